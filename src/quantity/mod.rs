@@ -1,0 +1,19 @@
+//! Quantities: dimension, kind, unit, number, and how a value is shown.
+//!
+//! For: everything that can be said of a quantity before and after a number is known.
+//! Always: factors are exact (a fraction times a power of π) and rounded once; nobody writes a derived dimension by hand, it
+//! follows from the unit's definition in `data/units.csv`.
+//! Not known here: formula text, names, cells, sheets.
+
+pub mod dimension;
+pub mod factor;
+pub mod kind;
+pub mod number;
+pub mod show;
+pub mod unit;
+
+pub use dimension::{Base, Dimension, Exponent};
+pub use factor::Factor;
+pub use kind::{Family, Kind};
+pub use number::{Number, NumberFault};
+pub use unit::{Unit, UnitFault};

@@ -1,0 +1,347 @@
+//! What a workbook is made of.
+
+use std::sync::Arc;
+
+use rust_decimal::Decimal;
+
+use crate::fault::{Fault, Span};
+use crate::language::syntax::{Expr, Name, WrittenUnit};
+use crate::quantity::{Kind, Unit};
+
+/// A whole workbook.
+#[derive(Clone, Debug, Default)]
+pub struct Workbook {
+    /// Title of the `workbook "…"` line.
+    pub title: String,
+    /// Lines before the first sheet: `polepair 1`, `workbook`, `about`, comments, definitions and curves for all sheets.
+    pub head: Vec<Line>,
+    /// Sheets and lists in order.
+    pub sheets: Vec<Sheet>,
+}
+
+/// Worked sheet or list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// Quantities down, cases across.
+    Sheet,
+    /// Quantities across, rows down.
+    List,
+}
+
+/// A sheet or a list.
+#[derive(Clone, Debug)]
+pub struct Sheet {
+    /// Its opening line (`sheet brine "Brine pump drive"`), with the comments before it.
+    pub opening: Line,
+    /// Name.
+    pub name: Name,
+    /// Title, may be empty.
+    pub title: String,
+    /// Which of the two.
+    pub form: Form,
+    /// All lines but rows, in order.
+    pub lines: Vec<Line>,
+    /// The rows of a list.
+    pub rows: Option<Rows>,
+}
+
+/// One statement as typed, over one or several text lines.
+#[derive(Clone, Debug)]
+pub struct Line {
+    /// Comment and blank lines directly before it, as typed, without the last line end.
+    pub before: Arc<str>,
+    /// The statement as typed, without indent and line end; inner line ends kept.
+    pub text: Arc<str>,
+    /// Number of its first line in the text it was read from, from 1; 0 for a line made since.
+    pub number: u32,
+    /// Characters of indent before it in that text.
+    pub indent: u32,
+    /// What it says; `Statement::Faulty` where it could not be read.
+    pub statement: Statement,
+    /// What is wrong with the way it is written; places are bytes of `text`.
+    pub faults: Vec<Fault>,
+}
+
+/// A formula as typed inside a statement.
+#[derive(Clone, Debug)]
+pub struct Formula {
+    /// Its text.
+    pub text: Arc<str>,
+    /// Where that text begins in the line's `text`.
+    pub at: u32,
+    /// The tree; `Node::Bad` where it could not be read.
+    pub tree: Arc<Expr>,
+    /// Whether reading it gave an error fault (then the line carries the fault).
+    pub faulty: bool,
+}
+
+/// Where a given comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Source {
+    /// plate, measured, assumed, maker, standard.
+    pub word: SourceWord,
+    /// The text in quotes, if any.
+    pub text: Option<String>,
+}
+
+/// The words for a source.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SourceWord {
+    /// Read off the plate.
+    Plate,
+    /// Measured.
+    Measured,
+    /// Assumed.
+    Assumed,
+    /// Maker's data.
+    Maker,
+    /// A published standard.
+    Standard,
+}
+
+/// How a result is rounded when shown.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Rounding {
+    /// `to 3 digits`
+    Digits(u8),
+    /// `to 0.1`: a step in the shown unit
+    Step(Decimal),
+}
+
+/// What a quantity is to the sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Role {
+    /// An input.
+    Given,
+    /// A result.
+    Work,
+    /// An unknown found from an equation.
+    Seek,
+}
+
+/// `: kind`, as typed.
+#[derive(Clone, Debug)]
+pub enum KindText {
+    /// A kind of the table.
+    Kind(Kind),
+    /// `text`
+    Text,
+    /// `choice star, delta`
+    Choice(Arc<[Arc<str>]>),
+}
+
+/// A `given`, `work` or `seek` line.
+#[derive(Clone, Debug)]
+pub struct Quantity {
+    /// Role.
+    pub role: Role,
+    /// Name.
+    pub name: Name,
+    /// Where the name stands in the line.
+    pub name_span: Span,
+    /// One formula for all items, or one for each case (`None`: an empty place). Empty for a given without a value.
+    pub values: Vec<Option<Formula>>,
+    /// `in UNIT`
+    pub unit: Option<WrittenUnit>,
+    /// `to …`
+    pub rounding: Option<Rounding>,
+    /// `such that … between … and …`
+    pub such_that: Option<SuchThat>,
+    /// `: kind`
+    pub kind: Option<KindText>,
+    /// `"title"`
+    pub title: Option<String>,
+    /// `from "Heading"`
+    pub from: Option<String>,
+    /// Source.
+    pub source: Option<Source>,
+}
+
+/// The equation of a `seek`.
+#[derive(Clone, Debug)]
+pub struct SuchThat {
+    /// What must hold.
+    pub goal: SeekGoal,
+    /// `between A and B`
+    pub between: Option<(Formula, Formula)>,
+}
+
+/// What a `seek` asks for.
+#[derive(Clone, Debug)]
+pub enum SeekGoal {
+    /// `LEFT = RIGHT`
+    Equation(Formula, Formula),
+    /// `E is largest`
+    Largest(Formula),
+    /// `E is smallest`
+    Smallest(Formula),
+}
+
+/// Body of a `curve` line.
+#[derive(Clone, Debug)]
+pub enum CurveText {
+    /// `through (a, b), (c, d)`
+    Points(Vec<(Formula, Formula)>),
+    /// `= formula`
+    Formula(Formula),
+}
+
+/// What a line says.
+#[derive(Clone, Debug)]
+pub enum Statement {
+    /// `polepair 1`
+    Version(u32),
+    /// `workbook "…"`
+    Workbook(String),
+    /// `about client "…"` and the like: which, and its text.
+    About(String, String),
+    /// `sheet NAME "…"` / `list NAME "…"`, also `list NAME = groups of LIST by QUANTITY`.
+    Opening {
+        /// `groups of LIST by QUANTITY`
+        groups: Option<(Name, Name)>,
+    },
+    /// `units US` or `units SI`: true for US.
+    Units(bool),
+    /// `supply single-phase` or `supply three-phase`: true for single-phase.
+    Supply(bool),
+    /// `cases winter | summer`
+    Cases(Vec<Arc<str>>),
+    /// `cases f from 20 Hz to 60 Hz by 10 Hz`: a given with one case for each step.
+    CasesOver {
+        /// The quantity stepped through.
+        name: Name,
+        /// First value.
+        from: Formula,
+        /// Last value.
+        to: Formula,
+        /// Step.
+        by: Formula,
+    },
+    /// `given`, `work`, `seek`.
+    Quantity(Box<Quantity>),
+    /// `check FORMULA "text"`
+    Check {
+        /// What must hold.
+        formula: Formula,
+        /// In words; may be empty.
+        text: String,
+    },
+    /// `flag "text" where COND`
+    Flag {
+        /// In words.
+        text: String,
+        /// When it is raised.
+        formula: Formula,
+    },
+    /// `curve T_L(n : shaft speed) in N·m through … / = …`
+    Curve {
+        /// Name.
+        name: Name,
+        /// Parameter.
+        parameter: Name,
+        /// Its kind.
+        kind: Option<Kind>,
+        /// Unit of the value.
+        unit: Option<WrittenUnit>,
+        /// Body.
+        body: CurveText,
+        /// Title.
+        title: Option<String>,
+    },
+    /// `define torque(P : shaft power, n : shaft speed) = P / n`
+    Define {
+        /// Name.
+        name: Name,
+        /// Parameters.
+        parameters: Vec<(Name, Option<Kind>)>,
+        /// Formula.
+        body: Formula,
+        /// Title.
+        title: Option<String>,
+    },
+    /// `note "…"`
+    Note(String),
+    /// `plot T_M, T_L for n from A to B`
+    Plot {
+        /// What is drawn.
+        curves: Vec<Formula>,
+        /// Over which variable.
+        variable: Name,
+        /// From.
+        from: Formula,
+        /// To.
+        to: Formula,
+        /// Title.
+        title: Option<String>,
+    },
+    /// `read "file" sheet "…" headings 5 digest "…"`
+    Read {
+        /// File.
+        file: String,
+        /// Sheet in it.
+        sheet: Option<String>,
+        /// Heading row.
+        headings: Option<u32>,
+        /// Digest of the file when it was read.
+        digest: Option<String>,
+    },
+    /// `rows tag | P_r | …`: names the columns; the cells are in `Sheet::rows`.
+    Rows,
+    /// `at "P-102" f = 60 Hz`
+    At {
+        /// The row: its key, or `row 12`.
+        item: crate::language::syntax::Item,
+        /// The quantity.
+        name: Name,
+        /// Its own formula there.
+        formula: Formula,
+    },
+    /// `accept CODE "reason"`, for the line before it.
+    Accept {
+        /// The code as typed.
+        code: String,
+        /// Why.
+        reason: String,
+    },
+    /// A line that could not be read.
+    Faulty,
+}
+
+/// The rows of a list.
+#[derive(Clone, Debug, Default)]
+pub struct Rows {
+    /// Names of the columns, as in the `rows` line.
+    pub columns: Vec<Name>,
+    /// Rows in order.
+    pub rows: Vec<Row>,
+}
+
+/// A row.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// Comment and blank lines directly before it.
+    pub before: Option<Arc<str>>,
+    /// Line number in the text it was read from, 0 for a row made since.
+    pub number: u32,
+    /// A cell for each column; fewer or more is a fault of the row.
+    pub cells: Vec<Cell>,
+    /// The whole line as typed, kept where the row has a fault.
+    pub faulty: Option<Arc<str>>,
+    /// Its comment at the end of the line.
+    pub comment: Option<Arc<str>>,
+}
+
+/// A cell of a row, kept small: there can be millions.
+#[derive(Clone, Debug)]
+pub enum Cell {
+    /// Empty.
+    Blank,
+    /// A number with or without a unit; digits as typed.
+    Number(Decimal, Option<Arc<Unit>>),
+    /// A text in quotes.
+    Text(Arc<str>),
+    /// A word of a choice.
+    Word(Arc<str>),
+    /// A formula of its own.
+    Formula(Box<Formula>),
+}
