@@ -6,6 +6,7 @@ use rust_decimal::Decimal;
 
 use crate::fault::{Fault, Span};
 use crate::language::syntax::{Expr, Name, WrittenUnit};
+pub use crate::quantity::show::Rounding;
 use crate::quantity::{Kind, Unit};
 
 /// A whole workbook.
@@ -97,15 +98,6 @@ pub enum SourceWord {
     Maker,
     /// A published standard.
     Standard,
-}
-
-/// How a result is rounded when shown.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Rounding {
-    /// `to 3 digits`
-    Digits(u8),
-    /// `to 0.1`: a step in the shown unit
-    Step(Decimal),
 }
 
 /// What a quantity is to the sheet.

@@ -9,3 +9,20 @@ pub mod typed;
 
 pub use scope::{Curved, Defined, Named, Scope};
 pub use typed::*;
+
+use std::sync::Arc;
+
+use crate::quantity::{Kind, Unit};
+
+/// What the line itself says of its result: `in UNIT : kind`.
+#[derive(Clone, Debug, Default)]
+pub struct Target {
+    /// `in UNIT`; for a cell of a quantity whose unit is settled, that unit.
+    pub unit: Option<Unit>,
+    /// `: kind`
+    pub kind: Option<Kind>,
+    /// `: text`
+    pub text: bool,
+    /// `: choice a, b`
+    pub choice: Option<Arc<[Arc<str>]>>,
+}
