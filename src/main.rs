@@ -1,1 +1,3 @@
+//! The program.
+
 fn main() {}
