@@ -14,6 +14,17 @@ pub struct Results {
     pub sheets: Vec<SheetResults>,
     /// All faults with their places, in the order of the text, each once.
     pub faults: Vec<Placed>,
+    /// Warnings that an `accept CODE "reason"` settles, in the order of the text; they are not in `faults`.
+    pub accepted: Vec<Accepted>,
+}
+
+/// A settled warning.
+#[derive(Clone, Debug)]
+pub struct Accepted {
+    /// The warning and its place.
+    pub placed: Placed,
+    /// Why it is accepted, as the author wrote it.
+    pub reason: String,
 }
 
 /// Results of a sheet or list.
