@@ -6,6 +6,7 @@
 //! Not known here: cells, sheets, units. Whoever owns the text adds sheet, item and line.
 
 pub mod codes;
+pub mod render;
 
 pub use codes::{Code, CodeEntry};
 

@@ -1,1 +1,309 @@
-//! files
+//! Files of the world: open a workbook, save one, keep two programs from writing at once.
+//!
+//! For: the command line and the window.
+//! Always: nothing is lost. A save is written beside the old file, flushed, and put in its place in one step; a file that is
+//! not a workbook is refused with a reason, never half read.
+//! Not known here: what stands in a workbook beyond its first line.
+
+mod lock;
+mod save;
+
+use std::fmt;
+use std::fs::File;
+use std::io::{ErrorKind, Read as _};
+use std::path::{Path, PathBuf};
+
+pub use lock::Lock;
+pub use save::save;
+
+/// The largest workbook that is opened, in bytes: some million rows.
+pub const LARGEST: u64 = 512 * 1024 * 1024;
+
+/// What was tried with a file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Action {
+    /// Reading it.
+    Read,
+    /// Writing it.
+    Write,
+}
+
+/// Why a file could not be read or written: which file, what was tried, what stood in the way, what to try.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FileError {
+    /// The file, as the user named it.
+    pub path: PathBuf,
+    /// What was tried.
+    pub action: Action,
+    /// What stood in the way.
+    pub why: String,
+    /// What to try.
+    pub help: Option<String>,
+}
+
+impl FileError {
+    fn new(path: &Path, action: Action, why: impl Into<String>) -> FileError {
+        FileError {
+            path: path.to_owned(),
+            action,
+            why: why.into(),
+            help: None,
+        }
+    }
+
+    fn help(mut self, help: impl Into<String>) -> FileError {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// An error of the system in plain words.
+    pub fn of(path: &Path, action: Action, error: &std::io::Error) -> FileError {
+        let here = FileError::new(path, action, "");
+        let (why, help) = match error.kind() {
+            ErrorKind::NotFound if action == Action::Read => (
+                "there is no such file",
+                Some(nearest_file(path).unwrap_or_else(|| "check the name and the folder".to_owned())),
+            ),
+            ErrorKind::NotFound => (
+                "the folder does not exist",
+                Some("make the folder first, or name another one".to_owned()),
+            ),
+            ErrorKind::PermissionDenied => (
+                "access is not allowed",
+                Some("check the permissions of the file and of its folder, or use a copy".to_owned()),
+            ),
+            ErrorKind::IsADirectory => ("this is a folder, not a file", Some("name a file in it".to_owned())),
+            ErrorKind::NotADirectory => (
+                "a part of the path is a file, not a folder",
+                Some("check the path".to_owned()),
+            ),
+            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => (
+                "the disk is full",
+                Some("make room, then try again; the old file is as it was".to_owned()),
+            ),
+            ErrorKind::ReadOnlyFilesystem => ("the disk is read-only", Some("write to another folder".to_owned())),
+            _ => {
+                return FileError {
+                    why: plain_words(error),
+                    ..here
+                };
+            }
+        };
+        FileError {
+            why: why.to_owned(),
+            help,
+            ..here
+        }
+    }
+}
+
+impl fmt::Display for FileError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let verb = match self.action {
+            Action::Read => "read",
+            Action::Write => "write",
+        };
+        write!(f, "cannot {verb} {}: {}", self.path.display(), self.why)
+    }
+}
+
+impl std::error::Error for FileError {}
+
+/// The system's message without its number.
+fn plain_words(error: &std::io::Error) -> String {
+    let text = error.to_string();
+    let text = text.split(" (os error").next().unwrap_or(&text);
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}
+
+/// A file of the folder whose name is much like the one asked for.
+fn nearest_file(path: &Path) -> Option<String> {
+    let asked = path.file_name()?.to_string_lossy().to_lowercase();
+    let folder = path
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    if !folder.is_dir() {
+        return Some(format!("there is no folder {} either", folder.display()));
+    }
+    let mut best: Option<(f64, String)> = None;
+    // A folder can be endless; a look at a few thousand names is enough for an offer.
+    for entry in std::fs::read_dir(folder).ok()?.flatten().take(5000) {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        let likeness = strsim::jaro_winkler(&asked, &name.to_lowercase());
+        if likeness > 0.85
+            && best
+                .as_ref()
+                .is_none_or(|(b, n)| likeness > *b || (likeness == *b && name < *n))
+        {
+            best = Some((likeness, name));
+        }
+    }
+    best.map(|(_, name)| format!("did you mean {}?", path.with_file_name(name).display()))
+}
+
+/// The text of a workbook file, without a byte order mark.
+pub fn open(path: &Path) -> Result<String, FileError> {
+    let error = |why: &str| FileError::new(path, Action::Read, why);
+    let failed = |e: &std::io::Error| FileError::of(path, Action::Read, e);
+    let file = File::open(path).map_err(|e| failed(&e))?;
+    let about = file.metadata().map_err(|e| failed(&e))?;
+    if about.is_dir() {
+        return Err(failed(&ErrorKind::IsADirectory.into()));
+    }
+    let too_large = || {
+        error(&format!(
+            "it is larger than {} MB, more than a workbook can be",
+            LARGEST / 1024 / 1024
+        ))
+        .help("split the list into several workbooks")
+    };
+    if about.len() > LARGEST {
+        return Err(too_large());
+    }
+    let mut bytes = Vec::new();
+    file.take(LARGEST + 1).read_to_end(&mut bytes).map_err(|e| failed(&e))?;
+    if bytes.len() as u64 > LARGEST {
+        return Err(too_large());
+    }
+    let text = decode(path, bytes)?;
+    if text.trim().is_empty() {
+        return Err(error("the file is empty").help("a workbook begins with the line: polepair 1"));
+    }
+    if !looks_like_a_workbook(&text) {
+        return Err(error("this is not a workbook")
+            .help("a workbook begins with the line: polepair 1; to read an equipment list, use polepair import"));
+    }
+    Ok(text)
+}
+
+/// Bytes to text: UTF-8, with or without a byte order mark.
+fn decode(path: &Path, bytes: Vec<u8>) -> Result<String, FileError> {
+    let error = |why: &str, help: &str| Err(FileError::new(path, Action::Read, why).help(help));
+    match bytes.as_slice() {
+        [b'P', b'K', 3, 4, ..] | [0xd0, 0xcf, 0x11, 0xe0, ..] => {
+            return error(
+                "this is a table or another packed file, not a workbook",
+                "to read an equipment list, use polepair import",
+            );
+        }
+        [b'%', b'P', b'D', b'F', ..] => {
+            return error("this is a PDF, not a workbook", "name a file that ends in .pole");
+        }
+        [0xff, 0xfe, ..] | [0xfe, 0xff, ..] => {
+            return error(
+                "the text is stored as UTF-16",
+                "save it as UTF-8 in your editor, then try again",
+            );
+        }
+        [b, ..] if bytes.contains(&0) => {
+            let _ = b;
+            return error("this is not a text file", "name a file that ends in .pole");
+        }
+        _ => {}
+    }
+    let bytes = match bytes.as_slice() {
+        [0xef, 0xbb, 0xbf, rest @ ..] => rest.to_vec(),
+        _ => bytes,
+    };
+    String::from_utf8(bytes).or_else(|fault| {
+        let good = fault.utf8_error().valid_up_to();
+        let line = fault
+            .as_bytes()
+            .get(..good)
+            .map_or(1, |b| b.iter().filter(|b| **b == b'\n').count() + 1);
+        error(
+            &format!("line {line} holds a character that is not UTF-8"),
+            "save the file as UTF-8 in your editor, then try again",
+        )
+    })
+}
+
+/// Words a workbook's first line can begin with. A forgotten `polepair 1` is for the reader to tell, with the rest worked.
+const FIRST_WORDS: &[&str] = &[
+    "polepair", "workbook", "about", "sheet", "list", "given", "work", "seek", "check", "define", "curve", "units",
+    "supply", "cases", "note",
+];
+
+fn looks_like_a_workbook(text: &str) -> bool {
+    let Some(first) = text
+        .lines()
+        .map(str::trim)
+        .find(|line| !line.is_empty() && !line.starts_with('#'))
+    else {
+        // Comments alone: nothing to work, nothing wrong.
+        return true;
+    };
+    let word: String = first.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
+    FIRST_WORDS.contains(&word.as_str()) && first.chars().nth(word.len()).is_none_or(char::is_whitespace)
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    fn why(name: &str, bytes: &[u8]) -> FileError {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join(name);
+        std::fs::write(&path, bytes).unwrap();
+        open(&path).unwrap_err()
+    }
+
+    #[test]
+    fn a_workbook_is_read_with_and_without_byte_order_mark() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.pole");
+        for start in ["", "\u{feff}"] {
+            std::fs::write(&path, format!("{start}polepair 1\nworkbook \"Ω\"\n")).unwrap();
+            assert_eq!(open(&path).unwrap(), "polepair 1\nworkbook \"Ω\"\n");
+        }
+        std::fs::write(&path, "# only a thought\n").unwrap();
+        assert!(open(&path).is_ok());
+    }
+
+    #[test]
+    fn what_is_no_workbook_says_what_it_is() {
+        assert!(why("a.pole", b"").why.contains("empty"));
+        assert!(why("a.pole", b" \n\n").why.contains("empty"));
+        assert!(why("a.pole", b"PK\x03\x04rest").help.unwrap().contains("import"));
+        assert!(why("a.pole", b"\xff\xfea\0").why.contains("UTF-16"));
+        assert!(why("a.pole", b"%PDF-1.7").why.contains("PDF"));
+        assert!(why("a.pole", b"\x7fELF\x01\0\0").why.contains("not a text"));
+        assert!(
+            why("a.pole", b"polepair 1\n\nnote \"caf\xe9\"\n")
+                .why
+                .contains("line 3")
+        );
+        assert!(
+            why("a.csv", b"Tag;kW;rpm\nP-1;15;1465\n")
+                .help
+                .unwrap()
+                .contains("import")
+        );
+        assert!(why("a.csv", b"workers;kW;rpm\n").why.contains("not a workbook"));
+    }
+
+    #[test]
+    fn a_missing_file_offers_one_of_like_name() {
+        let folder = tempfile::tempdir().unwrap();
+        std::fs::write(folder.path().join("brine-pump.pole"), "polepair 1\n").unwrap();
+        let error = open(&folder.path().join("brine-pmup.pole")).unwrap_err();
+        assert!(error.help.unwrap().contains("brine-pump.pole"));
+        let error = open(folder.path()).unwrap_err();
+        assert!(error.why.contains("folder"), "{error}");
+        let error = open(&folder.path().join("nowhere/x.pole")).unwrap_err();
+        assert!(error.help.unwrap().contains("no folder"));
+    }
+
+    #[test]
+    fn too_large_a_file_is_refused_before_it_is_read() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.pole");
+        File::create(&path).unwrap().set_len(LARGEST + 1).unwrap();
+        assert!(open(&path).unwrap_err().why.contains("larger"));
+    }
+}
