@@ -4,4 +4,46 @@ codes! {
     DIVISION_BY_ZERO = "division-by-zero", Error,
         "A divisor is zero for this item.",
         "1 / 0", "1 / 2";
+    TOO_LARGE = "too-large", Error,
+        "A number on the way becomes larger than 7.9·10²⁸, the largest that can be worked with all its digits.",
+        "10 ^ 40", "10 ^ 4";
+    TOO_SMALL = "too-small", Error,
+        "A product or quotient of numbers that are not zero becomes too small to be told from zero.",
+        "1e-20 * 1e-20", "1e-2 * 1e-2";
+    NOT_REAL = "no-real-result", Error,
+        "There is no real result: the root of a negative number, the logarithm of zero, the arc cosine of 2.",
+        "sqrt(0 - 1)", "sqrt(1)";
+    NOT_A_NUMBER = "not-a-number", Error,
+        "A text, or a yes or no, stands where a number is needed.",
+        "2 * \"star\"", "2 * 3";
+    NO_SUCH_ITEM = "no-such-item", Error,
+        "The sheet or list has no case, key or row of this name or number.",
+        "motors(\"P-999\").P_r", "motors(\"P-101\").P_r";
+    KEY_NOT_UNIQUE = "key-not-unique", Error,
+        "A row is named by a key that stands in several rows, so it is not clear which one is meant.",
+        "motors(\"P-101\").P_r with two rows \"P-101\"", "motors(row 3).P_r";
+    NOT_ONE_ROW = "not-one-row", Error,
+        "`only` takes the single row that fits; here none fits, or several do.",
+        "only(I for motors where P > 1 kW)", "first(I for motors where P > 1 kW)";
+    NO_LIMITS = "no-limits", Error,
+        "The equation cannot be rearranged for the unknown, and no limits are given to search between.",
+        "seek x such that x + ln(x) = 3", "seek x such that x + ln(x) = 3 between 1 and 5";
+    NO_SOLUTION = "no-solution", Error,
+        "No value between the limits makes the equation hold.",
+        "seek x such that x^2 = 9 between 4 and 5", "seek x such that x^2 = 9 between 2 and 5";
+    SEVERAL_SOLUTIONS = "several-solutions", Error,
+        "The equation holds for more than one value between the limits; which one is meant cannot be guessed.",
+        "seek x such that x^2 = 9 between -5 and 5", "seek x such that x^2 = 9 between 0 and 5";
+    OUTSIDE_CURVE = "outside-curve", Error,
+        "A curve through points is asked beyond its first or last point, where nothing is known.",
+        "T_L(2000 r/min) with points up to 1450 r/min", "T_L(1400 r/min)";
+    CURVE_POINTS = "curve-points", Error,
+        "The points of a curve do not make a curve: fewer than two, or two with the same argument.",
+        "curve c(x) through (1, 2), (1, 3)", "curve c(x) through (1, 2), (2, 3)";
+    NO_INTEGRAL = "no-integral", Error,
+        "The integral does not settle to a value: there is a pole or a jump between its ends.",
+        "integral(1 / x for x from -1 to 1)", "integral(1 / x for x from 1 to 2)";
+    LOOP = "loop", Error,
+        "Names lead back to themselves: each needs the other to be worked first.",
+        "work a = b and work b = a", "given b = 2 and work a = b";
 }
