@@ -1,1 +1,12 @@
-//! handover
+//! What is handed over: results as JSON, csv, a new xlsx, or the received xlsx with columns added.
+//!
+//! For: files and text made from results.
+//! Always: rounding only where a number is shown; text stays text, never a formula; a target is written as a whole or not at
+//! all; a source is not overwritten.
+//! Not known here: how anything is worked.
+
+mod error;
+pub mod patch;
+mod whole;
+
+pub use error::ExportError;
