@@ -167,7 +167,8 @@ fn add(
             }
             let (name, options) = {
                 let entry = archive.by_index_raw(at).map_err(|error| odd(error.to_string()))?;
-                (entry.name().to_owned(), entry.options())
+                let name = entry.name().map_err(|error| odd(error.to_string()))?.into_owned();
+                (name, entry.options())
             };
             // What is added may carry the part over the size that needs wide fields.
             let added = rows.count() as u64 * columns.len() as u64 * 256;

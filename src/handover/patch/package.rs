@@ -2,11 +2,12 @@
 //!
 //! Always: read within limits; parts are found by following links, not by guessing names.
 
+use std::borrow::Cow;
 use std::fs::File;
 use std::io::{BufReader, Read};
 
 use quick_xml::events::{BytesStart, Event};
-use quick_xml::{Reader, XmlVersion};
+use quick_xml::Reader;
 use zip::ZipArchive;
 
 use super::address::Area;
@@ -85,19 +86,24 @@ pub fn tables(archive: &mut Archive, part: &str, ids: &[String]) -> Result<Vec<A
 /// Position of a part in the archive. Part names do not tell upper from lower case.
 pub fn find(archive: &Archive, part: &str) -> Option<usize> {
     archive.index_for_name(part).or_else(|| {
-        let same = archive.file_names().find(|name| name.eq_ignore_ascii_case(part))?;
-        archive.index_for_name(same)
+        let same = names(archive).find(|name| name.eq_ignore_ascii_case(part))?;
+        archive.index_for_name(&same)
     })
 }
 
 /// Whether somebody signed the package.
 pub fn is_signed(archive: &Archive) -> bool {
-    archive.file_names().any(|name| name.to_ascii_lowercase().starts_with("_xmlsignatures/"))
+    names(archive).any(|name| name.to_ascii_lowercase().starts_with("_xmlsignatures/"))
 }
 
 /// Whether it carries a macro project.
 pub fn has_macros(archive: &Archive) -> bool {
-    archive.file_names().any(|name| name.to_ascii_lowercase().ends_with("vbaproject.bin"))
+    names(archive).any(|name| name.to_ascii_lowercase().ends_with("vbaproject.bin"))
+}
+
+/// Names of the parts; one that is no text is passed over, no link leads there.
+fn names(archive: &Archive) -> impl Iterator<Item = Cow<'_, str>> {
+    archive.file_names().filter_map(Result::ok)
 }
 
 /// The links of a part; of the package itself for an empty name.

@@ -329,7 +329,7 @@ impl Writer<'_> {
                 list.push(short(raw.clone()));
                 continue;
             }
-            let mut cut = |from: u32, to: u32, list: &mut Vec<Vec<u8>>| {
+            let cut = |from: u32, to: u32, list: &mut Vec<Vec<u8>>| {
                 let tag = retag(raw, |name, _| match name {
                     "min" => Some(from.to_string()),
                     "max" => Some(to.to_string()),

@@ -6,8 +6,8 @@
 
 use std::io::{self, BufRead, Read};
 
-use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
+use quick_xml::{Reader, XmlVersion};
 
 use super::address::{self, Area, LAST_COLUMN, LAST_ROW};
 
@@ -249,7 +249,7 @@ pub fn attribute(tag: &BytesStart, name: &str) -> Result<Option<String>, String>
         let attribute = attribute.map_err(|error| format!("its XML cannot be read: {error}"))?;
         if AsRef::<str>::as_ref(&attribute.key.local_name()) == name {
             let value = attribute
-                .unescape_value()
+                .normalized_value(XmlVersion::Implicit1_0)
                 .map_err(|error| format!("its XML cannot be read: {error}"))?;
             return Ok(Some(value.into_owned()));
         }

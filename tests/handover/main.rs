@@ -1,0 +1,7 @@
+//! What is handed over: JSON, csv, a new xlsx, and the received xlsx with columns added.
+//!
+//! Read back by an independent reader (calamine, csv, serde_json) or compared with the bytes of the source.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+
+mod packages;
+mod patch;
