@@ -96,7 +96,9 @@ impl ExportError {
             ExportError::NoRoom { .. } => {
                 "something stands far to the right in the sheet; clear it, or export to csv".to_owned()
             }
-            ExportError::SourceIsTarget(_) => "write to another name, so that the list you received stays as it was".to_owned(),
+            ExportError::SourceIsTarget(_) => {
+                "write to another name, so that the list you received stays as it was".to_owned()
+            }
             ExportError::Ending(_) => "end the name in .xlsx, .csv or .json".to_owned(),
             ExportError::Nothing(_) => "add a sheet or a list to the workbook".to_owned(),
         }

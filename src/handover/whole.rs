@@ -30,7 +30,9 @@ impl Whole {
             // The usual rights of a new file; the system takes its mask off.
             builder.permissions(fs::Permissions::from_mode(0o666));
         }
-        let file = builder.tempfile_in(folder).map_err(|error| ExportError::write(target, error))?;
+        let file = builder
+            .tempfile_in(folder)
+            .map_err(|error| ExportError::write(target, error))?;
         Ok(Whole { target: place, file })
     }
 

@@ -54,7 +54,7 @@ pub fn package(sheet: &str, further: &[(&str, &str)]) -> Vec<u8> {
     for (name, text) in further {
         put(name, text, deflated);
     }
-    zip.set_comment("made by hand");
+    zip.set_comment("made by hand").unwrap();
     zip.finish().unwrap().into_inner()
 }
 
@@ -80,7 +80,15 @@ fn content_types(further: &[(&str, &str)]) -> String {
 }
 
 /// All entries of a zip as they lie there: name, method, flags, time, sum, packed bytes.
-pub type Entry = (String, CompressionMethod, bool, Option<zip::DateTime>, u32, Option<u32>, Vec<u8>);
+pub type Entry = (
+    String,
+    CompressionMethod,
+    bool,
+    Option<zip::DateTime>,
+    u32,
+    Option<u32>,
+    Vec<u8>,
+);
 
 pub fn entries(path: &Path) -> Vec<Entry> {
     let mut archive = ZipArchive::new(File::open(path).unwrap()).unwrap();
@@ -117,7 +125,11 @@ pub fn assert_only_changed(source: &Path, target: &Path, changed: &str) {
     for (old, new) in old.iter().zip(&new) {
         assert_eq!(old.0, new.0);
         if old.0 == changed {
-            assert_eq!((old.1, old.3, old.5), (new.1, new.3, new.5), "method, time and mode of {changed}");
+            assert_eq!(
+                (old.1, old.3, old.5),
+                (new.1, new.3, new.5),
+                "method, time and mode of {changed}"
+            );
             assert_ne!(old.6, new.6, "{changed} is written anew");
         } else {
             assert!(old == new, "{} is not as it was", old.0);

@@ -90,15 +90,36 @@ mod tests {
     /// Addresses by hand: A is 1, Z 26, AA 27, ZZ 702, AAA 703, XFD 16384.
     #[test]
     fn addresses() {
-        for (text, number) in [("A", 1), ("Z", 26), ("AA", 27), ("ZZ", 702), ("AAA", 703), ("XFD", 16_384)] {
+        for (text, number) in [
+            ("A", 1),
+            ("Z", 26),
+            ("AA", 27),
+            ("ZZ", 702),
+            ("AAA", 703),
+            ("XFD", 16_384),
+        ] {
             assert_eq!(letters(number), text);
             assert_eq!(cell(&format!("{text}7")), Some((7, number)));
         }
         assert_eq!(cell("$K$12"), Some((12, 11)));
-        for wrong in ["", "A", "1", "A0", "XFE1", "A1048577", "ABCD1", "A1B", "Ä1", "A99999999999"] {
+        for wrong in [
+            "",
+            "A",
+            "1",
+            "A0",
+            "XFE1",
+            "A1048577",
+            "ABCD1",
+            "A1B",
+            "Ä1",
+            "A99999999999",
+        ] {
             assert_eq!(cell(wrong), None, "{wrong}");
         }
-        assert_eq!(Area::parse("B2:D9").map(|area| area.to_string()), Some("B2:D9".to_owned()));
+        assert_eq!(
+            Area::parse("B2:D9").map(|area| area.to_string()),
+            Some("B2:D9".to_owned())
+        );
         assert_eq!(Area::parse("B2").map(|area| area.to_string()), Some("B2".to_owned()));
         assert_eq!(Area::parse("D9:B2"), None);
     }

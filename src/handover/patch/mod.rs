@@ -109,13 +109,7 @@ fn open(source: &Path) -> Result<package::Archive, ExportError> {
         .map_err(|error| ExportError::package(source, format!("it is no workbook package ({error})")))
 }
 
-fn add(
-    source: &Path,
-    target: &Path,
-    sheet: &str,
-    heading_row: u32,
-    columns: &[Column],
-) -> Result<Done, ExportError> {
+fn add(source: &Path, target: &Path, sheet: &str, heading_row: u32, columns: &[Column]) -> Result<Done, ExportError> {
     let odd = |found: String| ExportError::package(source, found);
     let mut archive = open(source)?;
     let part = package::sheet_part(&mut archive, sheet).map_err(|what| match what {
@@ -131,7 +125,10 @@ fn add(
     let rows = Rows::new(heading_row, columns);
     let (top, bottom) = rows.ends();
     if top == 0 || bottom > LAST_ROW {
-        return Err(odd(format!("row {} is outside of a sheet", if top == 0 { 0 } else { bottom })));
+        return Err(odd(format!(
+            "row {} is outside of a sheet",
+            if top == 0 { 0 } else { bottom }
+        )));
     }
     let found = sheet::survey(sheet_reader(&mut archive, index, source)?, &rows)
         .map_err(|what| odd(format!("sheet \"{sheet}\": {what}")))?;
@@ -158,7 +155,9 @@ fn add(
     let failed = |error: io::Error| ExportError::write(target, error);
     {
         let mut writer = ZipWriter::new(BufWriter::with_capacity(1 << 16, whole.file()));
-        writer.set_raw_comment(archive.comment().into()).map_err(|error| failed(error.into()))?;
+        writer
+            .set_raw_comment(archive.comment().into())
+            .map_err(|error| failed(error.into()))?;
         for at in 0..archive.len() {
             if at != index {
                 let entry = archive.by_index_raw(at).map_err(|error| odd(error.to_string()))?;
@@ -172,7 +171,8 @@ fn add(
             };
             // What is added may carry the part over the size that needs wide fields.
             let added = rows.count() as u64 * columns.len() as u64 * 256;
-            let large = archive.by_index_raw(at).map(|entry| entry.size()).unwrap_or(0) + added > u64::from(u32::MAX) / 2;
+            let large =
+                archive.by_index_raw(at).map(|entry| entry.size()).unwrap_or(0) + added > u64::from(u32::MAX) / 2;
             let options = if large { options.large_file(true) } else { options };
             writer.start_file(name, options).map_err(|error| failed(error.into()))?;
             let reader = sheet_reader(&mut archive, at, source)?;
@@ -188,7 +188,9 @@ fn add(
     }
     let mut notes = Vec::new();
     if package::is_signed(&archive) {
-        notes.push("the list carries a digital signature; it does not hold for the file with the added columns".to_owned());
+        notes.push(
+            "the list carries a digital signature; it does not hold for the file with the added columns".to_owned(),
+        );
     }
     // Some systems do not rename over a file that is open.
     drop(archive);

@@ -6,8 +6,8 @@ use std::borrow::Cow;
 use std::fs::File;
 use std::io::{BufReader, Read};
 
-use quick_xml::events::{BytesStart, Event};
 use quick_xml::Reader;
+use quick_xml::events::{BytesStart, Event};
 use zip::ZipArchive;
 
 use super::address::Area;
@@ -117,8 +117,11 @@ fn links(archive: &mut Archive, part: &str) -> Result<Vec<Link>, Odd> {
     let mut links = Vec::new();
     for_each_tag(archive, &name, |name, tag| {
         if name == "Relationship"
-            && let (Some(id), Some(kind), Some(target)) =
-                (attribute(tag, "Id")?, attribute(tag, "Type")?, attribute(tag, "Target")?)
+            && let (Some(id), Some(kind), Some(target)) = (
+                attribute(tag, "Id")?,
+                attribute(tag, "Type")?,
+                attribute(tag, "Target")?,
+            )
             && attribute(tag, "TargetMode")?.as_deref() != Some("External")
         {
             links.push(Link {

@@ -74,7 +74,9 @@ pub fn survey(part: impl Read, rows: &Rows) -> Result<Survey, String> {
 impl Survey {
     /// First column that is free in all rows to be written; `tables` are the blocks of the sheet's tables.
     pub fn first_free(&self, rows: &Rows, tables: &[Area]) -> u32 {
-        let tables = tables.iter().filter(|area| rows.cells.range(area.top..=area.bottom).next().is_some());
+        let tables = tables
+            .iter()
+            .filter(|area| rows.cells.range(area.top..=area.bottom).next().is_some());
         let edges = self.merges.iter().chain(tables).map(|area| area.right);
         edges.chain([self.last_column]).max().unwrap_or(0) + 1
     }
@@ -132,7 +134,12 @@ pub fn write(part: impl Read, out: &mut dyn Write, found: &Survey, rows: &Rows, 
         rows,
         first,
         last: first + u32::try_from(rows.columns.len()).unwrap_or(LAST_COLUMN) - 1,
-        waiting: rows.cells.keys().copied().filter(|row| !found.present.contains(row)).collect(),
+        waiting: rows
+            .cells
+            .keys()
+            .copied()
+            .filter(|row| !found.present.contains(row))
+            .collect(),
         written: HashSet::new(),
         prefix: String::new(),
     };
@@ -397,7 +404,12 @@ impl Writer<'_> {
         let rows = self.rows;
         if row == rows.heading_row {
             for (column, at) in rows.columns.iter().zip(self.first..) {
-                self.cell(row, at, self.found.heading_style, &CellOut::Text(column.heading.clone()))?;
+                self.cell(
+                    row,
+                    at,
+                    self.found.heading_style,
+                    &CellOut::Text(column.heading.clone()),
+                )?;
             }
             return Ok(());
         }

@@ -126,7 +126,14 @@ impl<R: Read> Stream<R> {
         let piece = match &event {
             Event::Start(tag) => {
                 self.depth += 1;
-                let piece = open(tag, false, self.depth, &mut self.section, &mut self.row, &mut self.column)?;
+                let piece = open(
+                    tag,
+                    false,
+                    self.depth,
+                    &mut self.section,
+                    &mut self.row,
+                    &mut self.column,
+                )?;
                 if self.depth == 1 {
                     self.prefix = prefix(tag)?;
                 }
