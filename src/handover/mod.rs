@@ -6,6 +6,8 @@
 //! Not known here: how anything is worked.
 
 mod error;
+mod figure;
+pub mod json;
 pub mod patch;
 mod whole;
 

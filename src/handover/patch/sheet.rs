@@ -7,6 +7,7 @@
 use std::collections::{BTreeMap, HashSet};
 use std::io::{Read, Write};
 
+use super::super::figure::{fifteen, plain};
 use super::address::{Area, LAST_COLUMN, letters};
 use super::stream::{Piece, Stream, retag};
 use super::{CellOut, Column};
@@ -426,24 +427,16 @@ impl Writer<'_> {
         let style = style.map(|style| format!(" s=\"{style}\"")).unwrap_or_default();
         let text = match cell {
             CellOut::Blank => return Ok(()),
-            CellOut::Number(number) => format!("<{p}c r=\"{place}\"{style}><{p}v>{}</{p}v></{p}c>", plain(*number)),
+            CellOut::Number(number) => format!(
+                "<{p}c r=\"{place}\"{style}><{p}v>{}</{p}v></{p}c>",
+                plain(fifteen(*number))
+            ),
             CellOut::Text(text) => format!(
                 "<{p}c r=\"{place}\"{style} t=\"inlineStr\"><{p}is><{p}t xml:space=\"preserve\">{}</{p}t></{p}is></{p}c>",
                 escaped(text)
             ),
         };
         self.text(&text)
-    }
-}
-
-/// A number at fifteen digits, the way XML writes it.
-fn plain(number: f64) -> String {
-    let rounded: f64 = format!("{number:.14e}").parse().unwrap_or(number);
-    let size = rounded.abs();
-    if size != 0.0 && !(1e-5..1e15).contains(&size) {
-        format!("{rounded:E}")
-    } else {
-        format!("{rounded}")
     }
 }
 

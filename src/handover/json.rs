@@ -1,0 +1,358 @@
+//! JSON of a worked workbook: what `work --json` prints and `export … --to x.json` writes.
+//!
+//! For: other programs. The shape is a promise: fields are added, never renamed or taken away.
+//! Always: numbers are decimal strings (`-`, point, optional `e`), never JSON numbers. The object is written as it is made,
+//! cell by cell, so a list of a hundred thousand rows costs no memory.
+//! Not known here: how anything is worked; the trace of a cell is asked for.
+
+use std::io::{self, Write};
+
+use serde::{Serialize, Serializer};
+
+use crate::fault::Placed;
+use crate::language::check::Sort;
+use crate::language::work::{Outcome, Value};
+use crate::quantity::{Number, Unit};
+use crate::recalc::{CheckResults, QuantityResults, Results, SheetResults, Verdict};
+use crate::workbook::{Form, Role, Source, SourceWord};
+
+use super::figure;
+
+/// Worked cells of one list up to which [`Traces::Usual`] writes the trace of each. A larger list writes `null` there: its
+/// columns repeat one formula, and the text of so many substitutions is longer than all values together.
+pub const TRACED_CELLS: usize = 20_000;
+
+/// Which cells get their trace.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Traces {
+    /// Every worked cell of a sheet, and of a list of up to [`TRACED_CELLS`] worked cells.
+    #[default]
+    Usual,
+    /// Every worked cell.
+    All,
+    /// None.
+    Omitted,
+}
+
+/// Gives the substitution of a worked cell as text: sheet, quantity and item, the last two as positions in the results.
+pub type TraceOf<'a> = dyn Fn(&SheetResults, usize, usize) -> Option<String> + 'a;
+
+/// A worked workbook on its way out.
+pub struct Worked<'a> {
+    /// Title of the workbook.
+    pub title: &'a str,
+    /// What was worked.
+    pub results: &'a Results,
+    /// Where the text of a trace comes from.
+    pub trace: &'a TraceOf<'a>,
+    /// Which cells get theirs.
+    pub traces: Traces,
+}
+
+/// Writes the object, and a line end after it.
+pub fn write(worked: &Worked, out: &mut dyn Write) -> io::Result<()> {
+    let mut out = io::BufWriter::with_capacity(1 << 16, out);
+    serde_json::to_writer(&mut out, worked).map_err(io::Error::from)?;
+    out.write_all(b"\n")?;
+    out.flush()
+}
+
+/// The object as text. For small workbooks and tests; [`write`] keeps nothing in memory.
+pub fn text(worked: &Worked) -> Result<String, serde_json::Error> {
+    serde_json::to_string(worked)
+}
+
+/// A sequence that is made while it is written.
+struct Many<F>(F);
+
+impl<F, I> Serialize for Many<F>
+where
+    F: Fn() -> I,
+    I: Iterator,
+    I::Item: Serialize,
+{
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_seq((self.0)())
+    }
+}
+
+#[derive(Serialize)]
+struct WorkbookJson<'a, Sheets, Faults> {
+    workbook: &'a str,
+    sheets: Sheets,
+    faults: Faults,
+}
+
+#[derive(Serialize)]
+struct SheetJson<'a, Items, Quantities, Checks, Flags> {
+    name: &'a str,
+    title: &'a str,
+    form: &'static str,
+    items: Items,
+    quantities: Quantities,
+    checks: Checks,
+    /// Only where the sheet has flags.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    flags: Option<Flags>,
+}
+
+#[derive(Serialize)]
+struct QuantityJson<'a, Cells> {
+    name: &'a str,
+    kind: Option<&'a str>,
+    unit: Option<&'a str>,
+    role: &'static str,
+    cells: Cells,
+}
+
+#[derive(Serialize)]
+struct CellJson<'a> {
+    /// As shown; text and words as they stand, a truth as `yes` or `no`.
+    value: Option<String>,
+    /// Unrounded, in the unit of the quantity.
+    exact: Option<String>,
+    made: Option<&'static str>,
+    /// Limits, where the value has them.
+    band: Option<String>,
+    blank: Option<&'a str>,
+    fault: Option<&'static str>,
+    source: Option<&'a str>,
+    trace: Option<String>,
+}
+
+#[derive(Serialize)]
+struct CheckJson<'a, Cells> {
+    text: &'a str,
+    cells: Cells,
+}
+
+#[derive(Serialize)]
+struct VerdictJson<'a> {
+    holds: &'static str,
+    margin: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct FaultJson<'a> {
+    code: &'static str,
+    severity: &'static str,
+    sheet: Option<&'a str>,
+    item: Option<&'a str>,
+    line: u32,
+    column: u32,
+    message: &'a str,
+    help: Option<&'a str>,
+}
+
+impl Serialize for Worked<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        WorkbookJson {
+            workbook: self.title,
+            sheets: Many(|| self.results.sheets.iter().map(|sheet| SheetOut { of: self, sheet })),
+            faults: Many(|| self.results.faults.iter().map(fault)),
+        }
+        .serialize(serializer)
+    }
+}
+
+/// A sheet with what its cells need.
+struct SheetOut<'a> {
+    of: &'a Worked<'a>,
+    sheet: &'a SheetResults,
+}
+
+impl Serialize for SheetOut<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let sheet = self.sheet;
+        let traced = self.traced();
+        SheetJson {
+            name: &sheet.name,
+            title: &sheet.title,
+            form: match sheet.form {
+                Form::Sheet => "sheet",
+                Form::List => "list",
+            },
+            items: Many(|| sheet.items.iter().map(|item| &**item)),
+            quantities: Many(|| {
+                sheet
+                    .quantities
+                    .iter()
+                    .enumerate()
+                    .map(move |(at, quantity)| QuantityOut {
+                        of: self,
+                        at,
+                        quantity,
+                        traced: traced && quantity.role != Role::Given,
+                    })
+            }),
+            checks: Many(|| sheet.checks.iter().map(CheckOut)),
+            flags: (!sheet.flags.is_empty()).then(|| Many(|| sheet.flags.iter().map(CheckOut))),
+        }
+        .serialize(serializer)
+    }
+}
+
+impl SheetOut<'_> {
+    fn traced(&self) -> bool {
+        match self.of.traces {
+            Traces::All => true,
+            Traces::Omitted => false,
+            Traces::Usual => {
+                let worked = self
+                    .sheet
+                    .quantities
+                    .iter()
+                    .filter(|quantity| quantity.role != Role::Given);
+                let cells: usize = worked.map(|quantity| quantity.cells.len()).sum();
+                self.sheet.form == Form::Sheet || cells <= TRACED_CELLS
+            }
+        }
+    }
+}
+
+/// A quantity with what its cells need.
+struct QuantityOut<'a> {
+    of: &'a SheetOut<'a>,
+    at: usize,
+    quantity: &'a QuantityResults,
+    traced: bool,
+}
+
+impl Serialize for QuantityOut<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let quantity = self.quantity;
+        let source = quantity.source.as_ref().map(source);
+        let source = source.as_deref();
+        QuantityJson {
+            name: &quantity.name,
+            kind: kind(&quantity.sort),
+            unit: unit(&quantity.sort),
+            role: role(quantity.role),
+            cells: Many(|| {
+                let cells = quantity.cells.iter().enumerate();
+                cells.map(|(item, outcome)| self.cell(item, outcome, source))
+            }),
+        }
+        .serialize(serializer)
+    }
+}
+
+impl QuantityOut<'_> {
+    fn cell<'c>(&self, item: usize, outcome: &'c Outcome, source: Option<&'c str>) -> CellJson<'c> {
+        let mut cell = CellJson {
+            value: None,
+            exact: None,
+            made: None,
+            band: None,
+            blank: None,
+            fault: None,
+            source,
+            trace: None,
+        };
+        match outcome {
+            Outcome::Value(Value::Number(number)) => {
+                cell.value = Some(figure::shown(number, self.quantity.rounding.as_ref()));
+                cell.exact = Some(figure::exact(number));
+                cell.made = Some(match number {
+                    Number::Exact(_) | Number::Rounded(_) => "decimal",
+                    Number::Float(_) => "float",
+                });
+            }
+            Outcome::Value(Value::Text(text)) => cell.value = Some(text.to_string()),
+            Outcome::Value(Value::Truth(truth)) => cell.value = Some(if *truth { "yes" } else { "no" }.to_owned()),
+            Outcome::Blank(why) => cell.blank = Some(why),
+            Outcome::Fault(fault) => cell.fault = Some(fault.code.word()),
+        }
+        if self.traced {
+            cell.trace = (self.of.of.trace)(self.of.sheet, self.at, item);
+        }
+        cell
+    }
+}
+
+/// A check or flag.
+struct CheckOut<'a>(&'a CheckResults);
+
+impl Serialize for CheckOut<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        CheckJson {
+            text: &self.0.text,
+            cells: Many(|| self.0.cells.iter().map(verdict)),
+        }
+        .serialize(serializer)
+    }
+}
+
+fn verdict(verdict: &Verdict) -> VerdictJson<'_> {
+    VerdictJson {
+        holds: match verdict.holds {
+            Some(true) => "yes",
+            Some(false) => "no",
+            None => "not worked",
+        },
+        margin: verdict.margin.as_deref(),
+    }
+}
+
+fn fault(placed: &Placed) -> FaultJson<'_> {
+    FaultJson {
+        code: placed.fault.code.word(),
+        severity: placed.fault.severity.word(),
+        sheet: placed.sheet.as_deref(),
+        item: placed.item.as_deref(),
+        line: placed.line,
+        column: placed.column,
+        message: &placed.fault.message,
+        help: placed.fault.help.as_deref(),
+    }
+}
+
+/// The words of the kind; `text` and `choice` for what is no quantity.
+fn kind(sort: &Sort) -> Option<&str> {
+    match sort {
+        Sort::Quantity { kind, .. } => kind.map(|kind| kind.words()),
+        Sort::Text => Some("text"),
+        Sort::Choice(_) => Some("choice"),
+        Sort::Truth | Sort::Unknown => None,
+    }
+}
+
+/// The unit as text, `1` for a plain number, none for what is no quantity.
+fn unit(sort: &Sort) -> Option<&str> {
+    match sort {
+        Sort::Quantity { unit, .. } => Some(unit_text(unit)),
+        _ => None,
+    }
+}
+
+/// The unit as text, `1` for a plain number.
+pub fn unit_text(unit: &Unit) -> &str {
+    if unit.text.is_empty() { "1" } else { &unit.text }
+}
+
+/// The word of a role.
+pub fn role(role: Role) -> &'static str {
+    match role {
+        Role::Given => "given",
+        Role::Work => "work",
+        Role::Seek => "seek",
+    }
+}
+
+/// A source as it is typed: `measured`, `maker "pump curve 7"`.
+pub fn source(source: &Source) -> String {
+    let word = match source.word {
+        SourceWord::Plate => "plate",
+        SourceWord::Measured => "measured",
+        SourceWord::Assumed => "assumed",
+        SourceWord::Maker => "maker",
+        SourceWord::Standard => "standard",
+    };
+    match &source.text {
+        Some(text) => format!(
+            "{word} \"{}\"",
+            text.replace('\\', "\\\\").replace('"', "\\\"").replace('\n', "\\n")
+        ),
+        None => word.to_owned(),
+    }
+}
