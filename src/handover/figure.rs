@@ -65,7 +65,7 @@ pub fn fifteen(double: f64) -> f64 {
 /// A double as text with a decimal point, without an exponent where that stays short.
 pub fn plain(number: f64) -> String {
     let size = number.abs();
-    if size != 0.0 && !(1e-9..1e21).contains(&size) {
+    if size != 0.0 && !(1e-5..1e15).contains(&size) {
         format!("{number:E}")
     } else {
         format!("{number}")

@@ -9,6 +9,10 @@ use crate::language::syntax::{Expr, Name, WrittenUnit};
 pub use crate::quantity::show::Rounding;
 use crate::quantity::{Kind, Unit};
 
+/// Name of the given of an imported list that holds, for each row, the row of the sheet it was read from, counted from 1 as a
+/// user sees it: a plain number, and one of the columns of `rows`. Export finds by it where the worked columns belong.
+pub const SOURCE_ROW: &str = "source_row";
+
 /// A whole workbook.
 #[derive(Clone, Debug, Default)]
 pub struct Workbook {
