@@ -20,8 +20,12 @@ pub enum Base {
     Current,
     /// K
     Temperature,
-    /// any currency; currencies never convert, the unit tells them apart
-    Currency,
+    /// dollar; currencies never convert, so each is a base of its own
+    Dollar,
+    /// euro
+    Euro,
+    /// pound sterling
+    Pound,
     /// rad, soft
     Radian,
     /// rev, hard
@@ -37,7 +41,7 @@ pub enum Base {
 }
 
 /// How many bases there are.
-pub const BASES: usize = 12;
+pub const BASES: usize = 14;
 
 impl Base {
     /// All bases in order.
@@ -47,7 +51,19 @@ impl Base {
         Base::Time,
         Base::Current,
         Base::Temperature,
-        Base::Currency,
+        Base::Dollar,
+        Base::Euro,
+        Base::Pound,
+        Base::Radian,
+        Base::Turn,
+        Base::Cycle,
+        Base::Active,
+        Base::Apparent,
+        Base::Reactive,
+    ];
+
+    /// The tags: carried like bases, not units of the SI.
+    pub const TAGS: [Base; 6] = [
         Base::Radian,
         Base::Turn,
         Base::Cycle,
@@ -64,7 +80,9 @@ impl Base {
             Base::Time => "s",
             Base::Current => "A",
             Base::Temperature => "K",
-            Base::Currency => "currency",
+            Base::Dollar => "$",
+            Base::Euro => "€",
+            Base::Pound => "£",
             Base::Radian => "rad",
             Base::Turn => "rev",
             Base::Cycle => "cycle",
@@ -124,6 +142,9 @@ impl Exponent {
 
     /// Sum, `None` out of range.
     pub fn add(self, other: Exponent) -> Option<Exponent> {
+        if self.den == 1 && other.den == 1 {
+            return Some(Exponent::whole(self.num.checked_add(other.num)?));
+        }
         Exponent::new(
             i64::from(self.num) * i64::from(other.den) + i64::from(other.num) * i64::from(self.den),
             i64::from(self.den) * i64::from(other.den),
@@ -132,10 +153,18 @@ impl Exponent {
 
     /// Product, `None` out of range.
     pub fn mul(self, other: Exponent) -> Option<Exponent> {
+        if self.den == 1 && other.den == 1 {
+            return Some(Exponent::whole(self.num.checked_mul(other.num)?));
+        }
         Exponent::new(
             i64::from(self.num) * i64::from(other.num),
             i64::from(self.den) * i64::from(other.den),
         )
+    }
+
+    /// Nearest double.
+    pub fn to_f64(self) -> f64 {
+        f64::from(self.num) / f64::from(self.den)
     }
 
     /// The negative.
@@ -196,6 +225,39 @@ impl Dimension {
     /// Quotient, `None` when an exponent leaves its range.
     pub fn div(&self, other: &Dimension) -> Option<Dimension> {
         self.mul(&other.pow(Exponent::whole(-1))?)
+    }
+
+    /// The same without one base.
+    #[must_use]
+    pub fn without(self, base: Base) -> Dimension {
+        self.with(base, Exponent::ZERO)
+    }
+
+    /// The same without the tags rad, rev, cycle, active, apparent and reactive.
+    #[must_use]
+    pub fn without_tags(mut self) -> Dimension {
+        for base in Base::TAGS {
+            self = self.without(base);
+        }
+        self
+    }
+
+    /// The same with every currency counted as dollars: what a kind such as `cost` asks for, whatever the currency.
+    /// `None` when an exponent leaves its range.
+    pub fn any_currency(&self) -> Option<Dimension> {
+        let all = self
+            .get(Base::Dollar)
+            .add(self.get(Base::Euro))?
+            .add(self.get(Base::Pound))?;
+        Some(self.without(Base::Euro).without(Base::Pound).with(Base::Dollar, all))
+    }
+
+    /// The bases that take part, with their exponents.
+    pub fn parts(&self) -> impl Iterator<Item = (Base, Exponent)> + '_ {
+        Base::ALL
+            .into_iter()
+            .map(|base| (base, self.get(base)))
+            .filter(|(_, exponent)| !exponent.is_zero())
     }
 
     /// Power, `None` when an exponent leaves its range.

@@ -1,15 +1,161 @@
 //! Kinds: what a quantity is, beyond its dimension, in words of the trade.
 //!
-//! For: the one table of kinds with their family, usual units, role and ends, help and example. Checker, completion, help and
-//! headings of lists read it.
-//! Always: a kind's dimension follows from its usual unit.
-//! Not known here: formulas.
+//! For: the one table of kinds ([`table`]) with their family, usual units, role and ends, help and example. Checker,
+//! completion, help and headings of lists read it.
+//! Always: a kind's dimension follows from its usual unit. Words are unique.
+//! Not known here: formulas, and which rule a family brings.
+
+mod table;
+
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
+use super::nearest::nearest;
+
+/// Where power stands on its way from the supply to the load; also the two ends of an efficiency.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Stage {
+    /// Not said.
+    Any,
+    /// Electrical: input of a motor or converter.
+    Electrical,
+    /// Across the air gap.
+    AirGap,
+    /// At a shaft or belt.
+    Shaft,
+    /// In the fluid a pump or fan moves.
+    Hydraulic,
+    /// Lost as heat.
+    Loss,
+}
+
+impl Stage {
+    /// In words, for messages.
+    pub fn words(self) -> &'static str {
+        match self {
+            Stage::Any => "power",
+            Stage::Electrical => "electrical input",
+            Stage::AirGap => "air-gap power",
+            Stage::Shaft => "shaft power",
+            Stage::Hydraulic => "hydraulic power",
+            Stage::Loss => "loss",
+        }
+    }
+}
+
+/// Between which points a voltage is meant, or in which conductor a current.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Conductor {
+    /// Not said.
+    Any,
+    /// Line to line; in the line.
+    Line,
+    /// Of one winding phase.
+    Phase,
+}
+
+/// Which speed of a shaft is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum SpeedRole {
+    /// Not said.
+    Any,
+    /// Of the rotating field.
+    Synchronous,
+    /// At rated load, from the plate.
+    Rated,
+    /// As measured.
+    Measured,
+    /// Without load.
+    NoLoad,
+    /// Synchronous less shaft speed.
+    Slip,
+}
 
 /// Kinds that may be added and compared with each other, and that carry the same rules.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Family {
     /// Anything without a rule of its own; only the dimension counts.
     Other,
+    /// Active power.
+    Power {
+        /// Which.
+        role: Stage,
+    },
+    /// Apparent power.
+    ApparentPower,
+    /// Reactive power.
+    ReactivePower,
+    /// Voltage.
+    Voltage {
+        /// Line or phase.
+        between: Conductor,
+    },
+    /// Current.
+    Current {
+        /// Line or phase.
+        within: Conductor,
+    },
+    /// Speed of a shaft or of the field, in r/min or rad/s.
+    ShaftSpeed {
+        /// Which.
+        role: SpeedRole,
+    },
+    /// 2π·f: not a shaft speed until it is divided by poles or pole pairs.
+    ElectricalAngularSpeed,
+    /// Frequency of the supply or the rotor.
+    Frequency,
+    /// Poles and pole pairs.
+    Poles,
+    /// Slip over synchronous speed.
+    Slip,
+    /// Share of rated output.
+    Load,
+    /// Output over input.
+    Efficiency {
+        /// Input end.
+        from: Stage,
+        /// Output end.
+        to: Stage,
+    },
+    /// Active over apparent power.
+    PowerFactor,
+    /// Turning moment.
+    Torque,
+    /// Active energy, work, heat.
+    Energy,
+    /// Apparent power over time.
+    ApparentEnergy,
+    /// Reactive power over time.
+    ReactiveEnergy,
+    /// Moment of inertia J.
+    Inertia,
+    /// GD², four times J.
+    FlywheelEffect,
+    /// A temperature on a scale.
+    TemperaturePoint,
+    /// A difference of temperatures.
+    TemperatureDifference,
+    /// An angle.
+    Angle,
+    /// Mass.
+    Mass,
+    /// Force, weight as a force.
+    Force,
+    /// Hours in a year.
+    HoursPerYear,
+    /// Money.
+    Cost,
+    /// A plain number.
+    Number,
+}
+
+impl Family {
+    /// Whether values of the two may be added and compared, as far as kinds go: roles do not stand in the way.
+    pub fn comparable(self, other: Family) -> bool {
+        std::mem::discriminant(&self) == std::mem::discriminant(&other)
+            || self == Family::Other
+            || other == Family::Other
+    }
 }
 
 /// A kind, one row of the table.
@@ -23,14 +169,57 @@ pub struct KindEntry {
     pub words: &'static str,
     /// The family.
     pub family: Family,
-    /// Usual unit in the SI system; fixes the dimension. Empty for text and choices.
+    /// Usual unit in the SI system; fixes the dimension.
     pub si: &'static str,
     /// Usual unit in US customary use.
     pub us: &'static str,
+    /// Whether a plain number without unit is taken for a value of this kind (`0.85` for a power factor).
+    pub plain: bool,
     /// One line of help.
     pub help: &'static str,
     /// A value with unit.
     pub example: &'static str,
+}
+
+static BY_WORDS: LazyLock<HashMap<&'static str, Kind>> =
+    LazyLock::new(|| Kind::all().map(|kind| (kind.words(), kind)).collect());
+
+impl Kind {
+    /// The kind with these words; blanks between the words may be doubled.
+    pub fn find(words: &str) -> Option<Kind> {
+        if let Some(kind) = BY_WORDS.get(words) {
+            return Some(*kind);
+        }
+        let plain = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        BY_WORDS.get(plain.as_str()).copied()
+    }
+
+    /// All kinds in the order of the table.
+    pub fn all() -> impl Iterator<Item = Kind> {
+        table::KINDS.iter().map(Kind)
+    }
+
+    /// Kinds whose words are near to these, nearest first, at most five.
+    pub fn nearest(words: &str) -> Vec<Kind> {
+        let wanted = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        let near = nearest(&wanted, table::KINDS.iter().map(|entry| entry.words), 5);
+        near.into_iter().filter_map(Kind::find).collect()
+    }
+
+    /// The words of the kind.
+    pub fn words(self) -> &'static str {
+        self.0.words
+    }
+
+    /// The family.
+    pub fn family(self) -> Family {
+        self.0.family
+    }
+
+    /// Its row of the table.
+    pub fn entry(self) -> &'static KindEntry {
+        self.0
+    }
 }
 
 impl std::fmt::Debug for Kind {
@@ -41,19 +230,12 @@ impl std::fmt::Debug for Kind {
 
 impl PartialEq for Kind {
     fn eq(&self, other: &Kind) -> bool {
-        self.0.words == other.0.words
+        std::ptr::eq(self.0, other.0) || self.0.words == other.0.words
     }
 }
 impl Eq for Kind {}
-
-impl Kind {
-    /// The words of the kind.
-    pub fn words(self) -> &'static str {
-        self.0.words
-    }
-
-    /// Its row of the table.
-    pub fn entry(self) -> &'static KindEntry {
-        self.0
+impl std::hash::Hash for Kind {
+    fn hash<H: std::hash::Hasher>(&self, state: &mut H) {
+        self.0.words.hash(state);
     }
 }

@@ -6,14 +6,20 @@
 //! Not known here: formula text, names, cells, sheets.
 
 pub mod dimension;
-pub mod factor;
-pub mod kind;
+pub mod fault;
+pub mod decimal;
 pub mod number;
-pub mod show;
+pub mod factor;
+pub mod nearest;
+pub mod twins;
+pub mod kind;
 pub mod unit;
+pub mod convert;
+pub mod show;
 
+pub use convert::{Conversion, ConvertFault, conversion, convert};
 pub use dimension::{Base, Dimension, Exponent};
 pub use factor::Factor;
-pub use kind::{Family, Kind};
-pub use number::{Number, NumberFault};
-pub use unit::{Unit, UnitFault};
+pub use kind::{Conductor, Family, Kind, SpeedRole, Stage};
+pub use number::{Number, NumberFault, Worked};
+pub use unit::{Unit, UnitEntry, UnitFault};

@@ -2,11 +2,21 @@
 //!
 //! For: reading the text of a unit and saying what it is.
 //! Always: the factor leads to the coherent SI unit with the tags rad, rev, cycle, active, apparent and reactive kept apart.
-//! Not known here: how a unit is found in a line of text (that is `language::syntax`, `plates`).
+//! The canonical text reads as the same unit again.
+//! Not known here: how a unit is found in a line of text (that is `language::syntax`, `plates`), and what may be converted
+//! into what (that is `convert`).
 
-use std::sync::Arc;
+mod compound;
+mod table;
 
-use super::{Dimension, Factor, Kind};
+use std::collections::HashMap;
+use std::fmt;
+use std::sync::{Arc, LazyLock};
+
+use super::{Base, Dimension, Exponent, Factor, Kind};
+use crate::fault::Code;
+
+pub use table::UnitEntry;
 
 /// A unit as typed, resolved. Cheap to clone.
 #[derive(Clone, Debug)]
@@ -26,10 +36,197 @@ pub struct Unit {
 /// Why a text is no unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct UnitFault {
+    /// Which of the listed faults it is.
+    pub code: Code,
     /// The part of the text that is not known.
     pub part: String,
     /// What it could have been, nearest first.
     pub nearest: Vec<String>,
     /// A refusal with a reason of its own (a bare `ton`, two divisions …).
     pub reason: Option<String>,
+}
+
+static PLAIN: LazyLock<Unit> = LazyLock::new(|| Unit {
+    text: Arc::from("1"),
+    dimension: Dimension::NONE,
+    factor: Arc::new(Factor::one()),
+    offset: None,
+    kind: None,
+});
+
+static USUAL: LazyLock<HashMap<&'static str, (Unit, Unit)>> = LazyLock::new(|| {
+    Kind::all()
+        .filter_map(|kind| {
+            let entry = kind.entry();
+            Some((entry.words, (Unit::parse(entry.si).ok()?, Unit::parse(entry.us).ok()?)))
+        })
+        .collect()
+});
+
+impl Unit {
+    /// The unit of a plain number.
+    pub fn plain() -> Unit {
+        PLAIN.clone()
+    }
+
+    /// Whether it is the unit of a plain number: no dimension and the factor one.
+    pub fn is_plain(&self) -> bool {
+        self.dimension.is_none() && self.factor.is_one()
+    }
+
+    /// Reads the text of a unit as it stands in a formula or after `in`: symbols and aliases without blanks, prefixes, and
+    /// compounds with `·`, `/`, `^`, superscripts and brackets. Twins of signs (Ω and Ω, µ and μ) are made one.
+    ///
+    /// # Errors
+    /// What part is not known with the nearest symbols, or why the text is refused.
+    pub fn parse(text: &str) -> Result<Unit, UnitFault> {
+        compound::read(text, false)
+    }
+
+    /// Reads what stands in a cell of a list or on a plate: also aliases with blanks, quote marks and dots (`ft of head`,
+    /// `12 "wg`), and letters in the wrong case where only one symbol can be meant.
+    ///
+    /// # Errors
+    /// As [`Unit::parse`].
+    pub fn parse_plate(text: &str) -> Result<Unit, UnitFault> {
+        compound::read(text, true)
+    }
+
+    /// The table of units, in order, with aliases and sources.
+    pub fn all() -> impl Iterator<Item = &'static UnitEntry> {
+        table::entries().iter()
+    }
+
+    /// Entries of the table whose symbol, alias or quantity has this word in it.
+    pub fn search(word: &str) -> Vec<&'static UnitEntry> {
+        let word = word.trim().to_lowercase();
+        Unit::all()
+            .filter(|entry| {
+                entry.symbol.to_lowercase().contains(&word)
+                    || entry.aliases.iter().any(|alias| alias.to_lowercase().contains(&word))
+                    || entry.quantity.contains(word.as_str())
+            })
+            .collect()
+    }
+
+    /// The same in coherent units: what a number without a unit of its own is in. Named where SI has a name for it (N·m, W,
+    /// Pa), else made of base units.
+    pub fn coherent(dimension: &Dimension) -> Unit {
+        if dimension.is_none() {
+            return Unit::plain();
+        }
+        if let Some(unit) = table::coherent(dimension) {
+            return unit;
+        }
+        let mut rest = *dimension;
+        let mut parts: Vec<(&str, Exponent)> = Vec::new();
+        for (tag, symbol) in [(Base::Active, "W"), (Base::Apparent, "VA"), (Base::Reactive, "var")] {
+            let times = dimension.get(tag);
+            let named = table::symbol(symbol);
+            if times.is_zero() {
+                continue;
+            }
+            if let Some(left) = named.and_then(|unit| rest.div(&unit.dimension.pow(times)?)) {
+                rest = left;
+                parts.push((symbol, times));
+            }
+        }
+        parts.extend(rest.parts().map(|(base, times)| (base.symbol(), times)));
+        Unit {
+            text: compound::written(&parts).into(),
+            dimension: *dimension,
+            factor: Arc::new(Factor::one()),
+            offset: None,
+            kind: table::proved(dimension),
+        }
+    }
+
+    /// The usual unit of a kind: in the SI system, or in US customary use.
+    pub fn usual(kind: Kind, us: bool) -> Unit {
+        // Every kind has its entry: the map is made from the same table.
+        USUAL
+            .get(kind.words())
+            .map_or_else(Unit::plain, |(si, customary)| if us { customary } else { si }.clone())
+    }
+
+    /// Product of two units, as a unit of differences. `None` when an exponent leaves its range.
+    pub fn mul(&self, other: &Unit) -> Option<Unit> {
+        if self.is_plain() {
+            return Some(other.clone());
+        }
+        if other.is_plain() {
+            return Some(self.clone());
+        }
+        compound::joined(self, other, false)
+    }
+
+    /// Quotient of two units, as a unit of differences. `None` when an exponent leaves its range.
+    pub fn div(&self, other: &Unit) -> Option<Unit> {
+        if other.is_plain() {
+            return Some(self.clone());
+        }
+        compound::joined(self, other, true)
+    }
+
+    /// Whether numbers in the two are the same numbers: dimension, factor and offset are equal.
+    pub fn same_scale(&self, other: &Unit) -> bool {
+        self.dimension == other.dimension && self.factor == other.factor && self.offset == other.offset
+    }
+
+    /// Whether it is a temperature on a scale with its own zero (°C, °F): a point, which is neither added nor multiplied.
+    pub fn is_point(&self) -> bool {
+        self.offset.is_some()
+    }
+
+    /// What the unit measures, in words, for messages: the kind it proves, else the dimension.
+    pub fn measures(&self) -> String {
+        match self.kind {
+            Some(kind) => kind.words().to_owned(),
+            None if self.dimension.is_none() => "a plain number".to_owned(),
+            None => self.dimension.to_string(),
+        }
+    }
+}
+
+impl PartialEq for Unit {
+    fn eq(&self, other: &Unit) -> bool {
+        self.text == other.text
+    }
+}
+impl Eq for Unit {}
+
+impl fmt::Display for Unit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text)
+    }
+}
+
+impl UnitFault {
+    /// What was found, in a sentence.
+    pub fn message(&self) -> String {
+        match &self.reason {
+            Some(reason) => reason.clone(),
+            None => format!("no unit is called `{}`", self.part),
+        }
+    }
+
+    /// What to try, where something can be offered.
+    pub fn help(&self) -> Option<String> {
+        match self.nearest.as_slice() {
+            [] if self.reason.is_some() => None,
+            [] => Some("`polepair units` lists all units".to_owned()),
+            [one] => Some(format!("write {one}")),
+            [first, rest @ ..] => Some(format!("write {first}, or {}", rest.join(", "))),
+        }
+    }
+}
+
+impl fmt::Display for UnitFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.message())?;
+        match self.help() {
+            Some(help) => write!(f, "; {help}"),
+            None => Ok(()),
+        }
+    }
 }

@@ -1,0 +1,90 @@
+//! Nearest known names, for "did you mean".
+//!
+//! For: unit symbols, kinds, names in a sheet, functions.
+//! Always: names that differ in case alone come first; a name too far away is not offered.
+//! Not known here: what the names stand for.
+
+/// At most `count` of the names, nearest first. A name is near when it differs in case alone, begins with what was typed (three
+/// letters or more), or can be reached with few changes of a letter: one up to four letters, two up to eight, three beyond.
+pub fn nearest<'a>(typed: &str, names: impl IntoIterator<Item = &'a str>, count: usize) -> Vec<&'a str> {
+    let folded = typed.to_lowercase();
+    let length = folded.chars().count();
+    let reach = match length {
+        0 => return Vec::new(),
+        1 => 0,
+        2..=4 => 1,
+        5..=8 => 2,
+        _ => 3,
+    };
+    let mut near: Vec<(usize, &str)> = names
+        .into_iter()
+        .filter(|name| *name != typed)
+        .filter_map(|name| {
+            let name_folded = name.to_lowercase();
+            if name_folded == folded {
+                return Some((0, name));
+            }
+            let size = name_folded.chars().count();
+            if size.abs_diff(length) <= reach {
+                let changes = distance(&folded, &name_folded);
+                // A name that has to be changed in every letter is another name.
+                if changes <= reach && changes < size.max(length) {
+                    return Some((changes, name));
+                }
+            }
+            (length >= 3 && name_folded.starts_with(&folded)).then_some((reach + 1, name))
+        })
+        .collect();
+    near.sort();
+    near.dedup();
+    near.into_iter().take(count).map(|(_, name)| name).collect()
+}
+
+/// Letters to insert, remove, change or swap with a neighbour to make one text of the other.
+fn distance(a: &str, b: &str) -> usize {
+    let b: Vec<char> = b.chars().collect();
+    let mut before: Vec<usize> = Vec::new();
+    let mut row: Vec<usize> = (0..=b.len()).collect();
+    let mut letter_before = None;
+    for (i, letter) in a.chars().enumerate() {
+        let mut next = Vec::with_capacity(row.len());
+        next.push(i + 1);
+        let mut other_before = None;
+        for (j, other) in b.iter().enumerate() {
+            let at = |row: &[usize], place: usize| row.get(place).copied().unwrap_or(usize::MAX / 2);
+            let changed = at(&row, j) + usize::from(letter != *other);
+            let mut least = changed.min(at(&row, j + 1) + 1).min(at(&next, j) + 1);
+            if letter_before == Some(*other) && other_before == Some(letter) && j > 0 {
+                least = least.min(at(&before, j - 1) + 1);
+            }
+            next.push(least);
+            other_before = Some(*other);
+        }
+        before = std::mem::replace(&mut row, next);
+        letter_before = Some(letter);
+    }
+    row.last().copied().unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn case_comes_first() {
+        assert_eq!(nearest("kv", ["V", "kV", "kvar", "k"], 3).first(), Some(&"kV"));
+    }
+
+    #[test]
+    fn swapped_letters_are_one_change() {
+        assert_eq!(distance("rmp", "rpm"), 1);
+        assert_eq!(distance("kitten", "sitting"), 3);
+        assert_eq!(distance("", "abc"), 3);
+    }
+
+    #[test]
+    fn far_names_are_not_offered() {
+        assert!(nearest("torque", ["height", "loss"], 3).is_empty());
+        assert!(nearest("q", ["V", "A"], 3).is_empty());
+    }
+}

@@ -1,0 +1,12 @@
+//! Quantities against the outside: published conversions, a reference library, laws.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "tests"
+)]
+
+mod conversions;
+mod kinds;
+mod units;
