@@ -1,10 +1,27 @@
 //! Typed formula to values: for one item, or for a block of rows at once.
 //!
 //! For: checked arithmetic on raw numbers, blanks that stay blanks, faults that stay in their cell.
-//! Always: knows no units and no text positions; every step is total.
-//! Not known here: which cell it is worked for; cells are asked for through a small interface.
+//! Always: knows no units and no text positions; every step is total. One item and a block of rows give the same values.
+//! Not known here: which cell it is worked for; cells are asked for through [`Cells`].
+
+mod block;
+mod cells;
+mod gather;
+mod integral;
+mod one;
+mod points;
+mod seek;
+mod special;
+mod steps;
+mod visit;
 
 use std::sync::Arc;
+
+pub use block::{BLOCK, Program};
+pub use cells::{Cells, Found};
+pub use one::Worked;
+pub use points::Monotone;
+pub use visit::each_part;
 
 use crate::fault::Code;
 use crate::quantity::Number;
@@ -29,6 +46,49 @@ pub enum Outcome {
     Blank(Arc<str>),
     /// Not worked because of a fault: its own, or that of a cell it reads.
     Fault(Arc<WorkFault>),
+}
+
+impl Outcome {
+    /// A number.
+    pub fn number(number: Number) -> Outcome {
+        Outcome::Value(Value::Number(number))
+    }
+
+    /// Yes or no.
+    pub fn truth(truth: bool) -> Outcome {
+        Outcome::Value(Value::Truth(truth))
+    }
+
+    /// Nothing, and why.
+    pub fn blank(why: impl Into<Arc<str>>) -> Outcome {
+        Outcome::Blank(why.into())
+    }
+
+    /// A fault found while working.
+    pub fn fault(code: Code, message: impl Into<String>, help: Option<&str>) -> Outcome {
+        Outcome::Fault(Arc::new(WorkFault {
+            code,
+            message: message.into(),
+            help: help.map(str::to_owned),
+            passed_on: false,
+        }))
+    }
+
+    /// The number, where it is one.
+    pub fn as_number(&self) -> Option<Number> {
+        match self {
+            Outcome::Value(Value::Number(number)) => Some(*number),
+            _ => None,
+        }
+    }
+
+    /// Yes or no, where it is that.
+    pub fn as_truth(&self) -> Option<bool> {
+        match self {
+            Outcome::Value(Value::Truth(truth)) => Some(*truth),
+            _ => None,
+        }
+    }
 }
 
 /// A fault of working, without a position (the caller knows the line).

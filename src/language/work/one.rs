@@ -1,0 +1,428 @@
+//! One item at a time.
+//!
+//! For: single cells, checks, the goal of a seek, the value under an integral, the rows of an aggregate, and whatever differs
+//! from row to row inside a block.
+//! Always: only the arm of a choice that is needed is worked, and the second part of an `else` only where the first is blank.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use super::steps::{binary, compare, heavier, mismatch, number_fault, read, scaled, settled, unary};
+use super::{Cells, Found, Outcome, Value, gather, integral, points, seek};
+use crate::fault::Code;
+use crate::language::check::{Op, Read, SheetId, Typed, Which};
+use crate::language::functions::{Body, Function};
+use crate::language::syntax::Comparison;
+use crate::quantity::{Number, NumberFault};
+
+/// A worked item.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Worked {
+    /// What it gives.
+    pub outcome: Outcome,
+    /// What a reader of the result should know: "41 of 44 rows".
+    pub notes: Vec<Arc<str>>,
+    /// Which way it went, for the trace: address of a choice or an `else`, and which of its parts was taken.
+    pub taken: Vec<(usize, usize)>,
+}
+
+/// What is worked out once for all items of a column.
+#[derive(Default)]
+pub(super) struct Shared {
+    /// Aggregates that do not depend on the asking item, by the address of their step.
+    pub gathers: HashMap<usize, (Outcome, Option<Arc<str>>)>,
+    /// Running sums, by read.
+    pub running: HashMap<usize, Vec<Outcome>>,
+    /// Sums by key, by the address of their step.
+    pub curves: HashMap<usize, Result<Arc<points::Monotone>, Outcome>>,
+}
+
+/// The address of a step, its name while its formula stands still.
+pub(super) fn address(op: &Op) -> usize {
+    std::ptr::from_ref(op) as usize
+}
+
+/// The evaluator of one item.
+pub(super) struct One<'a> {
+    pub typed: &'a Typed,
+    pub cells: &'a dyn Cells,
+    pub shared: &'a Shared,
+    /// The sheet of the asking item.
+    pub sheet: SheetId,
+    /// The asking item.
+    pub item: usize,
+    /// The row an aggregate stands at.
+    pub row: Option<(SheetId, usize)>,
+    /// Values bound so far.
+    pub locals: Vec<Outcome>,
+    /// The unit of the result, for messages.
+    pub unit: &'a str,
+    /// Notes for the reader.
+    pub notes: Vec<Arc<str>>,
+    /// Recorded ways, where asked for.
+    pub taken: Option<Vec<(usize, usize)>>,
+}
+
+impl<'a> One<'a> {
+    pub fn eval(&mut self, op: &'a Op) -> Outcome {
+        match op {
+            Op::Number(number) => Outcome::number(*number),
+            Op::Text(text) => Outcome::Value(Value::Text(text.clone())),
+            Op::Truth(truth) => Outcome::truth(*truth),
+            Op::Read(index) => self.read(*index),
+            Op::Local(local) => self.locals.get(*local).cloned().unwrap_or_else(mismatch),
+            Op::Let { local, value, body } => {
+                let value = self.eval(value);
+                self.bind(*local, value);
+                self.eval(body)
+            }
+            Op::Sum(parts) => {
+                let mut sum: Option<Outcome> = None;
+                for (minus, part) in parts {
+                    let part = self.eval(part);
+                    sum = Some(match sum {
+                        None if *minus => unary(part, |a| Ok(a.neg())),
+                        None => part,
+                        Some(sum) if *minus => binary(sum, &part, Number::sub),
+                        Some(sum) => binary(sum, &part, Number::add),
+                    });
+                }
+                sum.unwrap_or_else(mismatch)
+            }
+            Op::Product(parts) => {
+                let mut product: Option<Outcome> = None;
+                for (over, part) in parts {
+                    let part = self.eval(part);
+                    product = Some(match product {
+                        None if *over => binary(Outcome::number(Number::Exact(1.into())), &part, Number::div),
+                        None => part,
+                        Some(product) if *over => binary(product, &part, Number::div),
+                        Some(product) => binary(product, &part, Number::mul),
+                    });
+                }
+                product.unwrap_or_else(mismatch)
+            }
+            Op::Power(base, exponent) => unary(self.eval(base), |a| a.pow_rational(*exponent)),
+            Op::PowerOf(base, exponent) => {
+                let base = self.eval(base);
+                let exponent = self.eval(exponent);
+                binary(base, &exponent, Number::pow)
+            }
+            Op::Negative(part) => unary(self.eval(part), |a| Ok(a.neg())),
+            Op::Scale(part, scale) => unary(self.eval(part), |a| scaled(scale, a)),
+            Op::Call(function, arguments) => self.call(function, arguments),
+            Op::Compare(first, rest) => self.compare(first, rest),
+            Op::And(parts) => self.all(parts, false),
+            Op::Or(parts) => self.all(parts, true),
+            Op::Not(part) => match self.eval(part) {
+                Outcome::Value(Value::Truth(truth)) => Outcome::truth(!truth),
+                Outcome::Value(_) => mismatch(),
+                other => other,
+            },
+            Op::Choice { arms, otherwise } => self.choice(op, arms, otherwise.as_deref()),
+            Op::Else(first, second) => match self.eval(first) {
+                Outcome::Blank(_) => {
+                    self.took(op, 1);
+                    self.eval(second)
+                }
+                other => {
+                    self.took(op, 0);
+                    other
+                }
+            },
+            Op::Known(part) => match self.eval(part) {
+                Outcome::Blank(_) => Outcome::truth(false),
+                Outcome::Value(_) => Outcome::truth(true),
+                fault => fault,
+            },
+            Op::Gather {
+                how,
+                sheet,
+                value,
+                condition,
+            } => {
+                if let Some((outcome, note)) = self.shared.gathers.get(&address(op)) {
+                    self.notes.extend(note.clone());
+                    return outcome.clone();
+                }
+                let (outcome, note) = gather::gather(self, *how, *sheet, value.as_deref(), condition.as_deref());
+                self.notes.extend(note);
+                outcome
+            }
+            Op::Running(index) => self.running(*index),
+            Op::Integral { local, value, from, to } => integral::integral(self, *local, value, from, to),
+            Op::Points(curve, argument) => points::at(self, curve, argument),
+            Op::Seek(sought) => seek::seek(self, sought),
+            Op::Fault(fault) => Outcome::fault(fault.code, fault.message.clone(), fault.help.as_deref()),
+        }
+    }
+
+    /// The float of a part, or what stands in its place.
+    pub fn float(&mut self, op: &'a Op) -> Result<f64, Outcome> {
+        match self.eval(op) {
+            Outcome::Value(Value::Number(number)) => Ok(number.to_f64()),
+            Outcome::Value(_) => Err(mismatch()),
+            other => Err(other),
+        }
+    }
+
+    /// Binds a value.
+    pub fn bind(&mut self, local: usize, value: Outcome) {
+        if let Some(slot) = self.locals.get_mut(local) {
+            *slot = value;
+        }
+    }
+
+    fn took(&mut self, op: &Op, part: usize) {
+        if let Some(taken) = &mut self.taken {
+            taken.push((address(op), part));
+        }
+    }
+
+    fn compare(&mut self, first: &'a Op, rest: &'a [(Comparison, Op)]) -> Outcome {
+        let mut left = self.eval(first);
+        let mut so_far = Outcome::truth(true);
+        for (how, right) in rest {
+            let right = self.eval(right);
+            match compare(&left, *how, &right) {
+                Outcome::Value(Value::Truth(false)) => return Outcome::truth(false),
+                Outcome::Value(_) => {}
+                other => so_far = heavier(so_far, other),
+            }
+            if matches!(so_far, Outcome::Fault(_)) {
+                return so_far;
+            }
+            left = right;
+        }
+        so_far
+    }
+
+    /// `and` (decided by a no) and `or` (decided by a yes), with blanks that only matter where nothing else decides.
+    fn all(&mut self, parts: &'a [Op], decides: bool) -> Outcome {
+        let mut so_far = Outcome::truth(!decides);
+        for part in parts {
+            match self.eval(part) {
+                Outcome::Value(Value::Truth(truth)) if truth == decides => return Outcome::truth(decides),
+                Outcome::Value(Value::Truth(_)) => {}
+                Outcome::Value(_) => return mismatch(),
+                Outcome::Fault(fault) => return Outcome::Fault(fault),
+                blank => so_far = heavier(so_far, blank),
+            }
+        }
+        so_far
+    }
+
+    fn choice(&mut self, op: &'a Op, arms: &'a [(Op, Op)], otherwise: Option<&'a Op>) -> Outcome {
+        for (index, (condition, value)) in arms.iter().enumerate() {
+            match self.eval(condition) {
+                Outcome::Value(Value::Truth(true)) => {
+                    self.took(op, index);
+                    return self.eval(value);
+                }
+                Outcome::Value(Value::Truth(false)) => {}
+                Outcome::Value(_) => return mismatch(),
+                other => return other,
+            }
+        }
+        self.took(op, arms.len());
+        match otherwise {
+            Some(value) => self.eval(value),
+            None => Outcome::blank("none of the cases applies"),
+        }
+    }
+
+    fn call(&mut self, function: &'static Function, arguments: &'a [Op]) -> Outcome {
+        match function.body {
+            Body::Code(code) => {
+                // Nearly all functions have few arguments: no allocation for those.
+                let mut few = [Number::Exact(0.into()); 4];
+                let mut many = Vec::new();
+                let mut hole: Option<Outcome> = None;
+                for (index, argument) in arguments.iter().enumerate() {
+                    match self.eval(argument) {
+                        Outcome::Value(Value::Number(number)) => match few.get_mut(index) {
+                            Some(slot) if arguments.len() <= 4 => *slot = number,
+                            _ => many.push(number),
+                        },
+                        Outcome::Value(_) => return mismatch(),
+                        other => {
+                            hole = Some(match hole {
+                                None => other,
+                                Some(hole) => heavier(hole, other),
+                            });
+                        }
+                    }
+                }
+                if let Some(hole) = hole {
+                    return hole;
+                }
+                let numbers = if arguments.len() <= 4 {
+                    few.get(..arguments.len()).unwrap_or(&[])
+                } else {
+                    &many
+                };
+                settled(code(numbers))
+            }
+            Body::Special => self.special(function, arguments),
+            // The checker works formulas in place.
+            Body::Formula(_) => mismatch(),
+        }
+    }
+
+    /// Functions that need more than numbers.
+    fn special(&mut self, function: &'static Function, arguments: &'a [Op]) -> Outcome {
+        match function.name {
+            "refuse" => match arguments.first().map(|reason| self.eval(reason)) {
+                Some(Outcome::Value(Value::Text(reason))) => Outcome::Blank(reason),
+                Some(other) => other,
+                None => mismatch(),
+            },
+            "known" => match arguments.first().map(|part| self.eval(part)) {
+                Some(Outcome::Blank(_)) => Outcome::truth(false),
+                Some(Outcome::Value(_)) => Outcome::truth(true),
+                Some(fault) => fault,
+                None => mismatch(),
+            },
+            _ => {
+                let mut values = Vec::with_capacity(arguments.len());
+                let mut hole: Option<Outcome> = None;
+                for argument in arguments {
+                    match self.eval(argument) {
+                        Outcome::Value(value) => values.push(value),
+                        other => {
+                            hole = Some(match hole {
+                                None => other,
+                                Some(hole) => heavier(hole, other),
+                            });
+                        }
+                    }
+                }
+                match hole {
+                    Some(hole) => hole,
+                    None => super::special::special(function.name, &values),
+                }
+            }
+        }
+    }
+
+    fn read(&self, index: usize) -> Outcome {
+        let Some(wanted) = self.typed.reads.get(index) else {
+            return mismatch();
+        };
+        match self.find(wanted) {
+            Ok(item) => match self.cells.column(wanted.quantity).get(item) {
+                Some(cell) => read(cell, || self.cells.name(wanted.quantity)),
+                None => Outcome::blank(format!("{} has no such row", self.sheet_of(wanted))),
+            },
+            Err(outcome) => outcome,
+        }
+    }
+
+    fn sheet_of(&self, wanted: &Read) -> String {
+        self.cells.sheet_name(self.cells.sheet_of(wanted.quantity))
+    }
+
+    /// The item a read means.
+    fn find(&self, wanted: &Read) -> Result<usize, Outcome> {
+        let sheet = self.cells.sheet_of(wanted.quantity);
+        match &wanted.which {
+            Which::Own => Ok(self.current(sheet)?),
+            Which::Previous => match self.current(sheet)?.checked_sub(1) {
+                Some(item) => Ok(item),
+                None => Err(Outcome::blank("there is no row before the first")),
+            },
+            Which::Here | Which::SameCase => self.counterpart(sheet),
+            Which::Running => Ok(self.current(sheet)?),
+            Which::Row(number) => {
+                let count = self.cells.count(sheet);
+                match usize::try_from(*number).ok().and_then(|number| number.checked_sub(1)) {
+                    Some(item) if item < count => Ok(item),
+                    _ => Err(Outcome::fault(
+                        Code::NO_SUCH_ITEM,
+                        format!("{} has no row {number}, it has {count}", self.sheet_of(wanted)),
+                        Some("count the rows from 1"),
+                    )),
+                }
+            }
+            Which::Key(key) => match self.cells.find(sheet, key) {
+                Found::One(item) => Ok(item),
+                Found::None => Err(Outcome::fault(
+                    Code::NO_SUCH_ITEM,
+                    format!("{} has no item \"{key}\"", self.sheet_of(wanted)),
+                    Some("write the key as it stands in the first text column, or give the row: (row 12)"),
+                )),
+                Found::Several(first, second) => Err(Outcome::fault(
+                    Code::KEY_NOT_UNIQUE,
+                    format!(
+                        "\"{key}\" stands in rows {} and {} of {}",
+                        first + 1,
+                        second + 1,
+                        self.sheet_of(wanted)
+                    ),
+                    Some("make the key unique, or give the row: (row 12)"),
+                )),
+            },
+        }
+    }
+
+    /// The row an aggregate stands at, or the asking item.
+    fn current(&self, sheet: SheetId) -> Result<usize, Outcome> {
+        match self.row {
+            Some((at, row)) if at == sheet => Ok(row),
+            _ => self.counterpart(sheet),
+        }
+    }
+
+    fn counterpart(&self, sheet: SheetId) -> Result<usize, Outcome> {
+        if sheet == self.sheet {
+            return Ok(self.item);
+        }
+        self.cells.counterpart(self.sheet, self.item, sheet).ok_or_else(|| {
+            Outcome::fault(
+                Code::NO_SUCH_ITEM,
+                format!("{} has no case of the same name", self.cells.sheet_name(sheet)),
+                Some("name the case: brine(\"winter\").P"),
+            )
+        })
+    }
+
+    fn running(&mut self, index: usize) -> Outcome {
+        let Some(wanted) = self.typed.reads.get(index) else {
+            return mismatch();
+        };
+        let item = match self.find(wanted) {
+            Ok(item) => item,
+            Err(outcome) => return outcome,
+        };
+        if let Some(sums) = self.shared.running.get(&index)
+            && let Some(sum) = sums.get(item)
+        {
+            return sum.clone();
+        }
+        let column = self.cells.column(wanted.quantity);
+        let name = || self.cells.name(wanted.quantity);
+        let mut sum: Option<Outcome> = None;
+        for cell in column.iter().take(item + 1) {
+            let cell = read(cell, name);
+            sum = Some(match sum {
+                None => cell,
+                Some(sum) => binary(sum, &cell, Number::add),
+            });
+        }
+        sum.unwrap_or_else(|| number_fault(NumberFault::NotReal))
+    }
+}
+
+/// All running sums of a column.
+pub(super) fn running_sums(cells: &dyn Cells, wanted: &Read) -> Vec<Outcome> {
+    let mut sums: Vec<Outcome> = Vec::new();
+    for cell in cells.column(wanted.quantity) {
+        let cell = read(cell, || cells.name(wanted.quantity));
+        let sum = match sums.last() {
+            None => cell,
+            Some(sum) => binary(sum.clone(), &cell, Number::add),
+        };
+        sums.push(sum);
+    }
+    sums
+}

@@ -1,0 +1,128 @@
+//! Single steps on outcomes: arithmetic, comparison, change of unit.
+//!
+//! Always: a fault outweighs a blank, a blank outweighs a value; the first of its sort stays.
+
+use std::cmp::Ordering;
+use std::sync::Arc;
+
+use super::{Outcome, Value, WorkFault};
+use crate::fault::Code;
+use crate::language::check::Scale;
+use crate::language::syntax::Comparison;
+use crate::quantity::{Number, NumberFault};
+
+/// The fault of a step of arithmetic.
+pub(super) fn number_fault(fault: NumberFault) -> Outcome {
+    let help = match fault {
+        NumberFault::Overflow => "look for a wrong unit, or a power that was not meant",
+        NumberFault::Underflow => "use a smaller unit, so that the numbers become larger",
+        NumberFault::DivisionByZero => "say when there is a result: … when x > 0",
+        NumberFault::NotReal => "look at the values that go in",
+    };
+    Outcome::fault(fault.code(), fault.to_string(), Some(help))
+}
+
+/// A step that gives a number or a fault.
+pub(super) fn settled(result: Result<Number, NumberFault>) -> Outcome {
+    match result {
+        Ok(number) => Outcome::number(number),
+        Err(fault) => number_fault(fault),
+    }
+}
+
+/// Something that stands where it cannot: a broken promise of the checker. Kept as a fault of the cell.
+pub(super) fn mismatch() -> Outcome {
+    debug_assert!(false, "the checker let a value of another sort through");
+    Outcome::fault(Code::NOT_A_NUMBER, "a text or a yes or no stands where a number is needed", None)
+}
+
+/// Of two outcomes that are not both values: the one that wins.
+pub(super) fn heavier(left: Outcome, right: Outcome) -> Outcome {
+    match (&left, &right) {
+        (Outcome::Fault(_), _) => left,
+        (_, Outcome::Fault(_)) => right,
+        (Outcome::Blank(_), _) => left,
+        (_, Outcome::Blank(_)) => right,
+        _ => mismatch(),
+    }
+}
+
+/// `left ∘ right` for numbers.
+pub(super) fn binary(
+    left: Outcome,
+    right: &Outcome,
+    step: impl FnOnce(Number, Number) -> Result<Number, NumberFault>,
+) -> Outcome {
+    match (&left, right) {
+        (Outcome::Value(Value::Number(a)), Outcome::Value(Value::Number(b))) => settled(step(*a, *b)),
+        _ => heavier(left, right.clone()),
+    }
+}
+
+/// A step on one number.
+pub(super) fn unary(operand: Outcome, step: impl FnOnce(Number) -> Result<Number, NumberFault>) -> Outcome {
+    match operand {
+        Outcome::Value(Value::Number(a)) => settled(step(a)),
+        Outcome::Value(_) => mismatch(),
+        other => other,
+    }
+}
+
+/// Change of unit, rounded once.
+pub(super) fn scaled(scale: &Scale, number: Number) -> Result<Number, NumberFault> {
+    let mut number = number;
+    if let Some(before) = scale.before {
+        number = number.add(Number::Exact(before))?;
+    }
+    number = scale.factor.apply_to(number)?;
+    if let Some(after) = scale.after {
+        number = number.sub(Number::Exact(after))?;
+    }
+    Ok(number)
+}
+
+/// One comparison.
+pub(super) fn compare(left: &Outcome, how: Comparison, right: &Outcome) -> Outcome {
+    match (left, right) {
+        (Outcome::Value(Value::Number(a)), Outcome::Value(Value::Number(b))) => Outcome::truth(holds(how, a.compare(*b))),
+        (Outcome::Value(Value::Text(a)), Outcome::Value(Value::Text(b))) => Outcome::truth(holds(how, a.cmp(b))),
+        (Outcome::Value(Value::Truth(a)), Outcome::Value(Value::Truth(b))) => Outcome::truth(holds(how, a.cmp(b))),
+        (left, right) => heavier(left.clone(), right.clone()),
+    }
+}
+
+fn holds(how: Comparison, order: Ordering) -> bool {
+    match how {
+        Comparison::Equal => order == Ordering::Equal,
+        Comparison::NotEqual => order != Ordering::Equal,
+        Comparison::Less => order == Ordering::Less,
+        Comparison::LessEqual => order != Ordering::Greater,
+        Comparison::Greater => order == Ordering::Greater,
+        Comparison::GreaterEqual => order != Ordering::Less,
+    }
+}
+
+/// What a cell gives to a formula that reads it: a fault is passed on, not repeated.
+pub(super) fn read(cell: &Outcome, name: impl FnOnce() -> String) -> Outcome {
+    match cell {
+        Outcome::Fault(fault) if !fault.passed_on => Outcome::Fault(Arc::new(WorkFault {
+            code: fault.code,
+            message: format!("not worked: {} has a fault", name()),
+            help: Some(fault.message.clone()),
+            passed_on: true,
+        })),
+        other => other.clone(),
+    }
+}
+
+/// A float as a number, at fifteen digits; a fault where it is none.
+pub(super) fn float(value: f64) -> Result<Number, NumberFault> {
+    if value.is_nan() {
+        return Err(NumberFault::NotReal);
+    }
+    if value.is_infinite() {
+        return Err(NumberFault::Overflow);
+    }
+    // Fifteen significant digits: what a float can promise.
+    Ok(Number::Float(format!("{value:.14e}").parse().unwrap_or(value)))
+}
