@@ -156,14 +156,16 @@ fn one_way(op: &Op, local: usize) -> bool {
     fn walk(op: &Op, local: usize) -> bool {
         match op {
             Op::Local(_) => true,
-            Op::Sum(parts) | Op::Product(parts) => {
-                parts.iter().all(|(_, part)| count(part, local) == 0 || walk(part, local))
-            }
+            Op::Sum(parts) | Op::Product(parts) => parts
+                .iter()
+                .all(|(_, part)| count(part, local) == 0 || walk(part, local)),
             Op::Negative(part) | Op::Scale(part, _) => walk(part, local),
             Op::Power(part, exponent) => (exponent.num() % 2 != 0 || exponent.den() % 2 == 0) && walk(part, local),
             Op::Call(function, parts) => {
-                matches!(function.name, "sqrt" | "root" | "exp" | "ln" | "log" | "log10" | "asin" | "acos" | "atan")
-                    && parts.iter().all(|part| count(part, local) == 0 || walk(part, local))
+                matches!(
+                    function.name,
+                    "sqrt" | "root" | "exp" | "ln" | "log" | "log10" | "asin" | "acos" | "atan"
+                ) && parts.iter().all(|part| count(part, local) == 0 || walk(part, local))
             }
             _ => false,
         }
@@ -321,7 +323,11 @@ fn narrow(at: &mut impl FnMut(f64) -> Option<f64>, from: (f64, f64), to: (f64, f
             e = d;
         }
         (a, fa) = (b, fb);
-        b += if d.abs() > tolerance { d } else { tolerance.copysign(middle) };
+        b += if d.abs() > tolerance {
+            d
+        } else {
+            tolerance.copysign(middle)
+        };
         fb = at(b)?;
     }
     Some((b, fb))
@@ -351,13 +357,7 @@ fn lowest(at: &mut impl FnMut(f64) -> Option<f64>, a: f64, b: f64) -> (f64, f64)
     if fx <= fy { (x, fx) } else { (y, fy) }
 }
 
-fn extreme<'a>(
-    one: &mut One<'a>,
-    local: usize,
-    value: &'a Op,
-    between: Option<(f64, f64)>,
-    sign: f64,
-) -> Outcome {
+fn extreme<'a>(one: &mut One<'a>, local: usize, value: &'a Op, between: Option<(f64, f64)>, sign: f64) -> Outcome {
     let Some((low, high)) = between else {
         return Outcome::fault(
             Code::NO_LIMITS,
@@ -378,7 +378,13 @@ fn extreme<'a>(
         }
     };
     let step = (high - low) / PARTS as f64;
-    let place = |index: usize| if index == PARTS { high } else { low + step * index as f64 };
+    let place = |index: usize| {
+        if index == PARTS {
+            high
+        } else {
+            low + step * index as f64
+        }
+    };
     let mut best: Option<(usize, f64)> = None;
     for index in 0..=PARTS {
         if let Some(y) = at(place(index))

@@ -13,13 +13,13 @@ use crate::quantity::{Number, NumberFault};
 
 /// The fault of a step of arithmetic.
 pub(super) fn number_fault(fault: NumberFault) -> Outcome {
-    let help = match fault {
-        NumberFault::Overflow => "look for a wrong unit, or a power that was not meant",
-        NumberFault::Underflow => "use a smaller unit, so that the numbers become larger",
-        NumberFault::DivisionByZero => "say when there is a result: … when x > 0",
-        NumberFault::NotReal => "look at the values that go in",
+    let (code, help) = match fault {
+        NumberFault::Overflow => (Code::TOO_LARGE, "look for a wrong unit, or a power that was not meant"),
+        NumberFault::Underflow => (Code::TOO_SMALL, "use a smaller unit, so that the numbers become larger"),
+        NumberFault::DivisionByZero => (Code::DIVISION_BY_ZERO, "say when there is a result: … when x > 0"),
+        NumberFault::NotReal => (Code::NOT_REAL, "look at the values that go in"),
     };
-    Outcome::fault(fault.code(), fault.to_string(), Some(help))
+    Outcome::fault(code, fault.to_string(), Some(help))
 }
 
 /// A step that gives a number or a fault.
@@ -33,7 +33,11 @@ pub(super) fn settled(result: Result<Number, NumberFault>) -> Outcome {
 /// Something that stands where it cannot: a broken promise of the checker. Kept as a fault of the cell.
 pub(super) fn mismatch() -> Outcome {
     debug_assert!(false, "the checker let a value of another sort through");
-    Outcome::fault(Code::NOT_A_NUMBER, "a text or a yes or no stands where a number is needed", None)
+    Outcome::fault(
+        Code::NOT_A_NUMBER,
+        "a text or a yes or no stands where a number is needed",
+        None,
+    )
 }
 
 /// Of two outcomes that are not both values: the one that wins.
@@ -84,7 +88,9 @@ pub(super) fn scaled(scale: &Scale, number: Number) -> Result<Number, NumberFaul
 /// One comparison.
 pub(super) fn compare(left: &Outcome, how: Comparison, right: &Outcome) -> Outcome {
     match (left, right) {
-        (Outcome::Value(Value::Number(a)), Outcome::Value(Value::Number(b))) => Outcome::truth(holds(how, a.compare(*b))),
+        (Outcome::Value(Value::Number(a)), Outcome::Value(Value::Number(b))) => {
+            Outcome::truth(holds(how, a.compare(*b)))
+        }
         (Outcome::Value(Value::Text(a)), Outcome::Value(Value::Text(b))) => Outcome::truth(holds(how, a.cmp(b))),
         (Outcome::Value(Value::Truth(a)), Outcome::Value(Value::Truth(b))) => Outcome::truth(holds(how, a.cmp(b))),
         (left, right) => heavier(left.clone(), right.clone()),
