@@ -53,6 +53,8 @@ pub(super) static KINDS: &[KindEntry] = &[
     // Power
     measured("power", Family::Power { role: Stage::Any }, "kW", "hp",
         "Active power where it is not said which", "15 kW"),
+    measured("active power", Family::Power { role: Stage::Any }, "kW", "kW",
+        "Active power, where reactive and apparent power stand beside it", "600 kW"),
     measured("shaft power", Family::Power { role: Stage::Shaft }, "kW", "hp",
         "Mechanical power at a shaft or coupling; a motor's plate rating is shaft power", "15 kW"),
     measured("input power", Family::Power { role: Stage::Electrical }, "kW", "kW",
