@@ -5,6 +5,18 @@
 //! node has its place; the tree borrows nothing.
 //! Not known here: what a name means, dimensions, values.
 
+mod bounds;
+mod build;
+mod grammar;
+mod precedence;
+mod recover;
+mod twins;
+mod units;
 pub mod tree;
+pub mod words;
 
+pub use bounds::{LONGEST, MOST_LEVELS, MOST_OPERATORS};
+pub use recover::parse;
 pub use tree::*;
+pub use twins::{canonical_name, canonical_text, look_alike};
+pub use units::read_unit;

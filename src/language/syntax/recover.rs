@@ -1,0 +1,419 @@
+//! Parsing with faults: always a tree, and as many independent faults as can be found.
+//!
+//! The parser stops at the first place it cannot pass. That part (between the operators, commas or brackets around it) is
+//! blotted out and the rest is parsed again, a few times at most.
+
+use pest::Parser;
+use pest::error::{Error, ErrorVariant, InputLocation};
+
+use super::bounds;
+use super::build::{bad, build};
+use super::grammar::{Grammar, Rule, in_words};
+use super::tree::Expr;
+use super::units::one_of;
+use super::words;
+use crate::fault::{Code, Fault, Span};
+
+/// Faults of form looked for in one formula.
+const MOST_FAULTS: usize = 6;
+
+/// Reads a formula. There is always a tree; parts that could not be read are [`super::Node::Bad`] and have a fault.
+pub fn parse(text: &str) -> (Expr, Vec<Fault>) {
+    let whole = Span::new(0, text.len());
+    if let Err(fault) = bounds::check(text) {
+        return (bad(whole), vec![fault]);
+    }
+    if text.contains('\u{1}') {
+        // The sign that blots out parts below; in a text from outside it is as unreadable as any other control sign.
+        return parse(&text.replace('\u{1}', "\u{2}"));
+    }
+    match Grammar::parse(Rule::formula, text) {
+        Ok(mut pairs) => match pairs.next() {
+            Some(formula) => build(text, formula.into_inner()),
+            None => (bad(whole), Vec::new()),
+        },
+        Err(error) => mend(text, &error),
+    }
+}
+
+/// Blots out what cannot be read until the rest can.
+fn mend(text: &str, first: &Error<Rule>) -> (Expr, Vec<Fault>) {
+    let whole = Span::new(0, text.len());
+    let mut faults = vec![explain(text, text, first)];
+    let mut blotted = text.to_owned();
+    let mut at = place(first, text.len());
+    while let Some(part) = part_around(&blotted, at) {
+        let Some(dark) = blot(&blotted, part) else { break };
+        blotted = dark;
+        match Grammar::parse(Rule::formula, &blotted) {
+            Ok(mut pairs) => {
+                let Some(formula) = pairs.next() else { break };
+                let (tree, more) = build(&blotted, formula.into_inner());
+                faults.extend(more);
+                faults.sort_by_key(|fault| fault.span);
+                return (tree, faults);
+            }
+            Err(error) => {
+                at = place(&error, text.len());
+                if faults.len() >= MOST_FAULTS {
+                    break;
+                }
+                // An error at a blotted place speaks of the same part again.
+                if blotted
+                    .get(at..)
+                    .is_some_and(|rest| !rest.trim_start().starts_with('\u{1}'))
+                {
+                    let fault = explain(text, &blotted, &error);
+                    if faults.iter().all(|known| known.span != fault.span) {
+                        faults.push(fault);
+                    }
+                }
+            }
+        }
+    }
+    faults.sort_by_key(|fault| fault.span);
+    (bad(whole), faults)
+}
+
+fn place(error: &Error<Rule>, end: usize) -> usize {
+    match error.location {
+        InputLocation::Pos(at) => at.min(end),
+        InputLocation::Span((at, _)) => at.min(end),
+    }
+}
+
+/// A piece of a text as far as recovery needs it.
+#[derive(Clone, Copy, PartialEq)]
+enum Sign {
+    Open,
+    Close,
+    Between,
+}
+
+/// Brackets and everything that separates operands, with their places.
+fn signs(text: &str) -> Vec<(Sign, usize, usize)> {
+    let mut out = Vec::new();
+    let mut letters = text.char_indices().peekable();
+    while let Some((at, letter)) = letters.next() {
+        match letter {
+            '"' => {
+                let mut escaped = false;
+                for (_, inner) in letters.by_ref() {
+                    if inner == '\n' || (inner == '"' && !escaped) {
+                        break;
+                    }
+                    escaped = inner == '\\' && !escaped;
+                }
+            }
+            '#' => {
+                for (_, inner) in letters.by_ref() {
+                    if inner == '\n' {
+                        break;
+                    }
+                }
+            }
+            '(' => out.push((Sign::Open, at, at + 1)),
+            ')' => out.push((Sign::Close, at, at + 1)),
+            ',' | '+' | '*' | '/' | '^' | '<' | '>' | '=' | '·' | '×' | '≤' | '≥' | '≠' | '-' | '−' => {
+                out.push((Sign::Between, at, at + letter.len_utf8()));
+            }
+            _ if letter.is_alphabetic() => {
+                let mut end = at + letter.len_utf8();
+                while let Some((next, inner)) = letters.next_if(|(_, inner)| inner.is_alphanumeric() || *inner == '_') {
+                    end = next + inner.len_utf8();
+                }
+                if text
+                    .get(at..end)
+                    .is_some_and(|word| words::is_reserved(word) && word != "in")
+                {
+                    out.push((Sign::Between, at, end));
+                }
+            }
+            _ => {}
+        }
+    }
+    out
+}
+
+/// The part to blot out for an error at `at`: what stands between the separators around it; wider where that is empty.
+fn part_around(text: &str, at: usize) -> Option<Span> {
+    let signs = signs(text);
+    let mut depth = 0i32;
+    let mut start = 0;
+    // Backwards: the nearest separator or the bracket that encloses the place.
+    for (sign, from, to) in signs.iter().rev() {
+        if *to > at {
+            continue;
+        }
+        match sign {
+            Sign::Close => depth += 1,
+            Sign::Open if depth == 0 => {
+                start = *to;
+                break;
+            }
+            Sign::Open => depth -= 1,
+            Sign::Between if depth == 0 => {
+                start = *to;
+                break;
+            }
+            Sign::Between => {}
+        }
+        let _ = from;
+    }
+    let mut end = text.len();
+    depth = 0;
+    for (sign, from, _) in &signs {
+        if *from < at {
+            continue;
+        }
+        match sign {
+            Sign::Open => depth += 1,
+            Sign::Close if depth == 0 => {
+                end = *from;
+                break;
+            }
+            Sign::Close => depth -= 1,
+            Sign::Between if depth == 0 => {
+                end = *from;
+                break;
+            }
+            Sign::Between => {}
+        }
+    }
+    let tight = Span::new(start.min(end), end);
+    if usable(tight, text) {
+        return Some(tight);
+    }
+    // Nothing between: the separators around go with it, up to the bracket.
+    enclosing(&signs, at, text.len()).filter(|wide| usable(*wide, text))
+}
+
+/// The inside of the bracket around a place.
+fn enclosing(signs: &[(Sign, usize, usize)], at: usize, length: usize) -> Option<Span> {
+    let mut open = Vec::new();
+    for (sign, from, to) in signs {
+        match sign {
+            Sign::Open => open.push(*to),
+            Sign::Close => {
+                let start = open.pop()?;
+                if start <= at && *from >= at {
+                    return Some(Span::new(start, *from));
+                }
+            }
+            Sign::Between => {}
+        }
+    }
+    open.is_empty().then(|| Span::new(0, length))
+}
+
+/// Whether there is something left to blot out.
+fn usable(span: Span, text: &str) -> bool {
+    let part = span.of(text);
+    !part.is_empty() && !part.trim().chars().all(|letter| letter == '\u{1}') || part.chars().any(|letter| letter == ' ')
+}
+
+/// The text with the part blotted out, of the same length.
+fn blot(text: &str, span: Span) -> Option<String> {
+    let mut out = String::with_capacity(text.len());
+    out.push_str(text.get(..span.start as usize)?);
+    for _ in span.start..span.end {
+        out.push('\u{1}');
+    }
+    out.push_str(text.get(span.end as usize..)?);
+    (out != text).then_some(out)
+}
+
+/// What a parser error says to a user.
+fn explain(text: &str, parsed: &str, error: &Error<Rule>) -> Fault {
+    let at = place(error, text.len());
+    let ErrorVariant::ParsingError { positives, .. } = &error.variant else {
+        return bounds::too_deep(Span::new(at, at));
+    };
+    let mut expected: Vec<&'static str> = positives.iter().filter_map(|rule| in_words(*rule)).collect();
+    expected.sort_unstable();
+    expected.dedup();
+    expected_fault(text, parsed, at, &expected)
+}
+
+/// The fault for a place where something else was expected.
+pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&str]) -> Fault {
+    let rest = text.get(at..).unwrap_or("");
+    let found = first_piece(rest);
+    let span = if found.is_empty() {
+        Span::new(text.trim_end().len().min(at), at)
+    } else {
+        Span::new(at, at + found.len())
+    };
+    let wants_operand = expected.contains(&"a number") || expected.contains(&"a formula");
+    let wants_operator = expected.contains(&"an operator");
+    if let Some(fault) = particular(text, at, found, span, wants_operand) {
+        return fault;
+    }
+    if found.is_empty()
+        && !wants_operand
+        && let Some(open) = never_closed(parsed)
+    {
+        return Fault::new(
+            Code::UNCLOSED_BRACKET,
+            Span::new(open, open + 1),
+            "This bracket is opened but never closed.",
+        )
+        .help("Put `)` where the bracket ends.");
+    }
+    let wanted = if wants_operand {
+        "a value (a number, a name, a text or a bracket)".to_owned()
+    } else {
+        list(expected)
+    };
+    let message = match (found, wanted.is_empty()) {
+        ("", true) => "The text breaks off here.".to_owned(),
+        ("", false) => format!("The text breaks off here; expected {wanted}."),
+        (_, true) => format!("`{found}` cannot stand here."),
+        (_, false) => format!("Found `{found}`, expected {wanted}."),
+    };
+    let fault = Fault::new(Code::EXPECTED, span, message);
+    let before = word_before(text, at);
+    if let Some(instead) = words::instead(found).or_else(|| words::instead(before)) {
+        return fault.help(format!("Write {instead}."));
+    }
+    if found.is_empty() {
+        return if wants_operand {
+            fault.help("Something is missing at the end: put the value there or take the last operator away.")
+        } else {
+            fault
+        };
+    }
+    if found == ")" && wants_operand {
+        return fault.help("Put a value before the bracket.");
+    }
+    if found == ")" {
+        return fault.help("No bracket is open here: take it away, or open one before.");
+    }
+    if wants_operator
+        && !wants_operand
+        && found
+            .chars()
+            .next()
+            .is_some_and(|first| first.is_alphanumeric() || first == '(')
+    {
+        return fault.help("Nothing is multiplied silently: write the operator, such as `*`, between the two.");
+    }
+    if wants_operand && words::is_reserved(found) {
+        return fault.help(format!("`{found}` is a word of the language and cannot be a name."));
+    }
+    if wants_operand && before.is_empty() {
+        return fault.help("Two operators stand together, or a value is missing between them.");
+    }
+    fault.help("Look at what stands just before this place.")
+}
+
+/// Faults that have words of their own.
+fn particular(text: &str, at: usize, found: &str, span: Span, wants_operand: bool) -> Option<Fault> {
+    if found == "±" || text.get(at..).is_some_and(|rest| rest.starts_with("+/-")) {
+        let span = if found == "±" { span } else { Span::new(at, at + 3) };
+        return Some(
+            Fault::new(Code::EXPECTED, span, "A tolerance cannot stand here.")
+                .help("Give the value alone, or the two limits as quantities of their own."),
+        );
+    }
+    if found == "∠" {
+        return Some(
+            Fault::new(Code::EXPECTED, span, "An angle sign cannot stand here.")
+                .help("Give the magnitude and the angle as quantities of their own."),
+        );
+    }
+    if found == "j" && wants_operand {
+        return Some(
+            Fault::new(Code::EXPECTED, span, "`j` is kept for complex numbers and is no name.")
+                .help("Take another name, such as `J` or `j_1`."),
+        );
+    }
+    if matches!(found, "&" | "|" | "!" | "~") {
+        let instead = match found {
+            "&" => "and",
+            "|" => "or",
+            _ => "not",
+        };
+        return Some(
+            Fault::new(
+                Code::OPERATOR_FORM,
+                span,
+                format!("`{found}` is written `{instead}` here."),
+            )
+            .help(format!("Write `{instead}`.")),
+        );
+    }
+    if found == ";" {
+        return Some(
+            Fault::new(Code::OPERATOR_FORM, span, "`;` separates nothing here.")
+                .help("Write `,` and a blank between arguments."),
+        );
+    }
+    if matches!(found, "[" | "{") {
+        return Some(
+            Fault::new(
+                Code::OPERATOR_FORM,
+                span,
+                format!("`{found}` is no bracket of a formula."),
+            )
+            .help("Write `(` and `)`."),
+        );
+    }
+    if found == "=" && wants_operand && text.get(..at).is_some_and(|before| before.trim().is_empty()) {
+        return Some(
+            Fault::new(Code::EXPECTED, span, "A formula does not begin with `=`.").help("Take the sign away."),
+        );
+    }
+    None
+}
+
+/// The word or sign a text begins with.
+fn first_piece(text: &str) -> &str {
+    let Some(first) = text.chars().next() else { return "" };
+    let end = if first.is_alphanumeric() || first == '_' {
+        text.find(|letter: char| !(letter.is_alphanumeric() || letter == '_' || letter == '′'))
+            .unwrap_or(text.len())
+    } else {
+        first.len_utf8()
+    };
+    text.get(..end).unwrap_or("")
+}
+
+/// The word that stands directly before a place.
+fn word_before(text: &str, at: usize) -> &str {
+    let before = text.get(..at).unwrap_or("").trim_end();
+    let start = before
+        .rfind(|letter: char| !(letter.is_alphanumeric() || letter == '_'))
+        .map_or(0, |sign| {
+            sign + before
+                .get(sign..)
+                .and_then(|rest| rest.chars().next())
+                .map_or(1, char::len_utf8)
+        });
+    before.get(start..).unwrap_or("")
+}
+
+/// The first bracket that is never closed.
+fn never_closed(text: &str) -> Option<usize> {
+    let mut open = Vec::new();
+    for (sign, from, _) in signs(text) {
+        match sign {
+            Sign::Open => open.push(from),
+            Sign::Close => {
+                open.pop();
+            }
+            Sign::Between => {}
+        }
+    }
+    open.last().copied()
+}
+
+/// `a, b or c`, words that are quoted already stay so.
+fn list(words: &[&str]) -> String {
+    let owned: Vec<String> = words.iter().map(|word| (*word).to_owned()).collect();
+    match owned.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+        Some((last, _)) => last.clone(),
+        None => one_of(&[]),
+    }
+}

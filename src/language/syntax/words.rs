@@ -1,0 +1,66 @@
+//! Words of the language: reserved ones, those that begin a line, and what to write instead of habits from elsewhere.
+
+/// Words that are never names, with what they are for.
+pub const RESERVED: &[(&str, &str)] = &[
+    ("and", "both conditions hold"),
+    ("between", "limits of an unknown"),
+    ("by", "step of cases"),
+    ("else", "what to take where a value is blank"),
+    ("for", "the list of an aggregate, the variable of a plot"),
+    ("from", "heading of a column, lower end"),
+    ("here", "the asking item inside an aggregate"),
+    ("in", "unit of a result, conversion; inch after a number"),
+    ("is", "`such that E is largest`"),
+    ("j", "kept for complex numbers"),
+    ("not", "the opposite of a condition"),
+    ("or", "one of the conditions holds"),
+    ("otherwise", "last resort of a choice"),
+    ("such", "`such that` begins an equation"),
+    ("to", "digits of a result, upper end"),
+    ("when", "condition of an arm of a choice"),
+    ("where", "condition of an aggregate or a flag"),
+];
+
+/// Words that gather the rows of a list.
+pub const GATHERING: &[&str] = &["sum", "mean", "largest", "smallest", "count", "only", "first"];
+
+/// What to write instead of a word that people bring along.
+const INSTEAD: &[(&str, &str)] = &[
+    ("max", "`largest(a, b)`, or `largest(x for LIST)` over rows"),
+    ("min", "`smallest(a, b)`, or `smallest(x for LIST)` over rows"),
+    ("avg", "`mean(x for LIST)`"),
+    ("average", "`mean(x for LIST)`"),
+    ("total", "`sum(x for LIST)`"),
+    ("if", "`A when CONDITION, otherwise B`"),
+    ("then", "`A when CONDITION, otherwise B`"),
+    ("iif", "`A when CONDITION, otherwise B`"),
+    ("case", "`A when CONDITION, B when CONDITION, otherwise C`"),
+    ("pow", "`x ^ n`"),
+    ("power", "`x ^ n`"),
+    ("int", "`floor(x)`"),
+    ("trunc", "`floor(x)`"),
+    ("ceil", "`ceiling(x)`"),
+    ("lg", "`log10(x)`"),
+    ("loge", "`ln(x)`"),
+    ("arccos", "`acos(x)`"),
+    ("arcsin", "`asin(x)`"),
+    ("arctan", "`atan(x)`"),
+    ("cbrt", "`root(x, 3)`"),
+    ("isblank", "`not known(x)`"),
+    ("mod", "`x - n * floor(x / n)`"),
+    ("xor", "`a ≠ b`"),
+    ("unless", "`A when not CONDITION`"),
+];
+
+/// What to write instead of a word the language does not have: `max` → ``write `largest(a, b)` …``.
+pub fn instead(word: &str) -> Option<&'static str> {
+    INSTEAD
+        .iter()
+        .find(|(habit, _)| habit.eq_ignore_ascii_case(word))
+        .map(|(_, write)| *write)
+}
+
+/// Whether the word is reserved.
+pub fn is_reserved(word: &str) -> bool {
+    RESERVED.iter().any(|(reserved, _)| *reserved == word)
+}
