@@ -18,6 +18,11 @@ pub(super) fn check(text: &str) -> Result<(), Fault> {
             format!("The formula has {} bytes; at most {LONGEST} can be read.", text.len()),
         ));
     }
+    levels(text)
+}
+
+/// Whether the brackets of a text are not too deep.
+pub(super) fn levels(text: &str) -> Result<(), Fault> {
     let mut depth = 0usize;
     let mut bytes = text.bytes().enumerate();
     while let Some((at, byte)) = bytes.next() {
@@ -67,6 +72,6 @@ pub(super) fn too_deep(span: Span) -> Fault {
     )
 }
 
-fn too_long(span: Span, message: String) -> Fault {
+pub(super) fn too_long(span: Span, message: String) -> Fault {
     Fault::new(Code::TOO_LONG, span, message).help("Work it in several named steps, each on a line of its own.")
 }

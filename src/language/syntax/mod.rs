@@ -10,6 +10,7 @@ mod build;
 mod grammar;
 mod precedence;
 mod recover;
+pub mod statement;
 mod twins;
 mod units;
 pub mod tree;
