@@ -71,7 +71,7 @@ fn a_number_and_its_unit_are_one() {
     reads("15 kW/4", "(*15[kW] /4)");
     reads("15 kW/(eta * 2)", "(*15[kW] /(*eta *2))");
     reads("60 Hz / (4 pole) in r/min", "(in (*60[Hz] /4[pole]) r/min)");
-    reads("2 pole pair", "2[pole pair]");
+    reads("2 pole pair", "2[pp]");
     reads("-5 °C", "(- 5[°C])");
     reads("T * N + V * A", "(+(*T *N) +(*V *A))");
     reads("5 kW when a, otherwise 6 kW", "(choice 5[kW] when a otherwise 6[kW])");

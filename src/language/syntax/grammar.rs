@@ -86,7 +86,7 @@ pub(crate) fn in_words(rule: Rule) -> Option<&'static str> {
         Rule::phases => "`single-phase` or `three-phase`",
         Rule::code_word => "the code of a warning",
         Rule::kind | Rule::kind_words => "a kind",
-        Rule::choice_name => "a word of a choice",
+        Rule::choice_name | Rule::choice_word => "a word of a choice",
         Rule::case_name => "the name of a case",
         Rule::parameter => "a name",
         Rule::point => "a point, `(argument, value)`",
