@@ -108,7 +108,7 @@ pub fn read(text: &str) -> Option<Decimal> {
         mantissa = mantissa.checked_mul(10).filter(|mantissa| *mantissa <= MANTISSA)?;
         scale += 1;
     }
-    while (mantissa > MANTISSA || scale > 28) && mantissa % 10 == 0 && scale > 0 {
+    while (mantissa > MANTISSA || scale > 28) && mantissa.is_multiple_of(10) && scale > 0 {
         mantissa /= 10;
         scale -= 1;
     }

@@ -9,4 +9,5 @@
 
 mod conversions;
 mod kinds;
+mod standards;
 mod units;
