@@ -9,5 +9,6 @@
 
 mod conversions;
 mod kinds;
+mod refusals;
 mod standards;
 mod units;

@@ -206,7 +206,17 @@ fn split(text: &str, at: char) -> Result<Vec<&str>, UnitFault> {
 /// `m²` → m and 2; `Hz^(1/2)` → Hz and ½.
 fn base_and_exponent(text: &str) -> Result<(&str, Option<Exponent>), UnitFault> {
     let misfit = || broken(text, "the exponent of the unit cannot be read");
-    if let Some((base, exponent)) = text.split_once('^') {
+    // An exponent inside a bracket belongs to what stands there.
+    let closed = if text.starts_with('(') {
+        closing(text).ok_or_else(misfit)?
+    } else {
+        0
+    };
+    let raised = text
+        .get(closed..)
+        .and_then(|rest| rest.find('^'))
+        .map(|place| place + closed);
+    if let Some((base, exponent)) = raised.and_then(|place| Some((text.get(..place)?, text.get(place + 1..)?))) {
         let inner = exponent
             .strip_prefix('(')
             .and_then(|rest| rest.strip_suffix(')'))
@@ -233,6 +243,20 @@ fn base_and_exponent(text: &str) -> Result<(&str, Option<Exponent>), UnitFault> 
     }
     let num: i16 = digits.parse().map_err(|_| misfit())?;
     Ok((base, Some(Exponent::whole(num))))
+}
+
+/// One past the bracket that closes the one at the start.
+fn closing(text: &str) -> Option<usize> {
+    let mut open = 0_usize;
+    for (place, letter) in text.char_indices() {
+        match letter {
+            '(' => open += 1,
+            ')' if open == 1 => return Some(place + 1),
+            ')' => open = open.checked_sub(1)?,
+            _ => {}
+        }
+    }
+    None
 }
 
 fn times(a: &Part, b: &Part) -> Result<Part, UnitFault> {
@@ -304,27 +328,22 @@ pub(super) fn written(parts: &[(&str, Exponent)]) -> String {
 /// Product or quotient of two units.
 pub(super) fn joined(a: &Unit, b: &Unit, divided: bool) -> Option<Unit> {
     let (a, b) = (Part::from(a), Part::from(b));
-    let part = match (divided, a.text.as_str()) {
-        (true, "1") => over(None, &b),
-        (true, _) => over(Some(&a), &b),
-        (false, _) => times(&a, &b),
+    let candidates = match (divided, a.text.as_str()) {
+        (true, "1") => vec![over(None, &b)],
+        (true, _) => vec![over(Some(&a), &b)],
+        // lb·ft would be read as the torque; ft·lb is not.
+        (false, _) => vec![times(&a, &b), times(&b, &a)],
     };
-    let part = part.ok()?;
-    Some(match table::find(&part.text, false) {
-        Some(unit) if unit.dimension == part.dimension && *unit.factor == part.factor => unit.clone(),
-        _ => Unit {
-            kind: table::proved(&part.dimension),
-            text: part.text.into(),
-            dimension: part.dimension,
-            factor: Arc::new(part.factor),
-            offset: None,
-        },
+    candidates.into_iter().find_map(|part| {
+        let part = part.ok()?;
+        let unit = read(&part.text, false).ok()?;
+        (unit.dimension == part.dimension && *unit.factor == part.factor && unit.offset.is_none()).then_some(unit)
     })
 }
 
 /// In brackets where it is more than one symbol.
 fn single(text: &str) -> String {
-    if text.contains(['·', '/', '-', '(']) {
+    if has_outside(text, &['·', '/', '-']) || has_call(text) {
         format!("({text})")
     } else {
         text.to_owned()
@@ -333,11 +352,34 @@ fn single(text: &str) -> String {
 
 /// In brackets where it is a quotient, or would be read as something else beside a neighbour.
 fn beside(text: &str) -> String {
-    if text.contains(['/', '(']) {
+    if has_outside(text, &['/']) || has_call(text) {
         format!("({text})")
     } else {
         text.to_owned()
     }
+}
+
+/// Whether one of the signs stands outside of brackets.
+fn has_outside(text: &str, signs: &[char]) -> bool {
+    let mut open = 0_usize;
+    text.chars().any(|letter| {
+        match letter {
+            '(' => open += 1,
+            ')' => open = open.saturating_sub(1),
+            _ => {}
+        }
+        open == 0 && signs.contains(&letter)
+    })
+}
+
+/// Whether a bracket belongs to the symbol before it, as in kgf·m²(GD2).
+fn has_call(text: &str) -> bool {
+    let mut before = '/';
+    text.chars().any(|letter| {
+        let called = letter == '(' && !matches!(before, '/' | '·' | '^' | '(');
+        before = letter;
+        called
+    })
 }
 
 fn is_raised(text: &str) -> bool {

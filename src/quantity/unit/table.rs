@@ -126,6 +126,29 @@ const PREFIXES: &[(&str, i128, i128)] = &[
     ("T", 1_000_000_000_000, 1),
 ];
 
+/// More ways in which plates and lists write a unit; not taken in formulas. Common practice, no source.
+const PLATES: &[(&str, &str)] = &[
+    ("1/min", "r/min"),
+    ("/min", "r/min"),
+    ("min-1", "r/min"),
+    ("U/min", "r/min"),
+    ("tr/min", "r/min"),
+    ("R.P.M.", "r/min"),
+    ("H.P.", "hp"),
+    ("BHP", "hp"),
+    ("volts", "V"),
+    ("watts", "W"),
+    ("kilowatts", "kW"),
+    ("amperes", "A"),
+    ("degrees C", "°C"),
+    ("deg C", "°C"),
+    ("deg F", "°F"),
+    ("hrs", "h"),
+    ("hrs/yr", "h/yr"),
+    ("h/year", "h/yr"),
+    ("hours/year", "h/yr"),
+];
+
 /// The kind that a unit of this quantity proves. Quantities that are left out prove none: an angle over time may be a shaft's
 /// or electrical, a kelvin a point or a difference.
 const KINDS: &[(&str, &str)] = &[
@@ -387,6 +410,12 @@ fn indexed(entries: Vec<UnitEntry>) -> Table {
             names
                 .entry(one_form(alias).into_owned())
                 .or_insert_with(|| (entry.unit.clone(), for_plates(alias)));
+        }
+    }
+    for (alias, symbol) in PLATES {
+        if let Some((unit, _)) = names.get(*symbol) {
+            let unit = unit.clone();
+            names.entry((*alias).to_owned()).or_insert((unit, true));
         }
     }
     let prefixed = prefixed(&names);
