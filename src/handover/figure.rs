@@ -1,48 +1,8 @@
 //! Figures for files: a number at fifteen digits, and how many places it is shown with.
 
 use rust_decimal::prelude::ToPrimitive;
-use rust_decimal::{Decimal, RoundingStrategy};
 
 use crate::quantity::Number;
-use crate::quantity::show::Rounding;
-
-/// The number as shown, with a plain minus, point and `e`.
-pub fn shown(number: &Number, rounding: Option<&Rounding>) -> String {
-    let digits = match rounding {
-        Some(Rounding::Digits(digits)) => u32::from(*digits),
-        Some(Rounding::Step(step)) => {
-            let decimal = decimal(number);
-            let steps = decimal
-                .checked_div(*step)
-                .map(|steps| steps.round_dp_with_strategy(0, HALF_AWAY));
-            return steps
-                .and_then(|steps| steps.checked_mul(*step))
-                .unwrap_or(decimal)
-                .to_string();
-        }
-        None => 4,
-    };
-    decimal(number)
-        .round_sf_with_strategy(digits, HALF_AWAY)
-        .map_or_else(|| exact(number), |rounded| rounded.to_string())
-}
-
-/// The number unrounded.
-pub fn exact(number: &Number) -> String {
-    match number {
-        Number::Exact(decimal) | Number::Rounded(decimal) => decimal.normalize().to_string(),
-        Number::Float(_) => plain(at_fifteen_digits(number)),
-    }
-}
-
-const HALF_AWAY: RoundingStrategy = RoundingStrategy::MidpointAwayFromZero;
-
-fn decimal(number: &Number) -> Decimal {
-    match number {
-        Number::Exact(decimal) | Number::Rounded(decimal) => *decimal,
-        Number::Float(float) => Decimal::from_f64_retain(*float).unwrap_or_default(),
-    }
-}
 
 /// The number as a file of cells holds it: a double, at fifteen significant digits.
 pub fn at_fifteen_digits(number: &Number) -> f64 {
@@ -72,7 +32,7 @@ pub fn plain(number: f64) -> String {
     }
 }
 
-#[allow(dead_code)] // until new workbooks are written
+#[allow(dead_code)] // new workbooks are next
 /// The number format of a cell that shows the digits of `shown` (as `1465`, `0.0452`, `1.2e-7`).
 pub fn format_of(shown: &str) -> String {
     let (mantissa, exponent) = match shown.split_once(['e', 'E']) {
@@ -86,6 +46,8 @@ pub fn format_of(shown: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    use rust_decimal::Decimal;
+
     use super::*;
 
     #[test]

@@ -12,11 +12,9 @@ use serde::{Serialize, Serializer};
 use crate::fault::Placed;
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
-use crate::quantity::{Number, Unit};
+use crate::quantity::{Number, Unit, show};
 use crate::recalc::{CheckResults, QuantityResults, Results, SheetResults, Verdict};
 use crate::workbook::{Form, Role, Source, SourceWord};
-
-use super::figure;
 
 /// Worked cells of one list up to which [`Traces::Usual`] writes the trace of each. A larger list writes `null` there: its
 /// columns repeat one formula, and the text of so many substitutions is longer than all values together.
@@ -251,8 +249,8 @@ impl QuantityOut<'_> {
         };
         match outcome {
             Outcome::Value(Value::Number(number)) => {
-                cell.value = Some(figure::shown(number, self.quantity.rounding.as_ref()));
-                cell.exact = Some(figure::exact(number));
+                cell.value = Some(show::number(number, self.quantity.rounding.as_ref()));
+                cell.exact = Some(show::exact(number));
                 cell.made = Some(match number {
                     Number::Exact(_) | Number::Rounded(_) => "decimal",
                     Number::Float(_) => "float",
