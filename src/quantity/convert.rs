@@ -115,12 +115,12 @@ fn fault(code: Code, message: String, help: impl Into<String>) -> ConvertFault {
 fn refuse_kinds(from: &Unit, to: &Unit) -> Result<(), ConvertFault> {
     let family = |unit: &Unit| unit.kind.map_or(Family::Other, |kind| kind.family());
     match (family(from), family(to)) {
-        (Family::Torque, Family::Energy) => Err(fault(
+        (Family::Torque, Family::Energy | Family::ApparentEnergy | Family::ReactiveEnergy) => Err(fault(
             Code::TORQUE_IS_NOT_ENERGY,
             format!("{from} is a torque and {to} an energy"),
             "torque times an angle is energy: multiply by the angle in rad or rev",
         )),
-        (Family::Energy, Family::Torque) => Err(fault(
+        (Family::Energy | Family::ApparentEnergy | Family::ReactiveEnergy, Family::Torque) => Err(fault(
             Code::TORQUE_IS_NOT_ENERGY,
             format!("{from} is an energy and {to} a torque"),
             "energy over an angle is torque: divide by the angle in rad or rev",

@@ -98,7 +98,12 @@ fn written(value: Decimal, digits: Option<u32>) -> String {
         value.rescale(places.max(short.scale()));
         return plain(value);
     }
-    let mut mantissa = short.mantissa().unsigned_abs().to_string();
+    let mut mantissa = short
+        .mantissa()
+        .unsigned_abs()
+        .to_string()
+        .trim_end_matches('0')
+        .to_owned();
     let wanted = digits.map_or(mantissa.len(), |digits| digits as usize);
     while mantissa.len() < wanted {
         mantissa.push('0');

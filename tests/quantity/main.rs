@@ -8,7 +8,10 @@
 )]
 
 mod conversions;
+mod factors;
 mod kinds;
+mod numbers;
 mod refusals;
+mod showing;
 mod standards;
 mod units;
