@@ -6,5 +6,7 @@
 //! Not known here: dimensions, values, order of work.
 
 pub mod model;
+pub mod settle;
+pub mod text;
 
 pub use model::*;

@@ -22,6 +22,8 @@ pub struct Workbook {
     pub head: Vec<Line>,
     /// Sheets and lists in order.
     pub sheets: Vec<Sheet>,
+    /// Comment and blank lines after the last line, each with its line end.
+    pub tail: Arc<str>,
 }
 
 /// Worked sheet or list.
@@ -53,7 +55,7 @@ pub struct Sheet {
 /// One statement as typed, over one or several text lines.
 #[derive(Clone, Debug)]
 pub struct Line {
-    /// Comment and blank lines directly before it, as typed, without the last line end.
+    /// Comment and blank lines directly before it, as typed, each with its line end.
     pub before: Arc<str>,
     /// The statement as typed, without indent and line end; inner line ends kept.
     pub text: Arc<str>,
@@ -315,7 +317,7 @@ pub struct Rows {
 /// A row.
 #[derive(Clone, Debug)]
 pub struct Row {
-    /// Comment and blank lines directly before it.
+    /// Comment and blank lines directly before it, each with its line end.
     pub before: Option<Arc<str>>,
     /// Line number in the text it was read from, 0 for a row made since.
     pub number: u32,
@@ -323,6 +325,8 @@ pub struct Row {
     pub cells: Vec<Cell>,
     /// The whole line as typed, kept where the row has a fault.
     pub faulty: Option<Arc<str>>,
+    /// What is wrong with it; places are bytes of `faulty`.
+    pub faults: Option<Box<[Fault]>>,
     /// Its comment at the end of the line.
     pub comment: Option<Arc<str>>,
 }
@@ -340,4 +344,45 @@ pub enum Cell {
     Word(Arc<str>),
     /// A formula of its own.
     Formula(Box<Formula>),
+}
+
+/// The formulas of a statement, in the order of the text of its canonical form.
+pub fn formulas_of(statement: &Statement) -> Vec<&Formula> {
+    match statement {
+        Statement::CasesOver { from, to, by, .. } => vec![from, to, by],
+        Statement::Quantity(quantity) => {
+            let mut out: Vec<&Formula> = quantity.values.iter().flatten().collect();
+            if let Some(such_that) = &quantity.such_that {
+                match &such_that.goal {
+                    SeekGoal::Equation(left, right) => out.extend([left, right]),
+                    SeekGoal::Largest(what) | SeekGoal::Smallest(what) => out.push(what),
+                }
+                if let Some((low, high)) = &such_that.between {
+                    out.extend([low, high]);
+                }
+            }
+            out
+        }
+        Statement::Check { formula, .. } | Statement::Flag { formula, .. } | Statement::At { formula, .. } => {
+            vec![formula]
+        }
+        Statement::Define { body, .. } => vec![body],
+        Statement::Curve { body, .. } => match body {
+            CurveText::Formula(body) => vec![body],
+            CurveText::Points(points) => points.iter().flat_map(|(x, y)| [x, y]).collect(),
+        },
+        Statement::Plot { curves, from, to, .. } => curves.iter().chain([from, to]).collect(),
+        Statement::Version(_)
+        | Statement::Workbook(_)
+        | Statement::About(..)
+        | Statement::Opening { .. }
+        | Statement::Units(_)
+        | Statement::Supply(_)
+        | Statement::Cases(_)
+        | Statement::Note(_)
+        | Statement::Read { .. }
+        | Statement::Rows
+        | Statement::Accept { .. }
+        | Statement::Faulty => Vec::new(),
+    }
 }

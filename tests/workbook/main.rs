@@ -2,6 +2,7 @@
 //!
 //! - `formula`: precedence, units by shape, every mistake with its code and place
 //! - `bounds`: endless, deep and broken formulas
+//! - `reading`: whole workbooks, their canonical text, lines and rows that cannot be read
 //! - `codes`: every example of the fault lists raises its code, and the mended one does not
 
 #![allow(
@@ -16,3 +17,4 @@ mod bounds;
 mod codes;
 mod formula;
 mod print;
+mod reading;

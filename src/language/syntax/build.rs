@@ -793,7 +793,7 @@ fn raised(mark: &Pair<'_, Rule>) -> Expr {
 }
 
 /// The number of plain digits with an exponent, exact; `None` where it has no place in a decimal.
-pub(super) fn decimal(text: &str) -> Option<Decimal> {
+pub(crate) fn decimal(text: &str) -> Option<Decimal> {
     if text.bytes().any(|byte| matches!(byte, b'e' | b'E')) {
         let text = text.replace(['−', '–'], "-");
         let (digits, exponent) = text.split_once(['e', 'E'])?;
@@ -825,7 +825,10 @@ pub(super) fn decimal(text: &str) -> Option<Decimal> {
 }
 
 /// A text without its quotes.
-pub(super) fn unquoted(quoted: &str, span: Span) -> Result<String, Fault> {
+///
+/// # Errors
+/// `text-escape` for a backslash before anything but a quote sign, a backslash or an n.
+pub fn unquoted(quoted: &str, span: Span) -> Result<String, Fault> {
     let inner = quoted
         .strip_prefix('"')
         .and_then(|rest| rest.strip_suffix('"'))

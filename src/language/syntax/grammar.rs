@@ -148,7 +148,7 @@ pub(crate) fn in_words(rule: Rule) -> Option<&'static str> {
         | Rule::word_not_unit
         | Rule::minus
         | Rule::clause
-        | Rule::kind_word
+        | Rule::kind_end
         | Rule::kind_letter
         | Rule::skip
         | Rule::first_piece

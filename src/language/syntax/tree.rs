@@ -174,3 +174,33 @@ pub enum Node {
     /// A part that could not be read; its fault is in the list. Checks as "anything" and is never worked.
     Bad,
 }
+
+impl Expr {
+    /// The parts directly inside, in the order of the text (a condition stands after its value).
+    pub fn parts(&self) -> Vec<&Expr> {
+        match &self.node {
+            Node::Number(_) | Node::Text(_) | Node::Name(_) | Node::Far { .. } | Node::Here(_) | Node::Bad => {
+                Vec::new()
+            }
+            Node::Call { arguments, .. } => arguments.iter().collect(),
+            Node::Sum(parts) => parts.iter().map(|(_, part)| part).collect(),
+            Node::Product(parts) => parts.iter().map(|(_, part)| part).collect(),
+            Node::Power(base, exponent) => vec![base, exponent],
+            Node::Negative(inner) | Node::In(inner, _) | Node::Not(inner) => vec![inner],
+            Node::Compare(first, chain) => std::iter::once(first.as_ref())
+                .chain(chain.iter().map(|(_, part)| part))
+                .collect(),
+            Node::And(parts) | Node::Or(parts) => parts.iter().collect(),
+            Node::Choice { arms, otherwise } => arms
+                .iter()
+                .flat_map(|(value, condition)| [value, condition])
+                .chain(otherwise.as_deref())
+                .collect(),
+            Node::Else(left, right) => vec![left, right],
+            Node::Aggregate { value, condition, .. } => {
+                value.as_deref().into_iter().chain(condition.as_deref()).collect()
+            }
+            Node::Integral { value, from, to, .. } => vec![value, from, to],
+        }
+    }
+}

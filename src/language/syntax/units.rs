@@ -60,30 +60,41 @@ fn refused(number: &str, text: &str, span: Span, fault: &UnitFault) -> Fault {
             Span::new(start, start + fault.part.len())
         }
     });
-    if let Some(reason) = &fault.reason {
-        let found = Fault::new(Code::UNKNOWN_UNIT, place, reason.clone());
-        return if fault.nearest.is_empty() {
-            found
-        } else {
-            found.help(format!("Write {}.", one_of(&fault.nearest)))
-        };
-    }
-    if let Some(glued) = glued(number, text, span) {
+    if fault.reason.is_none()
+        && let Some(glued) = glued(number, text, span)
+    {
         return glued;
     }
-    let found = Fault::new(
-        Code::UNKNOWN_UNIT,
-        place,
-        format!("`{}` is not a known unit.", shown(fault, text)),
-    );
-    if fault.nearest.is_empty() {
-        found.help(format!(
-            "After a number stands its unit. If `{text}` is a name, put an operator between: `{}*{text}`.",
-            if number.is_empty() { "2" } else { number }
-        ))
-    } else {
-        found.help(format!("Is it {}?", one_of(&fault.nearest)))
+    let message = fault
+        .reason
+        .as_deref()
+        .map_or_else(|| format!("`{}` is not a known unit.", shown(fault, text)), sentence);
+    let found = Fault::new(fault.code, place, message);
+    if !fault.nearest.is_empty() {
+        let found = found.help(format!("Write {}.", one_of(&fault.nearest)));
+        return match fault.nearest.as_slice() {
+            [only] => found.fix(format!("write {only}"), place, only.clone()),
+            _ => found,
+        };
     }
+    if fault.reason.is_some() {
+        return found;
+    }
+    found.help(format!(
+        "After a number stands its unit. If `{text}` is a name, put an operator between: `{}*{text}`.",
+        if number.is_empty() { "2" } else { number }
+    ))
+}
+
+/// With a capital and a full stop.
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters
+        .next()
+        .map(|letter| letter.to_uppercase().to_string())
+        .unwrap_or_default();
+    let end = if text.ends_with(['.', '?', '!']) { "" } else { "." };
+    format!("{first}{}{end}", letters.as_str())
 }
 
 fn shown<'a>(fault: &'a UnitFault, text: &'a str) -> &'a str {

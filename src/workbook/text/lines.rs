@@ -1,0 +1,649 @@
+//! One statement: pieces of the grammar to what they say.
+
+use std::sync::Arc;
+
+use super::split::{WORDS, begins_statement, first_word};
+use crate::fault::{Code, Fault, Span};
+use crate::language::syntax::statement::{Part, Piece, Sort, statement};
+use crate::language::syntax::{
+    Comparison, Item, Name, Node, WrittenUnit, canonical_name, parse, read_unit, unquoted, words,
+};
+use crate::quantity::{Kind, nearest::nearest, show::Rounding};
+use crate::workbook::{
+    CurveText, Formula, KindText, Quantity, Role, SeekGoal, Source, SourceWord, Statement, SuchThat,
+};
+
+/// What an opening line says besides its statement.
+pub(crate) struct Opened {
+    pub list: bool,
+    pub name: Name,
+    pub title: String,
+}
+
+/// A statement as read.
+pub(crate) struct ReadLine {
+    pub statement: Statement,
+    pub faults: Vec<Fault>,
+    pub opened: Option<Opened>,
+    /// Columns of a `rows` line.
+    pub columns: Vec<(Name, Span)>,
+}
+
+/// Reads the text of one statement.
+pub(crate) fn read_line(text: &str, unclosed: Option<usize>) -> ReadLine {
+    let mut line = ReadLine {
+        statement: Statement::Faulty,
+        faults: Vec::new(),
+        opened: None,
+        columns: Vec::new(),
+    };
+    let word = first_word(text);
+    if !begins_statement(word) {
+        line.faults.push(unknown_statement(text, word));
+        return line;
+    }
+    if let Some(at) = unclosed {
+        line.faults.push(
+            Fault::new(
+                Code::UNCLOSED_TEXT,
+                Span::new(at, text.len()),
+                "This text in quotes is not closed before the end of the line.",
+            )
+            .help("Put `\"` at its end; a quote sign inside a text is written `\\\"`."),
+        );
+        return line;
+    }
+    match statement(text) {
+        Ok((sort, pieces)) => {
+            let mut reader = Reader {
+                text,
+                pieces: pieces.into_iter().peekable(),
+                faults: Vec::new(),
+                opened: None,
+                columns: Vec::new(),
+            };
+            line.statement = reader.statement(sort).unwrap_or(Statement::Faulty);
+            line.faults = reader.faults;
+            line.opened = reader.opened;
+            line.columns = reader.columns;
+        }
+        Err(fault) => line.faults.push(fault),
+    }
+    line
+}
+
+fn unknown_statement(text: &str, word: &str) -> Fault {
+    let shown = if word.is_empty() {
+        text.chars().next().map(String::from).unwrap_or_default()
+    } else {
+        word.to_owned()
+    };
+    let fault = Fault::new(
+        Code::UNKNOWN_STATEMENT,
+        Span::new(0, shown.len()),
+        format!("A line cannot begin with `{shown}`."),
+    );
+    let near = nearest(word, WORDS.iter().map(|(word, _)| *word), 3);
+    if let Some((first, rest)) = near.split_first() {
+        let fault = if rest.is_empty() {
+            fault.fix(format!("write {first}"), Span::new(0, word.len()), *first)
+        } else {
+            fault
+        };
+        let near: Vec<String> = near.iter().map(|word| format!("`{word}`")).collect();
+        return fault.help(format!("Is it {}?", near.join(" or ")));
+    }
+    if matches!(
+        word,
+        "in" | "to" | "such" | "between" | "from" | "plate" | "measured" | "assumed" | "maker" | "standard"
+    ) {
+        return fault.help(format!(
+            "`{word} …` belongs to the line above: a line goes on only while a bracket is open or with an operator at its beginning."
+        ));
+    }
+    if text
+        .get(word.len()..)
+        .is_some_and(|rest| rest.trim_start().starts_with('='))
+    {
+        return fault.help(format!(
+            "Write `given {word} = …` for an input or `work {word} = …` for a result."
+        ));
+    }
+    fault.help("Lines begin with given, work, seek, check, note, sheet, list and the like; `#` begins a comment.")
+}
+
+struct Reader<'t> {
+    text: &'t str,
+    pieces: std::iter::Peekable<std::vec::IntoIter<Piece>>,
+    faults: Vec<Fault>,
+    opened: Option<Opened>,
+    columns: Vec<(Name, Span)>,
+}
+
+impl<'t> Reader<'t> {
+    fn of(&self, piece: Piece) -> &'t str {
+        self.text
+            .get(piece.span.start as usize..piece.span.end as usize)
+            .unwrap_or("")
+    }
+
+    fn take(&mut self, part: Part) -> Option<Piece> {
+        self.pieces.next_if(|piece| piece.part == part)
+    }
+
+    fn word(&mut self) -> Option<&'t str> {
+        let piece = self.take(Part::Word)?;
+        Some(self.of(piece))
+    }
+
+    fn name(&mut self) -> Option<(Name, Span)> {
+        let piece = self.take(Part::Name)?;
+        Some((Name::from(canonical_name(self.of(piece)).as_ref()), piece.span))
+    }
+
+    fn string(&mut self) -> Option<String> {
+        let piece = self.take(Part::Text)?;
+        match unquoted(self.of(piece), piece.span) {
+            Ok(text) => Some(text),
+            Err(fault) => {
+                self.faults.push(fault);
+                Some(String::new())
+            }
+        }
+    }
+
+    fn count(&mut self) -> Option<u32> {
+        let piece = self.take(Part::Count)?;
+        match self.of(piece).parse() {
+            Ok(count) => Some(count),
+            Err(_) => {
+                self.faults.push(
+                    Fault::new(Code::NUMBER_SIZE, piece.span, "This whole number is too large.")
+                        .help("Write a number below 4 000 000 000."),
+                );
+                None
+            }
+        }
+    }
+
+    fn formula(&mut self) -> Option<Formula> {
+        let piece = self.take(Part::Formula)?;
+        Some(self.formula_at(piece.span))
+    }
+
+    fn formula_at(&mut self, span: Span) -> Formula {
+        let (formula, faults) = formula(span.of(self.text), span.start);
+        self.faults.extend(faults);
+        formula
+    }
+
+    fn unit(&mut self) -> Option<WrittenUnit> {
+        let piece = self.take(Part::Unit)?;
+        match read_unit(self.of(piece), piece.span) {
+            Ok(unit) => Some(unit),
+            Err(fault) => {
+                self.faults.push(fault);
+                None
+            }
+        }
+    }
+
+    fn kind(&mut self) -> Option<Kind> {
+        let piece = self.take(Part::Kind)?;
+        self.find_kind(piece)
+    }
+
+    fn find_kind(&mut self, piece: Piece) -> Option<Kind> {
+        let words = self.of(piece);
+        let found = Kind::find(words);
+        if found.is_none() {
+            let near = Kind::nearest(words);
+            let fault = Fault::new(
+                Code::UNKNOWN_KIND,
+                piece.span,
+                format!("`{words}` is not a known kind."),
+            );
+            let fault = match near.as_slice() {
+                [] => fault.help(
+                    "Kinds are words such as shaft power, volume flow, torque; leave `: …` away where none fits.",
+                ),
+                [only] => fault.help(format!("Write `{}`.", only.words())).fix(
+                    format!("write {}", only.words()),
+                    piece.span,
+                    only.words(),
+                ),
+                several => {
+                    let words: Vec<String> = several.iter().map(|kind| format!("`{}`", kind.words())).collect();
+                    fault.help(format!("Is it {}?", words.join(" or ")))
+                }
+            };
+            self.faults.push(fault);
+        }
+        found
+    }
+
+    fn statement(&mut self, sort: Sort) -> Option<Statement> {
+        Some(match sort {
+            Sort::Version => Statement::Version(self.count()?),
+            Sort::Workbook => Statement::Workbook(self.string()?),
+            Sort::About => {
+                let what = self.word()?.split_whitespace().collect::<Vec<_>>().join(" ");
+                Statement::About(what, self.string()?)
+            }
+            Sort::Opening => {
+                let list = self.word()? == "list";
+                let (name, _) = self.name()?;
+                let mut groups = None;
+                if self.take(Part::Word).is_some() {
+                    groups = Some((self.name()?.0, self.name()?.0));
+                }
+                let title = self.string().unwrap_or_default();
+                self.opened = Some(Opened { list, name, title });
+                Statement::Opening { groups }
+            }
+            Sort::Units => Statement::Units(self.word()? == "US"),
+            Sort::Supply => Statement::Supply(self.word()? == "single-phase"),
+            Sort::Cases => self.cases(),
+            Sort::CasesOver => Statement::CasesOver {
+                name: self.name()?.0,
+                from: self.formula()?,
+                to: self.formula()?,
+                by: self.formula()?,
+            },
+            Sort::Quantity => Statement::Quantity(Box::new(self.quantity()?)),
+            Sort::Check => Statement::Check {
+                formula: self.formula()?,
+                text: self.string().unwrap_or_default(),
+            },
+            Sort::Flag => Statement::Flag {
+                text: self.string()?,
+                formula: self.formula()?,
+            },
+            Sort::Curve => self.curve()?,
+            Sort::Define => {
+                let name = self.name()?.0;
+                let mut parameters = Vec::new();
+                while self.take(Part::Parameter).is_some() {
+                    parameters.push(self.parameter()?);
+                }
+                Statement::Define {
+                    name,
+                    parameters,
+                    body: self.formula()?,
+                    title: self.string(),
+                }
+            }
+            Sort::Note => Statement::Note(self.string()?),
+            Sort::Plot => {
+                let mut formulas = Vec::new();
+                while let Some(formula) = self.formula() {
+                    formulas.push(formula);
+                }
+                let variable = self.name()?.0;
+                Statement::Plot {
+                    curves: formulas,
+                    variable,
+                    from: self.formula()?,
+                    to: self.formula()?,
+                    title: self.string(),
+                }
+            }
+            Sort::Read => {
+                let file = self.string()?;
+                let (mut sheet, mut headings, mut digest) = (None, None, None);
+                while let Some(word) = self.word() {
+                    match word {
+                        "sheet" => sheet = self.string(),
+                        "headings" => headings = self.count(),
+                        _ => digest = self.string(),
+                    }
+                }
+                Statement::Read {
+                    file,
+                    sheet,
+                    headings,
+                    digest,
+                }
+            }
+            Sort::Rows => {
+                while let Some(column) = self.name() {
+                    self.columns.push(column);
+                }
+                Statement::Rows
+            }
+            Sort::At => {
+                let item = match self.string() {
+                    Some(key) => Item::Key(key.into()),
+                    None => {
+                        self.word()?;
+                        Item::Row(self.count()?)
+                    }
+                };
+                Statement::At {
+                    item,
+                    name: self.name()?.0,
+                    formula: self.formula()?,
+                }
+            }
+            Sort::Accept => self.accept()?,
+        })
+    }
+
+    fn cases(&mut self) -> Statement {
+        let mut names: Vec<Arc<str>> = Vec::new();
+        while let Some(piece) = self.pieces.next() {
+            let name = match piece.part {
+                Part::Text => unquoted(self.of(piece), piece.span).unwrap_or_default(),
+                _ => self.of(piece).trim().to_owned(),
+            };
+            names.push(name.into());
+        }
+        Statement::Cases(names)
+    }
+
+    fn parameter(&mut self) -> Option<(Name, Option<Kind>)> {
+        let name = self.name()?.0;
+        Some((name, self.kind()))
+    }
+
+    fn curve(&mut self) -> Option<Statement> {
+        let name = self.name()?.0;
+        self.take(Part::Parameter)?;
+        let (parameter, kind) = self.parameter()?;
+        let unit = match self.take(Part::InClause) {
+            Some(_) => self.unit(),
+            None => None,
+        };
+        let body = match self.formula() {
+            Some(formula) => CurveText::Formula(formula),
+            None => {
+                self.take(Part::Word);
+                let mut points = Vec::new();
+                while self.take(Part::Point).is_some() {
+                    points.push((self.formula()?, self.formula()?));
+                }
+                CurveText::Points(points)
+            }
+        };
+        Some(Statement::Curve {
+            name,
+            parameter,
+            kind,
+            unit,
+            body,
+            title: self.string(),
+        })
+    }
+
+    fn accept(&mut self) -> Option<Statement> {
+        let piece = self.take(Part::Word)?;
+        let code = self.of(piece).to_owned();
+        let reason = self.string()?;
+        if Code::find(&code).is_none() {
+            let near = nearest(&code, Code::all().map(Code::word), 3);
+            let fault = Fault::new(
+                Code::UNKNOWN_CODE,
+                piece.span,
+                format!("`{code}` is not the code of a warning."),
+            );
+            self.faults.push(match near.as_slice() {
+                [] => fault.help("The code stands in square brackets with the warning."),
+                near => fault.help(format!("Is it `{}`?", near.join("` or `"))),
+            });
+        }
+        Some(Statement::Accept { code, reason })
+    }
+
+    fn quantity(&mut self) -> Option<Quantity> {
+        let role_piece = self.take(Part::Word)?;
+        let role = match self.of(role_piece) {
+            "given" => Role::Given,
+            "work" => Role::Work,
+            _ => Role::Seek,
+        };
+        let (name, name_span) = self.name()?;
+        let mut quantity = Quantity {
+            role,
+            name,
+            name_span,
+            values: Vec::new(),
+            unit: None,
+            rounding: None,
+            such_that: None,
+            kind: None,
+            title: None,
+            from: None,
+            source: None,
+        };
+        let mut seen: Vec<Part> = Vec::new();
+        let mut goal = None;
+        let mut between = None;
+        while let Some(piece) = self.pieces.next() {
+            if seen.contains(&piece.part) {
+                self.faults.push(
+                    Fault::new(
+                        Code::CLAUSE_TWICE,
+                        piece.span,
+                        format!("{} stands twice in this line.", clause(piece.part)),
+                    )
+                    .help("Take one of them away."),
+                );
+            }
+            seen.push(piece.part);
+            self.belongs(role, piece);
+            match piece.part {
+                Part::ValueClause => quantity.values = self.values(),
+                Part::InClause => quantity.unit = self.unit(),
+                Part::ToClause => quantity.rounding = self.rounding(piece.span),
+                Part::SuchClause => goal = self.goal(piece.span),
+                Part::BetweenClause => between = self.formula().zip(self.formula()),
+                Part::KindClause => quantity.kind = self.kind_text(),
+                Part::FromClause => quantity.from = self.string(),
+                Part::SourceClause => quantity.source = self.source(),
+                Part::Text => {
+                    quantity.title = unquoted(self.of(piece), piece.span)
+                        .map_err(|fault| self.faults.push(fault))
+                        .ok();
+                }
+                _ => {}
+            }
+        }
+        let whole = role_piece.span.join(name_span);
+        match role {
+            Role::Work if quantity.values.iter().all(Option::is_none) => self.faults.push(
+                Fault::new(
+                    Code::CLAUSE_MISSING,
+                    whole,
+                    format!("The result `{}` has no formula.", quantity.name),
+                )
+                .help(format!(
+                    "Write `work {} = …`, or `given {}` for an input.",
+                    quantity.name, quantity.name
+                )),
+            ),
+            Role::Seek if !seen.contains(&Part::SuchClause) => self.faults.push(
+                Fault::new(
+                    Code::CLAUSE_MISSING,
+                    whole,
+                    format!("Nothing says what `{}` must satisfy.", quantity.name),
+                )
+                .help(format!(
+                    "Write `seek {} such that LEFT = RIGHT between A and B`.",
+                    quantity.name
+                )),
+            ),
+            _ => {}
+        }
+        quantity.such_that = goal.map(|goal| SuchThat { goal, between });
+        Some(quantity)
+    }
+
+    /// Whether a clause goes with the role.
+    fn belongs(&mut self, role: Role, piece: Piece) {
+        let (fits, help) = match piece.part {
+            Part::SuchClause | Part::BetweenClause => (
+                role == Role::Seek,
+                "An equation belongs to `seek NAME such that LEFT = RIGHT between A and B`.",
+            ),
+            Part::ValueClause => (
+                role != Role::Seek,
+                "A `seek` has an equation: `seek NAME such that LEFT = RIGHT`; a formula belongs to `work`.",
+            ),
+            Part::FromClause | Part::SourceClause => (
+                role == Role::Given,
+                "Only a `given` comes from somewhere; a result rests on its inputs.",
+            ),
+            _ => return,
+        };
+        if !fits {
+            let word = match role {
+                Role::Given => "given",
+                Role::Work => "work",
+                Role::Seek => "seek",
+            };
+            self.faults.push(
+                Fault::new(
+                    Code::CLAUSE_MISPLACED,
+                    piece.span,
+                    format!("{} does not belong to `{word}`.", clause(piece.part)),
+                )
+                .help(help),
+            );
+        }
+    }
+
+    fn values(&mut self) -> Vec<Option<Formula>> {
+        let mut values = Vec::new();
+        while self.take(Part::Case).is_some() {
+            values.push(self.formula());
+        }
+        // `given x =` says no more than `given x`.
+        if values.len() == 1 && values.iter().all(Option::is_none) {
+            values.clear();
+        }
+        values
+    }
+
+    fn rounding(&mut self, span: Span) -> Option<Rounding> {
+        let rounding = if let Some(piece) = self.take(Part::Count) {
+            self.take(Part::Word);
+            let digits: u8 = self.of(piece).parse().unwrap_or(u8::MAX);
+            (1..=28).contains(&digits).then_some(Rounding::Digits(digits))
+        } else {
+            let piece = self.take(Part::Number)?;
+            let step = self.of(piece).parse::<rust_decimal::Decimal>().ok();
+            step.filter(|step| step.is_sign_positive() && !step.is_zero())
+                .map(Rounding::Step)
+        };
+        if rounding.is_none() {
+            self.faults.push(
+                Fault::new(Code::ROUNDING, span, "A result cannot be rounded in this way.")
+                    .help("Write `to 3 digits` (1 to 28), or a step such as `to 0.1`."),
+            );
+        }
+        rounding
+    }
+
+    fn goal(&mut self, span: Span) -> Option<SeekGoal> {
+        let piece = self.take(Part::Formula)?;
+        if let Some(word) = self.word() {
+            let formula = self.formula_at(piece.span);
+            return Some(if word == "largest" {
+                SeekGoal::Largest(formula)
+            } else {
+                SeekGoal::Smallest(formula)
+            });
+        }
+        let text = piece.span.of(self.text);
+        let (tree, faults) = parse(text);
+        if let Node::Compare(left, chain) = &tree.node
+            && let [(Comparison::Equal, right)] = chain.as_slice()
+        {
+            let middle = Span::new(piece.span.start as usize, (piece.span.start + left.span.end) as usize);
+            let rest = Span::new((piece.span.start + right.span.start) as usize, piece.span.end as usize);
+            return Some(SeekGoal::Equation(self.formula_at(middle), self.formula_at(rest)));
+        }
+        if faults.iter().any(Fault::is_error) {
+            self.faults
+                .extend(faults.into_iter().map(|fault| fault.shifted(piece.span.start)));
+        } else {
+            self.faults.push(
+                Fault::new(
+                    Code::CLAUSE_MISSING,
+                    span,
+                    "After `such that` one equation is expected.",
+                )
+                .help("Write `such that LEFT = RIGHT`, `such that E is largest` or `such that E is smallest`."),
+            );
+        }
+        None
+    }
+
+    fn kind_text(&mut self) -> Option<KindText> {
+        if let Some(piece) = self.take(Part::Kind) {
+            let words = self.of(piece);
+            if words == "text" {
+                return Some(KindText::Text);
+            }
+            return self.find_kind(piece).map(KindText::Kind);
+        }
+        let mut words: Vec<Arc<str>> = Vec::new();
+        while let Some(piece) = self.take(Part::ChoiceName) {
+            words.push(self.of(piece).into());
+        }
+        Some(KindText::Choice(words.into()))
+    }
+
+    fn source(&mut self) -> Option<Source> {
+        let word = match self.word()? {
+            "plate" => SourceWord::Plate,
+            "measured" => SourceWord::Measured,
+            "assumed" => SourceWord::Assumed,
+            "maker" => SourceWord::Maker,
+            _ => SourceWord::Standard,
+        };
+        Some(Source {
+            word,
+            text: self.string(),
+        })
+    }
+}
+
+/// A clause as a user would call it.
+fn clause(part: Part) -> &'static str {
+    match part {
+        Part::ValueClause => "The formula after `=`",
+        Part::InClause => "`in` with a unit",
+        Part::ToClause => "`to` with a rounding",
+        Part::SuchClause => "`such that`",
+        Part::BetweenClause => "`between`",
+        Part::KindClause => "The kind after `:`",
+        Part::FromClause => "`from` with a heading",
+        Part::SourceClause => "The source",
+        _ => "The title in quotes",
+    }
+}
+
+/// A formula at a place of a line, and its faults with places in the line.
+pub(crate) fn formula(text: &str, at: u32) -> (Formula, Vec<Fault>) {
+    let (tree, faults) = parse(text);
+    let faulty = faults.iter().any(Fault::is_error);
+    let faults = faults.into_iter().map(|fault| fault.shifted(at)).collect();
+    (
+        Formula {
+            text: text.into(),
+            at,
+            tree: Arc::new(tree),
+            faulty,
+        },
+        faults,
+    )
+}
+
+/// Whether a word may be the name of a quantity.
+pub(crate) fn may_be_name(word: &str) -> bool {
+    let mut letters = word.chars();
+    letters.next().is_some_and(char::is_alphabetic)
+        && letters.all(|letter| letter.is_alphanumeric() || letter == '_' || letter == '′')
+        && !words::is_reserved(word)
+}

@@ -1,0 +1,20 @@
+//! The text form of a workbook: reader and canonical writer.
+//!
+//! For: `.pole` files, the window, the command line.
+//! Always: reading gives a workbook whatever the text is; what is wrong rides along in the lines. Writing gives the canonical
+//! form; lines with faults are kept byte for byte; writing, reading and writing again changes nothing.
+//! Not known here: files.
+
+mod lines;
+mod read;
+mod rows;
+mod split;
+mod write;
+
+pub use read::{VERSION, read, read_bytes};
+pub use split::WORDS;
+pub use write::{canonical_line, quoted, row_text, write};
+
+pub(crate) use lines::{formula, may_be_name};
+pub(crate) use read::read_statement;
+pub(crate) use rows::{Columns, read_row};
