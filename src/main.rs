@@ -1,3 +1,8 @@
 //! The program.
 
-fn main() {}
+fn main() -> std::process::ExitCode {
+    if let Some(status) = polepair::plates::child::called() {
+        return status;
+    }
+    std::process::ExitCode::SUCCESS
+}

@@ -1,1 +1,307 @@
-//! plates
+//! Equipment lists: file → sheets → table found → headings understood → cells read → list and report.
+//!
+//! For: a list from anywhere, read like an experienced person would: nothing lost, doubts said aloud.
+//! Always: every source row stands in the report once; the raw text of a cell stays beside its reading; a file from outside is
+//! never handed to a reader without limits.
+//! Not known here: what the workbook gives when worked (`recalc`), how anything is shown or written (`handover`, `cli`).
+
+pub mod error;
+pub mod store;
+pub mod guard;
+mod text_file;
+pub mod open;
+pub mod child;
+pub mod reads;
+pub mod words;
+pub mod cell;
+pub mod heading;
+pub mod find;
+pub mod motor;
+pub mod rows;
+pub mod doubt;
+pub mod report;
+pub mod list;
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use sha2::{Digest, Sha256};
+
+pub use error::{ListError, ListTrouble};
+pub use guard::Limits;
+pub use report::Report;
+
+use find::As;
+use report::{ColumnReport, Computed, ComputedRow, DoubtReport, Readings, RowReport, SheetReport, SupplyReport};
+use rows::Understood;
+
+/// How a list is imported.
+#[derive(Clone, Debug, Default)]
+pub struct Options {
+    /// The program that serves as reading process (the program itself, as a rule). Without one xlsx and csv are read in this
+    /// process, behind the same guard and caps; other workbooks are refused.
+    pub program: Option<PathBuf>,
+    /// Limits for the file.
+    pub limits: Limits,
+}
+
+impl Options {
+    /// The running program as its own reading process.
+    pub fn of_this_program() -> Options {
+        Options {
+            program: std::env::current_exe().ok(),
+            limits: Limits::default(),
+        }
+    }
+}
+
+/// What an import gives.
+#[derive(Clone, Debug)]
+pub struct Import {
+    /// The report.
+    pub report: Report,
+    /// The list as a workbook.
+    pub text: String,
+}
+
+/// Imports a list.
+///
+/// # Errors
+/// [`Failed`]: why the file could not be read, or that no motor table is in it; then the report of what was seen comes with it.
+pub fn import(path: &Path, options: &Options) -> Result<Import, Failed> {
+    let means = open::Means {
+        program: options.program.clone(),
+        limits: options.limits,
+    };
+    let book = open::read(path, &means)?;
+    let digest = digest(path)?;
+    let file = path.file_name().map_or_else(
+        || path.display().to_string(),
+        |name| name.to_string_lossy().into_owned(),
+    );
+    understand(path, &file, digest, &book)
+}
+
+/// Why there is no list.
+#[derive(Clone, Debug)]
+pub struct Failed {
+    /// What went wrong.
+    pub error: ListError,
+    /// What was seen, where the file could be read.
+    pub report: Option<Box<Report>>,
+}
+
+impl From<ListError> for Failed {
+    fn from(error: ListError) -> Failed {
+        Failed { error, report: None }
+    }
+}
+
+impl std::fmt::Display for Failed {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        self.error.fmt(f)
+    }
+}
+
+impl std::error::Error for Failed {}
+
+/// SHA-256 of a file, in hexadecimal.
+fn digest(path: &Path) -> Result<String, ListError> {
+    let mut file = std::fs::File::open(path).map_err(|error| guard::unreadable(path, &error))?;
+    let mut hash = Sha256::new();
+    std::io::copy(&mut file, &mut hash).map_err(|error| guard::unreadable(path, &error))?;
+    Ok(hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect())
+}
+
+/// Everything after the file has been read.
+fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -> Result<Import, Failed> {
+    let (found, others) = find::find(book);
+    let mut report = Report {
+        file: file.to_owned(),
+        sort: book.sort.word().to_owned(),
+        digest,
+        sheet: None,
+        sheets: Vec::new(),
+        language: None,
+        supply: None,
+        columns: Vec::new(),
+        rows: Vec::new(),
+        doubts: Vec::new(),
+        computed: Vec::new(),
+        remarks: book.remarks.clone(),
+    };
+    for grid in &book.sheets {
+        report.sheets.push(SheetReport {
+            name: grid.name.clone(),
+            filled: grid.filled(),
+            motors: others
+                .iter()
+                .find(|(name, _)| *name == grid.name)
+                .map_or(0, |(_, motors)| *motors),
+            hidden: grid.hidden,
+        });
+    }
+    let Some((found, grid)) = found.and_then(|found| {
+        let grid = book.sheets.get(found.sheet)?;
+        Some((found, grid))
+    }) else {
+        let seen: Vec<String> = book
+            .sheets
+            .iter()
+            .take(8)
+            .map(|grid| format!("{} with {} filled cells", grid.name, grid.filled()))
+            .collect();
+        let seen = if seen.is_empty() {
+            "no sheet with cells".to_owned()
+        } else {
+            seen.join(", ")
+        };
+        return Err(Failed {
+            error: ListError::new(
+                ListTrouble::NoMotorTable,
+                path,
+                format!("No motor table was found; this is what was seen: {seen}."),
+                "A table needs a heading row that names a rating, a speed or a current, and rows under it.",
+            ),
+            report: Some(Box::new(report)),
+        });
+    };
+    let mut all = rows::read(grid, &found, book.sort);
+    doubt::raise(grid, &found, &mut all);
+    for (name, motors) in others {
+        report.remarks.push(format!(
+            "The sheet {name} also holds a table of motors ({motors} rows); it was not read."
+        ));
+    }
+    let headings = found
+        .tables
+        .first()
+        .and_then(|table| table.headings.last())
+        .map(|row| row + 1);
+    fill(&mut report, grid, &found, &all);
+    let stem = Path::new(file)
+        .file_stem()
+        .map_or_else(|| file.to_owned(), |stem| stem.to_string_lossy().into_owned());
+    let title = title_of(grid, &found).unwrap_or(stem);
+    let written = list::write(
+        &list::Origin {
+            file,
+            sheet: (book.sort != store::FileSort::Csv).then_some(grid.name.as_str()),
+            headings,
+            digest: &report.digest,
+            title: &title,
+        },
+        &all,
+    );
+    let mut text = written.head;
+    for row in &written.rows {
+        text.push_str("    ");
+        text.push_str(&list::row_text(row));
+        text.push('\n');
+    }
+    Ok(Import { report, text })
+}
+
+/// The first short text of the title rows.
+fn title_of(grid: &store::Grid, found: &find::Found) -> Option<String> {
+    let (called, _) = found.rows.first()?;
+    let (_, cells) = grid.row_at(0)?;
+    if *called != As::Note {
+        return None;
+    }
+    let text = match cells.first()?.content {
+        store::Content::Text(index) => grid.text(index).trim(),
+        _ => return None,
+    };
+    (text.chars().count() <= 80).then(|| text.to_owned())
+}
+
+/// Fills the report from what was understood.
+fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &Understood) {
+    report.sheet = Some(grid.name.clone());
+    if let Some(entry) = report.sheets.get_mut(found.sheet) {
+        entry.motors = all.motors.len();
+    }
+    report.language = Some(all.language.to_owned());
+    report.supply = Some(SupplyReport {
+        voltage: all.supply.volts.map(|volts| volts.normalize().to_string()),
+        frequency: all.supply.hertz.map(|hertz| hertz.normalize().to_string()),
+        said: all.supply.said.clone(),
+    });
+    for (number, table) in found.tables.iter().enumerate() {
+        for column in &table.columns {
+            report.columns.push(ColumnReport {
+                table: number + 1,
+                column: u32::from(column.column) + 1,
+                heading: column.name.clone(),
+                reads: column.reads.map(reads::Reads::key),
+                unit: column.unit.map(reads::PlateUnit::text),
+                confidence: f64::from((column.heading.confidence * 100.0).round()) / 100.0,
+                reason: if column.reads.is_none() && column.heading.reason.is_empty() {
+                    "not understood; kept as it stands".to_owned()
+                } else {
+                    column.heading.reason.clone()
+                },
+                hidden: column.hidden,
+            });
+        }
+    }
+    let sheet: Arc<str> = Arc::from(grid.name.as_str());
+    let mut motors = all.motors.iter().peekable();
+    let mut place = 0;
+    report.rows = find::all_rows(grid, found)
+        .into_iter()
+        .map(|(source_row, called, table)| {
+            let mut row = RowReport {
+                sheet: sheet.clone(),
+                table: table.map(|table| table + 1),
+                source_row,
+                called,
+                struck_through: false,
+                hidden: false,
+                text: None,
+                readings: None,
+            };
+            if called == As::Blank {
+                return row;
+            }
+            if called == As::Motor {
+                if let Some(motor) = motors.next_if(|motor| motor.source_row == source_row) {
+                    row.struck_through = motor.struck;
+                    row.hidden = motor.hidden;
+                    row.readings = Some(Readings(motor.cells.clone()));
+                }
+            } else if let Some((_, cells)) = grid.row_at(place) {
+                let shown: Vec<String> = cells.iter().map(|cell| grid.shown(cell.content)).collect();
+                row.text = Some(shown.join(" | "));
+            }
+            place += 1;
+            row
+        })
+        .collect();
+    report.doubts = all
+        .doubts
+        .iter()
+        .map(|doubt| DoubtReport {
+            source_row: doubt.source_row,
+            rule: doubt.code.word(),
+            level: doubt.severity.word(),
+            text: doubt.text.clone(),
+        })
+        .collect();
+    report.computed = all
+        .motors
+        .iter()
+        .map(|motor| ComputedRow {
+            source_row: motor.source_row,
+            tag: motor.words(reads::Reads::Tag).map(|tag| tag.to_string()),
+            synchronous_speed: Computed::default(),
+            rated_slip: Computed::default(),
+            rated_torque: Computed::default(),
+            load_by_power: Computed::default(),
+            load_by_slip: Computed::default(),
+            load_by_slip_voltage: Computed::default(),
+            load_by_current: Computed::default(),
+        })
+        .collect();
+}

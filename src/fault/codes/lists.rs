@@ -1,7 +1,116 @@
-//! Fault codes of equipment lists from outside.
+//! Fault codes of equipment lists from outside: why a file is not read, and the doubts about what stands in it.
 
 codes! {
     NO_MOTOR_TABLE = "no-motor-table", Error,
-        "No table of motors was found in the file.",
+        "No table of motors was found in the file. A table needs a heading row that names a rating, a speed or a current, with rows under it.",
         "a list of invoices", "a list with a rating, a speed or a current for each motor";
+    LIST_MISSING = "list-missing", Error,
+        "There is no file of this name.",
+        "import lsit.xlsx", "import list.xlsx";
+    LIST_NOT_READABLE = "list-not-readable", Error,
+        "The file cannot be opened, or its inside is damaged.",
+        "a workbook cut off half way", "the same, saved again by the program that made it";
+    LIST_TOO_LARGE = "list-too-large", Error,
+        "The file, or what stands in it, is larger than any equipment list. Limits keep a damaged file from filling the memory.",
+        "a file of 900 MB", "the sheet with the list, saved alone";
+    NOT_A_LIST = "not-a-list", Error,
+        "The first bytes of the file are not those of xlsx, xls, xlsb, ods or csv, whatever its name says.",
+        "a picture renamed to list.xlsx", "the list itself";
+    LIST_ENCRYPTED = "list-encrypted", Error,
+        "The file is locked with a password.",
+        "a workbook that asks for a password", "the same saved without one";
+    LIST_HOSTILE = "list-hostile", Error,
+        "The file unpacks to far more than a list holds, or its inside is built to mislead a reader.",
+        "2 MB that unpack to 2 GB", "a list from a source you trust, saved again";
+    READER_STOPPED = "reader-stopped", Error,
+        "Reading took too long or too much memory and was stopped.",
+        "a sheet of a thousand million cells", "the sheet with the list, saved alone as xlsx";
+    NO_READER = "no-reader", Error,
+        "The program reads this sort of file in a process of its own, and that process could not be started.",
+        "the program file was moved while running", "start the program again, or save the list as xlsx or csv";
+
+    PLATE_SPEED_SYNCHRONOUS = "plate-speed-synchronous", Error,
+        "The plate speed is the synchronous speed or above it. A motor under load runs slower: the nominal speed was probably typed. Load by slip cannot be worked. Look at the plate.",
+        "1500 r/min on a 4-pole motor at 50 Hz", "1465 r/min";
+    PLATE_SLIP_UNUSUAL = "plate-slip-unusual", Warning,
+        "The plate speed gives more slip than motors of this kind have: speed, poles or frequency may be wrong. Common practice, no source.",
+        "1755 r/min with 2 poles at 60 Hz", "1755 r/min with 4 poles";
+    TAG_TWICE = "tag-twice", Warning,
+        "The same tag stands in more than one row. One of them may be a typing slip, or a motor is counted twice.",
+        "P-101 in rows 7 and 31", "P-101 and P-102";
+    COUNTED_TWICE = "counted-twice", Warning,
+        "The quantity of a row covers motors that are listed in rows of their own, so sums count them twice.",
+        "quantity 3 on P-101 while P-102 and P-103 have rows", "quantity 1 in each row";
+    MIXED_POWER_UNITS = "mixed-power-units", Note,
+        "Ratings in hp and in kW stand in one column. Each was read in its own unit.",
+        "7.5 HP under a heading kW", "5.5 kW";
+    OTHER_POWER_UNIT = "other-power-unit", Warning,
+        "Voltage, current, efficiency and power factor of most rows agree with the rating only if it is in the other unit (kW for hp or hp for kW).",
+        "a column headed kW with 10, 15, 20, 25", "the same headed hp";
+    EFFICIENCY_SCALE = "efficiency-scale", Note,
+        "An efficiency is written as a fraction among per cent, or the other way round. It was read on the scale of its column.",
+        "0.924 among 92.4", "92.4";
+    POWER_FACTOR_SCALE = "power-factor-scale", Note,
+        "A power factor is written in per cent among fractions, or the other way round. It was read as a number up to 1.",
+        "82 among 0.82", "0.82";
+    EFFICIENCY_IMPOSSIBLE = "efficiency-impossible", Warning,
+        "An efficiency above 100 % or a power factor above 1 cannot be.",
+        "efficiency 946", "efficiency 94.6";
+    POWER_ABOVE_APPARENT = "power-above-apparent", Error,
+        "The measured power is above √3·V·I of the measured volts and amps, so one of the three readings is wrong: a slipped decimal point, a line-to-neutral voltage, one clamp of several conductors. Measuring is for qualified people.",
+        "71.9 kW with 395 V and 12.1 A", "7.19 kW";
+    PLATE_POWER_RATIO = "plate-power-ratio", Warning,
+        "√3·V·I·η·pf of the plate does not give the rating. Near 1.73 or 0.58: amps of the other connection. Near 2 or 0.5: amps of the other winding voltage. Near 1.15: amps at service-factor load. Near 0.75 or 1.34: hp taken for kW.",
+        "60.7 A beside 230/460 V and 7.5 hp", "18.4/9.2 A";
+    TOTAL_DISAGREES = "total-disagrees", Warning,
+        "A printed total is not the sum of its rows, neither once each nor times the quantity.",
+        "total 613.2 over rows that sum to 516.7", "516.7";
+    HOURS_ABOVE_YEAR = "hours-above-year", Error,
+        "A year has 8760 hours, a leap year 8784.",
+        "9200 h", "9200 h over two years: 4600 h";
+    ROW_STRUCK_THROUGH = "row-struck-through", Note,
+        "The row is struck through in the source: the motor may be gone. It was read and is marked.",
+        "P-105 struck through", "the row taken out, or the line taken off";
+    ROW_HIDDEN = "row-hidden", Note,
+        "The row is hidden in the source. It was read and is marked.",
+        "row 12 hidden", "row 12 shown";
+    COLUMN_HIDDEN = "column-hidden", Note,
+        "A column is hidden in the source. It is not used where a visible one holds the same quantity.",
+        "a hidden column of old ratings", "the column taken out";
+    DRIVE_FED = "drive-fed", Note,
+        "The motor is fed by a drive. Without the output frequency load by slip and by current cannot be trusted and are refused.",
+        "remark VFD", "remark VFD, 38.5 Hz at the time of the reading";
+    CURRENT_ABOVE_PLATE = "current-above-plate", Warning,
+        "The measured current is more than 1.25 times the plate current: overload, or more than one conductor in the clamp. Measuring is for qualified people.",
+        "112 A beside 85.7 A on the plate", "56 A";
+    VOLTAGE_OFF_PLATE = "voltage-off-plate", Warning,
+        "The measured voltage is more than 10 % off the plate voltage: perhaps a reading between line and neutral.",
+        "232 V beside 400 V on the plate", "401 V";
+    SPEED_ABOVE_SYNCHRONOUS = "speed-above-synchronous", Warning,
+        "The measured speed is at or above the synchronous speed, which no loaded motor on the line reaches.",
+        "1503 r/min on a 4-pole motor at 50 Hz", "1493 r/min";
+    NUMBER_AMBIGUOUS = "number-ambiguous", Note,
+        "The sign in the number may part thousands or decimals. It was read as the rest of the column suggests; the other reading stands in the note.",
+        "1.480 in a column of speeds", "1480";
+    VALUE_UNLIKELY = "value-unlikely", Note,
+        "The value is far outside what this quantity usually is.",
+        "efficiency 9.4 %", "94 %";
+    FORMULA_WITHOUT_VALUE = "formula-without-value", Note,
+        "A cell holds a formula without a stored result, or one that gave an error, so there is nothing to read.",
+        "a list written by a program that does not work formulas", "the list opened and saved once by a program that does";
+    TEXT_NOT_READ = "text-not-read", Note,
+        "The cell holds words where a number is expected. The words are kept; there is no value.",
+        "as per vendor, in the column of currents", "18.4 A";
+    DATE_FOR_NUMBER = "date-for-number", Warning,
+        "The cell is a date where a number is expected: a fraction such as 1-1/2 or 3/4 often turns into one while typing.",
+        "3 April under a heading hp", "3/4";
+    FREQUENCY_GUESSED = "frequency-guessed", Warning,
+        "The list does not say the frequency. It was taken from the plate speeds.",
+        "a list with 1765 r/min and no word of Hz", "the same with 60 Hz in the title";
+    PAIR_UNMATCHED = "pair-unmatched", Note,
+        "Voltage and current are not written in pairs of the same length, so the current that belongs to the supply is not certain.",
+        "400 V beside 10.5/6.1 A", "400/690 V beside 10.5/6.1 A";
+    COLUMN_DOUBTFUL = "column-doubtful", Note,
+        "What a column holds was settled by a weak word or by its values only.",
+        "a heading P", "a heading Rated power (kW)";
 }

@@ -1,0 +1,558 @@
+//! One cell: text to numbers, units and words, by `grammar/plate.pest`.
+//!
+//! Always: numbers come out with the decimal sign the column settled; a text that is not understood gives nothing and the caller
+//! keeps the raw text. No text can make it slow: cells longer than 200 bytes are not read.
+//! Not known here: the column, the row.
+
+use std::str::FromStr;
+
+use pest::Parser;
+use pest::iterators::Pair;
+use rust_decimal::Decimal;
+
+use super::reads::{PlateUnit, Reads};
+
+/// The parser of plate cells.
+#[derive(pest_derive::Parser)]
+#[grammar = "grammar/plate.pest"]
+struct Plate;
+
+/// How numbers of a column are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Writing {
+    /// The decimal sign is the comma.
+    pub comma: bool,
+    /// A single sign before exactly three digits parts thousands (speeds, hours) even where it is the decimal sign.
+    pub whole: bool,
+}
+
+/// A number with its unit, if one is written.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Amount {
+    /// The number.
+    pub value: Decimal,
+    /// The unit in the cell.
+    pub unit: Option<PlateUnit>,
+    /// The other reading, where the sign may part thousands or decimals.
+    pub other: Option<Decimal>,
+}
+
+/// What a cell gives.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Plain {
+    /// The numbers, in the order written.
+    pub amounts: Vec<Amount>,
+    /// A word of haste stood before it.
+    pub about: bool,
+    /// For a supply: the frequency.
+    pub frequency: Option<Decimal>,
+    /// For a count: running and standing by.
+    pub split: Option<(u32, u32)>,
+    /// How it was read, where that is worth saying.
+    pub note: Option<String>,
+}
+
+/// The longest cell that is read as a number.
+const LONGEST: usize = 200;
+
+/// Reads a cell of this sort; `None` where the text is not understood.
+pub fn read(reads: Reads, text: &str, writing: Writing) -> Option<Plain> {
+    if text.len() > LONGEST {
+        return None;
+    }
+    let text = text.trim();
+    if let Some(amount) = quick(text, writing) {
+        return Some(Plain {
+            amounts: vec![amount],
+            ..Plain::default()
+        });
+    }
+    let rule = match reads {
+        Reads::RatedPower | Reads::AbsorbedPower => Rule::power,
+        Reads::RatedCurrent | Reads::MeasuredCurrent | Reads::NoLoadCurrent => Rule::current,
+        Reads::Voltage | Reads::Supply => Rule::supply,
+        Reads::RatedSpeed | Reads::MeasuredSpeed | Reads::SynchronousSpeed | Reads::DrivenSpeed => Rule::speed,
+        Reads::Poles => Rule::poles,
+        Reads::Frequency => Rule::frequency,
+        Reads::Efficiency | Reads::PowerFactor | Reads::Load => Rule::ratio,
+        Reads::Quantity => Rule::count,
+        Reads::HoursPerYear => Rule::hours,
+        _ => Rule::number,
+    };
+    let mut parsed = Plate::parse(rule, text).or_else(|error| {
+        // A plain number with a decimal or a foreign unit in a column of voltages is still a number.
+        if rule == Rule::supply {
+            Plate::parse(Rule::number, text)
+        } else {
+            Err(error)
+        }
+    });
+    let pair = parsed.as_mut().ok()?.next()?;
+    let mut plain = Plain::default();
+    let mut reader = CellReader {
+        plain: &mut plain,
+        writing,
+        times: None,
+    };
+    reader.gather(pair)?;
+    let times = reader.times;
+    if let Some(times) = times {
+        plain.note = Some(format!("{times} of them"));
+    }
+    if plain.amounts.is_empty() { None } else { Some(plain) }
+}
+
+/// A whole or decimal number and nothing else: most cells, without the grammar.
+fn quick(text: &str, writing: Writing) -> Option<Amount> {
+    let bytes = text.as_bytes();
+    if bytes.is_empty() || bytes.len() > 28 || !bytes.first()?.is_ascii_digit() {
+        return None;
+    }
+    let mut dots = 0;
+    for byte in bytes {
+        match byte {
+            b'0'..=b'9' => {}
+            b'.' => dots += 1,
+            _ => return None,
+        }
+    }
+    match dots {
+        0 => {}
+        1 if !writing.comma && !writing.whole && bytes.last()? != &b'.' => {}
+        _ => return None,
+    }
+    Some(Amount {
+        value: Decimal::from_str(text).ok()?,
+        unit: None,
+        other: None,
+    })
+}
+
+struct CellReader<'a> {
+    plain: &'a mut Plain,
+    writing: Writing,
+    times: Option<u32>,
+}
+
+impl CellReader<'_> {
+    /// Walks the tree; `None` where a number cannot be held.
+    fn gather(&mut self, pair: Pair<'_, Rule>) -> Option<()> {
+        match pair.as_rule() {
+            Rule::amount | Rule::plain => {
+                let amount = self.amount(pair)?;
+                self.plain.amounts.push(amount);
+            }
+            Rule::voltage => {
+                let (value, other) = number(pair.as_str(), self.writing)?;
+                self.plain.amounts.push(Amount {
+                    value,
+                    unit: None,
+                    other,
+                });
+            }
+            Rule::about => self.plain.about = true,
+            Rule::negative => return None,
+            Rule::times => {
+                self.times = pair.into_inner().next().and_then(|int| int.as_str().parse().ok());
+            }
+            Rule::hertz | Rule::hertz_written => {
+                let digits: String = pair
+                    .as_str()
+                    .chars()
+                    .take_while(|sign| sign.is_ascii_digit() || matches!(sign, '.' | ','))
+                    .collect();
+                self.plain.frequency = number(&digits, self.writing).map(|(value, _)| value);
+            }
+            Rule::phase | Rule::phase_worded | Rule::connection => {}
+            Rule::poles => {
+                for int in pair.into_inner().filter(|inner| inner.as_rule() == Rule::int) {
+                    self.whole(int.as_str())?;
+                }
+            }
+            Rule::count_split => {
+                let mut counts = pair.into_inner().filter_map(|part| {
+                    part.into_inner()
+                        .next()
+                        .and_then(|int| int.as_str().parse::<u32>().ok())
+                });
+                let (running, standing) = (counts.next()?, counts.next()?);
+                self.plain.split = Some((running, standing));
+                if self.plain.amounts.is_empty() {
+                    self.plain
+                        .amounts
+                        .push(exact(Decimal::from(running.checked_add(standing)?)));
+                }
+                self.plain.note = Some(format!("{running} running, {standing} standing by"));
+            }
+            Rule::count_shares => {
+                let count = pair.into_inner().next()?;
+                self.whole(count.as_str())?;
+                self.plain.note = Some("each carries a share of the duty".to_owned());
+            }
+            Rule::count_sum => {
+                let mut sum = Decimal::ZERO;
+                for int in pair.into_inner() {
+                    sum = sum.checked_add(Decimal::from_str(int.as_str()).ok()?)?;
+                }
+                self.plain.amounts.push(exact(sum));
+                self.plain.note = Some("a sum: running and standing by".to_owned());
+            }
+            Rule::count_plain => {
+                for part in pair.into_inner() {
+                    match part.as_rule() {
+                        Rule::int => self.whole(part.as_str())?,
+                        _ => self.gather(part)?,
+                    }
+                }
+            }
+            Rule::hours_pattern => {
+                let mut inner = pair.clone().into_inner().filter(|part| part.as_rule() == Rule::int);
+                let a_day: u32 = inner.next()?.as_str().parse().ok()?;
+                let days: u32 = pair
+                    .as_str()
+                    .chars()
+                    .rev()
+                    .find(char::is_ascii_digit)
+                    .and_then(|digit| digit.to_digit(10))?;
+                if a_day == 0 || a_day > 24 {
+                    return None;
+                }
+                // Seven days a week are the whole year; fewer are taken as 52 weeks.
+                let hours = if days == 7 { a_day * 365 } else { a_day * days * 52 };
+                self.plain.amounts.push(exact(Decimal::from(hours)));
+                self.plain.note = Some(format!("{a_day} hours a day on {days} days a week"));
+            }
+            rule => {
+                if let Some(unit) = unit_of(rule) {
+                    match self.plain.amounts.last_mut() {
+                        Some(last) => last.unit = Some(unit),
+                        None => return None,
+                    }
+                    return Some(());
+                }
+                for inner in pair.into_inner() {
+                    self.gather(inner)?;
+                }
+            }
+        }
+        Some(())
+    }
+
+    fn whole(&mut self, text: &str) -> Option<()> {
+        self.plain.amounts.push(exact(Decimal::from_str(text).ok()?));
+        Some(())
+    }
+
+    fn amount(&self, pair: Pair<'_, Rule>) -> Option<Amount> {
+        let inner = pair.into_inner().next()?;
+        Some(match inner.as_rule() {
+            Rule::mixed => {
+                let mut sum = Decimal::ZERO;
+                for part in inner.into_inner() {
+                    sum = sum.checked_add(match part.as_rule() {
+                        Rule::int => Decimal::from_str(part.as_str()).ok()?,
+                        _ => fraction(part.as_str())?,
+                    })?;
+                }
+                exact(sum)
+            }
+            Rule::vulgar | Rule::small_fraction => exact(fraction(inner.as_str())?),
+            Rule::spaced => {
+                let together: String = inner.as_str().chars().filter(|sign| !sign.is_whitespace()).collect();
+                exact(Decimal::from_str(&together.replace(',', ".")).ok()?)
+            }
+            _ => {
+                let (value, other) = number(inner.as_str(), self.writing)?;
+                Amount {
+                    value,
+                    unit: None,
+                    other,
+                }
+            }
+        })
+    }
+}
+
+fn exact(value: Decimal) -> Amount {
+    Amount {
+        value,
+        unit: None,
+        other: None,
+    }
+}
+
+fn fraction(text: &str) -> Option<Decimal> {
+    let of = |over: i64, under: i64| Decimal::from(over).checked_div(Decimal::from(under));
+    match text {
+        "½" => of(1, 2),
+        "¼" => of(1, 4),
+        "¾" => of(3, 4),
+        "⅓" => of(1, 3),
+        "⅔" => of(2, 3),
+        "⅛" => of(1, 8),
+        "⅜" => of(3, 8),
+        "⅝" => of(5, 8),
+        "⅞" => of(7, 8),
+        _ => {
+            let (over, under) = text.split_once(['/', '⁄'])?;
+            of(over.trim().parse().ok()?, under.trim().parse().ok()?)
+        }
+    }
+}
+
+/// A number as written, by the writing of its column; the second is the other reading where the sign leaves one.
+pub fn number(text: &str, writing: Writing) -> Option<(Decimal, Option<Decimal>)> {
+    let signs: Vec<(usize, char)> = text.char_indices().filter(|(_, sign)| !sign.is_ascii_digit()).collect();
+    let whole = || {
+        let digits: String = text.chars().filter(char::is_ascii_digit).collect();
+        Decimal::from_str(&digits).ok()
+    };
+    let decimal_at = |place: usize| {
+        let (before, after) = text.split_at_checked(place)?;
+        let digits = |part: &str| part.chars().filter(char::is_ascii_digit).collect::<String>();
+        let before = digits(before);
+        let before = if before.is_empty() { "0".to_owned() } else { before };
+        Decimal::from_str(&format!("{before}.{}", digits(after))).ok()
+    };
+    match signs.as_slice() {
+        [] => Some((Decimal::from_str(text).ok()?, None)),
+        [(place, sign)] => {
+            if *sign == '\'' || *sign == '’' {
+                return Some((whole()?, None));
+            }
+            let after = text.len() - place - sign.len_utf8();
+            let lead = text.get(..*place).unwrap_or("");
+            let may_part = after == 3 && (1..=3).contains(&lead.len()) && !lead.starts_with('0');
+            let is_decimal_sign = (*sign == ',') == writing.comma;
+            if may_part && (writing.whole || !is_decimal_sign) {
+                Some((whole()?, decimal_at(*place)))
+            } else if may_part {
+                Some((decimal_at(*place)?, whole()))
+            } else {
+                // Not three digits after it: a decimal sign, whichever it is.
+                Some((decimal_at(*place)?, None))
+            }
+        }
+        [.., (place, last)] => {
+            if signs.iter().all(|(_, sign)| sign == last) {
+                // The same sign again and again parts thousands.
+                return Some((whole()?, None));
+            }
+            Some((decimal_at(*place)?, None))
+        }
+    }
+}
+
+fn unit_of(rule: Rule) -> Option<PlateUnit> {
+    Some(match rule {
+        Rule::unit_kw => PlateUnit::Kilowatt,
+        Rule::unit_w => PlateUnit::Watt,
+        Rule::unit_hp => PlateUnit::Horsepower,
+        Rule::unit_ps => PlateUnit::MetricHorsepower,
+        Rule::unit_kva => PlateUnit::Kilovoltampere,
+        Rule::unit_v => PlateUnit::Volt,
+        Rule::unit_kv => PlateUnit::Kilovolt,
+        Rule::unit_a => PlateUnit::Ampere,
+        Rule::unit_rpm => PlateUnit::TurnsPerMinute,
+        Rule::unit_hz => PlateUnit::Hertz,
+        Rule::unit_percent => PlateUnit::Percent,
+        Rule::unit_hours => PlateUnit::Hour,
+        Rule::unit_nm => PlateUnit::NewtonMetre,
+        Rule::unit_kg => PlateUnit::Kilogram,
+        _ => return None,
+    })
+}
+
+/// The units a text consists of: `kW`, `[A]`, `kW/HP`; empty where it holds anything else.
+pub fn units_only(text: &str) -> Vec<PlateUnit> {
+    if text.len() > 40 {
+        return Vec::new();
+    }
+    Plate::parse(Rule::unit_only, text.trim())
+        .ok()
+        .and_then(|mut pairs| pairs.next())
+        .map(|pair| pair.into_inner().filter_map(|inner| unit_of(inner.as_rule())).collect())
+        .unwrap_or_default()
+}
+
+/// What a title row says of the supply: voltages and frequencies.
+pub fn supply_in(text: &str) -> (Vec<Decimal>, Vec<Decimal>) {
+    let mut volts = Vec::new();
+    let mut hertz = Vec::new();
+    let text: String = text.chars().take(500).collect();
+    let writing = Writing {
+        comma: false,
+        whole: false,
+    };
+    if let Ok(mut pairs) = Plate::parse(Rule::title, &text)
+        && let Some(pair) = pairs.next()
+    {
+        for inner in pair.into_inner() {
+            match inner.as_rule() {
+                Rule::title_hertz => {
+                    if let Some(plain) = inner.into_inner().next()
+                        && let Some((value, _)) = number(plain.as_str(), writing)
+                    {
+                        hertz.push(value);
+                    }
+                }
+                Rule::title_volts => {
+                    volts.extend(
+                        inner
+                            .into_inner()
+                            .filter(|part| part.as_rule() == Rule::voltage)
+                            .filter_map(|part| Some(number(part.as_str(), writing)?.0)),
+                    );
+                }
+                _ => {}
+            }
+        }
+    }
+    (volts, hertz)
+}
+
+/// The tags of a text that stands for several motors; empty for one.
+pub fn tags_in(text: &str) -> Vec<String> {
+    if text.len() > LONGEST {
+        return Vec::new();
+    }
+    let Some(pair) = Plate::parse(Rule::tag_letters, text.trim())
+        .ok()
+        .and_then(|mut pairs| pairs.next())
+    else {
+        return Vec::new();
+    };
+    let mut base = "";
+    let mut tags = Vec::new();
+    for part in pair.into_inner() {
+        match part.as_rule() {
+            Rule::tag_base => {
+                base = part.as_str();
+                // A letter without a number before it is part of a word.
+                if !base
+                    .trim_end_matches(['-', '.', ' '])
+                    .ends_with(|sign: char| sign.is_ascii_digit())
+                {
+                    return Vec::new();
+                }
+            }
+            Rule::tag_letter => tags.push(format!("{base}{}", part.as_str())),
+            _ => {}
+        }
+    }
+    tags
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    const POINT: Writing = Writing {
+        comma: false,
+        whole: false,
+    };
+    const COMMA: Writing = Writing {
+        comma: true,
+        whole: false,
+    };
+    const WHOLE: Writing = Writing {
+        comma: true,
+        whole: true,
+    };
+
+    fn shown(reads: Reads, text: &str, writing: Writing) -> String {
+        match read(reads, text, writing) {
+            None => "none".to_owned(),
+            Some(plain) => plain
+                .amounts
+                .iter()
+                .map(|amount| {
+                    let unit = amount.unit.map_or(String::new(), |unit| format!(" {}", unit.text()));
+                    format!("{}{unit}", amount.value.normalize())
+                })
+                .chain(plain.frequency.map(|hertz| format!("@{}", hertz.normalize())))
+                .collect::<Vec<_>>()
+                .join("; "),
+        }
+    }
+
+    #[test]
+    fn ratings() {
+        for (text, expected) in [
+            ("7-1/2", "7.5"),
+            ("1 1/2", "1.5"),
+            ("1½", "1.5"),
+            ("3/4", "0.75"),
+            ("7.5 HP / 5.5 kW", "7.5 hp; 5.5 kW"),
+            ("5.5 kW (7.5 hp)", "5.5 kW; 7.5 hp"),
+            ("2.2 kw", "2.2 kW"),
+            ("7.5\u{a0}kW", "7.5 kW"),
+            ("2 x 11 kW", "11 kW"),
+            ("11/15 kW", "11; 15 kW"),
+            ("as per vendor", "none"),
+        ] {
+            assert_eq!(shown(Reads::RatedPower, text, POINT), expected, "{text}");
+        }
+        assert_eq!(shown(Reads::RatedPower, "5,5 PS", COMMA), "5.5 PS");
+        assert_eq!(shown(Reads::RatedPower, "3,0kW", COMMA), "3 kW");
+    }
+
+    #[test]
+    fn supplies() {
+        for (text, expected) in [
+            ("400/3/50", "400; @50"),
+            ("400 V, 3 Ph, 50 Hz", "400 V; @50"),
+            ("400/690V Δ/Y", "400; 690 V"),
+            ("230/460", "230; 460"),
+            ("208-230/460", "208; 230; 460"),
+            ("3x400 V 50 Hz", "400 V; @50"),
+            ("460 V 60Hz", "460 V; @60"),
+            ("3~ 400V", "400 V"),
+            ("6.6 kV", "6.6 kV"),
+            ("380-415V 50Hz", "380; 415 V; @50"),
+        ] {
+            assert_eq!(shown(Reads::Supply, text, POINT), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn counts_and_hours() {
+        for (text, expected) in [
+            ("2W+1S", "3"),
+            ("3 Nos", "3"),
+            ("(3 x 33%)", "3"),
+            ("1+1", "2"),
+            ("2 Nos (1W+1S)", "2"),
+            ("4", "4"),
+        ] {
+            assert_eq!(shown(Reads::Quantity, text, POINT), expected, "{text}");
+        }
+        assert_eq!(shown(Reads::HoursPerYear, "24x7", POINT), "8760");
+        assert_eq!(shown(Reads::HoursPerYear, "24 x 7", POINT), "8760");
+        assert_eq!(shown(Reads::HoursPerYear, "6.000", WHOLE), "6000");
+        assert_eq!(shown(Reads::HoursPerYear, "2 shifts", POINT), "none");
+    }
+
+    #[test]
+    fn speeds_poles_currents() {
+        assert_eq!(shown(Reads::RatedSpeed, "1.480", WHOLE), "1480");
+        assert_eq!(shown(Reads::RatedSpeed, "1475,0", WHOLE), "1475");
+        assert_eq!(shown(Reads::RatedSpeed, "970 RPM", POINT), "970 r/min");
+        assert_eq!(shown(Reads::RatedSpeed, "1 480", POINT), "1480");
+        assert_eq!(shown(Reads::Poles, "4P", POINT), "4");
+        assert_eq!(shown(Reads::Poles, "6 pole", POINT), "6");
+        assert_eq!(shown(Reads::RatedCurrent, "27.2-24.6/12.3", POINT), "27.2; 24.6; 12.3");
+        assert_eq!(shown(Reads::RatedCurrent, "28,5 A", COMMA), "28.5 A");
+        assert_eq!(shown(Reads::Efficiency, "92.4 %", POINT), "92.4 %");
+    }
+
+    #[test]
+    fn tags_and_titles() {
+        assert_eq!(tags_in("BC-110A/B"), ["BC-110A", "BC-110B"]);
+        assert_eq!(tags_in("RP-511A,B,C"), ["RP-511A", "RP-511B", "RP-511C"]);
+        assert!(tags_in("P-101").is_empty());
+        let (volts, hertz) = supply_in("Netz 3x400 V 50 Hz; Stand 01/2026");
+        assert_eq!((volts, hertz), (vec![Decimal::from(400)], vec![Decimal::from(50)]));
+    }
+}

@@ -1,0 +1,494 @@
+//! What an experienced person would doubt in a list.
+//!
+//! For: plates that do not agree with themselves, readings that cannot be, totals that do not add up, tags that stand twice.
+//! Always: each doubt names the numbers it rests on and the likely mistake; nothing is changed because of a doubt. Limits without
+//! a source are common practice and say so in the list of codes.
+//! Not known here: how the list is written or worked.
+
+use std::collections::HashMap;
+
+use super::cell;
+use super::find::{As, Found};
+use super::motor::{Doubt, Motor, Raw};
+use super::reads::{PlateUnit, Reads, Sort, float};
+use super::rows::Understood;
+use super::store::{Content, Grid};
+use super::words;
+use crate::fault::{Code, Severity};
+
+/// Raises all doubts; those of reading are there already.
+pub fn raise(grid: &Grid, found: &Found, all: &mut Understood) {
+    let mut doubts = std::mem::take(&mut all.doubts);
+    mixed_units(all, &mut doubts);
+    let other_unit = other_unit(all, &mut doubts);
+    for motor in &all.motors {
+        marks(motor, &mut doubts);
+        speeds(motor, &mut doubts);
+        ratings(motor, other_unit, &mut doubts);
+        readings(motor, &mut doubts);
+        words_for_numbers(motor, &mut doubts);
+    }
+    tags(&all.motors, &mut doubts);
+    totals(grid, found, all, &mut doubts);
+    // Row by row, whole columns first.
+    doubts.sort_by_key(|doubt| doubt.source_row);
+    all.doubts = doubts;
+}
+
+fn row(motor: &Motor, code: Code, text: String) -> Doubt {
+    Doubt::new(Some(motor.source_row), code, text)
+}
+
+fn marks(motor: &Motor, doubts: &mut Vec<Doubt>) {
+    if motor.struck {
+        doubts.push(row(
+            motor,
+            Code::ROW_STRUCK_THROUGH,
+            "The row is struck through: the motor may be gone.".to_owned(),
+        ));
+    }
+    if motor.hidden {
+        doubts.push(row(
+            motor,
+            Code::ROW_HIDDEN,
+            "The row is hidden in the source.".to_owned(),
+        ));
+    }
+    if let Some(words) = &motor.drive {
+        doubts.push(row(
+            motor,
+            Code::DRIVE_FED,
+            format!("Fed by a drive ({words}): load by slip and by current is refused without the output frequency."),
+        ));
+    }
+    if let Some(hours) = motor.float(Reads::HoursPerYear)
+        && hours > 8784.0
+    {
+        doubts.push(row(
+            motor,
+            Code::HOURS_ABOVE_YEAR,
+            format!("{hours} hours, and a year has 8760."),
+        ));
+    }
+}
+
+/// Synchronous speed of a motor in r/min, for plausibility.
+fn synchronous(motor: &Motor) -> Option<f64> {
+    let poles = motor.float(Reads::Poles).filter(|poles| *poles >= 2.0)?;
+    Some(120.0 * motor.float(Reads::Frequency)? / poles)
+}
+
+fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
+    let Some(synchronous) = synchronous(motor) else { return };
+    let (poles, hertz) = (
+        motor.float(Reads::Poles).unwrap_or(0.0),
+        motor.float(Reads::Frequency).unwrap_or(0.0),
+    );
+    if let Some(speed) = motor.float(Reads::RatedSpeed) {
+        if speed >= synchronous {
+            doubts.push(row(
+                motor,
+                Code::PLATE_SPEED_SYNCHRONOUS,
+                format!(
+                    "Plate speed {speed} r/min is {} the synchronous speed {synchronous} r/min of {poles} poles at {hertz} Hz; the nominal speed was probably typed.",
+                    if speed > synchronous { "above" } else { "at" }
+                ),
+            ));
+        } else {
+            let slip = 1.0 - speed / synchronous;
+            let most = if motor.kilowatts().is_some_and(|kilowatts| kilowatts > 11.0) {
+                0.05
+            } else {
+                0.13
+            };
+            if slip > most {
+                doubts.push(row(
+                    motor,
+                    Code::PLATE_SLIP_UNUSUAL,
+                    format!(
+                        "Plate speed {speed} r/min with {poles} poles at {hertz} Hz is {:.1} % slip, more than usual: look at speed, poles and frequency.",
+                        slip * 100.0
+                    ),
+                ));
+            }
+        }
+    }
+    if let Some(speed) = motor.float(Reads::MeasuredSpeed)
+        && motor.drive.is_none()
+        && speed >= synchronous
+    {
+        doubts.push(row(
+            motor,
+            Code::SPEED_ABOVE_SYNCHRONOUS,
+            format!("Measured {speed} r/min is not below the synchronous speed {synchronous} r/min of {poles} poles at {hertz} Hz."),
+        ));
+    }
+}
+
+/// √3·V·I·η·pf of the plate over the rating.
+fn plate_ratio(motor: &Motor) -> Option<f64> {
+    let volts = float(motor.used_voltage?);
+    let amps = float(motor.used_current?);
+    let efficiency = motor.float(Reads::Efficiency)?;
+    let power_factor = motor.float(Reads::PowerFactor)?;
+    let kilowatts = motor.kilowatts().filter(|kilowatts| *kilowatts > 0.0)?;
+    Some(3f64.sqrt() * volts * amps * efficiency / 100.0 * power_factor / 1000.0 / kilowatts)
+}
+
+/// Ratios and what usually makes them.
+const RATIOS: &[(f64, &str)] = &[
+    (
+        1.732,
+        "near 1.73: amps of the other connection, phase for line or star for delta",
+    ),
+    (
+        0.577,
+        "near 0.58: amps of the other connection, phase for line or star for delta",
+    ),
+    (2.0, "near 2: amps of the other winding voltage"),
+    (0.5, "near 0.5: amps of the other winding voltage"),
+    (1.15, "near 1.15: amps at service-factor load"),
+    (1.2, "near 1.2: values of another frequency"),
+    (0.833, "near 0.83: values of another frequency"),
+    (0.7457, "near 0.75: hp taken for kW"),
+    (1.341, "near 1.34: kW taken for hp"),
+    (10.0, "near 10: a slipped decimal point"),
+    (0.1, "near 0.1: a slipped decimal point"),
+];
+
+/// Whether most rows say that the ratings are in the other unit; gives the ratio of the column.
+fn other_unit(all: &Understood, doubts: &mut Vec<Doubt>) -> Option<f64> {
+    let mut ratios: Vec<f64> = all.motors.iter().filter_map(plate_ratio).collect();
+    if ratios.len() < 5 {
+        return None;
+    }
+    ratios.sort_by(f64::total_cmp);
+    let median = *ratios.get(ratios.len() / 2)?;
+    let (said, other) = if (median - 0.7457).abs() < 0.03 {
+        ("kW", "hp")
+    } else if (median - 1.341).abs() < 0.05 {
+        ("hp", "kW")
+    } else {
+        return None;
+    };
+    doubts.push(Doubt::new(
+        None,
+        Code::OTHER_POWER_UNIT,
+        format!("The ratings were read in {said}, but √3·V·I·η·pf of most plates is {median:.2} times that: they are probably in {other}."),
+    ));
+    Some(median)
+}
+
+fn ratings(motor: &Motor, other_unit: Option<f64>, doubts: &mut Vec<Doubt>) {
+    if let Some(efficiency) = motor.float(Reads::Efficiency)
+        && efficiency > 100.0
+    {
+        doubts.push(row(
+            motor,
+            Code::EFFICIENCY_IMPOSSIBLE,
+            format!("Efficiency {efficiency} % is above 100 %."),
+        ));
+    }
+    if let Some(power_factor) = motor.float(Reads::PowerFactor)
+        && power_factor > 1.0
+    {
+        doubts.push(row(
+            motor,
+            Code::EFFICIENCY_IMPOSSIBLE,
+            format!("Power factor {power_factor} is above 1."),
+        ));
+    }
+    let Some(ratio) = plate_ratio(motor) else { return };
+    let off = (ratio / other_unit.unwrap_or(1.0) - 1.0).abs();
+    if off > 0.07 {
+        let near = RATIOS
+            .iter()
+            .filter(|(known, _)| (ratio / known - 1.0).abs() < 0.035)
+            .min_by(|a, b| (ratio / a.0 - 1.0).abs().total_cmp(&(ratio / b.0 - 1.0).abs()))
+            .map_or("of no usual mistake", |(_, text)| text);
+        let doubt = row(
+            motor,
+            Code::PLATE_POWER_RATIO,
+            format!("√3·V·I·η·pf of the plate is {ratio:.3} times the rating, {near}."),
+        );
+        doubts.push(if off > 0.15 {
+            doubt
+        } else {
+            doubt.as_severe(Severity::Note)
+        });
+    }
+}
+
+fn readings(motor: &Motor, doubts: &mut Vec<Doubt>) {
+    let volts = motor.float(Reads::MeasuredVoltage);
+    let amps = motor.float(Reads::MeasuredCurrent);
+    if let (Some(volts), Some(amps), Some(kilowatts)) = (volts, amps, motor.float(Reads::MeasuredPower)) {
+        let apparent = 3f64.sqrt() * volts * amps / 1000.0;
+        if apparent > 0.0 && kilowatts > apparent * 1.01 {
+            doubts.push(row(
+                motor,
+                Code::POWER_ABOVE_APPARENT,
+                format!(
+                    "Measured {kilowatts} kW is above the {apparent:.4} kVA of {volts} V and {amps} A (power factor {:.2}): one of the three is wrong.",
+                    kilowatts / apparent
+                ),
+            ));
+        }
+    }
+    if let (Some(amps), Some(plate)) = (amps, motor.used_current.map(float))
+        && plate > 0.0
+        && amps > 1.25 * plate
+    {
+        doubts.push(row(
+            motor,
+            Code::CURRENT_ABOVE_PLATE,
+            format!(
+                "Measured {amps} A is {:.2} times the plate's {plate} A: overload, or several conductors in the clamp.",
+                amps / plate
+            ),
+        ));
+    }
+    if let (Some(volts), Some(plate)) = (volts, motor.used_voltage.map(float))
+        && plate > 0.0
+        && (volts / plate - 1.0).abs() > 0.10
+    {
+        doubts.push(row(
+            motor,
+            Code::VOLTAGE_OFF_PLATE,
+            format!(
+                "Measured {volts} V is {:.0} % off the plate's {plate} V{}.",
+                (volts / plate - 1.0).abs() * 100.0,
+                if (volts / plate * 3f64.sqrt() - 1.0).abs() < 0.06 {
+                    ", about 1/√3 of it: perhaps line to neutral"
+                } else {
+                    ""
+                }
+            ),
+        ));
+    }
+}
+
+/// Words where a number is expected, other than the usual signs for none.
+fn words_for_numbers(motor: &Motor, doubts: &mut Vec<Doubt>) {
+    for (reads, cell) in &motor.cells {
+        if reads.sort() == Sort::Number
+            && cell.value == super::motor::Reading::Nothing
+            && cell
+                .note
+                .as_deref()
+                .is_some_and(|note| note.contains("words, no value"))
+            && let Raw::Text(text) = &cell.raw
+        {
+            doubts.push(row(
+                motor,
+                Code::TEXT_NOT_READ,
+                format!(
+                    "{}: {} is no number; {} stays empty.",
+                    cell.column,
+                    text.trim(),
+                    reads.title().to_lowercase()
+                ),
+            ));
+        }
+    }
+}
+
+fn mixed_units(all: &Understood, doubts: &mut Vec<Doubt>) {
+    let Some(list) = all.power_unit else { return };
+    let others: Vec<u32> = all
+        .motors
+        .iter()
+        .filter(|motor| {
+            motor
+                .cell(Reads::RatedPower)
+                .is_some_and(|cell| cell.unit != list && cell.one().is_some())
+        })
+        .map(|motor| motor.source_row)
+        .collect();
+    if !others.is_empty() {
+        let shown: Vec<String> = others.iter().take(10).map(u32::to_string).collect();
+        let more = if others.len() > 10 { " and more" } else { "" };
+        doubts.push(Doubt::new(
+            None,
+            Code::MIXED_POWER_UNITS,
+            format!(
+                "Most ratings are in {}; those of rows {}{more} are in another unit and were read in it.",
+                list.text(),
+                shown.join(", ")
+            ),
+        ));
+    }
+}
+
+/// The number at the end of a tag and what stands before it: `BP-11` is (`BP-`, 11).
+fn parted(tag: &str) -> Option<(&str, u64)> {
+    let tag = tag.trim();
+    let digits = tag.chars().rev().take_while(char::is_ascii_digit).count();
+    let place = tag.len().checked_sub(digits)?;
+    Some((tag.get(..place)?, tag.get(place..)?.parse().ok()?))
+}
+
+fn tags(motors: &[Motor], doubts: &mut Vec<Doubt>) {
+    let mut rows: HashMap<String, Vec<u32>> = HashMap::new();
+    for motor in motors {
+        if let Some(tag) = motor.words(Reads::Tag) {
+            rows.entry(tag.trim().to_uppercase())
+                .or_default()
+                .push(motor.source_row);
+        }
+    }
+    for motor in motors {
+        let Some(tag) = motor.words(Reads::Tag) else { continue };
+        let Some(places) = rows.get(&tag.trim().to_uppercase()) else {
+            continue;
+        };
+        if places.len() > 1 {
+            let others: Vec<String> = places
+                .iter()
+                .filter(|place| **place != motor.source_row)
+                .take(5)
+                .map(u32::to_string)
+                .collect();
+            doubts.push(row(
+                motor,
+                Code::TAG_TWICE,
+                format!("Tag {tag} stands also in row {}.", others.join(", ")),
+            ));
+        }
+        let Some(count) = motor.one(Reads::Quantity).and_then(|count| u64::try_from(count).ok()) else {
+            continue;
+        };
+        if !(2..=50).contains(&count) {
+            continue;
+        }
+        if let Some((stem, first)) = parted(tag) {
+            let width = tag.trim().len() - stem.len();
+            let next: Vec<String> = (1..count)
+                .map(|step| format!("{stem}{:0width$}", first + step))
+                .collect();
+            if next.iter().all(|tag| rows.contains_key(&tag.to_uppercase())) {
+                doubts.push(row(
+                    motor,
+                    Code::COUNTED_TWICE,
+                    format!(
+                        "Quantity {count} on {tag}, and {} are listed in rows of their own.",
+                        next.join(", ")
+                    ),
+                ));
+            }
+        }
+    }
+}
+
+/// Printed totals of ratings against the sums of their rows.
+fn totals(grid: &Grid, found: &Found, all: &Understood, doubts: &mut Vec<Doubt>) {
+    for (number, table) in found.tables.iter().enumerate() {
+        let Some(column) = table.column(Reads::RatedPower) else {
+            continue;
+        };
+        let usual = column
+            .unit
+            .filter(|unit| unit.kilowatts().is_some())
+            .or(all.power_unit)
+            .unwrap_or(PlateUnit::Kilowatt);
+        let mut motors = all.motors.iter().filter(|motor| motor.table == number).peekable();
+        let mut since = Sums::default();
+        let mut whole = Sums::default();
+        let mut printed_sum = 0.0;
+        for (place, called) in &table.rows {
+            let Some((index, cells)) = grid.row_at(*place) else {
+                continue;
+            };
+            if *called != As::Total {
+                continue;
+            }
+            while let Some(motor) = motors.next_if(|motor| motor.source_row <= index) {
+                if let Some(kilowatts) = motor.kilowatts() {
+                    let count = motor.float(Reads::Quantity).unwrap_or(1.0);
+                    since.add(kilowatts, count);
+                    whole.add(kilowatts, count);
+                }
+            }
+            let Some(cell) = cells.iter().find(|cell| cell.column == column.column) else {
+                continue;
+            };
+            let read = match cell.content {
+                Content::Number(number) => Some((number, None)),
+                Content::Text(text) => {
+                    let text = grid.text(text);
+                    // The sign of a total is the one of its column in almost every list: both readings are tried.
+                    [false, true]
+                        .into_iter()
+                        .filter_map(|comma| cell::read(Reads::RatedPower, text, cell::Writing { comma, whole: false }))
+                        .filter_map(|plain| plain.amounts.first().copied())
+                        .map(|amount| (float(amount.value), amount.unit))
+                        .min_by(|a, b| {
+                            let off = |value: f64| (value - since.rows).abs().min((value - whole.rows).abs());
+                            off(a.0).total_cmp(&off(b.0))
+                        })
+                }
+                _ => None,
+            };
+            let Some((value, unit)) = read else { continue };
+            let unit = unit.unwrap_or(usual);
+            let factor = unit.kilowatts().unwrap_or(1.0);
+            let agrees = |kilowatts: f64| {
+                let sum = kilowatts / factor;
+                (value - sum).abs() <= (0.004 * sum.abs()).max(0.051)
+            };
+            let known = [since.rows, since.counted, whole.rows, whole.counted];
+            let of_parts = printed_sum > 0.0 && (value - printed_sum).abs() <= 0.001 * printed_sum.max(1.0);
+            if !known.iter().any(|sum| agrees(*sum)) && !of_parts {
+                let sums = if since.count > 0 { &since } else { &whole };
+                doubts.push(Doubt::new(
+                    Some(index + 1),
+                    Code::TOTAL_DISAGREES,
+                    format!(
+                        "Printed total {value} {}; the {} rows sum to {} {}{}.",
+                        unit.text(),
+                        sums.count,
+                        short(sums.rows / factor),
+                        unit.text(),
+                        if (sums.counted - sums.rows).abs() > 1e-9 {
+                            format!(", times quantity {} {}", short(sums.counted / factor), unit.text())
+                        } else {
+                            String::new()
+                        }
+                    ),
+                ));
+            }
+            if !of_parts {
+                printed_sum += value;
+            }
+            since = Sums::default();
+        }
+    }
+}
+
+#[derive(Default)]
+struct Sums {
+    rows: f64,
+    counted: f64,
+    count: usize,
+}
+
+impl Sums {
+    fn add(&mut self, kilowatts: f64, count: f64) {
+        self.rows += kilowatts;
+        self.counted += kilowatts * count;
+        self.count += 1;
+    }
+}
+
+fn short(value: f64) -> String {
+    let shown = format!("{value:.3}");
+    shown.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// Whether a text stands for a motor that waits; for the note beside it.
+pub fn is_standby(motor: &Motor) -> bool {
+    [Reads::Remarks, Reads::Description]
+        .into_iter()
+        .filter_map(|reads| motor.words(reads))
+        .any(|text| words::says(text, "standby"))
+}

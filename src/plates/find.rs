@@ -1,0 +1,710 @@
+//! Where the list is: the sheet, its tables, their heading rows and what each row is.
+//!
+//! For: turning a sheet into tables of motors with columns understood by their headings.
+//! Always: every row of the sheet is called something, blank rows inside too; nothing is thrown away. The rules look at words and
+//! shapes only, never at a particular list.
+//! Not known here: what the cells of a motor's row mean.
+
+use std::collections::{BTreeMap, HashMap, HashSet};
+use std::sync::Arc;
+
+use super::cell;
+use super::heading::{self, Heading};
+use super::reads::{PlateUnit, Reads};
+use super::store::{Book, Cell, Content, Grid, Merged};
+use super::words;
+
+/// What a source row is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, serde::Serialize)]
+pub enum As {
+    /// A motor (or several alike).
+    #[serde(rename = "motor")]
+    Motor,
+    /// The name of an area for the rows under it.
+    #[serde(rename = "area")]
+    Area,
+    /// A sum of rows.
+    #[serde(rename = "total")]
+    Total,
+    /// Title, preamble, note.
+    #[serde(rename = "note")]
+    Note,
+    /// Heading.
+    #[serde(rename = "heading")]
+    Heading,
+    /// Units under the headings.
+    #[serde(rename = "unit row")]
+    UnitRow,
+    /// Nothing.
+    #[serde(rename = "blank")]
+    Blank,
+    /// Letters or numbers of the columns.
+    #[serde(rename = "letters")]
+    Letters,
+}
+
+/// A column of a table.
+#[derive(Clone, Debug)]
+pub struct Column {
+    /// Column of the sheet, from 0.
+    pub column: u16,
+    /// Its heading, lines joined by a blank.
+    pub name: String,
+    /// What the heading says.
+    pub heading: Heading,
+    /// What it is used as, after all columns were compared.
+    pub reads: Option<Reads>,
+    /// The unit of the heading or of the unit row.
+    pub unit: Option<PlateUnit>,
+    /// Hidden in the source.
+    pub hidden: bool,
+}
+
+/// A table of motors.
+#[derive(Clone, Debug)]
+pub struct Table {
+    /// Heading rows, from 0.
+    pub headings: Vec<u32>,
+    /// Columns in order.
+    pub columns: Vec<Column>,
+    /// Places of the rows (in the order of filled rows) that belong to it, heading first.
+    pub rows: Vec<(usize, As)>,
+    /// Texts of the first heading row, to know it again.
+    texts: HashSet<u32>,
+}
+
+impl Table {
+    /// The first column used as this.
+    pub fn column(&self, reads: Reads) -> Option<&Column> {
+        self.columns.iter().find(|column| column.reads == Some(reads))
+    }
+
+    /// How many rows are motors.
+    pub fn motors(&self) -> usize {
+        self.rows.iter().filter(|(_, called)| *called == As::Motor).count()
+    }
+}
+
+/// A sheet with what was found in it.
+#[derive(Clone, Debug)]
+pub struct Found {
+    /// Which sheet of the book.
+    pub sheet: usize,
+    /// Its tables.
+    pub tables: Vec<Table>,
+    /// What each filled row is, by its place, and its table.
+    pub rows: Vec<(As, Option<usize>)>,
+}
+
+/// Finds the sheet with the most motors and its tables; the second is how many motors other sheets hold.
+pub fn find(book: &Book) -> (Option<Found>, Vec<(String, usize)>) {
+    let mut best: Option<(usize, Found)> = None;
+    let mut others = Vec::new();
+    for (index, grid) in book.sheets.iter().enumerate() {
+        let found = in_sheet(grid, index);
+        let motors: usize = found.tables.iter().map(Table::motors).sum();
+        if motors == 0 {
+            continue;
+        }
+        // A visible sheet is preferred to a hidden copy; the first of equals stays.
+        let weight = if grid.hidden { motors } else { motors * 2 + 1 };
+        let name = |found: &Found| {
+            book.sheets
+                .get(found.sheet)
+                .map(|grid| grid.name.clone())
+                .unwrap_or_default()
+        };
+        match &best {
+            Some((known, _)) if *known >= weight => others.push((grid.name.clone(), motors)),
+            _ => {
+                if let Some((_, old)) = best.take() {
+                    others.push((name(&old), old.tables.iter().map(Table::motors).sum()));
+                }
+                best = Some((weight, found));
+            }
+        }
+    }
+    (best.map(|(_, found)| found), others)
+}
+
+/// What is known of each text of a sheet as a heading, looked up once.
+struct Texts<'a> {
+    grid: &'a Grid,
+    known: HashMap<u32, Option<Reads>>,
+}
+
+impl Texts<'_> {
+    /// What a cell says as a heading; `None` for numbers and other texts.
+    fn reads(&mut self, cell: &Cell) -> Option<Reads> {
+        let Content::Text(index) = cell.content else {
+            return None;
+        };
+        let grid = self.grid;
+        *self.known.entry(index).or_insert_with(|| {
+            let text = grid.text(index).trim();
+            if text.len() > 80 || text.starts_with(|sign: char| sign.is_ascii_digit()) {
+                return None;
+            }
+            let heading = heading::read(text);
+            let (understood, of) = heading.understood;
+            heading.reads.filter(|_| understood * 2 >= of)
+        })
+    }
+}
+
+fn is_text(cell: &Cell) -> bool {
+    matches!(cell.content, Content::Text(_))
+}
+
+/// Whether the row is a row of headings: several different ones, one of them of a motor, and hardly anything else.
+fn is_heading_row(texts: &mut Texts<'_>, cells: &[Cell]) -> bool {
+    if cells.len() < 3 || cells.iter().filter(|cell| is_text(cell)).count() * 5 < cells.len() * 4 {
+        return false;
+    }
+    let mut found = HashSet::new();
+    let mut matched = 0;
+    for cell in cells {
+        if let Some(reads) = texts.reads(cell) {
+            matched += 1;
+            found.insert(reads);
+        }
+    }
+    found.len() >= 3 && found.iter().any(|reads| reads.is_core()) && matched * 2 >= cells.len()
+}
+
+/// Whether the row can be a further heading line: words of headings, units or phases, no data.
+fn is_heading_line(grid: &Grid, cells: &[Cell], least: usize) -> bool {
+    if cells.len() < least || cells.iter().any(|cell| !is_text(cell)) {
+        return false;
+    }
+    let good = cells
+        .iter()
+        .filter(|cell| {
+            let text = grid.shown(cell.content);
+            if text.len() > 60 {
+                return false;
+            }
+            let heading = heading::read(&text);
+            let (understood, of) = heading.understood;
+            of > 0
+                && understood * 2 >= of
+                && (heading.reads.is_some()
+                    || heading.phase
+                    || heading.measured
+                    || heading.rated
+                    || heading.former
+                    || heading.at_voltage.is_some()
+                    || !heading.units.is_empty())
+        })
+        .count();
+    good * 5 >= cells.len() * 3
+}
+
+fn is_unit_row(grid: &Grid, cells: &[Cell]) -> bool {
+    let mut units = 0;
+    let mut signs = 0;
+    for cell in cells {
+        let text = grid.shown(cell.content);
+        if !cell::units_only(&text).is_empty() {
+            units += 1;
+        } else if matches!(
+            text.trim(),
+            "-" | "–" | "—" | "[-]" | "(-)" | "1" | "[1]" | "no." | "nos" | "text"
+        ) {
+            signs += 1;
+        }
+    }
+    units >= 2 && (units + signs) * 5 >= cells.len() * 3
+}
+
+/// `A B C …` or `1 2 3 …` under the headings.
+fn is_letters(grid: &Grid, cells: &[Cell]) -> bool {
+    if cells.len() < 4 {
+        return false;
+    }
+    let shown: Vec<String> = cells
+        .iter()
+        .map(|cell| {
+            grid.shown(cell.content)
+                .trim()
+                .trim_matches(['(', ')', '[', ']'])
+                .to_owned()
+        })
+        .collect();
+    let steps = |number: fn(&str) -> Option<i64>| {
+        let numbers: Option<Vec<i64>> = shown.iter().map(|text| number(text)).collect();
+        numbers.is_some_and(|numbers| numbers.windows(2).all(|pair| matches!(pair, [a, b] if b - a == 1)))
+    };
+    steps(|text| {
+        let mut signs = text.chars();
+        match (signs.next(), signs.next()) {
+            (Some(letter), None) if letter.is_ascii_alphabetic() => Some(i64::from(letter.to_ascii_uppercase() as u32)),
+            _ => None,
+        }
+    }) || steps(|text| text.parse().ok())
+}
+
+fn in_sheet(grid: &Grid, sheet: usize) -> Found {
+    let mut texts = Texts {
+        grid,
+        known: HashMap::new(),
+    };
+    let mut found = Found {
+        sheet,
+        tables: Vec::new(),
+        rows: vec![(As::Note, None); grid.row_count()],
+    };
+    let mut at = 0;
+    let mut free_from = 0;
+    while let Some((row, cells)) = grid.row_at(at) {
+        if is_heading_row(&mut texts, cells) {
+            let again = found.tables.last().is_some_and(|table| is_again(table, cells));
+            let (top, end, unit_row) = heading_block(grid, &mut texts, at, free_from);
+            let number = if again {
+                found.tables.len() - 1
+            } else {
+                found.tables.len()
+            };
+            if !again {
+                let rows: Vec<usize> = (top..end).filter(|place| Some(*place) != unit_row).collect();
+                found.tables.push(table_of(grid, &rows, unit_row, at));
+            }
+            for place in top..end {
+                let called = match grid.row_at(place) {
+                    _ if Some(place) == unit_row => As::UnitRow,
+                    Some((_, cells)) if place > at && is_letters(grid, cells) => As::Letters,
+                    _ => As::Heading,
+                };
+                set(&mut found, place, called, Some(number));
+            }
+            at = end;
+            free_from = end;
+            continue;
+        }
+        if let Some(number) = found.tables.len().checked_sub(1) {
+            let called = found
+                .tables
+                .get(number)
+                .map_or(As::Note, |table| called(grid, table, row, cells));
+            set(&mut found, at, called, Some(number));
+        }
+        at += 1;
+    }
+    settle_areas(&mut found);
+    for place in 0..found.rows.len() {
+        if let Some((called, Some(number))) = found.rows.get(place).copied()
+            && let Some(table) = found.tables.get_mut(number)
+        {
+            table.rows.push((place, called));
+        }
+    }
+    for table in &mut found.tables {
+        settle_columns(table);
+    }
+    found
+}
+
+fn set(found: &mut Found, place: usize, called: As, table: Option<usize>) {
+    if let Some(entry) = found.rows.get_mut(place) {
+        *entry = (called, table);
+    }
+}
+
+/// Whether the row repeats the heading of the table (after a page break).
+fn is_again(table: &Table, cells: &[Cell]) -> bool {
+    let same = cells
+        .iter()
+        .filter(|cell| matches!(cell.content, Content::Text(index) if table.texts.contains(&index)))
+        .count();
+    same * 5 >= cells.len() * 4
+}
+
+/// The rows of a heading that has its main line at `at`: first, one past the last, and the unit row.
+fn heading_block(grid: &Grid, texts: &mut Texts<'_>, at: usize, free_from: usize) -> (usize, usize, Option<usize>) {
+    let row_of = |place: usize| grid.row_at(place).map(|(row, _)| row);
+    let mut top = at;
+    while top > free_from
+        && let Some((above, cells)) = grid.row_at(top - 1)
+        && row_of(top) == Some(above + 1)
+    {
+        let grouped = grid.merged.iter().any(|merged| {
+            merged.top == above && merged.right > merged.left && usize::from(merged.right - merged.left) < 12
+        });
+        let least = if grouped { 1 } else { 2 };
+        if !is_heading_line(grid, cells, least) || at - top >= 2 {
+            break;
+        }
+        top -= 1;
+    }
+    let mut end = at + 1;
+    let mut unit_row = None;
+    while let Some((below, cells)) = grid.row_at(end)
+        && row_of(end - 1) == Some(below.wrapping_sub(1))
+        && end - at < 5
+    {
+        if is_unit_row(grid, cells) {
+            unit_row = Some(end);
+        } else if is_letters(grid, cells)
+            || (unit_row.is_none() && is_heading_line(grid, cells, 2) && !is_heading_row_again(texts, grid, at, cells))
+        {
+            // A further line.
+        } else {
+            break;
+        }
+        end += 1;
+    }
+    (top, end, unit_row)
+}
+
+fn is_heading_row_again(texts: &mut Texts<'_>, grid: &Grid, at: usize, cells: &[Cell]) -> bool {
+    let Some((_, first)) = grid.row_at(at) else {
+        return false;
+    };
+    is_heading_row(texts, cells)
+        && cells
+            .iter()
+            .filter(|cell| first.iter().any(|other| other.content == cell.content))
+            .count()
+            * 2
+            > cells.len()
+}
+
+/// Puts the lines of a heading together to columns.
+fn table_of(grid: &Grid, lines: &[usize], unit_row: Option<usize>, main: usize) -> Table {
+    let mut columns: BTreeMap<u16, Vec<String>> = BTreeMap::new();
+    let lines: Vec<usize> = lines
+        .iter()
+        .copied()
+        .filter(|place| grid.row_at(*place).is_some_and(|(_, cells)| !is_letters(grid, cells)))
+        .collect();
+    for (number, place) in lines.iter().enumerate() {
+        let Some((row, cells)) = grid.row_at(*place) else {
+            continue;
+        };
+        let is_last = number + 1 == lines.len();
+        let merged: Vec<&Merged> = grid
+            .merged
+            .iter()
+            .filter(|merged| merged.top == row && merged.right > merged.left)
+            .collect();
+        for (index, cell) in cells.iter().enumerate() {
+            let text = grid.shown(cell.content).trim().to_owned();
+            let mut last = cell.column;
+            if let Some(merged) = merged.iter().find(|merged| merged.left == cell.column) {
+                last = merged.right;
+            } else if !is_last && merged.is_empty() {
+                // A group without merged cells reaches to the next text of its line, where the line below has texts.
+                let next = cells.get(index + 1).map_or(u16::MAX, |next| next.column);
+                let below: Vec<u16> = lines
+                    .get(number + 1)
+                    .and_then(|place| grid.row_at(*place))
+                    .map(|(_, cells)| cells.iter().map(|cell| cell.column).collect())
+                    .unwrap_or_default();
+                if below.contains(&cell.column) {
+                    last = below
+                        .into_iter()
+                        .filter(|column| *column < next)
+                        .max()
+                        .unwrap_or(last)
+                        .max(last);
+                }
+            }
+            for column in cell.column..=last.min(cell.column.saturating_add(60)) {
+                columns.entry(column).or_default().push(text.clone());
+            }
+        }
+    }
+    let units: HashMap<u16, Vec<PlateUnit>> = unit_row
+        .and_then(|place| grid.row_at(place))
+        .map(|(_, cells)| {
+            cells
+                .iter()
+                .map(|cell| (cell.column, cell::units_only(&grid.shown(cell.content))))
+                .collect()
+        })
+        .unwrap_or_default();
+    let columns = columns
+        .into_iter()
+        .map(|(column, lines)| {
+            let mut text = lines.join("\n");
+            if let Some(unit) = units.get(&column).and_then(|units| units.first()) {
+                // The unit row helps to understand `Measured | Power`.
+                text.push_str(&format!("\n[{}]", unit.text()));
+            }
+            let heading = heading::read(&text);
+            let unit = units
+                .get(&column)
+                .and_then(|units| units.first())
+                .copied()
+                .or_else(|| heading.units.first().copied());
+            Column {
+                column,
+                name: lines.join(" ").split_whitespace().collect::<Vec<_>>().join(" "),
+                reads: heading.reads,
+                unit,
+                hidden: grid.hidden_columns.contains(&column),
+                heading,
+            }
+        })
+        .collect();
+    let texts = grid
+        .row_at(main)
+        .map(|(_, cells)| {
+            cells
+                .iter()
+                .filter_map(|cell| match cell.content {
+                    Content::Text(index) => Some(index),
+                    _ => None,
+                })
+                .collect()
+        })
+        .unwrap_or_default();
+    Table {
+        headings: lines
+            .iter()
+            .filter_map(|place| grid.row_at(*place).map(|(row, _)| row))
+            .collect(),
+        columns,
+        rows: Vec::new(),
+        texts,
+    }
+}
+
+/// What a row under a heading is.
+fn called(grid: &Grid, table: &Table, row: u32, cells: &[Cell]) -> As {
+    let mut core = 0;
+    let mut numbers = 0;
+    let mut power_or_count = 0;
+    let mut texts: Vec<(Option<Reads>, &str)> = Vec::new();
+    let mut tag = None;
+    for cell in cells {
+        let reads = table
+            .columns
+            .binary_search_by_key(&cell.column, |column| column.column)
+            .ok()
+            .and_then(|place| table.columns.get(place))
+            .and_then(|column| column.reads);
+        let is_number = match cell.content {
+            Content::Text(index) => {
+                let text = grid.text(index);
+                if reads == Some(Reads::Tag) {
+                    tag = Some(text);
+                }
+                // In a text file numbers are texts too.
+                let number = text.starts_with(|sign: char| sign.is_ascii_digit())
+                    && reads.is_some_and(|reads| reads.sort() == super::reads::Sort::Number);
+                if !number {
+                    texts.push((reads, text));
+                }
+                number
+            }
+            Content::NotStored => false,
+            _ => true,
+        };
+        numbers += usize::from(is_number);
+        if let Some(reads) = reads {
+            if reads.is_core() {
+                core += 1;
+            }
+            if matches!(
+                reads,
+                Reads::RatedPower | Reads::Quantity | Reads::MeasuredPower | Reads::AbsorbedPower | Reads::Load
+            ) && is_number
+            {
+                power_or_count += 1;
+            }
+        }
+    }
+    let first = texts.first().map_or("", |(_, text)| *text);
+    let says_total = texts
+        .iter()
+        .take(3)
+        .any(|(reads, text)| text.len() <= 80 && !matches!(reads, Some(Reads::Remarks)) && words::says(text, "total"));
+    if says_total && tag.is_none_or(|tag| words::says(tag, "total")) && core <= 3 {
+        return As::Total;
+    }
+    let merged_across = grid
+        .merged
+        .iter()
+        .any(|merged| merged.top == row && merged.right > merged.left.saturating_add(2));
+    if numbers == 0 && (cells.len() <= 2 && core == 0 || cells.len() == 1 || (merged_across && cells.len() <= 2)) {
+        let alone = texts.iter().all(|(reads, _)| *reads == Some(Reads::Remarks));
+        let words_of = words::words(first);
+        let begins_note = words_of
+            .first()
+            .is_some_and(|word| words::cells().whole(word).iter().any(|phrase| phrase.says == "note"))
+            || first.starts_with(['*', '†']);
+        let long = first.chars().count() > 70 || first.trim_end().ends_with('.') && words_of.len() > 4;
+        return if alone || begins_note || long {
+            As::Note
+        } else if tag.is_some_and(looks_like_tag) && cells.len() == 2 {
+            As::Motor
+        } else {
+            As::Area
+        };
+    }
+    if texts.is_empty() && numbers > 0 && numbers == power_or_count && numbers <= 2 {
+        return As::Total;
+    }
+    if core >= 1 && cells.len() >= 2 || tag.is_some() && cells.len() >= 2 {
+        return As::Motor;
+    }
+    if cells.len() >= 3 && numbers > 0 && core > 0 {
+        As::Motor
+    } else {
+        As::Note
+    }
+}
+
+fn looks_like_tag(text: &str) -> bool {
+    text.chars().count() <= 20 && text.chars().any(|sign| sign.is_ascii_digit()) && !text.trim().contains("  ")
+}
+
+/// An area has motors under it; else it was a note.
+fn settle_areas(found: &mut Found) {
+    let mut motors_below: Option<usize> = None;
+    for (called, table) in found.rows.iter_mut().rev() {
+        match called {
+            As::Motor => motors_below = *table,
+            As::Area if motors_below.is_none() || motors_below != *table => *called = As::Note,
+            _ => {}
+        }
+    }
+    // A table without a single motor is none.
+    let with: HashSet<usize> = found
+        .rows
+        .iter()
+        .filter(|(called, _)| *called == As::Motor)
+        .filter_map(|(_, table)| *table)
+        .collect();
+    for (called, table) in &mut found.rows {
+        if table.is_some_and(|table| !with.contains(&table)) {
+            *called = As::Note;
+        }
+    }
+}
+
+/// Where several columns claim the same quantity, one is used; the others are kept as text. Columns of currents under different
+/// voltages and of three phases belong together.
+fn settle_columns(table: &mut Table) {
+    let mut by_reads: BTreeMap<Reads, Vec<usize>> = BTreeMap::new();
+    for (index, column) in table.columns.iter().enumerate() {
+        if let Some(reads) = column.reads {
+            by_reads.entry(reads).or_default().push(index);
+        }
+    }
+    for (reads, places) in by_reads {
+        if places.len() < 2 {
+            continue;
+        }
+        let all =
+            |test: &dyn Fn(&Column) -> bool| places.iter().all(|place| table.columns.get(*place).is_some_and(test));
+        if reads == Reads::RatedCurrent && all(&|column| column.heading.at_voltage.is_some()) {
+            continue;
+        }
+        if matches!(reads, Reads::MeasuredCurrent | Reads::MeasuredVoltage)
+            && all(&|column| column.heading.phase)
+            && places.len() <= 3
+        {
+            continue;
+        }
+        if reads == Reads::RatedPower {
+            // kW and hp side by side: both are the rating.
+            continue_pair(table, &places);
+            continue;
+        }
+        // `Amps` twice: plate first, reading later, where nothing else is said and other readings exist.
+        if let (Some(measured), 2) = (measured_twin(reads), places.len())
+            && !table.columns.iter().any(|column| column.reads == Some(measured))
+            && all(&|column| !column.heading.former && !column.hidden && !column.heading.rated)
+            && let Some(second) = places.get(1).and_then(|place| table.columns.get_mut(*place))
+        {
+            second.reads = Some(measured);
+            second.heading.confidence = 0.5;
+            second.heading.reason = "the second column of its sort: taken as the reading".to_owned();
+            continue;
+        }
+        let best = places.iter().copied().max_by(|a, b| {
+            let weight = |place: &usize| {
+                table.columns.get(*place).map_or(0.0, |column| {
+                    column.heading.confidence - if column.hidden { 0.5 } else { 0.0 }
+                })
+            };
+            weight(a).total_cmp(&weight(b)).then(b.cmp(a))
+        });
+        for place in places {
+            if Some(place) != best
+                && let Some(column) = table.columns.get_mut(place)
+            {
+                column.reads = None;
+                column.heading.reason = format!("another column holds {}", reads.title().to_lowercase());
+            }
+        }
+    }
+}
+
+fn measured_twin(reads: Reads) -> Option<Reads> {
+    match reads {
+        Reads::RatedCurrent => Some(Reads::MeasuredCurrent),
+        Reads::RatedSpeed => Some(Reads::MeasuredSpeed),
+        Reads::Voltage => Some(Reads::MeasuredVoltage),
+        _ => None,
+    }
+}
+
+/// Two columns of ratings: the better one leads; one in another unit stays beside it for rows where the first is empty.
+fn continue_pair(table: &mut Table, places: &[usize]) {
+    let best = places.iter().copied().max_by(|a, b| {
+        let weight = |place: &usize| {
+            table.columns.get(*place).map_or(0.0, |column| {
+                column.heading.confidence - if column.hidden { 0.5 } else { 0.0 }
+            })
+        };
+        weight(a).total_cmp(&weight(b)).then(b.cmp(a))
+    });
+    let unit = best
+        .and_then(|place| table.columns.get(place))
+        .and_then(|column| column.unit);
+    for place in places {
+        if Some(*place) == best {
+            continue;
+        }
+        if let Some(column) = table.columns.get_mut(*place) {
+            let twin = !column.hidden && !column.heading.former && column.unit.is_some() && column.unit != unit;
+            if !twin {
+                column.reads = None;
+                column.heading.reason = "another column holds the rating".to_owned();
+            }
+        }
+    }
+}
+
+/// Every filled row, and the blank rows between them, with what it is; row numbers from 1.
+pub fn all_rows(grid: &Grid, found: &Found) -> Vec<(u32, As, Option<usize>)> {
+    let mut all = Vec::with_capacity(found.rows.len());
+    let mut next = 0;
+    for (place, (called, table)) in found.rows.iter().enumerate() {
+        let Some((row, _)) = grid.row_at(place) else { continue };
+        // A hole of thousands of rows is the end of the list, not a gap worth listing.
+        if row.saturating_sub(next) <= 200 {
+            for blank in next..row {
+                all.push((blank + 1, As::Blank, *table));
+            }
+        }
+        all.push((row + 1, *called, *table));
+        next = row + 1;
+    }
+    all
+}
+
+/// The text of a cell that a merged region spreads over this place.
+pub fn merged_text(grid: &Grid, row: u32, column: u16) -> Option<Arc<str>> {
+    let merged = grid
+        .merged
+        .iter()
+        .find(|merged| (merged.top..=merged.bottom).contains(&row) && (merged.left..=merged.right).contains(&column))?;
+    match grid.cell(merged.top, merged.left)?.content {
+        Content::Text(index) => Some(grid.shared(index)),
+        _ => None,
+    }
+}

@@ -1,0 +1,363 @@
+//! One heading: what its column holds, in which unit, under which condition.
+//!
+//! For: the words of a heading, of the lines above it and of the unit row, put together to one meaning with a reason.
+//! Always: a longer phrase beats a shorter one; a word that only qualifies (measured, rated, former, phase) never makes a column by
+//! itself. A weak sign, such as a lone `P`, is said to be weak.
+//! Not known here: rows, values.
+
+use rust_decimal::Decimal;
+
+use super::cell;
+use super::reads::{PlateUnit, Reads};
+use super::words;
+
+/// What a heading says.
+#[derive(Clone, Debug, Default)]
+pub struct Heading {
+    /// What the column is read as.
+    pub reads: Option<Reads>,
+    /// A second quantity in the same column (`PF / Eff`).
+    pub second: Option<Reads>,
+    /// Units named, in order.
+    pub units: Vec<PlateUnit>,
+    /// A voltage named (`230 V` over a column of currents).
+    pub at_voltage: Option<Decimal>,
+    /// One of three phases.
+    pub phase: bool,
+    /// Values of an earlier time.
+    pub former: bool,
+    /// Said to be measured.
+    pub measured: bool,
+    /// Said to be of the plate.
+    pub rated: bool,
+    /// From 0 to 1.
+    pub confidence: f32,
+    /// Why, in words.
+    pub reason: String,
+    /// The words' languages.
+    pub language: Option<&'static str>,
+    /// How many words were understood, and how many there are.
+    pub understood: (usize, usize),
+}
+
+/// Lone letters and what they usually stand for.
+const SYMBOLS: &[(&str, &str)] = &[
+    ("p", "power"),
+    ("u", "voltage"),
+    ("v", "voltage"),
+    ("i", "current"),
+    ("n", "speed"),
+    ("f", "frequency"),
+    ("eta", "efficiency"),
+    ("pn", "power"),
+    ("un", "voltage"),
+    ("in", "current"),
+    ("nn", "speed"),
+    ("inom", "current"),
+];
+
+/// Reads a heading (its lines joined by a line end).
+pub fn read(text: &str) -> Heading {
+    let mut heading = Heading::default();
+    let mut said: Vec<(&'static str, usize)> = Vec::new();
+    let mut weak = None;
+    for line in pieces(text, &mut heading) {
+        let all = words::words(&line);
+        heading.understood.1 += all.len();
+        let mut at = 0;
+        while let Some(rest) = all.get(at..).filter(|rest| !rest.is_empty()) {
+            if let Some(phrase) = words::headings().longest_at(rest) {
+                said.push((phrase.says, phrase.words));
+                // Words that are the same in several languages do not tell the language.
+                if phrase.words > 1 || rest.first().is_some_and(|word| word.len() > 4) {
+                    heading.language = Some(phrase.language);
+                }
+                heading.understood.0 += phrase.words;
+                at += phrase.words.max(1);
+                continue;
+            }
+            if let Some(word) = rest.first() {
+                if let Some((_, says)) = SYMBOLS.iter().find(|(symbol, _)| symbol == word) {
+                    weak = weak.or(Some(*says));
+                    heading.understood.0 += 1;
+                } else {
+                    let units = cell::units_only(word);
+                    if !units.is_empty() {
+                        heading.understood.0 += 1;
+                        heading.units.extend(units);
+                    }
+                }
+            }
+            at += 1;
+        }
+    }
+    settle(&mut heading, &said, weak);
+    heading
+}
+
+/// Cuts a heading into its texts, taking out units in brackets and lines, and voltages.
+fn pieces(text: &str, heading: &mut Heading) -> Vec<String> {
+    let mut lines = Vec::new();
+    for line in text.lines() {
+        let mut plain = String::new();
+        let mut rest = line;
+        while let Some(open) = rest.find(['[', '(']) {
+            let close = rest
+                .get(open..)
+                .and_then(|tail| tail.find([']', ')']))
+                .map(|place| open + place);
+            let Some(close) = close else { break };
+            plain.push_str(rest.get(..open).unwrap_or(""));
+            let inside = rest.get(open + 1..close).unwrap_or("");
+            let units = cell::units_only(inside);
+            if units.is_empty() {
+                if !voltage_in(inside, heading) {
+                    plain.push(' ');
+                    plain.push_str(inside);
+                }
+            } else {
+                heading.understood.0 += 1;
+                heading.understood.1 += 1;
+                heading.units.extend(units);
+            }
+            plain.push(' ');
+            rest = rest.get(close + 1..).unwrap_or("");
+        }
+        plain.push_str(rest);
+        let whole = cell::units_only(&plain);
+        if !whole.is_empty() {
+            heading.understood.0 += 1;
+            heading.understood.1 += 1;
+            heading.units.extend(whole);
+            continue;
+        }
+        if voltage_in(&plain, heading) {
+            continue;
+        }
+        // `Rating - kW/HP`, `Speed, r/min`: a unit after the last sign.
+        if let Some((before, after)) = plain.rsplit_once([',', '-', ':', '/', '–'])
+            && !cell::units_only(after).is_empty()
+        {
+            let (before, after) = match plain.split_once([',', ':', '–']).or_else(|| plain.split_once(" - ")) {
+                Some((first, last)) if !cell::units_only(last).is_empty() => (first, last),
+                _ => (before, after),
+            };
+            // `Hrs/yr` and `V/Ph/Hz` are phrases; only take the unit off where the rest still says something.
+            let as_phrase = words::words(&plain);
+            if words::headings()
+                .longest_at(&as_phrase)
+                .is_none_or(|phrase| phrase.words < as_phrase.len())
+                && words::words(before).iter().any(|word| word.len() > 1)
+            {
+                heading.understood.0 += 1;
+                heading.understood.1 += 1;
+                heading.units.extend(cell::units_only(after));
+                lines.push(before.to_owned());
+                continue;
+            }
+        }
+        lines.push(plain);
+    }
+    lines
+}
+
+/// Takes a text that is a voltage (`230 V`) as the condition of the column.
+fn voltage_in(text: &str, heading: &mut Heading) -> bool {
+    let text = text.trim().trim_start_matches(['@']).trim_start_matches("at ").trim();
+    let (volts, hertz) = cell::supply_in(text);
+    if volts.len() == 1 && hertz.is_empty() && words::words(text).len() <= 2 {
+        heading.at_voltage = volts.first().copied();
+        heading.understood.0 += 1;
+        heading.understood.1 += 1;
+        return true;
+    }
+    false
+}
+
+fn settle(heading: &mut Heading, said: &[(&'static str, usize)], weak: Option<&'static str>) {
+    let mut base: Option<&'static str> = None;
+    let mut second = None;
+    let mut input = false;
+    for (says, _) in said {
+        match *says {
+            "measured" => heading.measured = true,
+            "rated" => heading.rated = true,
+            "former" => heading.former = true,
+            "phase" => heading.phase = true,
+            "input" => input = true,
+            "plate_current" => {
+                heading.rated = true;
+                base = Some("current");
+            }
+            other => match base {
+                None => base = Some(other),
+                // `Measured voltage` under `Motor`, `Motor power`: the more telling one stays.
+                Some(known) => {
+                    if is_numeric(other) && !is_numeric(known) {
+                        base = Some(other);
+                    } else if is_numeric(other) && other != known && second.is_none() {
+                        second = Some(other);
+                    }
+                }
+            },
+        }
+    }
+    let mut confidence: f32 = 0.95;
+    let mut reason = match base {
+        Some(_) => "by the words of the heading".to_owned(),
+        None => String::new(),
+    };
+    if base.is_none() && input {
+        base = Some("power");
+        reason = "by the words of the heading".to_owned();
+    }
+    if base.is_none()
+        && let Some(unit) = heading.units.first()
+    {
+        base = of_unit(*unit);
+        confidence = 0.85;
+        reason = format!("by the unit {}", unit.text());
+    }
+    if base.is_none()
+        && let Some(symbol) = weak
+    {
+        base = Some(symbol);
+        confidence = 0.5;
+        reason = "by a lone letter".to_owned();
+    }
+    if base.is_none() && heading.phase && heading.measured {
+        base = Some("current");
+        confidence = 0.6;
+        reason = "one of three phases".to_owned();
+    }
+    let Some(base) = base else { return };
+    let measured = heading.measured && !heading.rated;
+    let reads = match base {
+        "power" if input || (measured && !heading.rated) => Some(Reads::MeasuredPower),
+        "power" => Some(Reads::RatedPower),
+        "speed" if measured => Some(Reads::MeasuredSpeed),
+        "speed" => Some(Reads::RatedSpeed),
+        "voltage" if measured => Some(Reads::MeasuredVoltage),
+        "voltage" => Some(Reads::Voltage),
+        "current" if measured => Some(Reads::MeasuredCurrent),
+        "current" => Some(Reads::RatedCurrent),
+        // A measured power factor or efficiency is not the plate's.
+        "power_factor" | "efficiency" if measured => None,
+        "supply" if measured => None,
+        other => Reads::find(other),
+    };
+    // The unit contradicts the words: `Unit` over names, `Load` over kW.
+    if let (Some(found), Some(unit)) = (reads, heading.units.first())
+        && found.sort() == super::reads::Sort::Number
+        && found != Reads::Supply
+        && !heading.units.iter().any(|unit| unit.fits(found))
+    {
+        let by_unit = of_unit(*unit);
+        if base == "load"
+            && let Some(by_unit) = by_unit
+        {
+            heading.reads = match by_unit {
+                "power" => Some(Reads::MeasuredPower),
+                "current" => Some(Reads::MeasuredCurrent),
+                _ => Some(found),
+            };
+            heading.confidence = 0.6;
+            heading.reason = format!("by the unit {} under load", unit.text());
+            return;
+        }
+        confidence = 0.6;
+        reason = format!("{reason}, though the unit {} does not fit", unit.text());
+        heading.units.clear();
+    }
+    heading.reads = reads;
+    heading.second = second.and_then(Reads::find).filter(|second| {
+        matches!(
+            (reads, second),
+            (Some(Reads::PowerFactor), Reads::Efficiency) | (Some(Reads::Efficiency), Reads::PowerFactor)
+        )
+    });
+    if heading.former {
+        confidence -= 0.4;
+    }
+    heading.confidence = confidence;
+    heading.reason = reason;
+}
+
+fn is_numeric(says: &str) -> bool {
+    matches!(says, "power" | "speed" | "voltage" | "current" | "supply")
+        || Reads::find(says).is_some_and(|reads| reads.sort() == super::reads::Sort::Number)
+        || matches!(says, "efficiency_class" | "drive" | "frame")
+}
+
+fn of_unit(unit: PlateUnit) -> Option<&'static str> {
+    Some(match unit {
+        PlateUnit::Kilowatt | PlateUnit::Watt | PlateUnit::Horsepower | PlateUnit::MetricHorsepower => "power",
+        PlateUnit::Kilovoltampere => "apparent_power",
+        PlateUnit::Volt | PlateUnit::Kilovolt => "voltage",
+        PlateUnit::Ampere => "current",
+        PlateUnit::TurnsPerMinute => "speed",
+        PlateUnit::Hertz => "frequency",
+        PlateUnit::NewtonMetre => "torque",
+        PlateUnit::Kilogram => "weight",
+        PlateUnit::Hour => "hours_per_year",
+        PlateUnit::One | PlateUnit::Percent => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn headings_in_five_languages() {
+        let cases: &[(&str, &str)] = &[
+            ("Motor HP", "rated_power hp"),
+            ("F.L.A", "rated_current"),
+            ("FL RPM", "rated_speed"),
+            ("Nom. Eff", "efficiency"),
+            ("Power Factor", "power_factor"),
+            ("Meas. kW", "measured_power kW"),
+            ("Meas. V", "measured_voltage"),
+            ("Hrs/yr", "hours_per_year"),
+            ("Status / Remarks", "remarks"),
+            ("Driven equipment", "description"),
+            ("Equip Tag", "tag"),
+            ("Motor Rating - kW/HP", "rated_power kW hp"),
+            ("V/Ph/Hz", "supply"),
+            ("FLA (A)", "rated_current A"),
+            ("Leistung [kW]", "rated_power kW"),
+            ("Drehzahl [1/min]", "rated_speed r/min"),
+            ("cos phi", "power_factor"),
+            ("U gemessen [V]", "measured_voltage V"),
+            ("n gemessen [1/min]", "measured_speed r/min"),
+            ("Betriebsstunden/a", "hours_per_year"),
+            ("Rated I (A)\n400 V", "rated_current A"),
+            ("Measured\nInput power", "measured_power"),
+            ("Measured current\nL2", "measured_current"),
+            ("Motor Loading Factor", "load"),
+            ("No. of Poles", "poles"),
+            ("Puissance (kW)", "rated_power kW"),
+            ("Puissance absorbée mesurée (kW)", "measured_power kW"),
+            ("Vitesse (tr/min)", "rated_speed r/min"),
+            ("Repère", "tag"),
+            ("Intensité nominale (A)", "rated_current A"),
+            ("Potencia (CV)", "rated_power PS"),
+            ("Corriente medida (A)", "measured_current A"),
+            ("Tensão (V)", "voltage V"),
+            ("Rotação (rpm)", "rated_speed r/min"),
+            ("Rendimento (%)", "efficiency %"),
+            ("Bemerkung", "remarks"),
+            ("Invoice", "none"),
+        ];
+        for (text, expected) in cases {
+            let heading = read(text);
+            let mut found = heading.reads.map_or("none", Reads::key).to_owned();
+            if expected.contains(' ') {
+                for unit in &heading.units {
+                    found = format!("{found} {}", unit.text());
+                }
+            }
+            assert_eq!(found, *expected, "{text}: {heading:?}");
+        }
+    }
+}

@@ -1,0 +1,396 @@
+//! The list as a workbook: the head of its text, and its rows.
+//!
+//! For: an imported list that reads like one written by hand: where it came from, what was given with unit, kind, heading and
+//! source, and the load columns as ordinary `work` lines of the built-in motor formulas.
+//! Always: a cell in another unit than its column says so; a method that cannot be trusted for a motor is refused with the reason,
+//! which makes a blank and no fault.
+//! Not known here: how the lines are worked.
+
+use std::fmt::Write as _;
+
+use rust_decimal::Decimal;
+
+use super::motor::{Motor, Reading};
+use super::reads::{PlateUnit, Reads};
+use super::rows::Understood;
+use crate::workbook::SOURCE_ROW;
+
+/// Where the list was read from.
+#[derive(Clone, Debug)]
+pub struct Origin<'a> {
+    /// The file, as named by the user.
+    pub file: &'a str,
+    /// The sheet in it; `None` for a text file.
+    pub sheet: Option<&'a str>,
+    /// The last heading row, from 1.
+    pub headings: Option<u32>,
+    /// SHA-256 of the file.
+    pub digest: &'a str,
+    /// Title of the workbook.
+    pub title: &'a str,
+}
+
+/// A given of the list.
+struct Given {
+    name: &'static str,
+    what: What,
+    kind: &'static str,
+    title: &'static str,
+    source: &'static str,
+}
+
+/// What its cells hold.
+#[derive(Clone, Copy)]
+enum What {
+    SourceRow,
+    Words(Reads),
+    Number(Reads),
+    UsedVoltage,
+    UsedCurrent,
+    Fed,
+}
+
+const GIVENS: &[Given] = &[
+    Given {
+        name: "tag",
+        what: What::Words(Reads::Tag),
+        kind: "text",
+        title: "Tag",
+        source: "",
+    },
+    Given {
+        name: SOURCE_ROW,
+        what: What::SourceRow,
+        kind: "",
+        title: "Row in the source",
+        source: "",
+    },
+    Given {
+        name: "area",
+        what: What::Words(Reads::Area),
+        kind: "text",
+        title: "Area",
+        source: "",
+    },
+    Given {
+        name: "machine",
+        what: What::Words(Reads::Description),
+        kind: "text",
+        title: "Driven machine",
+        source: "",
+    },
+    Given {
+        name: "P_r",
+        what: What::Number(Reads::RatedPower),
+        kind: "rated power",
+        title: "Rated power",
+        source: "plate",
+    },
+    Given {
+        name: "p",
+        what: What::Number(Reads::Poles),
+        kind: "poles",
+        title: "Poles",
+        source: "plate",
+    },
+    Given {
+        name: "f",
+        what: What::Number(Reads::Frequency),
+        kind: "frequency",
+        title: "Frequency",
+        source: "plate",
+    },
+    Given {
+        name: "n_r",
+        what: What::Number(Reads::RatedSpeed),
+        kind: "rated speed",
+        title: "Rated speed",
+        source: "plate",
+    },
+    Given {
+        name: "V_r",
+        what: What::UsedVoltage,
+        kind: "rated voltage",
+        title: "Plate voltage at this supply",
+        source: "plate",
+    },
+    Given {
+        name: "I_r",
+        what: What::UsedCurrent,
+        kind: "rated current",
+        title: "Plate current at that voltage",
+        source: "plate",
+    },
+    Given {
+        name: "eta",
+        what: What::Number(Reads::Efficiency),
+        kind: "motor efficiency",
+        title: "Efficiency",
+        source: "plate",
+    },
+    Given {
+        name: "pf",
+        what: What::Number(Reads::PowerFactor),
+        kind: "power factor",
+        title: "Power factor",
+        source: "plate",
+    },
+    Given {
+        name: "V",
+        what: What::Number(Reads::MeasuredVoltage),
+        kind: "measured voltage",
+        title: "Measured voltage",
+        source: "measured",
+    },
+    Given {
+        name: "I",
+        what: What::Number(Reads::MeasuredCurrent),
+        kind: "measured current",
+        title: "Measured current",
+        source: "measured",
+    },
+    Given {
+        name: "P_in",
+        what: What::Number(Reads::MeasuredPower),
+        kind: "input power",
+        title: "Measured input power",
+        source: "measured",
+    },
+    Given {
+        name: "n",
+        what: What::Number(Reads::MeasuredSpeed),
+        kind: "measured speed",
+        title: "Measured speed",
+        source: "measured",
+    },
+    Given {
+        name: "hours",
+        what: What::Number(Reads::HoursPerYear),
+        kind: "time",
+        title: "Hours a year",
+        source: "",
+    },
+    Given {
+        name: "number",
+        what: What::Number(Reads::Quantity),
+        kind: "",
+        title: "Motors in this row",
+        source: "",
+    },
+    Given {
+        name: "fed",
+        what: What::Fed,
+        kind: "text",
+        title: "Fed from the line or by a drive",
+        source: "",
+    },
+];
+
+/// The load columns. `{drive}` stands where a drive-fed motor is refused.
+const WORKS: &[&str] = &[
+    "work n_s = synchronous_speed(f, p) in r/min : synchronous speed \"Synchronous speed\"",
+    "work s_r = slip(n_s, n_r) in % : slip \"Rated slip\"",
+    "work T_r = torque(P_r, n_r) in N·m : torque \"Rated torque\"",
+    "work load_P = load_by_power(P_in, P_r, eta) in % \"Load by input power\"",
+    "work load_s = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", refuse(\"rated slip is zero: the plate speed is synchronous\") when n_r >= n_s, otherwise load_by_slip(n_s, n, n_r) in % \"Load by slip\"",
+    "work load_sV = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", refuse(\"rated slip is zero: the plate speed is synchronous\") when n_r >= n_s, otherwise load_by_slip_voltage(n_s, n, n_r, V, V_r) in % \"Load by slip, voltage corrected\"",
+    "work load_I = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", otherwise load_by_current(I, I_r, V, V_r) in % \"Load by current, voltage corrected\"",
+];
+
+/// Names of the load columns, in the order of the report.
+pub const LOADS: [&str; 7] = ["n_s", "s_r", "T_r", "load_P", "load_s", "load_sV", "load_I"];
+
+/// Name of the list in its workbook.
+pub const NAME: &str = "motors";
+
+/// The unit a given is in.
+fn unit_of(what: What, power: PlateUnit) -> Option<PlateUnit> {
+    match what {
+        What::Number(Reads::RatedPower) => Some(power),
+        What::Number(Reads::Poles) => None,
+        What::Number(reads) => Some(reads.usual()).filter(|unit| *unit != PlateUnit::One),
+        What::UsedVoltage => Some(PlateUnit::Volt),
+        What::UsedCurrent => Some(PlateUnit::Ampere),
+        What::SourceRow | What::Words(_) | What::Fed => None,
+    }
+}
+
+/// What a cell of the list holds.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Held {
+    /// Nothing.
+    Blank,
+    /// Words.
+    Words(std::sync::Arc<str>),
+    /// A number and its unit as the language writes it; none for a plain number.
+    Number(Decimal, Option<&'static str>),
+}
+
+fn held(motor: &Motor, what: What, power: PlateUnit) -> Held {
+    let number = |value: Option<Decimal>, unit: Option<&'static str>| match value {
+        Some(value) => Held::Number(value.normalize(), unit),
+        None => Held::Blank,
+    };
+    let text = unit_of(what, power).map(PlateUnit::text);
+    match what {
+        What::SourceRow => Held::Number(Decimal::from(motor.source_row), None),
+        What::Words(reads) => match motor.words(reads) {
+            Some(words) => Held::Words(words.clone()),
+            None => Held::Blank,
+        },
+        What::Number(Reads::Poles) => number(motor.one(Reads::Poles), Some("pole")),
+        What::Number(reads @ (Reads::Quantity | Reads::PowerFactor)) => number(motor.one(reads), None),
+        What::Number(Reads::RatedPower) => match motor.cell(Reads::RatedPower) {
+            Some(cell) => number(cell.one(), Some(cell.unit.text())),
+            None => Held::Blank,
+        },
+        What::Number(reads) => number(motor.one(reads), text),
+        What::UsedVoltage => number(motor.used_voltage, text),
+        What::UsedCurrent => number(motor.used_current, text),
+        What::Fed => Held::Words(std::sync::Arc::from(if motor.drive.is_some() {
+            "drive"
+        } else {
+            "line"
+        })),
+    }
+}
+
+/// The list in two parts: the text of everything but its rows, and the rows.
+#[derive(Clone, Debug)]
+pub struct Written {
+    /// The text, up to and with the `rows` line.
+    pub head: String,
+    /// The rows, a cell for each column of the `rows` line.
+    pub rows: Vec<Vec<Held>>,
+}
+
+/// Writes the list.
+pub fn write(origin: &Origin<'_>, all: &Understood) -> Written {
+    let power = all.power_unit.unwrap_or(PlateUnit::Kilowatt);
+    let columns: Vec<(&Given, Vec<Held>, String)> = GIVENS
+        .iter()
+        .map(|given| {
+            let cells: Vec<Held> = all.motors.iter().map(|motor| held(motor, given.what, power)).collect();
+            let heading = heading_of(all, given.what);
+            (given, cells, heading)
+        })
+        .collect();
+    let mut head = String::new();
+    let _ = writeln!(head, "polepair 1");
+    let _ = writeln!(head, "workbook {}", quoted(origin.title));
+    let _ = writeln!(head);
+    let _ = writeln!(head, "list {NAME} {}", quoted(origin.title));
+    let _ = writeln!(
+        head,
+        "  note \"Loads are estimates for qualified people. Measuring on live parts and near turning shafts is dangerous. Nameplate, maker's data, local code and licensed practice govern.\""
+    );
+    let _ = write!(head, "  read {}", quoted(origin.file));
+    if let Some(sheet) = origin.sheet {
+        let _ = write!(head, " sheet {}", quoted(sheet));
+    }
+    if let Some(headings) = origin.headings {
+        let _ = write!(head, " headings {headings}");
+    }
+    let _ = writeln!(head, " digest {}", quoted(origin.digest));
+    let mut kept: Vec<(&Given, Vec<Held>)> = Vec::new();
+    for (given, cells, heading) in columns {
+        let _ = write!(head, "  given {}", given.name);
+        // One frequency for all rows that no column gives is said once.
+        let constant = matches!(given.what, What::Number(Reads::Frequency))
+            .then(|| same(&cells))
+            .flatten();
+        if let Some(Held::Number(value, Some(unit))) = &constant {
+            let _ = write!(head, " = {value} {unit}");
+        } else if let Some(unit) = unit_of(given.what, power) {
+            let _ = write!(head, " in {}", unit.text());
+        } else if matches!(given.what, What::Number(Reads::Poles)) {
+            let _ = write!(head, " in pole");
+        }
+        if !given.kind.is_empty() {
+            let _ = write!(head, " : {}", given.kind);
+        }
+        let _ = write!(head, " {}", quoted(given.title));
+        if !heading.is_empty() {
+            let _ = write!(head, " from {}", quoted(&heading));
+        }
+        if !given.source.is_empty() {
+            let _ = write!(head, " {}", given.source);
+        }
+        let _ = writeln!(head);
+        let filled = cells.iter().any(|cell| *cell != Held::Blank);
+        if constant.is_none() && (filled || given.name == "tag") {
+            kept.push((given, cells));
+        }
+    }
+    for work in WORKS {
+        let _ = writeln!(head, "  {work}");
+    }
+    let names: Vec<&str> = kept.iter().map(|(given, _)| given.name).collect();
+    let _ = writeln!(head, "  rows {}", names.join(" | "));
+    let mut columns: Vec<std::vec::IntoIter<Held>> = kept.into_iter().map(|(_, cells)| cells.into_iter()).collect();
+    let rows = all
+        .motors
+        .iter()
+        .map(|_| {
+            columns
+                .iter_mut()
+                .map(|column| column.next().unwrap_or(Held::Blank))
+                .collect()
+        })
+        .collect();
+    Written { head, rows }
+}
+
+/// The value all cells hold.
+fn same(cells: &[Held]) -> Option<Held> {
+    let first = cells.first().filter(|cell| **cell != Held::Blank)?;
+    cells.iter().all(|cell| cell == first).then(|| first.clone())
+}
+
+/// The heading a given was read from: of the first row that has one.
+fn heading_of(all: &Understood, what: What) -> String {
+    let reads = match what {
+        What::Words(reads) | What::Number(reads) => reads,
+        What::UsedVoltage => Reads::Voltage,
+        What::UsedCurrent => Reads::RatedCurrent,
+        What::SourceRow | What::Fed => return String::new(),
+    };
+    all.motors
+        .iter()
+        .take(1000)
+        .filter_map(|motor| motor.cell(reads))
+        .find(|cell| !cell.column.is_empty() && cell.value != Reading::Nothing)
+        .map(|cell| cell.column.to_string())
+        .unwrap_or_default()
+}
+
+/// A text in quotes.
+pub fn quoted(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 2);
+    out.push('"');
+    for sign in text.chars() {
+        match sign {
+            '"' => out.push_str("\\\""),
+            '\\' => out.push_str("\\\\"),
+            '\n' => out.push_str("\\n"),
+            '\r' | '\t' => out.push(' '),
+            sign => out.push(sign),
+        }
+    }
+    out.push('"');
+    out
+}
+
+/// A row as text.
+pub fn row_text(cells: &[Held]) -> String {
+    let parts: Vec<String> = cells
+        .iter()
+        .map(|cell| match cell {
+            Held::Blank => String::new(),
+            Held::Words(words) => quoted(words),
+            Held::Number(value, None) => value.to_string(),
+            Held::Number(value, Some(unit)) => format!("{value} {unit}"),
+        })
+        .collect();
+    parts.join(" | ")
+}

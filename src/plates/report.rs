@@ -1,0 +1,220 @@
+//! The report of an import, as other programs may rely on it.
+//!
+//! Always: `rows` has one entry for each filled row of the sheet that holds the list, blank rows inside it too; the types here are
+//! the written form and nothing else uses them.
+//! Not known here: how anything was understood.
+
+use serde::ser::{SerializeMap, SerializeSeq};
+use serde::{Serialize, Serializer};
+
+use super::find::As;
+use super::motor::{Cell, Reading};
+use super::reads::Reads;
+
+/// The report.
+#[derive(Clone, Debug, Serialize)]
+pub struct Report {
+    /// The file, as named.
+    pub file: String,
+    /// What it is by its first bytes.
+    pub sort: String,
+    /// SHA-256 of the file.
+    pub digest: String,
+    /// The sheet that holds the list; `null` where none does.
+    pub sheet: Option<String>,
+    /// All sheets with their filled cells and the motors found in them.
+    pub sheets: Vec<SheetReport>,
+    /// Main language of the headings.
+    pub language: Option<String>,
+    /// Supply as said in title rows.
+    pub supply: Option<SupplyReport>,
+    /// Columns of each table and what they were taken for.
+    pub columns: Vec<ColumnReport>,
+    /// Every row.
+    pub rows: Vec<RowReport>,
+    /// Every doubt.
+    pub doubts: Vec<DoubtReport>,
+    /// Load columns of each motor; filled once the list has been worked.
+    pub computed: Vec<ComputedRow>,
+    /// What was noticed while reading the file.
+    pub remarks: Vec<String>,
+}
+
+/// A sheet of the file.
+#[derive(Clone, Debug, Serialize)]
+pub struct SheetReport {
+    /// Name.
+    pub name: String,
+    /// Filled cells.
+    pub filled: usize,
+    /// Rows of motors.
+    pub motors: usize,
+    /// Hidden in the file.
+    pub hidden: bool,
+}
+
+/// The supply.
+#[derive(Clone, Debug, Serialize)]
+pub struct SupplyReport {
+    /// V
+    pub voltage: Option<String>,
+    /// Hz
+    pub frequency: Option<String>,
+    /// Where it stands.
+    pub said: String,
+}
+
+/// A column and what it was taken for.
+#[derive(Clone, Debug, Serialize)]
+pub struct ColumnReport {
+    /// Table, from 1.
+    pub table: usize,
+    /// Column of the sheet, from 1.
+    pub column: u32,
+    /// Heading.
+    pub heading: String,
+    /// What it holds; `null`: kept as it stands, not read.
+    pub reads: Option<&'static str>,
+    /// Unit of its numbers where they carry none.
+    pub unit: Option<&'static str>,
+    /// From 0 to 1.
+    pub confidence: f64,
+    /// Why.
+    pub reason: String,
+    /// Hidden in the file.
+    pub hidden: bool,
+}
+
+/// A source row.
+#[derive(Clone, Debug, Serialize)]
+pub struct RowReport {
+    /// Sheet.
+    pub sheet: std::sync::Arc<str>,
+    /// Table, from 1; `null` outside of tables.
+    pub table: Option<usize>,
+    /// Row of the sheet, from 1.
+    pub source_row: u32,
+    /// What it is.
+    #[serde(rename = "as")]
+    pub called: As,
+    /// Struck through.
+    #[serde(skip_serializing_if = "is_false")]
+    pub struck_through: bool,
+    /// Hidden.
+    #[serde(skip_serializing_if = "is_false")]
+    pub hidden: bool,
+    /// What the row says, where it is no motor.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub text: Option<String>,
+    /// Readings, where it is a motor.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub readings: Option<Readings>,
+}
+
+fn is_false(value: &bool) -> bool {
+    !value
+}
+
+/// Readings of a row, by their keys.
+#[derive(Clone, Debug)]
+pub struct Readings(pub Vec<(Reads, Cell)>);
+
+impl Readings {
+    /// The reading under this key.
+    pub fn get(&self, reads: Reads) -> Option<&Cell> {
+        self.0.iter().find(|(known, _)| *known == reads).map(|(_, cell)| cell)
+    }
+}
+
+impl Serialize for Readings {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut map = serializer.serialize_map(Some(self.0.len()))?;
+        for (reads, cell) in &self.0 {
+            map.serialize_entry(reads.key(), &Written(cell))?;
+        }
+        map.end()
+    }
+}
+
+/// A reading as written.
+struct Written<'a>(&'a Cell);
+
+impl Serialize for Written<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let cell = self.0;
+        let mut map = serializer.serialize_map(Some(6))?;
+        map.serialize_entry("raw", &cell.raw.text())?;
+        map.serialize_entry("column", &cell.column)?;
+        map.serialize_entry("value", &Value(&cell.value))?;
+        map.serialize_entry("unit", cell.unit.text())?;
+        map.serialize_entry("confidence", &(f64::from(cell.confidence) / 100.0))?;
+        map.serialize_entry("note", &cell.note)?;
+        map.end()
+    }
+}
+
+struct Value<'a>(&'a Reading);
+
+impl Serialize for Value<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self.0 {
+            Reading::Nothing => serializer.serialize_none(),
+            Reading::One(value) => serializer.collect_str(&value.normalize()),
+            Reading::Several(values) => {
+                let mut list = serializer.serialize_seq(Some(values.len()))?;
+                for value in values.iter() {
+                    list.serialize_element(&value.normalize().to_string())?;
+                }
+                list.end()
+            }
+            Reading::Words(words) => serializer.serialize_str(words),
+        }
+    }
+}
+
+/// A doubt.
+#[derive(Clone, Debug, Serialize)]
+pub struct DoubtReport {
+    /// Row of the sheet from 1; `null`: a whole column.
+    pub source_row: Option<u32>,
+    /// The word of the rule; `explain` tells more.
+    pub rule: &'static str,
+    /// `error`, `warning` or `note`.
+    pub level: &'static str,
+    /// In words.
+    pub text: String,
+}
+
+/// Load columns of a motor.
+#[derive(Clone, Debug, Serialize)]
+pub struct ComputedRow {
+    /// Row of the sheet from 1.
+    pub source_row: u32,
+    /// Tag, where there is one.
+    pub tag: Option<String>,
+    /// Synchronous speed.
+    pub synchronous_speed: Computed,
+    /// Rated slip.
+    pub rated_slip: Computed,
+    /// Rated torque.
+    pub rated_torque: Computed,
+    /// Load by measured power.
+    pub load_by_power: Computed,
+    /// Load by slip.
+    pub load_by_slip: Computed,
+    /// Load by slip, corrected by voltage.
+    pub load_by_slip_voltage: Computed,
+    /// Load by current, corrected by voltage.
+    pub load_by_current: Computed,
+}
+
+/// A worked value, or why there is none.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Computed {
+    /// A decimal string.
+    pub value: Option<String>,
+    /// Its unit.
+    pub unit: String,
+    /// Why there is none.
+    pub refused: Option<String>,
+}

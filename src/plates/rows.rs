@@ -1,0 +1,1310 @@
+//! The rows of a table to motors.
+//!
+//! For: decimal sign and scale settled by the column, ditto marks, merged sections, units in the order cell, unit column, unit row
+//! or heading, sheet; pairs and phases; poles and frequency implied.
+//! Always: equal texts are read once; a plain number never meets the grammar. Every cell of an understood column gives a reading,
+//! if only its text.
+//! Not known here: plausibility, the workbook.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::FromPrimitive;
+
+use super::cell::{self, Plain, Writing};
+use super::find::{self, As, Column, Found, Table};
+use super::motor::{Cell, Doubt, Motor, Raw, Reading};
+use super::reads::{PlateUnit, Reads, Sort, float};
+use super::store::{Content, FileSort, Grid, Look};
+use super::words;
+use crate::fault::Code;
+
+/// What the sheet says of the supply, in its title rows.
+#[derive(Clone, Debug, Default)]
+pub struct Supply {
+    /// Volts.
+    pub volts: Option<Decimal>,
+    /// Hertz.
+    pub hertz: Option<Decimal>,
+    /// Where it stands.
+    pub said: String,
+}
+
+/// What came out of a sheet.
+#[derive(Clone, Debug, Default)]
+pub struct Understood {
+    /// Motors in order.
+    pub motors: Vec<Motor>,
+    /// Doubts so far.
+    pub doubts: Vec<Doubt>,
+    /// The supply.
+    pub supply: Supply,
+    /// The unit most ratings are in.
+    pub power_unit: Option<PlateUnit>,
+    /// The most frequent language of the headings.
+    pub language: &'static str,
+}
+
+/// Reads all tables of the sheet.
+pub fn read(grid: &Grid, found: &Found, sort: FileSort) -> Understood {
+    let mut all = Understood {
+        supply: supply_of(grid, found),
+        language: language_of(found),
+        ..Understood::default()
+    };
+    for (number, table) in found.tables.iter().enumerate() {
+        Reader::new(grid, table, number, sort, &mut all).run();
+    }
+    all
+}
+
+/// The language most headings are in.
+fn language_of(found: &Found) -> &'static str {
+    let mut counts: HashMap<&'static str, usize> = HashMap::new();
+    for column in found.tables.iter().flat_map(|table| &table.columns) {
+        if let Some(language) = column.heading.language {
+            *counts.entry(language).or_default() += 1;
+        }
+    }
+    let mut counts: Vec<_> = counts.into_iter().collect();
+    counts.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(b.0)));
+    counts.first().map_or("en", |(language, _)| language)
+}
+
+/// Volts and hertz said in the notes of the sheet, the first ones first; then in its name.
+fn supply_of(grid: &Grid, found: &Found) -> Supply {
+    let mut supply = Supply::default();
+    let notes = found
+        .rows
+        .iter()
+        .enumerate()
+        .filter(|(_, (called, _))| *called == As::Note)
+        .filter_map(|(place, _)| grid.row_at(place));
+    let mut take = |text: &str, place: String| {
+        let (volts, hertz) = cell::supply_in(text);
+        if supply.hertz.is_none()
+            && let [only] = hertz.as_slice()
+        {
+            supply.hertz = Some(*only);
+            supply.said = place.clone();
+        }
+        if supply.volts.is_none()
+            && let [only] = volts.as_slice()
+        {
+            supply.volts = Some(*only);
+            if supply.said.is_empty() {
+                supply.said = place;
+            }
+        }
+    };
+    for (row, cells) in notes.take(200) {
+        for cell in cells {
+            if let Content::Text(index) = cell.content {
+                take(grid.text(index), format!("row {}", row + 1));
+            }
+        }
+    }
+    take(&grid.name, "the name of the sheet".to_owned());
+    supply
+}
+
+/// How one column is read.
+struct Plan<'a> {
+    column: &'a Column,
+    reads: Reads,
+    name: Arc<str>,
+    writing: Writing,
+    /// Readings of texts seen before, by their index.
+    seen: HashMap<u32, Option<Plain>>,
+    /// What stood in the row above, for ditto marks.
+    above: Option<(Content, Look)>,
+    /// Efficiencies and power factors: most stand in per cent.
+    percent: bool,
+}
+
+struct Reader<'a> {
+    grid: &'a Grid,
+    table: &'a Table,
+    number: usize,
+    all: &'a mut Understood,
+    plans: Vec<Plan<'a>>,
+    /// Which plan a column of the sheet has.
+    at: Vec<Option<usize>>,
+    power_unit: PlateUnit,
+    power_unit_sure: bool,
+    area: Option<Arc<str>>,
+    guessed_hertz: Option<Decimal>,
+}
+
+impl<'a> Reader<'a> {
+    fn new(grid: &'a Grid, table: &'a Table, number: usize, sort: FileSort, all: &'a mut Understood) -> Reader<'a> {
+        let used: Vec<&Column> = table.columns.iter().filter(|column| column.reads.is_some()).collect();
+        let (commas, points) = decimal_signs(grid, table, &used);
+        let whole_file = match (commas.values().sum::<usize>(), points.values().sum::<usize>()) {
+            (0, 0) => sort == FileSort::Csv && all.language != "en",
+            (commas, points) => commas > points,
+        };
+        let mut at = vec![None; usize::from(grid.width()) + 1];
+        let plans: Vec<Plan<'a>> = used
+            .into_iter()
+            .filter_map(|column| {
+                let reads = column.reads?;
+                let own = (
+                    commas.get(&column.column).copied().unwrap_or(0),
+                    points.get(&column.column).copied().unwrap_or(0),
+                );
+                let comma = if own == (0, 0) { whole_file } else { own.0 > own.1 };
+                Some(Plan {
+                    column,
+                    reads,
+                    name: Arc::from(column.name.as_str()),
+                    writing: Writing {
+                        comma,
+                        whole: matches!(
+                            reads,
+                            Reads::RatedSpeed
+                                | Reads::MeasuredSpeed
+                                | Reads::SynchronousSpeed
+                                | Reads::HoursPerYear
+                                | Reads::Voltage
+                                | Reads::Supply
+                                | Reads::MeasuredVoltage
+                        ),
+                    },
+                    seen: HashMap::new(),
+                    above: None,
+                    percent: false,
+                })
+            })
+            .collect();
+        for (index, plan) in plans.iter().enumerate() {
+            if let Some(entry) = at.get_mut(usize::from(plan.column.column)) {
+                *entry = Some(index);
+            }
+        }
+        Reader {
+            grid,
+            table,
+            number,
+            all,
+            plans,
+            at,
+            power_unit: PlateUnit::Kilowatt,
+            power_unit_sure: false,
+            area: None,
+            guessed_hertz: None,
+        }
+    }
+
+    fn run(&mut self) {
+        self.settle_scales();
+        self.settle_power_unit();
+        self.column_doubts();
+        if self.all.supply.hertz.is_none() {
+            self.guess_frequency();
+        }
+        let first_motor = self.all.motors.len();
+        let table: &'a Table = self.table;
+        for (place, called) in &table.rows {
+            let Some((row, cells)) = self.grid.row_at(*place) else {
+                continue;
+            };
+            match called {
+                As::Area => {
+                    self.area = cells.iter().find_map(|cell| match cell.content {
+                        Content::Text(index) => Some(Arc::from(self.grid.text(index).trim())),
+                        _ => None,
+                    });
+                    // Ditto marks do not reach over a new area's title, but an untouched column goes on.
+                }
+                As::Motor => {
+                    let motor = self.motor(row, cells);
+                    self.all.motors.push(motor);
+                }
+                _ => {}
+            }
+        }
+        let guessed = self.guessed_hertz.is_some()
+            && self.all.motors.iter().skip(first_motor).any(|motor| {
+                motor
+                    .cell(Reads::Frequency)
+                    .is_some_and(|cell| cell.note.as_deref().is_some_and(|note| note.starts_with("guessed")))
+            });
+        if guessed && let Some(hertz) = self.guessed_hertz {
+            self.all.doubts.push(Doubt::new(
+                None,
+                Code::FREQUENCY_GUESSED,
+                format!(
+                    "The list does not say the frequency; the plate speeds fit {} Hz.",
+                    hertz.normalize()
+                ),
+            ));
+        }
+    }
+
+    /// The filled cells of a column in rows that are motors, up to a number that settles any question.
+    fn sample(&self, column: u16) -> impl Iterator<Item = (Content, Look)> + '_ {
+        self.table
+            .rows
+            .iter()
+            .filter(|(_, called)| *called == As::Motor)
+            .filter_map(|(place, _)| self.grid.row_at(*place))
+            .filter_map(move |(_, cells)| {
+                let place = cells.binary_search_by_key(&column, |cell| cell.column).ok()?;
+                cells.get(place).map(|cell| (cell.content, cell.look))
+            })
+            .take(2000)
+    }
+
+    /// Fractions or per cent: what most cells of the column are.
+    fn settle_scales(&mut self) {
+        for index in 0..self.plans.len() {
+            let Some(plan) = self.plans.get(index) else { continue };
+            if !matches!(plan.reads, Reads::Efficiency | Reads::PowerFactor | Reads::Load) {
+                continue;
+            }
+            let (mut large, mut small) = (0usize, 0usize);
+            for (content, look) in self.sample(plan.column.column) {
+                let value = match content {
+                    Content::Number(number) => {
+                        if look.has(Look::PERCENT) {
+                            continue;
+                        }
+                        number
+                    }
+                    Content::Text(text) => {
+                        match cell::read(plan.reads, self.grid.text(text), plan.writing)
+                            .and_then(|plain| plain.amounts.first().copied())
+                        {
+                            Some(amount) if amount.unit.is_none() => float(amount.value),
+                            _ => continue,
+                        }
+                    }
+                    _ => continue,
+                };
+                if value > 1.5 {
+                    large += 1;
+                } else {
+                    small += 1;
+                }
+            }
+            let said = plan.column.unit == Some(PlateUnit::Percent);
+            let percent = if large == small { said } else { large > small };
+            if let Some(plan) = self.plans.get_mut(index) {
+                plan.percent = percent;
+            }
+        }
+    }
+
+    /// The unit of ratings that carry none: the unit column is asked row by row, the heading next; where it names two, what most
+    /// cells say; the sheet last.
+    fn settle_power_unit(&mut self) {
+        let mut counts: HashMap<PlateUnit, usize> = HashMap::new();
+        let mut heading_units: Vec<PlateUnit> = Vec::new();
+        let mut plain = 0usize;
+        for plan in &self.plans {
+            if plan.reads != Reads::RatedPower {
+                continue;
+            }
+            if heading_units.is_empty() {
+                heading_units = plan
+                    .column
+                    .heading
+                    .units
+                    .iter()
+                    .copied()
+                    .filter(|unit| unit.kilowatts().is_some())
+                    .collect();
+                if let Some(unit) = plan
+                    .column
+                    .unit
+                    .filter(|unit| unit.kilowatts().is_some() && !heading_units.contains(unit))
+                {
+                    heading_units.insert(0, unit);
+                }
+            }
+            for (content, _) in self.sample(plan.column.column) {
+                match content {
+                    Content::Text(text) => {
+                        let read = cell::read(plan.reads, self.grid.text(text), plan.writing);
+                        match read.as_ref().map(|plain| plain.amounts.as_slice()) {
+                            Some([only]) => match only.unit {
+                                Some(unit) => *counts.entry(unit).or_default() += 1,
+                                None => plain += 1,
+                            },
+                            _ => {}
+                        }
+                    }
+                    Content::Number(_) => plain += 1,
+                    _ => {}
+                }
+            }
+        }
+        let mut most: Vec<(PlateUnit, usize)> = counts.into_iter().collect();
+        most.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
+        let by_cells = most.first().map(|(unit, _)| *unit);
+        self.power_unit_sure = true;
+        self.power_unit = match (heading_units.as_slice(), by_cells) {
+            ([only], _) => *only,
+            ([first, ..], by_cells) => by_cells.filter(|unit| heading_units.contains(unit)).unwrap_or(*first),
+            ([], Some(unit)) => unit,
+            ([], None) => {
+                self.power_unit_sure = plain == 0;
+                if self.all.supply.hertz == Some(Decimal::from(60)) {
+                    PlateUnit::Horsepower
+                } else {
+                    PlateUnit::Kilowatt
+                }
+            }
+        };
+        let cells: usize = most.iter().map(|(_, count)| count).sum();
+        let majority = match most.first() {
+            Some((unit, count)) if cells > plain && count * 2 > cells + plain => *unit,
+            _ => self.power_unit,
+        };
+        if self.all.power_unit.is_none() && self.plans.iter().any(|plan| plan.reads == Reads::RatedPower) {
+            self.all.power_unit = Some(match majority {
+                PlateUnit::Watt => PlateUnit::Kilowatt,
+                other => other,
+            });
+        }
+    }
+
+    fn column_doubts(&mut self) {
+        for column in &self.table.columns {
+            if column.hidden {
+                self.all.doubts.push(Doubt::new(
+                    None,
+                    Code::COLUMN_HIDDEN,
+                    match column.reads {
+                        Some(_) => format!(
+                            "The column {} is hidden; it was used, no visible one holds this.",
+                            quoted(&column.name)
+                        ),
+                        None => format!("The column {} is hidden and was not used.", quoted(&column.name)),
+                    },
+                ));
+            }
+            if let Some(reads) = column.reads
+                && column.heading.confidence < 0.65
+            {
+                self.all.doubts.push(Doubt::new(
+                    None,
+                    Code::COLUMN_DOUBTFUL,
+                    format!(
+                        "The column {} was taken as {} {}.",
+                        quoted(&column.name),
+                        reads.title().to_lowercase(),
+                        column.heading.reason
+                    ),
+                ));
+            }
+        }
+        if !self.power_unit_sure {
+            self.all.doubts.push(Doubt::new(
+                None,
+                Code::COLUMN_DOUBTFUL,
+                format!(
+                    "Nothing says the unit of the ratings; they were taken in {}.",
+                    self.power_unit.text()
+                ),
+            ));
+        }
+    }
+
+    /// The frequency the plate speeds fit: the one at which more of them have a usual slip.
+    fn guess_frequency(&mut self) {
+        let Some(plan) = self.plans.iter().find(|plan| plan.reads == Reads::RatedSpeed) else {
+            return;
+        };
+        let fits = |hertz: f64, speed: f64| {
+            let pairs = (60.0 * hertz / speed).floor();
+            let slip = 1.0 - speed * pairs / (60.0 * hertz);
+            pairs >= 1.0 && slip > 0.0 && slip < 0.09
+        };
+        let (mut fifty, mut sixty) = (0, 0);
+        for (content, _) in self.sample(plan.column.column) {
+            let speed = match content {
+                Content::Number(number) => number,
+                Content::Text(text) => match cell::read(plan.reads, self.grid.text(text), plan.writing) {
+                    Some(plain) => plain.amounts.first().map_or(0.0, |amount| float(amount.value)),
+                    None => continue,
+                },
+                _ => continue,
+            };
+            if (200.0..4000.0).contains(&speed) {
+                fifty += usize::from(fits(50.0, speed));
+                sixty += usize::from(fits(60.0, speed));
+            }
+        }
+        self.guessed_hertz = match fifty.cmp(&sixty) {
+            std::cmp::Ordering::Greater => Some(Decimal::from(50)),
+            std::cmp::Ordering::Less => Some(Decimal::from(60)),
+            std::cmp::Ordering::Equal => None,
+        };
+    }
+
+    /// One row.
+    fn motor(&mut self, row: u32, cells: &[super::store::Cell]) -> Motor {
+        let grid = self.grid;
+        let source_row = row + 1;
+        let mut motor = Motor {
+            source_row,
+            table: self.number,
+            struck: false,
+            hidden: !grid.hidden_rows.is_empty() && grid.hidden_rows.contains(&row),
+            drive: None,
+            cells: Vec::with_capacity(self.plans.len() + 3),
+            used_voltage: None,
+            used_current: None,
+        };
+        let (mut struck, mut filled) = (0usize, 0usize);
+        let mut phases: Vec<(Reads, Option<Decimal>, Raw, Arc<str>)> = Vec::new();
+        let mut by_voltage: Vec<(Decimal, Option<Decimal>, Raw, Arc<str>)> = Vec::new();
+        let mut unit_cell: Option<PlateUnit> = None;
+        if let Some(plan) = self.plans.iter().find(|plan| plan.reads == Reads::UnitOfPower)
+            && let Ok(place) = cells.binary_search_by_key(&plan.column.column, |cell| cell.column)
+            && let Some(Content::Text(text)) = cells.get(place).map(|cell| cell.content)
+        {
+            unit_cell = cell::units_only(grid.text(text)).first().copied();
+        }
+        for cell in cells {
+            filled += 1;
+            struck += usize::from(cell.look.has(Look::STRUCK));
+            let Some(index) = self.at.get(usize::from(cell.column)).copied().flatten() else {
+                continue;
+            };
+            let Some(plan) = self.plans.get_mut(index) else {
+                continue;
+            };
+            let raw = Raw::of(grid, cell.content);
+            let mut content = cell.content;
+            let mut look = cell.look;
+            let mut ditto = false;
+            if let Content::Text(text) = content
+                && is_ditto(grid.text(text))
+                && let Some((above, above_look)) = plan.above
+            {
+                content = above;
+                look = above_look;
+                ditto = true;
+            }
+            plan.above = Some((content, look));
+            let mut read = one_cell(grid, plan, content, look, raw, source_row, &mut self.all.doubts);
+            if ditto {
+                read.cell.say("as in the row above");
+            }
+            let reads = plan.reads;
+            let name = plan.name.clone();
+            let heading = &plan.column.heading;
+            if reads == Reads::RatedCurrent
+                && let Some(volts) = heading.at_voltage
+            {
+                by_voltage.push((volts, read.cell.one(), read.cell.raw.clone(), name));
+                continue;
+            }
+            if heading.phase && matches!(reads, Reads::MeasuredCurrent | Reads::MeasuredVoltage) {
+                phases.push((reads, read.cell.one(), read.cell.raw.clone(), name));
+                continue;
+            }
+            match reads {
+                Reads::RatedPower => self.power(&mut motor, read, unit_cell),
+                Reads::Supply | Reads::Voltage => {
+                    if let Some(hertz) = read.plain.as_ref().and_then(|plain| plain.frequency) {
+                        motor.cells.push((
+                            Reads::Frequency,
+                            Cell {
+                                raw: read.cell.raw.clone(),
+                                column: read.cell.column.clone(),
+                                value: Reading::One(hertz),
+                                unit: PlateUnit::Hertz,
+                                confidence: 95,
+                                note: None,
+                            },
+                        ));
+                    }
+                    motor.cells.push((Reads::Voltage, read.cell));
+                }
+                Reads::Quantity => {
+                    if let Some((running, standing)) = read.plain.as_ref().and_then(|plain| plain.split) {
+                        for (reads, count) in [(Reads::QuantityRunning, running), (Reads::QuantityStandby, standing)] {
+                            motor.cells.push((
+                                reads,
+                                Cell {
+                                    value: Reading::One(Decimal::from(count)),
+                                    note: None,
+                                    ..read.cell.clone()
+                                },
+                            ));
+                        }
+                    }
+                    motor.cells.push((Reads::Quantity, read.cell));
+                }
+                Reads::MeasuredCurrent if read.cell.all().len() == 3 => {
+                    let values: Vec<Option<Decimal>> = read.cell.all().iter().copied().map(Some).collect();
+                    let mut cell = read.cell;
+                    mean(&mut cell, &values);
+                    motor.cells.push((reads, cell));
+                }
+                Reads::Area => {
+                    if let Reading::Words(words) = &read.cell.value {
+                        self.area = Some(words.clone());
+                    }
+                    motor.cells.push((Reads::Area, read.cell));
+                }
+                _ => motor.cells.push((reads, read.cell)),
+            }
+        }
+        motor.struck = filled > 0 && struck * 2 > filled;
+        self.phases(&mut motor, phases);
+        voltages(&mut motor, by_voltage);
+        self.area(&mut motor, row);
+        tags(&mut motor, self.plans.iter().any(|plan| plan.reads == Reads::Quantity));
+        self.frequency(&mut motor);
+        poles(&mut motor);
+        motor.drive = drive_of(&motor);
+        used(&mut motor, &self.all.supply, &mut self.all.doubts);
+        if motor.cells.iter().any(|(reads, _)| *reads == Reads::RatedPower) {
+            motor.cells.sort_by_key(|(reads, _)| *reads);
+        }
+        motor
+    }
+
+    /// A rating: its own unit, else the unit column's, else the column's.
+    fn power(&mut self, motor: &mut Motor, read: Read, unit_cell: Option<PlateUnit>) {
+        let Read { mut cell, plain, own } = read;
+        let usual = own.filter(|unit| unit.kilowatts().is_some()).unwrap_or(self.power_unit);
+        let list = self.all.power_unit.unwrap_or(self.power_unit);
+        cell.unit = unit_cell.unwrap_or(usual);
+        if let Some(plain) = plain {
+            let amounts = plain.amounts;
+            let mixed = amounts
+                .iter()
+                .any(|amount| amount.unit != amounts.first().and_then(|first| first.unit));
+            if let [only] = amounts.as_slice() {
+                if let Some(unit) = only.unit {
+                    if unit != cell.unit {
+                        cell.say(format!("in {}, as the cell says", unit.text()));
+                    }
+                    cell.unit = unit;
+                }
+            } else if mixed && amounts.iter().all(|amount| amount.unit.is_some()) {
+                // One rating in two units: the one of the list.
+                let chosen = amounts
+                    .iter()
+                    .find(|amount| amount.unit == Some(list))
+                    .or(amounts.first());
+                if let Some(chosen) = chosen {
+                    cell.value = Reading::One(chosen.value);
+                    cell.unit = chosen.unit.unwrap_or(usual);
+                    let others: Vec<String> = amounts
+                        .iter()
+                        .filter(|amount| *amount != chosen)
+                        .map(|amount| {
+                            format!(
+                                "{} {}",
+                                amount.value.normalize(),
+                                amount.unit.map_or("", PlateUnit::text)
+                            )
+                        })
+                        .collect();
+                    cell.say(format!("also given as {}", others.join(", ")));
+                }
+            } else if let Some(unit) = amounts.iter().rev().find_map(|amount| amount.unit) {
+                cell.unit = unit;
+            }
+        }
+        if cell.unit == PlateUnit::Watt {
+            let to_kilowatts = |value: &Decimal| value.checked_div(Decimal::ONE_THOUSAND).unwrap_or(*value);
+            cell.value = match &cell.value {
+                Reading::One(value) => Reading::One(to_kilowatts(value)),
+                Reading::Several(values) => Reading::Several(values.iter().map(to_kilowatts).collect()),
+                other => other.clone(),
+            };
+            cell.unit = PlateUnit::Kilowatt;
+            cell.say("written in W");
+        }
+        if !self.power_unit_sure {
+            cell.confidence = cell.confidence.min(60);
+        }
+        // Two columns of ratings, in hp and in kW: the list's unit leads, the other fills gaps.
+        if let Some(known) = motor.cell_mut(Reads::RatedPower) {
+            let better = known.one().is_none() || (cell.one().is_some() && cell.unit == list && known.unit != list);
+            if better {
+                let before = std::mem::replace(known, cell);
+                if let Some(value) = before.one() {
+                    known.say(format!("also given as {} {}", value.normalize(), before.unit.text()));
+                }
+            } else if let Some(value) = cell.one() {
+                known.say(format!("also given as {} {}", value.normalize(), cell.unit.text()));
+            }
+            return;
+        }
+        motor.cells.push((Reads::RatedPower, cell));
+    }
+
+    fn phases(&self, motor: &mut Motor, phases: Vec<(Reads, Option<Decimal>, Raw, Arc<str>)>) {
+        for reads in [Reads::MeasuredCurrent, Reads::MeasuredVoltage] {
+            let of: Vec<_> = phases.iter().filter(|(known, ..)| *known == reads).collect();
+            if of.is_empty() {
+                continue;
+            }
+            let raw: Vec<String> = of.iter().map(|(_, _, raw, _)| raw.text()).collect();
+            let names: Vec<&str> = of.iter().map(|(.., name)| name.as_ref()).collect();
+            let values: Vec<Option<Decimal>> = of.iter().map(|(_, value, ..)| *value).collect();
+            let mut cell = Cell {
+                raw: Raw::Text(Arc::from(raw.join(" | "))),
+                column: Arc::from(names.join(" | ")),
+                value: Reading::Nothing,
+                unit: reads.usual(),
+                confidence: 95,
+                note: None,
+            };
+            mean(&mut cell, &values);
+            motor.cells.push((reads, cell));
+        }
+    }
+
+    fn area(&mut self, motor: &mut Motor, row: u32) {
+        if motor
+            .cell(Reads::Area)
+            .is_some_and(|cell| cell.value != Reading::Nothing)
+        {
+            return;
+        }
+        if let Some(plan) = self.plans.iter().find(|plan| plan.reads == Reads::Area)
+            && !self.grid.merged.is_empty()
+            && let Some(text) = find::merged_text(self.grid, row, plan.column.column)
+        {
+            self.area = Some(Arc::from(text.trim()));
+        }
+        if let Some(area) = &self.area {
+            motor.cells.retain(|(reads, _)| *reads != Reads::Area);
+            motor.cells.push((
+                Reads::Area,
+                Cell {
+                    raw: Raw::Text(area.clone()),
+                    column: Arc::from(""),
+                    value: Reading::Words(area.clone()),
+                    unit: PlateUnit::One,
+                    confidence: 90,
+                    note: Some(Arc::from("from the area above")),
+                },
+            ));
+        }
+    }
+
+    /// Frequency: the row's own, else the sheet's, else guessed from the speeds.
+    fn frequency(&self, motor: &mut Motor) {
+        if motor.one(Reads::Frequency).is_some() {
+            return;
+        }
+        let (hertz, confidence, note) = match (self.all.supply.hertz, self.guessed_hertz) {
+            (Some(hertz), _) => (hertz, 90, format!("from {}", self.all.supply.said)),
+            (None, Some(hertz)) => (hertz, 50, "guessed from the plate speeds".to_owned()),
+            (None, None) => return,
+        };
+        let before = motor.cell(Reads::Frequency).map(|cell| cell.raw.clone());
+        motor.cells.retain(|(reads, _)| *reads != Reads::Frequency);
+        motor.cells.push((
+            Reads::Frequency,
+            Cell {
+                raw: before.unwrap_or(Raw::None),
+                column: Arc::from(""),
+                value: Reading::One(hertz),
+                unit: PlateUnit::Hertz,
+                confidence,
+                note: Some(Arc::from(note)),
+            },
+        ));
+    }
+}
+
+/// A cell read by its column.
+struct Read {
+    cell: Cell,
+    plain: Option<Plain>,
+    /// The unit of the column.
+    own: Option<PlateUnit>,
+}
+
+/// Reads a cell by the plan of its column.
+fn one_cell(
+    grid: &Grid,
+    plan: &mut Plan<'_>,
+    content: Content,
+    look: Look,
+    raw: Raw,
+    row: u32,
+    doubts: &mut Vec<Doubt>,
+) -> Read {
+    let reads = plan.reads;
+    let own = plan.column.unit;
+    let mut cell = Cell {
+        raw,
+        column: plan.name.clone(),
+        value: Reading::Nothing,
+        unit: own.filter(|unit| unit.fits(reads)).unwrap_or(reads.usual()),
+        confidence: (plan.column.heading.confidence * 100.0) as u8,
+        note: None,
+    };
+    if matches!(reads, Reads::PowerFactor | Reads::Efficiency) {
+        cell.unit = reads.usual();
+    }
+    if reads.sort() == Sort::Text {
+        let text = match content {
+            Content::Text(index) => {
+                let text = grid.text(index).trim();
+                if matches!(words::cells().whole(&words::folded(text)).first(), Some(phrase) if phrase.says == "blank")
+                {
+                    None
+                } else if text.len() == grid.text(index).len() {
+                    Some(grid.shared(index))
+                } else {
+                    Some(Arc::from(text))
+                }
+            }
+            other => Some(Arc::from(grid.shown(other))),
+        };
+        cell.value = text.map_or(Reading::Nothing, Reading::Words);
+        return Read { cell, plain: None, own };
+    }
+    let mut plain = None;
+    match content {
+        Content::Number(number) => match decimal(number) {
+            Some(value) => {
+                let value = if look.has(Look::PERCENT) {
+                    value.checked_mul(Decimal::ONE_HUNDRED).unwrap_or(value)
+                } else {
+                    value
+                };
+                let unit = if look.has(Look::PERCENT) {
+                    Some(PlateUnit::Percent)
+                } else {
+                    None
+                };
+                scaled(&mut cell, plan, value, unit, row, doubts);
+            }
+            None => cell.say("too large or too small to be a reading"),
+        },
+        Content::Text(index) => {
+            let writing = plan.writing;
+            let read = plan
+                .seen
+                .entry(index)
+                .or_insert_with(|| {
+                    let text = grid.text(index);
+                    cell::read(reads, text, writing).or_else(|| number_word(reads, text))
+                })
+                .clone();
+            match read {
+                Some(read) => {
+                    if let Some(note) = &read.note {
+                        cell.say(note);
+                    }
+                    if read.about {
+                        cell.say("given as about");
+                        cell.confidence = cell.confidence.min(80);
+                    }
+                    if let [only] = read.amounts.as_slice() {
+                        let value = to_usual(only.value, only.unit);
+                        scaled(&mut cell, plan, value, only.unit, row, doubts);
+                        if let Some(other) = only.other {
+                            ambiguous(&mut cell, plan, only.value, other, row, doubts);
+                        }
+                    } else {
+                        cell.value = Reading::Several(
+                            read.amounts
+                                .iter()
+                                .map(|amount| to_usual(amount.value, amount.unit))
+                                .collect(),
+                        );
+                    }
+                    plain = Some(read);
+                }
+                None => {
+                    let text = grid.text(index).trim();
+                    let known = words::cells()
+                        .whole(&words::folded(text))
+                        .iter()
+                        .any(|phrase| phrase.says == "blank");
+                    if known {
+                        cell.say("no value");
+                    } else {
+                        cell.say("words, no value");
+                    }
+                }
+            }
+        }
+        Content::Date(_) => {
+            doubts.push(Doubt::new(
+                Some(row),
+                Code::DATE_FOR_NUMBER,
+                format!(
+                    "{}: the cell is the date {}, where {} is expected; a fraction may have turned into it.",
+                    plan.name,
+                    cell.raw.text(),
+                    reads.title().to_lowercase()
+                ),
+            ));
+            cell.say("a date, no value");
+        }
+        Content::Failed(_) | Content::NotStored => {
+            if reads != Reads::Load {
+                doubts.push(Doubt::new(
+                    Some(row),
+                    Code::FORMULA_WITHOUT_VALUE,
+                    format!("{}: the cell holds a formula without a result.", plan.name),
+                ));
+            }
+            cell.say("a formula without a result");
+        }
+        Content::Truth(_) => cell.say("yes or no, no value"),
+    }
+    Read { cell, plain, own }
+}
+
+/// Volts of kilovolts.
+fn to_usual(value: Decimal, unit: Option<PlateUnit>) -> Decimal {
+    match unit {
+        Some(PlateUnit::Kilovolt) => value.checked_mul(Decimal::ONE_THOUSAND).unwrap_or(value),
+        _ => value,
+    }
+}
+
+/// Puts a number into the cell, on the scale of its column.
+fn scaled(
+    cell: &mut Cell,
+    plan: &Plan<'_>,
+    value: Decimal,
+    unit: Option<PlateUnit>,
+    row: u32,
+    doubts: &mut Vec<Doubt>,
+) {
+    let hundred = Decimal::ONE_HUNDRED;
+    let fraction_limit = Decimal::new(15, 1);
+    let times = |value: Decimal| value.checked_mul(hundred).unwrap_or(value).normalize();
+    let over = |value: Decimal| value.checked_div(hundred).unwrap_or(value).normalize();
+    let is_fraction = value.abs() <= fraction_limit;
+    let tell = |cell: &mut Cell, doubts: &mut Vec<Doubt>, code: Code, shown: String| {
+        cell.say(format!("read as {shown}"));
+        cell.confidence = cell.confidence.min(85);
+        doubts.push(Doubt::new(
+            Some(row),
+            code,
+            format!(
+                "{}: {} stands on another scale than its column; read as {shown}.",
+                plan.name,
+                cell.raw.text()
+            ),
+        ));
+    };
+    match plan.reads {
+        Reads::Efficiency => {
+            let read = if is_fraction { times(value) } else { value };
+            if unit.is_none() && is_fraction == plan.percent {
+                tell(cell, doubts, Code::EFFICIENCY_SCALE, format!("{} %", read.normalize()));
+            } else if unit == Some(PlateUnit::Percent) && is_fraction {
+                tell(cell, doubts, Code::EFFICIENCY_SCALE, format!("{} %", read.normalize()));
+            }
+            cell.value = Reading::One(read);
+        }
+        Reads::PowerFactor => {
+            let read = if is_fraction && unit != Some(PlateUnit::Percent) {
+                value
+            } else {
+                over(value)
+            };
+            if unit.is_none() && is_fraction == plan.percent {
+                tell(cell, doubts, Code::POWER_FACTOR_SCALE, read.normalize().to_string());
+            }
+            cell.value = Reading::One(read);
+        }
+        _ => {
+            if plan.column.unit == Some(PlateUnit::Kilovolt)
+                && unit.is_none()
+                && matches!(plan.reads, Reads::Voltage | Reads::MeasuredVoltage)
+            {
+                cell.unit = PlateUnit::Volt;
+                cell.value = Reading::One(to_usual(value, Some(PlateUnit::Kilovolt)));
+                return;
+            }
+            if let Some(unit) = unit
+                && plan.reads != Reads::RatedPower
+                && unit != PlateUnit::Kilovolt
+            {
+                if unit.fits(plan.reads) {
+                    cell.unit = unit;
+                } else {
+                    cell.say(format!(
+                        "the cell says {}, which does not fit {}",
+                        unit.text(),
+                        plan.reads.title().to_lowercase()
+                    ));
+                    cell.confidence = cell.confidence.min(50);
+                }
+            } else if unit == Some(PlateUnit::Kilovolt) {
+                cell.unit = PlateUnit::Volt;
+            }
+            if cell.unit == PlateUnit::Watt && plan.reads != Reads::RatedPower {
+                cell.unit = PlateUnit::Kilowatt;
+                cell.value = Reading::One(value.checked_div(Decimal::ONE_THOUSAND).unwrap_or(value));
+                cell.say("written in W");
+                return;
+            }
+            cell.value = Reading::One(value);
+        }
+    }
+}
+
+/// A sign that parts thousands or decimals: both readings are kept; a doubt only where nothing settles it.
+fn ambiguous(cell: &mut Cell, plan: &Plan<'_>, value: Decimal, other: Decimal, row: u32, doubts: &mut Vec<Doubt>) {
+    cell.say(format!("could also be {}", other.normalize()));
+    // A speed or a number of hours below 10 would be no reading at all.
+    let settled = plan.writing.whole && float(other) < 10.0 && float(value) >= 100.0;
+    if !settled {
+        cell.confidence = cell.confidence.min(60);
+        doubts.push(Doubt::new(
+            Some(row),
+            Code::NUMBER_AMBIGUOUS,
+            format!(
+                "{}: {} was read as {}; it could also be {}.",
+                plan.name,
+                cell.raw.text(),
+                value.normalize(),
+                other.normalize()
+            ),
+        ));
+    }
+}
+
+/// `two`, `zwei` in a column of counts.
+fn number_word(reads: Reads, text: &str) -> Option<Plain> {
+    if reads != Reads::Quantity {
+        return None;
+    }
+    let says = words::cells().whole(&words::folded(text)).first()?.says;
+    let count: u32 = says.parse().ok()?;
+    Some(Plain {
+        amounts: vec![cell::Amount {
+            value: Decimal::from(count),
+            unit: None,
+            other: None,
+        }],
+        note: Some("a word".to_owned()),
+        ..Plain::default()
+    })
+}
+
+fn is_ditto(text: &str) -> bool {
+    let text = text.trim();
+    text.len() <= 12
+        && words::cells()
+            .whole(&words::folded(text))
+            .first()
+            .is_some_and(|phrase| phrase.says == "ditto")
+}
+
+/// A float of a sheet as the decimal a person typed: fifteen digits.
+fn decimal(number: f64) -> Option<Decimal> {
+    if number.fract() == 0.0 && number.abs() < 1e15 {
+        return Some(Decimal::from(number as i64));
+    }
+    Decimal::from_f64(number).map(|value| value.normalize())
+}
+
+/// The mean of three phases, the phases in the note.
+fn mean(cell: &mut Cell, values: &[Option<Decimal>]) {
+    let known: Vec<Decimal> = values.iter().copied().flatten().collect();
+    if known.is_empty() {
+        cell.value = Reading::Nothing;
+        cell.say("no value");
+        return;
+    }
+    let sum = known
+        .iter()
+        .try_fold(Decimal::ZERO, |sum, value| sum.checked_add(*value));
+    let mean = sum.and_then(|sum| sum.checked_div(Decimal::from(known.len())));
+    let shown: Vec<String> = known.iter().map(|value| value.normalize().to_string()).collect();
+    match mean {
+        Some(mean) => {
+            // Two digits more than the readings have, at least four decimals.
+            let decimals = known.iter().map(|value| value.normalize().scale()).max().unwrap_or(0);
+            cell.value = Reading::One(mean.round_dp((decimals + 2).max(4)).normalize());
+            let missing = values.len() - known.len();
+            if missing > 0 {
+                cell.say(format!(
+                    "mean of {}; {missing} of {} phases missing",
+                    shown.join(", "),
+                    values.len()
+                ));
+                cell.confidence = cell.confidence.min(70);
+            } else {
+                cell.say(format!("mean of {}", shown.join(", ")));
+            }
+        }
+        None => cell.say("too large to be a reading"),
+    }
+}
+
+/// Currents in columns that name their voltage: the pair of voltages and currents.
+fn voltages(motor: &mut Motor, by_voltage: Vec<(Decimal, Option<Decimal>, Raw, Arc<str>)>) {
+    if by_voltage.is_empty() {
+        return;
+    }
+    let raw: Vec<String> = by_voltage.iter().map(|(_, _, raw, _)| raw.text()).collect();
+    let names: Vec<&str> = by_voltage.iter().map(|(.., name)| name.as_ref()).collect();
+    let known: Vec<(Decimal, Decimal)> = by_voltage
+        .iter()
+        .filter_map(|(volts, current, ..)| Some((*volts, (*current)?)))
+        .collect();
+    let several = |values: Vec<Decimal>| match values.as_slice() {
+        [] => Reading::Nothing,
+        [only] => Reading::One(*only),
+        _ => Reading::Several(values.into()),
+    };
+    let column: Arc<str> = Arc::from(names.join(" | "));
+    let cell = |value, unit, raw| Cell {
+        raw,
+        column: column.clone(),
+        value,
+        unit,
+        confidence: 95,
+        note: None,
+    };
+    motor.cells.push((
+        Reads::RatedCurrent,
+        cell(
+            several(known.iter().map(|(_, current)| *current).collect()),
+            PlateUnit::Ampere,
+            Raw::Text(Arc::from(raw.join(" | "))),
+        ),
+    ));
+    if motor.cell(Reads::Voltage).is_none() {
+        let mut voltage = cell(
+            several(known.iter().map(|(volts, _)| *volts).collect()),
+            PlateUnit::Volt,
+            Raw::None,
+        );
+        voltage.say("from the heading of the currents");
+        motor.cells.push((Reads::Voltage, voltage));
+    }
+}
+
+/// A tag for several motors counts them where no quantity is given.
+fn tags(motor: &mut Motor, has_column: bool) {
+    let Some(tag) = motor.words(Reads::Tag).cloned() else {
+        return;
+    };
+    let tags = cell::tags_in(&tag);
+    if tags.len() < 2 {
+        return;
+    }
+    if let Some(cell) = motor.cell_mut(Reads::Tag) {
+        cell.say(format!("{} motors: {}", tags.len(), tags.join(", ")));
+    }
+    if has_column && motor.one(Reads::Quantity).is_none() {
+        motor.cells.retain(|(reads, _)| *reads != Reads::Quantity);
+        motor.cells.push((
+            Reads::Quantity,
+            Cell {
+                raw: Raw::None,
+                column: Arc::from(""),
+                value: Reading::One(Decimal::from(tags.len())),
+                unit: PlateUnit::One,
+                confidence: 80,
+                note: Some(Arc::from("counted by the tag")),
+            },
+        ));
+    }
+}
+
+/// Poles by plate speed and frequency where the list does not say them: 2 · floor(60 f / n).
+fn poles(motor: &mut Motor) {
+    if motor.one(Reads::Poles).is_some() {
+        return;
+    }
+    let (Some(speed), Some(hertz)) = (motor.one(Reads::RatedSpeed), motor.one(Reads::Frequency)) else {
+        return;
+    };
+    let pairs = hertz
+        .checked_mul(Decimal::from(60))
+        .and_then(|turns| turns.checked_div(speed))
+        .map(|pairs| pairs.floor());
+    let Some(pairs) = pairs.filter(|pairs| *pairs >= Decimal::ONE && *pairs <= Decimal::from(60)) else {
+        return;
+    };
+    let before = motor.cell(Reads::Poles).map(|cell| cell.raw.clone());
+    motor.cells.retain(|(reads, _)| *reads != Reads::Poles);
+    motor.cells.push((
+        Reads::Poles,
+        Cell {
+            raw: before.unwrap_or(Raw::None),
+            column: Arc::from(""),
+            value: Reading::One(pairs * Decimal::TWO),
+            unit: PlateUnit::One,
+            confidence: 85,
+            note: Some(Arc::from("implied by plate speed and frequency")),
+        },
+    ));
+}
+
+/// The words that say the motor is fed by a drive.
+fn drive_of(motor: &Motor) -> Option<Arc<str>> {
+    for reads in [Reads::Remarks, Reads::Drive] {
+        let Some(text) = motor.words(reads) else { continue };
+        if words::says(text, "not_drive") {
+            return None;
+        }
+        if words::says(text, "drive") {
+            return Some(text.clone());
+        }
+        if reads == Reads::Drive
+            && let Some(cell) = motor.cell(reads)
+            && words::says(&cell.column, "drive")
+            && matches!(
+                words::folded(text).as_str(),
+                "yes" | "y" | "ja" | "j" | "oui" | "si" | "sim" | "x" | "1" | "true"
+            )
+        {
+            return Some(Arc::from(format!("{}: {text}", cell.column)));
+        }
+    }
+    let text = motor.words(Reads::Description)?;
+    words::words(text)
+        .iter()
+        .any(|word| matches!(word.as_str(), "vfd" | "vsd" | "fu" | "asd"))
+        .then(|| text.clone())
+}
+
+/// The member of a pair of voltages nearest the measured volts, else the supply, and the current that belongs to it.
+fn used(motor: &mut Motor, supply: &Supply, doubts: &mut Vec<Doubt>) {
+    let voltages: Vec<Decimal> = motor
+        .cell(Reads::Voltage)
+        .map(|cell| cell.all().to_vec())
+        .unwrap_or_default();
+    let currents: Vec<Decimal> = motor
+        .cell(Reads::RatedCurrent)
+        .map(|cell| cell.all().to_vec())
+        .unwrap_or_default();
+    let near = motor.one(Reads::MeasuredVoltage).or(supply.volts);
+    let chosen = match (voltages.as_slice(), near) {
+        ([], _) => None,
+        ([_], _) => Some(0),
+        (several, Some(near)) => several
+            .iter()
+            .enumerate()
+            .min_by_key(|(_, volts)| (**volts - near).abs())
+            .map(|(index, _)| index),
+        (_, None) => None,
+    };
+    motor.used_voltage = chosen.and_then(|index| voltages.get(index).copied());
+    motor.used_current = match (currents.as_slice(), chosen) {
+        ([only], _) => Some(*only),
+        (several, Some(index)) if several.len() == voltages.len() => several.get(index).copied(),
+        _ => None,
+    };
+    if currents.len() > 1 && currents.len() != voltages.len() {
+        doubts.push(Doubt::new(
+            Some(motor.source_row),
+            Code::PAIR_UNMATCHED,
+            format!(
+                "{} currents stand beside {} voltages; which belongs to the supply is not certain, so none was used.",
+                currents.len(),
+                voltages.len()
+            ),
+        ));
+    }
+}
+
+/// How often the comma and the point are decimal signs, column by column.
+fn decimal_signs(grid: &Grid, table: &Table, used: &[&Column]) -> (HashMap<u16, usize>, HashMap<u16, usize>) {
+    let mut commas: HashMap<u16, usize> = HashMap::new();
+    let mut points: HashMap<u16, usize> = HashMap::new();
+    let numeric: Vec<u16> = used
+        .iter()
+        .filter(|column| column.reads.is_some_and(|reads| reads.sort() == Sort::Number))
+        .map(|column| column.column)
+        .collect();
+    let rows = table
+        .rows
+        .iter()
+        .filter(|(_, called)| matches!(called, As::Motor | As::Total))
+        .take(3000);
+    for (place, _) in rows {
+        let Some((_, cells)) = grid.row_at(*place) else {
+            continue;
+        };
+        for cell in cells {
+            let Content::Text(index) = cell.content else { continue };
+            if numeric.binary_search(&cell.column).is_err() {
+                continue;
+            }
+            for (sign, _) in signs(grid.text(index)) {
+                *(if sign == ',' { &mut commas } else { &mut points })
+                    .entry(cell.column)
+                    .or_default() += 1;
+            }
+        }
+    }
+    (commas, points)
+}
+
+/// The signs of a text that can only be decimal signs.
+fn signs(text: &str) -> Vec<(char, usize)> {
+    let mut found = Vec::new();
+    let bytes = text.as_bytes();
+    let mut start = 0;
+    while start < bytes.len() {
+        if !bytes.get(start).is_some_and(u8::is_ascii_digit) {
+            start += 1;
+            continue;
+        }
+        let mut end = start;
+        while bytes
+            .get(end)
+            .is_some_and(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b','))
+        {
+            end += 1;
+        }
+        let number = text.get(start..end).unwrap_or("").trim_end_matches(['.', ',']);
+        let marks: Vec<(usize, char)> = number
+            .char_indices()
+            .filter(|(_, sign)| !sign.is_ascii_digit())
+            .collect();
+        if let Some((place, sign)) = marks.last()
+            && marks.iter().filter(|(_, other)| other == sign).count() == 1
+        {
+            let after = number.len() - place - 1;
+            let lead = number.get(..*place).unwrap_or("");
+            // Three digits after a lead of one to three may part thousands: no proof.
+            if after != 3 || lead == "0" || lead.len() > 3 || marks.len() > 1 {
+                found.push((*sign, start));
+            }
+        }
+        start = end.max(start + 1);
+    }
+    found
+}
+
+fn quoted(text: &str) -> String {
+    format!("\u{201c}{text}\u{201d}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_certain_decimal_signs_count() {
+        let of = |text: &str| signs(text).iter().map(|(sign, _)| *sign).collect::<String>();
+        assert_eq!(of("4,9"), ",");
+        assert_eq!(of("1.480"), "");
+        assert_eq!(of("0.787"), ".");
+        assert_eq!(of("13.2/6.6"), "..");
+        assert_eq!(of("1.234,5"), ",");
+        assert_eq!(of("1,765"), "");
+        assert_eq!(of("1475,0"), ",");
+    }
+}
