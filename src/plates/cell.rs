@@ -4,6 +4,8 @@
 //! keeps the raw text. No text can make it slow: cells longer than 200 bytes are not read.
 //! Not known here: the column, the row.
 
+#![allow(missing_docs, reason = "the rules are described in the grammar file")]
+
 use std::str::FromStr;
 
 use pest::Parser;

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode, Stdio};
 use std::time::{Duration, Instant};
 
-use super::error::{ListError, ListTrouble};
+use super::error::{FileError, Trouble};
 use super::guard::Limits;
 use super::store::Book;
 
@@ -49,7 +49,7 @@ pub fn called() -> Option<ExitCode> {
 ///
 /// # Errors
 /// What the child found, or that it was stopped or could not be started.
-pub fn read(program: &Path, path: &Path, limits: &Limits) -> Result<Book, ListError> {
+pub fn read(program: &Path, path: &Path, limits: &Limits) -> Result<Book, FileError> {
     let mut child = Command::new(program)
         .arg(WORD)
         .arg(path)
@@ -58,8 +58,8 @@ pub fn read(program: &Path, path: &Path, limits: &Limits) -> Result<Book, ListEr
         .stderr(Stdio::null())
         .spawn()
         .map_err(|error| {
-            ListError::new(
-                ListTrouble::NoReader,
+            FileError::new(
+                Trouble::NoReader,
                 path,
                 format!(
                     "The reading process could not be started from {}: {error}.",
@@ -104,10 +104,10 @@ pub fn read(program: &Path, path: &Path, limits: &Limits) -> Result<Book, ListEr
     if !status.success() {
         return Err(stopped(path, "it asked for more memory than a list needs"));
     }
-    match postcard::from_bytes::<Result<Book, ListError>>(&bytes) {
+    match postcard::from_bytes::<Result<Book, FileError>>(&bytes) {
         Ok(result) => result,
-        Err(_) => Err(ListError::new(
-            ListTrouble::NoReader,
+        Err(_) => Err(FileError::new(
+            Trouble::NoReader,
             path,
             format!("{} does not answer as a reading process.", program.display()),
             "Start the program again, or save the list as csv.",
@@ -115,9 +115,9 @@ pub fn read(program: &Path, path: &Path, limits: &Limits) -> Result<Book, ListEr
     }
 }
 
-fn stopped(path: &Path, why: &str) -> ListError {
-    ListError::new(
-        ListTrouble::Stopped,
+fn stopped(path: &Path, why: &str) -> FileError {
+    FileError::new(
+        Trouble::Stopped,
         path,
         format!("Reading was stopped: {why}."),
         "Save the sheet with the list alone as xlsx or csv and read that.",

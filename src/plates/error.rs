@@ -12,7 +12,7 @@ use crate::fault::Code;
 
 /// What went wrong with a file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum ListTrouble {
+pub enum Trouble {
     /// There is no such file.
     Missing,
     /// It cannot be opened or read, or its inside is damaged.
@@ -35,9 +35,9 @@ pub enum ListTrouble {
 
 /// A list that could not be read.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct ListError {
+pub struct FileError {
     /// What went wrong.
-    pub trouble: ListTrouble,
+    pub trouble: Trouble,
     /// The file.
     pub path: PathBuf,
     /// What was found, one sentence.
@@ -46,10 +46,10 @@ pub struct ListError {
     pub help: String,
 }
 
-impl ListError {
+impl FileError {
     /// An error about `path`.
-    pub fn new(trouble: ListTrouble, path: &Path, found: impl Into<String>, help: impl Into<String>) -> ListError {
-        ListError {
+    pub fn new(trouble: Trouble, path: &Path, found: impl Into<String>, help: impl Into<String>) -> FileError {
+        FileError {
             trouble,
             path: path.to_path_buf(),
             found: found.into(),
@@ -60,23 +60,23 @@ impl ListError {
     /// The code, for `explain`.
     pub fn code(&self) -> Code {
         match self.trouble {
-            ListTrouble::Missing => Code::LIST_MISSING,
-            ListTrouble::NotReadable => Code::LIST_NOT_READABLE,
-            ListTrouble::TooLarge => Code::LIST_TOO_LARGE,
-            ListTrouble::NotAList => Code::NOT_A_LIST,
-            ListTrouble::Encrypted => Code::LIST_ENCRYPTED,
-            ListTrouble::Hostile => Code::LIST_HOSTILE,
-            ListTrouble::Stopped => Code::READER_STOPPED,
-            ListTrouble::NoReader => Code::NO_READER,
-            ListTrouble::NoMotorTable => Code::NO_MOTOR_TABLE,
+            Trouble::Missing => Code::LIST_MISSING,
+            Trouble::NotReadable => Code::LIST_NOT_READABLE,
+            Trouble::TooLarge => Code::LIST_TOO_LARGE,
+            Trouble::NotAList => Code::NOT_A_LIST,
+            Trouble::Encrypted => Code::LIST_ENCRYPTED,
+            Trouble::Hostile => Code::LIST_HOSTILE,
+            Trouble::Stopped => Code::READER_STOPPED,
+            Trouble::NoReader => Code::NO_READER,
+            Trouble::NoMotorTable => Code::NO_MOTOR_TABLE,
         }
     }
 }
 
-impl fmt::Display for ListError {
+impl fmt::Display for FileError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}: {} {}", self.path.display(), self.found, self.help)
     }
 }
 
-impl std::error::Error for ListError {}
+impl std::error::Error for FileError {}

@@ -14,7 +14,7 @@ use std::path::Path;
 
 use quick_xml::events::Event;
 
-use super::error::{ListError, ListTrouble};
+use super::error::{FileError, Trouble};
 use super::store::{FileSort, Merged};
 
 /// Limits for files from outside. Generous for lists, small for memory.
@@ -93,16 +93,16 @@ const LAST_COLUMN: u32 = 16_384;
 /// Looks the file over.
 ///
 /// # Errors
-/// Everything [`ListTrouble`] names up to `Hostile`.
-pub fn look_over(path: &Path, limits: &Limits) -> Result<Passed, ListError> {
+/// Everything [`Trouble`] names up to `Hostile`.
+pub fn look_over(path: &Path, limits: &Limits) -> Result<Passed, FileError> {
     let size = size_of(path, limits)?;
     let mut file = File::open(path).map_err(|error| unreadable(path, &error))?;
     let mut head = [0u8; 512];
     let length = read_up_to(&mut file, &mut head).map_err(|error| unreadable(path, &error))?;
     let head = head.get(..length).unwrap_or_default();
     if head.is_empty() {
-        return Err(ListError::new(
-            ListTrouble::NotAList,
+        return Err(FileError::new(
+            Trouble::NotAList,
             path,
             "The file is empty.",
             "Look whether the list was saved to the end.",
@@ -136,8 +136,8 @@ pub fn look_over(path: &Path, limits: &Limits) -> Result<Passed, ListError> {
 /// The size and the first bytes only: which reader the file needs. A package counts as xlsx here.
 ///
 /// # Errors
-/// [`ListTrouble::Missing`], [`ListTrouble::NotReadable`], [`ListTrouble::TooLarge`].
-pub fn first_look(path: &Path, limits: &Limits) -> Result<FileSort, ListError> {
+/// [`Trouble::Missing`], [`Trouble::NotReadable`], [`Trouble::TooLarge`].
+pub fn first_look(path: &Path, limits: &Limits) -> Result<FileSort, FileError> {
     size_of(path, limits)?;
     let mut file = File::open(path).map_err(|error| unreadable(path, &error))?;
     let mut head = [0u8; 4];
@@ -149,27 +149,27 @@ pub fn first_look(path: &Path, limits: &Limits) -> Result<FileSort, ListError> {
     })
 }
 
-fn size_of(path: &Path, limits: &Limits) -> Result<u64, ListError> {
+fn size_of(path: &Path, limits: &Limits) -> Result<u64, FileError> {
     let data = std::fs::metadata(path).map_err(|error| unreadable(path, &error))?;
     if data.is_dir() {
-        return Err(ListError::new(
-            ListTrouble::NotReadable,
+        return Err(FileError::new(
+            Trouble::NotReadable,
             path,
             "This is a folder.",
             "Name the file with the list in it.",
         ));
     }
     if !data.is_file() {
-        return Err(ListError::new(
-            ListTrouble::NotReadable,
+        return Err(FileError::new(
+            Trouble::NotReadable,
             path,
             "This is not an ordinary file.",
             "Save the list as a file and name that.",
         ));
     }
     if data.len() > limits.file_bytes {
-        return Err(ListError::new(
-            ListTrouble::TooLarge,
+        return Err(FileError::new(
+            Trouble::TooLarge,
             path,
             format!(
                 "The file has {} MB; lists up to {} MB are read.",
@@ -183,17 +183,17 @@ fn size_of(path: &Path, limits: &Limits) -> Result<u64, ListError> {
 }
 
 /// The error for a file that the system refuses.
-pub(super) fn unreadable(path: &Path, error: &std::io::Error) -> ListError {
+pub(super) fn unreadable(path: &Path, error: &std::io::Error) -> FileError {
     if error.kind() == std::io::ErrorKind::NotFound {
-        ListError::new(
-            ListTrouble::Missing,
+        FileError::new(
+            Trouble::Missing,
             path,
             "There is no file of this name.",
             "Look at the spelling and the folder.",
         )
     } else {
-        ListError::new(
-            ListTrouble::NotReadable,
+        FileError::new(
+            Trouble::NotReadable,
             path,
             format!("The file cannot be read: {error}."),
             "Look whether you may read it and whether another program holds it.",
@@ -213,7 +213,7 @@ fn read_up_to(from: &mut impl Read, into: &mut [u8]) -> std::io::Result<usize> {
 }
 
 /// A file that is neither a package nor a compound file: text, or nothing we read.
-fn plain(path: &Path, head: &[u8]) -> Result<Passed, ListError> {
+fn plain(path: &Path, head: &[u8]) -> Result<Passed, FileError> {
     let known: &[(&[u8], &str)] = &[
         (b"%PDF", "a PDF page"),
         (b"\x89PNG", "a picture"),
@@ -226,8 +226,8 @@ fn plain(path: &Path, head: &[u8]) -> Result<Passed, ListError> {
         (b"SQLite format 3", "a database"),
     ];
     let not = |what: &str| {
-        Err(ListError::new(
-            ListTrouble::NotAList,
+        Err(FileError::new(
+            Trouble::NotAList,
             path,
             format!("The file is {what}, not a list."),
             "Lists are read from xlsx, xls, xlsb, ods and csv. Save or export it as one of these.",
@@ -263,7 +263,7 @@ fn plain(path: &Path, head: &[u8]) -> Result<Passed, ListError> {
 }
 
 /// A compound file: an old workbook, a locked new one, or something else.
-fn compound(path: &Path) -> Result<Passed, ListError> {
+fn compound(path: &Path) -> Result<Passed, FileError> {
     let bytes = std::fs::read(path).map_err(|error| unreadable(path, &error))?;
     let wide = |text: &str| -> Vec<u8> { text.encode_utf16().flat_map(u16::to_le_bytes).collect() };
     let holds = |text: &str| memchr::memmem::find(&bytes, &wide(text)).is_some();
@@ -271,8 +271,8 @@ fn compound(path: &Path) -> Result<Passed, ListError> {
         return Err(locked(path));
     }
     if !holds("Workbook") && !holds("Book") {
-        return Err(ListError::new(
-            ListTrouble::NotAList,
+        return Err(FileError::new(
+            Trouble::NotAList,
             path,
             "The file is a compound file without a workbook in it.",
             "Lists are read from xlsx, xls, xlsb, ods and csv. Save or export it as one of these.",
@@ -286,27 +286,27 @@ fn compound(path: &Path) -> Result<Passed, ListError> {
 }
 
 /// The error for a locked file.
-pub(super) fn locked(path: &Path) -> ListError {
-    ListError::new(
-        ListTrouble::Encrypted,
+pub(super) fn locked(path: &Path) -> FileError {
+    FileError::new(
+        Trouble::Encrypted,
         path,
         "The file is locked with a password.",
         "Open it where it was made, take the password off and save it again.",
     )
 }
 
-fn hostile(path: &Path, found: impl Into<String>) -> ListError {
-    ListError::new(
-        ListTrouble::Hostile,
+fn hostile(path: &Path, found: impl Into<String>) -> FileError {
+    FileError::new(
+        Trouble::Hostile,
         path,
         found,
         "If you trust where it comes from, open it where it was made and save it again as xlsx or csv.",
     )
 }
 
-fn damaged(path: &Path, found: impl std::fmt::Display) -> ListError {
-    ListError::new(
-        ListTrouble::NotReadable,
+fn damaged(path: &Path, found: impl std::fmt::Display) -> FileError {
+    FileError::new(
+        Trouble::NotReadable,
         path,
         format!("The package is damaged: {found}."),
         "Get the file again, or open it where it was made and save it again.",
@@ -314,7 +314,7 @@ fn damaged(path: &Path, found: impl std::fmt::Display) -> ListError {
 }
 
 /// A zip package: every part inflated through counters.
-fn package(path: &Path, size: u64, limits: &Limits) -> Result<Passed, ListError> {
+fn package(path: &Path, size: u64, limits: &Limits) -> Result<Passed, FileError> {
     let file = File::open(path).map_err(|error| unreadable(path, &error))?;
     let mut zip = zip::ZipArchive::new(BufReader::new(file)).map_err(|error| damaged(path, error))?;
     if zip.len() > limits.parts {
@@ -405,8 +405,8 @@ fn package(path: &Path, size: u64, limits: &Limits) -> Result<Passed, ListError>
     } else if names.iter().any(|name| name.starts_with("xl/")) {
         FileSort::Xlsx
     } else {
-        return Err(ListError::new(
-            ListTrouble::NotAList,
+        return Err(FileError::new(
+            Trouble::NotAList,
             path,
             "The file is a zip package without a workbook in it.",
             "If the list is inside it, unpack it and name the list.",
@@ -787,7 +787,7 @@ fn merged(range: &[u8]) -> Option<Merged> {
 
 #[cfg(test)]
 mod tests {
-    #![allow(clippy::unwrap_used)]
+    #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
     use super::*;
 
     #[test]

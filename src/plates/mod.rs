@@ -27,7 +27,7 @@ use std::sync::Arc;
 
 use sha2::{Digest, Sha256};
 
-pub use error::{ListError, ListTrouble};
+pub use error::{FileError, Trouble};
 pub use guard::Limits;
 pub use report::Report;
 
@@ -67,8 +67,8 @@ pub struct Import {
 /// Imports a list.
 ///
 /// # Errors
-/// [`Failed`]: why the file could not be read, or that no motor table is in it; then the report of what was seen comes with it.
-pub fn import(path: &Path, options: &Options) -> Result<Import, Failed> {
+/// [`ListError`]: why the file could not be read, or that no motor table is in it; then the report of what was seen comes with it.
+pub fn import(path: &Path, options: &Options) -> Result<Import, ListError> {
     let means = open::Means {
         program: options.program.clone(),
         limits: options.limits,
@@ -84,29 +84,29 @@ pub fn import(path: &Path, options: &Options) -> Result<Import, Failed> {
 
 /// Why there is no list.
 #[derive(Clone, Debug)]
-pub struct Failed {
-    /// What went wrong.
-    pub error: ListError,
+pub struct ListError {
+    /// What went wrong, where, what to try.
+    pub cause: FileError,
     /// What was seen, where the file could be read.
     pub report: Option<Box<Report>>,
 }
 
-impl From<ListError> for Failed {
-    fn from(error: ListError) -> Failed {
-        Failed { error, report: None }
+impl From<FileError> for ListError {
+    fn from(cause: FileError) -> ListError {
+        ListError { cause, report: None }
     }
 }
 
-impl std::fmt::Display for Failed {
+impl std::fmt::Display for ListError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        self.error.fmt(f)
+        self.cause.fmt(f)
     }
 }
 
-impl std::error::Error for Failed {}
+impl std::error::Error for ListError {}
 
 /// SHA-256 of a file, in hexadecimal.
-fn digest(path: &Path) -> Result<String, ListError> {
+fn digest(path: &Path) -> Result<String, FileError> {
     let mut file = std::fs::File::open(path).map_err(|error| guard::unreadable(path, &error))?;
     let mut hash = Sha256::new();
     std::io::copy(&mut file, &mut hash).map_err(|error| guard::unreadable(path, &error))?;
@@ -114,7 +114,7 @@ fn digest(path: &Path) -> Result<String, ListError> {
 }
 
 /// Everything after the file has been read.
-fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -> Result<Import, Failed> {
+fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -> Result<Import, ListError> {
     let (found, others) = find::find(book);
     let mut report = Report {
         file: file.to_owned(),
@@ -156,9 +156,9 @@ fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -> Re
         } else {
             seen.join(", ")
         };
-        return Err(Failed {
-            error: ListError::new(
-                ListTrouble::NoMotorTable,
+        return Err(ListError {
+            cause: FileError::new(
+                Trouble::NoMotorTable,
                 path,
                 format!("No motor table was found; this is what was seen: {seen}."),
                 "A table needs a heading row that names a rating, a speed or a current, and rows under it.",

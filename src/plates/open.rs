@@ -11,7 +11,7 @@ use std::path::Path;
 
 use calamine::{Data, DataRef, Reader, SheetType, SheetVisible};
 
-use super::error::{ListError, ListTrouble};
+use super::error::{FileError, Trouble};
 use super::guard::{self, Limits, Passed};
 use super::store::{Book, Cell, Content, FileSort, Grid, Look, Merged};
 
@@ -27,8 +27,8 @@ pub struct Means {
 /// Reads a file: text in this process, workbooks in the child.
 ///
 /// # Errors
-/// See [`ListTrouble`].
-pub fn read(path: &Path, means: &Means) -> Result<Book, ListError> {
+/// See [`Trouble`].
+pub fn read(path: &Path, means: &Means) -> Result<Book, FileError> {
     let sort = guard::first_look(path, &means.limits)?;
     match (&means.program, sort) {
         (_, FileSort::Csv) => read_here(path, &means.limits),
@@ -44,9 +44,9 @@ pub fn read(path: &Path, means: &Means) -> Result<Book, ListError> {
     }
 }
 
-fn no_child(path: &Path, sort: FileSort) -> ListError {
-    ListError::new(
-        ListTrouble::NoReader,
+fn no_child(path: &Path, sort: FileSort) -> FileError {
+    FileError::new(
+        Trouble::NoReader,
         path,
         format!(
             "Files of the sort {} are read in a process of their own, and none is at hand.",
@@ -59,22 +59,21 @@ fn no_child(path: &Path, sort: FileSort) -> ListError {
 /// Reads a file in this process, whatever it is. The child calls this.
 ///
 /// # Errors
-/// See [`ListTrouble`].
-pub fn read_here(path: &Path, limits: &Limits) -> Result<Book, ListError> {
+/// See [`Trouble`].
+pub fn read_here(path: &Path, limits: &Limits) -> Result<Book, FileError> {
     let passed = guard::look_over(path, limits)?;
     read_passed(path, passed, limits)
 }
 
-fn read_passed(path: &Path, passed: Passed, limits: &Limits) -> Result<Book, ListError> {
+fn read_passed(path: &Path, passed: Passed, limits: &Limits) -> Result<Book, FileError> {
     match passed.sort {
         FileSort::Csv => super::text_file::read(path, passed, limits),
         FileSort::Xlsx => xlsx(path, passed, limits),
         FileSort::Xls => {
             let mut book: calamine::Xls<_> = open(path)?;
-            let merged = |book: &calamine::Xls<BufReader<File>>, name: &str| {
-                book.worksheet_merge_cells(name).unwrap_or_default()
-            };
-            ranges(path, &mut book, passed, limits, merged)
+            ranges(path, &mut book, passed, limits, |book, name| {
+                book.merge_cells_by_sheet_name(name).unwrap_or_default()
+            })
         }
         FileSort::Xlsb => {
             let mut book: calamine::Xlsb<_> = open(path)?;
@@ -87,7 +86,7 @@ fn read_passed(path: &Path, passed: Passed, limits: &Limits) -> Result<Book, Lis
     }
 }
 
-fn open<R>(path: &Path) -> Result<R, ListError>
+fn open<R>(path: &Path) -> Result<R, FileError>
 where
     R: Reader<BufReader<File>>,
     R::Error: std::fmt::Display,
@@ -96,21 +95,21 @@ where
     R::new(BufReader::new(file)).map_err(|error| broken(path, &error.to_string()))
 }
 
-fn broken(path: &Path, error: &str) -> ListError {
+fn broken(path: &Path, error: &str) -> FileError {
     if error.to_lowercase().contains("password") || error.to_lowercase().contains("encrypt") {
         return guard::locked(path);
     }
-    ListError::new(
-        ListTrouble::NotReadable,
+    FileError::new(
+        Trouble::NotReadable,
         path,
         format!("The workbook cannot be read: {error}."),
         "Open it where it was made and save it again, as xlsx or csv.",
     )
 }
 
-fn too_much(path: &Path, found: String) -> ListError {
-    ListError::new(
-        ListTrouble::TooLarge,
+fn too_much(path: &Path, found: String) -> FileError {
+    FileError::new(
+        Trouble::TooLarge,
         path,
         found,
         "Save the sheet with the list alone and read that.",
@@ -127,7 +126,7 @@ struct Caps<'a> {
 }
 
 impl Caps<'_> {
-    fn visit(&mut self) -> Result<(), ListError> {
+    fn visit(&mut self) -> Result<(), FileError> {
         self.visited += 1;
         if self.visited > self.limits.visited {
             return Err(too_much(
@@ -138,7 +137,7 @@ impl Caps<'_> {
         Ok(())
     }
 
-    fn keep(&mut self, text: usize) -> Result<(), ListError> {
+    fn keep(&mut self, text: usize) -> Result<(), FileError> {
         self.kept += 1;
         self.text += text;
         if self.kept > self.limits.cells {
@@ -157,7 +156,7 @@ impl Caps<'_> {
     }
 }
 
-fn xlsx(path: &Path, mut passed: Passed, limits: &Limits) -> Result<Book, ListError> {
+fn xlsx(path: &Path, mut passed: Passed, limits: &Limits) -> Result<Book, FileError> {
     let mut book: calamine::Xlsx<_> = open(path)?;
     let old_epoch = book.has_1904_epoch();
     let mut caps = Caps {
@@ -206,7 +205,7 @@ fn xlsx(path: &Path, mut passed: Passed, limits: &Limits) -> Result<Book, ListEr
 }
 
 enum Stop {
-    Caps(ListError),
+    Caps(FileError),
     Reader(String),
 }
 
@@ -299,7 +298,7 @@ fn ranges<R>(
     passed: Passed,
     limits: &Limits,
     merged: impl Fn(&R, &str) -> Vec<calamine::Dimensions>,
-) -> Result<Book, ListError>
+) -> Result<Book, FileError>
 where
     R: Reader<BufReader<File>>,
     R::Error: std::fmt::Display,
@@ -391,7 +390,7 @@ where
 }
 
 /// Reads a whole file up to the limit.
-pub(super) fn bytes_of(path: &Path, limits: &Limits) -> Result<Vec<u8>, ListError> {
+pub(super) fn bytes_of(path: &Path, limits: &Limits) -> Result<Vec<u8>, FileError> {
     let file = File::open(path).map_err(|error| guard::unreadable(path, &error))?;
     let mut bytes = Vec::new();
     file.take(limits.file_bytes + 1)

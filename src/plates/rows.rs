@@ -328,12 +328,11 @@ impl<'a> Reader<'a> {
                 match content {
                     Content::Text(text) => {
                         let read = cell::read(plan.reads, self.grid.text(text), plan.writing);
-                        match read.as_ref().map(|plain| plain.amounts.as_slice()) {
-                            Some([only]) => match only.unit {
+                        if let Some([only]) = read.as_ref().map(|plain| plain.amounts.as_slice()) {
+                            match only.unit {
                                 Some(unit) => *counts.entry(unit).or_default() += 1,
                                 None => plain += 1,
-                            },
-                            _ => {}
+                            }
                         }
                     }
                     Content::Number(_) => plain += 1,
@@ -460,8 +459,8 @@ impl<'a> Reader<'a> {
             used_current: None,
         };
         let (mut struck, mut filled) = (0usize, 0usize);
-        let mut phases: Vec<(Reads, Option<Decimal>, Raw, Arc<str>)> = Vec::new();
-        let mut by_voltage: Vec<(Decimal, Option<Decimal>, Raw, Arc<str>)> = Vec::new();
+        let mut phases: Vec<Part<Reads>> = Vec::new();
+        let mut by_voltage: Vec<Part<Decimal>> = Vec::new();
         let mut unit_cell: Option<PlateUnit> = None;
         if let Some(plan) = self.plans.iter().find(|plan| plan.reads == Reads::UnitOfPower)
             && let Ok(place) = cells.binary_search_by_key(&plan.column.column, |cell| cell.column)
@@ -644,7 +643,7 @@ impl<'a> Reader<'a> {
         motor.cells.push((Reads::RatedPower, cell));
     }
 
-    fn phases(&self, motor: &mut Motor, phases: Vec<(Reads, Option<Decimal>, Raw, Arc<str>)>) {
+    fn phases(&self, motor: &mut Motor, phases: Vec<Part<Reads>>) {
         for reads in [Reads::MeasuredCurrent, Reads::MeasuredVoltage] {
             let of: Vec<_> = phases.iter().filter(|(known, ..)| *known == reads).collect();
             if of.is_empty() {
@@ -720,6 +719,9 @@ impl<'a> Reader<'a> {
         ));
     }
 }
+
+/// One of several columns that make one reading: which, its value, its raw text and its heading.
+type Part<W> = (W, Option<Decimal>, Raw, Arc<str>);
 
 /// A cell read by its column.
 struct Read {
@@ -903,9 +905,7 @@ fn scaled(
     match plan.reads {
         Reads::Efficiency => {
             let read = if is_fraction { times(value) } else { value };
-            if unit.is_none() && is_fraction == plan.percent {
-                tell(cell, doubts, Code::EFFICIENCY_SCALE, format!("{} %", read.normalize()));
-            } else if unit == Some(PlateUnit::Percent) && is_fraction {
+            if unit.is_none() && is_fraction == plan.percent || unit == Some(PlateUnit::Percent) && is_fraction {
                 tell(cell, doubts, Code::EFFICIENCY_SCALE, format!("{} %", read.normalize()));
             }
             cell.value = Reading::One(read);
@@ -1049,7 +1049,7 @@ fn mean(cell: &mut Cell, values: &[Option<Decimal>]) {
 }
 
 /// Currents in columns that name their voltage: the pair of voltages and currents.
-fn voltages(motor: &mut Motor, by_voltage: Vec<(Decimal, Option<Decimal>, Raw, Arc<str>)>) {
+fn voltages(motor: &mut Motor, by_voltage: Vec<Part<Decimal>>) {
     if by_voltage.is_empty() {
         return;
     }
@@ -1218,10 +1218,13 @@ fn used(motor: &mut Motor, supply: &Supply, doubts: &mut Vec<Doubt>) {
     }
 }
 
+/// How often something stands in each column.
+type Counts = HashMap<u16, usize>;
+
 /// How often the comma and the point are decimal signs, column by column.
-fn decimal_signs(grid: &Grid, table: &Table, used: &[&Column]) -> (HashMap<u16, usize>, HashMap<u16, usize>) {
-    let mut commas: HashMap<u16, usize> = HashMap::new();
-    let mut points: HashMap<u16, usize> = HashMap::new();
+fn decimal_signs(grid: &Grid, table: &Table, used: &[&Column]) -> (Counts, Counts) {
+    let mut commas: Counts = HashMap::new();
+    let mut points: Counts = HashMap::new();
     let numeric: Vec<u16> = used
         .iter()
         .filter(|column| column.reads.is_some_and(|reads| reads.sort() == Sort::Number))

@@ -5,7 +5,7 @@
 
 use std::path::Path;
 
-use super::error::{ListError, ListTrouble};
+use super::error::{FileError, Trouble};
 use super::guard::{Limits, Passed};
 use super::store::{Book, Cell, Content, FileSort, Grid, Look};
 
@@ -13,7 +13,7 @@ use super::store::{Book, Cell, Content, FileSort, Grid, Look};
 const DELIMITERS: [u8; 4] = [b';', b'\t', b',', b'|'];
 
 /// Reads a text file.
-pub(super) fn read(path: &Path, passed: Passed, limits: &Limits) -> Result<Book, ListError> {
+pub(super) fn read(path: &Path, passed: Passed, limits: &Limits) -> Result<Book, FileError> {
     let bytes = super::open::bytes_of(path, limits)?;
     let (text, encoding) = decoded(&bytes);
     let mut remarks = passed.remarks;
@@ -66,8 +66,8 @@ pub(super) fn read(path: &Path, passed: Passed, limits: &Limits) -> Result<Book,
             };
             kept += 1;
             if kept > limits.cells {
-                return Err(ListError::new(
-                    ListTrouble::TooLarge,
+                return Err(FileError::new(
+                    Trouble::TooLarge,
                     path,
                     format!("The file has more than {} filled fields.", limits.cells),
                     "Read it in parts.",
