@@ -1,0 +1,276 @@
+//! Constants that already contain a unit conversion: one table of numbers and of the kinds they belong to.
+//!
+//! For: 120·f/p, 9550·P/n, T·n/5252 and the like, which give a wrong number where units are converted.
+//! Always: a constant is only looked at beside the kinds it belongs to; 120 lamps of 40 W are fine.
+//! Not known here: messages beyond the words of a row.
+//! Source of the constants: the usual trade formulas, listed with their exact values in the tests' table; which are looked at is
+//! common practice, no source.
+
+use rust_decimal::Decimal;
+
+use super::term::{Constant, Count, Marks, Term};
+use crate::fault::Span;
+
+/// A row of the table.
+pub(super) struct Row {
+    /// From … to, so that rounded forms are met too: 9.549, 9.55.
+    low: (i64, u32),
+    high: (i64, u32),
+    /// All of these take part.
+    all: &'static [Marks],
+    /// And one of these, where there are any.
+    any: &'static [Marks],
+    /// And π.
+    pi: bool,
+    /// `contains …`
+    pub(super) contains: &'static str,
+    /// The plain formula.
+    pub(super) plainly: &'static str,
+}
+
+const TORQUE_OR_POWER: &[Marks] = &[Marks::TORQUE, Marks::POWER];
+
+const TABLE: &[Row] = &[
+    Row {
+        low: (120, 0),
+        high: (120, 0),
+        all: &[Marks::FREQUENCY],
+        any: &[],
+        pi: false,
+        contains: "is 60 s/min and two poles to a pair",
+        plainly: "`f / p` with f in Hz and p in pole, `in r/min`",
+    },
+    Row {
+        low: (9500, 3),
+        high: (9554, 3),
+        all: &[Marks::SPEED],
+        any: TORQUE_OR_POWER,
+        pi: false,
+        contains: "is 60/(2·π), for watts and r/min",
+        plainly: "`P / n` for a torque, `T * n` for a power",
+    },
+    Row {
+        low: (9500, 0),
+        high: (9554, 0),
+        all: &[Marks::SPEED],
+        any: TORQUE_OR_POWER,
+        pi: false,
+        contains: "is 60 000/(2·π), for kW, N·m and r/min",
+        plainly: "`P / n` for a torque, `T * n` for a power",
+    },
+    Row {
+        low: (5250, 0),
+        high: (52522, 1),
+        all: &[Marks::SPEED],
+        any: TORQUE_OR_POWER,
+        pi: false,
+        contains: "is 33 000/(2·π), for hp, lb-ft and r/min",
+        plainly: "`P / n` for a torque, `T * n` for a power",
+    },
+    Row {
+        low: (63000, 0),
+        high: (63030, 0),
+        all: &[Marks::SPEED],
+        any: TORQUE_OR_POWER,
+        pi: false,
+        contains: "is 12 · 33 000/(2·π), for hp, lb-in and r/min",
+        plainly: "`P / n in lbf·in`",
+    },
+    Row {
+        low: (1_000_000, 0),
+        high: (1_008_500, 0),
+        all: &[Marks::SPEED],
+        any: TORQUE_OR_POWER,
+        pi: false,
+        contains: "is 192 · 33 000/(2·π), for hp, oz-in and r/min",
+        plainly: "`P / n in ozf·in`",
+    },
+    Row {
+        low: (97370, 2),
+        high: (97500, 2),
+        all: &[Marks::SPEED],
+        any: TORQUE_OR_POWER,
+        pi: false,
+        contains: "is 60 000/(2·π·9.80665), for kW, kgf·m and r/min",
+        plainly: "`P / n in kgf·m`",
+    },
+    Row {
+        low: (71620, 2),
+        high: (71625, 2),
+        all: &[Marks::SPEED],
+        any: TORQUE_OR_POWER,
+        pi: false,
+        contains: "is 75 · 60/(2·π), for PS, kgf·m and r/min",
+        plainly: "`P / n in kgf·m`",
+    },
+    Row {
+        low: (704, 2),
+        high: (7044, 3),
+        all: &[Marks::SPEED],
+        any: TORQUE_OR_POWER,
+        pi: false,
+        contains: "is 60/(2·π·1.3558), for W, lb-ft and r/min",
+        plainly: "`P / n in lbf·ft`",
+    },
+    Row {
+        low: (308, 0),
+        high: (3083, 1),
+        all: &[Marks::INERTIA, Marks::SPEED],
+        any: &[],
+        pi: false,
+        contains: "is 60·g/(2·π) in feet, for lb·ft², lb-ft and r/min",
+        plainly: "`J * Δn / T`, with J in lb·ft² or kg·m²",
+    },
+    Row {
+        low: (375, 0),
+        high: (375, 0),
+        all: &[Marks::INERTIA, Marks::SPEED],
+        any: &[],
+        pi: false,
+        contains: "is 4 · 60·g/(2·π), for GD² in kgf·m², kgf·m and r/min",
+        plainly: "`J * Δn / T`, with J = `GD2 in kg·m²`",
+    },
+    Row {
+        low: (745, 0),
+        high: (746, 0),
+        all: &[Marks::POWER],
+        any: &[],
+        pi: false,
+        contains: "is the watts of one horsepower",
+        plainly: "the power with its unit and convert: `20 hp in kW`",
+    },
+    Row {
+        low: (745, 3),
+        high: (746, 3),
+        all: &[Marks::POWER],
+        any: &[],
+        pi: false,
+        contains: "is the kilowatts of one horsepower",
+        plainly: "the power with its unit and convert: `20 hp in kW`",
+    },
+    Row {
+        low: (134, 2),
+        high: (1342, 3),
+        all: &[Marks::POWER],
+        any: &[],
+        pi: false,
+        contains: "is the horsepowers of one kilowatt",
+        plainly: "the power with its unit and convert: `15 kW in hp`",
+    },
+    Row {
+        low: (3950, 0),
+        high: (3960, 0),
+        all: &[Marks::FLOW, Marks::HEAD],
+        any: &[],
+        pi: false,
+        contains: "is 33 000/8.34, for gpm, feet of water and hp",
+        plainly: "`rho * g_n * Q * H / eta`",
+    },
+    Row {
+        low: (1713, 0),
+        high: (17144, 1),
+        all: &[Marks::FLOW, Marks::HEAD],
+        any: &[],
+        pi: false,
+        contains: "is for gpm, psi and hp",
+        plainly: "`p * Q / eta`",
+    },
+    Row {
+        low: (6343, 0),
+        high: (6370, 0),
+        all: &[Marks::FLOW, Marks::HEAD],
+        any: &[],
+        pi: false,
+        contains: "is for cfm, inches of water and hp",
+        plainly: "`p * Q / eta`",
+    },
+    Row {
+        low: (367, 0),
+        high: (3672, 1),
+        all: &[Marks::FLOW, Marks::HEAD],
+        any: &[],
+        pi: false,
+        contains: "is 3600/9.81, for m³/h, m of water and kW",
+        plainly: "`rho * g_n * Q * H / eta`",
+    },
+    Row {
+        low: (33000, 0),
+        high: (33000, 0),
+        all: &[],
+        any: &[Marks::SPEED, Marks::POWER, Marks::MASS],
+        pi: false,
+        contains: "is the ft·lbf/min of one horsepower",
+        plainly: "the power or force with its unit and convert: `F * v in hp`",
+    },
+    Row {
+        low: (60, 0),
+        high: (60, 0),
+        all: &[Marks::SPEED],
+        any: &[],
+        pi: true,
+        contains: "turns r/min into 1/s",
+        plainly: "`2*pi*n` or just `n`, with n in r/min",
+    },
+    Row {
+        low: (30, 0),
+        high: (30, 0),
+        all: &[Marks::SPEED],
+        any: &[],
+        pi: true,
+        contains: "is 60/2 and turns r/min into rad/s",
+        plainly: "`2*pi*n` or just `n`, with n in r/min",
+    },
+];
+
+impl Row {
+    fn holds(&self, value: Decimal) -> bool {
+        let bound = |(number, scale): (i64, u32)| Decimal::new(number, scale);
+        value >= bound(self.low) && value <= bound(self.high)
+    }
+}
+
+/// The rows a typed number belongs to. Nothing is allocated for the others.
+pub(super) fn candidate(value: Decimal, span: Span) -> Vec<Constant> {
+    if value < Decimal::ONE || value == Decimal::TWO {
+        if value < Decimal::new(74, 2) || value > Decimal::new(75, 2) {
+            return Vec::new();
+        }
+    }
+    TABLE
+        .iter()
+        .enumerate()
+        .filter(|(_, row)| row.holds(value))
+        .map(|(row, _)| Constant {
+            row,
+            span,
+            divides: false,
+        })
+        .collect()
+}
+
+/// The first constant of a product that stands beside its kinds. `None` never happens for a fault: the option is for `?`.
+pub(super) fn found(term: &Term) -> Option<Option<(Constant, &'static Row)>> {
+    for constant in &term.constants {
+        let Some(row) = TABLE.get(constant.row) else {
+            continue;
+        };
+        let all = row.all.iter().all(|mark| term.marks.has(*mark));
+        let any = row.any.is_empty() || row.any.iter().any(|mark| term.marks.has(*mark));
+        let pi = !row.pi
+            || term.count(Count::TwoPi) + term.count(Count::LooseTwoPi) + term.count(Count::Pi) != 0 && constant.divides;
+        if all && any && pi {
+            return Some(Some((*constant, row)));
+        }
+    }
+    Some(None)
+}
+
+/// 1.73, 1.732, …
+pub(super) fn is_root_three(value: Decimal) -> bool {
+    value >= Decimal::new(173, 2) && value <= Decimal::new(17321, 4)
+}
+
+/// 4.44, 4.443: √2·π, the transformer equation.
+pub(super) fn is_transformer(value: Decimal) -> bool {
+    value >= Decimal::new(444, 2) && value <= Decimal::new(4443, 3)
+}

@@ -1,0 +1,367 @@
+//! Names: quantities here and elsewhere, bound names, constants, and what to say where a name is not known.
+//!
+//! For: everything that reads a cell.
+//! Always: each cell a formula reads is listed once; its places in the text are kept for the trace.
+//! Not known here: values.
+
+use super::settle::Wanted;
+use super::term::{Count, ONE, Term};
+use super::typed::{Op, Read, Sort, Which};
+use super::units;
+use super::walk::{Checker, Part, pi};
+use crate::fault::{Code, Fault, Span};
+use crate::language::functions;
+use crate::language::syntax::words;
+use crate::language::syntax::{Expr, Item, Name, Node, ProductSign, Signed};
+use crate::quantity::nearest::nearest;
+use crate::quantity::{Number, Unit};
+
+impl Checker<'_> {
+    /// Index of a read, each once.
+    pub(super) fn read(&mut self, read: Read, span: Span) -> usize {
+        let index = match self.reads.iter().position(|known| *known == read) {
+            Some(index) => index,
+            None => {
+                self.reads.push(read);
+                self.reads.len() - 1
+            }
+        };
+        if self.inside.is_none() && self.rows.is_none() {
+            self.places.push((span.shifted(self.base), index));
+        }
+        index
+    }
+
+    /// A part that reads a cell of this sort.
+    pub(super) fn reading(&mut self, sort: &Sort, read: Read, span: Span) -> Part {
+        let op = Op::Read(self.read(read, span));
+        of_sort(sort, op, span)
+    }
+
+    pub(super) fn bound(&self, name: &str) -> Option<&Part> {
+        self.bound
+            .iter()
+            .skip(self.hidden)
+            .rev()
+            .find(|bound| &*bound.name == name)
+            .map(|bound| &bound.part)
+    }
+
+    /// Whether the name stands for something.
+    pub(super) fn is_known(&self, name: &str) -> bool {
+        self.bound(name).is_some()
+            || self.scope.quantity(name).is_some()
+            || self
+                .rows
+                .is_some_and(|rows| self.scope.quantity_of(rows.sheet, name).is_some())
+            || functions::constant(name).is_some()
+    }
+
+    /// A name alone.
+    pub(super) fn name(&mut self, name: &Name, span: Span) -> Part {
+        if let Some(part) = self.bound(name) {
+            let mut part = part.clone();
+            if let Part::Term(term) = &mut part {
+                term.span = span;
+            }
+            return part;
+        }
+        if let Some(rows) = self.rows {
+            let of_list = self.scope.quantity_of(rows.sheet, name);
+            let own = self.scope.quantity(name);
+            return match (of_list, own) {
+                (Some(of_list), Some(own)) if of_list.id != own.id => {
+                    self.fault(
+                        Fault::new(
+                            Code::AMBIGUOUS_NAME,
+                            span,
+                            format!("`{name}` is a quantity of the list and of this sheet"),
+                        )
+                        .help(format!(
+                            "write `here.{name}` for the one of this sheet; give one of the two another name to mean the list's"
+                        ))
+                        .fix(format!("take the one of this sheet: here.{name}"), span, format!("here.{name}")),
+                    );
+                    Part::Unknown
+                }
+                (Some(of_list), _) => {
+                    let read = Read {
+                        quantity: of_list.id,
+                        which: Which::Own,
+                    };
+                    self.reading(&of_list.sort, read, span)
+                }
+                (None, Some(own)) => {
+                    let read = Read {
+                        quantity: own.id,
+                        which: Which::Here,
+                    };
+                    self.reading(&own.sort, read, span)
+                }
+                (None, None) => self.constant_or_unknown(name, span),
+            };
+        }
+        match self.scope.quantity(name) {
+            Some(named) => {
+                let read = Read {
+                    quantity: named.id,
+                    which: Which::Own,
+                };
+                self.reading(&named.sort, read, span)
+            }
+            None => self.constant_or_unknown(name, span),
+        }
+    }
+
+    fn constant_or_unknown(&mut self, name: &Name, span: Span) -> Part {
+        match functions::constant(name) {
+            Some(constant) if constant.unit.is_empty() => Part::Term(pi(span)),
+            Some(constant) => {
+                let mut term = Term::plain(Op::Number(Number::Exact(constant.value())), span);
+                if let Ok(unit) = Unit::parse(constant.unit) {
+                    units::dress(&mut term, &unit, None);
+                    term.unit = Some(unit);
+                }
+                Part::Term(term)
+            }
+            None => {
+                self.unknown(name, span);
+                Part::Unknown
+            }
+        }
+    }
+
+    /// A name that is not known, anywhere.
+    pub(super) fn unknown(&mut self, name: &str, span: Span) {
+        let mut fault = Fault::new(Code::UNKNOWN_NAME, span, format!("`{name}` is not known here"));
+        let mut known = self.scope.names();
+        known.extend(self.bound.iter().skip(self.hidden).map(|bound| bound.name.clone()));
+        if let Some(rows) = self.rows {
+            known.extend(self.scope.names_of(rows.sheet));
+        }
+        let constants = functions::constants().iter().map(|constant| constant.name);
+        let near = nearest(name, known.iter().map(|name| &**name).chain(constants), 3);
+        let elsewhere: Vec<String> = self
+            .scope
+            .sheets()
+            .into_iter()
+            .filter(|sheet| {
+                self.scope
+                    .sheet(sheet)
+                    .is_some_and(|id| self.scope.quantity_of(id, name).is_some())
+            })
+            .map(|sheet| format!("`{sheet}.{name}`"))
+            .collect();
+        fault = if !elsewhere.is_empty() {
+            fault.help(format!("another sheet has it: write {}", elsewhere.join(" or ")))
+        } else if let Some(instead) = words::instead(name) {
+            fault.help(format!("write {instead}"))
+        } else if let Some(first) = near.first() {
+            let list = near.iter().map(|near| format!("`{near}`")).collect::<Vec<_>>();
+            let fault = fault.help(format!("did you mean {}?", list.join(" or ")));
+            fault.fix(format!("write {first}"), span, (*first).to_owned())
+        } else if functions::find(name).is_some() {
+            fault.help(format!("`{name}` is a function; call it with brackets: `{name}(…)`"))
+        } else if Unit::parse(name).is_ok() {
+            fault.help(format!(
+                "`{name}` is a unit; a unit stands right after a number, `5 {name}`, or after `in`"
+            ))
+        } else {
+            fault.help(format!("give it a line of its own above: `given {name} = …`"))
+        };
+        self.fault(fault);
+    }
+
+    /// The same for a factor of a product: `5 m / s`.
+    pub(super) fn unknown_factor(&mut self, name: &Name, span: Span, siblings: &[Signed<ProductSign>]) {
+        let at = siblings.iter().position(|(_, part)| part.span == span);
+        let before = at.and_then(|at| at.checked_sub(1)).and_then(|at| siblings.get(at));
+        if let (Some(at), Some((_, before))) = (at, before)
+            && let Node::Number(literal) = &before.node
+            && let Some(unit) = &literal.unit
+            && Unit::parse(name).is_ok()
+        {
+            let sign = siblings.get(at).map(|(sign, _)| *sign);
+            let mark = if sign == Some(ProductSign::Over) { "/" } else { "·" };
+            let whole = format!("{}{mark}{name}", self.said(unit.span));
+            let number = self.said(Span {
+                start: before.span.start,
+                end: unit.span.start,
+            });
+            let write = format!("{}{whole}", number.to_owned());
+            self.fault(
+                Fault::new(
+                    Code::UNKNOWN_NAME,
+                    span,
+                    format!("`{name}` is not known here; blanks around `{mark}` make it a quantity of its own"),
+                )
+                .help(format!("for the unit write it without blanks: `{write}`"))
+                .fix("join the unit", before.span.join(span), write),
+            );
+            return;
+        }
+        self.unknown(name, span);
+    }
+
+    /// `brine.P_sh`, `motors("P-101").P_r`.
+    pub(super) fn far(&mut self, sheet: &Name, item: &Item, name: &Name, span: Span) -> Part {
+        let Some(id) = self.scope.sheet(sheet) else {
+            let sheets = self.scope.sheets();
+            let near = nearest(sheet, sheets.iter().map(|sheet| &**sheet), 2);
+            let mut fault = Fault::new(Code::UNKNOWN_SHEET, span, format!("there is no sheet or list `{sheet}`"));
+            if !near.is_empty() {
+                fault = fault.help(format!("did you mean `{}`?", near.join("` or `")));
+            } else if !sheets.is_empty() {
+                let names = sheets.iter().map(|sheet| &**sheet).collect::<Vec<_>>().join(", ");
+                fault = fault.help(format!("this workbook has: {names}"));
+            }
+            self.fault(fault);
+            return Part::Unknown;
+        };
+        let Some(named) = self.scope.quantity_of(id, name) else {
+            let names = self.scope.names_of(id);
+            let near = nearest(name, names.iter().map(|name| &**name), 3);
+            let mut fault = Fault::new(Code::UNKNOWN_NAME, span, format!("`{sheet}` has no quantity `{name}`"));
+            if !near.is_empty() {
+                fault = fault.help(format!("did you mean `{sheet}.{}`?", near.join(&format!("` or `{sheet}."))));
+            }
+            self.fault(fault);
+            return Part::Unknown;
+        };
+        let which = match item {
+            Item::Same => {
+                if self.rows.is_some_and(|rows| rows.sheet == id) {
+                    Which::Own
+                } else if self.scope.is_list(id) {
+                    self.fault(
+                        Fault::new(
+                            Code::WHICH_ROW,
+                            span,
+                            format!("`{sheet}` is a list; `{sheet}.{name}` does not say which row"),
+                        )
+                        .help(format!(
+                            "name the row, `{sheet}(\"KEY\").{name}` or `{sheet}(row 1).{name}`, or gather the rows: `sum({name} for {sheet})`"
+                        )),
+                    );
+                    return Part::Unknown;
+                } else if !self.scope.same_case(id) {
+                    self.fault(
+                        Fault::new(
+                            Code::WHICH_CASE,
+                            span,
+                            format!("`{sheet}` has other cases than this sheet; `{sheet}.{name}` does not say which"),
+                        )
+                        .help(format!("name the case: `{sheet}(\"CASE\").{name}`")),
+                    );
+                    return Part::Unknown;
+                } else {
+                    Which::SameCase
+                }
+            }
+            Item::Key(key) => Which::Key(key.clone()),
+            Item::Row(row) => Which::Row(*row),
+        };
+        if self.scope.has_item(id, &which) == Some(false) {
+            let (said, what) = match &which {
+                Which::Key(key) => (format!("\"{key}\""), "a row or case of this name"),
+                Which::Row(row) => (format!("row {row}"), "this row"),
+                _ => (String::new(), "this item"),
+            };
+            self.fault(
+                Fault::new(Code::UNKNOWN_ITEM, span, format!("`{sheet}` has no {said}"))
+                    .help(format!("look whether {what} is spelled as in `{sheet}`, capitals and blanks included")),
+            );
+            return Part::Unknown;
+        }
+        let read = Read {
+            quantity: named.id,
+            which,
+        };
+        self.reading(&named.sort, read, span)
+    }
+
+    /// `here.x` in an aggregate.
+    pub(super) fn here(&mut self, name: &Name, span: Span) -> Part {
+        if self.rows.is_none() {
+            self.fault(
+                Fault::new(
+                    Code::HERE_OUTSIDE,
+                    span,
+                    format!("`here.{name}` has a meaning only where rows are gathered"),
+                )
+                .help(format!("write `{name}`")),
+            );
+            return Part::Unknown;
+        }
+        match self.scope.quantity(name) {
+            Some(named) => {
+                let read = Read {
+                    quantity: named.id,
+                    which: Which::Here,
+                };
+                self.reading(&named.sort, read, span)
+            }
+            None => {
+                self.unknown(name, span);
+                Part::Unknown
+            }
+        }
+    }
+
+    /// The quantity a bare name stands for, where an argument has to be one: `previous(x)`.
+    pub(super) fn own_quantity(&mut self, expr: &Expr, word: &str) -> Option<(super::Named, Name)> {
+        if let Node::Name(name) = &expr.node
+            && self.bound(name).is_none()
+        {
+            if let Some(named) = self.scope.quantity(name) {
+                return Some((named, name.clone()));
+            }
+            self.unknown(name, expr.span);
+            return None;
+        }
+        let said = self.said(expr.span).to_owned();
+        self.fault(
+            Fault::new(
+                Code::NAME_NEEDED,
+                expr.span,
+                format!("`{word}` takes the name of a quantity of this list; `{said}` is none"),
+            )
+            .help(format!("give `{said}` a line of its own and write its name here")),
+        );
+        None
+    }
+}
+
+/// A part of this sort.
+pub(super) fn of_sort(sort: &Sort, op: Op, span: Span) -> Part {
+    match sort {
+        Sort::Quantity { unit, kind, .. } => {
+            let mut term = Term::plain(op, span);
+            units::dress(&mut term, unit, *kind);
+            if unit.dimension.is_none() {
+                if kind.is_none() {
+                    term.set(Count::Undeclared, ONE);
+                }
+                if term.percent {
+                    term.unit = Some(unit.clone());
+                }
+            } else {
+                term.unit = Some(unit.clone());
+            }
+            Part::Term(term)
+        }
+        Sort::Text => Part::Text(op),
+        Sort::Choice(words) => Part::Choice(op, words.clone()),
+        Sort::Truth => Part::Truth(op),
+        Sort::Unknown => Part::Unknown,
+    }
+}
+
+/// What a parameter of this kind asks for.
+pub(super) fn wanted_of(unit: &Unit, kind: crate::quantity::Kind) -> Wanted {
+    units::UnitGoal {
+        unit,
+        kind: Some(kind),
+    }
+    .wanted()
+}

@@ -1,0 +1,392 @@
+//! Units of terms: what a unit or kind says of a term, and which unit a result gets.
+//!
+//! For: dressing a term with what its unit and kind prove, seating a settled term in a unit, choosing the unit of a result.
+//! Always: choosing never changes a value, only the unit it is shown in.
+//! Not known here: rules of tags (`settle`), messages.
+
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
+use super::settle::Wanted;
+use super::term::{Count, Marks, ONE, Term, scaled, sixtieths};
+use crate::quantity::kind::{Conductor, SpeedRole, Stage};
+use crate::quantity::{Base, Dimension, Family, Kind, Unit};
+
+/// A unit asked for, and the kind declared with it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct UnitGoal<'a> {
+    pub(super) unit: &'a Unit,
+    pub(super) kind: Option<Kind>,
+}
+
+impl UnitGoal<'_> {
+    /// The kind declared, else the one the unit proves.
+    fn kind(&self) -> Option<Kind> {
+        self.kind.or(self.unit.kind)
+    }
+
+    pub(super) fn wanted(&self) -> Wanted {
+        let family = self.kind().map(Kind::family);
+        let by_unit = self.unit.kind.map(Kind::family);
+        let turn = !self.unit.dimension.get(Base::Turn).is_zero();
+        let is = |test: fn(Family) -> bool| family.is_some_and(test) || by_unit.is_some_and(test);
+        let electrical = family == Some(Family::ElectricalAngularSpeed);
+        Wanted {
+            dimension: self.unit.dimension,
+            electrical,
+            mechanical: turn
+                || is(|family| family == Family::Torque)
+                || family.is_some_and(|family| {
+                    matches!(family, Family::Power { role: Stage::Shaft }) || matches!(family, Family::ShaftSpeed { .. })
+                }) && self.kind.is_some(),
+            torque: is(|family| family == Family::Torque),
+            energy: is(is_energy),
+        }
+    }
+}
+
+pub(super) fn is_energy(family: Family) -> bool {
+    matches!(
+        family,
+        Family::Power { .. }
+            | Family::ApparentPower
+            | Family::ReactivePower
+            | Family::Energy
+            | Family::ApparentEnergy
+            | Family::ReactiveEnergy
+    )
+}
+
+/// Whether values of this unit and kind are points of a temperature scale.
+pub(super) fn is_point(unit: &Unit, kind: Option<Kind>) -> bool {
+    match kind.map(Kind::family) {
+        Some(Family::TemperatureDifference) => false,
+        Some(Family::TemperaturePoint) => true,
+        _ => unit.offset.is_some(),
+    }
+}
+
+/// Whether they are differences for sure.
+pub(super) fn is_difference(unit: &Unit, kind: Option<Kind>) -> bool {
+    kind.or(unit.kind)
+        .is_some_and(|kind| kind.family() == Family::TemperatureDifference)
+}
+
+/// Exponents of mass, length, time, ampere and temperature, in sixtieths.
+fn mechanics(dimension: &Dimension) -> [i32; 4] {
+    [Base::Mass, Base::Length, Base::Time, Base::Current].map(|base| sixtieths(dimension.get(base)))
+}
+
+/// Puts on a term what its unit and kind say. The dimension is the unit's.
+pub(super) fn dress(term: &mut Term, unit: &Unit, kind: Option<Kind>) {
+    term.factor = (*unit.factor).clone();
+    term.dimension = unit.dimension;
+    term.kind = kind;
+    term.percent = &*unit.text == "%" || &*unit.text == "‰";
+    term.point = is_point(unit, kind);
+    classify(term, kind.or(unit.kind));
+}
+
+/// Counts and marks of a single quantity.
+pub(super) fn classify(term: &mut Term, kind: Option<Kind>) {
+    let family = kind.map(Kind::family);
+    let dimension = term.dimension;
+    if dimension.is_none() {
+        match family {
+            Some(Family::PowerFactor) => {
+                term.dimension = dimension
+                    .with(Base::Active, crate::quantity::Exponent::ONE)
+                    .with(Base::Apparent, crate::quantity::Exponent::whole(-1));
+            }
+            Some(Family::Efficiency { from, to }) => {
+                if from != Stage::Any && to != Stage::Any {
+                    stage(term, to, ONE);
+                    stage(term, from, -ONE);
+                }
+            }
+            _ => {}
+        }
+        return;
+    }
+    let [mass, length, time, ampere] = mechanics(&dimension);
+    let (rad, turn, cycle) = (term.tag(Base::Radian), term.tag(Base::Turn), term.tag(Base::Cycle));
+    let mut marks = term.marks;
+    if mass != 0 {
+        let pressure = mass == ONE && length == -ONE && time == -2 * ONE;
+        marks = marks.with(if pressure { Marks::PRESSURE.with(Marks::HEAD) } else { Marks::MASS });
+    }
+    if ampere != 0 {
+        marks = marks.with(Marks::AMPERE);
+    }
+    let more = Base::ALL
+        .into_iter()
+        .any(|base| {
+            !matches!(base, Base::Time | Base::Radian | Base::Turn | Base::Cycle) && !dimension.get(base).is_zero()
+        });
+    if more {
+        marks = marks.with(Marks::MORE_THAN_TIME);
+    } else if time == -ONE && cycle == ONE {
+        marks = marks.with(Marks::FREQUENCY);
+    } else if time == -ONE && (rad == ONE || turn == ONE) {
+        marks = marks.with(Marks::SPEED);
+    }
+    match [mass, length, time, ampere] {
+        [60, 120, -180, 0] => marks = marks.with(Marks::POWER),
+        [60, 120, 0, 0] => marks = marks.with(Marks::INERTIA),
+        [0, 180, -60, 0] => marks = marks.with(Marks::FLOW),
+        [0, 60, 0, 0] => marks = marks.with(Marks::HEAD),
+        _ => {}
+    }
+    if term.tag(Base::Apparent) != 0 {
+        marks = marks.with(Marks::APPARENT);
+    }
+    term.set(Count::Angle, rad + turn);
+    match family {
+        Some(Family::Torque) => {
+            term.set(Count::Torque, ONE);
+            marks = marks.with(Marks::TORQUE);
+        }
+        Some(Family::Power { role }) => {
+            term.set(Count::Energy, ONE);
+            stage(term, role, ONE);
+        }
+        Some(family) if is_energy(family) => {
+            term.set(Count::Energy, ONE);
+            marks = marks.with(Marks::POWER);
+        }
+        Some(Family::Voltage { between }) => match between {
+            Conductor::Line => term.set(Count::LineVoltage, ONE),
+            Conductor::Phase => term.set(Count::PhaseVoltage, ONE),
+            Conductor::Any => {}
+        },
+        Some(Family::Current { within }) => match within {
+            Conductor::Line => term.set(Count::LineCurrent, ONE),
+            Conductor::Phase => term.set(Count::PhaseCurrent, ONE),
+            Conductor::Any => {}
+        },
+        Some(Family::ElectricalAngularSpeed) => {
+            term.set(Count::Electrical, rad);
+            term.set_tag(Base::Radian, 0);
+            term.set(Count::Angle, 0);
+            marks = marks.without(Marks::SPEED);
+        }
+        Some(Family::ShaftSpeed { role }) => {
+            let proved_by_unit = kind.is_some_and(|kind| kind.words() == "speed of rotation" || kind.words() == "angular speed");
+            if role != SpeedRole::Any || !proved_by_unit || turn != 0 {
+                marks = marks.with(Marks::MECHANICAL);
+            }
+        }
+        Some(Family::FlywheelEffect) => term.set(Count::Flywheel, ONE),
+        _ => match kind.map(Kind::words) {
+            Some("resistance") => term.set(Count::Resistance, ONE),
+            Some("reactance") => term.set(Count::Reactance, ONE),
+            Some("impedance") => term.set(Count::Impedance, ONE),
+            _ => {}
+        },
+    }
+    term.marks = marks;
+}
+
+/// Where a power stands between supply and load, as an exponent, so that efficiencies carry one to the other.
+fn stage(term: &mut Term, stage: Stage, by: i32) {
+    match stage {
+        Stage::Electrical => term.add(Count::Input, by),
+        Stage::Shaft => term.add(Count::Shaft, by),
+        Stage::Hydraulic => term.add(Count::Hydraulic, by),
+        Stage::Loss => term.add(Count::Loss, by),
+        Stage::AirGap | Stage::Any => {}
+    }
+}
+
+/// A settled term, raw in `unit`, as one quantity of it.
+pub(super) fn seat(term: Term, unit: &Unit, kind: Option<Kind>) -> Term {
+    let op = scaled(term.op, &term.factor.div(&unit.factor));
+    let mut out = Term::plain(op, term.span);
+    let electrical = term.marks.without(Marks::MORE_THAN_TIME) == term.marks && term.count(Count::Electrical) != 0;
+    let kind = kind.or(term.kind).or(if electrical { electrical_angular_speed(&unit.dimension) } else { None });
+    dress(&mut out, unit, kind.or(unit.kind));
+    out.kind = kind;
+    out.unit = Some(unit.clone());
+    // What was proved by the parts is still true of the whole.
+    for count in [Count::Shaft, Count::Input, Count::Hydraulic, Count::Loss] {
+        if out.count(count) == 0 && term.count(count) == ONE && kind.is_none() {
+            out.set(count, ONE);
+        }
+    }
+    if term.marks.has(Marks::ACTIVE_DIFFERENCE) {
+        out.marks = out.marks.with(Marks::ACTIVE_DIFFERENCE);
+    }
+    out
+}
+
+/// The kind of 2π·f.
+pub(super) fn electrical_angular_speed(dimension: &Dimension) -> Option<Kind> {
+    let rate = sixtieths(dimension.get(Base::Time)) == -ONE;
+    if rate { Kind::find("electrical angular speed") } else { None }
+}
+
+static UNITS: LazyLock<HashMap<&'static str, Unit>> = LazyLock::new(|| {
+    Kind::all()
+        .flat_map(|kind| [kind.entry().si, kind.entry().us])
+        .filter(|text| !text.is_empty())
+        .filter_map(|text| Some((text, Unit::parse(text).ok()?)))
+        .collect()
+});
+
+/// The usual unit of a kind. A kind that is given as a plain number in `W/VA` is shown as one.
+pub(super) fn usual(kind: Kind, us: bool) -> Option<Unit> {
+    let entry = kind.entry();
+    if kind.family() == Family::PowerFactor {
+        return Some(Unit::plain());
+    }
+    UNITS.get(if us { entry.us } else { entry.si }).cloned()
+}
+
+/// Units that results without a kind are shown in, by dimension; of two with the same dimension the first wins.
+const SHOWN: &[(&str, &str)] = &[
+    ("r/min", "r/min"),
+    ("rad/s", "rad/s"),
+    ("Hz", "Hz"),
+    ("rev", "rev"),
+    ("rad", "rad"),
+    ("W", "W"),
+    ("VA", "VA"),
+    ("var", "var"),
+    ("J", "J"),
+    ("N", "N"),
+    ("Pa", "Pa"),
+    ("V", "V"),
+    ("Ω", "Ω"),
+    ("H", "H"),
+    ("F", "F"),
+    ("S", "S"),
+    ("Wb", "Wb"),
+    ("T", "T"),
+    ("C", "C"),
+    ("kg·m²", "lb·ft²"),
+    ("m/s", "ft/min"),
+    ("m³/s", "gpm"),
+    ("W/VA", "W/VA"),
+    ("N·m/A", "N·m/A"),
+    ("N·m/rad", "N·m/rad"),
+    ("kg/m³", "lb/ft³"),
+    ("m", "m"),
+    ("s", "s"),
+    ("kg", "kg"),
+    ("A", "A"),
+    ("K", "K"),
+    ("pole", "pole"),
+    ("cycle", "cycle"),
+    ("V/Hz", "V/Hz"),
+    ("rad/s²", "rad/s²"),
+    ("m/s²", "m/s²"),
+    ("m²", "m²"),
+    ("m³", "m³"),
+    ("1/s", "1/s"),
+];
+
+static BY_DIMENSION: LazyLock<HashMap<Dimension, (Unit, Unit)>> = LazyLock::new(|| {
+    let mut out = HashMap::new();
+    for (si, us) in SHOWN {
+        if let (Ok(si), Ok(us)) = (Unit::parse(si), Unit::parse(us)) {
+            out.entry(si.dimension).or_insert((si, us));
+        }
+    }
+    out
+});
+
+static NEWTON_METRE: LazyLock<Option<(Unit, Unit)>> =
+    LazyLock::new(|| Some((Unit::parse("N·m").ok()?, Unit::parse("lbf·ft").ok()?)));
+
+/// The unit of a settled result that says nothing of its own unit.
+pub(super) fn natural(term: &Term, us: bool) -> Option<Unit> {
+    if let Some(unit) = &term.unit {
+        return Some(unit.clone());
+    }
+    let mut dimension = term.dimension;
+    if term.count(Count::Electrical) != 0 {
+        let rad = crate::quantity::Exponent::new(i64::from(term.count(Count::Electrical)), i64::from(ONE))?;
+        dimension = dimension.with(Base::Radian, rad);
+    }
+    if dimension.is_none() {
+        return Some(Unit::plain());
+    }
+    // N·m is a torque unless energy is proved.
+    let [mass, length, time, ampere] = mechanics(&dimension);
+    let untagged = dimension.parts().count() == 3;
+    if [mass, length, time, ampere] == [60, 120, -120, 0]
+        && untagged
+        && !term.marks.has(Marks::AMPERE)
+        && is_torque(term)
+        && let Some((si, us_unit)) = &*NEWTON_METRE
+    {
+        return Some(if us { us_unit.clone() } else { si.clone() });
+    }
+    // A power of mechanics is active power.
+    let power = [mass, length, time, ampere] == [60, 120, -180, 0] && untagged;
+    if power {
+        dimension = dimension.with(Base::Active, crate::quantity::Exponent::ONE);
+    }
+    if let Some((si, us_unit)) = BY_DIMENSION.get(&dimension).or_else(|| BY_DIMENSION.get(&term.dimension)) {
+        return Some(if us { us_unit.clone() } else { si.clone() });
+    }
+    coherent(&dimension)
+}
+
+/// Whether what is proved speaks for a torque: a force and a lever, an energy over an angle.
+fn is_torque(term: &Term) -> bool {
+    let torque = term.count(Count::Torque);
+    let energy = term.count(Count::Energy);
+    let angle = term.count(Count::Angle) + term.count(Count::TwoPi);
+    if torque == ONE && energy == 0 {
+        return angle < ONE;
+    }
+    if energy == ONE && torque == 0 {
+        return angle < 0;
+    }
+    torque == 0 && energy == 0 && !term.marks.has(Marks::SPEED) && !term.marks.has(Marks::INERTIA)
+}
+
+/// A unit built from base units: `kg·m²/s³`.
+fn coherent(dimension: &Dimension) -> Option<Unit> {
+    let (mut above, mut below) = (String::new(), String::new());
+    let mut extra_below = 0;
+    for (base, exponent) in dimension.parts() {
+        let symbol = match base {
+            Base::Active => "W",
+            Base::Apparent => "VA",
+            Base::Reactive => "var",
+            other => other.symbol(),
+        };
+        let up = exponent.num() > 0;
+        let side = if up { &mut above } else { &mut below };
+        if !side.is_empty() {
+            side.push('·');
+            extra_below += u8::from(!up);
+        }
+        side.push_str(symbol);
+        let (num, den) = (exponent.num().unsigned_abs(), exponent.den());
+        if den != 1 {
+            side.push_str(&format!("^({num}/{den})"));
+        } else if num != 1 {
+            side.push_str(&format!("^{num}"));
+        }
+    }
+    let text = match (above.is_empty(), below.is_empty()) {
+        (_, true) => above,
+        (true, false) if extra_below == 0 => format!("1/{below}"),
+        (true, false) => format!("1/({below})"),
+        (false, false) if extra_below == 0 => format!("{above}/{below}"),
+        (false, false) => format!("{above}/({below})"),
+    };
+    match Unit::parse(&text) {
+        Ok(unit) if unit.dimension == *dimension => Some(unit),
+        _ => Some(Unit {
+            text: text.into(),
+            dimension: *dimension,
+            factor: std::sync::Arc::new(crate::quantity::Factor::one()),
+            offset: None,
+            kind: None,
+        }),
+    }
+}

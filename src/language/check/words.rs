@@ -1,0 +1,295 @@
+//! The words of faults about units, tags and kinds.
+//!
+//! For: one place where a refusal becomes a sentence: what was found, what was expected, what to try.
+//! Always: speaks of the formula as typed and of units as a user writes them, never of tags.
+//! Not known here: when a rule is met (`settle`).
+
+use super::settle::Refusal;
+use super::term::{Count, Marks, ONE, Term};
+use super::units;
+use crate::fault::{Code, Fault, Span};
+use crate::quantity::{Base, Family, Kind, Unit};
+
+/// Who asks.
+pub(super) enum Asked<'a> {
+    /// A plain number is needed.
+    Plain,
+    /// A unit, with the kind declared beside it, and the place where it stands.
+    Unit {
+        unit: &'a Unit,
+        kind: Option<Kind>,
+        place: Span,
+    },
+    /// The first operand of a sum or comparison.
+    Operand { first: &'a Term, adding: bool },
+    /// Nobody: the product cannot stand by itself.
+    Nobody,
+}
+
+/// What a term is, for a message: `a frequency (Hz)`.
+pub(super) fn of(term: &Term) -> String {
+    let unit = units::natural(term, false);
+    let kind = term.kind.or_else(|| unit.as_ref().and_then(|unit| unit.kind));
+    let text = unit.as_ref().map(|unit| unit.text.to_string()).unwrap_or_default();
+    if term.percent {
+        return "a per cent".to_owned();
+    }
+    if term.is_plain() {
+        return "a plain number".to_owned();
+    }
+    if term.count(Count::Electrical) != 0 && term.kind.is_none() && !term.marks.has(Marks::MORE_THAN_TIME) {
+        return "an electrical angular speed, 2·π times a frequency".to_owned();
+    }
+    match kind {
+        Some(kind) => {
+            let words = kind.words();
+            format!("{} {words} ({text})", article(words))
+        }
+        None => format!("in {text}"),
+    }
+}
+
+/// `a` or `an`.
+pub(super) fn article(words: &str) -> &'static str {
+    if words.starts_with(['a', 'e', 'i', 'o']) || words.starts_with("hours") {
+        "an"
+    } else {
+        "a"
+    }
+}
+
+fn asked_words(asked: &Asked) -> String {
+    match asked {
+        Asked::Plain => "a plain number is needed".to_owned(),
+        Asked::Unit { unit, kind, .. } => match kind {
+            Some(kind) => format!("{} {} ({}) is asked for", article(kind.words()), kind.words(), unit.text),
+            None => format!("{} is asked for", unit.text),
+        },
+        Asked::Operand { first, .. } => format!("the other part is {}", of(first)),
+        Asked::Nobody => "the result has to stand by itself".to_owned(),
+    }
+}
+
+/// The fault for a refusal.
+pub(super) fn refusal(refusal: Refusal, term: &Term, text: &str, asked: &Asked) -> Fault {
+    let span = term.span;
+    let said = span.of(text);
+    let what = asked_words(asked);
+    let fault = match refusal {
+        Refusal::Dimension => return dimension(term, text, asked),
+        Refusal::CycleLeft => Fault::new(
+            Code::CYCLE_LEFT_OVER,
+            span,
+            format!("there is no 2π in `{said}`, so a cycle of the frequency is left over; {what}"),
+        )
+        .help("write the 2π: `2*pi*f*L`, `Q / (2*pi*f*V^2)`; or divide by the poles: `f / p`"),
+        Refusal::NoTwoPi => Fault::new(
+            Code::CYCLE_LEFT_OVER,
+            span,
+            format!("there is no 2π in `{said}`; without it, it does not become a frequency"),
+        )
+        .help("write the 2π: `sqrt(k/m) / (2*pi)`, `R / (2*pi*L)`, or ask for rad/s"),
+        Refusal::PolesMissing => Fault::new(
+            Code::POLES_MISSING,
+            span,
+            format!("`{said}` is {}; {what}: between a frequency and a speed of rotation stand the poles", of(term)),
+        )
+        .help("divide the frequency by the poles, `f / p` with p such as `4 pole`, or multiply the speed by them, `n * p`"),
+        Refusal::TwoPiIsNoFrequency => Fault::new(
+            Code::TWO_PI_IS_NO_FREQUENCY,
+            span,
+            format!("`{said}` contains 2π and is an angular speed, not a frequency; {what}"),
+        )
+        .help("leave the 2π out for Hz, or ask for rad/s"),
+        Refusal::ElectricalSpeed => Fault::new(
+            Code::ELECTRICAL_SPEED,
+            span,
+            format!("`{said}` contains an electrical angular speed, 2π times a frequency; {what}, and that turns with the shaft"),
+        )
+        .help("divide by the poles first: `2*pi*f / p` or `f / p`, with p such as `4 pole` or `2 pole pair`"),
+        Refusal::BareRate => Fault::new(
+            Code::BARE_RATE,
+            span,
+            format!("`{said}` is a plain rate per time; {what}: a rate does not say whether turns, radians or cycles are counted"),
+        )
+        .help("write `1475 r/min` for a plate speed, `(1 rev) / t` for turns, or `2*pi / t` for radians"),
+        Refusal::TurnLeft => Fault::new(
+            Code::TURN_LEFT_OVER,
+            span,
+            format!("a turn of the speed is left over in `{said}`; {what}, and nothing says what one turn gives"),
+        )
+        .help("say it: a lead in mm/rev, a displacement in cm³/rev, a circumference `pi * D / (1 rev)`, or take the speed in rad/s: `(n in rad/s) * r`"),
+        Refusal::PiUncertain => Fault::new(
+            Code::PI_WITH_TURN,
+            span,
+            format!("in `{said}` it cannot be told whether the π belongs to the turn of the speed; {what}"),
+        )
+        .help("work the part with π on a line of its own, or take the speed in rad/s: `(n in rad/s)`"),
+        Refusal::TwoPiUncertain => Fault::new(
+            Code::PI_WITH_TURN,
+            span,
+            format!("in `{said}` an angle in radians is divided by 2π; {what}"),
+        )
+        .help("leave out the 2π, T·ω is the power already; or work the speed `w / (2*pi)` on a line of its own"),
+        Refusal::PowerKind => power_kind(term, said, span, &what, asked),
+        Refusal::TorqueIsNoEnergy => Fault::new(
+            Code::TORQUE_IS_NO_ENERGY,
+            span,
+            format!("`{said}` is a torque without an angle; {what}"),
+        )
+        .help("multiply the torque by an angle or a speed: `T * (3 rev)`, `T * n`, `2*pi*T` for one turn"),
+        Refusal::EnergyIsNoTorque => Fault::new(
+            Code::TORQUE_IS_NO_ENERGY,
+            span,
+            format!("`{said}` is an energy or power without an angle; a torque is asked for"),
+        )
+        .help("divide the power by a speed, `P / n`, or the energy by an angle"),
+        Refusal::FlywheelIsNoInertia => Fault::new(
+            Code::FLYWHEEL_EFFECT,
+            span,
+            format!("`{said}` takes GD² as if it were J; GD² is four times J"),
+        )
+        .help("write `(GD2 in kg·m²)`: the conversion divides by four"),
+    };
+    place(fault, asked)
+}
+
+fn place(fault: Fault, asked: &Asked) -> Fault {
+    match asked {
+        Asked::Unit { unit, place, .. } if *place != Span::default() => {
+            fault.note(*place, format!("{} is asked for here", unit.text))
+        }
+        Asked::Operand { first, adding } => fault.note(
+            first.span,
+            if *adding {
+                format!("it is added to this: {}", of(first))
+            } else {
+                format!("it is compared with this: {}", of(first))
+            },
+        ),
+        _ => fault,
+    }
+}
+
+fn power_kind(term: &Term, said: &str, span: Span, what: &str, asked: &Asked) -> Fault {
+    let name = |term: &Term| {
+        if term.tag(Base::Apparent) > 0 {
+            "apparent power"
+        } else if term.tag(Base::Reactive) > 0 {
+            "reactive power"
+        } else if term.tag(Base::Active) > 0 {
+            "active power"
+        } else if term.count(Count::LineVoltage) + term.count(Count::PhaseVoltage) == ONE {
+            "volts times amperes, an apparent power"
+        } else {
+            "a power"
+        }
+    };
+    let found = name(term);
+    let help = match asked {
+        Asked::Unit { unit, .. } if !unit.dimension.get(Base::Apparent).is_zero() => {
+            "kW become kVA by the power factor: `P / pf`, with `pf : power factor`; kvar add by squares: `sqrt(P^2 + Q^2)`"
+        }
+        Asked::Unit { unit, .. } if !unit.dimension.get(Base::Reactive).is_zero() => {
+            "kvar come from `S * sin(phi)`, `P * tan(acos(pf))` or `sqrt(S^2 - P^2)`"
+        }
+        Asked::Operand { .. } => "powers of different kinds add by squares: `sqrt(P^2 + Q^2)`; or convert one with the power factor",
+        _ => "kVA become kW by the power factor: `S * pf`, with `given pf = 0.85 : power factor`",
+    };
+    Fault::new(
+        Code::POWER_KIND,
+        span,
+        format!("`{said}` is {found}; {what}: active, apparent and reactive power do not become each other"),
+    )
+    .help(help)
+}
+
+fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
+    let span = term.span;
+    let said = span.of(text);
+    let found = of(term);
+    match asked {
+        Asked::Plain => Fault::new(
+            Code::NOT_PLAIN,
+            span,
+            format!("`{said}` is {found}; a plain number is needed"),
+        )
+        .help(format!("divide it by a value of the same kind, or strip the unit: `num({said} in UNIT)`")),
+        Asked::Unit { unit, kind, .. } => {
+            let wanted = match kind {
+                Some(kind) => format!("{} {} in {}", article(kind.words()), kind.words(), unit.text),
+                None => unit.text.to_string(),
+            };
+            let fault = Fault::new(
+                Code::CANNOT_CONVERT,
+                span,
+                format!("`{said}` is {found}; it does not become {wanted}"),
+            );
+            let fault = match hint(term, unit) {
+                Some(hint) => fault.help(hint),
+                None => fault.help("look whether a factor is missing or one too many, or ask for another unit"),
+            };
+            place(fault, asked)
+        }
+        Asked::Operand { first, adding } => {
+            let of_first = of(first);
+            let first_said = first.span.of(text);
+            if *adding && (term.percent || first.percent) && (term.is_plain() != first.is_plain()) {
+                let (percent, quantity) = if term.percent { (said, first_said) } else { (first_said, said) };
+                let fault = Fault::new(
+                    Code::PERCENT_ADDED,
+                    span,
+                    format!("`{percent}` is a per cent and `{quantity}` is not; of what the per cent is meant is not said"),
+                )
+                .help(format!("multiply: `{quantity} * (1 + {percent})`"));
+                return place(fault, asked);
+            }
+            let doing = if *adding { "added" } else { "compared" };
+            let fault = Fault::new(
+                if *adding { Code::CANNOT_ADD } else { Code::CANNOT_COMPARE },
+                span,
+                format!("`{said}` is {found} and `{first_said}` is {of_first}; the two cannot be {doing}"),
+            );
+            let plain = term.is_plain() || first.is_plain();
+            let fault = if plain {
+                fault.help("give the plain number its unit")
+            } else {
+                fault.help("look whether a factor is missing in one of them")
+            };
+            place(fault, asked)
+        }
+        Asked::Nobody => Fault::new(
+            Code::CANNOT_CONVERT,
+            span,
+            format!("`{said}` is {found} and cannot stand by itself"),
+        ),
+    }
+}
+
+/// Well-known pairs that look alike.
+fn hint(term: &Term, unit: &Unit) -> Option<String> {
+    let has = |base: Base| term.tag(base) != 0;
+    let wants = |base: Base| !unit.dimension.get(base).is_zero();
+    if term.is_plain() && !term.percent {
+        return Some(format!("a plain number has no unit; write it after the number: `5 {}`", unit.text));
+    }
+    let family = term.kind.map(Kind::family);
+    let mass = term.tag(Base::Mass) == ONE && term.tag(Base::Length) == 0 && term.tag(Base::Time) == 0;
+    let force = unit.kind.is_some_and(|kind| kind.family() == Family::Force);
+    if mass && force {
+        return Some("a mass becomes a weight by g_n: `m * g_n`; `lb` is mass, `lbf` is force".to_owned());
+    }
+    if term.unit.as_ref().is_some_and(|unit| unit.kind.is_some_and(|kind| kind.family() == Family::Force))
+        && unit.kind.is_some_and(|kind| kind.family() == Family::Mass)
+    {
+        return Some("a force becomes a mass by g_n: `F / g_n`; `kgf` and `lbf` are forces, `kg` and `lb` are masses".to_owned());
+    }
+    if family == Some(Family::Poles) && wants(Base::Time) {
+        return Some("poles times a speed give a frequency: `n * p in Hz`".to_owned());
+    }
+    let money = |base: &Base| matches!(base, Base::Dollar | Base::Euro | Base::Pound);
+    if Base::ALL.iter().any(|base| money(base) && has(*base)) && Base::ALL.iter().any(|base| money(base) && wants(*base)) {
+        return Some("currencies do not convert by themselves; give the rate as a quantity, such as `1.08 $/€`".to_owned());
+    }
+    None
+}
