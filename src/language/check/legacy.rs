@@ -248,8 +248,8 @@ pub(super) fn candidate(value: Decimal, span: Span) -> Vec<Constant> {
         .collect()
 }
 
-/// The first constant of a product that stands beside its kinds. `None` never happens for a fault: the option is for `?`.
-pub(super) fn found(term: &Term) -> Option<Option<(Constant, &'static Row)>> {
+/// The first constant of a product that stands beside its kinds.
+pub(super) fn found(term: &Term) -> Option<(Constant, &'static Row)> {
     for constant in &term.constants {
         let Some(row) = TABLE.get(constant.row) else {
             continue;
@@ -257,12 +257,13 @@ pub(super) fn found(term: &Term) -> Option<Option<(Constant, &'static Row)>> {
         let all = row.all.iter().all(|mark| term.marks.has(*mark));
         let any = row.any.is_empty() || row.any.iter().any(|mark| term.marks.has(*mark));
         let pi = !row.pi
-            || term.count(Count::TwoPi) + term.count(Count::LooseTwoPi) + term.count(Count::Pi) != 0 && constant.divides;
+            || term.count(Count::TwoPi) + term.count(Count::LooseTwoPi) + term.count(Count::Pi) != 0
+                && constant.divides;
         if all && any && pi {
-            return Some(Some((*constant, row)));
+            return Some((*constant, row));
         }
     }
-    Some(None)
+    None
 }
 
 /// 1.73, 1.732, …

@@ -3,15 +3,35 @@
 //! For: the rules of units and kinds, with a fault or warning in the user's words for each.
 //! Always: a result and a list of faults; a formula with an error fault has no `op`. Names are asked through [`Scope`].
 //! Not known here: values, cells.
+//!
+//! The way of a formula: `walk` goes over the tree and makes terms (`term`), products flattened into one; wherever a term has to
+//! be something — a unit, a plain number, like the first of a sum — `settle` decides about its tags; `roles` and `legacy` look
+//! for right formulas with a wrong base or constant; `words` says what was found.
 
 pub mod scope;
 pub mod typed;
+mod term;
+mod settle;
+mod units;
+mod legacy;
+mod words;
+mod walk;
+mod names;
+mod sums;
+mod calls;
+mod roles;
+mod isolate;
 
-pub use scope::{Curved, Defined, Named, Scope};
+pub use isolate::shown;
+pub use scope::{CurveBody, Curved, Defined, Named, Scope};
 pub use typed::*;
 
 use std::sync::Arc;
 
+use self::term::{Count, Term};
+use self::walk::{Bound, Checker, Part};
+use crate::fault::{Code, Fault, Span};
+use crate::language::syntax::{Expr, Name, Node};
 use crate::quantity::{Kind, Unit};
 
 /// What the line itself says of its result: `in UNIT : kind`.
@@ -25,4 +45,551 @@ pub struct Target {
     pub text: bool,
     /// `: choice a, b`
     pub choice: Option<Arc<[Arc<str>]>>,
+}
+
+/// Part of an equation: a tree, its text, and where that text begins in the text that faults are placed in.
+#[derive(Clone, Copy, Debug)]
+pub struct Piece<'a> {
+    /// The tree.
+    pub tree: &'a Expr,
+    /// Its text.
+    pub text: &'a str,
+    /// Bytes before it.
+    pub at: u32,
+}
+
+/// What a `seek` asks for.
+#[derive(Clone, Copy, Debug)]
+pub enum Sought<'a> {
+    /// Both sides are equal.
+    Equation(Piece<'a>, Piece<'a>),
+    /// It is as large as can be.
+    Largest(Piece<'a>),
+    /// It is as small as can be.
+    Smallest(Piece<'a>),
+}
+
+/// Checks a formula. Faults and places are bytes of `text`.
+pub fn formula(tree: &Expr, text: &str, target: &Target, scope: &dyn Scope) -> Typed {
+    let mut checker = Checker::new(text, scope);
+    let (part, sort) = checker.line(tree, target);
+    checker.finish(part, sort)
+}
+
+/// Checks a condition: of a `check`, a `flag`.
+pub fn condition(tree: &Expr, text: &str, scope: &dyn Scope) -> Typed {
+    let mut checker = Checker::new(text, scope);
+    let part = checker.truth(tree).map_or(Part::Unknown, Part::Truth);
+    let sort = if matches!(part, Part::Unknown) {
+        Sort::Unknown
+    } else {
+        Sort::Truth
+    };
+    checker.finish(part, sort)
+}
+
+/// Checks a definition at its own line: what can be said while only the kinds of its parameters are known. Parameters without a
+/// kind are left open. Faults are bytes of the definition's text.
+pub fn definition(defined: &Defined, scope: &dyn Scope) -> Vec<Fault> {
+    let mut checker = Checker::new(&defined.text, scope);
+    for (name, kind) in &defined.parameters {
+        let part = checker.stand_in(*kind, Span::default());
+        checker.bound.push(Bound {
+            name: name.clone(),
+            part,
+        });
+    }
+    if let Part::Term(mut term) = checker.walk(&defined.body)
+        && !term.point
+    {
+        term.span = defined.body.span;
+        checker.seated(term);
+    }
+    checker.faults
+}
+
+/// Checks a curve given by a formula at its own line. Faults are bytes of `text`.
+pub fn curve_formula(curve: &Curved, body: &Expr, text: &str, scope: &dyn Scope) -> Typed {
+    let mut checker = Checker::new(text, scope);
+    let (name, kind) = &curve.parameter;
+    let part = checker.stand_in(*kind, Span::default());
+    checker.bound.push(Bound {
+        name: name.clone(),
+        part,
+    });
+    checker.locals += 1;
+    let target = Target {
+        unit: curve.unit.as_ref().map(|written| written.unit.clone()),
+        ..Target::default()
+    };
+    let (part, sort) = checker.line(body, &target);
+    checker.finish(part, sort)
+}
+
+/// Checks an equation for an unknown. Faults and places are bytes of the text that the pieces begin in (`Piece::at`).
+///
+/// The result's op is an `Op::Seek`, whose local is in the unit of the result.
+pub fn seek(
+    sought: &Sought,
+    between: Option<(Piece, Piece)>,
+    name: &Name,
+    target: &Target,
+    scope: &dyn Scope,
+) -> Typed {
+    let whole = match sought {
+        Sought::Equation(left, _) => left,
+        Sought::Largest(only) | Sought::Smallest(only) => only,
+    };
+    let mut checker = Checker::new(whole.text, scope);
+    checker.base = whole.at;
+    let unknown_sort = |checker: Checker| checker.finish(Part::Unknown, Sort::Unknown);
+
+    // The rearranged formula says what the unknown is, where the line does not.
+    let rearranged = match sought {
+        Sought::Equation(left, right) => isolate::isolated(left.tree, right.tree, name),
+        _ => None,
+    };
+    let alone = rearranged.as_ref().map(|expr| {
+        let mut checker = Checker::new("", scope);
+        let (part, sort) = checker.line(expr, target);
+        checker.finish(part, sort)
+    });
+    let limits = between.map(|(low, high)| {
+        [low, high].map(|piece| {
+            let mut inner = Checker::new(piece.text, scope);
+            inner.base = piece.at;
+            let (part, sort) = inner.line(piece.tree, target);
+            inner.finish(part, sort)
+        })
+    });
+    let unit_of = |typed: &Typed| match &typed.sort {
+        Sort::Quantity { unit, .. } => Some(unit.clone()),
+        _ => None,
+    };
+    let unit = target
+        .unit
+        .clone()
+        .or_else(|| target.kind.map(|kind| units::usual(kind, scope.us_units())))
+        .or_else(|| limits.as_ref().and_then(|[low, _]| unit_of(low)))
+        .or_else(|| alone.as_ref().filter(|typed| typed.op.is_some()).and_then(unit_of));
+    let Some(unit) = unit else {
+        checker.fault(
+            Fault::new(
+                Code::UNIT_OF_UNKNOWN,
+                whole.tree.span,
+                format!("what `{name}` is measured in is not said"),
+            )
+            .help(format!("write `seek {name} in UNIT such that …`, or give it a kind")),
+        );
+        return unknown_sort(checker);
+    };
+    let target = Target {
+        unit: Some(unit.clone()),
+        ..target.clone()
+    };
+
+    let local = 0;
+    checker.locals = 1;
+    let mut term = Term::plain(Op::Local(local), Span::default());
+    units::dress(&mut term, &unit, target.kind);
+    term.unit = Some(unit.clone());
+    checker.bound.push(Bound {
+        name: name.clone(),
+        part: Part::Term(term),
+    });
+    let goal = match sought {
+        Sought::Equation(left, right) => {
+            let equation = checker.equation(left, right);
+            equation.map(Goal::Zero)
+        }
+        Sought::Largest(only) => checker.extreme(only).map(Goal::Largest),
+        Sought::Smallest(only) => checker.extreme(only).map(Goal::Smallest),
+    };
+    let stands = match sought {
+        Sought::Equation(left, right) => isolate::occurs(left.tree, name) + isolate::occurs(right.tree, name),
+        Sought::Largest(only) | Sought::Smallest(only) => isolate::occurs(only.tree, name),
+    };
+    if stands == 0 {
+        checker.fault(
+            Fault::new(
+                Code::UNKNOWN_NOT_IN_EQUATION,
+                whole.tree.span,
+                format!("`{name}` does not occur in what is asked of it"),
+            )
+            .help(format!("write an equation with `{name}` in it")),
+        );
+        return unknown_sort(checker);
+    }
+    let between = match limits {
+        None => None,
+        Some(limits) => {
+            let mut ops = Vec::new();
+            for (limit, piece) in limits
+                .into_iter()
+                .zip(between.map(|(low, high)| [low, high]).into_iter().flatten())
+            {
+                // Checked once more where the unit of the result is known, with the reads of the whole.
+                checker
+                    .faults
+                    .extend(limit.faults.iter().filter(|fault| !fault.is_error()).cloned());
+                let mut bound = std::mem::take(&mut checker.bound);
+                let outer = std::mem::replace(&mut checker.base, piece.at);
+                checker.inner.push(piece.text.into());
+                let (part, _) = checker.line(piece.tree, &target);
+                checker.inner.pop();
+                checker.base = outer;
+                std::mem::swap(&mut checker.bound, &mut bound);
+                if let Part::Term(term) = part {
+                    ops.push(term.op);
+                }
+            }
+            let mut ops = ops.into_iter();
+            ops.next().zip(ops.next())
+        }
+    };
+    // Worked alone only where that has no fault of its own.
+    let isolated = rearranged
+        .filter(|_| alone.is_some_and(|typed| typed.op.is_some()))
+        .and_then(|expr| {
+            let (known, places, reads) = (checker.faults.len(), checker.places.len(), checker.reads.len());
+            let bound = std::mem::take(&mut checker.bound);
+            checker.inner.push("".into());
+            let (part, _) = checker.line(&expr, &target);
+            checker.inner.pop();
+            checker.bound = bound;
+            checker.places.truncate(places);
+            let fine = checker.faults.iter().skip(known).all(|fault| !fault.is_error());
+            checker.faults.truncate(known);
+            match part {
+                Part::Term(term) if fine => Some((term.op, isolate::equation(name, &expr))),
+                _ => {
+                    checker.reads.truncate(reads);
+                    None
+                }
+            }
+        });
+    let sort = Sort::Quantity {
+        dimension: unit.dimension,
+        unit,
+        kind: target.kind,
+    };
+    match goal {
+        Some(goal) => {
+            let op = Op::Seek(Box::new(Seek {
+                local,
+                goal,
+                isolated,
+                between,
+            }));
+            let term = Term::plain(op, Span::default());
+            checker.finish(Part::Term(term), sort)
+        }
+        None => checker.finish(Part::Unknown, sort),
+    }
+}
+
+impl Checker<'_> {
+    /// A value of a kind, where no argument is at hand.
+    fn stand_in(&mut self, kind: Option<Kind>, span: Span) -> Part {
+        let Some(kind) = kind else {
+            return Part::Unknown;
+        };
+        let unit = units::usual(kind, false);
+        let mut term = Term::plain(Op::Local(0), span);
+        units::dress(&mut term, &unit, Some(kind));
+        term.unit = Some(unit);
+        Part::Term(term)
+    }
+
+    /// Left minus right, in one unit.
+    fn equation(&mut self, left: &Piece, right: &Piece) -> Option<Op> {
+        let left_term = self.term(left.tree);
+        let outer = std::mem::replace(&mut self.base, right.at);
+        self.inner.push(right.text.into());
+        let right_term = self.term(right.tree).and_then(|term| self.seated_or_point(term));
+        self.inner.pop();
+        self.base = outer;
+        let left_term = left_term.and_then(|term| self.seated_or_point(term));
+        let (mut left_term, right_term) = (left_term?, right_term?);
+        if left_term.point || right_term.point {
+            let unit = left_term.unit.clone().or_else(|| right_term.unit.clone())?;
+            let kind = Kind::find("temperature");
+            left_term = self.into_unit(left_term, &unit, kind, Span::default())?;
+            let right_term = self.into_unit(right_term, &unit, kind, Span::default())?;
+            return Some(Op::Sum(vec![(false, left_term.op), (true, right_term.op)]));
+        }
+        let (terms, _) = self.unify(vec![(false, left_term), (true, right_term)], false)?;
+        Some(Op::Sum(
+            terms.into_iter().map(|(minus, term)| (minus, term.op)).collect(),
+        ))
+    }
+
+    fn seated_or_point(&mut self, term: Term) -> Option<Term> {
+        if term.point { Some(term) } else { self.seated(term) }
+    }
+
+    fn extreme(&mut self, piece: &Piece) -> Option<Op> {
+        let term = self.term(piece.tree)?;
+        self.seated_or_point(term).map(|term| term.op)
+    }
+
+    /// A whole line: the formula, and what the line says of its result.
+    fn line(&mut self, tree: &Expr, target: &Target) -> (Part, Sort) {
+        if let Some(words) = &target.choice {
+            return self.choice_line(tree, words);
+        }
+        // A number with its unit, alone in its line, is no riddle either.
+        let part = match &tree.node {
+            Node::Number(literal) => Part::Term(self.number(literal, tree.span)),
+            _ => self.walk(tree),
+        };
+        let wants_quantity = target.unit.is_some() || target.kind.is_some();
+        match part {
+            Part::Term(mut term) => {
+                if target.text {
+                    self.sort_fault(tree, "a text", "put it in quotes, or leave out `: text`");
+                    return (Part::Unknown, Sort::Text);
+                }
+                term.span = tree.span;
+                self.quantity_line(tree, term, target)
+            }
+            Part::Text(op) if !wants_quantity => (Part::Text(op), Sort::Text),
+            Part::Choice(op, _) if target.text => (Part::Text(op), Sort::Text),
+            Part::Choice(op, words) if !wants_quantity => {
+                let sort = Sort::Choice(words.clone());
+                (Part::Choice(op, words), sort)
+            }
+            Part::Truth(op) if !wants_quantity && !target.text => (Part::Truth(op), Sort::Truth),
+            Part::Blank(op) => {
+                let sort = self.promised(target);
+                (Part::Blank(op), sort)
+            }
+            Part::Unknown => (Part::Unknown, self.promised(target)),
+            Part::Text(_) | Part::Choice(..) => {
+                self.sort_fault(tree, "a number", "leave out the unit and the kind, or write `: text`");
+                (Part::Unknown, self.promised(target))
+            }
+            Part::Truth(_) => {
+                self.sort_fault(tree, "a number", "write `A when CONDITION, otherwise B`");
+                (Part::Unknown, self.promised(target))
+            }
+        }
+    }
+
+    fn sort_fault(&mut self, tree: &Expr, wanted: &str, help: &str) {
+        let said = self.said(tree.span).to_owned();
+        self.fault(
+            Fault::new(
+                Code::SORTS_DIFFER,
+                tree.span,
+                format!("{wanted} is asked for; `{said}` is something else"),
+            )
+            .help(help),
+        );
+    }
+
+    /// What the line promises, where the formula has a fault: others that read it can still be checked.
+    fn promised(&self, target: &Target) -> Sort {
+        if target.text {
+            return Sort::Text;
+        }
+        if let Some(words) = &target.choice {
+            return Sort::Choice(words.clone());
+        }
+        let unit = target
+            .unit
+            .clone()
+            .or_else(|| target.kind.map(|kind| units::usual(kind, self.scope.us_units())));
+        match unit {
+            Some(unit) => Sort::Quantity {
+                dimension: unit.dimension,
+                unit,
+                kind: target.kind,
+            },
+            None => Sort::Unknown,
+        }
+    }
+
+    fn choice_line(&mut self, tree: &Expr, words: &Arc<[Arc<str>]>) -> (Part, Sort) {
+        let sort = Sort::Choice(words.clone());
+        let part = self.choice_value(tree, words);
+        (part, sort)
+    }
+
+    /// A value of a choice: a word of it, or something that gives one.
+    fn choice_value(&mut self, tree: &Expr, words: &Arc<[Arc<str>]>) -> Part {
+        match &tree.node {
+            Node::Name(name) if !self.is_known(name) || words.contains(name) => {
+                self.choice_word(name, words, tree.span)
+            }
+            Node::Text(text) => self.choice_word(text, words, tree.span),
+            Node::Choice { arms, otherwise } => {
+                let mut out = Vec::new();
+                let mut wrong = false;
+                for (value, condition) in arms {
+                    let condition = self.truth(condition);
+                    match (condition, self.choice_value(value, words).op()) {
+                        (Some(condition), Some(value)) => out.push((condition, value)),
+                        _ => wrong = true,
+                    }
+                }
+                let last = match otherwise {
+                    None => None,
+                    Some(last) => match self.choice_value(last, words).op() {
+                        Some(op) => Some(Box::new(op)),
+                        None => {
+                            wrong = true;
+                            None
+                        }
+                    },
+                };
+                if wrong {
+                    return Part::Unknown;
+                }
+                Part::Choice(
+                    Op::Choice {
+                        arms: out,
+                        otherwise: last,
+                    },
+                    words.clone(),
+                )
+            }
+            _ => match self.walk(tree) {
+                Part::Choice(op, found) if found == *words => Part::Choice(op, words.clone()),
+                Part::Blank(op) => Part::Blank(op),
+                Part::Unknown => Part::Unknown,
+                _ => {
+                    let said = self.said(tree.span).to_owned();
+                    let list = words.iter().map(|word| &**word).collect::<Vec<_>>().join(", ");
+                    self.fault(
+                        Fault::new(
+                            Code::NOT_OF_THE_CHOICE,
+                            tree.span,
+                            format!("`{said}` is none of the words of this choice: {list}"),
+                        )
+                        .help(format!("write one of: {list}")),
+                    );
+                    Part::Unknown
+                }
+            },
+        }
+    }
+
+    fn quantity_line(&mut self, tree: &Expr, term: Term, target: &Target) -> (Part, Sort) {
+        let us = self.scope.us_units();
+        let kind = target.kind;
+        if kind.is_some_and(|kind| kind.family() == crate::quantity::Family::Slip) {
+            self.slip_base(tree);
+        }
+        let mut term = term;
+        let unit = match (&target.unit, kind) {
+            (Some(unit), _) => unit.clone(),
+            (None, Some(kind)) => {
+                let usual = units::usual(kind, us);
+                let usual = self.currency_of(&mut term, usual);
+                let own = match &term.unit {
+                    Some(own) => Some(own.clone()),
+                    // A plain number of a kind that may be given as one.
+                    None if term.literal.is_some() && kind.entry().plain => Some(Unit::plain()),
+                    None => None,
+                };
+                let angles = |unit: &Unit| {
+                    let dimension = unit.dimension.without(crate::quantity::Base::Radian);
+                    dimension.without(crate::quantity::Base::Turn)
+                };
+                own.filter(|own| angles(own) == angles(&usual)).unwrap_or(usual)
+            }
+            (None, None) => {
+                let proved = self.proved_kind(tree, &term);
+                if term.point {
+                    let Some(unit) = term.unit.clone() else {
+                        return (Part::Unknown, Sort::Unknown);
+                    };
+                    let kind = term.kind;
+                    return self.placed(term, unit, kind);
+                }
+                let Some(settled) = self.natural(term) else {
+                    return (Part::Unknown, Sort::Unknown);
+                };
+                self.stages_alone(&settled);
+                let electrical = settled.count(Count::Electrical) != 0;
+                let kind = settled.kind.or(proved).or_else(|| {
+                    if electrical {
+                        units::electrical_angular_speed(&settled.dimension)
+                    } else {
+                        None
+                    }
+                });
+                let Some(unit) = units::natural(&settled, us) else {
+                    return (Part::Unknown, Sort::Unknown);
+                };
+                let seated = units::seat(settled, &unit, kind);
+                return self.placed(seated, unit, kind);
+            }
+        };
+        let proved = kind.or_else(|| self.proved_kind(tree, &term)).or(term.kind);
+        match self.into_unit(term, &unit, kind, Span::default()) {
+            Some(term) => {
+                let kind = kind.or(term.kind).or(proved);
+                self.placed(term, unit, kind)
+            }
+            None => (
+                Part::Unknown,
+                Sort::Quantity {
+                    dimension: unit.dimension,
+                    unit,
+                    kind,
+                },
+            ),
+        }
+    }
+
+    fn placed(&self, term: Term, unit: Unit, kind: Option<Kind>) -> (Part, Sort) {
+        let kind = kind.or(unit.kind);
+        let sort = Sort::Quantity {
+            dimension: unit.dimension,
+            unit,
+            kind,
+        };
+        (Part::Term(term), sort)
+    }
+
+    /// What the shape of the formula proves: a frequency over poles is a synchronous speed.
+    fn proved_kind(&self, tree: &Expr, term: &Term) -> Option<Kind> {
+        use self::term::Marks;
+        let tree = match &tree.node {
+            Node::In(inner, _) => inner,
+            _ => tree,
+        };
+        let Node::Product(parts) = &tree.node else {
+            return None;
+        };
+        let quotient = parts.len() == 2
+            && parts
+                .last()
+                .is_some_and(|(sign, _)| *sign == crate::language::syntax::ProductSign::Over);
+        let speed = term.tag(crate::quantity::Base::Turn) == term::ONE
+            && term.tag(crate::quantity::Base::Cycle) == 0
+            && term.marks.has(Marks::FREQUENCY)
+            && !term.marks.any(Marks::MORE_THAN_TIME)
+            && !term.marks.has(Marks::SPEED);
+        (quotient && speed).then(|| Kind::find("synchronous speed")).flatten()
+    }
+}
+
+impl Part {
+    fn op(self) -> Option<Op> {
+        match self {
+            Part::Term(term) => Some(term.op),
+            Part::Text(op) | Part::Choice(op, _) | Part::Truth(op) | Part::Blank(op) => Some(op),
+            Part::Unknown => None,
+        }
+    }
+}
+
+impl Term {
+    /// Whether it is one quantity, or a plain multiple of one.
+    fn is_single(&self) -> bool {
+        self.unit.is_some()
+    }
 }

@@ -4,7 +4,6 @@
 //! Always: each cell a formula reads is listed once; its places in the text are kept for the trace.
 //! Not known here: values.
 
-use super::settle::Wanted;
 use super::term::{Count, ONE, Term};
 use super::typed::{Op, Read, Sort, Which};
 use super::units;
@@ -208,7 +207,11 @@ impl Checker<'_> {
         let Some(id) = self.scope.sheet(sheet) else {
             let sheets = self.scope.sheets();
             let near = nearest(sheet, sheets.iter().map(|sheet| &**sheet), 2);
-            let mut fault = Fault::new(Code::UNKNOWN_SHEET, span, format!("there is no sheet or list `{sheet}`"));
+            let mut fault = Fault::new(
+                Code::UNKNOWN_SHEET,
+                span,
+                format!("there is no sheet or list `{sheet}`"),
+            );
             if !near.is_empty() {
                 fault = fault.help(format!("did you mean `{}`?", near.join("` or `")));
             } else if !sheets.is_empty() {
@@ -223,7 +226,10 @@ impl Checker<'_> {
             let near = nearest(name, names.iter().map(|name| &**name), 3);
             let mut fault = Fault::new(Code::UNKNOWN_NAME, span, format!("`{sheet}` has no quantity `{name}`"));
             if !near.is_empty() {
-                fault = fault.help(format!("did you mean `{sheet}.{}`?", near.join(&format!("` or `{sheet}."))));
+                fault = fault.help(format!(
+                    "did you mean `{sheet}.{}`?",
+                    near.join(&format!("` or `{sheet}."))
+                ));
             }
             self.fault(fault);
             return Part::Unknown;
@@ -268,8 +274,9 @@ impl Checker<'_> {
                 _ => (String::new(), "this item"),
             };
             self.fault(
-                Fault::new(Code::UNKNOWN_ITEM, span, format!("`{sheet}` has no {said}"))
-                    .help(format!("look whether {what} is spelled as in `{sheet}`, capitals and blanks included")),
+                Fault::new(Code::NO_SUCH_ITEM, span, format!("`{sheet}` has no {said}")).help(format!(
+                    "look whether {what} is spelled as in `{sheet}`, capitals and blanks included"
+                )),
             );
             return Part::Unknown;
         }
@@ -355,13 +362,4 @@ pub(super) fn of_sort(sort: &Sort, op: Op, span: Span) -> Part {
         Sort::Truth => Part::Truth(op),
         Sort::Unknown => Part::Unknown,
     }
-}
-
-/// What a parameter of this kind asks for.
-pub(super) fn wanted_of(unit: &Unit, kind: crate::quantity::Kind) -> Wanted {
-    units::UnitGoal {
-        unit,
-        kind: Some(kind),
-    }
-    .wanted()
 }

@@ -34,10 +34,7 @@ fn is_step(ends: &Ends) -> bool {
 
 fn is_power_or_energy(dimension: &Dimension) -> bool {
     let get = |base| sixtieths(dimension.get(base));
-    get(Base::Mass) == ONE
-        && get(Base::Length) == 2 * ONE
-        && get(Base::Time) == -3 * ONE
-        && get(Base::Current) == 0
+    get(Base::Mass) == ONE && get(Base::Length) == 2 * ONE && get(Base::Time) == -3 * ONE && get(Base::Current) == 0
 }
 
 fn stage_index(stage: Stage) -> Option<usize> {
@@ -171,7 +168,9 @@ impl Checker<'_> {
                 Fault::new(
                     Code::ROOT_THREE_MISSING,
                     term.span,
-                    format!("there is no √3 in `{said}`; with line voltage and line current, three-phase power takes it"),
+                    format!(
+                        "there is no √3 in `{said}`; with line voltage and line current, three-phase power takes it"
+                    ),
                 )
                 .help("write `sqrt(3) * V * I`; for a single-phase motor write `supply single-phase` in the sheet"),
             );

@@ -129,7 +129,7 @@ impl Tags {
 
     /// Puts a written 2π to the cycles and turns that are left, towards what is wanted.
     fn place_two_pi(&mut self, wanted_cycle: i32) {
-        let with_cycle = common(self.two_pi, self.cycle - wanted_cycle);
+        let with_cycle = common(common(self.two_pi, self.cycle), self.cycle - wanted_cycle);
         self.two_pi -= with_cycle;
         self.cycle -= with_cycle;
         self.electrical += with_cycle;
@@ -181,11 +181,17 @@ pub(super) fn fit(term: &mut Term, goal: &Wanted) -> Result<Option<Remark>, Refu
             } else if tags.two_pi != 0 {
                 return Err(Refusal::TwoPiIsNoFrequency);
             } else if tags.rad != 0 && only_times {
-                return Err(if term.marks.has(Marks::MECHANICAL) { Refusal::PolesMissing } else { Refusal::NoTwoPi });
+                return Err(if term.marks.has(Marks::MECHANICAL) {
+                    Refusal::PolesMissing
+                } else {
+                    Refusal::NoTwoPi
+                });
             } else {
                 return Err(Refusal::NoTwoPi);
             }
-        } else if tags.cycle == 0 && tags.electrical != 0 {
+        } else if tags.electrical != 0 && tags.cycle != 0 {
+            return Err(Refusal::ElectricalSpeed);
+        } else if tags.electrical != 0 {
             return Err(Refusal::TwoPiIsNoFrequency);
         } else if tags.cycle == 0 {
             return Err(Refusal::PolesMissing);
@@ -279,6 +285,14 @@ pub(super) fn fit(term: &mut Term, goal: &Wanted) -> Result<Option<Remark>, Refu
     if two_pi_power != 0 {
         term.factor = term.factor.mul(&two_pi_to(two_pi_power));
     }
+    let kinds = [Base::Active, Base::Apparent, Base::Reactive];
+    if kinds
+        .into_iter()
+        .any(|base| term.dimension.get(base) != wanted.get(base))
+    {
+        term.kind = None;
+        term.unit = None;
+    }
     term.dimension = *wanted;
     term.set(Count::Electrical, tags.electrical);
     settled(term);
@@ -328,7 +342,7 @@ fn torque_or_energy(term: &Term, goal: &Wanted) -> Result<(), Refusal> {
 
 /// Settles a term without a goal, as far as the formula itself proves something.
 pub(super) fn naturally(term: &mut Term) -> Result<(), Refusal> {
-    if term.unit.is_some() {
+    if term.unit.is_some() && term.count(Count::TwoPi) == 0 && term.count(Count::Pi) == 0 {
         // One quantity, or a plain multiple of one: it stays what it is.
         settled(term);
         return Ok(());
@@ -398,6 +412,8 @@ pub(super) fn naturally(term: &mut Term) -> Result<(), Refusal> {
     term.set_tag(Base::Cycle, tags.cycle);
     term.set(Count::Electrical, tags.electrical);
     natural_power_kind(term);
+    // One turn written as 2π is an angle like any other.
+    term.add(Count::Angle, term.count(Count::TwoPi));
     settled(term);
     Ok(())
 }
@@ -477,7 +493,14 @@ fn power_kind(term: &Term, wanted: &Dimension) -> Result<Option<Remark>, Refusal
         return Ok(None);
     }
     let ampere = term.marks.has(Marks::AMPERE);
-    if wanted.is_none() || (wanted.without_power_kinds().is_none() && is_ratio(want)) {
+    if wanted.is_none()
+        || (wanted
+            .without(Base::Active)
+            .without(Base::Apparent)
+            .without(Base::Reactive)
+            .is_none()
+            && is_ratio(want))
+    {
         // A ratio of powers: kW/kVA is a power factor, a plain number may be declared one.
         let fine = want == (0, 0, 0) || have == (0, 0, 0) || (have.1 == want.1 && have.2 == want.2);
         return if fine { Ok(None) } else { Err(Refusal::PowerKind) };

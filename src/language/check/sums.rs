@@ -27,7 +27,7 @@ impl Checker<'_> {
         match settle::naturally(&mut term) {
             Ok(()) => Some(term),
             Err(refusal) => {
-                let fault = words::refusal(refusal, &term, self.text, &Asked::Nobody);
+                let fault = words::refusal(refusal, &term, self.text(), &Asked::Nobody);
                 self.fault(fault);
                 None
             }
@@ -140,11 +140,8 @@ impl Checker<'_> {
                     whole.marks = whole.marks.with(extra.without(Marks::ACTIVE_DIFFERENCE));
                 }
                 Err(refusal) => {
-                    let asked = Asked::Operand {
-                        first: &whole,
-                        adding,
-                    };
-                    let fault = words::refusal(refusal, &term, self.text, &asked);
+                    let asked = Asked::Operand { first: &whole, adding };
+                    let fault = words::refusal(refusal, &term, self.text(), &asked);
                     self.fault(fault);
                     wrong = true;
                 }
@@ -188,7 +185,10 @@ impl Checker<'_> {
         let (said, first_said) = (self.said(term.span).to_owned(), self.said(first.span).to_owned());
         let (is, first_is) = (words::of(term), words::of(first));
         if pair(is_torque, units::is_energy)
-            || pair(|family| family == Family::Inertia, |family| family == Family::FlywheelEffect)
+            || pair(
+                |family| family == Family::Inertia,
+                |family| family == Family::FlywheelEffect,
+            )
             || pair(
                 |family| family == Family::ElectricalAngularSpeed,
                 |family| matches!(family, Family::ShaftSpeed { .. }),
@@ -253,7 +253,7 @@ impl Checker<'_> {
                 .unwrap_or((span, String::new()));
             self.fault(
                 Fault::new(
-                    Code::TEMPERATURE_POINT,
+                    Code::POINT_AND_DIFFERENCE,
                     at,
                     format!("`{said}` is a temperature on a scale, and there is another one; two temperatures cannot be added"),
                 )
@@ -262,7 +262,11 @@ impl Checker<'_> {
             return Part::Unknown;
         }
         let result_is_point = plus == minus + 1;
-        let Some(reference) = terms.iter().find(|(_, term)| term.point).and_then(|(_, term)| term.unit.clone()) else {
+        let Some(reference) = terms
+            .iter()
+            .find(|(_, term)| term.point)
+            .and_then(|(_, term)| term.unit.clone())
+        else {
             return Part::Unknown;
         };
         let Ok(kelvin) = Unit::parse("K") else {
@@ -279,7 +283,7 @@ impl Checker<'_> {
                 let fault = words::refusal(
                     Refusal::Dimension,
                     &term,
-                    self.text,
+                    self.text(),
                     &Asked::Operand {
                         first: &first,
                         adding: true,
@@ -328,7 +332,11 @@ impl Checker<'_> {
             return None;
         };
         let kind = |term: &Term| {
-            let (a, s, q) = (term.tag(Base::Active), term.tag(Base::Apparent), term.tag(Base::Reactive));
+            let (a, s, q) = (
+                term.tag(Base::Active),
+                term.tag(Base::Apparent),
+                term.tag(Base::Reactive),
+            );
             match (a, s, q) {
                 (120, 0, 0) => Some(Base::Active),
                 (0, 120, 0) => Some(Base::Apparent),
@@ -342,7 +350,12 @@ impl Checker<'_> {
             (Base::Apparent, Base::Reactive, true) => Base::Active,
             _ => return None,
         };
-        let bare = |term: &Term| term.dimension.without_power_kinds();
+        let bare = |term: &Term| {
+            term.dimension
+                .without(Base::Active)
+                .without(Base::Apparent)
+                .without(Base::Reactive)
+        };
         if bare(first) != bare(second) {
             return None;
         }
@@ -363,7 +376,9 @@ impl Checker<'_> {
     /// A chain of comparisons.
     pub(super) fn compare(&mut self, first: &Expr, rest: &[(Comparison, Expr)], _span: Span) -> Part {
         // A word of a choice is a name that is known only beside the choice.
-        let exprs: Vec<&Expr> = std::iter::once(first).chain(rest.iter().map(|(_, expr)| expr)).collect();
+        let exprs: Vec<&Expr> = std::iter::once(first)
+            .chain(rest.iter().map(|(_, expr)| expr))
+            .collect();
         let mut parts: Vec<Option<Part>> = Vec::with_capacity(exprs.len());
         for expr in &exprs {
             parts.push(match &expr.node {
@@ -455,14 +470,23 @@ impl Checker<'_> {
     }
 
     fn compare_points(&mut self, terms: Vec<(bool, Term)>, rest: &[(Comparison, Expr)]) -> Part {
-        let Some(reference) = terms.iter().find(|(_, term)| term.point).and_then(|(_, term)| term.unit.clone()) else {
+        let Some(reference) = terms
+            .iter()
+            .find(|(_, term)| term.point)
+            .and_then(|(_, term)| term.unit.clone())
+        else {
             return Part::Unknown;
         };
         let mut ops = Vec::new();
         for (_, term) in terms {
             let span = term.span;
             let kelvin = term.unit.as_ref().is_some_and(|unit| unit.offset.is_none());
-            let term = if term.point || !kelvin || term.kind.is_some_and(|kind| kind.family() == Family::TemperatureDifference) {
+            let term = if term.point
+                || !kelvin
+                || term
+                    .kind
+                    .is_some_and(|kind| kind.family() == Family::TemperatureDifference)
+            {
                 term
             } else {
                 Term { point: true, ..term }
@@ -529,7 +553,11 @@ impl Checker<'_> {
             );
             wrong = true;
         }
-        if wrong { Part::Unknown } else { Part::from_chain(ops, rest) }
+        if wrong {
+            Part::Unknown
+        } else {
+            Part::from_chain(ops, rest)
+        }
     }
 
     /// A word where one of a choice is expected.
@@ -544,9 +572,10 @@ impl Checker<'_> {
             format!("`{word}` is none of the words of this choice: {list}"),
         );
         if let Some(near) = nearest(word, words.iter().map(|word| &**word), 1).first() {
-            fault = fault
-                .help(format!("did you mean `{near}`?"))
-                .fix(format!("write {near}"), span, (*near).to_owned());
+            fault =
+                fault
+                    .help(format!("did you mean `{near}`?"))
+                    .fix(format!("write {near}"), span, (*near).to_owned());
         } else {
             fault = fault.help(format!("write one of: {list}"));
         }
@@ -628,7 +657,10 @@ impl Checker<'_> {
                     return None;
                 }
                 let (mut ops, mut whole) = if terms.iter().any(|(_, term)| term.point) {
-                    let unit = terms.iter().find(|(_, term)| term.point).and_then(|(_, term)| term.unit.clone())?;
+                    let unit = terms
+                        .iter()
+                        .find(|(_, term)| term.point)
+                        .and_then(|(_, term)| term.unit.clone())?;
                     let kind = Kind::find("temperature");
                     let mut ops = Vec::new();
                     let mut whole = None;

@@ -42,8 +42,6 @@ pub(super) enum Count {
     Torque,
     /// Quantities that are energies or powers.
     Energy,
-    /// Quantities that are forces.
-    Force,
     /// Line voltages.
     LineVoltage,
     /// Line currents.
@@ -76,19 +74,13 @@ pub(super) enum Count {
     Hydraulic,
     /// Losses.
     Loss,
-    /// Motor efficiencies.
-    MotorEfficiency,
-    /// Pump and fan efficiencies.
-    PumpEfficiency,
-    /// Efficiencies between two of the same end: gears, belts, converters.
-    SameEfficiency,
     /// Plain numbers without a kind: named ratios and literals up to one.
     Undeclared,
     /// Flywheel effects, GD².
     Flywheel,
 }
 
-const COUNTS: usize = Count::Flywheel as usize + 1;
+pub(super) const COUNTS: usize = Count::Flywheel as usize + 1;
 
 /// What took part somewhere in a product, whatever its exponent.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -125,8 +117,8 @@ impl Marks {
     pub(super) const ROOT_TWO: Marks = Marks(1 << 13);
     /// A speed whose kind says that it is mechanical.
     pub(super) const MECHANICAL: Marks = Marks(1 << 14);
-    /// An apparent power.
-    pub(super) const APPARENT: Marks = Marks(1 << 15);
+    /// A force.
+    pub(super) const FORCE: Marks = Marks(1 << 15);
 
     pub(super) fn has(self, other: Marks) -> bool {
         self.0 & other.0 == other.0
@@ -160,7 +152,7 @@ pub(super) struct Term {
     pub(super) factor: Factor,
     /// With tags. Electrical radians are not in it but in their own count.
     pub(super) dimension: Dimension,
-    counts: [i16; COUNTS],
+    pub(super) counts: [i16; COUNTS],
     pub(super) marks: Marks,
     pub(super) constants: Vec<Constant>,
     /// Kind, where it is one quantity (or a plain multiple of one).
@@ -228,9 +220,26 @@ impl Term {
         matches!(&self.op, Op::Number(Number::Exact(one)) if *one == Decimal::ONE)
     }
 
+    /// Whether it does no more to a quantity than make it larger or smaller.
+    fn is_multiplier(&self) -> bool {
+        const HARMLESS: [usize; 3] = [
+            Count::Undeclared as usize,
+            Count::Three as usize,
+            Count::RootThree as usize,
+        ];
+        self.dimension.is_none()
+            && !self.point
+            && self
+                .counts
+                .iter()
+                .enumerate()
+                .all(|(at, count)| *count == 0 || HARMLESS.contains(&at))
+    }
+
     /// Product, or quotient where `divides`. `None` when an exponent leaves its range.
     pub(super) fn mul(mut self, mut other: Term, divides: bool) -> Option<Term> {
         let sign: i16 = if divides { -1 } else { 1 };
+        let (self_plain, other_plain) = (self.is_multiplier(), other.is_multiplier());
         if divides {
             self.dimension = self.dimension.div(&other.dimension)?;
             self.factor = self.factor.div(&other.factor);
@@ -242,16 +251,13 @@ impl Term {
             *count = count.saturating_add(more.saturating_mul(sign));
         }
         // A plain multiple of a quantity is still that quantity.
-        let other_plain = other.dimension.is_none() && other.unit.is_none();
-        let self_plain = self.unit.is_none() && self.literal.is_some();
-        if other_plain {
-        } else if self_plain && !divides {
-            self.unit = other.unit.take();
-            self.kind = other.kind;
-        } else {
-            self.unit = None;
-            self.kind = None;
-        }
+        let (one, kind) = match (self_plain, other_plain) {
+            (false, true) => (self.unit.take(), self.kind.filter(|_| other.literal.is_some())),
+            (true, false) if !divides => (other.unit.take(), other.kind.filter(|_| self.literal.is_some())),
+            _ => (None, None),
+        };
+        self.unit = one;
+        self.kind = kind;
         self.marks = self.marks.with(other.marks.without(Marks::ACTIVE_DIFFERENCE));
         if other.marks.has(Marks::ACTIVE_DIFFERENCE) && !divides {
             self.marks = self.marks.with(Marks::ACTIVE_DIFFERENCE);
@@ -267,11 +273,7 @@ impl Term {
         self.literal = None;
         self.percent = false;
         self.span = self.span.join(other.span);
-        self.op = product(
-            std::mem::replace(&mut self.op, Op::Truth(false)),
-            other.op,
-            divides,
-        );
+        self.op = product(std::mem::replace(&mut self.op, Op::Truth(false)), other.op, divides);
         Some(self)
     }
 
@@ -281,7 +283,10 @@ impl Term {
             return Some(self);
         }
         // A factor that would grow out of hand is applied before the power is taken.
-        match (power.num().unsigned_abs() <= 12).then(|| self.factor.pow(power)).flatten() {
+        match (power.num().unsigned_abs() <= 12)
+            .then(|| self.factor.pow(power))
+            .flatten()
+        {
             Some(factor) => self.factor = factor,
             None => self = self.scaled(),
         }

@@ -37,7 +37,8 @@ impl UnitGoal<'_> {
             mechanical: turn
                 || is(|family| family == Family::Torque)
                 || family.is_some_and(|family| {
-                    matches!(family, Family::Power { role: Stage::Shaft }) || matches!(family, Family::ShaftSpeed { .. })
+                    matches!(family, Family::Power { role: Stage::Shaft })
+                        || matches!(family, Family::ShaftSpeed { .. })
                 }) && self.kind.is_some(),
             torque: is(|family| family == Family::Torque),
             energy: is(is_energy),
@@ -113,16 +114,18 @@ pub(super) fn classify(term: &mut Term, kind: Option<Kind>) {
     let mut marks = term.marks;
     if mass != 0 {
         let pressure = mass == ONE && length == -ONE && time == -2 * ONE;
-        marks = marks.with(if pressure { Marks::PRESSURE.with(Marks::HEAD) } else { Marks::MASS });
+        marks = marks.with(if pressure {
+            Marks::PRESSURE.with(Marks::HEAD)
+        } else {
+            Marks::MASS
+        });
     }
     if ampere != 0 {
         marks = marks.with(Marks::AMPERE);
     }
-    let more = Base::ALL
-        .into_iter()
-        .any(|base| {
-            !matches!(base, Base::Time | Base::Radian | Base::Turn | Base::Cycle) && !dimension.get(base).is_zero()
-        });
+    let more = Base::ALL.into_iter().any(|base| {
+        !matches!(base, Base::Time | Base::Radian | Base::Turn | Base::Cycle) && !dimension.get(base).is_zero()
+    });
     if more {
         marks = marks.with(Marks::MORE_THAN_TIME);
     } else if time == -ONE && cycle == ONE {
@@ -136,9 +139,6 @@ pub(super) fn classify(term: &mut Term, kind: Option<Kind>) {
         [0, 180, -60, 0] => marks = marks.with(Marks::FLOW),
         [0, 60, 0, 0] => marks = marks.with(Marks::HEAD),
         _ => {}
-    }
-    if term.tag(Base::Apparent) != 0 {
-        marks = marks.with(Marks::APPARENT);
     }
     term.set(Count::Angle, rad + turn);
     match family {
@@ -171,11 +171,13 @@ pub(super) fn classify(term: &mut Term, kind: Option<Kind>) {
             marks = marks.without(Marks::SPEED);
         }
         Some(Family::ShaftSpeed { role }) => {
-            let proved_by_unit = kind.is_some_and(|kind| kind.words() == "speed of rotation" || kind.words() == "angular speed");
+            let proved_by_unit =
+                kind.is_some_and(|kind| kind.words() == "speed of rotation" || kind.words() == "angular speed");
             if role != SpeedRole::Any || !proved_by_unit || turn != 0 {
                 marks = marks.with(Marks::MECHANICAL);
             }
         }
+        Some(Family::Force) => marks = marks.with(Marks::FORCE),
         Some(Family::FlywheelEffect) => term.set(Count::Flywheel, ONE),
         _ => match kind.map(Kind::words) {
             Some("resistance") => term.set(Count::Resistance, ONE),
@@ -200,10 +202,18 @@ fn stage(term: &mut Term, stage: Stage, by: i32) {
 
 /// A settled term, raw in `unit`, as one quantity of it.
 pub(super) fn seat(term: Term, unit: &Unit, kind: Option<Kind>) -> Term {
-    let op = scaled(term.op, &term.factor.div(&unit.factor));
+    let electrical = !term.marks.has(Marks::MORE_THAN_TIME) && term.count(Count::Electrical) != 0;
+    let op = scaled(term.op.clone(), &term.factor.div(&unit.factor));
     let mut out = Term::plain(op, term.span);
-    let electrical = term.marks.without(Marks::MORE_THAN_TIME) == term.marks && term.count(Count::Electrical) != 0;
-    let kind = kind.or(term.kind).or(if electrical { electrical_angular_speed(&unit.dimension) } else { None });
+    // What the old unit proved is not true of the new one; what was declared is.
+    let own = term
+        .kind
+        .filter(|kind| term.unit.as_ref().is_none_or(|unit| unit.kind != Some(*kind)));
+    let kind = kind.or(own).or(if electrical {
+        electrical_angular_speed(&unit.dimension)
+    } else {
+        None
+    });
     dress(&mut out, unit, kind.or(unit.kind));
     out.kind = kind;
     out.unit = Some(unit.clone());
@@ -222,24 +232,19 @@ pub(super) fn seat(term: Term, unit: &Unit, kind: Option<Kind>) -> Term {
 /// The kind of 2π·f.
 pub(super) fn electrical_angular_speed(dimension: &Dimension) -> Option<Kind> {
     let rate = sixtieths(dimension.get(Base::Time)) == -ONE;
-    if rate { Kind::find("electrical angular speed") } else { None }
+    if rate {
+        Kind::find("electrical angular speed")
+    } else {
+        None
+    }
 }
 
-static UNITS: LazyLock<HashMap<&'static str, Unit>> = LazyLock::new(|| {
-    Kind::all()
-        .flat_map(|kind| [kind.entry().si, kind.entry().us])
-        .filter(|text| !text.is_empty())
-        .filter_map(|text| Some((text, Unit::parse(text).ok()?)))
-        .collect()
-});
-
-/// The usual unit of a kind. A kind that is given as a plain number in `W/VA` is shown as one.
-pub(super) fn usual(kind: Kind, us: bool) -> Option<Unit> {
-    let entry = kind.entry();
+/// The usual unit of a kind. A power factor is shown as a plain number.
+pub(super) fn usual(kind: Kind, us: bool) -> Unit {
     if kind.family() == Family::PowerFactor {
-        return Some(Unit::plain());
+        return Unit::plain();
     }
-    UNITS.get(if us { entry.us } else { entry.si }).cloned()
+    Unit::usual(kind, us)
 }
 
 /// Units that results without a kind are shown in, by dimension; of two with the same dimension the first wins.
@@ -323,70 +328,36 @@ pub(super) fn natural(term: &Term, us: bool) -> Option<Unit> {
         return Some(if us { us_unit.clone() } else { si.clone() });
     }
     // A power of mechanics is active power.
-    let power = [mass, length, time, ampere] == [60, 120, -180, 0] && untagged;
+    let power = matches!([mass, length, time, ampere], [60, 120, -180 | -120, 0]) && untagged;
     if power {
         dimension = dimension.with(Base::Active, crate::quantity::Exponent::ONE);
     }
-    if let Some((si, us_unit)) = BY_DIMENSION.get(&dimension).or_else(|| BY_DIMENSION.get(&term.dimension)) {
+    if let Some((si, us_unit)) = BY_DIMENSION
+        .get(&dimension)
+        .or_else(|| BY_DIMENSION.get(&term.dimension))
+    {
         return Some(if us { us_unit.clone() } else { si.clone() });
     }
-    coherent(&dimension)
+    Some(Unit::coherent(&dimension))
 }
 
 /// Whether what is proved speaks for a torque: a force and a lever, an energy over an angle.
 fn is_torque(term: &Term) -> bool {
     let torque = term.count(Count::Torque);
     let energy = term.count(Count::Energy);
-    let angle = term.count(Count::Angle) + term.count(Count::TwoPi);
+    let angle = term.count(Count::Angle);
     if torque == ONE && energy == 0 {
         return angle < ONE;
     }
     if energy == ONE && torque == 0 {
         return angle < 0;
     }
-    torque == 0 && energy == 0 && !term.marks.has(Marks::SPEED) && !term.marks.has(Marks::INERTIA)
-}
-
-/// A unit built from base units: `kg·m²/s³`.
-fn coherent(dimension: &Dimension) -> Option<Unit> {
-    let (mut above, mut below) = (String::new(), String::new());
-    let mut extra_below = 0;
-    for (base, exponent) in dimension.parts() {
-        let symbol = match base {
-            Base::Active => "W",
-            Base::Apparent => "VA",
-            Base::Reactive => "var",
-            other => other.symbol(),
-        };
-        let up = exponent.num() > 0;
-        let side = if up { &mut above } else { &mut below };
-        if !side.is_empty() {
-            side.push('·');
-            extra_below += u8::from(!up);
+    // J·α is a torque, J·ω² an energy; a force and a lever are a torque, m·g·h is an energy.
+    torque == 0
+        && energy == 0
+        && if term.marks.has(Marks::INERTIA) {
+            angle == ONE
+        } else {
+            term.marks.has(Marks::FORCE) && angle == 0
         }
-        side.push_str(symbol);
-        let (num, den) = (exponent.num().unsigned_abs(), exponent.den());
-        if den != 1 {
-            side.push_str(&format!("^({num}/{den})"));
-        } else if num != 1 {
-            side.push_str(&format!("^{num}"));
-        }
-    }
-    let text = match (above.is_empty(), below.is_empty()) {
-        (_, true) => above,
-        (true, false) if extra_below == 0 => format!("1/{below}"),
-        (true, false) => format!("1/({below})"),
-        (false, false) if extra_below == 0 => format!("{above}/{below}"),
-        (false, false) => format!("{above}/({below})"),
-    };
-    match Unit::parse(&text) {
-        Ok(unit) if unit.dimension == *dimension => Some(unit),
-        _ => Some(Unit {
-            text: text.into(),
-            dimension: *dimension,
-            factor: std::sync::Arc::new(crate::quantity::Factor::one()),
-            offset: None,
-            kind: None,
-        }),
-    }
 }

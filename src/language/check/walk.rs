@@ -18,7 +18,7 @@ use super::units::{self, UnitGoal};
 use super::words;
 use crate::fault::{Code, Fault, Severity, Span};
 use crate::language::syntax::{Expr, Literal, Name, Node, ProductSign, Signed, WrittenUnit};
-use crate::quantity::{Base, Exponent, Factor, Family, Kind, Number, Unit};
+use crate::quantity::{Exponent, Factor, Family, Kind, Number, Unit};
 
 /// What a part of a formula is.
 #[derive(Clone, Debug)]
@@ -55,7 +55,9 @@ pub(super) const DEEPEST: usize = 40;
 
 /// The state of one check.
 pub(super) struct Checker<'a> {
-    pub(super) text: &'a str,
+    text: &'a str,
+    /// Texts of the definitions the walk is inside of.
+    pub(super) inner: Vec<Arc<str>>,
     /// Added to every place: where the text begins in the text of the caller.
     pub(super) base: u32,
     pub(super) scope: &'a dyn Scope,
@@ -76,6 +78,7 @@ impl<'a> Checker<'a> {
     pub(super) fn new(text: &'a str, scope: &'a dyn Scope) -> Checker<'a> {
         Checker {
             text,
+            inner: Vec::new(),
             base: 0,
             scope,
             faults: Vec::new(),
@@ -90,18 +93,28 @@ impl<'a> Checker<'a> {
         }
     }
 
+    /// The text that places belong to.
+    pub(super) fn text(&self) -> &str {
+        self.inner.last().map_or(self.text, |text| text)
+    }
+
     /// The text of a place.
     pub(super) fn said(&self, span: Span) -> &str {
-        span.of(self.text)
+        span.of(self.text()).trim()
     }
 
     pub(super) fn fault(&mut self, fault: Fault) {
         let fault = match &self.inside {
             None => fault.shifted(self.base),
             Some((span, name)) => {
+                let message = if self.text().is_empty() {
+                    format!("the curve `{name}` has a fault in its own line")
+                } else {
+                    format!("inside `{name}`: {}", fault.message)
+                };
                 let told = Fault {
                     span: span.shifted(self.base),
-                    message: format!("inside `{name}`: {}", fault.message),
+                    message,
                     notes: Vec::new(),
                     fixes: Vec::new(),
                     ..fault
@@ -139,7 +152,12 @@ impl<'a> Checker<'a> {
     /// What a part of the tree is.
     pub(super) fn walk(&mut self, expr: &Expr) -> Part {
         match &expr.node {
-            Node::Number(literal) => Part::Term(self.number(literal, expr.span)),
+            Node::Number(literal) => {
+                if let Some(written) = &literal.unit {
+                    self.unit_or_name(written, literal.value);
+                }
+                Part::Term(self.number(literal, expr.span))
+            }
             Node::Text(text) => Part::Text(Op::Text(text.clone())),
             Node::Name(name) => self.name(name, expr.span),
             Node::Far { sheet, item, name } => self.far(sheet, item, name, expr.span),
@@ -245,7 +263,6 @@ impl<'a> Checker<'a> {
                 }
             }
             Some(written) => {
-                self.unit_or_name(written, value);
                 units::dress(&mut term, &written.unit, written.unit.kind);
                 if term.percent && value > Decimal::ZERO && value <= Decimal::ONE_HUNDRED {
                     term.set(Count::Undeclared, ONE);
@@ -265,11 +282,17 @@ impl<'a> Checker<'a> {
         }
         let said = self.said(written.span);
         let simple = !said.is_empty() && said.chars().all(|c| c.is_alphanumeric() || c == '_');
-        if !simple || self.scope.quantity(said).is_none() {
+        if !simple {
+            return;
+        }
+        let Some(named) = self.scope.quantity(said) else {
+            return;
+        };
+        // `460 V` beside a voltage named V is no riddle.
+        if matches!(&named.sort, Sort::Quantity { dimension, .. } if *dimension == written.unit.dimension) {
             return;
         }
         let said = said.to_owned();
-        // A number always carries a unit, so this is worth a word only where a plain name is meant as often as not.
         let number = value.normalize();
         self.fault(
             Fault::new(
@@ -312,7 +335,7 @@ impl<'a> Checker<'a> {
         let said = self.said(term.span).to_owned();
         self.fault(
             Fault::new(
-                Code::TEMPERATURE_POINT,
+                Code::POINT_AND_DIFFERENCE,
                 term.span,
                 format!(
                     "`{said}` is a temperature on a scale; only differences can be multiplied, divided, negated or added up"
@@ -490,10 +513,7 @@ impl<'a> Checker<'a> {
             return Part::Unknown;
         }
         let term = term.scaled();
-        Part::Term(Term::plain(
-            Op::PowerOf(Box::new(term.op), Box::new(power.op)),
-            span,
-        ))
+        Part::Term(Term::plain(Op::PowerOf(Box::new(term.op), Box::new(power.op)), span))
     }
 
     /// A term settled to a plain number, raw.
@@ -513,7 +533,7 @@ impl<'a> Checker<'a> {
                         "divide `{said}` by a value of the same kind, or strip the unit with `num({said} in UNIT)`"
                     ))
                 } else {
-                    words::refusal(refusal, &term, self.text, &words::Asked::Plain)
+                    words::refusal(refusal, &term, self.text(), &words::Asked::Plain)
                 };
                 fault.span = term.span;
                 self.fault(fault);
@@ -554,7 +574,7 @@ impl<'a> Checker<'a> {
                 Some(units::seat(term, unit, kind))
             }
             Err(refusal) => {
-                let fault = words::refusal(refusal, &term, self.text, &words::Asked::Unit { unit, kind, place });
+                let fault = words::refusal(refusal, &term, self.text(), &words::Asked::Unit { unit, kind, place });
                 self.fault(fault);
                 None
             }
@@ -569,7 +589,7 @@ impl<'a> Checker<'a> {
             let fault = words::refusal(
                 if same { Refusal::PowerKind } else { Refusal::Dimension },
                 &term,
-                self.text,
+                self.text(),
                 &words::Asked::Unit { unit, kind, place },
             );
             let fault = if same {
@@ -580,7 +600,7 @@ impl<'a> Checker<'a> {
                     ("a temperature difference", "a temperature on a scale")
                 };
                 Fault::new(
-                    Code::TEMPERATURE_POINT,
+                    Code::POINT_AND_DIFFERENCE,
                     term.span,
                     format!("`{said}` is {is}; `{}` asks for {asked}", unit.text),
                 )
@@ -633,11 +653,10 @@ impl<'a> Checker<'a> {
         if term.constants.is_empty() {
             return Some(());
         }
-        let found = legacy::found(term)?;
-        match found {
+        match legacy::found(term) {
             None => Some(()),
             Some((constant, row)) => {
-                let said = constant.span.of(self.text).to_owned();
+                let said = self.said(constant.span).to_owned();
                 let mut fault = Fault::new(
                     Code::CONSTANT_WITH_CONVERSION,
                     constant.span,
@@ -759,11 +778,4 @@ pub(super) fn pi(span: Span) -> Term {
     term.factor = Factor::new(1, 1, Exponent::ONE).unwrap_or_else(Factor::one);
     term.set(Count::Pi, ONE);
     term
-}
-
-/// Whether nothing but plain numbers and π is in it.
-pub(super) fn has_tags(term: &Term) -> bool {
-    [Base::Radian, Base::Turn, Base::Cycle]
-        .into_iter()
-        .any(|base| term.tag(base) != 0)
 }

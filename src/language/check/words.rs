@@ -62,7 +62,12 @@ fn asked_words(asked: &Asked) -> String {
     match asked {
         Asked::Plain => "a plain number is needed".to_owned(),
         Asked::Unit { unit, kind, .. } => match kind {
-            Some(kind) => format!("{} {} ({}) is asked for", article(kind.words()), kind.words(), unit.text),
+            Some(kind) => format!(
+                "{} {} ({}) is asked for",
+                article(kind.words()),
+                kind.words(),
+                unit.text
+            ),
             None => format!("{} is asked for", unit.text),
         },
         Asked::Operand { first, .. } => format!("the other part is {}", of(first)),
@@ -73,24 +78,24 @@ fn asked_words(asked: &Asked) -> String {
 /// The fault for a refusal.
 pub(super) fn refusal(refusal: Refusal, term: &Term, text: &str, asked: &Asked) -> Fault {
     let span = term.span;
-    let said = span.of(text);
+    let said = span.of(text).trim();
     let what = asked_words(asked);
     let fault = match refusal {
         Refusal::Dimension => return dimension(term, text, asked),
         Refusal::CycleLeft => Fault::new(
-            Code::CYCLE_LEFT_OVER,
+            Code::CYCLE_DROPPED,
             span,
             format!("there is no 2π in `{said}`, so a cycle of the frequency is left over; {what}"),
         )
         .help("write the 2π: `2*pi*f*L`, `Q / (2*pi*f*V^2)`; or divide by the poles: `f / p`"),
         Refusal::NoTwoPi => Fault::new(
-            Code::CYCLE_LEFT_OVER,
+            Code::NO_TWO_PI,
             span,
             format!("there is no 2π in `{said}`; without it, it does not become a frequency"),
         )
         .help("write the 2π: `sqrt(k/m) / (2*pi)`, `R / (2*pi*L)`, or ask for rad/s"),
         Refusal::PolesMissing => Fault::new(
-            Code::POLES_MISSING,
+            Code::CYCLE_MEETS_TURN,
             span,
             format!("`{said}` is {}; {what}: between a frequency and a speed of rotation stand the poles", of(term)),
         )
@@ -108,13 +113,13 @@ pub(super) fn refusal(refusal: Refusal, term: &Term, text: &str, asked: &Asked) 
         )
         .help("divide by the poles first: `2*pi*f / p` or `f / p`, with p such as `4 pole` or `2 pole pair`"),
         Refusal::BareRate => Fault::new(
-            Code::BARE_RATE,
+            Code::RATE_IS_NO_SPEED,
             span,
             format!("`{said}` is a plain rate per time; {what}: a rate does not say whether turns, radians or cycles are counted"),
         )
         .help("write `1475 r/min` for a plate speed, `(1 rev) / t` for turns, or `2*pi / t` for radians"),
         Refusal::TurnLeft => Fault::new(
-            Code::TURN_LEFT_OVER,
+            Code::TURN_DROPPED,
             span,
             format!("a turn of the speed is left over in `{said}`; {what}, and nothing says what one turn gives"),
         )
@@ -133,13 +138,13 @@ pub(super) fn refusal(refusal: Refusal, term: &Term, text: &str, asked: &Asked) 
         .help("leave out the 2π, T·ω is the power already; or work the speed `w / (2*pi)` on a line of its own"),
         Refusal::PowerKind => power_kind(term, said, span, &what, asked),
         Refusal::TorqueIsNoEnergy => Fault::new(
-            Code::TORQUE_IS_NO_ENERGY,
+            Code::TORQUE_IS_NOT_ENERGY,
             span,
             format!("`{said}` is a torque without an angle; {what}"),
         )
         .help("multiply the torque by an angle or a speed: `T * (3 rev)`, `T * n`, `2*pi*T` for one turn"),
         Refusal::EnergyIsNoTorque => Fault::new(
-            Code::TORQUE_IS_NO_ENERGY,
+            Code::TORQUE_IS_NOT_ENERGY,
             span,
             format!("`{said}` is an energy or power without an angle; a torque is asked for"),
         )
@@ -181,6 +186,10 @@ fn power_kind(term: &Term, said: &str, span: Span, what: &str, asked: &Asked) ->
             "active power"
         } else if term.count(Count::LineVoltage) + term.count(Count::PhaseVoltage) == ONE {
             "volts times amperes, an apparent power"
+        } else if term.count(Count::Reactance) != 0 {
+            "the reactive power of a reactance"
+        } else if term.count(Count::Impedance) != 0 {
+            "the apparent power of an impedance"
         } else {
             "a power"
         }
@@ -193,11 +202,13 @@ fn power_kind(term: &Term, said: &str, span: Span, what: &str, asked: &Asked) ->
         Asked::Unit { unit, .. } if !unit.dimension.get(Base::Reactive).is_zero() => {
             "kvar come from `S * sin(phi)`, `P * tan(acos(pf))` or `sqrt(S^2 - P^2)`"
         }
-        Asked::Operand { .. } => "powers of different kinds add by squares: `sqrt(P^2 + Q^2)`; or convert one with the power factor",
+        Asked::Operand { .. } => {
+            "powers of different kinds add by squares: `sqrt(P^2 + Q^2)`; or convert one with the power factor"
+        }
         _ => "kVA become kW by the power factor: `S * pf`, with `given pf = 0.85 : power factor`",
     };
     Fault::new(
-        Code::POWER_KIND,
+        Code::POWER_KINDS_DIFFER,
         span,
         format!("`{said}` is {found}; {what}: active, apparent and reactive power do not become each other"),
     )
@@ -206,7 +217,7 @@ fn power_kind(term: &Term, said: &str, span: Span, what: &str, asked: &Asked) ->
 
 fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
     let span = term.span;
-    let said = span.of(text);
+    let said = span.of(text).trim();
     let found = of(term);
     match asked {
         Asked::Plain => Fault::new(
@@ -214,14 +225,16 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
             span,
             format!("`{said}` is {found}; a plain number is needed"),
         )
-        .help(format!("divide it by a value of the same kind, or strip the unit: `num({said} in UNIT)`")),
+        .help(format!(
+            "divide it by a value of the same kind, or strip the unit: `num({said} in UNIT)`"
+        )),
         Asked::Unit { unit, kind, .. } => {
             let wanted = match kind {
                 Some(kind) => format!("{} {} in {}", article(kind.words()), kind.words(), unit.text),
                 None => unit.text.to_string(),
             };
             let fault = Fault::new(
-                Code::CANNOT_CONVERT,
+                Code::UNITS_DO_NOT_MATCH,
                 span,
                 format!("`{said}` is {found}; it does not become {wanted}"),
             );
@@ -233,20 +246,30 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
         }
         Asked::Operand { first, adding } => {
             let of_first = of(first);
-            let first_said = first.span.of(text);
+            let first_said = first.span.of(text).trim();
             if *adding && (term.percent || first.percent) && (term.is_plain() != first.is_plain()) {
-                let (percent, quantity) = if term.percent { (said, first_said) } else { (first_said, said) };
+                let (percent, quantity) = if term.percent {
+                    (said, first_said)
+                } else {
+                    (first_said, said)
+                };
                 let fault = Fault::new(
                     Code::PERCENT_ADDED,
                     span,
-                    format!("`{percent}` is a per cent and `{quantity}` is not; of what the per cent is meant is not said"),
+                    format!(
+                        "`{percent}` is a per cent and `{quantity}` is not; of what the per cent is meant is not said"
+                    ),
                 )
                 .help(format!("multiply: `{quantity} * (1 + {percent})`"));
                 return place(fault, asked);
             }
             let doing = if *adding { "added" } else { "compared" };
             let fault = Fault::new(
-                if *adding { Code::CANNOT_ADD } else { Code::CANNOT_COMPARE },
+                if *adding {
+                    Code::CANNOT_ADD
+                } else {
+                    Code::CANNOT_COMPARE
+                },
                 span,
                 format!("`{said}` is {found} and `{first_said}` is {of_first}; the two cannot be {doing}"),
             );
@@ -259,7 +282,7 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
             place(fault, asked)
         }
         Asked::Nobody => Fault::new(
-            Code::CANNOT_CONVERT,
+            Code::UNITS_DO_NOT_MATCH,
             span,
             format!("`{said}` is {found} and cannot stand by itself"),
         ),
@@ -271,7 +294,10 @@ fn hint(term: &Term, unit: &Unit) -> Option<String> {
     let has = |base: Base| term.tag(base) != 0;
     let wants = |base: Base| !unit.dimension.get(base).is_zero();
     if term.is_plain() && !term.percent {
-        return Some(format!("a plain number has no unit; write it after the number: `5 {}`", unit.text));
+        return Some(format!(
+            "a plain number has no unit; write it after the number: `5 {}`",
+            unit.text
+        ));
     }
     let family = term.kind.map(Kind::family);
     let mass = term.tag(Base::Mass) == ONE && term.tag(Base::Length) == 0 && term.tag(Base::Time) == 0;
@@ -279,17 +305,26 @@ fn hint(term: &Term, unit: &Unit) -> Option<String> {
     if mass && force {
         return Some("a mass becomes a weight by g_n: `m * g_n`; `lb` is mass, `lbf` is force".to_owned());
     }
-    if term.unit.as_ref().is_some_and(|unit| unit.kind.is_some_and(|kind| kind.family() == Family::Force))
+    if term
+        .unit
+        .as_ref()
+        .is_some_and(|unit| unit.kind.is_some_and(|kind| kind.family() == Family::Force))
         && unit.kind.is_some_and(|kind| kind.family() == Family::Mass)
     {
-        return Some("a force becomes a mass by g_n: `F / g_n`; `kgf` and `lbf` are forces, `kg` and `lb` are masses".to_owned());
+        return Some(
+            "a force becomes a mass by g_n: `F / g_n`; `kgf` and `lbf` are forces, `kg` and `lb` are masses".to_owned(),
+        );
     }
     if family == Some(Family::Poles) && wants(Base::Time) {
         return Some("poles times a speed give a frequency: `n * p in Hz`".to_owned());
     }
     let money = |base: &Base| matches!(base, Base::Dollar | Base::Euro | Base::Pound);
-    if Base::ALL.iter().any(|base| money(base) && has(*base)) && Base::ALL.iter().any(|base| money(base) && wants(*base)) {
-        return Some("currencies do not convert by themselves; give the rate as a quantity, such as `1.08 $/€`".to_owned());
+    if Base::ALL.iter().any(|base| money(base) && has(*base))
+        && Base::ALL.iter().any(|base| money(base) && wants(*base))
+    {
+        return Some(
+            "currencies do not convert by themselves; give the rate as a quantity, such as `1.08 $/€`".to_owned(),
+        );
     }
     None
 }

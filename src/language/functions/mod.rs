@@ -5,6 +5,11 @@
 //! Always: every entry has a line of help and an example that runs.
 //! Not known here: cells, sheets.
 
+mod mathematics;
+mod motor;
+
+use rust_decimal::Decimal;
+
 use crate::quantity::{Number, NumberFault};
 
 /// What a parameter takes. The checker converts the argument to what the code expects.
@@ -91,4 +96,73 @@ impl std::fmt::Debug for Function {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(self.name)
     }
+}
+
+/// A constant with a name.
+#[derive(Clone, Copy, Debug)]
+pub struct Constant {
+    /// The name.
+    pub name: &'static str,
+    /// Mantissa and decimal places of the value; π is known as such and not by digits.
+    value: (i64, u32),
+    /// Its unit, empty for π.
+    pub unit: &'static str,
+    /// One line of help.
+    pub help: &'static str,
+    /// Where it is from.
+    pub source: &'static str,
+}
+
+impl Constant {
+    /// The value in its unit; for π to 15 places, the exact one is a factor.
+    pub fn value(&self) -> Decimal {
+        Decimal::new(self.value.0, self.value.1)
+    }
+}
+
+static CONSTANTS: &[Constant] = &[
+    Constant {
+        name: "pi",
+        value: (3_141_592_653_589_793, 15),
+        unit: "",
+        help: "Circumference over diameter of a circle",
+        source: "definition",
+    },
+    Constant {
+        name: "π",
+        value: (3_141_592_653_589_793, 15),
+        unit: "",
+        help: "Circumference over diameter of a circle",
+        source: "definition",
+    },
+    Constant {
+        name: "g_n",
+        value: (980_665, 5),
+        unit: "m/s²",
+        help: "Standard acceleration of free fall",
+        source: "General Conference on Weights and Measures, 1901; NIST SP 811",
+    },
+];
+
+/// Constants with a name.
+pub fn constants() -> &'static [Constant] {
+    CONSTANTS
+}
+
+/// The constant of this name.
+pub fn constant(name: &str) -> Option<&'static Constant> {
+    CONSTANTS.iter().find(|constant| constant.name == name)
+}
+
+/// All functions, group by group.
+pub fn all() -> impl Iterator<Item = &'static Function> {
+    mathematics::MATHEMATICS
+        .iter()
+        .chain(mathematics::SPECIAL)
+        .chain(motor::MOTOR)
+}
+
+/// The function of this name.
+pub fn find(name: &str) -> Option<&'static Function> {
+    all().find(|function| function.name == name)
 }

@@ -1,0 +1,1079 @@
+//! Calls: functions with code, motor formulas and definitions worked in place, curves, integrals, and rows gathered.
+//!
+//! For: arguments brought to what a parameter takes, and what comes back.
+//! Always: a name boundary: nothing of 2π or π crosses into a definition or out of it. Depth is bounded.
+//! Not known here: how code works its numbers.
+
+use std::collections::HashMap;
+use std::sync::{Arc, LazyLock};
+
+use super::names::of_sort;
+use super::scope::{CurveBody, Curved};
+use super::settle::{self, Wanted};
+use super::term::{Count, Marks, ONE, Term};
+use super::typed::{Gather, Op, PointCurve, Read, Which};
+use super::units;
+use super::walk::{Bound, Checker, DEEPEST, Part, Rows, constant};
+use super::words;
+use crate::fault::{Code, Fault, Span};
+use crate::language::functions::{self, Body, Function, Gives, Takes};
+use crate::language::syntax::{self, Expr, Name, Node};
+use crate::quantity::nearest::nearest;
+use crate::quantity::{Base, Dimension, Exponent, Family, Kind, Number, Unit};
+use crate::standards::Series;
+
+/// Bodies of the motor formulas, read once.
+static BODIES: LazyLock<HashMap<&'static str, Arc<Expr>>> = LazyLock::new(|| {
+    functions::all()
+        .filter_map(|function| match function.body {
+            Body::Formula(text) => Some((function.name, Arc::new(syntax::parse(text).0))),
+            _ => None,
+        })
+        .collect()
+});
+
+/// How a curve's or definition's parameter is bound.
+struct Parameter {
+    name: Name,
+    kind: Option<Kind>,
+}
+
+impl Checker<'_> {
+    /// `name(…)`.
+    pub(super) fn call(&mut self, name: &Name, name_span: Span, arguments: &[Expr], span: Span) -> Part {
+        if let Some(defined) = self.scope.definition(name) {
+            let parameters = defined
+                .parameters
+                .iter()
+                .map(|(name, kind)| Parameter {
+                    name: name.clone(),
+                    kind: *kind,
+                })
+                .collect::<Vec<_>>();
+            return self.in_place(name, parameters, arguments, &defined.body, &defined.text, None, span);
+        }
+        if let Some(curve) = self.scope.curve(name) {
+            return self.curve(name, &curve, arguments, span);
+        }
+        if let Some(function) = functions::find(name) {
+            return self.function(function, arguments, span);
+        }
+        for argument in arguments {
+            self.walk(argument);
+        }
+        self.unknown_call(name, name_span, arguments, span);
+        Part::Unknown
+    }
+
+    fn unknown_call(&mut self, name: &Name, name_span: Span, arguments: &[Expr], span: Span) {
+        let inner = match (arguments.first(), arguments.last()) {
+            (Some(first), Some(last)) => self.said(first.span.join(last.span)).to_owned(),
+            _ => String::new(),
+        };
+        if self.is_known(name) {
+            self.fault(
+                Fault::new(
+                    Code::NOT_A_FUNCTION,
+                    name_span,
+                    format!("`{name}` is a quantity, no curve and no function; it cannot be called"),
+                )
+                .help(format!("to multiply, write `{name}*({inner})`"))
+                .fix("multiply", span, format!("{name}*({inner})")),
+            );
+            return;
+        }
+        let mut fault = Fault::new(
+            Code::UNKNOWN_FUNCTION,
+            name_span,
+            format!("there is no function, definition or curve `{name}`"),
+        );
+        if let Some(instead) = syntax::words::instead(name) {
+            fault = fault.help(format!("write {instead}"));
+        } else {
+            let known = self.scope.names();
+            let words = functions::all().map(|function| function.name);
+            let near = nearest(name, words.chain(known.iter().map(|name| &**name)), 3);
+            if let Some(first) = near.first() {
+                fault = fault.help(format!("did you mean `{}`?", near.join("` or `"))).fix(
+                    format!("write {first}"),
+                    name_span,
+                    (*first).to_owned(),
+                );
+            } else {
+                fault = fault.help(format!("define it in the head of the workbook: `define {name}(x) = …`"));
+            }
+        }
+        self.fault(fault);
+    }
+
+    fn count_fault(&mut self, name: &str, parameters: &str, wanted: &str, got: usize, span: Span) {
+        self.fault(
+            Fault::new(
+                Code::ARGUMENT_COUNT,
+                span,
+                format!("`{name}` takes {wanted}, here are {got}"),
+            )
+            .help(format!("write `{name}({parameters})`")),
+        );
+    }
+
+    // ---- worked in place -------------------------------------------------------------------------------------------------
+
+    #[allow(clippy::too_many_arguments, reason = "a definition is all of these")]
+    fn in_place(
+        &mut self,
+        name: &Name,
+        parameters: Vec<Parameter>,
+        arguments: &[Expr],
+        body: &Expr,
+        text: &str,
+        result: Option<Unit>,
+        span: Span,
+    ) -> Part {
+        if parameters.len() != arguments.len() {
+            for argument in arguments {
+                self.walk(argument);
+            }
+            let list = parameters.iter().map(|one| &*one.name).collect::<Vec<_>>().join(", ");
+            let wanted = plural(parameters.len());
+            self.count_fault(name, &list, &wanted, arguments.len(), span);
+            return Part::Unknown;
+        }
+        if self.deep >= DEEPEST {
+            self.fault(
+                Fault::new(
+                    Code::DEFINITION_LOOP,
+                    span,
+                    format!("`{name}` leads back to itself, or definitions call each other more than {DEEPEST} deep"),
+                )
+                .help("a definition may call others, but not itself"),
+            );
+            return Part::Unknown;
+        }
+        let mut bound = Vec::with_capacity(parameters.len());
+        let mut lets = Vec::with_capacity(parameters.len());
+        let mut wrong = false;
+        for (parameter, argument) in parameters.into_iter().zip(arguments) {
+            match self.argument(&parameter, argument, name) {
+                Some((part, slot)) => {
+                    lets.extend(slot);
+                    bound.push(Bound {
+                        name: parameter.name,
+                        part,
+                    });
+                }
+                None => wrong = true,
+            }
+        }
+        if wrong {
+            return Part::Unknown;
+        }
+        // The body sees its parameters and what the sheet has, not the names bound by the caller.
+        let outer = (self.hidden, self.bound.len(), self.inside.clone(), self.rows);
+        self.hidden = self.bound.len();
+        self.bound.extend(bound);
+        if self.inside.is_none() {
+            self.inside = Some((span, name.clone()));
+        }
+        self.deep += 1;
+        self.inner.push(text.into());
+        let part = self.walk(body);
+        let part = match part {
+            Part::Term(mut term) => {
+                term.span = body.span;
+                let settled = match &result {
+                    Some(unit) => self.into_unit(term, unit, None, Span::default()),
+                    None if term.point => Some(term),
+                    None => self.seated(term),
+                };
+                settled.map_or(Part::Unknown, |mut term| {
+                    term.span = span;
+                    Part::Term(term)
+                })
+            }
+            other => other,
+        };
+        self.inner.pop();
+        self.deep -= 1;
+        let (hidden, length, inside, rows) = outer;
+        self.hidden = hidden;
+        self.bound.truncate(length);
+        self.inside = inside;
+        self.rows = rows;
+        wrapped(part, lets)
+    }
+
+    /// An argument settled to the kind of its parameter, and the slot it is bound to.
+    fn argument(&mut self, parameter: &Parameter, argument: &Expr, name: &Name) -> Option<(Part, Option<(usize, Op)>)> {
+        let part = self.walk(argument);
+        let mut term = match part {
+            Part::Term(mut term) => {
+                term.span = argument.span;
+                term
+            }
+            Part::Unknown => return None,
+            Part::Text(op) => return Some((Part::Text(op), None)),
+            Part::Choice(op, words) => return Some((Part::Choice(op, words), None)),
+            Part::Truth(op) => return Some((Part::Truth(op), None)),
+            Part::Blank(op) => return Some((Part::Blank(op), None)),
+        };
+        let term = match parameter.kind {
+            None if term.point => term,
+            None => self.seated(term)?,
+            Some(kind) => {
+                let usual = units::usual(kind, false);
+                // Its own unit stays where it fits the kind.
+                let own = term.unit.clone().filter(|own| own.dimension == usual.dimension);
+                let unit = own.unwrap_or(usual);
+                let unit = self.currency_of(&mut term, unit);
+                self.other_role(&term, kind, name);
+                self.into_unit(term, &unit, Some(kind), Span::default())?
+            }
+        };
+        let span = argument.span;
+        // A cell or a number is cheap to read again.
+        if matches!(term.op, Op::Read(_) | Op::Number(_) | Op::Local(_)) {
+            return Some((Part::Term(term), None));
+        }
+        let slot = self.locals;
+        self.locals += 1;
+        let op = term.op;
+        let bound = Term {
+            op: Op::Local(slot),
+            span,
+            ..term
+        };
+        Some((Part::Term(bound), Some((slot, op))))
+    }
+
+    /// A value of another role than the parameter asks for: rated speed for synchronous speed.
+    fn other_role(&mut self, term: &Term, kind: Kind, name: &Name) {
+        let Some(own) = term.kind else {
+            return;
+        };
+        let differ = match (kind.family(), own.family()) {
+            (Family::ShaftSpeed { role: a }, Family::ShaftSpeed { role: b }) => {
+                use crate::quantity::SpeedRole::{Any, Synchronous};
+                (a == Synchronous) != (b == Synchronous) && a != Any && b != Any
+            }
+            _ => false,
+        };
+        if differ {
+            let said = self.said(term.span).to_owned();
+            self.fault(
+                Fault::new(
+                    Code::OTHER_ROLE,
+                    term.span,
+                    format!(
+                        "`{name}` takes {} {} here; `{said}` is {} {}",
+                        words::article(kind.words()),
+                        kind.words(),
+                        words::article(own.words()),
+                        own.words()
+                    ),
+                )
+                .help("look at the order of the arguments"),
+            );
+        }
+    }
+
+    // ---- functions with code ---------------------------------------------------------------------------------------------
+
+    fn function(&mut self, function: &'static Function, arguments: &[Expr], span: Span) -> Part {
+        let least = function.parameters.len();
+        let repeats = function.parameters.last().is_some_and(|parameter| parameter.repeats);
+        if arguments.len() < least || (arguments.len() > least && !repeats) {
+            if !matches!(function.name, "previous" | "running") {
+                for argument in arguments {
+                    if !matches!(argument.node, Node::Name(_)) {
+                        self.walk(argument);
+                    }
+                }
+            }
+            let list = function
+                .parameters
+                .iter()
+                .map(|one| one.name)
+                .collect::<Vec<_>>()
+                .join(", ");
+            let wanted = if repeats {
+                format!("{} or more values", least)
+            } else {
+                plural(least)
+            };
+            self.count_fault(function.name, &list, &wanted, arguments.len(), span);
+            return Part::Unknown;
+        }
+        if let Body::Formula(text) = function.body {
+            let Some(body) = BODIES.get(function.name).cloned() else {
+                return Part::Unknown;
+            };
+            let parameters = function
+                .parameters
+                .iter()
+                .map(|parameter| Parameter {
+                    name: parameter.name.into(),
+                    kind: match parameter.takes {
+                        Takes::Kind(words) => Kind::find(words),
+                        _ => None,
+                    },
+                })
+                .collect();
+            let part = self.in_place(&function.name.into(), parameters, arguments, &body, text, None, span);
+            return match (part, function.gives) {
+                (Part::Term(term), Gives::Kind(words)) => match Kind::find(words) {
+                    Some(kind) => {
+                        let unit = units::usual(kind, self.scope.us_units());
+                        let mut term = term;
+                        let unit = self.currency_of(&mut term, unit);
+                        self.into_unit(term, &unit, Some(kind), Span::default())
+                            .map_or(Part::Unknown, |mut term| {
+                                term.span = span;
+                                Part::Term(term)
+                            })
+                    }
+                    None => Part::Term(term),
+                },
+                (part, _) => part,
+            };
+        }
+        match function.name {
+            "previous" | "running" => self.of_rows(function, arguments, span),
+            "known" => self.known(arguments),
+            "num" => self.num(arguments, span),
+            "refuse" => self.refuse(function, arguments),
+            "sqrt" | "root" => self.root(arguments, span),
+            "next_rating" => self.next_rating(function, arguments, span),
+            _ => self.code(function, arguments, span),
+        }
+    }
+
+    /// A function with code: each argument brought to what its parameter takes.
+    fn code(&mut self, function: &'static Function, arguments: &[Expr], span: Span) -> Part {
+        let mut ops = Vec::with_capacity(arguments.len());
+        let mut first: Option<Term> = None;
+        let mut like: Vec<(bool, Term)> = Vec::new();
+        let mut wrong = false;
+        let mut angle_of: Option<Count> = None;
+        for (at, argument) in arguments.iter().enumerate() {
+            let Some(parameter) = function.parameters.get(at).or(function.parameters.last()) else {
+                continue;
+            };
+            match parameter.takes {
+                Takes::Text | Takes::Series => match self.text_argument(argument) {
+                    Some(op) => ops.push(op),
+                    None => wrong = true,
+                },
+                takes => {
+                    let Some(term) = self.term(argument) else {
+                        wrong = true;
+                        continue;
+                    };
+                    let term = match takes {
+                        Takes::Plain => {
+                            let is_power_factor = term.tag(Base::Active) == ONE && term.tag(Base::Apparent) == -ONE;
+                            let term = self.plain(term, &format!("what `{}` takes", function.name));
+                            if is_power_factor {
+                                angle_of = Some(Count::Cosine);
+                            }
+                            term
+                        }
+                        Takes::Angle => self.angle(term),
+                        Takes::Kind(words) => match Kind::find(words) {
+                            Some(kind) => {
+                                let unit = units::usual(kind, false);
+                                self.into_unit(term, &unit, Some(kind), Span::default())
+                            }
+                            None => Some(term),
+                        },
+                        _ if term.point => Some(term),
+                        _ => self.seated(term),
+                    };
+                    match term {
+                        Some(mut term) => {
+                            term.span = argument.span;
+                            if matches!(takes, Takes::LikeFirst | Takes::Any) {
+                                like.push((false, term));
+                            } else {
+                                ops.push(term.op.clone());
+                                first.get_or_insert(term);
+                            }
+                        }
+                        None => wrong = true,
+                    }
+                }
+            }
+        }
+        if wrong {
+            return Part::Unknown;
+        }
+        if !like.is_empty() {
+            let points = like.iter().any(|(_, term)| term.point);
+            if points {
+                let Some(unit) = like
+                    .iter()
+                    .find(|(_, term)| term.point)
+                    .and_then(|(_, term)| term.unit.clone())
+                else {
+                    return Part::Unknown;
+                };
+                for (_, term) in like {
+                    let place = term.span;
+                    let difference = function.name == "round" && first.is_some();
+                    let kind = if difference { None } else { Kind::find("temperature") };
+                    let Some(term) = self.into_unit(term, &unit, kind, place) else {
+                        return Part::Unknown;
+                    };
+                    ops.push(term.op.clone());
+                    first.get_or_insert(term);
+                }
+            } else {
+                let Some((terms, whole)) = self.unify(like, true) else {
+                    return Part::Unknown;
+                };
+                ops.extend(terms.into_iter().map(|(_, term)| term.op));
+                first = Some(whole);
+            }
+        }
+        let op = Op::Call(function, ops);
+        let part = match (function.gives, first) {
+            (Gives::LikeFirst, Some(first)) => {
+                let mut term = Term { op, span, ..first };
+                term.literal = None;
+                Part::Term(term)
+            }
+            (Gives::Angle, _) => {
+                let mut term = Term::plain(op, span);
+                if let Ok(rad) = Unit::parse("rad") {
+                    units::dress(
+                        &mut term,
+                        &rad,
+                        Kind::find("phase angle").filter(|_| angle_of.is_some()),
+                    );
+                    term.unit = Some(rad);
+                }
+                Part::Term(term)
+            }
+            (Gives::Truth, _) => Part::Truth(op),
+            (Gives::Text, _) => Part::Text(op),
+            (Gives::Kind(words), _) => {
+                let mut term = Term::plain(op, span);
+                if let Some(kind) = Kind::find(words) {
+                    let unit = units::usual(kind, false);
+                    units::dress(&mut term, &unit, Some(kind));
+                    term.unit = Some(unit);
+                }
+                Part::Term(term)
+            }
+            _ => {
+                let mut term = Term::plain(op, span);
+                let count = match function.name {
+                    "cos" => Some(Count::Cosine),
+                    "sin" => Some(Count::Sine),
+                    "tan" => Some(Count::Tangent),
+                    _ => None,
+                };
+                if let Some(count) = count {
+                    term.set(count, ONE);
+                }
+                Part::Term(term)
+            }
+        };
+        part
+    }
+
+    /// An angle, or a plain number taken as radians.
+    fn angle(&mut self, mut term: Term) -> Option<Term> {
+        let mut wanted = Wanted::of(Dimension::of(Base::Radian));
+        if term.is_plain() {
+            wanted = Wanted::plain();
+        } else if term.count(Count::Electrical) != 0 || term.count(Count::TwoPi) != 0 {
+            wanted = Wanted::plain();
+        }
+        match settle::fit(&mut term, &wanted) {
+            Ok(_) => Some(term.scaled()),
+            Err(refusal) => {
+                let rad = Unit::parse("rad").ok()?;
+                let fault = words::refusal(
+                    refusal,
+                    &term,
+                    self.text(),
+                    &words::Asked::Unit {
+                        unit: &rad,
+                        kind: None,
+                        place: Span::default(),
+                    },
+                );
+                self.fault(fault);
+                None
+            }
+        }
+    }
+
+    fn text_argument(&mut self, argument: &Expr) -> Option<Op> {
+        match self.walk(argument) {
+            Part::Text(op) | Part::Choice(op, _) | Part::Blank(op) => Some(op),
+            Part::Unknown => None,
+            Part::Term(_) | Part::Truth(_) => {
+                let said = self.said(argument.span).to_owned();
+                self.fault(
+                    Fault::new(
+                        Code::TEXT_NEEDED,
+                        argument.span,
+                        format!("a text is needed here; `{said}` is none"),
+                    )
+                    .help("put the text in quotes: `\"G\"`"),
+                );
+                None
+            }
+        }
+    }
+
+    /// `sqrt(x)`, `root(x, n)`: a power with a fixed exponent.
+    fn root(&mut self, arguments: &[Expr], span: Span) -> Part {
+        let [base, rest @ ..] = arguments else {
+            return Part::Unknown;
+        };
+        let Some(term) = self.term(base) else {
+            if let [index] = rest {
+                self.walk(index);
+            }
+            return Part::Unknown;
+        };
+        if term.point && term.unit.as_ref().is_some_and(|unit| unit.offset.is_some()) {
+            self.point_fault(&term);
+            return Part::Unknown;
+        }
+        let power = match rest {
+            [] => Exponent::new(1, 2),
+            [index] => match constant(index).and_then(super::walk::Fixed::as_fraction) {
+                Some((num, den)) if num != 0 => Exponent::new(den, num),
+                _ => {
+                    let said = self.said(index.span).to_owned();
+                    self.fault(
+                        Fault::new(
+                            Code::EXPONENT,
+                            index.span,
+                            format!("the degree of a root is a number as typed, not zero; `{said}` is none"),
+                        )
+                        .help("write `root(x, 3)` for the third root"),
+                    );
+                    return Part::Unknown;
+                }
+            },
+            _ => None,
+        };
+        let Some(power) = power else {
+            return Part::Unknown;
+        };
+        let half = Exponent::new(1, 2);
+        if let Some(value) = term.literal
+            && Some(power) == half
+            && let Ok(root) = Number::Exact(value).sqrt()
+        {
+            // √3 and √2 are known by what they do.
+            let mut term = Term::plain(Op::Number(root), span);
+            if value == rust_decimal::Decimal::from(3) {
+                term.set(Count::RootThree, ONE);
+            } else if value == rust_decimal::Decimal::TWO {
+                term.marks = term.marks.with(Marks::ROOT_TWO);
+            }
+            return Part::Term(term);
+        }
+        match term.pow(power) {
+            Some(mut term) => {
+                term.span = span;
+                Part::Term(term)
+            }
+            None => {
+                self.exponent_fault(span);
+                Part::Unknown
+            }
+        }
+    }
+
+    /// `previous(x)`, `running(x)`.
+    fn of_rows(&mut self, function: &'static Function, arguments: &[Expr], span: Span) -> Part {
+        let Some(argument) = arguments.first() else {
+            return Part::Unknown;
+        };
+        let Some((named, _)) = self.own_quantity(argument, function.name) else {
+            return Part::Unknown;
+        };
+        let running = function.name == "running";
+        let read = Read {
+            quantity: named.id,
+            which: if running { Which::Running } else { Which::Previous },
+        };
+        let index = self.read(read, argument.span);
+        let part = of_sort(
+            &named.sort,
+            if running { Op::Running(index) } else { Op::Read(index) },
+            span,
+        );
+        match part {
+            Part::Term(term) if running && term.point => {
+                self.point_fault(&term);
+                Part::Unknown
+            }
+            Part::Text(_) | Part::Choice(..) | Part::Truth(_) if running => {
+                let said = self.said(argument.span).to_owned();
+                self.fault(
+                    Fault::new(
+                        Code::TEXT_IN_ARITHMETIC,
+                        argument.span,
+                        format!("`{said}` is no number; only numbers can be added up"),
+                    )
+                    .help("count rows with `count(LIST where …)`"),
+                );
+                Part::Unknown
+            }
+            part => part,
+        }
+    }
+
+    fn known(&mut self, arguments: &[Expr]) -> Part {
+        let Some(argument) = arguments.first() else {
+            return Part::Unknown;
+        };
+        match self.walk(argument) {
+            Part::Term(term) => Part::Truth(Op::Known(Box::new(term.op))),
+            Part::Text(op) | Part::Choice(op, _) | Part::Truth(op) | Part::Blank(op) => {
+                Part::Truth(Op::Known(Box::new(op)))
+            }
+            Part::Unknown => Part::Unknown,
+        }
+    }
+
+    /// `num(x in unit)`: the unit is stripped on purpose.
+    fn num(&mut self, arguments: &[Expr], span: Span) -> Part {
+        let Some(argument) = arguments.first() else {
+            return Part::Unknown;
+        };
+        let Some(term) = self.term(argument) else {
+            return Part::Unknown;
+        };
+        if !matches!(argument.node, Node::In(..)) {
+            let said = self.said(argument.span).to_owned();
+            let unit = units::natural(&term, self.scope.us_units()).unwrap_or_else(Unit::plain);
+            self.fault(
+                Fault::new(
+                    Code::NUM_NEEDS_UNIT,
+                    argument.span,
+                    format!("`num` strips a unit, and has to be told which: `{said}` alone does not say"),
+                )
+                .help(format!("write `num({said} in {})`", unit.text)),
+            );
+            return Part::Unknown;
+        }
+        // Not a typed number: nothing is concluded from it.
+        Part::Term(Term::plain(term.op, span))
+    }
+
+    fn refuse(&mut self, function: &'static Function, arguments: &[Expr]) -> Part {
+        match arguments.first().map(|argument| self.text_argument(argument)) {
+            Some(Some(op)) => Part::Blank(Op::Call(function, vec![op])),
+            _ => Part::Unknown,
+        }
+    }
+
+    fn next_rating(&mut self, function: &'static Function, arguments: &[Expr], span: Span) -> Part {
+        let [power, series] = arguments else {
+            return Part::Unknown;
+        };
+        let term = self.term(power);
+        let found = match &series.node {
+            Node::Name(name) => Series::find(name),
+            _ => None,
+        };
+        let Some(found) = found else {
+            let said = self.said(series.span).to_owned();
+            let names = Series::ALL.map(Series::name).join(", ");
+            self.fault(
+                Fault::new(
+                    Code::UNKNOWN_SERIES,
+                    series.span,
+                    format!("`{said}` is no series of ratings"),
+                )
+                .help(format!("the series are: {names}")),
+            );
+            return Part::Unknown;
+        };
+        let (Some(term), Ok(unit)) = (term, Unit::parse(found.unit())) else {
+            return Part::Unknown;
+        };
+        let kind = Kind::find("shaft power");
+        let Some(term) = self.into_unit(term, &unit, kind, Span::default()) else {
+            return Part::Unknown;
+        };
+        let op = Op::Call(function, vec![term.op.clone(), Op::Text(found.name().into())]);
+        Part::Term(Term { op, span, ..term })
+    }
+
+    // ---- curves ----------------------------------------------------------------------------------------------------------
+
+    fn curve(&mut self, name: &Name, curve: &Curved, arguments: &[Expr], span: Span) -> Part {
+        let parameter = Parameter {
+            name: curve.parameter.0.clone(),
+            kind: curve.parameter.1,
+        };
+        let result = curve.unit.as_ref().map(|written| written.unit.clone());
+        match &curve.body {
+            CurveBody::Formula(body) => self.in_place(name, vec![parameter], arguments, body, "", result, span),
+            CurveBody::Points(points) => {
+                let [argument] = arguments else {
+                    for argument in arguments {
+                        self.walk(argument);
+                    }
+                    self.count_fault(name, &curve.parameter.0, "one value", arguments.len(), span);
+                    return Part::Unknown;
+                };
+                let Some(term) = self.term(argument) else {
+                    return Part::Unknown;
+                };
+                let outer = (self.inside.clone(), self.hidden, self.rows);
+                if self.inside.is_none() {
+                    self.inside = Some((span, name.clone()));
+                }
+                self.hidden = self.bound.len();
+                self.inner.push("".into());
+                let points = self.points(points, curve.parameter.1, result);
+                self.inner.pop();
+                (self.inside, self.hidden, self.rows) = outer;
+                let Some((points, x_unit, y)) = points else {
+                    return Part::Unknown;
+                };
+                let Some(term) = self.into_unit(term, &x_unit, curve.parameter.1, Span::default()) else {
+                    return Part::Unknown;
+                };
+                let curve = PointCurve {
+                    name: name.clone(),
+                    points,
+                };
+                let op = Op::Points(Arc::new(curve), Box::new(term.op));
+                Part::Term(Term { op, span, ..y })
+            }
+        }
+    }
+
+    /// Points of a curve, arguments in one unit and values in one unit.
+    pub(super) fn points(
+        &mut self,
+        points: &[(Expr, Expr)],
+        kind: Option<Kind>,
+        result: Option<Unit>,
+    ) -> Option<(Vec<(Op, Op)>, Unit, Term)> {
+        let mut x_unit: Option<Unit> = None;
+        let mut y_unit = result;
+        let mut out = Vec::with_capacity(points.len());
+        let mut sample: Option<Term> = None;
+        let mut wrong = false;
+        for (x, y) in points {
+            let (x_term, y_term) = (self.term(x), self.term(y));
+            let (Some(x_term), Some(y_term)) = (x_term, y_term) else {
+                wrong = true;
+                continue;
+            };
+            let unit = match &x_unit {
+                Some(unit) => unit.clone(),
+                None => {
+                    let unit = match (&x_term.unit, kind) {
+                        (Some(own), _) => own.clone(),
+                        (None, Some(kind)) => units::usual(kind, false),
+                        (None, None) => units::natural(&self.natural(x_term.clone())?, false)?,
+                    };
+                    x_unit = Some(unit.clone());
+                    unit
+                }
+            };
+            let x_term = self.into_unit(x_term, &unit, kind, Span::default());
+            let unit = match &y_unit {
+                Some(unit) => unit.clone(),
+                None => {
+                    let unit = match &y_term.unit {
+                        Some(own) => own.clone(),
+                        None => units::natural(&self.natural(y_term.clone())?, false)?,
+                    };
+                    y_unit = Some(unit.clone());
+                    unit
+                }
+            };
+            let y_term = self.into_unit(y_term, &unit, None, Span::default());
+            match (x_term, y_term) {
+                (Some(x_term), Some(y_term)) => {
+                    out.push((x_term.op, y_term.op.clone()));
+                    sample.get_or_insert(y_term);
+                }
+                _ => wrong = true,
+            }
+        }
+        if wrong {
+            return None;
+        }
+        Some((out, x_unit?, sample?))
+    }
+
+    /// `integral(E for n from A to B)`.
+    pub(super) fn integral(&mut self, value: &Expr, variable: &Name, from: &Expr, to: &Expr, span: Span) -> Part {
+        let (from_term, to_term) = (self.term(from), self.term(to));
+        let (Some(from_term), Some(to_term)) = (from_term, to_term) else {
+            return Part::Unknown;
+        };
+        let (Some(from_term), Some(to_term)) = (self.seated(from_term), self.seated(to_term)) else {
+            return Part::Unknown;
+        };
+        let zero = from_term.literal.is_some_and(|value| value.is_zero());
+        let _ = zero;
+        let Some((ends, whole)) = self.unify(vec![(false, from_term), (false, to_term)], true) else {
+            return Part::Unknown;
+        };
+        let mut ends = ends.into_iter().map(|(_, term)| term.op);
+        let (Some(from), Some(to)) = (ends.next(), ends.next()) else {
+            return Part::Unknown;
+        };
+        let local = self.locals;
+        self.locals += 1;
+        let bound = Term {
+            op: Op::Local(local),
+            ..whole.clone()
+        };
+        self.bound.push(Bound {
+            name: variable.clone(),
+            part: Part::Term(bound),
+        });
+        let inner = self.term(value);
+        self.bound.pop();
+        let Some(inner) = inner else {
+            return Part::Unknown;
+        };
+        let Some(inner) = self.seated(inner) else {
+            return Part::Unknown;
+        };
+        if inner.point {
+            self.point_fault(&inner);
+            return Part::Unknown;
+        }
+        let op = Op::Integral {
+            local,
+            value: Box::new(inner.op.clone()),
+            from: Box::new(from),
+            to: Box::new(to),
+        };
+        // Its unit is that of the value times that of the variable.
+        let step = Term {
+            op: Op::Number(Number::ONE),
+            literal: None,
+            ..whole
+        };
+        let value = Term {
+            op,
+            literal: None,
+            ..inner
+        };
+        match value.mul(step, false) {
+            Some(mut term) => {
+                term.span = span;
+                Part::Term(term)
+            }
+            None => {
+                self.exponent_fault(span);
+                Part::Unknown
+            }
+        }
+    }
+
+    // ---- rows ------------------------------------------------------------------------------------------------------------
+
+    /// `sum(P_in for motors where load > 100 %)`.
+    pub(super) fn aggregate(
+        &mut self,
+        (how, how_span): (&Name, Span),
+        value: Option<&Expr>,
+        (list, list_span): (&Name, Span),
+        condition: Option<&Expr>,
+        span: Span,
+    ) -> Part {
+        let gather = match &**how {
+            "sum" => Gather::Sum,
+            "mean" => Gather::Mean,
+            "largest" => Gather::Largest,
+            "smallest" => Gather::Smallest,
+            "count" => Gather::Count,
+            "only" => Gather::Only,
+            "first" => Gather::First,
+            _ => {
+                let near = nearest(how, syntax::words::GATHERING.iter().copied(), 1);
+                let help = syntax::words::instead(how)
+                    .map(|instead| format!("write {instead}"))
+                    .or_else(|| near.first().map(|near| format!("did you mean `{near}`?")))
+                    .unwrap_or_else(|| format!("write one of: {}", syntax::words::GATHERING.join(", ")));
+                self.fault(
+                    Fault::new(
+                        Code::UNKNOWN_FUNCTION,
+                        how_span,
+                        format!("`{how}` does not gather rows"),
+                    )
+                    .help(help),
+                );
+                return Part::Unknown;
+            }
+        };
+        let Some(sheet) = self.scope.sheet(list) else {
+            let sheets = self.scope.sheets();
+            let near = nearest(list, sheets.iter().map(|sheet| &**sheet), 2);
+            let mut fault = Fault::new(
+                Code::UNKNOWN_SHEET,
+                list_span,
+                format!("there is no sheet or list `{list}`"),
+            );
+            if !near.is_empty() {
+                fault = fault.help(format!("did you mean `{}`?", near.join("` or `")));
+            } else if !sheets.is_empty() {
+                let names = sheets.iter().map(|sheet| &**sheet).collect::<Vec<_>>().join(", ");
+                fault = fault.help(format!("this workbook has: {names}"));
+            }
+            self.fault(fault);
+            return Part::Unknown;
+        };
+        if self.rows.is_some() {
+            self.fault(
+                Fault::new(
+                    Code::ROWS_IN_ROWS,
+                    span,
+                    "rows are gathered inside rows that are gathered; which item asks cannot be told",
+                )
+                .help("give the inner one a line of its own in the list and use its name"),
+            );
+            return Part::Unknown;
+        }
+        self.rows = Some(Rows { sheet });
+        let worked = value.map(|value| (value.span, self.walk(value)));
+        let holds = condition.map(|condition| self.truth(condition));
+        self.rows = None;
+        let condition = match holds {
+            None => None,
+            Some(Some(op)) => Some(Box::new(op)),
+            Some(None) => return Part::Unknown,
+        };
+        let make = |value: Option<Op>| Op::Gather {
+            how: gather,
+            sheet,
+            value: value.map(Box::new),
+            condition,
+        };
+        match worked {
+            None if gather == Gather::Count => Part::Term(Term::plain(make(None), span)),
+            None => {
+                self.fault(
+                    Fault::new(Code::NAME_NEEDED, how_span, format!("`{how}` of what is not said"))
+                        .help(format!("write `{how}(P for {list})`, or `count({list})`")),
+                );
+                Part::Unknown
+            }
+            Some((_, Part::Unknown)) => Part::Unknown,
+            Some((place, Part::Term(mut term))) => {
+                term.span = place;
+                if gather == Gather::Count {
+                    return Part::Term(Term::plain(make(Some(term.op)), span));
+                }
+                if term.point {
+                    if gather == Gather::Sum {
+                        self.point_fault(&term);
+                        return Part::Unknown;
+                    }
+                    let op = make(Some(term.op.clone()));
+                    return Part::Term(Term { op, span, ..term });
+                }
+                let Some(term) = self.seated(term) else {
+                    return Part::Unknown;
+                };
+                let op = make(Some(term.op.clone()));
+                let mut term = Term { op, span, ..term };
+                term.literal = None;
+                Part::Term(term)
+            }
+            Some((_, part)) if matches!(gather, Gather::Count) => match part {
+                Part::Text(op) | Part::Choice(op, _) | Part::Truth(op) | Part::Blank(op) => {
+                    Part::Term(Term::plain(make(Some(op)), span))
+                }
+                _ => Part::Unknown,
+            },
+            Some((_, Part::Text(op))) if matches!(gather, Gather::Only | Gather::First) => Part::Text(make(Some(op))),
+            Some((_, Part::Choice(op, words))) if matches!(gather, Gather::Only | Gather::First) => {
+                Part::Choice(make(Some(op)), words)
+            }
+            Some((_, Part::Blank(op))) => Part::Blank(op),
+            Some((place, _)) => {
+                let said = self.said(place).to_owned();
+                self.fault(
+                    Fault::new(
+                        Code::TEXT_IN_ARITHMETIC,
+                        place,
+                        format!("`{said}` is no number; `{how}` works with numbers"),
+                    )
+                    .help("`only`, `first` and `count` take texts too"),
+                );
+                Part::Unknown
+            }
+        }
+    }
+
+    // ---- currencies ------------------------------------------------------------------------------------------------------
+
+    /// A kind such as cost asks for money, whatever the currency.
+    pub(super) fn currency_of(&mut self, term: &mut Term, unit: Unit) -> Unit {
+        if term.dimension == unit.dimension || term.point {
+            return unit;
+        }
+        let (Some(any), Some(wanted)) = (term.dimension.any_currency(), unit.dimension.any_currency()) else {
+            return unit;
+        };
+        let money = [Base::Dollar, Base::Euro, Base::Pound]
+            .into_iter()
+            .any(|base| term.tag(base) != 0);
+        if !money || any.without_tags() != wanted.without_tags() {
+            return unit;
+        }
+        // The same unit in the term's own currency.
+        let symbol = [(Base::Dollar, "$"), (Base::Euro, "€"), (Base::Pound, "£")]
+            .into_iter()
+            .find(|(base, _)| term.tag(*base) != 0)
+            .map_or("$", |(_, symbol)| symbol);
+        Unit::parse(&unit.text.replace('$', symbol)).unwrap_or(unit)
+    }
+}
+
+fn plural(count: usize) -> String {
+    match count {
+        0 => "no value".to_owned(),
+        1 => "one value".to_owned(),
+        2 => "two values".to_owned(),
+        3 => "three values".to_owned(),
+        n => format!("{n} values"),
+    }
+}
+
+/// Binds the arguments around the op of a part.
+fn wrapped(part: Part, lets: Vec<(usize, Op)>) -> Part {
+    if lets.is_empty() {
+        return part;
+    }
+    let around = |op: Op| {
+        lets.into_iter().rev().fold(op, |body, (local, value)| Op::Let {
+            local,
+            value: Box::new(value),
+            body: Box::new(body),
+        })
+    };
+    match part {
+        Part::Term(term) => {
+            let op = around(term.op);
+            Part::Term(Term { op, ..term })
+        }
+        Part::Text(op) => Part::Text(around(op)),
+        Part::Choice(op, words) => Part::Choice(around(op), words),
+        Part::Truth(op) => Part::Truth(around(op)),
+        Part::Blank(op) => Part::Blank(around(op)),
+        Part::Unknown => Part::Unknown,
+    }
+}

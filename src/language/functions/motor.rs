@@ -1,0 +1,250 @@
+//! Motor formulas, written in the language itself. Parameters have kinds, so arguments are checked and roles are looked at.
+//!
+//! Sources are named with each. They are the usual relations of induction-machine textbooks; the load formulas are those of
+//! the US Department of Energy's fact sheet on determining motor load and efficiency.
+
+use super::{Body, Function, Gives, Parameter, Takes};
+
+const fn of(name: &'static str, kind: &'static str) -> Parameter {
+    Parameter {
+        name,
+        takes: Takes::Kind(kind),
+        repeats: false,
+    }
+}
+
+const TEXTBOOK: &str = "standard relation of induction-machine textbooks";
+const LOAD: &str =
+    "US Department of Energy, Motor Challenge fact sheet: Determining Electric Motor Load and Efficiency";
+
+const fn formula(
+    name: &'static str,
+    parameters: &'static [Parameter],
+    gives: &'static str,
+    body: &'static str,
+    help: &'static str,
+    example: (&'static str, &'static str),
+    source: &'static str,
+) -> Function {
+    Function {
+        name,
+        parameters,
+        gives: Gives::Kind(gives),
+        help,
+        example,
+        source,
+        body: Body::Formula(body),
+    }
+}
+
+pub(super) static MOTOR: &[Function] = &[
+    formula(
+        "synchronous_speed",
+        &[of("f", "frequency"), of("p", "poles")],
+        "synchronous speed",
+        "f / p",
+        "Speed of the rotating field",
+        ("synchronous_speed(60 Hz, 4 pole)", "1800 r/min"),
+        TEXTBOOK,
+    ),
+    formula(
+        "poles_from_speed",
+        &[of("f", "frequency"), of("n", "shaft speed")],
+        "poles",
+        "2 * floor(num(f / n in pole pair) + 1e-9) * (1 pole)",
+        "Pole count of a motor that runs at a rated speed just below synchronous; rounded down, never to the nearest",
+        ("poles_from_speed(50 Hz, 1465 r/min)", "4 pole"),
+        "definition; a motor runs below its synchronous speed",
+    ),
+    formula(
+        "slip",
+        &[of("n_s", "synchronous speed"), of("n", "shaft speed")],
+        "slip",
+        "(n_s - n) / n_s",
+        "How far the shaft stays behind the field, as a part of the synchronous speed",
+        ("slip(1500 r/min, 1455 r/min)", "3 %"),
+        TEXTBOOK,
+    ),
+    formula(
+        "rotor_frequency",
+        &[of("s", "slip"), of("f", "frequency")],
+        "rotor frequency",
+        "s * f",
+        "Frequency of the currents in the rotor",
+        ("rotor_frequency(3 %, 50 Hz)", "1.5 Hz"),
+        TEXTBOOK,
+    ),
+    formula(
+        "shaft_power",
+        &[of("T", "torque"), of("n", "shaft speed")],
+        "shaft power",
+        "T * n",
+        "Power of a torque at a speed",
+        ("shaft_power(100 N·m, 1000 r/min)", "10.47 kW"),
+        TEXTBOOK,
+    ),
+    formula(
+        "torque",
+        &[of("P", "shaft power"), of("n", "shaft speed")],
+        "torque",
+        "P / n",
+        "Torque of a shaft power at a speed",
+        ("torque(10 kW, 1000 r/min)", "95.49 N·m"),
+        TEXTBOOK,
+    ),
+    formula(
+        "active_power",
+        &[
+            of("V", "line voltage"),
+            of("I", "line current"),
+            of("pf", "power factor"),
+        ],
+        "input power",
+        "sqrt(3) * V * I * pf",
+        "Three-phase active power from line voltage, line current and power factor",
+        ("active_power(400 V, 30 A, 0.85)", "17.67 kW"),
+        TEXTBOOK,
+    ),
+    formula(
+        "apparent_power",
+        &[of("V", "line voltage"), of("I", "line current")],
+        "apparent power",
+        "sqrt(3) * V * I",
+        "Three-phase apparent power from line voltage and line current",
+        ("apparent_power(400 V, 30 A)", "20.78 kVA"),
+        TEXTBOOK,
+    ),
+    formula(
+        "reactive_power",
+        &[
+            of("V", "line voltage"),
+            of("I", "line current"),
+            of("pf", "power factor"),
+        ],
+        "reactive power",
+        "sqrt(3) * V * I * sin(acos(pf))",
+        "Three-phase reactive power from line voltage, line current and power factor",
+        ("reactive_power(400 V, 30 A, 0.8)", "12.47 kvar"),
+        TEXTBOOK,
+    ),
+    formula(
+        "motor_efficiency",
+        &[of("P_sh", "shaft power"), of("P_in", "input power")],
+        "motor efficiency",
+        "P_sh / P_in",
+        "Shaft power over electrical input",
+        ("motor_efficiency(15 kW, 16 kW)", "93.75 %"),
+        TEXTBOOK,
+    ),
+    formula(
+        "load_by_power",
+        &[
+            of("P_in", "input power"),
+            of("P_r", "rated power"),
+            of("eta", "motor efficiency"),
+        ],
+        "load",
+        "P_in * eta / P_r",
+        "Load from the measured input, the rating and the efficiency",
+        ("load_by_power(12 kW, 15 kW, 90 %)", "72 %"),
+        LOAD,
+    ),
+    formula(
+        "load_by_current",
+        &[
+            of("I", "measured current"),
+            of("I_r", "rated current"),
+            of("V", "measured voltage"),
+            of("V_r", "rated voltage"),
+        ],
+        "load",
+        "(I / I_r) * (V / V_r)",
+        "Load from the measured current and voltage; only to be trusted above half load",
+        ("load_by_current(24 A, 30 A, 400 V, 400 V)", "80 %"),
+        LOAD,
+    ),
+    formula(
+        "load_by_no_load_current",
+        &[
+            of("I", "measured current"),
+            of("I_r", "rated current"),
+            of("I_0", "no-load current"),
+        ],
+        "load",
+        "1 - (I_r - I) / (I_r - I_0)",
+        "Load from the measured current on the straight line between no-load and rated current",
+        ("load_by_no_load_current(24 A, 30 A, 10 A)", "70 %"),
+        "straight line between no-load and rated current, as in trade magazines on estimating motor load",
+    ),
+    formula(
+        "load_by_slip",
+        &[
+            of("n_s", "synchronous speed"),
+            of("n", "measured speed"),
+            of("n_r", "rated speed"),
+        ],
+        "load",
+        "(n_s - n) / (n_s - n_r)",
+        "Load from the measured slip over the rated slip; the plate's slip may be off by a fifth",
+        ("load_by_slip(1800 r/min, 1773 r/min, 1760 r/min)", "67.5 %"),
+        LOAD,
+    ),
+    formula(
+        "load_by_slip_voltage",
+        &[
+            of("n_s", "synchronous speed"),
+            of("n", "measured speed"),
+            of("n_r", "rated speed"),
+            of("V", "measured voltage"),
+            of("V_r", "rated voltage"),
+        ],
+        "load",
+        "(n_s - n) / ((n_s - n_r) * (V_r / V)^2)",
+        "Load from the slip, corrected for a voltage other than rated",
+        (
+            "load_by_slip_voltage(1800 r/min, 1770 r/min, 1750 r/min, 460 V, 460 V)",
+            "60 %",
+        ),
+        LOAD,
+    ),
+    formula(
+        "annual_energy",
+        &[of("P_in", "input power"), of("hours", "hours per year")],
+        "energy",
+        "P_in * hours * (1 yr)",
+        "Electrical energy in a year from the mean input and the running hours",
+        ("annual_energy(10 kW, 4000 h/yr)", "40000 kWh"),
+        "definition",
+    ),
+    formula(
+        "energy_cost",
+        &[of("E", "energy"), of("price", "energy price")],
+        "cost",
+        "E * price",
+        "Cost of an energy at a price",
+        ("energy_cost(1000 kWh, 0.2 $/kWh)", "200 $"),
+        "definition",
+    ),
+    formula(
+        "locked_rotor_current",
+        &[
+            of("k", "locked-rotor kVA per hp"),
+            of("P", "rated power"),
+            of("V", "line voltage"),
+        ],
+        "locked-rotor current",
+        "k * P / (sqrt(3) * V)",
+        "Current at standstill from the kVA per hp of the code letter, the rating and the voltage",
+        ("locked_rotor_current(6 kVA/hp, 50 hp, 460 V)", "376.5 A"),
+        "NEMA MG 1, definition of the code letters",
+    ),
+    formula(
+        "voltage_unbalance",
+        &[of("V_1", "voltage"), of("V_2", "voltage"), of("V_3", "voltage")],
+        "voltage unbalance",
+        "largest(abs(V_1 - (V_1 + V_2 + V_3) / 3), abs(V_2 - (V_1 + V_2 + V_3) / 3), abs(V_3 - (V_1 + V_2 + V_3) / 3)) / ((V_1 + V_2 + V_3) / 3)",
+        "Largest deviation of a line voltage from the mean of the three, over the mean",
+        ("voltage_unbalance(390 V, 400 V, 410 V)", "2.5 %"),
+        "NEMA MG 1, definition of voltage unbalance",
+    ),
+];
