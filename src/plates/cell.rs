@@ -284,7 +284,15 @@ fn exact(value: Decimal) -> Amount {
 }
 
 fn fraction(text: &str) -> Option<Decimal> {
-    let of = |over: i64, under: i64| Decimal::from(over).checked_div(Decimal::from(under));
+    // A third of a horsepower in eight digits: closer than any plate.
+    let of = |over: i64, under: i64| {
+        Some(
+            Decimal::from(over)
+                .checked_div(Decimal::from(under))?
+                .round_dp(8)
+                .normalize(),
+        )
+    };
     match text {
         "½" => of(1, 2),
         "¼" => of(1, 4),

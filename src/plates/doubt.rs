@@ -23,6 +23,7 @@ pub fn raise(grid: &Grid, found: &Found, all: &mut Understood) {
     let other_unit = other_unit(all, &mut doubts);
     for motor in &all.motors {
         marks(motor, &mut doubts);
+        several(motor, &mut doubts);
         speeds(motor, &mut doubts);
         ratings(motor, other_unit, &mut doubts);
         readings(motor, &mut doubts);
@@ -37,6 +38,33 @@ pub fn raise(grid: &Grid, found: &Found, all: &mut Understood) {
 
 fn row(motor: &Motor, code: Code, text: String) -> Doubt {
     Doubt::new(Some(motor.source_row), code, text)
+}
+
+/// Two ratings or two speeds on one plate.
+fn several(motor: &Motor, doubts: &mut Vec<Doubt>) {
+    for reads in [
+        Reads::RatedPower,
+        Reads::RatedSpeed,
+        Reads::Poles,
+        Reads::Efficiency,
+        Reads::PowerFactor,
+        Reads::MeasuredPower,
+        Reads::MeasuredSpeed,
+    ] {
+        if let Some(cell) = motor.cell(reads)
+            && let super::motor::Reading::Several(_) = cell.value
+        {
+            doubts.push(row(
+                motor,
+                Code::SEVERAL_VALUES,
+                format!(
+                    "{}: {} gives several values; none was used.",
+                    cell.column,
+                    cell.raw.text().trim()
+                ),
+            ));
+        }
+    }
 }
 
 fn marks(motor: &Motor, doubts: &mut Vec<Doubt>) {

@@ -6,14 +6,18 @@
 //! which makes a blank and no fault.
 //! Not known here: how the lines are worked.
 
+use std::collections::HashMap;
 use std::fmt::Write as _;
+use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
-use super::motor::{Motor, Reading};
-use super::reads::{PlateUnit, Reads};
+use super::motor::{Motor, Raw, Reading};
+use super::reads::{PlateUnit, Reads, Sort};
 use super::rows::Understood;
-use crate::workbook::SOURCE_ROW;
+use crate::quantity::Unit;
+use crate::workbook::text::{self, quoted};
+use crate::workbook::{Cell, Row, SOURCE_ROW, Workbook};
 
 /// Where the list was read from.
 #[derive(Clone, Debug)]
@@ -61,7 +65,7 @@ const GIVENS: &[Given] = &[
     Given {
         name: SOURCE_ROW,
         what: What::SourceRow,
-        kind: "",
+        kind: "number",
         title: "Row in the source",
         source: "",
     },
@@ -166,14 +170,14 @@ const GIVENS: &[Given] = &[
     Given {
         name: "hours",
         what: What::Number(Reads::HoursPerYear),
-        kind: "time",
+        kind: "running hours",
         title: "Hours a year",
         source: "",
     },
     Given {
         name: "number",
         what: What::Number(Reads::Quantity),
-        kind: "",
+        kind: "number",
         title: "Motors in this row",
         source: "",
     },
@@ -189,12 +193,12 @@ const GIVENS: &[Given] = &[
 /// The load columns. `{drive}` stands where a drive-fed motor is refused.
 const WORKS: &[&str] = &[
     "work n_s = synchronous_speed(f, p) in r/min : synchronous speed \"Synchronous speed\"",
-    "work s_r = slip(n_s, n_r) in % : slip \"Rated slip\"",
-    "work T_r = torque(P_r, n_r) in N·m : torque \"Rated torque\"",
-    "work load_P = load_by_power(P_in, P_r, eta) in % \"Load by input power\"",
-    "work load_s = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", refuse(\"rated slip is zero: the plate speed is synchronous\") when n_r >= n_s, otherwise load_by_slip(n_s, n, n_r) in % \"Load by slip\"",
-    "work load_sV = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", refuse(\"rated slip is zero: the plate speed is synchronous\") when n_r >= n_s, otherwise load_by_slip_voltage(n_s, n, n_r, V, V_r) in % \"Load by slip, voltage corrected\"",
-    "work load_I = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", otherwise load_by_current(I, I_r, V, V_r) in % \"Load by current, voltage corrected\"",
+    "work s_r = slip(n_s, n_r) in % : rated slip \"Rated slip\"",
+    "work T_r = torque(P_r, n_r) in N·m : rated torque \"Rated torque\"",
+    "work load_P = load_by_power(P_in, P_r, eta) in % : load \"Load by input power\"",
+    "work load_s = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", refuse(\"rated slip is zero: the plate speed is synchronous\") when n_r >= n_s, otherwise load_by_slip(n_s, n, n_r) in % : load \"Load by slip\"",
+    "work load_sV = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", refuse(\"rated slip is zero: the plate speed is synchronous\") when n_r >= n_s, otherwise load_by_slip_voltage(n_s, n, n_r, V, V_r) in % : load \"Load by slip, voltage corrected\"",
+    "work load_I = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", otherwise load_by_current(I, I_r, V, V_r) in % : load \"Load by current, voltage corrected\"",
 ];
 
 /// Names of the load columns, in the order of the report.
@@ -221,7 +225,7 @@ pub enum Held {
     /// Nothing.
     Blank,
     /// Words.
-    Words(std::sync::Arc<str>),
+    Words(Arc<str>),
     /// A number and its unit as the language writes it; none for a plain number.
     Number(Decimal, Option<&'static str>),
 }
@@ -247,11 +251,7 @@ fn held(motor: &Motor, what: What, power: PlateUnit) -> Held {
         What::Number(reads) => number(motor.one(reads), text),
         What::UsedVoltage => number(motor.used_voltage, text),
         What::UsedCurrent => number(motor.used_current, text),
-        What::Fed => Held::Words(std::sync::Arc::from(if motor.drive.is_some() {
-            "drive"
-        } else {
-            "line"
-        })),
+        What::Fed => Held::Words(Arc::from(if motor.drive.is_some() { "drive" } else { "line" })),
     }
 }
 
@@ -262,6 +262,8 @@ pub struct Written {
     pub head: String,
     /// The rows, a cell for each column of the `rows` line.
     pub rows: Vec<Vec<Held>>,
+    /// What stood in the source, row by row, where the list shows it otherwise.
+    pub remarks: Vec<Option<Arc<str>>>,
 }
 
 /// Writes the list.
@@ -338,7 +340,8 @@ pub fn write(origin: &Origin<'_>, all: &Understood) -> Written {
                 .collect()
         })
         .collect();
-    Written { head, rows }
+    let remarks = all.motors.iter().map(remark).collect();
+    Written { head, rows, remarks }
 }
 
 /// The value all cells hold.
@@ -364,33 +367,72 @@ fn heading_of(all: &Understood, what: What) -> String {
         .unwrap_or_default()
 }
 
-/// A text in quotes.
-pub fn quoted(text: &str) -> String {
-    let mut out = String::with_capacity(text.len() + 2);
-    out.push('"');
-    for sign in text.chars() {
-        match sign {
-            '"' => out.push_str("\\\""),
-            '\\' => out.push_str("\\\\"),
-            '\n' => out.push_str("\\n"),
-            '\r' | '\t' => out.push(' '),
-            sign => out.push(sign),
-        }
+/// The workbook of a written list.
+pub fn workbook(written: &Written) -> Workbook {
+    let mut book = text::read(&written.head);
+    let mut units: HashMap<&'static str, Option<Arc<Unit>>> = HashMap::new();
+    if let Some(rows) = book.sheets.last_mut().and_then(|sheet| sheet.rows.as_mut()) {
+        rows.rows = written
+            .rows
+            .iter()
+            .zip(&written.remarks)
+            .map(|(cells, remark)| Row {
+                before: None,
+                number: 0,
+                cells: cells
+                    .iter()
+                    .map(|cell| match cell {
+                        Held::Blank => Cell::Blank,
+                        Held::Words(words) => Cell::Text(words.clone()),
+                        Held::Number(value, None) => Cell::Number(*value, None),
+                        Held::Number(value, Some(unit)) => Cell::Number(
+                            *value,
+                            units
+                                .entry(unit)
+                                .or_insert_with(|| Unit::parse(unit).ok().map(Arc::new))
+                                .clone(),
+                        ),
+                    })
+                    .collect(),
+                faulty: None,
+                faults: None,
+                comment: remark.clone(),
+            })
+            .collect();
     }
-    out.push('"');
-    out
+    book
 }
 
-/// A row as text.
-pub fn row_text(cells: &[Held]) -> String {
-    let parts: Vec<String> = cells
-        .iter()
-        .map(|cell| match cell {
-            Held::Blank => String::new(),
-            Held::Words(words) => quoted(words),
-            Held::Number(value, None) => value.to_string(),
-            Held::Number(value, Some(unit)) => format!("{value} {unit}"),
-        })
-        .collect();
-    parts.join(" | ")
+/// The cells as they stood in the source, where that is not what the list shows: kept as a comment at the end of the row.
+fn remark(motor: &Motor) -> Option<Arc<str>> {
+    let mut out = String::new();
+    for (reads, cell) in &motor.cells {
+        if cell.column.is_empty() || reads.sort() != Sort::Number {
+            continue;
+        }
+        let Raw::Text(raw) = &cell.raw else { continue };
+        let raw = raw.trim();
+        let plain = match &cell.value {
+            Reading::One(value) => raw == value.to_string(),
+            _ => false,
+        };
+        if plain
+            || raw.is_empty()
+            || cell
+                .note
+                .as_deref()
+                .is_some_and(|note| note.contains("as in the row above"))
+        {
+            continue;
+        }
+        out.push_str(if out.is_empty() { "# " } else { "; " });
+        out.push_str(&cell.column);
+        out.push_str(": ");
+        out.extend(
+            raw.chars()
+                .map(|sign| if sign.is_control() { ' ' } else { sign })
+                .take(80),
+        );
+    }
+    (!out.is_empty()).then(|| Arc::from(out))
 }

@@ -31,6 +31,11 @@ pub use error::{FileError, Trouble};
 pub use guard::Limits;
 pub use report::Report;
 
+use crate::language::check::Sort;
+use crate::language::work::{Outcome, Value};
+use crate::quantity::show;
+use crate::recalc::{QuantityResults, Results};
+use crate::workbook::Workbook;
 use find::As;
 use report::{ColumnReport, Computed, ComputedRow, DoubtReport, Readings, RowReport, SheetReport, SupplyReport};
 use rows::Understood;
@@ -61,7 +66,7 @@ pub struct Import {
     /// The report.
     pub report: Report,
     /// The list as a workbook.
-    pub text: String,
+    pub workbook: Workbook,
 }
 
 /// Imports a list.
@@ -193,13 +198,45 @@ fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -> Re
         },
         &all,
     );
-    let mut text = written.head;
-    for row in &written.rows {
-        text.push_str("    ");
-        text.push_str(&list::row_text(row));
-        text.push('\n');
+    let workbook = list::workbook(&written);
+    Ok(Import { report, workbook })
+}
+
+impl Import {
+    /// Fills `computed` of the report from the worked list.
+    pub fn take(&mut self, results: &Results) {
+        let Some(sheet) = results.sheets.iter().find(|sheet| sheet.name.as_ref() == list::NAME) else {
+            return;
+        };
+        let columns = list::LOADS.map(|name| sheet.quantities.iter().find(|quantity| quantity.name.as_ref() == name));
+        for (index, row) in self.report.computed.iter_mut().enumerate() {
+            let [n_s, s_r, torque, power, slip, slip_voltage, current] =
+                columns.map(|column| column.map(|column| computed(column, index)).unwrap_or_default());
+            row.synchronous_speed = n_s;
+            row.rated_slip = s_r;
+            row.rated_torque = torque;
+            row.load_by_power = power;
+            row.load_by_slip = slip;
+            row.load_by_slip_voltage = slip_voltage;
+            row.load_by_current = current;
+        }
     }
-    Ok(Import { report, text })
+}
+
+/// A worked cell as the report writes it.
+fn computed(column: &QuantityResults, index: usize) -> Computed {
+    let unit = match &column.sort {
+        Sort::Quantity { unit, .. } => unit.text.to_string(),
+        _ => String::new(),
+    };
+    let (value, refused) = match column.cells.get(index) {
+        Some(Outcome::Value(Value::Number(number))) => (Some(show::exact(number)), None),
+        Some(Outcome::Value(_)) => (None, Some("it is no number".to_owned())),
+        Some(Outcome::Blank(why)) => (None, Some(why.to_string())),
+        Some(Outcome::Fault(fault)) => (None, Some(fault.message.clone())),
+        None => (None, Some("the list has not been worked".to_owned())),
+    };
+    Computed { value, unit, refused }
 }
 
 /// The first short text of the title rows.

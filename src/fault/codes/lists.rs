@@ -110,6 +110,9 @@ codes! {
     PAIR_UNMATCHED = "pair-unmatched", Note,
         "Voltage and current are not written in pairs of the same length, so the current that belongs to the supply is not certain.",
         "400 V beside 10.5/6.1 A", "400/690 V beside 10.5/6.1 A";
+    SEVERAL_VALUES = "several-values", Note,
+        "A plate gives two ratings or two speeds, as two-speed motors do, and nothing says which one runs. Neither is used.",
+        "2900/1450 in a column of speeds", "a row for each speed";
     COLUMN_DOUBTFUL = "column-doubtful", Note,
         "What a column holds was settled by a weak word or by its values only.",
         "a heading P", "a heading Rated power (kW)";
