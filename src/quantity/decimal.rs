@@ -37,20 +37,36 @@ pub fn fraction(value: Decimal) -> BigRational {
 }
 
 /// The nearest decimal, half to even, as many digits as it holds, without zeros at the end.
+///
+/// # Errors
+/// Overflow; underflow where nothing is left of a value that is not zero.
 pub fn rounded(value: &BigRational) -> Result<Decimal, NumberFault> {
-    if value.is_zero() {
-        return Ok(Decimal::ZERO);
+    quotient(value.numer(), value.denom()).map(|(rounded, _)| rounded)
+}
+
+/// The nearest decimal to `num / den`, as [`rounded`], and whether it is exact.
+///
+/// # Errors
+/// Division by zero, overflow, underflow.
+pub fn quotient(num: &BigInt, den: &BigInt) -> Result<(Decimal, bool), NumberFault> {
+    if den.is_zero() {
+        return Err(NumberFault::DivisionByZero);
     }
-    let num = value.numer().magnitude();
-    let den = value.denom().magnitude();
+    if num.is_zero() {
+        return Ok((Decimal::ZERO, true));
+    }
+    let negative = (num.sign() == Sign::Minus) != (den.sign() == Sign::Minus);
+    let (num, den) = (num.magnitude(), den.magnitude());
     let largest = BigUint::from(MANTISSA);
-    // Digits before the point, never underestimated by more than one: the loop below corrects it.
+    // Digits before the point, too many by at most two: then the loop goes on once or twice.
     let digits = ((num.bits() as i64 - den.bits() as i64) as f64 * std::f64::consts::LOG10_2).floor() as i64;
     let mut scale = (29 - digits).clamp(0, i64::from(Decimal::MAX_SCALE)) as u32;
     loop {
-        let lifted = num * BigUint::from(10_u32).pow(scale);
+        let lifted = num * BigUint::from(10_u128.pow(scale));
         let mut mantissa = &lifted / den;
-        let twice = (&lifted - &mantissa * den) * 2_u32;
+        let rest = &lifted - &mantissa * den;
+        let exact = rest.is_zero();
+        let twice = rest * 2_u32;
         if twice > *den || (twice == *den && mantissa.bit(0)) {
             mantissa += 1_u32;
         }
@@ -59,13 +75,9 @@ pub fn rounded(value: &BigRational) -> Result<Decimal, NumberFault> {
             if mantissa == 0 {
                 return Err(NumberFault::Underflow);
             }
-            let signed = if value.numer().sign() == Sign::Minus {
-                -mantissa
-            } else {
-                mantissa
-            };
+            let signed = if negative { -mantissa } else { mantissa };
             let decimal = Decimal::try_from_i128_with_scale(signed, scale).map_err(|_| NumberFault::Overflow)?;
-            return Ok(decimal.normalize());
+            return Ok((decimal.normalize(), exact));
         }
         scale = scale.checked_sub(1).ok_or(NumberFault::Overflow)?;
     }
@@ -122,10 +134,20 @@ pub fn read(text: &str) -> Option<Decimal> {
 /// Nearest double. The crate's own way is one unit high for some values.
 pub fn to_f64(value: Decimal) -> f64 {
     let mantissa = value.mantissa();
-    if mantissa.unsigned_abs() < 1 << 53 && value.scale() <= 22 {
-        return mantissa as f64 / 10_f64.powi(value.scale() as i32);
+    let size = mantissa.unsigned_abs();
+    let power = 10_u128.pow(value.scale());
+    let below = power as f64;
+    if size < 1 << 53 && value.scale() <= 22 {
+        return mantissa as f64 / below;
     }
-    value.to_string().parse().unwrap_or(f64::NAN)
+    // Both sides as a double and what it misses; the quotient is put right by what is left over.
+    let above = size as f64;
+    let above_missed = (size as i128 - above as i128) as f64;
+    let below_missed = (power as i128 - below as i128) as f64;
+    let first = above / below;
+    let left = (-first).mul_add(below, above) + (above_missed - first * below_missed);
+    let nearest = first + left / below;
+    if mantissa < 0 { -nearest } else { nearest }
 }
 
 /// A double at fifteen significant digits; `None` where a decimal does not reach.

@@ -13,7 +13,7 @@ use num_rational::BigRational;
 use num_traits::{One, Signed, ToPrimitive};
 use rust_decimal::Decimal;
 
-use super::decimal::{exact_product, fraction, rounded};
+use super::decimal::{exact_product, quotient, rounded};
 use super::dimension::Exponent;
 use super::number::{Number, NumberFault};
 
@@ -41,7 +41,14 @@ enum Applied {
     /// Multiply by a finite decimal.
     Times(Decimal),
     /// Multiply by a whole number, exactly, then divide by one.
-    TimesOver(Decimal, Decimal),
+    TimesOver {
+        /// Multiplied.
+        num: Decimal,
+        /// Divided by.
+        den: Decimal,
+        /// What is left of `den` without its twos and fives.
+        odd: i128,
+    },
     /// The factor itself has no end; it is known to 28 digits.
     About(Decimal),
     /// The same, for a small factor: its reciprocal is known to 28 digits.
@@ -212,22 +219,7 @@ impl Factor {
         if self.is_one() || value.is_zero() {
             return Ok(value);
         }
-        let worked = match self.applied.get_or_init(|| self.cheapest()) {
-            Applied::Times(factor) | Applied::About(factor) => {
-                value.checked_mul(*factor).ok_or(NumberFault::Overflow)?
-            }
-            Applied::TimesOver(num, den) => match exact_product(value, *num) {
-                Some(product) => product.checked_div(*den).ok_or(NumberFault::Overflow)?,
-                None => self.long(value)?,
-            },
-            Applied::Over(reciprocal) => value.checked_div(*reciprocal).ok_or(NumberFault::Overflow)?,
-            Applied::Long => self.long(value)?,
-        };
-        if worked.is_zero() {
-            Err(NumberFault::Underflow)
-        } else {
-            Ok(worked)
-        }
+        self.worked(value).map(|(worked, _)| worked)
     }
 
     /// The number times the factor: a float stays a float, an exact number stays exact where the product is.
@@ -239,9 +231,10 @@ impl Factor {
             return Ok(number);
         }
         match number {
+            Number::Exact(value) if value.is_zero() => Ok(number),
             Number::Exact(value) => {
-                let worked = self.apply(value)?;
-                Ok(if self.is_exact(value, worked) {
+                let (worked, exact) = self.worked(value)?;
+                Ok(if exact {
                     Number::Exact(worked)
                 } else {
                     Number::Rounded(worked)
@@ -252,23 +245,35 @@ impl Factor {
         }
     }
 
-    fn is_exact(&self, value: Decimal, worked: Decimal) -> bool {
-        if value.is_zero() {
-            return true;
-        }
-        match self.applied.get() {
-            Some(Applied::Times(factor)) => exact_product(value, *factor).is_some(),
-            Some(Applied::TimesOver(num, den)) => match (exact_product(value, *num), exact_product(worked, *den)) {
-                (Some(left), Some(right)) => left == right,
-                _ => self.is_exactly(value, worked),
+    /// The value times the factor, and whether that is exact.
+    fn worked(&self, value: Decimal) -> Result<(Decimal, bool), NumberFault> {
+        let (worked, exact) = match self.applied.get_or_init(|| self.cheapest()) {
+            Applied::Times(factor) => {
+                let product = value.checked_mul(*factor).ok_or(NumberFault::Overflow)?;
+                let kept = product.scale() == value.scale() + factor.scale();
+                (product, kept || exact_product(value, *factor).is_some())
+            }
+            Applied::TimesOver { num, den, odd } => match exact_product(value, *num) {
+                Some(product) if product.mantissa() % odd == 0 => {
+                    let quotient = product.checked_div(*den).ok_or(NumberFault::Overflow)?;
+                    match exact_product(quotient, *den) {
+                        Some(back) => (quotient, back == product),
+                        None => self.long(value)?,
+                    }
+                }
+                // A prime that is neither 2 nor 5 is left below the line: it cannot come out even.
+                Some(product) => (product.checked_div(*den).ok_or(NumberFault::Overflow)?, false),
+                None => self.long(value)?,
             },
-            Some(Applied::Long) => self.is_exactly(value, worked),
-            _ => false,
+            Applied::About(factor) => (value.checked_mul(*factor).ok_or(NumberFault::Overflow)?, false),
+            Applied::Over(reciprocal) => (value.checked_div(*reciprocal).ok_or(NumberFault::Overflow)?, false),
+            Applied::Long => self.long(value)?,
+        };
+        if worked.is_zero() {
+            Err(NumberFault::Underflow)
+        } else {
+            Ok((worked, exact))
         }
-    }
-
-    fn is_exactly(&self, value: Decimal, worked: Decimal) -> bool {
-        self.root == 1 && self.pi.is_zero() && fraction(value) * self.ratio.big() == fraction(worked)
     }
 
     fn cheapest(&self) -> Applied {
@@ -277,9 +282,13 @@ impl Factor {
                 return Applied::Times(decimal);
             }
             if let Ratio::Small(num, den) = self.ratio
-                && let (Some(num), Some(den)) = (whole(num), whole(den))
+                && let (Some(num), Some(below)) = (whole(num), whole(den))
             {
-                return Applied::TimesOver(num, den);
+                return Applied::TimesOver {
+                    num,
+                    den: below,
+                    odd: odd(den),
+                };
             }
             return Applied::Long;
         }
@@ -300,13 +309,17 @@ impl Factor {
         }
     }
 
-    fn long(&self, value: Decimal) -> Result<Decimal, NumberFault> {
-        let factor = if self.root == 1 && self.pi.is_zero() {
+    fn long(&self, value: Decimal) -> Result<(Decimal, bool), NumberFault> {
+        let plain = self.root == 1 && self.pi.is_zero();
+        let factor = if plain {
             self.ratio.big()
         } else {
             self.value(60).ok_or(NumberFault::Overflow)?
         };
-        rounded(&(fraction(value) * factor))
+        let num = factor.numer() * BigInt::from(value.mantissa());
+        let den = factor.denom() * BigInt::from(10).pow(value.scale());
+        let (worked, exact) = quotient(&num, &den)?;
+        Ok((worked, exact && plain))
     }
 
     /// A fraction that equals the factor to at least `digits` digits.
@@ -471,16 +484,11 @@ impl Ratio {
         let Ratio::Small(num, den) = self else {
             return None;
         };
-        let twos = den.trailing_zeros();
-        let mut rest = den >> twos;
-        let mut fives = 0;
-        while rest % 5 == 0 {
-            rest /= 5;
-            fives += 1;
-        }
-        if rest != 1 {
+        if odd(*den) != 1 {
             return None;
         }
+        let twos = den.trailing_zeros();
+        let fives = (den >> twos).checked_ilog(5)?;
         let scale = twos.max(fives);
         let lift = 2_i128
             .checked_pow(scale - twos)?
@@ -507,6 +515,15 @@ fn short_power(base: &BigRational, times: i32) -> Option<BigRational> {
         out = BigRational::new(next.round().to_integer(), scale.clone());
     }
     Some(if times < 0 { out.recip() } else { out })
+}
+
+/// A whole number without its twos and fives.
+fn odd(value: i128) -> i128 {
+    let mut rest = value >> value.trailing_zeros();
+    while rest % 5 == 0 && rest != 0 {
+        rest /= 5;
+    }
+    rest
 }
 
 /// Greatest common divisor by halving; 1 where both are zero.

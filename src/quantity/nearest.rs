@@ -7,8 +7,22 @@
 /// At most `count` of the names, nearest first. A name is near when it differs in case alone, begins with what was typed (three
 /// letters or more), or can be reached with few changes of a letter: one up to four letters, two up to eight, three beyond.
 pub fn nearest<'a>(typed: &str, names: impl IntoIterator<Item = &'a str>, count: usize) -> Vec<&'a str> {
-    let folded = typed.to_lowercase();
-    let length = folded.chars().count();
+    let folded: Vec<(String, &str)> = names.into_iter().map(|name| (name.to_lowercase(), name)).collect();
+    nearest_folded(
+        typed,
+        folded.iter().map(|(folded, name)| (folded.as_str(), *name)),
+        count,
+    )
+}
+
+/// The same where the small letters of the names are known already.
+pub fn nearest_folded<'a, 'b>(
+    typed: &str,
+    names: impl IntoIterator<Item = (&'b str, &'a str)>,
+    count: usize,
+) -> Vec<&'a str> {
+    let folded: Vec<char> = typed.to_lowercase().chars().collect();
+    let length = folded.len();
     let reach = match length {
         0 => return Vec::new(),
         1 => 0,
@@ -16,23 +30,25 @@ pub fn nearest<'a>(typed: &str, names: impl IntoIterator<Item = &'a str>, count:
         5..=8 => 2,
         _ => 3,
     };
+    let mut letters: Vec<char> = Vec::new();
     let mut near: Vec<(usize, &str)> = names
         .into_iter()
-        .filter(|name| *name != typed)
-        .filter_map(|name| {
-            let name_folded = name.to_lowercase();
-            if name_folded == folded {
+        .filter(|(_, name)| *name != typed)
+        .filter_map(|(name_folded, name)| {
+            letters.clear();
+            letters.extend(name_folded.chars());
+            if letters == folded {
                 return Some((0, name));
             }
-            let size = name_folded.chars().count();
+            let size = letters.len();
             if size.abs_diff(length) <= reach {
-                let changes = distance(&folded, &name_folded);
+                let changes = distance(&folded, &letters);
                 // A name that has to be changed in every letter is another name.
                 if changes <= reach && changes < size.max(length) {
                     return Some((changes, name));
                 }
             }
-            (length >= 3 && name_folded.starts_with(&folded)).then_some((reach + 1, name))
+            (length >= 3 && letters.starts_with(&folded)).then_some((reach + 1, name))
         })
         .collect();
     near.sort();
@@ -41,24 +57,23 @@ pub fn nearest<'a>(typed: &str, names: impl IntoIterator<Item = &'a str>, count:
 }
 
 /// Letters to insert, remove, change or swap with a neighbour to make one text of the other.
-fn distance(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().collect();
+fn distance(a: &[char], b: &[char]) -> usize {
     let mut before: Vec<usize> = Vec::new();
     let mut row: Vec<usize> = (0..=b.len()).collect();
     let mut letter_before = None;
-    for (i, letter) in a.chars().enumerate() {
+    for (i, letter) in a.iter().enumerate() {
         let mut next = Vec::with_capacity(row.len());
         next.push(i + 1);
         let mut other_before = None;
         for (j, other) in b.iter().enumerate() {
             let at = |row: &[usize], place: usize| row.get(place).copied().unwrap_or(usize::MAX / 2);
-            let changed = at(&row, j) + usize::from(letter != *other);
+            let changed = at(&row, j) + usize::from(letter != other);
             let mut least = changed.min(at(&row, j + 1) + 1).min(at(&next, j) + 1);
-            if letter_before == Some(*other) && other_before == Some(letter) && j > 0 {
+            if letter_before == Some(other) && other_before == Some(letter) && j > 0 {
                 least = least.min(at(&before, j - 1) + 1);
             }
             next.push(least);
-            other_before = Some(*other);
+            other_before = Some(other);
         }
         before = std::mem::replace(&mut row, next);
         letter_before = Some(letter);
@@ -77,9 +92,10 @@ mod tests {
 
     #[test]
     fn swapped_letters_are_one_change() {
-        assert_eq!(distance("rmp", "rpm"), 1);
-        assert_eq!(distance("kitten", "sitting"), 3);
-        assert_eq!(distance("", "abc"), 3);
+        let apart = |a: &str, b: &str| distance(&a.chars().collect::<Vec<_>>(), &b.chars().collect::<Vec<_>>());
+        assert_eq!(apart("rmp", "rpm"), 1);
+        assert_eq!(apart("kitten", "sitting"), 3);
+        assert_eq!(apart("", "abc"), 3);
     }
 
     #[test]

@@ -29,6 +29,8 @@ pub type Worked = Result<Number, NumberFault>;
 
 /// Numbers that are not exact are equal when they differ by less than this part of the larger one.
 const EQUAL: f64 = 1e-12;
+/// How many of such parts a number has.
+const EQUAL_PARTS: Decimal = Decimal::from_parts(0xD4A5_1000, 0xE8, 0, false, 0);
 
 /// Roots up to this index are taken in decimals; further ones in floats.
 const ROOTS: i16 = 12;
@@ -210,11 +212,10 @@ impl Number {
                 if a == b {
                     return Ordering::Equal;
                 }
-                if let Some(apart) = a.checked_sub(b) {
-                    let larger = a.abs().max(b.abs());
-                    if decimal::to_f64(apart).abs() < EQUAL * decimal::to_f64(larger) {
-                        return Ordering::Equal;
-                    }
+                // Beyond the range the difference is no small part of anything.
+                let apart = a.checked_sub(b).and_then(|apart| apart.abs().checked_mul(EQUAL_PARTS));
+                if apart.is_some_and(|apart| apart < a.abs().max(b.abs())) {
+                    return Ordering::Equal;
                 }
                 a.cmp(&b)
             }

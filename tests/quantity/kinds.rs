@@ -21,3 +21,68 @@ fn units_and_examples_of_every_kind_read() {
         assert_eq!(Kind::find(entry.words), Some(kind));
     }
 }
+
+/// Every quantity of the table of units can be declared: some kind has a usual unit that its units convert to.
+#[test]
+fn every_unit_belongs_to_a_kind() {
+    for entry in Unit::all() {
+        // The other currencies belong to the kinds of cost as well.
+        let dimension = entry.unit.dimension.any_currency().unwrap();
+        let found = Kind::all().any(|kind| {
+            let usual = Unit::usual(kind, false);
+            usual.dimension == dimension || conversion(&entry.unit, &usual).is_ok()
+        });
+        assert!(found, "{} ({})", entry.symbol, entry.quantity);
+        let proved = entry.unit.kind;
+        if let Some(kind) = proved {
+            let usual = Unit::usual(kind, false);
+            assert!(
+                usual.dimension == dimension || conversion(&entry.unit, &usual).is_ok(),
+                "{}: {kind:?}",
+                entry.symbol
+            );
+        }
+        // These alone prove nothing.
+        let open = ["ratio", "rotational speed", "temperature point"].contains(&entry.quantity.as_str());
+        assert!(
+            proved.is_some() || open,
+            "{} ({}) proves no kind",
+            entry.symbol,
+            entry.quantity
+        );
+    }
+}
+
+#[test]
+fn words_are_found_and_near_words_offered() {
+    assert_eq!(Kind::find("shaft  power").map(Kind::words), Some("shaft power"));
+    assert_eq!(Kind::find("shaft powers"), None);
+    let first = |words: &str| Kind::nearest(words).first().map(|kind| kind.words());
+    assert_eq!(first("shaft powr"), Some("shaft power"));
+    assert_eq!(first("Shaft Power"), Some("shaft power"));
+    assert_eq!(first("synchronus speed"), Some("synchronous speed"));
+    assert_eq!(first("locked rotor torque"), Some("locked-rotor torque"));
+    assert!(Kind::nearest("zzzzzzzz").is_empty());
+}
+
+#[test]
+fn efficiencies_lead_from_one_stage_to_the_next() {
+    use polepair::quantity::{Family, Stage};
+    let ends = |words: &str| match Kind::find(words).unwrap().family() {
+        Family::Efficiency { from, to } => (from, to),
+        other => panic!("{words}: {other:?}"),
+    };
+    assert_eq!(ends("motor efficiency"), (Stage::Electrical, Stage::Shaft));
+    assert_eq!(ends("gear efficiency"), (Stage::Shaft, Stage::Shaft));
+    assert_eq!(ends("pump efficiency"), (Stage::Shaft, Stage::Hydraulic));
+    assert_eq!(ends("converter efficiency"), (Stage::Electrical, Stage::Electrical));
+    let power = Kind::find("shaft power").unwrap().family();
+    assert!(power.comparable(Kind::find("loss").unwrap().family()));
+    assert!(!power.comparable(Kind::find("apparent power").unwrap().family()));
+    assert!(
+        !Kind::find("torque")
+            .unwrap()
+            .family()
+            .comparable(Kind::find("energy").unwrap().family())
+    );
+}

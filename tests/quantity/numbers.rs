@@ -276,6 +276,14 @@ proptest! {
         prop_assert_eq!(read(&shown(Number::Exact(a))), Some(a));
     }
 
+    /// The double of a decimal is the one its digits read as.
+    #[test]
+    fn doubles_are_the_nearest(low in any::<u64>(), high in any::<u32>(), scale in 0_u32..29, negative in any::<bool>()) {
+        let mantissa = (i128::from(high) << 64) | i128::from(low);
+        let value = Decimal::from_i128_with_scale(if negative { -mantissa } else { mantissa }, scale);
+        prop_assert_eq!(decimal::to_f64(value), value.to_string().parse::<f64>().unwrap());
+    }
+
     /// A root is the nearest: its square misses by less than the square of a unit more would.
     #[test]
     fn square_roots_are_near(mantissa in 1_u64.., scale in 0_u32..19) {

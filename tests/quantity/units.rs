@@ -323,3 +323,25 @@ fn products_and_quotients_of_units() {
         assert_eq!(&*joined.text, text);
     }
 }
+
+#[test]
+fn units_are_found_by_a_word() {
+    let symbols = |word: &str| {
+        Unit::search(word)
+            .iter()
+            .map(|entry| entry.symbol.clone())
+            .collect::<Vec<_>>()
+    };
+    assert!(symbols("horsepower").contains(&"hp".to_owned()));
+    assert!(symbols("RPM").contains(&"r/min".to_owned()));
+    assert!(symbols("inertia").contains(&"lb·ft²".to_owned()));
+    assert!(symbols("zzz").is_empty());
+    let digits = |text: &str| polepair::quantity::convert::finite(&Unit::parse(text).unwrap().factor);
+    // NIST SP 811: 550 ft·lbf/s.
+    assert_eq!(
+        digits("hp").map(|value| value.to_string()).as_deref(),
+        Some("745.69987158227022")
+    );
+    assert_eq!(digits("psi"), None, "repeating");
+    assert_eq!(digits("deg"), None, "π");
+}

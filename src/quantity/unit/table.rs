@@ -10,7 +10,7 @@ use std::sync::{Arc, LazyLock};
 use rust_decimal::Decimal;
 
 use super::{Unit, compound};
-use crate::quantity::nearest::nearest;
+use crate::quantity::nearest::nearest_folded;
 use crate::quantity::twins::one_form;
 use crate::quantity::{Base, Dimension, Exponent, Factor, Kind};
 
@@ -37,6 +37,8 @@ struct Table {
     names: HashMap<String, (Unit, bool)>,
     /// Small letters to symbols and aliases; `None` where several units are meant.
     folded: HashMap<String, Option<Unit>>,
+    /// Every name that a formula takes, behind its small letters.
+    typed: Vec<(String, String)>,
     /// Prefixed units.
     prefixed: HashMap<String, Unit>,
     /// What a dimension proves.
@@ -256,14 +258,12 @@ pub(super) fn proved(dimension: &Dimension) -> Option<Kind> {
 
 /// Symbols near to a name, nearest first.
 pub(super) fn near(name: &str) -> Vec<String> {
-    let typed = TABLE
-        .names
+    let names = TABLE
+        .typed
         .iter()
-        .filter(|(_, (_, plate))| !plate)
-        .map(|(name, _)| name.as_str());
-    let names = typed.chain(TABLE.prefixed.keys().map(String::as_str));
+        .map(|(folded, name)| (folded.as_str(), name.as_str()));
     let mut out: Vec<String> = Vec::new();
-    for near in nearest(name, names, 24) {
+    for near in nearest_folded(name, names, 24) {
         // Several aliases of one unit are one offer, under its own text.
         if let Some(unit) = find(near, false)
             && !out.iter().any(|text| **text == *unit.text)
@@ -429,10 +429,19 @@ fn indexed(entries: Vec<UnitEntry>) -> Table {
             })
             .or_insert_with(|| Some(unit.clone()));
     }
+    let in_formulas = names
+        .iter()
+        .filter(|(_, (_, for_plates))| !for_plates)
+        .map(|(name, _)| name);
+    let typed = in_formulas
+        .chain(prefixed.keys())
+        .map(|name| (name.to_lowercase(), name.clone()))
+        .collect();
     Table {
         entries,
         names,
         folded,
+        typed,
         prefixed,
         proved,
         coherent,
