@@ -141,6 +141,36 @@ fn untidy_text_is_put_in_order() {
 }
 
 #[test]
+fn a_text_after_otherwise_is_a_value_and_the_next_one_the_title() {
+    let text = "polepair 1\nsheet s\n  given k = 2\n  \
+                work w = \"low\" when k < 1, otherwise \"high\" : text \"Which\"\n  \
+                work v = \"b\" when not k < 1 and k < 3, \"c\" when k < 9 \"Other\"\n";
+    let book = read(text);
+    assert_eq!(faults(&book), []);
+    let titles: Vec<_> = book.sheets[0]
+        .lines
+        .iter()
+        .filter_map(|line| match &line.statement {
+            Statement::Quantity(quantity) => quantity.title.as_deref(),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(titles, ["Which", "Other"]);
+    assert_eq!(write(&book), text);
+}
+
+#[test]
+fn blanks_and_comments_between_the_sides_of_an_equation_belong_to_neither() {
+    let text = "polepair 1\nsheet s\n  given k = 2\n  \
+                seek a such that a^2 * k  =  8 between 0 and 9\n  seek b such that b + k # two\n    = 8\n";
+    let expected = "polepair 1\nsheet s\n  given k = 2\n  \
+                    seek a such that a^2 * k = 8 between 0 and 9\n  seek b such that b + k # two\n    = 8\n";
+    assert_eq!(faults(&read(text)), []);
+    assert_eq!(write(&read(text)), expected);
+    stays(text);
+}
+
+#[test]
 fn a_faulty_line_is_kept_and_stops_no_other() {
     let text = "polepair 1\nsheet s\n     given  a  =  1,5   kW\n  wrok b = 2\n  work c   = 2 * (3 + 4\n  work d = c * 2\n  note \"open\n  work e = 15 kW/eta\n";
     let book = read(text);

@@ -43,10 +43,21 @@ pub(super) fn bad(span: Span) -> Expr {
     Expr { node: Node::Bad, span }
 }
 
-/// The place of a pair.
+/// The place of a pair. Where a rule ends with something optional, pest counts the blanks and comments before the missing part
+/// to the pair; they are left out here, else they would get into formulas that are cut out of a line.
 pub(super) fn span_of(pair: &Pair<'_, Rule>) -> Span {
     let span = pair.as_span();
-    Span::new(span.start(), span.end())
+    let mut end = span.end();
+    let mut last = Some(pair.clone());
+    while let Some(pair) = last {
+        end = pair.as_span().end();
+        let open_ended = matches!(
+            pair.as_rule(),
+            Rule::sequence | Rule::item | Rule::value | Rule::reference
+        );
+        last = open_ended.then(|| pair.into_inner().next_back()).flatten();
+    }
+    Span::new(span.start(), end)
 }
 
 type Row<'i> = std::iter::Peekable<Pairs<'i, Rule>>;
