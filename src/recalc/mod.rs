@@ -4,6 +4,27 @@
 //! Always: an equal result stops the wave; a list column is worked as a column, in blocks, in parallel.
 //! Not known here: how results are shown or stored.
 
-pub mod results;
+mod book;
+mod edits;
+mod engine;
+mod graph;
+mod judge;
+mod lines;
+mod literals;
+mod names;
+mod reach;
+mod report;
+mod results;
+mod scope;
+mod seeking;
+mod settle;
+mod shown;
+mod stepped;
+mod trace;
+mod waves;
 
+pub use engine::Engine;
+pub use graph::Graph;
+pub use reach::Items;
 pub use results::*;
+pub use shown::{as_given, shown};

@@ -5,7 +5,11 @@ use std::sync::Arc;
 use crate::fault::Placed;
 use crate::language::check::Sort;
 use crate::language::work::Outcome;
-use crate::workbook::{Form, Role, Rounding, Source};
+use crate::language::check::QuantityId;
+use crate::workbook::{Form, Role, Rounding, Source, SourceWord};
+
+use super::book::Book;
+use super::reach::Items;
 
 /// All results of a workbook.
 #[derive(Clone, Debug, Default)]
@@ -69,6 +73,8 @@ pub struct QuantityResults {
     pub cells: Arc<[Outcome]>,
     /// Items whose cell has a formula of its own.
     pub own: Vec<usize>,
+    /// What a reader of a cell should know, by item: "41 of 44 rows".
+    pub notes: Vec<(usize, String)>,
 }
 
 /// Results of a check or flag.
@@ -93,4 +99,128 @@ pub struct Verdict {
     pub margin: Option<String>,
     /// Why it is not worked.
     pub why: Option<Arc<str>>,
+}
+
+impl Verdict {
+    /// A verdict that cannot be given, and why.
+    pub fn not_worked(why: Arc<str>) -> Verdict {
+        Verdict {
+            holds: None,
+            sides: None,
+            margin: None,
+            why: Some(why),
+        }
+    }
+}
+
+impl SheetResults {
+    /// Everything that is assumed in the sheet: name, title, and the values as shown.
+    pub fn assumptions(&self) -> impl Iterator<Item = &QuantityResults> {
+        self.quantities.iter().filter(|quantity| {
+            quantity
+                .source
+                .as_ref()
+                .is_some_and(|source| source.word == SourceWord::Assumed)
+        })
+    }
+}
+
+/// What was checked and worked after a change.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Ran {
+    /// Quantities, checks and flags with formulas that were checked again.
+    pub checked: Vec<Touched>,
+    /// Those that were worked again, and which items.
+    pub worked: Vec<Worked>,
+}
+
+/// A line: sheet and name; a check or flag goes by `check FORMULA`, `flag FORMULA`.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Touched {
+    /// Sheet or list.
+    pub sheet: Arc<str>,
+    /// Quantity.
+    pub name: Arc<str>,
+}
+
+/// Cells worked again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Worked {
+    /// Which line.
+    pub line: Touched,
+    /// Which items.
+    pub items: Items,
+    /// How many cells these are.
+    pub count: usize,
+}
+
+impl Ran {
+    pub(super) fn checked(&mut self, book: &Book, id: QuantityId) {
+        let touched = touched(book, id);
+        if self.checked.last() != Some(&touched) {
+            self.checked.push(touched);
+        }
+    }
+
+    pub(super) fn worked(&mut self, book: &Book, id: QuantityId, items: &Items, count: usize) {
+        self.worked.push(Worked {
+            line: touched(book, id),
+            items: items.clone(),
+            count: match items {
+                Items::All => count,
+                Items::Some(items) => items.len(),
+            },
+        });
+    }
+
+    /// How many cells were worked.
+    pub fn cells(&self) -> usize {
+        self.worked.iter().map(|worked| worked.count).sum()
+    }
+
+    /// Puts what ran later behind it.
+    pub fn extend(&mut self, other: Ran) {
+        self.checked.extend(other.checked);
+        self.worked.extend(other.worked);
+    }
+}
+
+fn touched(book: &Book, id: QuantityId) -> Touched {
+    let name = book.entry(id).map_or_else(|| Arc::from(""), |entry| entry.name.clone());
+    let sheet = book.sheet_of(id).map_or_else(|| Arc::from(""), |sheet| sheet.name.clone());
+    Touched { sheet, name }
+}
+
+/// How a cell came about.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Trace {
+    /// The formula as typed; for a seek, its equation.
+    pub formula: String,
+    /// The equation rearranged for the unknown, where it could be.
+    pub rearranged: Option<String>,
+    /// The formula with the values and units in place of the names.
+    pub substituted: String,
+    /// The result with its unit.
+    pub result: String,
+    /// The givens it rests on, in the order they are met.
+    pub rests_on: Vec<RestsOn>,
+    /// Which way it went, how many rows took part, what a definition stands for.
+    pub note: Option<String>,
+}
+
+/// A given that a result rests on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RestsOn {
+    /// Sheet or list.
+    pub sheet: Arc<str>,
+    /// Item, empty for the only one; `None` where several items take part.
+    pub item: Option<Arc<str>>,
+    /// Quantity.
+    pub name: Arc<str>,
+    /// Title, may be empty.
+    pub title: String,
+    /// Value with unit, as shown; for several items, how many.
+    pub value: String,
+    /// Where it comes from.
+    pub source: Option<Source>,
 }

@@ -46,4 +46,22 @@ codes! {
     LOOP = "loop", Error,
         "Names lead back to themselves: each needs the other to be worked first.",
         "work a = b and work b = a", "given b = 2 and work a = b";
+    CELL_UNIT = "cell-unit", Error,
+        "A number in a row has no unit, and its column has one.",
+        "15 in a column in kW", "15 kW";
+    CELL_MISFIT = "cell-misfit", Error,
+        "A cell of a row holds another sort of thing than its column: a text for a number, or a word that is not in the choice.",
+        "\"big\" in a column in kW", "15 kW";
+    CASES_STEPS = "cases-steps", Error,
+        "Cases are stepped through from a first to a last value by a step that leads there.",
+        "cases f from 20 Hz to 60 Hz by -10 Hz", "cases f from 20 Hz to 60 Hz by 10 Hz";
+    GROUPS = "groups", Error,
+        "A list of groups has one row for each value in a column of the rows of another list.",
+        "list panels = groups of motors by P", "list panels = groups of motors by panel";
+    NOTHING_TO_ACCEPT = "nothing-to-accept", Note,
+        "An `accept` line stands under a line that has no warning of that code.",
+        "accept efficiency-direction \"as in the old sheet\"", "the line taken out";
+    NOT_IN_TABLE = "not-in-table", Error,
+        "A published table or series has no entry for this value.",
+        "next_rating(5000 kW, kw_ratings)", "next_rating(50 kW, kw_ratings)";
 }

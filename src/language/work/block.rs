@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::one::{One, Shared, Worked, address, running_sums};
+use super::one::{One, Shared, Sums, Worked, address, running_sums};
 use super::steps::{binary, compare, heavier, mismatch, read, scaled, unary};
 use super::visit::each_part;
 use super::{Cells, Outcome, Value, gather, points};
@@ -32,6 +32,7 @@ pub struct Program<'a> {
     cells: &'a dyn Cells,
     sheet: SheetId,
     unit: &'a str,
+    sums: Option<&'a Sums>,
 }
 
 /// Notes of some items.
@@ -46,7 +47,15 @@ impl<'a> Program<'a> {
             cells,
             sheet,
             unit,
+            sums: None,
         })
+    }
+
+    /// The same with running sums that are known already.
+    #[must_use]
+    pub fn with_sums(mut self, sums: &'a Sums) -> Program<'a> {
+        self.sums = Some(sums);
+        self
     }
 
     fn one<'b>(&'b self, shared: &'b Shared, item: usize) -> One<'b> {
@@ -54,6 +63,7 @@ impl<'a> Program<'a> {
             typed: self.typed,
             cells: self.cells,
             shared,
+            sums: self.sums,
             sheet: self.sheet,
             item,
             row: None,
@@ -72,6 +82,16 @@ impl<'a> Program<'a> {
     /// One item, and which way it went.
     pub fn traced(&self, item: usize) -> Worked {
         self.work(self.op, item, true)
+    }
+
+    /// What a read gives for one item, by its place among the reads.
+    pub fn read(&self, read: usize, item: usize) -> Outcome {
+        let shared = Shared::default();
+        let mut one = self.one(&shared, item);
+        match self.typed.reads.get(read) {
+            Some(wanted) if wanted.which == Which::Running => one.running(read),
+            _ => one.read(read),
+        }
     }
 
     /// A part of the formula for one item; parts that use bound values cannot be worked alone.
@@ -171,7 +191,7 @@ impl<'a> Program<'a> {
             if let Some(wanted) = self.typed.reads.get(index) {
                 shared
                     .running
-                    .entry(index)
+                    .entry(wanted.quantity)
                     .or_insert_with(|| running_sums(self.cells, wanted));
             }
         }

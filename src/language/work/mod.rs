@@ -17,9 +17,9 @@ mod visit;
 
 use std::sync::Arc;
 
-pub use block::{BLOCK, Program};
+pub use block::{BLOCK, ItemNotes, Program};
 pub use cells::{Cells, Found};
-pub use one::Worked;
+pub use one::{Sums, Worked};
 pub use points::Monotone;
 pub use visit::each_part;
 
@@ -88,6 +88,15 @@ impl Outcome {
             Outcome::Value(Value::Truth(truth)) => Some(*truth),
             _ => None,
         }
+    }
+}
+
+/// A running sum with one more cell; `name` is what the cell is called in messages.
+pub fn add_up(sum: Option<&Outcome>, cell: &Outcome, name: impl FnOnce() -> String) -> Outcome {
+    let cell = steps::read(cell, name);
+    match sum {
+        None => cell,
+        Some(sum) => steps::binary(sum.clone(), &cell, Number::add),
     }
 }
 

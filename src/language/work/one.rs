@@ -10,7 +10,7 @@ use std::sync::Arc;
 use super::steps::{binary, compare, heavier, mismatch, number_fault, read, scaled, settled, unary};
 use super::{Cells, Found, Outcome, Value, gather, integral, points, seek};
 use crate::fault::Code;
-use crate::language::check::{Op, Read, SheetId, Typed, Which};
+use crate::language::check::{Op, QuantityId, Read, SheetId, Typed, Which};
 use crate::language::functions::{Body, Function};
 use crate::language::syntax::Comparison;
 use crate::quantity::{Number, NumberFault};
@@ -26,14 +26,17 @@ pub struct Worked {
     pub taken: Vec<(usize, usize)>,
 }
 
+/// Running sums that are known, by quantity: one for each item from the first on.
+pub type Sums = HashMap<QuantityId, Vec<Outcome>>;
+
 /// What is worked out once for all items of a column.
 #[derive(Default)]
 pub(super) struct Shared {
     /// Aggregates that do not depend on the asking item, by the address of their step.
     pub gathers: HashMap<usize, (Outcome, Option<Arc<str>>)>,
-    /// Running sums, by read.
-    pub running: HashMap<usize, Vec<Outcome>>,
-    /// Sums by key, by the address of their step.
+    /// Running sums.
+    pub running: Sums,
+    /// Curves through points that are the same for every item, by their address.
     pub curves: HashMap<usize, Result<Arc<points::Monotone>, Outcome>>,
 }
 
@@ -47,6 +50,7 @@ pub(super) struct One<'a> {
     pub typed: &'a Typed,
     pub cells: &'a dyn Cells,
     pub shared: &'a Shared,
+    pub sums: Option<&'a Sums>,
     /// The sheet of the asking item.
     pub sheet: SheetId,
     /// The asking item.
@@ -305,7 +309,7 @@ impl<'a> One<'a> {
         }
     }
 
-    fn read(&self, index: usize) -> Outcome {
+    pub fn read(&self, index: usize) -> Outcome {
         let Some(wanted) = self.typed.reads.get(index) else {
             return mismatch();
         };
@@ -386,7 +390,7 @@ impl<'a> One<'a> {
         })
     }
 
-    fn running(&mut self, index: usize) -> Outcome {
+    pub fn running(&mut self, index: usize) -> Outcome {
         let Some(wanted) = self.typed.reads.get(index) else {
             return mismatch();
         };
@@ -394,10 +398,11 @@ impl<'a> One<'a> {
             Ok(item) => item,
             Err(outcome) => return outcome,
         };
-        if let Some(sums) = self.shared.running.get(&index)
-            && let Some(sum) = sums.get(item)
-        {
-            return sum.clone();
+        let known = [Some(&self.shared.running), self.sums].into_iter().flatten();
+        for sums in known {
+            if let Some(sum) = sums.get(&wanted.quantity).and_then(|sums| sums.get(item)) {
+                return sum.clone();
+            }
         }
         let column = self.cells.column(wanted.quantity);
         let name = || self.cells.name(wanted.quantity);

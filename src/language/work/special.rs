@@ -1,10 +1,62 @@
-//! Functions that need more than numbers.
+//! Functions that need more than numbers: published series and letters.
 
 use super::steps::mismatch;
 use super::{Outcome, Value};
+use crate::fault::Code;
+use crate::quantity::{Number, show};
+use crate::standards::{Series, code_letter, code_letters};
 
-/// Worked on values that are all there.
+/// Worked on values that are all there. Numbers come in the unit the checker promises: ratings in the unit of their series,
+/// code letters give kVA/hp.
 pub(super) fn special(name: &str, values: &[Value]) -> Outcome {
-    let _ = (name, values);
-    mismatch()
+    match (name, values) {
+        ("next_rating", [Value::Number(power), Value::Text(series)]) => match Series::find(series) {
+            Some(series) => next_rating(*power, series),
+            None => mismatch(),
+        },
+        ("code_letter_low", [Value::Text(letter)]) => match code_letter(letter) {
+            Some(entry) => Outcome::number(Number::Exact(entry.from)),
+            None => no_letter(letter),
+        },
+        ("code_letter_high", [Value::Text(letter)]) => match code_letter(letter) {
+            Some(entry) => match entry.below {
+                Some(below) => Outcome::number(Number::Exact(below)),
+                None => Outcome::fault(
+                    Code::NOT_IN_TABLE,
+                    format!("code letter {} has no upper end", entry.letter),
+                    Some("use code_letter_low, or the maker's locked-rotor current"),
+                ),
+            },
+            None => no_letter(letter),
+        },
+        _ => mismatch(),
+    }
+}
+
+fn next_rating(power: Number, series: Series) -> Outcome {
+    if let Some(rating) = series.at_or_above(power) {
+        return Outcome::number(Number::Exact(rating.value));
+    }
+    let largest = series.largest().map_or_else(String::new, |rating| {
+        format!("{} {}", show::exact(&Number::Exact(rating.value)), series.unit())
+    });
+    Outcome::fault(
+        Code::NOT_IN_TABLE,
+        format!(
+            "{} {} is above the largest rating of {}, {largest}",
+            show::number(&power, None),
+            series.unit(),
+            series.name()
+        ),
+        Some("larger machines are built to order: ask the maker"),
+    )
+}
+
+fn no_letter(letter: &str) -> Outcome {
+    let letters: Vec<&str> = code_letters().iter().map(|entry| entry.letter.as_str()).collect();
+    Outcome::fault(
+        Code::NOT_IN_TABLE,
+        format!("\"{letter}\" is no code letter"),
+        Some(&format!("the letters are {}", letters.join(", "))),
+    )
 }

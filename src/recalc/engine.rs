@@ -1,0 +1,467 @@
+//! The engine: a workbook in, results out; an edit in, only what it reaches worked again.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use super::book::{self, Book, Entry, Handles, Sense};
+use super::reach::{Items, Reach};
+use super::report::report;
+use super::results::{
+    CheckResults, QuantityResults, Ran, Results, SheetResults, Trace,
+};
+use super::settle::{self, Settled, Settlement, quantity_of, statement_of};
+use super::stepped;
+use super::trace::Tracer;
+use super::waves::{Done, Wave};
+use crate::fault::Fault;
+use crate::language::check::{QuantityId, Sort};
+use crate::language::work::Outcome;
+use crate::workbook::change::{self, Change};
+use crate::workbook::{Form, Role, Statement, Workbook};
+
+/// Lists longer than this give up their results while a change runs, so that their columns need not be copied.
+const LONG: usize = 256;
+
+/// A workbook and everything worked from it.
+#[derive(Debug)]
+pub struct Engine {
+    workbook: Workbook,
+    handles: Handles,
+    book: Book,
+    settlement: Settlement,
+    reach: Reach,
+    done: Vec<Done>,
+    results: Results,
+    /// Place of a node among the quantities, checks or flags of its sheet in the results.
+    shelves: Vec<usize>,
+}
+
+impl Engine {
+    /// Works a whole workbook.
+    pub fn new(workbook: Workbook) -> Engine {
+        Engine::worked(workbook).0
+    }
+
+    /// Works a whole workbook, and says what was checked and worked.
+    pub fn worked(workbook: Workbook) -> (Engine, Ran) {
+        let mut engine = Engine {
+            workbook,
+            handles: Handles::default(),
+            book: Book::default(),
+            settlement: Settlement::default(),
+            reach: Reach::default(),
+            done: Vec::new(),
+            results: Results::default(),
+            shelves: Vec::new(),
+        };
+        let mut ran = Ran::default();
+        engine.plan(&mut ran);
+        (engine, ran)
+    }
+
+    /// The inputs.
+    pub fn workbook(&self) -> &Workbook {
+        &self.workbook
+    }
+
+    /// The inputs, given back.
+    pub fn into_workbook(self) -> Workbook {
+        self.workbook
+    }
+
+    /// What they give.
+    pub fn results(&self) -> &Results {
+        &self.results
+    }
+
+    /// Applies a change and works what it reaches.
+    ///
+    /// # Errors
+    /// Where the change does not fit the workbook; then nothing has changed.
+    pub fn apply(&mut self, change: &Change) -> Result<Ran, Fault> {
+        self.apply_back(change).map(|(ran, _)| ran)
+    }
+
+    /// The same, with the change that takes it back.
+    ///
+    /// # Errors
+    /// Where the change does not fit the workbook; then nothing has changed.
+    pub fn apply_back(&mut self, change: &Change) -> Result<(Ran, Change), Fault> {
+        let before = self.edit_before(change);
+        let inverse = change::apply(&mut self.workbook, change)?;
+        let mut ran = Ran::default();
+        let narrow = before.is_some_and(|before| self.narrow(change, &before, &mut ran));
+        if !narrow {
+            self.plan(&mut ran);
+        }
+        Ok((ran, inverse))
+    }
+
+    /// How a cell came about. Sheet, quantity and item as they stand in the results; `None` for a value without a formula and
+    /// for what is not there.
+    pub fn trace(&self, sheet: &str, quantity: &str, item: usize) -> Option<Trace> {
+        let place = self.book.by_name.get(sheet)?;
+        let id = self.book.sheets.get(*place)?.names.get(quantity)?;
+        self.tracer().trace(self.book.entry(*id)?, item)
+    }
+
+    /// The same by places in the results.
+    pub fn trace_at(&self, sheet: usize, quantity: usize, item: usize) -> Option<Trace> {
+        let entry = self
+            .book
+            .sheets
+            .get(sheet)?
+            .entries
+            .iter()
+            .filter(|entry| entry.sense == Sense::Quantity)
+            .nth(quantity)?;
+        self.tracer().trace(entry, item)
+    }
+
+    fn tracer(&self) -> Tracer<'_> {
+        Tracer {
+            workbook: &self.workbook,
+            book: &self.book,
+            settlement: &self.settlement,
+            reach: &self.reach,
+            done: &self.done,
+        }
+    }
+
+    /// Reads, checks and orders everything anew; what is still good is taken over.
+    fn plan(&mut self, ran: &mut Ran) {
+        self.let_go();
+        let old_book = std::mem::take(&mut self.book);
+        let old = std::mem::take(&mut self.settlement);
+        self.book = book::read(&self.workbook, &mut self.handles, &stepped::steps);
+        self.settlement = settle::settle(&self.workbook, &self.book, old.clone(), ran);
+        super::lines::check(&self.workbook, &mut self.book, &self.settlement);
+        self.reach = Reach::new(&self.book, &self.settlement);
+        self.done.resize_with(self.handles.nodes(), Done::nothing);
+        for (slot, node) in self.done.iter_mut().zip(&self.book.nodes) {
+            if node.is_none() {
+                *slot = Done::nothing();
+            }
+        }
+        let start = self.stale(&old_book, &old);
+        self.wave(start, ran);
+        self.publish_all();
+        self.report();
+    }
+
+    /// Nodes whose results may no longer be right.
+    fn stale(&self, old_book: &Book, old: &Settlement) -> Vec<(QuantityId, Items)> {
+        let moved: BTreeSet<_> = self
+            .book
+            .sheets
+            .iter()
+            .filter(|sheet| {
+                old_book
+                    .sheet(sheet.id)
+                    .is_none_or(|before| before.items.names != sheet.items.names)
+            })
+            .map(|sheet| sheet.id)
+            .collect();
+        let mut start = Vec::new();
+        for entry in self.book.entries() {
+            let at = entry.id.0 as usize;
+            let own_sheet = self.book.sheets.get(entry.sheet).map(|sheet| sheet.id);
+            let shaped = self
+                .reach
+                .shapes
+                .get(at)
+                .is_some_and(|shapes| shapes.iter().any(|sheet| moved.contains(sheet)));
+            let whole = old_book.entry(entry.id).is_none()
+                || own_sheet.is_some_and(|sheet| moved.contains(&sheet))
+                || shaped
+                || entry.fixed.is_some()
+                || entry.copied.is_some()
+                || entry.column.is_some()
+                || old_book.entry(entry.id).is_some_and(|before| before.column.is_some());
+            let count = self.book.sheets.get(entry.sheet).map_or(0, |sheet| sheet.items.count());
+            let items = match (whole, old.get(entry.id), self.settlement.get(entry.id)) {
+                (true, _, _) => Items::All,
+                (false, Some(before), Some(after)) => changed_items(before, after, count),
+                _ => Items::All,
+            };
+            if !items.is_none() || count == 0 {
+                start.push((entry.id, if count == 0 { Items::All } else { items }));
+            }
+        }
+        start
+    }
+
+    fn wave(&mut self, start: Vec<(QuantityId, Items)>, ran: &mut Ran) -> (BTreeSet<QuantityId>, bool) {
+        let mut wave = Wave {
+            workbook: &self.workbook,
+            book: &self.book,
+            settlement: &self.settlement,
+            reach: &self.reach,
+            done: &mut self.done,
+            ran,
+            changed: BTreeSet::new(),
+            faults_changed: false,
+        };
+        wave.run(start);
+        (wave.changed, wave.faults_changed)
+    }
+
+    /// What has to be known of the place of a change before it is applied; `None` where only a whole plan will do.
+    fn edit_before(&self, change: &Change) -> Option<Before> {
+        super::edits::before(&self.workbook, &self.book, change)
+    }
+
+    /// A change of one line or cell that leaves names, items and sorts as they are. `false`: plan anew.
+    fn narrow(&mut self, change: &Change, before: &Before, ran: &mut Ran) -> bool {
+        let Some(edit) = super::edits::after(&self.workbook, &self.book, change, before) else {
+            return false;
+        };
+        self.let_go();
+        let id = edit.id;
+        let old = self.settlement.get(id).cloned();
+        let mut items = edit.items;
+        let mut faults = edit.faults;
+        if edit.formulas {
+            let same = settle::settle_one(&self.workbook, &self.book, &mut self.settlement, id, ran);
+            if !same {
+                return false;
+            }
+            let count = self.book.sheet_of(id).map_or(0, |sheet| sheet.items.count());
+            if let (Some(old), Some(new)) = (&old, self.settlement.get(id)) {
+                items.join(changed_items(old, new, count));
+                faults |= has_faults(old) || has_faults(new);
+            }
+            if self.reach.set_reads(&self.book, &self.settlement, id) {
+                self.reach.arrange(&self.book);
+            }
+        }
+        let (changed, more) = self.wave(vec![(id, items)], ran);
+        self.publish(&changed);
+        self.describe(id);
+        if faults || more {
+            self.report();
+        }
+        true
+    }
+
+    /// Lets the results of long lists go, so that their columns can be changed in place.
+    fn let_go(&mut self) {
+        let empty: Arc<[Outcome]> = Vec::new().into();
+        for sheet in &mut self.results.sheets {
+            if sheet.items.len() > LONG {
+                for quantity in &mut sheet.quantities {
+                    quantity.cells = empty.clone();
+                }
+            }
+        }
+    }
+
+    fn report(&mut self) {
+        let (faults, accepted) = report(&self.workbook, &self.book, &self.settlement, &self.done);
+        self.results.faults = faults;
+        self.results.accepted = accepted;
+    }
+
+    fn publish_all(&mut self) {
+        self.shelves = vec![0; self.done.len()];
+        let mut sheets = Vec::with_capacity(self.book.sheets.len());
+        for (sheet, text) in self.book.sheets.iter().zip(&self.workbook.sheets) {
+            let mut made = SheetResults {
+                name: text.name.clone(),
+                title: text.title.clone(),
+                form: sheet.form,
+                items: sheet.items.names.clone(),
+                quantities: Vec::new(),
+                checks: Vec::new(),
+                flags: Vec::new(),
+                notes: text
+                    .lines
+                    .iter()
+                    .filter_map(|line| match &line.statement {
+                        Statement::Note(text) => Some(text.clone()),
+                        _ => None,
+                    })
+                    .collect(),
+            };
+            for entry in &sheet.entries {
+                let shelf = match entry.sense {
+                    Sense::Quantity => {
+                        made.quantities.push(self.quantity_results(entry));
+                        made.quantities.len() - 1
+                    }
+                    Sense::Check => {
+                        made.checks.extend(self.check_results(entry));
+                        made.checks.len().saturating_sub(1)
+                    }
+                    Sense::Flag => {
+                        made.flags.extend(self.check_results(entry));
+                        made.flags.len().saturating_sub(1)
+                    }
+                };
+                if let Some(slot) = self.shelves.get_mut(entry.id.0 as usize) {
+                    *slot = shelf;
+                }
+            }
+            sheets.push(made);
+        }
+        self.results.sheets = sheets;
+    }
+
+    fn quantity_results(&self, entry: &Entry) -> QuantityResults {
+        let quantity = quantity_of(&self.workbook, entry);
+        let settled = self.settlement.get(entry.id);
+        let done = self.done.get(entry.id.0 as usize);
+        QuantityResults {
+            name: entry.name.clone(),
+            title: quantity.and_then(|quantity| quantity.title.clone()).unwrap_or_default(),
+            role: quantity.map_or(Role::Given, |quantity| quantity.role),
+            sort: settled.map_or(Sort::Unknown, |settled| settled.sort.clone()),
+            rounding: quantity.and_then(|quantity| quantity.rounding.clone()),
+            source: quantity.and_then(|quantity| quantity.source.clone()),
+            from: quantity.and_then(|quantity| quantity.from.clone()),
+            cells: done.map_or_else(|| Vec::new().into(), |done| done.cells.clone()),
+            own: settled.map_or_else(Vec::new, |settled| settled.own.keys().copied().collect()),
+            notes: done.map_or_else(Vec::new, notes_of),
+        }
+    }
+
+    fn check_results(&self, entry: &Entry) -> Option<CheckResults> {
+        let (formula, text) = match statement_of(&self.workbook, entry)? {
+            Statement::Check { formula, text } | Statement::Flag { formula, text } => (formula, text),
+            _ => return None,
+        };
+        Some(CheckResults {
+            text: if text.is_empty() {
+                formula.text.to_string()
+            } else {
+                text.clone()
+            },
+            formula: formula.text.clone(),
+            cells: self
+                .done
+                .get(entry.id.0 as usize)
+                .map_or_else(Vec::new, |done| done.verdicts.clone()),
+        })
+    }
+
+    /// Puts changed cells into the results.
+    fn publish(&mut self, changed: &BTreeSet<QuantityId>) {
+        for (sheet, results) in self.book.sheets.iter().zip(&mut self.results.sheets) {
+            if results.items.len() <= LONG {
+                continue;
+            }
+            for entry in sheet.entries.iter().filter(|entry| entry.sense == Sense::Quantity) {
+                let shelf = self.shelves.get(entry.id.0 as usize).copied().unwrap_or(usize::MAX);
+                if let (Some(quantity), Some(done)) =
+                    (results.quantities.get_mut(shelf), self.done.get(entry.id.0 as usize))
+                {
+                    quantity.cells = done.cells.clone();
+                }
+            }
+        }
+        for id in changed {
+            let Some(entry) = self.book.entry(*id) else {
+                continue;
+            };
+            let shelf = self.shelves.get(id.0 as usize).copied().unwrap_or(usize::MAX);
+            let (Some(done), Some(sheet)) = (
+                self.done.get(id.0 as usize),
+                self.results.sheets.get_mut(entry.sheet),
+            ) else {
+                continue;
+            };
+            match entry.sense {
+                Sense::Quantity => {
+                    if let Some(quantity) = sheet.quantities.get_mut(shelf) {
+                        quantity.cells = done.cells.clone();
+                        quantity.notes = notes_of(done);
+                    }
+                }
+                Sense::Check => {
+                    if let Some(check) = sheet.checks.get_mut(shelf) {
+                        check.cells = done.verdicts.clone();
+                    }
+                }
+                Sense::Flag => {
+                    if let Some(flag) = sheet.flags.get_mut(shelf) {
+                        flag.cells = done.verdicts.clone();
+                    }
+                }
+            }
+        }
+    }
+
+    /// Puts what the line of a quantity says of itself into the results.
+    fn describe(&mut self, id: QuantityId) {
+        let Some(entry) = self.book.entry(id) else {
+            return;
+        };
+        let shelf = self.shelves.get(id.0 as usize).copied().unwrap_or(usize::MAX);
+        match entry.sense {
+            Sense::Quantity => {
+                let made = self.quantity_results(entry);
+                if let Some(slot) = self
+                    .results
+                    .sheets
+                    .get_mut(entry.sheet)
+                    .and_then(|sheet| sheet.quantities.get_mut(shelf))
+                {
+                    *slot = made;
+                }
+            }
+            Sense::Check | Sense::Flag => {}
+        }
+    }
+
+    /// Whether a sheet is a list.
+    pub fn is_list(&self, sheet: usize) -> bool {
+        self.book.sheets.get(sheet).is_some_and(|sheet| sheet.form == Form::List)
+    }
+}
+
+pub(super) use super::edits::Before;
+
+fn notes_of(done: &Done) -> Vec<(usize, String)> {
+    done.notes
+        .iter()
+        .map(|(item, notes)| {
+            let notes: Vec<&str> = notes.iter().map(|note| &**note).collect();
+            (*item, notes.join("; "))
+        })
+        .collect()
+}
+
+fn has_faults(settled: &Settled) -> bool {
+    !settled.faults.is_empty()
+        || settled.looped.is_some()
+        || settled.slots.iter().any(|slot| !slot.typed.faults.is_empty())
+}
+
+/// Items whose formula is not what it was.
+fn changed_items(before: &Settled, after: &Settled, count: usize) -> Items {
+    let sort = super::scope::same_sort(&before.sort, &after.sort);
+    let typed = |settled: &Settled, index: Option<usize>| {
+        index
+            .and_then(|index| settled.slots.get(index))
+            .map(|slot| Arc::as_ptr(&slot.typed))
+    };
+    if !sort || before.looped != after.looped || typed(before, before.default) != typed(after, after.default) {
+        return Items::All;
+    }
+    let of = |settled: &Settled, item: usize| {
+        let index = settled
+            .own
+            .get(&item)
+            .copied()
+            .or_else(|| settled.by_item.get(item).copied().flatten());
+        typed(settled, index)
+    };
+    let mut asked: BTreeSet<usize> = before.own.keys().chain(after.own.keys()).copied().collect();
+    asked.extend(0..before.by_item.len().max(after.by_item.len()).min(count));
+    Items::Some(
+        asked
+            .into_iter()
+            .filter(|item| *item < count && of(before, *item) != of(after, *item))
+            .collect(),
+    )
+}

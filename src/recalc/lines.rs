@@ -1,0 +1,133 @@
+//! Lines that hold no column: definitions, curves, plots. They are checked at their own place.
+
+use std::sync::Arc;
+
+use super::book::{Book, whole};
+use super::scope::{Asking, Sorts};
+use super::settle::Settlement;
+use crate::fault::{Code, Fault};
+use crate::language::check::{self, Curved, CurveBody, Scope, Target};
+use crate::language::syntax::Node;
+use crate::quantity::nearest::nearest;
+use crate::workbook::{CurveText, Line, Statement, Workbook};
+
+/// Adds what is found to the faults of the book.
+pub(super) fn check(workbook: &Workbook, book: &mut Book, settlement: &Settlement) {
+    let head = faults(&workbook.head, book, &settlement.sorts, usize::MAX);
+    let sheets: Vec<Vec<(usize, Fault)>> = workbook
+        .sheets
+        .iter()
+        .enumerate()
+        .map(|(place, sheet)| faults(&sheet.lines, book, &settlement.sorts, place))
+        .collect();
+    book.faults.extend(head);
+    for (sheet, found) in book.sheets.iter_mut().zip(sheets) {
+        sheet.faults.extend(found.into_iter().map(|(line, fault)| (Some(line), fault)));
+    }
+}
+
+fn faults(lines: &[Line], book: &Book, sorts: &Sorts, sheet: usize) -> Vec<(usize, Fault)> {
+    let mut out = Vec::new();
+    for (index, line) in lines.iter().enumerate() {
+        let asking = Asking::new(book, sorts, sheet);
+        let found = match &line.statement {
+            Statement::Define { name, body, .. } if !body.faulty => match asking.definition(name) {
+                Some(defined) => shifted(check::definition(&defined, &asking), body.at),
+                None => Vec::new(),
+            },
+            statement @ Statement::Curve { body, .. } => match super::book::curved(statement) {
+                Some(curved) => curve(&curved, body, &asking),
+                None => Vec::new(),
+            },
+            Statement::Plot { .. } => plot(line, &asking),
+            _ => continue,
+        };
+        out.extend(found.into_iter().map(|fault| (index, fault)));
+    }
+    out
+}
+
+fn shifted(faults: Vec<Fault>, at: u32) -> Vec<Fault> {
+    faults.into_iter().map(|fault| fault.shifted(at)).collect()
+}
+
+fn curve(curved: &Curved, body: &CurveText, asking: &Asking<'_>) -> Vec<Fault> {
+    match body {
+        CurveText::Formula(formula) if formula.faulty => Vec::new(),
+        CurveText::Formula(formula) => {
+            let typed = check::curve_formula(curved, &formula.tree, &formula.text, asking);
+            shifted(typed.faults, formula.at)
+        }
+        CurveText::Points(points) => {
+            let mut out = Vec::new();
+            let argument = Target {
+                kind: curved.parameter.1,
+                ..Target::default()
+            };
+            let value = Target {
+                unit: curved.unit.as_ref().map(|written| written.unit.clone()),
+                ..Target::default()
+            };
+            for (x, y) in points {
+                for (formula, target) in [(x, &argument), (y, &value)] {
+                    if !formula.faulty {
+                        let typed = check::formula(&formula.tree, &formula.text, target, asking);
+                        out.extend(shifted(typed.faults, formula.at));
+                    }
+                }
+            }
+            out
+        }
+    }
+}
+
+fn plot(line: &Line, asking: &Asking<'_>) -> Vec<Fault> {
+    let Statement::Plot {
+        curves,
+        variable,
+        from,
+        to,
+        ..
+    } = &line.statement
+    else {
+        return Vec::new();
+    };
+    let mut out = Vec::new();
+    for formula in [from, to].into_iter().filter(|formula| !formula.faulty) {
+        let typed = check::formula(&formula.tree, &formula.text, &Target::default(), asking);
+        out.extend(shifted(typed.faults, formula.at));
+    }
+    for formula in curves.iter().filter(|formula| !formula.faulty) {
+        match &formula.tree.node {
+            Node::Name(name) if name == variable => {}
+            Node::Name(name) if asking.curve(name).is_some() || asking.quantity(name).is_some() => {}
+            Node::Name(name) => {
+                let known = asking.names();
+                let mut fault = Fault::new(
+                    Code::UNKNOWN_NAME,
+                    formula.tree.span,
+                    format!("no curve or quantity is called {name}"),
+                );
+                let near = nearest(name, known.iter().map(|name| &**name), 1);
+                fault = match near.first() {
+                    Some(near) => fault.help(format!("is {near} meant?")),
+                    None => fault.help("name a curve of this sheet"),
+                };
+                out.push(fault.shifted(formula.at));
+            }
+            _ => {
+                let curved = Curved {
+                    parameter: (variable.clone(), None),
+                    unit: None,
+                    body: CurveBody::Formula(Arc::clone(&formula.tree)),
+                };
+                let typed = check::curve_formula(&curved, &formula.tree, &formula.text, asking);
+                out.extend(shifted(typed.faults, formula.at));
+            }
+        }
+    }
+    if curves.is_empty() {
+        out.push(Fault::new(Code::EXPECTED, whole(line), "a plot draws at least one curve"));
+    }
+    out
+}

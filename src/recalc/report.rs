@@ -1,0 +1,383 @@
+//! All faults with their places, in the order of the text.
+//!
+//! Always: a fault stands once, however many cells it strikes alike; what an `accept` line settles is set apart with its
+//! reason. Columns are counted in characters from 1.
+
+use std::collections::BTreeMap;
+
+use super::book::{Book, Entry, Sheet, whole};
+use super::results::Accepted;
+use super::settle::{Place, Settled, Settlement, Slot};
+use super::waves::Done;
+use crate::fault::{Code, Fault, Placed, Severity, Span};
+use crate::language::work::{Outcome, WorkFault};
+use crate::workbook::{Cell, Line, Row, Statement, Workbook};
+
+/// More cells of one column than this with the same fault are reported as one.
+const APART: usize = 12;
+
+/// Where a fault stands in the order of the text: sheet, line, row, place.
+type Order = (usize, usize, usize, u32);
+
+struct Report<'a> {
+    workbook: &'a Workbook,
+    book: &'a Book,
+    out: Vec<(Order, Placed)>,
+}
+
+/// All faults, and the warnings that are settled.
+pub(super) fn report(
+    workbook: &Workbook,
+    book: &Book,
+    settlement: &Settlement,
+    done: &[Done],
+) -> (Vec<Placed>, Vec<Accepted>) {
+    let mut report = Report {
+        workbook,
+        book,
+        out: Vec::new(),
+    };
+    for (index, line) in workbook.head.iter().enumerate() {
+        let own = book.faults.iter().filter(|(at, _)| *at == index).map(|(_, fault)| fault);
+        for fault in line.faults.iter().chain(own) {
+            report.line(None, index, line, fault.clone(), None);
+        }
+    }
+    for (place, (sheet, text)) in book.sheets.iter().zip(&workbook.sheets).enumerate() {
+        for fault in &text.opening.faults {
+            report.opening(place, &text.opening, fault.clone());
+        }
+        for (index, line) in text.lines.iter().enumerate() {
+            for fault in &line.faults {
+                report.line(Some(place), index, line, fault.clone(), None);
+            }
+        }
+        for (line, fault) in &sheet.faults {
+            match line.and_then(|line| text.lines.get(line).map(|text| (line, text))) {
+                Some((index, line)) => report.line(Some(place), index, line, fault.clone(), None),
+                None => report.opening(place, &text.opening, fault.clone()),
+            }
+        }
+        for (row, text) in text.rows.iter().flat_map(|rows| rows.rows.iter().enumerate()) {
+            for fault in text.faults.iter().flat_map(|faults| faults.iter()) {
+                report.row(place, row, None, fault.clone(), None);
+            }
+        }
+        for entry in &sheet.entries {
+            if let Some(settled) = settlement.get(entry.id) {
+                report.entry(sheet, entry, settled, done.get(entry.id.0 as usize));
+            }
+        }
+    }
+    report.finish()
+}
+
+impl Report<'_> {
+    fn line(&mut self, sheet: Option<usize>, index: usize, line: &Line, fault: Fault, item: Option<String>) {
+        let name = sheet
+            .and_then(|place| self.workbook.sheets.get(place))
+            .map(|sheet| sheet.name.to_string());
+        let order = (sheet.map_or(0, |place| place + 1), index + 1, 0, fault.span.start);
+        self.out.push((order, placed(line, fault, name, item)));
+    }
+
+    fn opening(&mut self, place: usize, line: &Line, mut fault: Fault) {
+        if fault.span == Span::default() {
+            fault.span = whole(line);
+        }
+        let name = self.workbook.sheets.get(place).map(|sheet| sheet.name.to_string());
+        self.out.push(((place + 1, 0, 0, fault.span.start), placed(line, fault, name, None)));
+    }
+
+    /// A fault of a row; its span is in bytes of the cell's text.
+    fn row(&mut self, place: usize, row: usize, column: Option<usize>, mut fault: Fault, item: Option<String>) {
+        let Some(sheet) = self.workbook.sheets.get(place) else {
+            return;
+        };
+        let Some(text) = sheet.rows.as_ref().and_then(|rows| rows.rows.get(row)) else {
+            return;
+        };
+        let line = sheet
+            .lines
+            .iter()
+            .position(|line| matches!(line.statement, Statement::Rows))
+            .unwrap_or(sheet.lines.len());
+        let (source, cell) = row_text(text, column);
+        fault = fault.shifted(cell.start);
+        fault.span.end = fault.span.end.min(cell.end).max(fault.span.start);
+        let column = column_of(&source, fault.span.start);
+        let order = (place + 1, line + 1, row + 1, fault.span.start);
+        self.out.push((
+            order,
+            Placed {
+                sheet: Some(sheet.name.to_string()),
+                item,
+                line: text.number,
+                column,
+                source,
+                fault,
+            },
+        ));
+    }
+
+    fn entry(&mut self, sheet: &Sheet, entry: &Entry, settled: &Settled, done: Option<&Done>) {
+        for fault in &settled.faults {
+            self.at(sheet, entry, Place::Line(entry.line, 0), fault.clone(), None);
+        }
+        for (index, slot) in settled.slots.iter().enumerate() {
+            let item = settled
+                .own
+                .iter()
+                .find(|(_, at)| **at == index)
+                .map(|(item, _)| *item)
+                .or_else(|| settled.by_item.iter().position(|at| *at == Some(index)))
+                .and_then(|item| item_name(sheet, item));
+            for fault in &slot.typed.faults {
+                self.at(sheet, entry, slot.place, fault.clone(), item.clone());
+            }
+        }
+        if let Some(done) = done {
+            self.cells(sheet, entry, settled, done);
+        }
+    }
+
+    /// Faults that were found with numbers.
+    fn cells(&mut self, sheet: &Sheet, entry: &Entry, settled: &Settled, done: &Done) {
+        let mut alike: BTreeMap<(&str, String), Vec<usize>> = BTreeMap::new();
+        for item in &done.faulty {
+            let Some(Outcome::Fault(fault)) = done.cells.get(*item) else {
+                continue;
+            };
+            let own_text = settled.slot_of(*item).is_some_and(|slot| slot.typed.op.is_none());
+            let literal = self.literal(entry, *item);
+            if own_text && !literal && settled.looped.is_none() {
+                continue;
+            }
+            let key = match settled.own.contains_key(item) || literal {
+                // In its own place.
+                true => format!("{item}"),
+                false => fault.message.clone(),
+            };
+            alike.entry((fault.code.word(), key)).or_default().push(*item);
+        }
+        for items in alike.values() {
+            let together = items.len() > APART;
+            for item in items.iter().take(if together { 1 } else { APART }) {
+                let Some(Outcome::Fault(fault)) = done.cells.get(*item) else {
+                    continue;
+                };
+                let place = self.place(entry, settled, *item);
+                let mut made = of_work(fault, self.span(entry, settled, *item));
+                let mut name = item_name(sheet, *item);
+                if together {
+                    made.message = format!("{} ({} rows, the first{})", made.message, items.len(), sheet.items.place(*item));
+                    name = None;
+                }
+                self.at_place(sheet, place, made, name);
+            }
+        }
+    }
+
+    fn literal(&self, entry: &Entry, item: usize) -> bool {
+        entry.column.is_some_and(|column| {
+            self.workbook
+                .sheets
+                .get(entry.sheet)
+                .and_then(|sheet| sheet.rows.as_ref())
+                .and_then(|rows| rows.rows.get(item)?.cells.get(column))
+                .is_some_and(|cell| !matches!(cell, Cell::Blank | Cell::Formula(_)))
+        })
+    }
+
+    fn place(&self, entry: &Entry, settled: &Settled, item: usize) -> Place {
+        if self.literal(entry, item)
+            && !settled.own.contains_key(&item)
+            && let Some(column) = entry.column
+        {
+            return Place::Row(item, column);
+        }
+        match settled.slot_of(item) {
+            Some(slot) => slot.place,
+            None => Place::Line(entry.line, 0),
+        }
+    }
+
+    /// The place of a formula in its own line or cell.
+    fn span(&self, entry: &Entry, settled: &Settled, item: usize) -> Span {
+        match (self.place(entry, settled, item), settled.slot_of(item)) {
+            (Place::Row(..), None) => Span::new(0, usize::MAX),
+            (Place::Row(..), Some(slot)) if self.literal(entry, item) => {
+                let _ = slot;
+                Span::new(0, usize::MAX)
+            }
+            (_, Some(slot)) => span_of(slot),
+            (Place::Line(line, _), None) => self
+                .workbook
+                .sheets
+                .get(entry.sheet)
+                .and_then(|sheet| sheet.lines.get(line))
+                .map_or(Span::default(), whole),
+        }
+    }
+
+    /// A fault in bytes of a formula.
+    fn at(&mut self, sheet: &Sheet, entry: &Entry, place: Place, fault: Fault, item: Option<String>) {
+        let _ = entry;
+        self.at_place(sheet, place, fault, item);
+    }
+
+    fn at_place(&mut self, sheet: &Sheet, place: Place, fault: Fault, item: Option<String>) {
+        let Some(at) = self.book.place(sheet.id) else {
+            return;
+        };
+        match place {
+            Place::Row(row, column) => self.row(at, row, Some(column), fault, item),
+            Place::Line(line, from) => {
+                let workbook = self.workbook;
+                match workbook.sheets.get(at).map(|sheet| (&sheet.opening, sheet.lines.get(line))) {
+                    Some((_, Some(text))) => self.line(Some(at), line, text, fault.shifted(from), item),
+                    Some((opening, None)) => self.opening(at, opening, Fault { span: Span::default(), ..fault }),
+                    None => {}
+                }
+            }
+        }
+    }
+
+    fn finish(mut self) -> (Vec<Placed>, Vec<Accepted>) {
+        self.out.sort_by(|(a, _), (b, _)| a.cmp(b));
+        let mut accepts: BTreeMap<(usize, usize), Vec<(&str, &str, usize)>> = BTreeMap::new();
+        let mut unused: BTreeMap<(usize, usize), bool> = BTreeMap::new();
+        let lists = std::iter::once((0, &self.workbook.head))
+            .chain(self.workbook.sheets.iter().enumerate().map(|(place, sheet)| (place + 1, &sheet.lines)));
+        for (place, lines) in lists {
+            let mut last = 0;
+            for (index, line) in lines.iter().enumerate() {
+                match &line.statement {
+                    Statement::Accept { code, reason } => {
+                        accepts.entry((place, last)).or_default().push((code, reason, index));
+                        unused.insert((place, index), true);
+                    }
+                    _ => last = index + 1,
+                }
+            }
+        }
+        let (mut faults, mut accepted) = (Vec::new(), Vec::new());
+        for (order, placed) in self.out {
+            let settled = accepts
+                .get(&(order.0, order.1))
+                .into_iter()
+                .flatten()
+                .find(|(code, _, _)| placed.fault.severity == Severity::Warning && *code == placed.fault.code.word());
+            match settled {
+                Some((_, reason, index)) => {
+                    unused.insert((order.0, *index), false);
+                    accepted.push(Accepted {
+                        placed,
+                        reason: (*reason).to_owned(),
+                    });
+                }
+                None => faults.push((order, placed)),
+            }
+        }
+        for ((place, index), unused) in unused {
+            let line = match place.checked_sub(1) {
+                None => self.workbook.head.get(index),
+                Some(sheet) => self.workbook.sheets.get(sheet).and_then(|sheet| sheet.lines.get(index)),
+            };
+            if let Some(line) = line.filter(|_| unused) {
+                let sheet = place
+                    .checked_sub(1)
+                    .and_then(|sheet| self.workbook.sheets.get(sheet))
+                    .map(|sheet| sheet.name.to_string());
+                let fault = Fault::new(
+                    Code::NOTHING_TO_ACCEPT,
+                    whole(line),
+                    "the line before has no warning of this code",
+                )
+                .help("`accept CODE \"reason\"` settles a warning of the line before it; take the line out where there is none");
+                faults.push(((place, index + 1, 0, 0), placed(line, fault, sheet, None)));
+            }
+        }
+        faults.sort_by(|(a, _), (b, _)| a.cmp(b));
+        (faults.into_iter().map(|(_, placed)| placed).collect(), accepted)
+    }
+}
+
+/// The name of an item; nothing for the only one.
+fn item_name(sheet: &Sheet, item: usize) -> Option<String> {
+    sheet
+        .items
+        .names
+        .get(item)
+        .filter(|name| !name.is_empty())
+        .map(|name| name.to_string())
+}
+
+fn span_of(slot: &Slot) -> Span {
+    Span::new(0, slot.text.len())
+}
+
+fn of_work(fault: &WorkFault, span: Span) -> Fault {
+    let made = Fault::new(fault.code, span, fault.message.clone());
+    match &fault.help {
+        Some(help) => made.help(help.clone()),
+        None => made,
+    }
+}
+
+/// A fault of a statement with its place. The source is the statement with its indent.
+fn placed(line: &Line, fault: Fault, sheet: Option<String>, item: Option<String>) -> Placed {
+    let mut source = " ".repeat(line.indent as usize);
+    source.push_str(&line.text);
+    let fault = fault.shifted(line.indent);
+    let before = source.get(..fault.span.start as usize).unwrap_or("");
+    let lines = u32::try_from(before.matches('\n').count()).unwrap_or(0);
+    Placed {
+        sheet,
+        item,
+        line: if line.number == 0 { 0 } else { line.number + lines },
+        column: column_of(&source, fault.span.start),
+        source,
+        fault,
+    }
+}
+
+/// The column of a byte in its own text line, in characters from 1.
+fn column_of(source: &str, at: u32) -> u32 {
+    let before = source.get(..at as usize).unwrap_or("");
+    let start = before.rfind('\n').map_or(0, |end| end + 1);
+    let count = before.get(start..).unwrap_or("").chars().count();
+    u32::try_from(count).unwrap_or(u32::MAX).saturating_add(1)
+}
+
+/// A row as text and the place of one of its cells; of the whole row without a column.
+fn row_text(row: &Row, column: Option<usize>) -> (String, Span) {
+    let text = crate::workbook::text::row_text(row);
+    let Some(column) = column else {
+        let whole = Span::new(0, text.len());
+        return (text, whole);
+    };
+    let (mut start, mut end, mut at) = (0, text.len(), 0);
+    let mut quoted = false;
+    let mut escaped = false;
+    for (byte, letter) in text.char_indices() {
+        match letter {
+            _ if escaped => escaped = false,
+            '\\' if quoted => escaped = true,
+            '"' => quoted = !quoted,
+            '|' if !quoted => {
+                if at == column {
+                    end = byte;
+                    break;
+                }
+                at += 1;
+                start = byte + 1;
+            }
+            _ => {}
+        }
+    }
+    let cell = text.get(start..end).unwrap_or("");
+    let lead = cell.len() - cell.trim_start().len();
+    let span = Span::new(start + lead, start + lead + cell.trim().len());
+    (text, span)
+}

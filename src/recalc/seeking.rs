@@ -1,0 +1,71 @@
+//! Equations of `seek` lines: handed to the checker piece by piece, and shown again.
+
+use crate::language::check::{self, Piece, Scope, Sought, Target, Typed};
+use crate::language::syntax::Name;
+use crate::workbook::{Formula, SeekGoal, SuchThat};
+
+use super::trace::bracketed;
+
+fn piece(formula: &Formula) -> Piece<'_> {
+    Piece {
+        tree: &formula.tree,
+        text: &formula.text,
+        at: formula.at,
+    }
+}
+
+/// Checks the equation of a line. Places are bytes of the line.
+pub(super) fn check(such_that: &SuchThat, name: &Name, target: &Target, scope: &dyn Scope) -> Typed {
+    let sought = match &such_that.goal {
+        SeekGoal::Equation(left, right) => Sought::Equation(piece(left), piece(right)),
+        SeekGoal::Largest(value) => Sought::Largest(piece(value)),
+        SeekGoal::Smallest(value) => Sought::Smallest(piece(value)),
+    };
+    let between = such_that.between.as_ref().map(|(low, high)| (piece(low), piece(high)));
+    check::seek(&sought, between, name, target, scope)
+}
+
+/// The equation as typed.
+pub(super) fn equation(such_that: &SuchThat) -> String {
+    shown(such_that, &|formula: &Formula| formula.text.to_string())
+}
+
+/// The equation with shown values in place of the names. `value` gives them by read; places are bytes of the line.
+pub(super) fn substituted(such_that: &SuchThat, typed: &Typed, value: impl Fn(usize) -> Option<String>) -> String {
+    let mut places = typed.places.clone();
+    places.sort_by_key(|(span, _)| span.start);
+    shown(such_that, &|formula: &Formula| {
+        let mut out = String::new();
+        let mut at = 0;
+        for (span, read) in &places {
+            let inside = (span.start.checked_sub(formula.at), span.end.checked_sub(formula.at));
+            let (Some(start), Some(end)) = inside else {
+                continue;
+            };
+            let (start, end) = (start as usize, end as usize);
+            if start < at || end > formula.text.len() {
+                continue;
+            }
+            let (Some(between), Some(value)) = (formula.text.get(at..start), value(*read)) else {
+                continue;
+            };
+            out.push_str(between);
+            out.push_str(&bracketed(&value, formula.text.get(end..).unwrap_or("").trim_start()));
+            at = end;
+        }
+        out.push_str(formula.text.get(at..).unwrap_or(""));
+        out
+    })
+}
+
+fn shown(such_that: &SuchThat, text: &dyn Fn(&Formula) -> String) -> String {
+    let mut out = match &such_that.goal {
+        SeekGoal::Equation(left, right) => format!("{} = {}", text(left), text(right)),
+        SeekGoal::Largest(value) => format!("{} is largest", text(value)),
+        SeekGoal::Smallest(value) => format!("{} is smallest", text(value)),
+    };
+    if let Some((low, high)) = &such_that.between {
+        out.push_str(&format!(" between {} and {}", text(low), text(high)));
+    }
+    out
+}

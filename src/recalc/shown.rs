@@ -1,0 +1,48 @@
+//! A worked value as text with its unit.
+
+use crate::language::check::Sort;
+use crate::language::work::{Outcome, Value};
+use crate::quantity::show;
+use crate::workbook::Rounding;
+
+/// A value as shown, with its unit: `5.014 kW`, `star`, `yes`. A blank is a dash, a fault an exclamation mark.
+pub fn shown(outcome: &Outcome, sort: &Sort, rounding: Option<&Rounding>) -> String {
+    match outcome {
+        Outcome::Value(Value::Number(number)) => with_unit(show::number(number, rounding), sort),
+        Outcome::Value(Value::Text(text)) => match sort {
+            Sort::Choice(_) => text.to_string(),
+            _ => format!("\"{text}\""),
+        },
+        Outcome::Value(Value::Truth(true)) => "yes".to_owned(),
+        Outcome::Value(Value::Truth(false)) => "no".to_owned(),
+        Outcome::Blank(_) => "–".to_owned(),
+        Outcome::Fault(_) => "!".to_owned(),
+    }
+}
+
+/// A given value as typed, where its digits are not too many.
+pub fn as_given(outcome: &Outcome, sort: &Sort) -> String {
+    match outcome.as_number() {
+        Some(number) => {
+            let exact = show::exact(&number);
+            let text = if exact.len() <= TYPED {
+                exact
+            } else {
+                show::number(&number, Some(&Rounding::Digits(6)))
+            };
+            with_unit(text, sort)
+        }
+        None => shown(outcome, sort, None),
+    }
+}
+
+/// Longest number that is shown unrounded.
+const TYPED: usize = 12;
+
+/// A shown number and the unit of its sort.
+fn with_unit(number: String, sort: &Sort) -> String {
+    match sort {
+        Sort::Quantity { unit, .. } if !unit.is_plain() => format!("{number} {}", unit.text),
+        _ => number,
+    }
+}

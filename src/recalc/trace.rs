@@ -1,0 +1,345 @@
+//! How a cell came about: formula, substitution with units, result, the givens it rests on.
+
+use std::collections::{BTreeSet, HashSet, VecDeque};
+use std::sync::Arc;
+
+use super::book::{Book, Entry, Sheet};
+use super::names::{Mention, mentions};
+use super::reach::{Link, Reach};
+use super::results::{RestsOn, Trace};
+use super::settle::{Settlement, Slot, quantity_of, statement_of};
+use super::shown::{as_given, shown};
+use super::waves::{Done, View};
+use crate::language::check::{Goal, Op, QuantityId, Typed, Which};
+use crate::language::functions::{self, Body};
+use crate::language::syntax::{Expr, Node};
+use crate::language::work::{Outcome, Program, Worked, each_part};
+use crate::workbook::{Role, Statement, Workbook};
+
+/// What a trace is made from.
+pub(super) struct Tracer<'a> {
+    pub workbook: &'a Workbook,
+    pub book: &'a Book,
+    pub settlement: &'a Settlement,
+    pub reach: &'a Reach,
+    pub done: &'a [Done],
+}
+
+impl Tracer<'_> {
+    /// The trace of a cell; `None` for a value that stands there without a formula.
+    pub fn trace(&self, entry: &Entry, item: usize) -> Option<Trace> {
+        let sheet = self.book.sheets.get(entry.sheet)?;
+        let settled = self.settlement.get(entry.id)?;
+        let slot = settled.slot_of(item)?;
+        let outcome = self.done.get(entry.id.0 as usize)?.cells.get(item)?;
+        let view = View {
+            book: self.book,
+            done: self.done,
+        };
+        let quantity = quantity_of(self.workbook, entry);
+        let rounding = quantity.and_then(|quantity| quantity.rounding.as_ref());
+        let program = Program::new(&slot.typed, &view, sheet.id, "");
+        let worked = program.as_ref().map(|program| program.traced(item));
+        let rearranged = match &slot.typed.op {
+            Some(Op::Seek(seek)) => seek.isolated.as_ref().map(|(_, text)| format!("{} = {text}", entry.name)),
+            _ => None,
+        };
+        let text = match &slot.seek {
+            Some(such_that) => super::seeking::equation(such_that),
+            None => slot.text.to_string(),
+        };
+        let substituted = match (&slot.seek, &program) {
+            (None, Some(program)) => self.substituted(&slot.text, &slot.typed, program, item),
+            (Some(such_that), Some(_)) => super::seeking::substituted(such_that, &slot.typed, |read| {
+                self.value(&slot.typed, program.as_ref(), read, item)
+            }),
+            (_, None) => text.clone(),
+        };
+        let mut notes: Vec<String> = Vec::new();
+        if let (Some(worked), Some(op)) = (&worked, &slot.typed.op) {
+            way(&slot.tree, op, &slot.text, worked, &mut notes);
+        }
+        if let Some(held) = self.done.get(entry.id.0 as usize).and_then(|done| done.notes.get(&item)) {
+            notes.extend(held.iter().map(|note| note.to_string()));
+        }
+        self.called(sheet, slot, &mut notes);
+        notes.dedup();
+        let result = match outcome {
+            Outcome::Blank(why) => why.to_string(),
+            Outcome::Fault(fault) => fault.message.clone(),
+            value => shown(value, &settled.sort, rounding),
+        };
+        Some(Trace {
+            formula: text,
+            rearranged,
+            substituted,
+            result,
+            rests_on: self.rests_on(entry.id, item),
+            note: (!notes.is_empty()).then(|| notes.join("; ")),
+        })
+    }
+
+    /// The formula with shown values in place of the names.
+    fn substituted(&self, text: &str, typed: &Typed, program: &Program<'_>, item: usize) -> String {
+        let mut out = String::new();
+        let mut at = 0;
+        let mut places = typed.places.clone();
+        places.sort_by_key(|(span, _)| span.start);
+        for (span, read) in places {
+            let (start, end) = (span.start as usize, span.end as usize);
+            let (Some(between), true) = (text.get(at..start), start >= at) else {
+                continue;
+            };
+            let Some(value) = self.value(typed, Some(program), read, item) else {
+                continue;
+            };
+            out.push_str(between);
+            let after = text.get(end..).unwrap_or("").trim_start();
+            out.push_str(&bracketed(&value, after));
+            at = end;
+        }
+        out.push_str(text.get(at..).unwrap_or(""));
+        out
+    }
+
+    /// The shown value of a read; `None` where it is another one for every row of an aggregate.
+    fn value(&self, typed: &Typed, program: Option<&Program<'_>>, read: usize, item: usize) -> Option<String> {
+        let wanted = typed.reads.get(read)?;
+        let op = typed.op.as_ref()?;
+        if !outside_gather(op, read) && !matches!(wanted.which, Which::Key(_) | Which::Row(_) | Which::Here) {
+            return None;
+        }
+        let outcome = program?.read(read, item);
+        let settled = self.settlement.get(wanted.quantity)?;
+        let entry = self.book.entry(wanted.quantity)?;
+        Some(self.shown_of(entry, &outcome, &settled.sort))
+    }
+
+    fn shown_of(&self, entry: &Entry, outcome: &Outcome, sort: &crate::language::check::Sort) -> String {
+        match quantity_of(self.workbook, entry) {
+            Some(quantity) if quantity.role == Role::Given => as_given(outcome, sort),
+            Some(quantity) => shown(outcome, sort, quantity.rounding.as_ref()),
+            None => as_given(outcome, sort),
+        }
+    }
+
+    /// What the definitions, curves and library formulas called in a formula stand for.
+    fn called(&self, sheet: &Sheet, slot: &Slot, notes: &mut Vec<String>) {
+        let mut seen: BTreeSet<Arc<str>> = BTreeSet::new();
+        let trees: Vec<Arc<Expr>> = match &slot.seek {
+            Some(such_that) => super::settle::formulas_of(such_that)
+                .into_iter()
+                .map(|formula| formula.tree.clone())
+                .collect(),
+            None => vec![slot.tree.clone()],
+        };
+        for name in trees.iter().flat_map(|tree| mentions(tree)) {
+            let Mention::Call(name) = name else {
+                continue;
+            };
+            if !seen.insert(name.clone()) {
+                continue;
+            }
+            let own = sheet
+                .definitions
+                .get(&name)
+                .or_else(|| self.book.definitions.get(&name))
+                .map(|made| &made.what);
+            if let Some(defined) = own {
+                let parameters: Vec<&str> = defined.parameters.iter().map(|(name, _)| &**name).collect();
+                notes.push(format!("{name}({}) = {}", parameters.join(", "), defined.text));
+                continue;
+            }
+            let curve = sheet
+                .curves
+                .get(&name)
+                .or_else(|| self.book.curves.get(&name))
+                .map(|made| &made.what);
+            if let Some(curve) = curve {
+                if let Some(text) = self.curve_text(sheet, &name) {
+                    notes.push(format!("{name}({}) {text}", curve.parameter.0));
+                }
+                continue;
+            }
+            if let Some(function) = functions::find(&name)
+                && let Body::Formula(text) = function.body
+            {
+                let parameters: Vec<&str> = function.parameters.iter().map(|parameter| parameter.name).collect();
+                notes.push(format!("{name}({}) = {text}", parameters.join(", ")));
+            }
+        }
+    }
+
+    fn curve_text(&self, sheet: &Sheet, name: &str) -> Option<String> {
+        let lines = match sheet.curves.get(name) {
+            Some(made) => {
+                let place = self.book.place(sheet.id)?;
+                self.workbook.sheets.get(place)?.lines.get(made.line)?
+            }
+            None => self.workbook.head.get(self.book.curves.get(name)?.line)?,
+        };
+        match &lines.statement {
+            Statement::Curve { body, .. } => Some(match body {
+                crate::workbook::CurveText::Formula(formula) => format!("= {}", formula.text),
+                crate::workbook::CurveText::Points(points) => {
+                    let points: Vec<String> = points
+                        .iter()
+                        .map(|(x, y)| format!("({}, {})", x.text, y.text))
+                        .collect();
+                    format!("through {}", points.join(", "))
+                }
+            }),
+            _ => None,
+        }
+    }
+
+    /// The givens a cell rests on, in the order they are met.
+    fn rests_on(&self, id: QuantityId, item: usize) -> Vec<RestsOn> {
+        let mut out = Vec::new();
+        let mut seen: HashSet<(QuantityId, Option<usize>)> = HashSet::new();
+        let mut open: VecDeque<(QuantityId, Option<usize>)> = VecDeque::from([(id, Some(item))]);
+        while let Some((id, item)) = open.pop_front() {
+            if !seen.insert((id, item)) {
+                continue;
+            }
+            let (Some(entry), Some(sheet), Some(settled)) =
+                (self.book.entry(id), self.book.sheet_of(id), self.settlement.get(id))
+            else {
+                continue;
+            };
+            let mut leads = false;
+            for (read, link, only) in self.reach.reads(id) {
+                let concerns = match (only, item) {
+                    (None, Some(item)) => !settled.own.contains_key(&item),
+                    (Some(only), Some(item)) => *only == item,
+                    (_, None) => true,
+                };
+                if !concerns {
+                    continue;
+                }
+                leads = true;
+                let from = self.book.sheet_of(*read);
+                let target = match (link, item) {
+                    (Link::Item(item), _) => Some(*item),
+                    (Link::Same, item) => item,
+                    (Link::Case, Some(item)) => from.and_then(|from| self.book.counterpart(sheet, item, from)),
+                    (Link::Before, Some(item)) => match item.checked_sub(1) {
+                        Some(item) => Some(item),
+                        None => continue,
+                    },
+                    (Link::Case | Link::Before, None) | (Link::Down | Link::Every, _) => None,
+                };
+                let single = from.is_some_and(|from| from.items.count() == 1);
+                open.push_back((*read, if single { Some(0) } else { target }));
+            }
+            let given = quantity_of(self.workbook, entry).is_none_or(|quantity| quantity.role == Role::Given);
+            if given && !leads {
+                out.extend(self.leaf(entry, sheet, item));
+            }
+        }
+        out
+    }
+
+    fn leaf(&self, entry: &Entry, sheet: &Sheet, item: Option<usize>) -> Option<RestsOn> {
+        let cells = &self.done.get(entry.id.0 as usize)?.cells;
+        let quantity = match statement_of(self.workbook, entry) {
+            Some(Statement::Quantity(quantity)) => Some(quantity),
+            _ => None,
+        };
+        let sort = &self.settlement.get(entry.id)?.sort;
+        let value = match item {
+            Some(item) => as_given(cells.get(item)?, sort),
+            None => format!("{} values", cells.iter().filter(|cell| matches!(cell, Outcome::Value(_))).count()),
+        };
+        Some(RestsOn {
+            sheet: sheet.name.clone(),
+            item: item.and_then(|item| sheet.items.names.get(item).cloned()),
+            name: entry.name.clone(),
+            title: quantity.and_then(|quantity| quantity.title.clone()).unwrap_or_default(),
+            value,
+            source: quantity.and_then(|quantity| quantity.source.clone()),
+        })
+    }
+}
+
+/// A value ready to stand in a formula: in brackets where a power follows, and where it has a sign of its own.
+pub(super) fn bracketed(value: &str, after: &str) -> String {
+    let power = after.starts_with(['^', '²', '³', '⁴', '⁻', '¹']);
+    if value.starts_with('-') || (power && value.contains(' ')) {
+        format!("({value})")
+    } else {
+        value.to_owned()
+    }
+}
+
+/// Whether a read also stands outside aggregates.
+fn outside_gather(op: &Op, read: usize) -> bool {
+    match op {
+        Op::Read(index) | Op::Running(index) => *index == read,
+        Op::Gather { .. } => false,
+        Op::Seek(seek) => {
+            let (Goal::Zero(goal) | Goal::Largest(goal) | Goal::Smallest(goal)) = &seek.goal;
+            outside_gather(goal, read)
+                || seek
+                    .between
+                    .as_ref()
+                    .is_some_and(|(low, high)| outside_gather(low, read) || outside_gather(high, read))
+        }
+        other => {
+            let mut found = false;
+            each_part(other, &mut |part| found = found || outside_gather(part, read));
+            found
+        }
+    }
+}
+
+/// Says which part of a choice or of an `else` was taken.
+fn way(tree: &Expr, op: &Op, text: &str, worked: &Worked, notes: &mut Vec<String>) {
+    let (mut tree, mut op) = (tree, op);
+    loop {
+        while let Node::In(inner, _) = &tree.node {
+            tree = inner;
+        }
+        while let Op::Scale(inner, _) = op {
+            op = inner;
+        }
+        let address = std::ptr::from_ref(op) as usize;
+        let Some((_, part)) = worked.taken.iter().find(|(at, _)| *at == address) else {
+            return;
+        };
+        match (&tree.node, op) {
+            (Node::Else(first, second), Op::Else(one, other)) => {
+                if *part == 0 {
+                    (tree, op) = (first, one);
+                } else {
+                    notes.push(format!(
+                        "took {}, because {} is blank",
+                        second.span.of(text),
+                        first.span.of(text)
+                    ));
+                    (tree, op) = (second, other);
+                }
+            }
+            (Node::Choice { arms, otherwise }, Op::Choice { arms: worked_arms, otherwise: worked_other }) => {
+                match (arms.get(*part), worked_arms.get(*part)) {
+                    (Some((value, condition)), Some((_, worked_value))) => {
+                        notes.push(format!(
+                            "took {}, because {}",
+                            value.span.of(text),
+                            condition.span.of(text)
+                        ));
+                        (tree, op) = (value, worked_value);
+                    }
+                    _ => match (otherwise, worked_other) {
+                        (Some(value), Some(worked_value)) => {
+                            notes.push(format!("took {}, because nothing before applies", value.span.of(text)));
+                            (tree, op) = (value, worked_value);
+                        }
+                        _ => return,
+                    },
+                }
+            }
+            _ => return,
+        }
+    }
+}
