@@ -253,11 +253,7 @@ pub(super) fn curved(statement: &Statement) -> Option<Curved> {
 }
 
 /// Collects the definitions and curves of some lines.
-fn calls(
-    lines: &[Line],
-    definitions: &mut HashMap<Name, Made<Defined>>,
-    curves: &mut HashMap<Name, Made<Curved>>,
-) {
+fn calls(lines: &[Line], definitions: &mut HashMap<Name, Made<Defined>>, curves: &mut HashMap<Name, Made<Curved>>) {
     for (line, text) in lines.iter().enumerate() {
         match &text.statement {
             Statement::Define {
@@ -287,8 +283,14 @@ pub(super) struct Steps {
 pub(super) fn read(workbook: &Workbook, handles: &mut Handles, steps: &dyn Fn(&Line) -> Steps) -> Book {
     let mut book = Book::default();
     calls(&workbook.head, &mut book.definitions, &mut book.curves);
-    let us = workbook.head.iter().any(|line| matches!(line.statement, Statement::Units(true)));
-    let single = workbook.head.iter().any(|line| matches!(line.statement, Statement::Supply(true)));
+    let us = workbook
+        .head
+        .iter()
+        .any(|line| matches!(line.statement, Statement::Units(true)));
+    let single = workbook
+        .head
+        .iter()
+        .any(|line| matches!(line.statement, Statement::Supply(true)));
     for sheet in &workbook.sheets {
         let place = book.sheets.len();
         let id = handles.sheet(&sheet.name);
@@ -404,17 +406,27 @@ fn read_sheet(
         _ => None,
     };
     if let Some((list, by)) = groups {
-        read_groups(workbook, &mut made, &list, &by, entry(by.clone(), Sense::Quantity, usize::MAX));
+        read_groups(
+            workbook,
+            &mut made,
+            &list,
+            &by,
+            entry(by.clone(), Sense::Quantity, usize::MAX),
+        );
     } else if let Some(rows) = &sheet.rows {
-        let key_column = key.as_ref().and_then(|key| rows.columns.iter().position(|column| column == key));
+        let key_column = key
+            .as_ref()
+            .and_then(|key| rows.columns.iter().position(|column| column == key));
         let names = rows
             .rows
             .iter()
             .enumerate()
-            .map(|(number, row)| match key_column.and_then(|column| row.cells.get(column)) {
-                Some(Cell::Text(text) | Cell::Word(text)) => text.clone(),
-                _ => Arc::from(format!("{}", number + 1)),
-            })
+            .map(
+                |(number, row)| match key_column.and_then(|column| row.cells.get(column)) {
+                    Some(Cell::Text(text) | Cell::Word(text)) => text.clone(),
+                    _ => Arc::from(format!("{}", number + 1)),
+                },
+            )
             .collect();
         made.items = Items::new(names, Wording::Row);
         for entry in &mut made.entries {
@@ -492,7 +504,8 @@ fn read_groups(workbook: &Workbook, made: &mut Sheet, list: &Name, by: &Name, mu
         return;
     };
     let Some(column) = rows.columns.iter().position(|column| column == by) else {
-        made.faults.push(fault(format!("{by} is no column of the rows of {list}")));
+        made.faults
+            .push(fault(format!("{by} is no column of the rows of {list}")));
         return;
     };
     let mut seen: HashSet<Arc<str>> = HashSet::new();

@@ -6,34 +6,30 @@ use std::sync::Arc;
 use super::book::{self, Book, Entry, Handles, Sense};
 use super::reach::{Items, Reach};
 use super::report::report;
-use super::results::{
-    CheckResults, QuantityResults, Ran, Results, SheetResults, Trace,
-};
+use super::results::{CheckResults, QuantityResults, Ran, Results, SheetResults, Trace};
 use super::settle::{self, Settled, Settlement, quantity_of, statement_of};
 use super::stepped;
 use super::trace::Tracer;
 use super::waves::{Done, Wave};
-use crate::fault::Fault;
 use crate::language::check::{QuantityId, Sort};
 use crate::language::work::Outcome;
-use crate::workbook::change::{self, Change};
 use crate::workbook::{Form, Role, Statement, Workbook};
 
 /// Lists longer than this give up their results while a change runs, so that their columns need not be copied.
-const LONG: usize = 256;
+pub(super) const LONG: usize = 256;
 
 /// A workbook and everything worked from it.
 #[derive(Debug)]
 pub struct Engine {
-    workbook: Workbook,
-    handles: Handles,
-    book: Book,
-    settlement: Settlement,
-    reach: Reach,
-    done: Vec<Done>,
-    results: Results,
+    pub(super) workbook: Workbook,
+    pub(super) handles: Handles,
+    pub(super) book: Book,
+    pub(super) settlement: Settlement,
+    pub(super) reach: Reach,
+    pub(super) done: Vec<Done>,
+    pub(super) results: Results,
     /// Place of a node among the quantities, checks or flags of its sheet in the results.
-    shelves: Vec<usize>,
+    pub(super) shelves: Vec<usize>,
 }
 
 impl Engine {
@@ -74,29 +70,6 @@ impl Engine {
         &self.results
     }
 
-    /// Applies a change and works what it reaches.
-    ///
-    /// # Errors
-    /// Where the change does not fit the workbook; then nothing has changed.
-    pub fn apply(&mut self, change: &Change) -> Result<Ran, Fault> {
-        self.apply_back(change).map(|(ran, _)| ran)
-    }
-
-    /// The same, with the change that takes it back.
-    ///
-    /// # Errors
-    /// Where the change does not fit the workbook; then nothing has changed.
-    pub fn apply_back(&mut self, change: &Change) -> Result<(Ran, Change), Fault> {
-        let before = self.edit_before(change);
-        let inverse = change::apply(&mut self.workbook, change)?;
-        let mut ran = Ran::default();
-        let narrow = before.is_some_and(|before| self.narrow(change, &before, &mut ran));
-        if !narrow {
-            self.plan(&mut ran);
-        }
-        Ok((ran, inverse))
-    }
-
     /// How a cell came about. Sheet, quantity and item as they stand in the results; `None` for a value without a formula and
     /// for what is not there.
     pub fn trace(&self, sheet: &str, quantity: &str, item: usize) -> Option<Trace> {
@@ -129,7 +102,7 @@ impl Engine {
     }
 
     /// Reads, checks and orders everything anew; what is still good is taken over.
-    fn plan(&mut self, ran: &mut Ran) {
+    pub(super) fn plan(&mut self, ran: &mut Ran) {
         self.let_go();
         let old_book = std::mem::take(&mut self.book);
         let old = std::mem::take(&mut self.settlement);
@@ -191,7 +164,7 @@ impl Engine {
         start
     }
 
-    fn wave(&mut self, start: Vec<(QuantityId, Items)>, ran: &mut Ran) -> (BTreeSet<QuantityId>, bool) {
+    pub(super) fn wave(&mut self, start: Vec<(QuantityId, Items)>, ran: &mut Ran) -> (BTreeSet<QuantityId>, bool) {
         let mut wave = Wave {
             workbook: &self.workbook,
             book: &self.book,
@@ -206,46 +179,8 @@ impl Engine {
         (wave.changed, wave.faults_changed)
     }
 
-    /// What has to be known of the place of a change before it is applied; `None` where only a whole plan will do.
-    fn edit_before(&self, change: &Change) -> Option<Before> {
-        super::edits::before(&self.workbook, &self.book, change)
-    }
-
-    /// A change of one line or cell that leaves names, items and sorts as they are. `false`: plan anew.
-    fn narrow(&mut self, change: &Change, before: &Before, ran: &mut Ran) -> bool {
-        let Some(edit) = super::edits::after(&self.workbook, &self.book, change, before) else {
-            return false;
-        };
-        self.let_go();
-        let id = edit.id;
-        let old = self.settlement.get(id).cloned();
-        let mut items = edit.items;
-        let mut faults = edit.faults;
-        if edit.formulas {
-            let same = settle::settle_one(&self.workbook, &self.book, &mut self.settlement, id, ran);
-            if !same {
-                return false;
-            }
-            let count = self.book.sheet_of(id).map_or(0, |sheet| sheet.items.count());
-            if let (Some(old), Some(new)) = (&old, self.settlement.get(id)) {
-                items.join(changed_items(old, new, count));
-                faults |= has_faults(old) || has_faults(new);
-            }
-            if self.reach.set_reads(&self.book, &self.settlement, id) {
-                self.reach.arrange(&self.book);
-            }
-        }
-        let (changed, more) = self.wave(vec![(id, items)], ran);
-        self.publish(&changed);
-        self.describe(id);
-        if faults || more {
-            self.report();
-        }
-        true
-    }
-
     /// Lets the results of long lists go, so that their columns can be changed in place.
-    fn let_go(&mut self) {
+    pub(super) fn let_go(&mut self) {
         let empty: Arc<[Outcome]> = Vec::new().into();
         for sheet in &mut self.results.sheets {
             if sheet.items.len() > LONG {
@@ -256,7 +191,7 @@ impl Engine {
         }
     }
 
-    fn report(&mut self) {
+    pub(super) fn report(&mut self) {
         let (faults, accepted) = report(&self.workbook, &self.book, &self.settlement, &self.done);
         self.results.faults = faults;
         self.results.accepted = accepted;
@@ -307,7 +242,7 @@ impl Engine {
         self.results.sheets = sheets;
     }
 
-    fn quantity_results(&self, entry: &Entry) -> QuantityResults {
+    pub(super) fn quantity_results(&self, entry: &Entry) -> QuantityResults {
         let quantity = quantity_of(&self.workbook, entry);
         let settled = self.settlement.get(entry.id);
         let done = self.done.get(entry.id.0 as usize);
@@ -344,84 +279,16 @@ impl Engine {
         })
     }
 
-    /// Puts changed cells into the results.
-    fn publish(&mut self, changed: &BTreeSet<QuantityId>) {
-        for (sheet, results) in self.book.sheets.iter().zip(&mut self.results.sheets) {
-            if results.items.len() <= LONG {
-                continue;
-            }
-            for entry in sheet.entries.iter().filter(|entry| entry.sense == Sense::Quantity) {
-                let shelf = self.shelves.get(entry.id.0 as usize).copied().unwrap_or(usize::MAX);
-                if let (Some(quantity), Some(done)) =
-                    (results.quantities.get_mut(shelf), self.done.get(entry.id.0 as usize))
-                {
-                    quantity.cells = done.cells.clone();
-                }
-            }
-        }
-        for id in changed {
-            let Some(entry) = self.book.entry(*id) else {
-                continue;
-            };
-            let shelf = self.shelves.get(id.0 as usize).copied().unwrap_or(usize::MAX);
-            let (Some(done), Some(sheet)) = (
-                self.done.get(id.0 as usize),
-                self.results.sheets.get_mut(entry.sheet),
-            ) else {
-                continue;
-            };
-            match entry.sense {
-                Sense::Quantity => {
-                    if let Some(quantity) = sheet.quantities.get_mut(shelf) {
-                        quantity.cells = done.cells.clone();
-                        quantity.notes = notes_of(done);
-                    }
-                }
-                Sense::Check => {
-                    if let Some(check) = sheet.checks.get_mut(shelf) {
-                        check.cells = done.verdicts.clone();
-                    }
-                }
-                Sense::Flag => {
-                    if let Some(flag) = sheet.flags.get_mut(shelf) {
-                        flag.cells = done.verdicts.clone();
-                    }
-                }
-            }
-        }
-    }
-
-    /// Puts what the line of a quantity says of itself into the results.
-    fn describe(&mut self, id: QuantityId) {
-        let Some(entry) = self.book.entry(id) else {
-            return;
-        };
-        let shelf = self.shelves.get(id.0 as usize).copied().unwrap_or(usize::MAX);
-        match entry.sense {
-            Sense::Quantity => {
-                let made = self.quantity_results(entry);
-                if let Some(slot) = self
-                    .results
-                    .sheets
-                    .get_mut(entry.sheet)
-                    .and_then(|sheet| sheet.quantities.get_mut(shelf))
-                {
-                    *slot = made;
-                }
-            }
-            Sense::Check | Sense::Flag => {}
-        }
-    }
-
     /// Whether a sheet is a list.
     pub fn is_list(&self, sheet: usize) -> bool {
-        self.book.sheets.get(sheet).is_some_and(|sheet| sheet.form == Form::List)
+        self.book
+            .sheets
+            .get(sheet)
+            .is_some_and(|sheet| sheet.form == Form::List)
     }
 }
 
-pub(super) use super::edits::Before;
-
-fn notes_of(done: &Done) -> Vec<(usize, String)> {
+pub(super) fn notes_of(done: &Done) -> Vec<(usize, String)> {
     done.notes
         .iter()
         .map(|(item, notes)| {
@@ -431,14 +298,8 @@ fn notes_of(done: &Done) -> Vec<(usize, String)> {
         .collect()
 }
 
-fn has_faults(settled: &Settled) -> bool {
-    !settled.faults.is_empty()
-        || settled.looped.is_some()
-        || settled.slots.iter().any(|slot| !slot.typed.faults.is_empty())
-}
-
 /// Items whose formula is not what it was.
-fn changed_items(before: &Settled, after: &Settled, count: usize) -> Items {
+pub(super) fn changed_items(before: &Settled, after: &Settled, count: usize) -> Items {
     let sort = super::scope::same_sort(&before.sort, &after.sort);
     let typed = |settled: &Settled, index: Option<usize>| {
         index

@@ -101,6 +101,10 @@ fn margin<'a>(program: &Program<'a>, first: &'a Op, rest: &'a [(Comparison, Op)]
     }
     let percent = nearest?.to_decimal()?.checked_mul(Decimal::ONE_HUNDRED)?;
     let rounded = percent.round_dp_with_strategy(1, rust_decimal::RoundingStrategy::MidpointAwayFromZero);
-    let rounded = if rounded.is_zero() { Decimal::ZERO } else { rounded.normalize() };
+    let rounded = if rounded.is_zero() {
+        Decimal::ZERO
+    } else {
+        rounded.normalize()
+    };
     Some(format!("{rounded} %"))
 }

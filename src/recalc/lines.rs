@@ -6,7 +6,7 @@ use super::book::{Book, whole};
 use super::scope::{Asking, Sorts};
 use super::settle::Settlement;
 use crate::fault::{Code, Fault};
-use crate::language::check::{self, Curved, CurveBody, Scope, Target};
+use crate::language::check::{self, CurveBody, Curved, Scope, Target};
 use crate::language::syntax::Node;
 use crate::quantity::nearest::nearest;
 use crate::workbook::{CurveText, Line, Statement, Workbook};
@@ -22,7 +22,9 @@ pub(super) fn check(workbook: &Workbook, book: &mut Book, settlement: &Settlemen
         .collect();
     book.faults.extend(head);
     for (sheet, found) in book.sheets.iter_mut().zip(sheets) {
-        sheet.faults.extend(found.into_iter().map(|(line, fault)| (Some(line), fault)));
+        sheet
+            .faults
+            .extend(found.into_iter().map(|(line, fault)| (Some(line), fault)));
     }
 }
 
@@ -127,7 +129,11 @@ fn plot(line: &Line, asking: &Asking<'_>) -> Vec<Fault> {
         }
     }
     if curves.is_empty() {
-        out.push(Fault::new(Code::EXPECTED, whole(line), "a plot draws at least one curve"));
+        out.push(Fault::new(
+            Code::EXPECTED,
+            whole(line),
+            "a plot draws at least one curve",
+        ));
     }
     out
 }

@@ -48,7 +48,9 @@ impl<'a> Literals<'a> {
             Cell::Text(text) => Some(match self.sort {
                 Sort::Text => Outcome::Value(Value::Text(text.clone())),
                 Sort::Choice(words) => chosen(text, words),
-                _ => another(format!("\"{text}\" is a text, and a value with its unit is expected here")),
+                _ => another(format!(
+                    "\"{text}\" is a text, and a value with its unit is expected here"
+                )),
             }),
             Cell::Word(word) => Some(match self.sort {
                 Sort::Choice(words) => chosen(word, words),

@@ -5,7 +5,6 @@
 //! Not known here: how results are shown or stored.
 
 mod book;
-mod edits;
 mod engine;
 mod graph;
 mod judge;

@@ -242,7 +242,11 @@ fn items_of(settled: &Settled, index: usize) -> Option<Vec<usize>> {
     if settled.default == Some(index) {
         return None;
     }
-    let own = settled.own.iter().filter(|(_, slot)| **slot == index).map(|(item, _)| *item);
+    let own = settled
+        .own
+        .iter()
+        .filter(|(_, slot)| **slot == index)
+        .map(|(item, _)| *item);
     let cases = settled
         .by_item
         .iter()
@@ -302,7 +306,12 @@ fn links(book: &Book, sheet: &Sheet, typed: &Typed, shapes: &mut BTreeSet<SheetI
                 ..
             } => {
                 shapes.insert(*over);
-                open.extend([value, condition].into_iter().flatten().map(|part| (part.as_ref(), Some(*over))));
+                open.extend(
+                    [value, condition]
+                        .into_iter()
+                        .flatten()
+                        .map(|part| (part.as_ref(), Some(*over))),
+                );
             }
             other => each_part(other, &mut |part| open.push((part, row))),
         }

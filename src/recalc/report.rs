@@ -38,7 +38,11 @@ pub(super) fn report(
         out: Vec::new(),
     };
     for (index, line) in workbook.head.iter().enumerate() {
-        let own = book.faults.iter().filter(|(at, _)| *at == index).map(|(_, fault)| fault);
+        let own = book
+            .faults
+            .iter()
+            .filter(|(at, _)| *at == index)
+            .map(|(_, fault)| fault);
         for fault in line.faults.iter().chain(own) {
             report.line(None, index, line, fault.clone(), None);
         }
@@ -86,7 +90,8 @@ impl Report<'_> {
             fault.span = whole(line);
         }
         let name = self.workbook.sheets.get(place).map(|sheet| sheet.name.to_string());
-        self.out.push(((place + 1, 0, 0, fault.span.start), placed(line, fault, name, None)));
+        self.out
+            .push(((place + 1, 0, 0, fault.span.start), placed(line, fault, name, None)));
     }
 
     /// A fault of a row; its span is in bytes of the cell's text.
@@ -170,7 +175,12 @@ impl Report<'_> {
                 let mut made = of_work(fault, self.span(entry, settled, *item));
                 let mut name = item_name(sheet, *item);
                 if together {
-                    made.message = format!("{} ({} rows, the first{})", made.message, items.len(), sheet.items.place(*item));
+                    made.message = format!(
+                        "{} ({} rows, the first{})",
+                        made.message,
+                        items.len(),
+                        sheet.items.place(*item)
+                    );
                     name = None;
                 }
                 self.at_place(sheet, place, made, name);
@@ -234,9 +244,20 @@ impl Report<'_> {
             Place::Row(row, column) => self.row(at, row, Some(column), fault, item),
             Place::Line(line, from) => {
                 let workbook = self.workbook;
-                match workbook.sheets.get(at).map(|sheet| (&sheet.opening, sheet.lines.get(line))) {
+                match workbook
+                    .sheets
+                    .get(at)
+                    .map(|sheet| (&sheet.opening, sheet.lines.get(line)))
+                {
                     Some((_, Some(text))) => self.line(Some(at), line, text, fault.shifted(from), item),
-                    Some((opening, None)) => self.opening(at, opening, Fault { span: Span::default(), ..fault }),
+                    Some((opening, None)) => self.opening(
+                        at,
+                        opening,
+                        Fault {
+                            span: Span::default(),
+                            ..fault
+                        },
+                    ),
                     None => {}
                 }
             }
@@ -247,8 +268,13 @@ impl Report<'_> {
         self.out.sort_by(|(a, _), (b, _)| a.cmp(b));
         let mut accepts: BTreeMap<(usize, usize), Vec<(&str, &str, usize)>> = BTreeMap::new();
         let mut unused: BTreeMap<(usize, usize), bool> = BTreeMap::new();
-        let lists = std::iter::once((0, &self.workbook.head))
-            .chain(self.workbook.sheets.iter().enumerate().map(|(place, sheet)| (place + 1, &sheet.lines)));
+        let lists = std::iter::once((0, &self.workbook.head)).chain(
+            self.workbook
+                .sheets
+                .iter()
+                .enumerate()
+                .map(|(place, sheet)| (place + 1, &sheet.lines)),
+        );
         for (place, lines) in lists {
             let mut last = 0;
             for (index, line) in lines.iter().enumerate() {

@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use crate::fault::Placed;
+use crate::language::check::QuantityId;
 use crate::language::check::Sort;
 use crate::language::work::Outcome;
-use crate::language::check::QuantityId;
 use crate::workbook::{Form, Role, Rounding, Source, SourceWord};
 
 use super::book::Book;
@@ -187,7 +187,9 @@ impl Ran {
 
 fn touched(book: &Book, id: QuantityId) -> Touched {
     let name = book.entry(id).map_or_else(|| Arc::from(""), |entry| entry.name.clone());
-    let sheet = book.sheet_of(id).map_or_else(|| Arc::from(""), |sheet| sheet.name.clone());
+    let sheet = book
+        .sheet_of(id)
+        .map_or_else(|| Arc::from(""), |sheet| sheet.name.clone());
     Touched { sheet, name }
 }
 

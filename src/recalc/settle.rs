@@ -14,11 +14,9 @@ use super::results::Ran;
 use super::scope::{Asked, Asking, Sorts, same_sort};
 use crate::fault::{Fault, Span};
 use crate::language::check::{self, CurveBody, QuantityId, Sort, Target, Typed};
-use crate::language::syntax::{Comparison, Expr, Literal, Node, WrittenUnit};
+use crate::language::syntax::{Expr, Literal, Node, WrittenUnit};
 use crate::quantity::{Kind, Unit};
-use crate::workbook::{
-    Cell, Formula, KindText, Quantity, Role, Row, SeekGoal, Statement, SuchThat, Workbook,
-};
+use crate::workbook::{Cell, Formula, KindText, Quantity, Role, Row, SeekGoal, Statement, SuchThat, Workbook};
 
 /// Where a formula stands in its sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,7 +48,6 @@ pub(super) struct Slot {
 #[derive(Debug)]
 pub(super) struct Sides {
     pub left: Typed,
-    pub how: Comparison,
     pub right: Typed,
 }
 
@@ -604,9 +601,8 @@ impl<'a> Settler<'a> {
         let typed = check::condition(&formula.tree, &formula.text, &asking);
         let sides = match &formula.tree.node {
             Node::Compare(left, rest) if typed.op.is_some() => match rest.as_slice() {
-                [(how, right)] => Some(Arc::new(Sides {
+                [(_, right)] => Some(Arc::new(Sides {
                     left: check::formula(left, &formula.text, &Target::default(), &asking),
-                    how: *how,
                     right: check::formula(right, &formula.text, &Target::default(), &asking),
                 })),
                 _ => None,

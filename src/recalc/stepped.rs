@@ -42,10 +42,7 @@ pub(super) fn steps(line: &Line) -> Steps {
         return nothing(Some(bad(from, "the ends are too large to be stepped through")));
     };
     let Some(count) = count(first, last, step) else {
-        return nothing(Some(bad(
-            by,
-            "the step does not lead from the first value to the last",
-        )));
+        return nothing(Some(bad(by, "the step does not lead from the first value to the last")));
     };
     if count >= MOST {
         return nothing(Some(bad(by, &format!("that is more than {MOST} cases"))));

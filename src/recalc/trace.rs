@@ -41,7 +41,10 @@ impl Tracer<'_> {
         let program = Program::new(&slot.typed, &view, sheet.id, "");
         let worked = program.as_ref().map(|program| program.traced(item));
         let rearranged = match &slot.typed.op {
-            Some(Op::Seek(seek)) => seek.isolated.as_ref().map(|(_, text)| format!("{} = {text}", entry.name)),
+            Some(Op::Seek(seek)) => seek
+                .isolated
+                .as_ref()
+                .map(|(_, text)| format!("{} = {text}", entry.name)),
             _ => None,
         };
         let text = match &slot.seek {
@@ -59,7 +62,11 @@ impl Tracer<'_> {
         if let (Some(worked), Some(op)) = (&worked, &slot.typed.op) {
             way(&slot.tree, op, &slot.text, worked, &mut notes);
         }
-        if let Some(held) = self.done.get(entry.id.0 as usize).and_then(|done| done.notes.get(&item)) {
+        if let Some(held) = self
+            .done
+            .get(entry.id.0 as usize)
+            .and_then(|done| done.notes.get(&item))
+        {
             notes.extend(held.iter().map(|note| note.to_string()));
         }
         self.called(sheet, slot, &mut notes);
@@ -249,7 +256,10 @@ impl Tracer<'_> {
         let sort = &self.settlement.get(entry.id)?.sort;
         let value = match item {
             Some(item) => as_given(cells.get(item)?, sort),
-            None => format!("{} values", cells.iter().filter(|cell| matches!(cell, Outcome::Value(_))).count()),
+            None => format!(
+                "{} values",
+                cells.iter().filter(|cell| matches!(cell, Outcome::Value(_))).count()
+            ),
         };
         Some(RestsOn {
             sheet: sheet.name.clone(),
@@ -320,25 +330,29 @@ fn way(tree: &Expr, op: &Op, text: &str, worked: &Worked, notes: &mut Vec<String
                     (tree, op) = (second, other);
                 }
             }
-            (Node::Choice { arms, otherwise }, Op::Choice { arms: worked_arms, otherwise: worked_other }) => {
-                match (arms.get(*part), worked_arms.get(*part)) {
-                    (Some((value, condition)), Some((_, worked_value))) => {
-                        notes.push(format!(
-                            "took {}, because {}",
-                            value.span.of(text),
-                            condition.span.of(text)
-                        ));
+            (
+                Node::Choice { arms, otherwise },
+                Op::Choice {
+                    arms: worked_arms,
+                    otherwise: worked_other,
+                },
+            ) => match (arms.get(*part), worked_arms.get(*part)) {
+                (Some((value, condition)), Some((_, worked_value))) => {
+                    notes.push(format!(
+                        "took {}, because {}",
+                        value.span.of(text),
+                        condition.span.of(text)
+                    ));
+                    (tree, op) = (value, worked_value);
+                }
+                _ => match (otherwise, worked_other) {
+                    (Some(value), Some(worked_value)) => {
+                        notes.push(format!("took {}, because nothing before applies", value.span.of(text)));
                         (tree, op) = (value, worked_value);
                     }
-                    _ => match (otherwise, worked_other) {
-                        (Some(value), Some(worked_value)) => {
-                            notes.push(format!("took {}, because nothing before applies", value.span.of(text)));
-                            (tree, op) = (value, worked_value);
-                        }
-                        _ => return,
-                    },
-                }
-            }
+                    _ => return,
+                },
+            },
             _ => return,
         }
     }

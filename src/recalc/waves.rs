@@ -64,11 +64,14 @@ impl Cells for View<'_> {
     }
 
     fn find(&self, sheet: SheetId, key: &str) -> Found {
-        self.book.sheet(sheet).map_or(Found::None, |sheet| sheet.items.find(key))
+        self.book
+            .sheet(sheet)
+            .map_or(Found::None, |sheet| sheet.items.find(key))
     }
 
     fn counterpart(&self, from: SheetId, item: usize, to: SheetId) -> Option<usize> {
-        self.book.counterpart(self.book.sheet(from)?, item, self.book.sheet(to)?)
+        self.book
+            .counterpart(self.book.sheet(from)?, item, self.book.sheet(to)?)
     }
 
     fn name(&self, quantity: QuantityId) -> String {
@@ -78,11 +81,15 @@ impl Cells for View<'_> {
     }
 
     fn sheet_name(&self, sheet: SheetId) -> String {
-        self.book.sheet(sheet).map_or_else(String::new, |sheet| sheet.name.to_string())
+        self.book
+            .sheet(sheet)
+            .map_or_else(String::new, |sheet| sheet.name.to_string())
     }
 
     fn place(&self, sheet: SheetId, item: usize) -> String {
-        self.book.sheet(sheet).map_or_else(String::new, |sheet| sheet.items.place(item))
+        self.book
+            .sheet(sheet)
+            .map_or_else(String::new, |sheet| sheet.items.place(item))
     }
 }
 
@@ -154,7 +161,13 @@ impl Wave<'_> {
         id: QuantityId,
         items: Items,
     ) {
-        let Some(rank) = self.reach.rank.get(id.0 as usize).copied().filter(|rank| *rank != u32::MAX) else {
+        let Some(rank) = self
+            .reach
+            .rank
+            .get(id.0 as usize)
+            .copied()
+            .filter(|rank| *rank != u32::MAX)
+        else {
             return;
         };
         if items.is_none() {
@@ -181,10 +194,7 @@ impl Wave<'_> {
         if entry.sense != Sense::Quantity {
             return self.judge(entry, sheet, settled, items);
         }
-        let view = View {
-            book,
-            done: self.done,
-        };
+        let view = View { book, done: self.done };
         let worker = Worker {
             workbook: self.workbook,
             view: &view,
@@ -332,11 +342,7 @@ impl Wave<'_> {
     }
 
     /// Works nodes that read each other, cell by cell. Cells that lead back to themselves get a fault that names the loop.
-    fn knot(
-        &mut self,
-        component: &Component,
-        open: &mut HashMap<QuantityId, Items>,
-    ) -> Vec<(QuantityId, Items)> {
+    fn knot(&mut self, component: &Component, open: &mut HashMap<QuantityId, Items>) -> Vec<(QuantityId, Items)> {
         let (book, settlement) = (self.book, self.settlement);
         let knot = Knot::new(book, settlement, self.reach, component);
         let mut dirty = vec![false; knot.places.len()];
@@ -373,7 +379,9 @@ impl Wave<'_> {
                 _ => false,
             };
             if !lone {
-                let asked = group.iter().any(|node| dirty.get(*node as usize).copied().unwrap_or(false));
+                let asked = group
+                    .iter()
+                    .any(|node| dirty.get(*node as usize).copied().unwrap_or(false));
                 if asked {
                     for (id, item) in self.looped(&knot, &group) {
                         ran.entry(id).or_default().push(item);
@@ -421,7 +429,11 @@ impl Wave<'_> {
         for (id, mut items) in ran {
             items.sort_unstable();
             let count = book.sheet_of(id).map_or(0, |sheet| sheet.items.count());
-            let items = if items.len() == count { Items::All } else { Items::Some(items) };
+            let items = if items.len() == count {
+                Items::All
+            } else {
+                Items::Some(items)
+            };
             self.ran.worked(book, id, &items, count);
         }
         changed
@@ -439,10 +451,7 @@ impl Wave<'_> {
         let (Some(entry), Some(sheet), Some(settled)) = (book.entry(id), book.sheet_of(id), settlement.get(id)) else {
             return (Outcome::blank(""), Vec::new());
         };
-        let view = View {
-            book,
-            done: self.done,
-        };
+        let view = View { book, done: self.done };
         let worker = Worker {
             workbook: self.workbook,
             view: &view,
@@ -747,7 +756,10 @@ impl<'a> Worker<'a> {
                 Some(program) => {
                     let (worked, some) = program.items(0..count);
                     cells = worked;
-                    notes.extend(some.into_iter().filter(|(item, _)| !self.settled.own.contains_key(item)));
+                    notes.extend(
+                        some.into_iter()
+                            .filter(|(item, _)| !self.settled.own.contains_key(item)),
+                    );
                     for (item, cell) in cells.iter_mut().enumerate() {
                         if matches!(cell, Outcome::Blank(_)) {
                             *cell = self.finish(std::mem::replace(cell, Outcome::truth(false)), item);
@@ -777,7 +789,11 @@ impl<'a> Worker<'a> {
 
     /// A given without a value.
     fn missing(&self, item: usize) -> Outcome {
-        Outcome::blank(format!("{} is missing{}", self.entry.name, self.sheet.items.place(item)))
+        Outcome::blank(format!(
+            "{} is missing{}",
+            self.entry.name,
+            self.sheet.items.place(item)
+        ))
     }
 
     /// A blank result says that it is not worked, and why.

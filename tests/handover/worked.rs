@@ -63,6 +63,7 @@ pub fn quantity(role: Role, name: &str, title: &str, sort: Sort, cells: Vec<Outc
         from: None,
         cells: cells.into(),
         own: Vec::new(),
+        notes: Vec::new(),
     }
 }
 

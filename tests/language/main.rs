@@ -8,7 +8,13 @@
 //! `#_` a blank
 //!
 //! A block without `polepair 1` gets it, and a sheet where it opens none. A fault nobody expects fails.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, missing_docs)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs
+)]
 
 use std::path::PathBuf;
 
@@ -95,8 +101,14 @@ fn expectations(line: &str) -> Vec<Expected<'_>> {
         match part.chars().next() {
             Some('=') => out.push(Expected::Value(rest)),
             Some(':') => out.push(Expected::Kind(rest)),
-            Some('!') => out.extend(rest.split_whitespace().map(|code| Expected::Fault(Severity::Error, code))),
-            Some('?') => out.extend(rest.split_whitespace().map(|code| Expected::Fault(Severity::Warning, code))),
+            Some('!') => out.extend(
+                rest.split_whitespace()
+                    .map(|code| Expected::Fault(Severity::Error, code)),
+            ),
+            Some('?') => out.extend(
+                rest.split_whitespace()
+                    .map(|code| Expected::Fault(Severity::Warning, code)),
+            ),
             Some('_') if rest.is_empty() => out.push(Expected::Blank),
             _ => {}
         }
@@ -176,7 +188,10 @@ fn run(block: &Block) -> Vec<(usize, String)> {
         if !expected {
             let on_page = (line + block.first).saturating_sub(block.added + 1);
             let source = block.text.lines().nth(line.saturating_sub(1)).unwrap_or("");
-            wrong.push((on_page, format!("unexpected {} {code}: {message}: {source}", severity.word())));
+            wrong.push((
+                on_page,
+                format!("unexpected {} {code}: {message}: {source}", severity.word()),
+            ));
         }
     }
     wrong

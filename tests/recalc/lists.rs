@@ -32,7 +32,14 @@ fn hundred_thousand_rows() {
     let results = engine.results();
     assert!(results.faults.is_empty(), "{:?}", results.faults.first());
     let sheet = &results.sheets[0];
-    let column = |name: &str| &sheet.quantities.iter().find(|quantity| &*quantity.name == name).unwrap().cells;
+    let column = |name: &str| {
+        &sheet
+            .quantities
+            .iter()
+            .find(|quantity| &*quantity.name == name)
+            .unwrap()
+            .cells
+    };
     let number = |cell: &Outcome| cell.as_number().unwrap().to_decimal().unwrap();
     for (row, (power, speed)) in inputs.iter().enumerate() {
         assert_eq!(number(&column("n_s")[row]), Decimal::from(1500), "row {row}");
@@ -82,7 +89,12 @@ fn deep_loop() {
     let results = engine.results();
     assert_eq!(results.faults.len(), 1);
     assert_eq!(results.faults[0].fault.code.word(), "loop");
-    assert!(results.sheets[0].quantities.iter().all(|quantity| matches!(quantity.cells[0], Outcome::Fault(_))));
+    assert!(
+        results.sheets[0]
+            .quantities
+            .iter()
+            .all(|quantity| matches!(quantity.cells[0], Outcome::Fault(_)))
+    );
 }
 
 /// Row to row over ten thousand rows: 1 + 2 + … + 10 000 is 50 005 000.

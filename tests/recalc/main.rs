@@ -1,5 +1,11 @@
 //! Recalculation: what runs again after an edit, loops, blanks, large lists, deep chains.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, missing_docs)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs
+)]
 
 mod graph;
 mod lists;

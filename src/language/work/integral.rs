@@ -59,13 +59,24 @@ pub(super) fn integral<'a>(one: &mut One<'a>, local: usize, value: &'a Op, from:
     };
     match adaptive(&mut function, a, b) {
         Ok(Some(sum)) => settled(float(sum)),
-        Ok(None) => Outcome::fault(
-            Code::NO_INTEGRAL,
-            "the integral does not settle between these ends",
-            Some("look for a pole or a jump between the ends, and integrate the parts on their own"),
-        ),
+        Ok(None) => unsettled("the integral does not settle between these ends".to_owned()),
+        // What the arithmetic cannot do at some place is a matter of the integral, not of a value that went in.
+        Err(Outcome::Fault(fault)) if !fault.passed_on && ARITHMETIC.contains(&fault.code) => unsettled(format!(
+            "the integral has no value somewhere between its ends: {}",
+            fault.message
+        )),
         Err(hole) => hole,
     }
+}
+
+const ARITHMETIC: [Code; 4] = [Code::DIVISION_BY_ZERO, Code::TOO_LARGE, Code::TOO_SMALL, Code::NOT_REAL];
+
+fn unsettled(message: String) -> Outcome {
+    Outcome::fault(
+        Code::NO_INTEGRAL,
+        message,
+        Some("look for a pole or a jump between the ends, and integrate the parts on their own"),
+    )
 }
 
 /// Cuts the worst piece in two until the error is small enough; `None` where it never is.

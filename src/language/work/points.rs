@@ -167,3 +167,74 @@ pub(super) fn plain(value: f64) -> String {
         _ => text,
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "tests")]
+mod tests {
+    use super::Monotone;
+
+    /// Values of `scipy.interpolate.PchipInterpolator`, SciPy 1.17.1, for the same points.
+    #[test]
+    fn values_of_a_reference_library() {
+        type Points = &'static [(f64, f64)];
+        let cases: [(Points, Points); 4] = [
+            (
+                &[(0.0, 30.0), (500.0, 35.0), (1000.0, 60.0), (1450.0, 90.0)],
+                &[
+                    (100.0, 30.253333333333334),
+                    (250.0, 31.458333333333336),
+                    (999.0, 59.942676151088776),
+                    (1200.0, 72.3644429642255),
+                ],
+            ),
+            (
+                &[(0.0, 0.0), (1.0, 2.0), (2.0, 2.0), (3.0, -1.0), (4.5, 5.0)],
+                &[
+                    (0.25, 0.734375),
+                    (0.5, 1.375),
+                    (1.5, 2.0),
+                    (2.5, 0.5),
+                    (3.2, -0.8979555555555554),
+                    (4.4, 4.209244444444447),
+                ],
+            ),
+            (&[(1.0, 2.0), (3.0, 8.0)], &[(1.5, 3.5)]),
+            (
+                &[(3.0, 11.0), (0.0, 0.0), (1.0, 10.0)],
+                &[
+                    (0.1, 1.3369705882352942),
+                    (0.5, 6.513480392156863),
+                    (2.0, 10.764705882352942),
+                    (2.9, 10.997779411764705),
+                ],
+            ),
+        ];
+        for (points, values) in cases {
+            let curve = Monotone::through(points).unwrap();
+            for (x, expected) in values {
+                let found = curve.at(*x).unwrap();
+                assert!(
+                    (found - expected).abs() <= 1e-12 * expected.abs().max(1.0),
+                    "{x}: {found} {expected}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn through_each_point_and_nowhere_else() {
+        let curve = Monotone::through(&[(0.0, 1.0), (1.0, 3.0), (2.0, 3.5)]).unwrap();
+        assert_eq!(curve.at(0.0), Some(1.0));
+        assert_eq!(curve.at(1.0), Some(3.0));
+        assert_eq!(curve.at(2.0), Some(3.5));
+        assert_eq!(curve.at(-0.001), None);
+        assert_eq!(curve.at(2.001), None);
+    }
+
+    #[test]
+    fn no_curve() {
+        assert_eq!(Monotone::through(&[(0.0, 1.0)]), None);
+        assert_eq!(Monotone::through(&[(0.0, 1.0), (0.0, 2.0)]), None);
+        assert_eq!(Monotone::through(&[(0.0, f64::NAN), (1.0, 2.0)]), None);
+    }
+}
