@@ -8,5 +8,6 @@
 pub mod model;
 pub mod settle;
 pub mod text;
+pub mod change;
 
 pub use model::*;

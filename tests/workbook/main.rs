@@ -3,6 +3,7 @@
 //! - `formula`: precedence, units by shape, every mistake with its code and place
 //! - `bounds`: endless, deep and broken formulas
 //! - `reading`: whole workbooks, their canonical text, lines and rows that cannot be read
+//! - `change`: what changes make of the text, and taking them back
 //! - `codes`: every example of the fault lists raises its code, and the mended one does not
 
 #![allow(
@@ -14,6 +15,7 @@
 )]
 
 mod bounds;
+mod change;
 mod codes;
 mod formula;
 mod print;

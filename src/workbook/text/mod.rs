@@ -16,5 +16,7 @@ pub use split::WORDS;
 pub use write::{canonical_line, quoted, row_text, write};
 
 pub(crate) use lines::{formula, may_be_name};
-pub(crate) use read::read_statement;
-pub(crate) use rows::{Columns, read_row};
+pub(crate) use read::{is_statement, opens, read_statement, statements_of};
+pub(crate) use rows::{Columns, bars, formula_texts, read_row};
+pub(crate) use split::Open;
+pub(crate) use write::case_name;

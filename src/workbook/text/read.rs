@@ -238,3 +238,20 @@ pub(crate) fn read_statement(text: &str) -> (ReadLine, Vec<(Name, Span)>) {
     let columns = std::mem::take(&mut read.columns);
     (read, columns)
 }
+
+/// How many statements a text holds when it is split.
+pub(crate) fn statements_of(text: &str) -> usize {
+    let book = read(&format!("polepair 1\nsheet x\n{text}\n"));
+    let first = book.sheets.first().map_or(0, |sheet| sheet.lines.len());
+    first + book.sheets.len().saturating_sub(1)
+}
+
+/// Whether a text begins with a word that opens a sheet or names columns, even where the rest cannot be read.
+pub(crate) fn opens(text: &str) -> bool {
+    matches!(super::split::first_word(text), "sheet" | "list" | "rows")
+}
+
+/// Whether a text would be read as a statement below the rows of a list.
+pub(crate) fn is_statement(text: &str) -> bool {
+    TextLine { number: 0, text }.begins_statement()
+}

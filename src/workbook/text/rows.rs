@@ -167,6 +167,20 @@ fn without_comment<'t>(text: &'t str, faults: &mut Vec<Fault>) -> (&'t str, Opti
     }
 }
 
+/// The texts between the bars of a row, texts in quotes kept whole.
+pub(crate) fn bars(body: &str) -> Vec<&str> {
+    let bars = Bars {
+        rest: Some(body),
+        at: 0,
+    };
+    bars.map(|(_, part)| part).collect()
+}
+
+/// Reads a row again for a sheet that is not at hand to be changed.
+pub(crate) fn formula_texts(text: &str, sheet: &Sheet) -> Row {
+    read_row(text, &mut Columns::of(sheet))
+}
+
 /// The places between the bars of a row, texts in quotes kept whole.
 struct Bars<'t> {
     rest: Option<&'t str>,

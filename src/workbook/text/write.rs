@@ -378,7 +378,7 @@ pub fn quoted(text: &str) -> String {
 }
 
 /// The name of a case, in quotes where it needs them.
-fn case_name(name: &str) -> String {
+pub(crate) fn case_name(name: &str) -> String {
     let plain = !name.is_empty()
         && name.trim_matches(is_blank) == name
         && !name.contains(['|', '#', '"', '\\', '\n', '\u{1}'])

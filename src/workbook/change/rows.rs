@@ -1,0 +1,219 @@
+//! Changes of rows and cells of a list.
+
+use std::sync::Arc;
+
+use super::rename::Wish;
+use super::{Change, Done, Place, Restore, refused, rows_of, typed_row};
+use crate::fault::Fault;
+use crate::language::syntax::{Item, Name};
+use crate::workbook::settle;
+use crate::workbook::text::{bars, quoted, row_text};
+use crate::workbook::{Cell, Row, Statement};
+
+fn no_row(row: usize) -> Fault {
+    refused(format!("The list has no row {}.", row + 1), "Rows are counted from 1.")
+}
+
+impl Done<'_> {
+    fn row(&self, list: usize, row: usize) -> Result<&Row, Fault> {
+        let rows = self.book.sheets.get(list).and_then(|sheet| sheet.rows.as_ref());
+        rows.and_then(|rows| rows.rows.get(row)).ok_or_else(|| no_row(row))
+    }
+
+    pub(super) fn replace_row(&mut self, list: usize, row: usize, content: Row) -> Result<(), Fault> {
+        let sheet = self.book.sheets.get_mut(list).ok_or_else(|| no_row(row))?;
+        let held = rows_of(sheet)?.rows.get_mut(row).ok_or_else(|| no_row(row))?;
+        let old = std::mem::replace(held, content);
+        self.back.push(Change::Restore(Restore::Row(list, row, Box::new(old))));
+        self.settle_rows(list);
+        Ok(())
+    }
+
+    pub(super) fn put_row(&mut self, list: usize, row: usize, content: Row) -> Result<(), Fault> {
+        let sheet = self.book.sheets.get_mut(list).ok_or_else(|| no_row(row))?;
+        let rows = &mut rows_of(sheet)?.rows;
+        if row > rows.len() {
+            return Err(no_row(row));
+        }
+        rows.insert(row, content);
+        self.back.push(Change::Restore(Restore::DeleteRow(list, row)));
+        self.settle_rows(list);
+        Ok(())
+    }
+
+    pub(super) fn take_row(&mut self, list: usize, row: usize) -> Result<(), Fault> {
+        self.row(list, row)?;
+        let sheet = self.book.sheets.get_mut(list).ok_or_else(|| no_row(row))?;
+        let old = rows_of(sheet)?.rows.remove(row);
+        self.back
+            .push(Change::Restore(Restore::InsertRow(list, row, Box::new(old))));
+        self.settle_rows(list);
+        Ok(())
+    }
+
+    /// Only `at` lines speak of rows.
+    fn settle_rows(&mut self, list: usize) {
+        let lines = self.book.sheets.get(list).map(|sheet| sheet.lines.as_slice());
+        if lines.is_some_and(|lines| lines.iter().any(|line| matches!(line.statement, Statement::At { .. }))) {
+            self.settle(Some(list));
+        }
+    }
+
+    pub(super) fn set_cell(&mut self, list: &Name, row: usize, name: &Name, text: &str) -> Result<(), Fault> {
+        let at = self.sheet(list)?;
+        let text = text.trim();
+        if text.contains(['\n', '\r']) {
+            return Err(refused("A cell stands on one line.", "Write it without line ends."));
+        }
+        let sheet = self.book.sheets.get_mut(at).ok_or_else(|| no_row(row))?;
+        let columns = &rows_of(sheet)?.columns;
+        let Some(column) = columns.iter().position(|column| column == name) else {
+            return self.set_at(at, row, name, text);
+        };
+        let count = columns.len();
+        let old = self.row(at, row)?;
+        let old_text = row_text(old);
+        let body = match &old.faulty {
+            Some(whole) => without_comment(whole),
+            None => old
+                .comment
+                .as_ref()
+                .map_or(old_text.as_str(), |_| without_comment(&old_text)),
+        };
+        let mut parts: Vec<&str> = bars(body);
+        if count == 1 && body.trim() == "|" {
+            parts.truncate(1);
+        }
+        while parts.len() <= column {
+            parts.push("");
+        }
+        if let Some(part) = parts.get_mut(column) {
+            *part = text;
+        }
+        let mut new_text = parts.iter().map(|part| part.trim()).collect::<Vec<_>>().join(" | ");
+        if new_text.trim().is_empty() {
+            "|".clone_into(&mut new_text);
+        }
+        if let Some(comment) = comment_of(&old_text) {
+            new_text.push_str("  ");
+            new_text.push_str(comment);
+        }
+        if bars(text).len() != 1 || comment_of(text).is_some() {
+            return Err(refused(
+                "This cannot stand in one cell.",
+                "A `|` or `#` stands in quotes there.",
+            ));
+        }
+        let (before, number) = (old.before.clone(), old.number);
+        let sheet = self.book.sheets.get(at).ok_or_else(|| no_row(row))?;
+        let new = Row {
+            before,
+            number,
+            ..typed_row(sheet, &new_text)?
+        };
+        self.replace_row(at, row, new)
+    }
+
+    /// The own formula of a row for a quantity that is no column.
+    fn set_at(&mut self, list: usize, row: usize, name: &Name, text: &str) -> Result<(), Fault> {
+        self.quantity_line(list, name)?;
+        self.row(list, row)?;
+        let sheet = self.book.sheets.get(list).ok_or_else(|| no_row(row))?;
+        let key = unique_key(sheet, row);
+        let number = u32::try_from(row + 1).unwrap_or(u32::MAX);
+        let held = sheet.lines.iter().position(|line| match &line.statement {
+            Statement::At { item, name: of, .. } if of == name => match item {
+                Item::Key(held) => key.as_ref() == Some(held),
+                Item::Row(held) => *held == number,
+                Item::Same => false,
+            },
+            _ => false,
+        });
+        let after = sheet.lines.len();
+        let who = match &key {
+            Some(key) => quoted(key),
+            None => format!("row {number}"),
+        };
+        let line = format!("at {who} {name} = {text}");
+        match held {
+            Some(held) if text.is_empty() => self.delete_line(Place::Line(list, held)),
+            Some(held) => self.set_line(Place::Line(list, held), &line),
+            None if text.is_empty() => Ok(()),
+            None => self.insert_line(Place::Line(list, after), &Arc::from(""), &line),
+        }
+    }
+
+    pub(super) fn insert_row(&mut self, list: &Name, at: usize, text: &str) -> Result<(), Fault> {
+        let index = self.sheet(list)?;
+        let sheet = self.book.sheets.get_mut(index).ok_or_else(|| no_row(at))?;
+        if at > rows_of(sheet)?.rows.len() {
+            return Err(no_row(at));
+        }
+        let sheet = self.book.sheets.get(index).ok_or_else(|| no_row(at))?;
+        let row = typed_row(sheet, text)?;
+        self.renumber(list, |row| Some(if row > at { row + 1 } else { row }))?;
+        self.put_row(index, at, row)
+    }
+
+    pub(super) fn delete_row(&mut self, list: &Name, row: usize) -> Result<(), Fault> {
+        let index = self.sheet(list)?;
+        self.row(index, row)?;
+        self.renumber(list, |number| match number.cmp(&(row + 1)) {
+            std::cmp::Ordering::Less => Some(number),
+            std::cmp::Ordering::Equal => None,
+            std::cmp::Ordering::Greater => Some(number - 1),
+        })?;
+        self.take_row(index, row)
+    }
+
+    pub(super) fn move_row(&mut self, list: &Name, row: usize, to: usize) -> Result<(), Fault> {
+        let index = self.sheet(list)?;
+        self.row(index, row)?;
+        self.row(index, to)?;
+        self.renumber(list, |number| {
+            let at = number.saturating_sub(1);
+            let moved = if at == row {
+                to
+            } else if row < at && at <= to {
+                at - 1
+            } else if to <= at && at < row {
+                at + 1
+            } else {
+                at
+            };
+            Some(moved + 1)
+        })?;
+        let content = self.row(index, row)?.clone();
+        self.take_row(index, row)?;
+        self.put_row(index, to, content)
+    }
+
+    /// Lets everything that reads rows by their number follow.
+    fn renumber(&mut self, list: &Name, to: impl Fn(usize) -> Option<usize>) -> Result<(), Fault> {
+        self.rewrite(&Wish::Rows { list, to: &to })
+    }
+}
+
+/// The key of a row, where it is the only one of that name.
+fn unique_key(sheet: &crate::workbook::Sheet, row: usize) -> Option<Name> {
+    let column = settle::key_column(sheet)?;
+    let rows = &sheet.rows.as_ref()?.rows;
+    let key_of = |row: &Row| match row.cells.get(column) {
+        Some(Cell::Text(key)) => Some(key.clone()),
+        _ => None,
+    };
+    let key = key_of(rows.get(row)?)?;
+    let same = rows.iter().filter(|row| key_of(row).as_ref() == Some(&key)).count();
+    (same == 1).then_some(key)
+}
+
+fn comment_of(text: &str) -> Option<&str> {
+    let mut open = crate::workbook::text::Open::default();
+    open.scan(text);
+    open.comment.and_then(|at| text.get(at..))
+}
+
+fn without_comment(text: &str) -> &str {
+    let end = text.len() - comment_of(text).map_or(0, str::len);
+    text.get(..end).unwrap_or(text)
+}

@@ -1,0 +1,215 @@
+//! Changes of values and cases of a worked sheet.
+
+use std::sync::Arc;
+
+use super::{Done, Place, line_of, refused, typed};
+use crate::fault::Fault;
+use crate::language::syntax::Name;
+use crate::language::syntax::statement::{Part, statement};
+use crate::workbook::text::case_name;
+use crate::workbook::{Line, Quantity, Statement};
+
+impl Done<'_> {
+    pub(super) fn quantity_line(&self, sheet: usize, name: &str) -> Result<usize, Fault> {
+        let found = self.book.sheets.get(sheet).and_then(|sheet| line_of(sheet, name));
+        found.ok_or_else(|| {
+            refused(
+                format!("There is no quantity `{name}` in this sheet."),
+                "Look at the names behind given, work and seek.",
+            )
+        })
+    }
+
+    pub(super) fn set_value(
+        &mut self,
+        sheet: &Name,
+        name: &Name,
+        case: Option<usize>,
+        text: &str,
+    ) -> Result<(), Fault> {
+        let at = self.sheet(sheet)?;
+        let place = Place::Line(at, self.quantity_line(at, name)?);
+        let line = self.line(place)?.clone();
+        let Statement::Quantity(quantity) = &line.statement else {
+            return Err(refused(
+                format!("`{name}` is no quantity with values."),
+                "Type its line anew.",
+            ));
+        };
+        let text = text.trim();
+        let values = match case {
+            None => vec![text.to_owned()],
+            Some(case) => {
+                let cases = self.cases(at).map_or(1, |(_, names)| names.len());
+                if case >= cases {
+                    return Err(refused(
+                        format!("The sheet has no case {}.", case + 1),
+                        "Cases are named in the line `cases`.",
+                    ));
+                }
+                let mut values = value_texts(quantity);
+                spread(&mut values, cases);
+                if let Some(value) = values.get_mut(case) {
+                    *value = text.to_owned();
+                }
+                values
+            }
+        };
+        let line = with_values(&line, quantity, &values)?;
+        self.replace(place, line)
+    }
+
+    /// The line that names the cases, and their names.
+    fn cases(&self, sheet: usize) -> Option<(usize, Vec<Arc<str>>)> {
+        self.book
+            .sheets
+            .get(sheet)?
+            .lines
+            .iter()
+            .enumerate()
+            .find_map(|(at, line)| match &line.statement {
+                Statement::Cases(names) => Some((at, names.clone())),
+                _ => None,
+            })
+    }
+
+    pub(super) fn insert_case(&mut self, sheet: &Name, at: usize, name: &Arc<str>) -> Result<(), Fault> {
+        let index = self.sheet(sheet)?;
+        if name.trim().is_empty() || name.contains('\n') {
+            return Err(refused("A case needs a name.", "Write a word or a few."));
+        }
+        match self.cases(index) {
+            None => {
+                let text = format!("cases {}", case_name(name));
+                self.insert_line(Place::Line(index, 0), &Arc::from(""), &text)
+            }
+            Some((line, mut names)) => {
+                if at > names.len() || names.contains(name) {
+                    return Err(refused(
+                        format!("A case `{name}` cannot be put there."),
+                        "Its name must be new, and its place among the cases.",
+                    ));
+                }
+                let count = names.len();
+                names.insert(at, name.clone());
+                self.each_quantity(index, count, |values| {
+                    values.insert(at.min(values.len()), String::new())
+                })?;
+                self.set_cases(index, line, &names)
+            }
+        }
+    }
+
+    pub(super) fn delete_case(&mut self, sheet: &Name, case: usize) -> Result<(), Fault> {
+        let index = self.sheet(sheet)?;
+        let Some((line, mut names)) = self.cases(index).filter(|(_, names)| case < names.len()) else {
+            return Err(refused(
+                format!("The sheet has no case {}.", case + 1),
+                "Cases are named in the line `cases`.",
+            ));
+        };
+        let count = names.len();
+        names.remove(case);
+        self.each_quantity(index, count, |values| {
+            if case < values.len() {
+                values.remove(case);
+            }
+        })?;
+        if names.is_empty() {
+            return self.delete_line(Place::Line(index, line));
+        }
+        self.set_cases(index, line, &names)
+    }
+
+    pub(super) fn set_cases(&mut self, sheet: usize, line: usize, names: &[Arc<str>]) -> Result<(), Fault> {
+        let names: Vec<String> = names.iter().map(|name| case_name(name)).collect();
+        let old = self.line(Place::Line(sheet, line))?;
+        let mut open = crate::workbook::text::Open::default();
+        open.scan(&old.text);
+        let comment = open.comment.and_then(|at| old.text.get(at..)).unwrap_or("");
+        let mut text = format!("cases {}", names.join(" | "));
+        if !comment.is_empty() {
+            text.push_str("  ");
+            text.push_str(comment);
+        }
+        self.set_line(Place::Line(sheet, line), &text)
+    }
+
+    /// Changes the values of every quantity that has one for each case.
+    fn each_quantity(&mut self, sheet: usize, cases: usize, change: impl Fn(&mut Vec<String>)) -> Result<(), Fault> {
+        let count = self.book.sheets.get(sheet).map_or(0, |sheet| sheet.lines.len());
+        for at in 0..count {
+            let place = Place::Line(sheet, at);
+            let line = self.line(place)?;
+            let Statement::Quantity(quantity) = &line.statement else {
+                continue;
+            };
+            // A single value serves all cases and stays; so does the single value of a single case.
+            if quantity.values.len() < 2 || quantity.values.len() != cases {
+                continue;
+            }
+            let mut values = value_texts(quantity);
+            change(&mut values);
+            let line = with_values(line, quantity, &values)?;
+            self.replace(place, line)?;
+        }
+        Ok(())
+    }
+}
+
+/// The values of a quantity as typed.
+fn value_texts(quantity: &Quantity) -> Vec<String> {
+    quantity
+        .values
+        .iter()
+        .map(|value| value.as_ref().map_or(String::new(), |formula| formula.text.to_string()))
+        .collect()
+}
+
+/// One value for all becomes one for each.
+fn spread(values: &mut Vec<String>, cases: usize) {
+    let first = values.first().cloned().unwrap_or_default();
+    if values.len() <= 1 {
+        *values = vec![first; cases];
+    }
+    values.resize(cases, String::new());
+}
+
+/// The line with other values, all else as typed.
+fn with_values(line: &Line, quantity: &Quantity, values: &[String]) -> Result<Line, Fault> {
+    let clause: Vec<String> = values.iter().map(|value| value.trim().to_owned()).collect();
+    let mut clause = format!("= {}", clause.join(" | "));
+    if values.iter().all(|value| value.trim().is_empty()) && values.len() <= 1 {
+        clause = String::new();
+    }
+    let text: &str = &line.text;
+    let (start, end) = match statement(text) {
+        Ok((_, pieces)) => match pieces.iter().find(|piece| piece.part == Part::ValueClause) {
+            Some(piece) => (piece.span.start as usize, piece.span.end as usize),
+            None => (quantity.name_span.end as usize, quantity.name_span.end as usize),
+        },
+        Err(fault) => return Err(fault),
+    };
+    let before = text.get(..start).unwrap_or("").trim_end();
+    let after = text.get(end..).unwrap_or("").trim_start();
+    let whole = [before, clause.trim(), after]
+        .into_iter()
+        .filter(|part| !part.is_empty());
+    let made = typed(&whole.collect::<Vec<_>>().join(" "), Some(line))?;
+    match &made.statement {
+        Statement::Quantity(read) if same_values(read, values) => Ok(made),
+        _ => Err(refused(
+            "This cannot stand as the value of a quantity.",
+            "Type a formula without `|`, title or other parts of the line.",
+        )),
+    }
+}
+
+/// Whether the values are read as they were meant, and nothing of them became another part of the line.
+fn same_values(read: &Quantity, values: &[String]) -> bool {
+    let meant: Vec<&str> = match values {
+        [only] if only.trim().is_empty() => Vec::new(),
+        several => several.iter().map(|value| value.trim()).collect(),
+    };
+    value_texts(read) == meant
+}

@@ -1,0 +1,653 @@
+//! Changes: what they make of the text, and that taking one back gives the same text again.
+
+use std::sync::Arc;
+
+use polepair::fault::Fault;
+use polepair::workbook::Workbook;
+use polepair::workbook::change::{Change, Place, Reach, apply};
+use polepair::workbook::text::{read, write};
+use proptest::prelude::*;
+
+use crate::reading::faults;
+
+/// The scenario is invented.
+const YARD: &str = r#"polepair 1
+workbook "Crane yard"
+define rim(D : diameter, n : shaft speed) = pi * D * n / (1 rev)
+
+sheet hoist "Hoist"
+  cases slow | fast
+  given Q = 2000 kg | 1200 kg : mass "Load"  # with hook
+  given v = 8 m/min | 16 m/min
+  given eta = 85 % : efficiency assumed
+  work P = Q * g_n * v / (eta) in kW : shaft power
+  work half = motors("M-1").P_r / 2 + sum(P_r for motors where n > here.v / (1 m) * 1 r/min)
+  curve T(n : shaft speed) in N·m = P / n
+  work E = integral(T(n) for n from 1 r/min to 2 r/min)
+  seek n such that T(n) = 40 N·m between 0 r/min and 1500 r/min
+  check P < 10 kW "small drive"
+  plot T for n from 0 r/min to 1500 r/min
+
+# the yard
+list motors "Motors"
+  given tag : text
+  given P_r in kW : rated power
+  given n in r/min : shaft speed
+  given f = 50 Hz : frequency
+  work load = hoist("slow").P / P_r in %
+  work before = motors(row 2).P_r
+  rows tag | P_r | n
+    "M-1" | 5.5 kW     | 1450 r/min
+    "M-2" | 2 * 1.1 kW | 1430 r/min  # twin
+    "M-3" |            | n_x
+  at "M-2" f = 60 Hz
+  at row 3 f = hoist("fast").P * 1 Hz / (1 kW)
+
+list groups_of_n = groups of motors by n
+  work N = count(motors where P_r > 1 kW)
+# end
+"#;
+
+fn name(text: &str) -> Arc<str> {
+    Arc::from(text)
+}
+
+/// Applies a change, gives the text after it; taking it back must give the text before it.
+#[track_caller]
+fn after(book: &mut Workbook, change: &Change) -> Result<String, Fault> {
+    let before = write(book);
+    let before_faults = codes(book);
+    match apply(book, change) {
+        Ok(back) => {
+            let text = write(book);
+            let fresh = read(&text);
+            assert_eq!(write(&fresh), text, "{change:?} is read differently");
+            assert_eq!(
+                codes(&fresh),
+                codes(book),
+                "{change:?} leaves other faults than reading finds"
+            );
+            let again = apply(book, &back).unwrap_or_else(|fault| panic!("{change:?}: {fault:?}"));
+            assert_eq!(write(book), before, "{change:?} not taken back");
+            assert_eq!(codes(book), before_faults, "{change:?} not taken back");
+            apply(book, &again).unwrap_or_else(|fault| panic!("{change:?}: {fault:?}"));
+            assert_eq!(write(book), text, "{change:?} not done again");
+            Ok(text)
+        }
+        Err(fault) => {
+            assert_eq!(write(book), before, "{change:?} refused but done");
+            assert_eq!(codes(book), before_faults);
+            Err(fault)
+        }
+    }
+}
+
+fn codes(book: &Workbook) -> Vec<String> {
+    let mut codes: Vec<String> = faults(book).into_iter().map(|(_, code)| code).collect();
+    codes.sort();
+    codes
+}
+
+/// The lines that a change makes different: gone, and new.
+#[track_caller]
+fn changed(change: Change) -> (Vec<String>, Vec<String>) {
+    let mut book = read(YARD);
+    let old = write(&book);
+    let new = after(&mut book, &change).unwrap_or_else(|fault| panic!("{fault:?}"));
+    let lines = |text: &str, other: &str| -> Vec<String> {
+        let mut rest: Vec<&str> = other.lines().collect();
+        text.lines()
+            .filter(|line| match rest.iter().position(|held| held == line) {
+                Some(at) => {
+                    rest.remove(at);
+                    false
+                }
+                None => true,
+            })
+            .map(|line| line.trim().to_owned())
+            .collect()
+    };
+    (lines(&old, &new), lines(&new, &old))
+}
+
+#[track_caller]
+fn makes(change: Change, gone: &[&str], new: &[&str]) {
+    let (found_gone, found_new) = changed(change);
+    assert_eq!(found_gone, gone);
+    assert_eq!(found_new, new);
+}
+
+#[track_caller]
+fn refuses(change: Change, words: &str) {
+    let mut book = read(YARD);
+    let fault = after(&mut book, &change).expect_err("refused");
+    let said = format!("{} {}", fault.message, fault.help.unwrap_or_default());
+    assert!(said.contains(words), "{said}");
+}
+
+#[test]
+fn the_yard_is_canonical() {
+    assert_eq!(write(&read(YARD)), YARD);
+    assert_eq!(codes(&read(YARD)), Vec::<String>::new());
+}
+
+#[test]
+fn values_are_set_for_all_cases_or_one() {
+    let set = |quantity: &str, case: Option<usize>, text: &str| Change::SetValue {
+        sheet: name("hoist"),
+        quantity: name(quantity),
+        case,
+        text: name(text),
+    };
+    makes(
+        set("Q", Some(1), "1300 kg"),
+        &["given Q = 2000 kg | 1200 kg : mass \"Load\"  # with hook"],
+        &["given Q = 2000 kg | 1300 kg : mass \"Load\"  # with hook"],
+    );
+    makes(
+        set("eta", Some(0), "80 %"),
+        &["given eta = 85 % : efficiency assumed"],
+        &["given eta = 80 % | 85 % : efficiency assumed"],
+    );
+    makes(
+        set("v", None, "8 m/min"),
+        &["given v = 8 m/min | 16 m/min"],
+        &["given v = 8 m/min"],
+    );
+    makes(
+        set("v", Some(0), ""),
+        &["given v = 8 m/min | 16 m/min"],
+        &["given v = | 16 m/min"],
+    );
+    makes(
+        set("eta", None, ""),
+        &["given eta = 85 % : efficiency assumed"],
+        &["given eta : efficiency assumed"],
+    );
+    // A wrong formula is kept with its fault.
+    let mut book = read(YARD);
+    after(&mut book, &set("eta", None, "1,5 %")).unwrap();
+    assert_eq!(codes(&book), ["number-form"]);
+    after(&mut book, &set("eta", None, "85 %")).unwrap();
+    assert_eq!(write(&book), YARD);
+    refuses(set("Q", None, "1 kg : mass"), "cannot stand");
+    refuses(set("Q", Some(2), "1 kg"), "no case 3");
+    refuses(set("R", None, "1 kg"), "no quantity");
+}
+
+#[test]
+fn cells_are_set_in_columns_and_in_lines_of_their_own() {
+    let set = |row: usize, quantity: &str, text: &str| Change::SetCell {
+        list: name("motors"),
+        row,
+        quantity: name(quantity),
+        text: name(text),
+    };
+    makes(
+        set(1, "P_r", "2.2 kW"),
+        &[
+            "\"M-1\" | 5.5 kW     | 1450 r/min",
+            "\"M-2\" | 2 * 1.1 kW | 1430 r/min  # twin",
+            "\"M-3\" |            | n_x",
+        ],
+        &[
+            "\"M-1\" | 5.5 kW | 1450 r/min",
+            "\"M-2\" | 2.2 kW | 1430 r/min  # twin",
+            "\"M-3\" |        | n_x",
+        ],
+    );
+    makes(set(0, "f", "60 Hz"), &[], &["at \"M-1\" f = 60 Hz"]);
+    makes(
+        set(1, "f", "70 Hz"),
+        &["at \"M-2\" f = 60 Hz"],
+        &["at \"M-2\" f = 70 Hz"],
+    );
+    makes(set(1, "f", ""), &["at \"M-2\" f = 60 Hz"], &[]);
+    refuses(set(7, "P_r", "1 kW"), "no row 8");
+    refuses(set(0, "P_r", "1 kW | 2 kW"), "one cell");
+    let mut book = read(YARD);
+    after(&mut book, &set(0, "n", "14,5 r/min")).unwrap();
+    assert_eq!(codes(&book), ["number-form"]);
+    after(&mut book, &set(0, "n", "1450 r/min")).unwrap();
+    assert_eq!(write(&book), YARD);
+}
+
+#[test]
+fn a_name_is_changed_wherever_it_is_read() {
+    let rename = |sheet: Option<&str>, from: &str, to: &str| Change::Rename {
+        sheet: sheet.map(name),
+        from: name(from),
+        to: name(to),
+    };
+    makes(
+        rename(Some("hoist"), "P", "P_shaft"),
+        &[
+            "work P = Q * g_n * v / (eta) in kW : shaft power",
+            "curve T(n : shaft speed) in N·m = P / n",
+            "check P < 10 kW \"small drive\"",
+            "work load = hoist(\"slow\").P / P_r in %",
+            "at row 3 f = hoist(\"fast\").P * 1 Hz / (1 kW)",
+        ],
+        &[
+            "work P_shaft = Q * g_n * v / (eta) in kW : shaft power",
+            "curve T(n : shaft speed) in N·m = P_shaft / n",
+            "check P_shaft < 10 kW \"small drive\"",
+            "work load = hoist(\"slow\").P_shaft / P_r in %",
+            "at row 3 f = hoist(\"fast\").P_shaft * 1 Hz / (1 kW)",
+        ],
+    );
+    // A name in brackets, and a name that only looks alike.
+    makes(
+        rename(Some("hoist"), "eta", "η"),
+        &[
+            "given eta = 85 % : efficiency assumed",
+            "work P = Q * g_n * v / (eta) in kW : shaft power",
+        ],
+        &[
+            "given η = 85 % : efficiency assumed",
+            "work P = Q * g_n * v / (η) in kW : shaft power",
+        ],
+    );
+    // In an aggregate names mean the list's; the variable of a curve, an integral and a plot is its own.
+    makes(
+        rename(Some("motors"), "n", "n_m"),
+        &[
+            "work half = motors(\"M-1\").P_r / 2 + sum(P_r for motors where n > here.v / (1 m) * 1 r/min)",
+            "given n in r/min : shaft speed",
+            "rows tag | P_r | n",
+            "list groups_of_n = groups of motors by n",
+        ],
+        &[
+            "work half = motors(\"M-1\").P_r / 2 + sum(P_r for motors where n_m > here.v / (1 m) * 1 r/min)",
+            "given n_m in r/min : shaft speed",
+            "rows tag | P_r | n_m",
+            "list groups_of_n = groups of motors by n_m",
+        ],
+    );
+    makes(
+        rename(Some("hoist"), "n", "n_0"),
+        &["seek n such that T(n) = 40 N·m between 0 r/min and 1500 r/min"],
+        &["seek n_0 such that T(n_0) = 40 N·m between 0 r/min and 1500 r/min"],
+    );
+    makes(
+        rename(Some("hoist"), "T", "T_L"),
+        &[
+            "curve T(n : shaft speed) in N·m = P / n",
+            "work E = integral(T(n) for n from 1 r/min to 2 r/min)",
+            "seek n such that T(n) = 40 N·m between 0 r/min and 1500 r/min",
+            "plot T for n from 0 r/min to 1500 r/min",
+        ],
+        &[
+            "curve T_L(n : shaft speed) in N·m = P / n",
+            "work E = integral(T_L(n) for n from 1 r/min to 2 r/min)",
+            "seek n such that T_L(n) = 40 N·m between 0 r/min and 1500 r/min",
+            "plot T_L for n from 0 r/min to 1500 r/min",
+        ],
+    );
+    makes(
+        rename(Some("motors"), "f", "f_s"),
+        &[
+            "given f = 50 Hz : frequency",
+            "at \"M-2\" f = 60 Hz",
+            "at row 3 f = hoist(\"fast\").P * 1 Hz / (1 kW)",
+        ],
+        &[
+            "given f_s = 50 Hz : frequency",
+            "at \"M-2\" f_s = 60 Hz",
+            "at row 3 f_s = hoist(\"fast\").P * 1 Hz / (1 kW)",
+        ],
+    );
+    makes(
+        rename(None, "rim", "rim_speed"),
+        &["define rim(D : diameter, n : shaft speed) = pi * D * n / (1 rev)"],
+        &["define rim_speed(D : diameter, n : shaft speed) = pi * D * n / (1 rev)"],
+    );
+    refuses(rename(Some("hoist"), "P", "Q"), "taken");
+    refuses(rename(Some("hoist"), "P", "in"), "cannot be a name");
+    refuses(rename(Some("hoist"), "P", "2x"), "cannot be a name");
+    refuses(rename(Some("hoist"), "X", "Y"), "no `X`");
+}
+
+#[test]
+fn sheets_cases_and_rows_are_followed() {
+    makes(
+        Change::RenameSheet {
+            from: name("motors"),
+            to: name("drives"),
+        },
+        &[
+            "work half = motors(\"M-1\").P_r / 2 + sum(P_r for motors where n > here.v / (1 m) * 1 r/min)",
+            "list motors \"Motors\"",
+            "work before = motors(row 2).P_r",
+            "list groups_of_n = groups of motors by n",
+            "work N = count(motors where P_r > 1 kW)",
+        ],
+        &[
+            "work half = drives(\"M-1\").P_r / 2 + sum(P_r for drives where n > here.v / (1 m) * 1 r/min)",
+            "list drives \"Motors\"",
+            "work before = drives(row 2).P_r",
+            "list groups_of_n = groups of drives by n",
+            "work N = count(drives where P_r > 1 kW)",
+        ],
+    );
+    makes(
+        Change::RenameCase {
+            sheet: name("hoist"),
+            case: 0,
+            to: name("creep \"1\""),
+        },
+        &["cases slow | fast", "work load = hoist(\"slow\").P / P_r in %"],
+        &[
+            "cases \"creep \\\"1\\\"\" | fast",
+            "work load = hoist(\"creep \\\"1\\\"\").P / P_r in %",
+        ],
+    );
+    makes(
+        Change::InsertCase {
+            sheet: name("hoist"),
+            at: 1,
+            name: name("mid"),
+        },
+        &[
+            "cases slow | fast",
+            "given Q = 2000 kg | 1200 kg : mass \"Load\"  # with hook",
+            "given v = 8 m/min | 16 m/min",
+        ],
+        &[
+            "cases slow | mid | fast",
+            "given Q = 2000 kg | | 1200 kg : mass \"Load\"  # with hook",
+            "given v = 8 m/min | | 16 m/min",
+        ],
+    );
+    makes(
+        Change::DeleteCase {
+            sheet: name("hoist"),
+            case: 0,
+        },
+        &[
+            "cases slow | fast",
+            "given Q = 2000 kg | 1200 kg : mass \"Load\"  # with hook",
+            "given v = 8 m/min | 16 m/min",
+        ],
+        &[
+            "cases fast",
+            "given Q = 1200 kg : mass \"Load\"  # with hook",
+            "given v = 16 m/min",
+        ],
+    );
+    makes(
+        Change::InsertRow {
+            list: name("motors"),
+            at: 1,
+            text: name("\"M-9\"|3 kW|2900 rpm"),
+        },
+        &[
+            "work before = motors(row 2).P_r",
+            "at row 3 f = hoist(\"fast\").P * 1 Hz / (1 kW)",
+        ],
+        &[
+            "work before = motors(row 3).P_r",
+            "\"M-9\" | 3 kW       | 2900 r/min",
+            "at row 4 f = hoist(\"fast\").P * 1 Hz / (1 kW)",
+        ],
+    );
+    makes(
+        Change::MoveRow {
+            list: name("motors"),
+            row: 2,
+            to: 0,
+        },
+        &[
+            "work before = motors(row 2).P_r",
+            "at row 3 f = hoist(\"fast\").P * 1 Hz / (1 kW)",
+        ],
+        &[
+            "work before = motors(row 3).P_r",
+            "at row 1 f = hoist(\"fast\").P * 1 Hz / (1 kW)",
+        ],
+    );
+    makes(
+        Change::DeleteRow {
+            list: name("motors"),
+            row: 0,
+        },
+        &[
+            "work before = motors(row 2).P_r",
+            "\"M-1\" | 5.5 kW     | 1450 r/min",
+            "at row 3 f = hoist(\"fast\").P * 1 Hz / (1 kW)",
+        ],
+        &[
+            "work before = motors(row 1).P_r",
+            "at row 2 f = hoist(\"fast\").P * 1 Hz / (1 kW)",
+        ],
+    );
+    refuses(
+        Change::DeleteRow {
+            list: name("motors"),
+            row: 1,
+        },
+        "read by its number",
+    );
+}
+
+#[test]
+fn lines_sheets_and_titles_come_and_go() {
+    makes(
+        Change::InsertLine {
+            place: Place::Line(0, 4),
+            before: name("# drum\n"),
+            text: name("given D=300 mm:diameter"),
+        },
+        &[],
+        &["# drum", "given D = 300 mm : diameter"],
+    );
+    makes(
+        Change::DeleteLine {
+            place: Place::Line(0, 8),
+        },
+        &["seek n such that T(n) = 40 N·m between 0 r/min and 1500 r/min"],
+        &[],
+    );
+    makes(
+        Change::SetTitle {
+            sheet: Some(name("hoist")),
+            title: name("Main \"hoist\""),
+        },
+        &["sheet hoist \"Hoist\""],
+        &["sheet hoist \"Main \\\"hoist\\\"\""],
+    );
+    makes(
+        Change::SetTitle {
+            sheet: None,
+            title: name("Yard"),
+        },
+        &["workbook \"Crane yard\""],
+        &["workbook \"Yard\""],
+    );
+    makes(
+        Change::InsertSheet {
+            at: 1,
+            text: name("sheet slew \"Slewing\"\n  given J = 3 kg·m²"),
+        },
+        &[],
+        &["sheet slew \"Slewing\"", "given J = 3 kg·m²"],
+    );
+    makes(
+        Change::DeleteSheet {
+            sheet: name("groups_of_n"),
+        },
+        &[
+            "",
+            "list groups_of_n = groups of motors by n",
+            "work N = count(motors where P_r > 1 kW)",
+        ],
+        &[],
+    );
+    makes(
+        Change::MoveSheet {
+            sheet: name("motors"),
+            to: 0,
+        },
+        &[],
+        &[],
+    );
+    refuses(
+        Change::SetLine {
+            place: Place::Line(0, 1),
+            text: name("given Q = 1 kg\ngiven R = 2 kg"),
+        },
+        "more than one line",
+    );
+    refuses(
+        Change::SetLine {
+            place: Place::Line(0, 1),
+            text: name("gibt Q = 1 kg"),
+        },
+        "cannot begin",
+    );
+    refuses(
+        Change::InsertSheet {
+            at: 0,
+            text: name("sheet hoist"),
+        },
+        "there already",
+    );
+    refuses(
+        Change::DeleteLine {
+            place: Place::Line(1, 6),
+        },
+        "rows",
+    );
+}
+
+#[test]
+fn the_reach_of_a_change_is_told_before() {
+    let book = read(YARD);
+    let value = Change::SetValue {
+        sheet: name("hoist"),
+        quantity: name("eta"),
+        case: None,
+        text: name("1"),
+    };
+    assert_eq!(value.reach(&book), Reach::Line(Some(0), 3));
+    let cell = |quantity: &str| Change::SetCell {
+        list: name("motors"),
+        row: 2,
+        quantity: name(quantity),
+        text: name("1"),
+    };
+    assert_eq!(cell("n").reach(&book), Reach::Row(1, 2));
+    assert_eq!(cell("f").reach(&book), Reach::All);
+}
+
+/// Any change of the kinds there are, fitting or not.
+fn any_change() -> impl Strategy<Value = Change> {
+    let sheet = prop::sample::select(vec!["hoist", "motors", "groups_of_n", "nowhere"]).prop_map(name);
+    let quantity =
+        prop::sample::select(vec!["Q", "v", "eta", "P", "n", "T", "tag", "P_r", "f", "load", "x"]).prop_map(name);
+    let new_name = prop::sample::select(vec!["Q", "n", "x", "y_1", "in", "P_r", "η", "hoist"]).prop_map(name);
+    let text = prop::sample::select(vec![
+        "1 kW",
+        "",
+        "2 * P",
+        "1,5",
+        "\"a\"",
+        "\"M-2\"",
+        "(1",
+        "a | b",
+        "# c",
+        "n in rpm",
+        "|",
+        "star",
+        "a when b, otherwise c",
+        "note",
+    ])
+    .prop_map(name);
+    let line = prop::sample::select(vec![
+        "given x = 1 kW",
+        "work Q = P * 2",
+        "given z=15kW|3kW: power",
+        "cases a | b | c",
+        "check x > 1 # why",
+        "work broken = (1 +",
+        "note \"n\"",
+        "at \"M-2\" f = 3 Hz",
+        "at row 9 P_r = 3 kW",
+        "polepair 1",
+        "rows a | b",
+        "sheet s",
+        "nonsense",
+        "work long = 1\n  + 2",
+    ])
+    .prop_map(name);
+    let comment = prop::sample::select(vec!["", "\n", "# a\n", "\n# b\n\n", "x"]).prop_map(name);
+    let place = prop_oneof![
+        (0usize..4).prop_map(Place::Head),
+        (0usize..3).prop_map(Place::Opening),
+        (0usize..3, 0usize..12).prop_map(|(sheet, line)| Place::Line(sheet, line)),
+    ];
+    prop_oneof![
+        (place.clone(), line.clone()).prop_map(|(place, text)| Change::SetLine { place, text }),
+        (place.clone(), comment.clone(), line).prop_map(|(place, before, text)| Change::InsertLine {
+            place,
+            before,
+            text
+        }),
+        place.clone().prop_map(|place| Change::DeleteLine { place }),
+        (place.clone(), 0usize..12).prop_map(|(place, to)| Change::MoveLine { place, to }),
+        (place, comment).prop_map(|(place, before)| Change::SetComment { place, before }),
+        (
+            sheet.clone(),
+            quantity.clone(),
+            prop::option::of(0usize..3),
+            text.clone()
+        )
+            .prop_map(|(sheet, quantity, case, text)| {
+                Change::SetValue {
+                    sheet,
+                    quantity,
+                    case,
+                    text,
+                }
+            }),
+        (sheet.clone(), 0usize..4, quantity.clone(), text.clone()).prop_map(|(list, row, quantity, text)| {
+            Change::SetCell {
+                list,
+                row,
+                quantity,
+                text,
+            }
+        }),
+        (sheet.clone(), 0usize..4, text.clone()).prop_map(|(list, at, text)| Change::InsertRow { list, at, text }),
+        (sheet.clone(), 0usize..4).prop_map(|(list, row)| Change::DeleteRow { list, row }),
+        (sheet.clone(), 0usize..4, 0usize..4).prop_map(|(list, row, to)| Change::MoveRow { list, row, to }),
+        (sheet.clone(), 0usize..3, text.clone()).prop_map(|(sheet, at, name)| Change::InsertCase { sheet, at, name }),
+        (sheet.clone(), 0usize..3).prop_map(|(sheet, case)| Change::DeleteCase { sheet, case }),
+        (sheet.clone(), 0usize..3, text.clone()).prop_map(|(sheet, case, to)| Change::RenameCase { sheet, case, to }),
+        (prop::option::of(sheet.clone()), quantity, new_name.clone()).prop_map(|(sheet, from, to)| Change::Rename {
+            sheet,
+            from,
+            to
+        }),
+        (sheet.clone(), new_name).prop_map(|(from, to)| Change::RenameSheet { from, to }),
+        sheet.clone().prop_map(|sheet| Change::DeleteSheet { sheet }),
+        (sheet.clone(), 0usize..3).prop_map(|(sheet, to)| Change::MoveSheet { sheet, to }),
+        (prop::option::of(sheet), text).prop_map(|(sheet, title)| Change::SetTitle { sheet, title }),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 32, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_row_of_changes_can_be_taken_back(changes in prop::collection::vec(any_change(), 1..6)) {
+        let mut book = read(YARD);
+        for change in &changes {
+            // Checks that the change can be taken back and done again, and that the text is read as it is held.
+            let _ = after(&mut book, change);
+        }
+        let whole = Change::Several(changes);
+        let mut book = read(YARD);
+        let _ = after(&mut book, &whole);
+    }
+}
