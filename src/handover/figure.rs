@@ -32,7 +32,6 @@ pub fn plain(number: f64) -> String {
     }
 }
 
-#[allow(dead_code)] // new workbooks are next
 /// The number format of a cell that shows the digits of `shown` (as `1465`, `0.0452`, `1.2e-7`).
 pub fn format_of(shown: &str) -> String {
     let (mantissa, exponent) = match shown.split_once(['e', 'E']) {

@@ -184,7 +184,7 @@ impl Serialize for SheetOut<'_> {
                     })
             }),
             checks: Many(|| sheet.checks.iter().map(CheckOut)),
-            flags: (!sheet.flags.is_empty()).then(|| Many(|| sheet.flags.iter().map(CheckOut))),
+            flags: (!sheet.flags.is_empty()).then_some(Many(|| sheet.flags.iter().map(CheckOut))),
         }
         .serialize(serializer)
     }

@@ -5,10 +5,16 @@
 //! all; a source is not overwritten.
 //! Not known here: how anything is worked.
 
+pub mod csv;
 mod error;
+pub mod export;
 mod figure;
 pub mod json;
+pub mod origin;
 pub mod patch;
+pub mod table;
 mod whole;
+pub mod xlsx;
 
 pub use error::ExportError;
+pub use export::{Exported, Job, export};

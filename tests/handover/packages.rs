@@ -138,3 +138,11 @@ pub fn assert_only_changed(source: &Path, target: &Path, changed: &str) {
     let comment = |path: &Path| ZipArchive::new(File::open(path).unwrap()).unwrap().comment().to_vec();
     assert_eq!(comment(source), comment(target));
 }
+
+/// Text of a part of a package in memory.
+pub fn part_of(package: Vec<u8>, name: &str) -> String {
+    let mut archive = ZipArchive::new(Cursor::new(package)).unwrap();
+    let mut text = String::new();
+    archive.by_name(name).unwrap().read_to_string(&mut text).unwrap();
+    text
+}

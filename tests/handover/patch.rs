@@ -140,7 +140,7 @@ fn names_with_a_prefix() {
 fn empty_cells_with_a_style_give_way_and_others_keep_their_order() {
     let before = sheet(concat!(
         r#"<sheetData><row r="1"><c r="A1" s="1"><v>1</v></c><c r="B1" s="2"/><c r="C1" s="2"></c><c r="E1" s="2"/></row>"#,
-        r#"<row r="2"><c r="A2"/><c r="D2" s="1"/></row><row r="3"><c r="B3" s="1"/></row></sheetData>"#
+        r#"<row r="2"><c r="A2"/><c r="C2" s="1"></c><c r="D2" s="1"/></row><row r="3"><c r="B3" s="1"/></row></sheetData>"#
     ));
     let after = patched(&before, &[], 1, &[number("x", &[(2, 2.0)]), number("y", &[(2, 3.0)])]).unwrap();
     let heading = |place: &str, text: &str| {
@@ -197,7 +197,7 @@ fn merged_blocks_and_tables_are_kept_clear() {
 #[test]
 fn hidden_columns_to_the_right_do_not_hide_ours() {
     let before = sheet(concat!(
-        r#"<cols><col min="1" max="2" width="9"/><col min="3" max="16384" width='5' hidden="1" style="2"></col></cols>"#,
+        r#"<cols><col min="1" max="1" width="9"/><col min="2" max="16384" width='5' hidden="1" style="2"></col></cols>"#,
         r#"<sheetData><row r="1"><c r="B1"><v>1</v></c></row></sheetData>"#
     ));
     let after = patched(
@@ -210,7 +210,8 @@ fn hidden_columns_to_the_right_do_not_hide_ours() {
         ],
     );
     let expected = concat!(
-        r#"<cols><col min="1" max="2" width="9"/><col min="3" max="3" width="10" customWidth="1"/>"#,
+        r#"<cols><col min="1" max="1" width="9"/><col min="2" max="2" width="5" hidden="1" style="2"/>"#,
+        r#"<col min="3" max="3" width="10" customWidth="1"/>"#,
         r#"<col min="4" max="4" width="38" customWidth="1"/><col min="5" max="16384" width="5" hidden="1" style="2"/></cols>"#
     );
     let after = after.unwrap();

@@ -1,0 +1,365 @@
+//! `export FILE.pole --to OUT`: one worked workbook to one file, in the format of its ending.
+//!
+//! For: the command line, import in one step, the window.
+//! Always: the columns a list came with stay as they were, worked columns stand to their right. Where the received xlsx is still
+//! there and unchanged, it is given back with columns added; else a new file is written, and the notes say why.
+//! Not known here: the wording of the terminal.
+
+use std::fs;
+use std::io::{self, BufWriter, Read, Write};
+use std::path::{Path, PathBuf};
+
+use super::origin::Origin;
+use super::patch::{self, CellOut};
+use super::table::{self, Field, Original, REMARKS, Remarks, Table};
+use super::whole::{Whole, same_file};
+use super::{ExportError, csv, figure, json, xlsx};
+use crate::plates::open::{self, Means};
+use crate::plates::store::{Book, FileSort};
+use crate::recalc::{Results, SheetResults};
+use crate::workbook::{Form, Workbook};
+
+/// What is exported.
+pub struct Job<'a> {
+    /// The workbook.
+    pub workbook: &'a Workbook,
+    /// What it gives.
+    pub results: &'a Results,
+    /// Where the text of a trace comes from.
+    pub trace: &'a json::TraceOf<'a>,
+    /// The folder a list's source is looked for in: the one of the workbook file.
+    pub beside: &'a Path,
+    /// How the source may be read.
+    pub means: &'a Means,
+    /// Further remarks on rows of the source, from the report of an import.
+    pub remarks: &'a Remarks,
+}
+
+/// What was written.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Exported {
+    /// Whether the received file was given back with columns added.
+    pub given_back: bool,
+    /// What the user should know, sentences.
+    pub notes: Vec<String>,
+}
+
+/// Writes `target`.
+pub fn export(job: &Job, target: &Path) -> Result<Exported, ExportError> {
+    if job.results.sheets.is_empty() {
+        return Err(ExportError::Nothing("the workbook has no sheet and no list".to_owned()));
+    }
+    let ending = target
+        .extension()
+        .map(|ending| ending.to_string_lossy().to_lowercase())
+        .unwrap_or_default();
+    match ending.as_str() {
+        "json" => to_json(job, target),
+        "csv" => to_csv(job, target),
+        "xlsx" | "xlsm" => to_xlsx(job, target, &ending),
+        _ => Err(ExportError::Ending(target.to_owned())),
+    }
+}
+
+fn to_json(job: &Job, target: &Path) -> Result<Exported, ExportError> {
+    let worked = json::Worked {
+        title: &job.workbook.title,
+        results: job.results,
+        trace: job.trace,
+        traces: json::Traces::Usual,
+    };
+    into_file(target, |out| json::write(&worked, out))?;
+    Ok(Exported::default())
+}
+
+fn into_file(target: &Path, write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), ExportError> {
+    let mut whole = Whole::begin(target)?;
+    let mut out = BufWriter::with_capacity(1 << 16, whole.file());
+    let written = write(&mut out).and_then(|()| out.flush());
+    drop(out);
+    written.map_err(|error| ExportError::write(target, error))?;
+    whole.finish()
+}
+
+/// A list or sheet of the workbook with what is known of its source.
+struct Part<'a> {
+    results: &'a SheetResults,
+    origin: Option<Origin>,
+    /// Its file, or why it is of no use.
+    file: Option<Result<PathBuf, String>>,
+}
+
+fn parts<'a>(job: &Job<'a>) -> Vec<Part<'a>> {
+    let results = job.results.sheets.iter();
+    results
+        .map(|results| {
+            let sheet = job.workbook.sheets.iter().find(|sheet| *sheet.name == *results.name);
+            let origin = sheet.and_then(Origin::of).filter(|_| results.form == Form::List);
+            let file = origin.as_ref().map(|origin| match origin.find(job.beside) {
+                // Without the rows of the source nothing can be put beside them.
+                Ok(_) if table::source_rows(results).iter().all(Option::is_none) => {
+                    Err("cannot be matched: the list does not say which of its rows stand where".to_owned())
+                }
+                found => found,
+            });
+            Part { results, origin, file }
+        })
+        .collect()
+}
+
+impl Part<'_> {
+    /// A sentence where the source is of no use.
+    fn complaint(&self) -> Option<String> {
+        let (Some(origin), Some(Err(why))) = (&self.origin, &self.file) else {
+            return None;
+        };
+        Some(format!(
+            "The list \"{}\" is written from the workbook, not from its source: {} {why}.",
+            self.results.name, origin.file
+        ))
+    }
+
+    fn path(&self) -> Option<&Path> {
+        self.file.as_ref()?.as_deref().ok()
+    }
+
+    /// The sheet it was read from; an error sentence where it cannot be read any more.
+    fn original(&self, means: &Means) -> Option<Result<(Original, FileSort), String>> {
+        let (origin, path) = (self.origin.as_ref()?, self.path()?);
+        let book = match open::read(path, means) {
+            Ok(book) => book,
+            Err(error) => {
+                return Some(Err(format!(
+                    "The list \"{}\" is written from the workbook: its source could not be read again ({error})",
+                    self.results.name
+                )));
+            }
+        };
+        let Book { sort, mut sheets, .. } = book;
+        let at = match &origin.sheet {
+            Some(name) => sheets.iter().position(|grid| grid.name == *name),
+            None => Some(0),
+        };
+        let grid = at.filter(|at| *at < sheets.len()).map(|at| sheets.swap_remove(at));
+        Some(match grid {
+            Some(grid) => Ok((
+                Original {
+                    grid,
+                    headings: origin.headings,
+                },
+                sort,
+            )),
+            None => Err(format!(
+                "The list \"{}\" is written from the workbook: its source has no sheet of that name.",
+                self.results.name
+            )),
+        })
+    }
+}
+
+fn to_csv(job: &Job, target: &Path) -> Result<Exported, ExportError> {
+    let mut done = Exported::default();
+    let parts = parts(job);
+    // Text holds one table: a list that was received, else any list, else the first sheet.
+    let chosen = parts
+        .iter()
+        .find(|part| part.path().is_some())
+        .or_else(|| parts.iter().find(|part| part.results.form == Form::List))
+        .or(parts.first());
+    let Some(part) = chosen else {
+        return Err(ExportError::Nothing("the workbook has no sheet and no list".to_owned()));
+    };
+    if part.path().is_some_and(|source| same_file(source, target)) {
+        return Err(ExportError::SourceIsTarget(target.to_owned()));
+    }
+    done.notes.extend(part.complaint());
+    let original = match part.original(job.means) {
+        Some(Ok((original, _))) => Some(original),
+        Some(Err(why)) => {
+            done.notes.push(why);
+            None
+        }
+        None => None,
+    };
+    let table = Table::new(part.results, original.as_ref(), job.remarks);
+    into_file(target, |out| csv::write(&table, out))?;
+    let others: Vec<&str> = parts
+        .iter()
+        .filter(|other| other.results.name != part.results.name)
+        .map(|other| &*other.results.name)
+        .collect();
+    if !others.is_empty() {
+        done.notes.push(format!(
+            "A csv file holds one table: it is \"{}\"; not written: {}. Export to xlsx for all of them.",
+            part.results.name,
+            others.join(", ")
+        ));
+    }
+    Ok(done)
+}
+
+fn to_xlsx(job: &Job, target: &Path, ending: &str) -> Result<Exported, ExportError> {
+    let mut done = Exported::default();
+    let parts = parts(job);
+    for source in parts.iter().filter_map(Part::path) {
+        if same_file(source, target) {
+            return Err(ExportError::SourceIsTarget(target.to_owned()));
+        }
+    }
+    let package = parts.iter().find_map(|part| {
+        let path = part.path()?;
+        let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+        let other = ["ods", "xlsb", "csv"].contains(&ending.unwrap_or_default().as_str());
+        // By its first bytes: a list is often not what its name says.
+        (!other && is_package(path)).then_some(path)
+    });
+    if let Some(source) = package {
+        match give_back(job, &parts, source, target, ending) {
+            Ok(given) => return Ok(given),
+            // Nothing is lost by a new file; only the dress of the old one.
+            Err(error @ (ExportError::Package { .. } | ExportError::NoRoom { .. } | ExportError::NoSheet { .. })) => {
+                done.notes.push(format!("A new file is written: {error}."));
+            }
+            Err(error) => return Err(error),
+        }
+    }
+    if ending == "xlsm" {
+        return Err(ExportError::Ending(target.to_owned()));
+    }
+    new_file(job, &parts, target, done)
+}
+
+fn is_package(path: &Path) -> bool {
+    let mut start = [0; 4];
+    fs::File::open(path)
+        .and_then(|mut file| file.read_exact(&mut start))
+        .is_ok()
+        && start == *b"PK\x03\x04"
+}
+
+/// The received file with columns added.
+fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &str) -> Result<Exported, ExportError> {
+    match (patch::has_macros(source)?, ending) {
+        (true, "xlsx") => {
+            return Err(ExportError::package(
+                source,
+                "it carries macros, which only a file ending in .xlsm can keep",
+            ));
+        }
+        (false, "xlsm") => return Err(ExportError::Ending(target.to_owned())),
+        _ => {}
+    }
+    let mut done = Exported {
+        given_back: true,
+        notes: Vec::new(),
+    };
+    let mut written = false;
+    let mut left: Vec<&str> = Vec::new();
+    for part in parts {
+        let name = &*part.results.name;
+        let (Some(origin), true) = (&part.origin, part.path().is_some_and(|path| same_file(path, source))) else {
+            done.notes.extend(part.complaint());
+            left.push(name);
+            continue;
+        };
+        let columns = columns(part.results, job.remarks);
+        let sheet = origin.sheet.as_deref().unwrap_or_default();
+        let added = if written {
+            patch::add_columns_in_place(target, sheet, origin.headings, &columns)?
+        } else {
+            patch::add_columns(source, target, sheet, origin.headings, &columns)?
+        };
+        written = true;
+        done.notes.push(format!(
+            "{} is given back as it came, with columns {} to {} of the sheet \"{sheet}\" added in {} rows.",
+            origin.file, added.first, added.last, added.rows
+        ));
+        done.notes
+            .extend(added.notes.into_iter().map(|note| format!("Note: {note}.")));
+    }
+    if !left.is_empty() {
+        done.notes.push(format!(
+            "Not written, as they do not come from that file: {}.",
+            left.join(", ")
+        ));
+    }
+    Ok(done)
+}
+
+/// The worked columns of a list and the remarks, by source row.
+fn columns(sheet: &SheetResults, remarks: &Remarks) -> Vec<patch::Column> {
+    let rows = table::source_rows(sheet);
+    let table = Table::new(sheet, None, remarks);
+    let mut columns: Vec<patch::Column> = table::worked(sheet)
+        .map(|quantity| patch::Column {
+            heading: table::heading(quantity),
+            cells: (0..)
+                .zip(&rows)
+                .filter_map(|(item, row)| {
+                    let cell = match table::field(quantity, item) {
+                        Field::Blank => return None,
+                        Field::Number(number, _) => CellOut::Number(figure::at_fifteen_digits(&number)),
+                        other => CellOut::Text(other.plain()),
+                    };
+                    Some(((*row)?, cell))
+                })
+                .collect(),
+        })
+        .collect();
+    columns.push(patch::Column {
+        heading: REMARKS.to_owned(),
+        cells: (0..)
+            .zip(&rows)
+            .filter_map(|(item, row)| {
+                let text = table.item_remarks(item);
+                Some(((*row)?, CellOut::Text(text))).filter(|(_, cell)| *cell != CellOut::Text(String::new()))
+            })
+            .collect(),
+    });
+    columns
+}
+
+/// A file of our own making.
+fn new_file(job: &Job, parts: &[Part], target: &Path, mut done: Exported) -> Result<Exported, ExportError> {
+    let mut originals = Vec::new();
+    for part in parts {
+        done.notes.extend(part.complaint());
+        originals.push(match part.original(job.means) {
+            Some(Ok((original, sort))) => {
+                let what = match sort {
+                    FileSort::Xlsx => None,
+                    other => Some(other.word()),
+                };
+                if let Some(what) = what {
+                    done.notes.push(format!(
+                        "The list \"{}\" came as {what}, which is not written: it is a new xlsx with the same cells.",
+                        part.results.name
+                    ));
+                }
+                Some(original)
+            }
+            Some(Err(why)) => {
+                done.notes.push(why);
+                None
+            }
+            None => None,
+        });
+    }
+    let sheets: Vec<xlsx::Sheet> = parts
+        .iter()
+        .zip(&originals)
+        .map(|(part, original)| xlsx::Sheet {
+            name: match original {
+                Some(original) if original.grid.name != "(csv)" => original.grid.name.clone(),
+                _ if part.results.title.is_empty() => part.results.name.to_string(),
+                _ => part.results.title.clone(),
+            },
+            table: Table::new(part.results, original.as_ref(), job.remarks),
+        })
+        .collect();
+    let mut whole = Whole::begin(target)?;
+    let written = xlsx::write(&sheets, job.results, &done.notes, BufWriter::new(whole.file()));
+    written.map_err(|error| ExportError::write(target, io::Error::other(error.to_string())))?;
+    whole.finish()?;
+    Ok(done)
+}

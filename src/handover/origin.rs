@@ -1,0 +1,83 @@
+//! The file a list was read from, found again.
+//!
+//! For: giving a list back in the file it came in. The `read` line says which file, sheet and heading row, and carries the digest
+//! of the file as it was read.
+//! Always: a file with another digest is not the one that was read, and is not used.
+//! Not known here: what is done with it.
+
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
+
+use sha2::{Digest, Sha256};
+
+use crate::workbook::{Sheet, Statement};
+
+/// Where a list comes from, as its `read` line says.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Origin {
+    /// The file as written in the workbook.
+    pub file: String,
+    /// Sheet in it; none for a text file.
+    pub sheet: Option<String>,
+    /// Row with the headings, from 1.
+    pub headings: u32,
+    /// Digest of the file when it was read.
+    pub digest: Option<String>,
+}
+
+impl Origin {
+    /// From the lines of a list; none where it was not read from a file.
+    pub fn of(sheet: &Sheet) -> Option<Origin> {
+        sheet.lines.iter().find_map(|line| match &line.statement {
+            Statement::Read {
+                file,
+                sheet,
+                headings,
+                digest,
+            } => Some(Origin {
+                file: file.clone(),
+                sheet: sheet.clone(),
+                headings: headings.unwrap_or(1).max(1),
+                digest: digest.clone(),
+            }),
+            _ => None,
+        })
+    }
+
+    /// The file, looked for from the folder of the workbook, from the current folder, and by its bare name beside the workbook. The
+    /// error says what is amiss, as the second half of a sentence about the file.
+    pub fn find(&self, beside: &Path) -> Result<PathBuf, String> {
+        let path = [beside.join(&self.file), PathBuf::from(&self.file)]
+            .into_iter()
+            .find(|path| path.is_file())
+            .ok_or_else(|| "is not where it was".to_owned())?;
+        let Some(wanted) = &self.digest else {
+            return Err(
+                "was read without noting its digest, so it cannot be told whether it is still the same".to_owned(),
+            );
+        };
+        let found = digest(&path).map_err(|error| format!("cannot be read ({error})"))?;
+        let wanted = wanted.rsplit(':').next().unwrap_or(wanted).trim().to_ascii_lowercase();
+        if wanted.len() >= 16 && found.starts_with(&wanted) {
+            Ok(path)
+        } else {
+            Err("has changed since it was read".to_owned())
+        }
+    }
+}
+
+/// SHA-256 of a file in hexadecimal digits.
+pub fn digest(path: &Path) -> io::Result<String> {
+    let mut file = File::open(path)?;
+    let mut sum = Sha256::new();
+    let mut block = vec![0; 1 << 16];
+    loop {
+        let count = file.read(&mut block)?;
+        if count == 0 {
+            break;
+        }
+        sum.update(block.get(..count).unwrap_or_default());
+    }
+    Ok(sum.finalize().iter().map(|byte| format!("{byte:02x}")).collect())
+}

@@ -1,0 +1,402 @@
+//! A sheet or list as a table of rows: what csv and new workbooks write.
+//!
+//! For: one way of laying out, several writers. A list keeps the columns it came with, the worked ones stand to their right, then
+//! the remarks. A worked sheet has its quantities one below the other.
+//! Always: rows are made one at a time, so that a large list needs no copy. A result that is missing has an empty cell and its
+//! reason in the remarks.
+//! Not known here: files, formats.
+
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
+
+use super::{figure, json};
+use crate::language::check::Sort;
+use crate::language::work::{Outcome, Value};
+use crate::plates::store::{Content, Grid};
+use crate::quantity::{Number, Unit};
+use crate::recalc::{CheckResults, QuantityResults, SheetResults, Verdict};
+use crate::workbook::{Form, Role, Rounding, SOURCE_ROW};
+
+/// Heading of the column of reasons.
+pub const REMARKS: &str = "remarks";
+
+/// What stands in a place of the table.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Field<'a> {
+    /// Nothing.
+    Blank,
+    /// A worked or given number and how it is rounded when shown.
+    Number(Number, Option<&'a Rounding>),
+    /// A number of the source.
+    Double(f64),
+    /// A day of the source: the serial number of days, and as text.
+    Date(f64, String),
+    /// Yes or no.
+    Truth(bool),
+    /// A text.
+    Text(String),
+}
+
+/// The sheet a list was read from, and which of its rows belong to which of the list.
+#[derive(Clone, Debug)]
+pub struct Original {
+    /// What stands in it.
+    pub grid: Grid,
+    /// Its row with the headings, from 1.
+    pub headings: u32,
+}
+
+/// Remarks from elsewhere (doubts of an import), by source row from 1.
+pub type Remarks = BTreeMap<u32, Vec<String>>;
+
+/// A sheet or list laid out.
+pub struct Table<'a> {
+    sheet: &'a SheetResults,
+    original: Option<&'a Original>,
+    /// Place of each row of the original in the order of its filled rows.
+    filled: HashMap<u32, usize>,
+    /// The item whose source row it is, from 1.
+    items: HashMap<u32, usize>,
+    remarks: &'a Remarks,
+    /// Columns of the original, or none.
+    width: usize,
+    shown: Vec<&'a QuantityResults>,
+    /// How many rows there are.
+    pub rows: u32,
+    /// The row with the headings, from 0.
+    pub heading: u32,
+}
+
+impl<'a> Table<'a> {
+    /// Lays out a sheet or list.
+    pub fn new(sheet: &'a SheetResults, original: Option<&'a Original>, remarks: &'a Remarks) -> Table<'a> {
+        let mut table = Table {
+            sheet,
+            original: original.filter(|_| sheet.form == Form::List),
+            filled: HashMap::new(),
+            items: HashMap::new(),
+            remarks,
+            width: 0,
+            shown: sheet.quantities.iter().collect(),
+            rows: 0,
+            heading: 0,
+        };
+        table.items = source_rows(sheet)
+            .into_iter()
+            .enumerate()
+            .filter_map(|(item, row)| Some((row?, item)))
+            .collect();
+        match table.original {
+            Some(original) => {
+                table.shown = worked(sheet).collect();
+                table.width = usize::from(original.grid.width());
+                table.heading = original.headings.saturating_sub(1);
+                let mut last = table.heading;
+                for (place, (row, _)) in original.grid.rows().enumerate() {
+                    table.filled.insert(row, place);
+                    last = last.max(row);
+                }
+                last = last.max(table.items.keys().max().copied().unwrap_or(0).saturating_sub(1));
+                table.rows = last + 1;
+            }
+            None if sheet.form == Form::List => {
+                // What was typed first, then what was worked; the order inside both is the author's.
+                table.shown.sort_by_key(|quantity| quantity.role != Role::Given);
+                table.rows = u32::try_from(sheet.items.len()).unwrap_or(u32::MAX - 1) + 1;
+            }
+            None => {
+                let rows = sheet.quantities.len() + sheet.checks.len() + sheet.flags.len();
+                table.rows = u32::try_from(rows).unwrap_or(u32::MAX - 1) + 1;
+            }
+        }
+        table
+    }
+
+    /// First column that is not the original's, from 0.
+    pub fn first_worked(&self) -> usize {
+        match (self.original, self.sheet.form) {
+            (Some(_), _) => self.width,
+            (None, Form::List) => self
+                .shown
+                .iter()
+                .filter(|quantity| quantity.role == Role::Given)
+                .count(),
+            (None, Form::Sheet) => 0,
+        }
+    }
+
+    /// How many columns there are.
+    pub fn columns(&self) -> usize {
+        match self.sheet.form {
+            Form::List => self.width + self.shown.len() + 1,
+            Form::Sheet => self.sheet.items.len() + 6,
+        }
+    }
+
+    /// The fields of a row, from 0.
+    pub fn row(&self, row: u32) -> Vec<Field<'a>> {
+        match (self.original, self.sheet.form) {
+            (Some(original), _) => self.original_row(original, row),
+            (None, Form::List) => self.list_row(row),
+            (None, Form::Sheet) => self.sheet_row(row),
+        }
+    }
+
+    fn original_row(&self, original: &'a Original, row: u32) -> Vec<Field<'a>> {
+        let mut fields = vec![Field::Blank; self.width];
+        let cells = self.filled.get(&row).and_then(|place| original.grid.row_at(*place));
+        for cell in cells.map(|(_, cells)| cells).unwrap_or_default() {
+            if let Some(field) = fields.get_mut(usize::from(cell.column)) {
+                *field = match cell.content {
+                    Content::Number(number) => Field::Double(number),
+                    Content::Date(serial) => Field::Date(serial, original.grid.shown(cell.content)),
+                    Content::Truth(truth) => Field::Truth(truth),
+                    Content::Text(_) | Content::Failed(_) => Field::Text(original.grid.shown(cell.content)),
+                    Content::NotStored => Field::Blank,
+                };
+            }
+        }
+        if row == self.heading {
+            fields.extend(self.shown.iter().map(|quantity| Field::Text(heading(quantity))));
+            fields.push(Field::Text(REMARKS.to_owned()));
+        } else if let Some(item) = self.items.get(&(row + 1)) {
+            fields.extend(self.shown.iter().map(|quantity| field(quantity, *item)));
+            fields.push(text(self.item_remarks(*item)));
+        }
+        fields
+    }
+
+    fn list_row(&self, row: u32) -> Vec<Field<'a>> {
+        let Some(item) = (row as usize).checked_sub(1) else {
+            let headings = self.shown.iter().map(|quantity| Field::Text(heading(quantity)));
+            return headings.chain([Field::Text(REMARKS.to_owned())]).collect();
+        };
+        let fields = self.shown.iter().map(|quantity| field(quantity, item));
+        fields.chain([text(self.item_remarks(item))]).collect()
+    }
+
+    fn sheet_row(&self, row: u32) -> Vec<Field<'a>> {
+        let items = &self.sheet.items;
+        let word = |text: &str| text_of(text);
+        let Some(mut at) = (row as usize).checked_sub(1) else {
+            let mut fields: Vec<Field> = ["name", "quantity", "role", "unit"].into_iter().map(word).collect();
+            fields.extend(
+                items
+                    .iter()
+                    .map(|item| word(if item.is_empty() { "value" } else { item })),
+            );
+            fields.extend([word("source"), word(REMARKS)]);
+            return fields;
+        };
+        if let Some(quantity) = self.sheet.quantities.get(at) {
+            let mut fields = vec![
+                word(&quantity.name),
+                word(&quantity.title),
+                word(json::role(quantity.role)),
+                word(unit(&quantity.sort).unwrap_or("")),
+            ];
+            fields.extend((0..items.len()).map(|item| field(quantity, item)));
+            let source = quantity.source.as_ref().map(json::source).unwrap_or_default();
+            let reasons = (0..items.len()).filter_map(|item| Some((item, quantity.cells.get(item).and_then(reason)?)));
+            fields.extend([text(source), text(self.by_item(reasons))]);
+            return fields;
+        }
+        at -= self.sheet.quantities.len();
+        let (check, role, raised) = match self.sheet.checks.get(at) {
+            Some(check) => (Some(check), "check", ("holds", "does not hold")),
+            None => (
+                self.sheet.flags.get(at - self.sheet.checks.len()),
+                "flag",
+                ("raised", "not raised"),
+            ),
+        };
+        let Some(check) = check else { return Vec::new() };
+        let mut fields = vec![word(""), word(&check.text), word(role), word("")];
+        let verdict = |item: usize| check.cells.get(item).map(|verdict| verdict_text(verdict, raised));
+        fields.extend((0..items.len()).map(|item| text(verdict(item).unwrap_or_default())));
+        let reasons = check
+            .cells
+            .iter()
+            .enumerate()
+            .filter_map(|(item, verdict)| Some((item, verdict.why.clone()?)));
+        fields.extend([word(""), text(self.by_item(reasons))]);
+        fields
+    }
+
+    /// Reasons with the case they belong to, equal ones once.
+    fn by_item(&self, reasons: impl Iterator<Item = (usize, Arc<str>)>) -> String {
+        grouped(reasons.map(|(item, reason)| (self.sheet.items.get(item).map_or("", |name| name), reason)))
+    }
+
+    /// What must be said of a row of a list.
+    pub fn item_remarks(&self, item: usize) -> String {
+        let quantities = self
+            .sheet
+            .quantities
+            .iter()
+            .filter(|quantity| quantity.role != Role::Given);
+        let reasons = quantities.filter_map(|quantity| {
+            let name = if quantity.title.is_empty() {
+                &quantity.name
+            } else {
+                quantity.title.as_str()
+            };
+            Some((name, quantity.cells.get(item).and_then(reason)?))
+        });
+        let mut parts = Vec::new();
+        let verdict = |check: &'a CheckResults| Some((check, check.cells.get(item)?));
+        for (check, verdict) in self.sheet.checks.iter().filter_map(verdict) {
+            if verdict.holds == Some(false) {
+                parts.push(format!(
+                    "{}: {}",
+                    check.text,
+                    verdict_text(verdict, ("holds", "does not hold"))
+                ));
+            }
+        }
+        for (flag, verdict) in self.sheet.flags.iter().filter_map(verdict) {
+            if verdict.holds == Some(true) {
+                parts.push(flag.text.clone());
+            }
+        }
+        let source = self.source_row(item);
+        parts.extend(
+            source
+                .and_then(|row| self.remarks.get(&row))
+                .into_iter()
+                .flatten()
+                .cloned(),
+        );
+        parts.push(grouped(reasons));
+        parts.retain(|part| !part.is_empty());
+        parts.join("; ")
+    }
+
+    fn source_row(&self, item: usize) -> Option<u32> {
+        source_row(
+            self.sheet
+                .quantities
+                .iter()
+                .find(|quantity| *quantity.name == *SOURCE_ROW)?,
+            item,
+        )
+    }
+}
+
+/// The quantities that an export adds to a list.
+pub fn worked(sheet: &SheetResults) -> impl Iterator<Item = &QuantityResults> {
+    sheet.quantities.iter().filter(|quantity| quantity.role != Role::Given)
+}
+
+/// For each row of a list the row of its source, from 1, where it is known.
+pub fn source_rows(sheet: &SheetResults) -> Vec<Option<u32>> {
+    let quantity = sheet.quantities.iter().find(|quantity| *quantity.name == *SOURCE_ROW);
+    (0..sheet.items.len()).map(|item| source_row(quantity?, item)).collect()
+}
+
+fn source_row(quantity: &QuantityResults, item: usize) -> Option<u32> {
+    match quantity.cells.get(item)? {
+        Outcome::Value(Value::Number(Number::Exact(row) | Number::Rounded(row))) if row.fract().is_zero() => {
+            u32::try_from(*row).ok().filter(|row| *row > 0)
+        }
+        _ => None,
+    }
+}
+
+/// The heading of a column: what it is and its unit.
+pub fn heading(quantity: &QuantityResults) -> String {
+    let from = quantity.from.as_deref().filter(|_| quantity.role == Role::Given);
+    let title = Some(quantity.title.as_str()).filter(|title| !title.is_empty());
+    let words = from.or(title).unwrap_or(&quantity.name);
+    match unit(&quantity.sort) {
+        Some(unit) => format!("{words} [{unit}]"),
+        None => words.to_owned(),
+    }
+}
+
+/// The unit, none for a plain number, text or truth.
+fn unit(sort: &Sort) -> Option<&str> {
+    let Sort::Quantity { unit, .. } = sort else { return None };
+    Some(unit_text(unit)).filter(|text| *text != "1")
+}
+
+fn unit_text(unit: &Unit) -> &str {
+    json::unit_text(unit)
+}
+
+/// The field of an item.
+pub fn field(quantity: &QuantityResults, item: usize) -> Field<'_> {
+    match quantity.cells.get(item) {
+        Some(Outcome::Value(Value::Number(number))) => Field::Number(*number, quantity.rounding.as_ref()),
+        Some(Outcome::Value(Value::Text(text))) => text_of(text),
+        Some(Outcome::Value(Value::Truth(truth))) => Field::Truth(*truth),
+        Some(Outcome::Blank(_) | Outcome::Fault(_)) | None => Field::Blank,
+    }
+}
+
+/// Why there is no value.
+fn reason(outcome: &Outcome) -> Option<Arc<str>> {
+    match outcome {
+        Outcome::Value(_) => None,
+        Outcome::Blank(why) => Some(why.clone()),
+        Outcome::Fault(fault) => Some(Arc::from(fault.message.as_str())),
+    }
+}
+
+/// `a, b: reason; c: other reason`, in the order of first appearance.
+fn grouped<'n>(reasons: impl Iterator<Item = (&'n str, Arc<str>)>) -> String {
+    let mut groups: Vec<(Arc<str>, Vec<&str>)> = Vec::new();
+    for (name, reason) in reasons.filter(|(_, reason)| !reason.is_empty()) {
+        match groups.iter_mut().find(|(known, _)| *known == reason) {
+            Some((_, names)) => names.push(name),
+            None => groups.push((reason, vec![name])),
+        }
+    }
+    let parts = groups.iter().map(|(reason, names)| {
+        let names = names.join(", ");
+        if names.is_empty() {
+            reason.to_string()
+        } else {
+            format!("{names}: {reason}")
+        }
+    });
+    parts.collect::<Vec<_>>().join("; ")
+}
+
+/// A verdict in words, with its margin.
+pub fn verdict_text(verdict: &Verdict, (yes, no): (&str, &str)) -> String {
+    let word = match verdict.holds {
+        Some(true) => yes,
+        Some(false) => no,
+        None => "not worked",
+    };
+    match &verdict.margin {
+        Some(margin) => format!("{word}, margin {margin}"),
+        None => word.to_owned(),
+    }
+}
+
+fn text(text: String) -> Field<'static> {
+    if text.is_empty() {
+        Field::Blank
+    } else {
+        Field::Text(text)
+    }
+}
+
+fn text_of(words: &str) -> Field<'static> {
+    text(words.to_owned())
+}
+
+impl Field<'_> {
+    /// As it stands in a text file: numbers at fifteen digits.
+    pub fn plain(&self) -> String {
+        match self {
+            Field::Blank => String::new(),
+            Field::Number(number, _) => figure::plain(figure::at_fifteen_digits(number)),
+            Field::Double(number) => figure::plain(*number),
+            Field::Truth(truth) => if *truth { "yes" } else { "no" }.to_owned(),
+            Field::Text(text) | Field::Date(_, text) => text.clone(),
+        }
+    }
+}

@@ -1,0 +1,356 @@
+//! A new workbook file: a sheet for each list and worked sheet, then checks, faults and notes.
+//!
+//! For: sources that cannot be given back with columns added (xls, ods, csv), and workbooks without a source.
+//! Always: numbers unrounded, shown with the digits of the workbook; text is written as text, never as a formula; headings are
+//! frozen and carry the unit.
+//! Not known here: where the tables come from.
+
+use std::collections::{HashMap, HashSet};
+use std::io::{Seek, Write};
+
+use rust_xlsxwriter::{Color, Format, FormatAlign, FormatBorder, Workbook as Book, Worksheet, XlsxError};
+
+use super::figure;
+use super::table::{Field, Table, verdict_text};
+use crate::quantity::show;
+use crate::recalc::Results;
+
+/// Rows from which a sheet is written row by row instead of being kept in memory.
+const MANY_ROWS: u32 = 10_000;
+/// Longest text of a cell, in UTF-16 units.
+const LONGEST_TEXT: usize = 32_767;
+/// Rows of which the widths of the columns are taken.
+const MEASURED_ROWS: u32 = 200;
+
+/// A table and the name of its sheet.
+pub struct Sheet<'a> {
+    /// Wished name; made fit and unlike the others.
+    pub name: String,
+    /// What stands in it.
+    pub table: Table<'a>,
+}
+
+/// Writes the file.
+pub fn write(
+    sheets: &[Sheet],
+    results: &Results,
+    notes: &[String],
+    out: impl Write + Seek + Send,
+) -> Result<(), XlsxError> {
+    let mut book = Book::new();
+    let looks = Looks::new();
+    let mut names = Names::default();
+    for sheet in sheets {
+        let page = match sheet.table.rows {
+            MANY_ROWS.. => book.add_worksheet_with_constant_memory()?,
+            _ => book.add_worksheet(),
+        };
+        page.set_name(names.fit(&sheet.name))?;
+        table(page, &sheet.table, &looks)?;
+    }
+    checks(&mut book, results, &looks, &mut names)?;
+    faults(&mut book, results, &looks, &mut names)?;
+    notes_page(&mut book, results, notes, &looks, &mut names)?;
+    book.save_to_writer(out)
+}
+
+/// How cells look.
+struct Looks {
+    heading: Format,
+    worked_heading: Format,
+    wrapped: Format,
+    date: Format,
+    numbers: std::cell::RefCell<HashMap<String, Format>>,
+}
+
+impl Looks {
+    fn new() -> Looks {
+        let heading = Format::new()
+            .set_bold()
+            .set_text_wrap()
+            .set_align(FormatAlign::Top)
+            .set_border_bottom(FormatBorder::Thin);
+        Looks {
+            // Worked columns are told apart by slant and shade, which holds in greyscale too.
+            worked_heading: heading
+                .clone()
+                .set_italic()
+                .set_background_color(Color::RGB(0xE7_E7_E7)),
+            heading,
+            wrapped: Format::new().set_text_wrap().set_align(FormatAlign::Top),
+            date: Format::new().set_num_format("yyyy-mm-dd"),
+            numbers: std::cell::RefCell::default(),
+        }
+    }
+
+    fn number(&self, shown: &str) -> Format {
+        let format = figure::format_of(shown);
+        let mut numbers = self.numbers.borrow_mut();
+        numbers
+            .entry(format)
+            .or_insert_with_key(|format| Format::new().set_num_format(format))
+            .clone()
+    }
+}
+
+fn table(page: &mut Worksheet, table: &Table, looks: &Looks) -> Result<(), XlsxError> {
+    let columns = table.columns();
+    let first_worked = table.first_worked();
+    let mut widths = vec![0; columns];
+    for row in table.heading..table.rows.min(table.heading.saturating_add(MEASURED_ROWS)) {
+        for (width, field) in widths.iter_mut().zip(table.row(row)) {
+            // Headings wrap: half their length will do.
+            let length = shown(&field).chars().count() / if row == table.heading { 2 } else { 1 };
+            *width = length.max(*width);
+        }
+    }
+    for (column, width) in widths.iter().enumerate() {
+        page.set_column_width(place(column)?, (*width as f64 + 2.0).clamp(9.0, 60.0))?;
+    }
+    page.set_freeze_panes(table.heading + 1, 0)?;
+    if columns > 0 && table.rows > table.heading + 1 {
+        page.autofilter(table.heading, 0, table.rows - 1, place(columns - 1)?)?;
+    }
+    for row in 0..table.rows {
+        for (column, field) in table.row(row).iter().enumerate() {
+            let at = place(column)?;
+            if row == table.heading {
+                let look = if column >= first_worked {
+                    &looks.worked_heading
+                } else {
+                    &looks.heading
+                };
+                page.write_string_with_format(row, at, cut(&shown(field)), look)?;
+                continue;
+            }
+            match field {
+                Field::Blank => {}
+                Field::Number(number, rounding) => {
+                    let look = looks.number(&show::number(number, *rounding));
+                    page.write_number_with_format(row, at, figure::at_fifteen_digits(number), &look)?;
+                }
+                Field::Double(number) => drop(page.write_number(row, at, *number)?),
+                Field::Date(serial, _) => drop(page.write_number_with_format(row, at, *serial, &looks.date)?),
+                Field::Truth(_) => drop(page.write_string(row, at, field.plain())?),
+                Field::Text(text) => drop(page.write_string(row, at, cut(text))?),
+            }
+        }
+    }
+    Ok(())
+}
+
+/// A field as it is read in the sheet.
+fn shown(field: &Field) -> String {
+    match field {
+        Field::Number(number, rounding) => show::number(number, *rounding),
+        other => other.plain(),
+    }
+}
+
+/// All checks and flags, one line for each item.
+fn checks(book: &mut Book, results: &Results, looks: &Looks, names: &mut Names) -> Result<(), XlsxError> {
+    let lines = results.sheets.iter().flat_map(|sheet| {
+        let checks = sheet.checks.iter().map(|check| ("check", check));
+        checks
+            .chain(sheet.flags.iter().map(|flag| ("flag", flag)))
+            .map(move |(role, check)| (sheet, role, check))
+    });
+    let mut page: Option<&mut Worksheet> = None;
+    let mut row = 0;
+    for (sheet, role, check) in lines {
+        for (item, verdict) in sheet.items.iter().zip(&check.cells) {
+            if role == "flag" && verdict.holds != Some(true) {
+                continue;
+            }
+            if page.is_none() {
+                let new = book.add_worksheet();
+                new.set_name(names.fit("Checks"))?;
+                let headings = [
+                    "sheet", "item", "", "in words", "formula", "result", "left", "right", "why",
+                ];
+                lay_out(new, &headings, &[16, 16, 8, 40, 40, 24, 16, 16, 48], looks)?;
+                page = Some(new);
+            }
+            let Some(page) = page.as_deref_mut() else { continue };
+            row += 1;
+            let words = if role == "flag" {
+                ("raised", "not raised")
+            } else {
+                ("holds", "does not hold")
+            };
+            let (left, right) = verdict.sides.clone().unwrap_or_default();
+            let fields: [&str; 9] = [
+                &sheet.name,
+                item,
+                role,
+                &check.text,
+                &check.formula,
+                &verdict_text(verdict, words),
+                &left,
+                &right,
+                verdict.why.as_deref().unwrap_or(""),
+            ];
+            line(page, row, &fields, looks)?;
+        }
+    }
+    Ok(())
+}
+
+/// All faults, warnings and notes with their places.
+fn faults(book: &mut Book, results: &Results, looks: &Looks, names: &mut Names) -> Result<(), XlsxError> {
+    if results.faults.is_empty() && results.accepted.is_empty() {
+        return Ok(());
+    }
+    let page = book.add_worksheet();
+    page.set_name(names.fit("Faults"))?;
+    let headings = [
+        "",
+        "code",
+        "sheet",
+        "item",
+        "line",
+        "column",
+        "what was found",
+        "what to try",
+        "accepted because",
+    ];
+    lay_out(page, &headings, &[10, 24, 16, 16, 8, 8, 60, 60, 40], looks)?;
+    let open = results.faults.iter().map(|placed| (placed, ""));
+    let accepted = results
+        .accepted
+        .iter()
+        .map(|accepted| (&accepted.placed, accepted.reason.as_str()));
+    for (row, (placed, reason)) in (1..).zip(open.chain(accepted)) {
+        let fields: [&str; 9] = [
+            placed.fault.severity.word(),
+            placed.fault.code.word(),
+            placed.sheet.as_deref().unwrap_or(""),
+            placed.item.as_deref().unwrap_or(""),
+            "",
+            "",
+            &placed.fault.message,
+            placed.fault.help.as_deref().unwrap_or(""),
+            reason,
+        ];
+        line(page, row, &fields, looks)?;
+        page.write_number_with_format(row, 4, placed.line, &looks.wrapped)?;
+        page.write_number_with_format(row, 5, placed.column, &looks.wrapped)?;
+    }
+    Ok(())
+}
+
+/// Notes of the workbook and of the export.
+fn notes_page(
+    book: &mut Book,
+    results: &Results,
+    notes: &[String],
+    looks: &Looks,
+    names: &mut Names,
+) -> Result<(), XlsxError> {
+    let page = book.add_worksheet();
+    page.set_name(names.fit("Notes"))?;
+    lay_out(page, &["sheet", "note"], &[20, 100], looks)?;
+    let own = notes.iter().map(|note| ("", note));
+    let of_sheets = results
+        .sheets
+        .iter()
+        .flat_map(|sheet| sheet.notes.iter().map(|note| (&*sheet.name, note)));
+    for (row, (sheet, note)) in (1..).zip(own.chain(of_sheets)) {
+        line(page, row, &[sheet, note], looks)?;
+    }
+    Ok(())
+}
+
+fn lay_out(page: &mut Worksheet, headings: &[&str], widths: &[u16], looks: &Looks) -> Result<(), XlsxError> {
+    for (column, (heading, width)) in (0..).zip(headings.iter().zip(widths)) {
+        page.set_column_width(column, *width)?;
+        page.write_string_with_format(0, column, *heading, &looks.heading)?;
+    }
+    page.set_freeze_panes(1, 0)?;
+    Ok(())
+}
+
+fn line(page: &mut Worksheet, row: u32, fields: &[&str], looks: &Looks) -> Result<(), XlsxError> {
+    for (column, text) in (0..).zip(fields).filter(|(_, text)| !text.is_empty()) {
+        page.write_string_with_format(row, column, cut(text), &looks.wrapped)?;
+    }
+    Ok(())
+}
+
+fn place(column: usize) -> Result<u16, XlsxError> {
+    u16::try_from(column).map_err(|_| XlsxError::RowColumnLimitError)
+}
+
+/// The text, cut where it is longer than a cell holds.
+fn cut(text: &str) -> String {
+    if text.encode_utf16().count() <= LONGEST_TEXT {
+        return text.to_owned();
+    }
+    let mut units = 1;
+    let kept = text.chars().take_while(|c| {
+        units += c.len_utf16();
+        units <= LONGEST_TEXT
+    });
+    kept.chain(['…']).collect()
+}
+
+/// Names of sheets given so far.
+#[derive(Default)]
+struct Names(HashSet<String>);
+
+impl Names {
+    /// A name that a sheet may have and no other one has: at most 31 characters, none of `[]:*?/\`.
+    fn fit(&mut self, wished: &str) -> String {
+        let plain: String = wished
+            .chars()
+            .map(|c| {
+                if "[]:*?/\\".contains(c) || c.is_control() {
+                    '-'
+                } else {
+                    c
+                }
+            })
+            .collect();
+        let plain = plain.trim_matches(['\'', ' ']);
+        let plain = if plain.is_empty() || plain.eq_ignore_ascii_case("history") {
+            "Sheet"
+        } else {
+            plain
+        };
+        for number in 1.. {
+            let end = if number == 1 {
+                String::new()
+            } else {
+                format!(" {number}")
+            };
+            let mut units = end.len();
+            let start = plain.chars().take_while(|c| {
+                units += c.len_utf16();
+                units <= 31
+            });
+            let name = start.chain(end.chars()).collect::<String>();
+            let name = name.trim_matches(['\'', ' ']).to_owned();
+            if self.0.insert(name.to_lowercase()) {
+                return name;
+            }
+        }
+        "Sheet".to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_fit_and_differ() {
+        let mut names = Names::default();
+        assert_eq!(names.fit("Motors [kW/hp]"), "Motors -kW-hp-");
+        assert_eq!(names.fit("motors -KW-HP-"), "motors -KW-HP- 2");
+        assert_eq!(names.fit("'"), "Sheet");
+        assert_eq!(names.fit("History"), "Sheet 2");
+        let long = "Plant-room motors of the whole of the northern site";
+        assert_eq!(names.fit(long), "Plant-room motors of the whole");
+        assert_eq!(names.fit(long), "Plant-room motors of the whol 2");
+    }
+}

@@ -1,0 +1,297 @@
+//! Lists and sheets as csv and as new workbooks, read back by other readers.
+
+use std::collections::BTreeMap;
+use std::io::Cursor;
+
+use calamine::{Data, Range, Reader, Xlsx};
+use polepair::handover::table::{Original, Remarks, Table};
+use polepair::handover::{csv, xlsx};
+use polepair::plates::store::{Cell, Content, Grid, Look};
+
+use crate::worked::{blank, brine, failed, motors, results};
+
+/// The sheet the motors came from: a title, a blank row, headings in row 3, an area row, and a note below.
+fn original() -> Original {
+    let mut grid = Grid::new("List of motors");
+    let mut put = |row: u32, column: u16, content: Result<&str, f64>| {
+        let content = match content {
+            Ok(text) => Content::Text(grid.intern(text)),
+            Err(number) => Content::Number(number),
+        };
+        assert!(grid.push(
+            row,
+            Cell {
+                column,
+                look: Look::default(),
+                content,
+            }
+        ));
+    };
+    put(0, 0, Ok("Pump house, invented"));
+    put(2, 0, Ok("Tag"));
+    put(2, 1, Ok("Rating"));
+    put(2, 2, Ok("Remark"));
+    put(3, 0, Ok("P-101"));
+    put(3, 1, Err(15.0));
+    put(4, 0, Ok("-P-102"));
+    put(4, 1, Ok("7,5 kW"));
+    put(4, 2, Ok("=HYPERLINK(\"x\")"));
+    put(5, 0, Ok("UPPER FLOOR"));
+    put(6, 0, Ok("P-103"));
+    put(6, 1, Ok("-"));
+    put(8, 0, Ok("checked, \"twice\""));
+    Original { grid, headings: 3 }
+}
+
+fn records(table: &Table) -> Vec<Vec<String>> {
+    let mut written = Vec::new();
+    csv::write(table, &mut written).unwrap();
+    let mut reader = ::csv::ReaderBuilder::new()
+        .has_headers(false)
+        .from_reader(written.as_slice());
+    reader
+        .records()
+        .map(|record| record.unwrap().iter().map(str::to_owned).collect())
+        .collect()
+}
+
+fn doubts() -> Remarks {
+    BTreeMap::from([
+        (5, vec!["rating: a comma for the point".to_owned()]),
+        (6, vec!["never shown".to_owned()]),
+    ])
+}
+
+#[test]
+fn a_list_with_its_source_keeps_every_row_and_column() {
+    let (sheet, original, doubts) = (motors(), original(), doubts());
+    let rows = records(&Table::new(&sheet, Some(&original), &doubts));
+    let expected = [
+        vec!["Pump house, invented", "", "", "", "", ""],
+        vec!["", "", "", "", "", ""],
+        vec![
+            "Tag",
+            "Rating",
+            "Remark",
+            "Synchronous speed [r/min]",
+            "Load by slip [%]",
+            "remarks",
+        ],
+        vec!["P-101", "15", "", "1500", "62.8571428571429", ""],
+        vec![
+            "'-P-102",
+            "7,5 kW",
+            "'=HYPERLINK(\"x\")",
+            "1500",
+            "-0.125",
+            "load below 110 %: does not hold, margin -3.2 %; measure again; rating: a comma for the point",
+        ],
+        vec!["UPPER FLOOR", "", "", "", "", ""],
+        vec!["P-103", "-", "", "1500", "", "Load by slip: P_r is missing"],
+        vec!["", "", "", "", "", ""],
+        vec!["checked, \"twice\"", "", "", "", "", ""],
+    ];
+    assert_eq!(rows, expected);
+}
+
+#[test]
+fn a_list_without_its_source_has_what_was_typed_first() {
+    let (sheet, none) = (motors(), Remarks::new());
+    let rows = records(&Table::new(&sheet, None, &none));
+    assert_eq!(
+        rows[0],
+        [
+            "tag",
+            "source_row",
+            "Rating [kW]",
+            "Synchronous speed [r/min]",
+            "Load by slip [%]",
+            "remarks"
+        ]
+    );
+    assert_eq!(rows[1], ["P-101", "4", "15", "1500", "62.8571428571429", ""]);
+    assert_eq!(rows[3], ["P-103", "7", "", "1500", "", "Load by slip: P_r is missing"]);
+    assert_eq!(rows.len(), 4);
+}
+
+#[test]
+fn reasons_that_are_alike_are_said_once() {
+    let (mut sheet, none) = (motors(), Remarks::new());
+    sheet.quantities[3].cells = vec![
+        blank("P_r is missing"),
+        failed("division by zero"),
+        blank("P_r is missing"),
+    ]
+    .into();
+    let rows = records(&Table::new(&sheet, None, &none));
+    assert_eq!(rows[3][5], "Synchronous speed, Load by slip: P_r is missing");
+    assert!(
+        rows[2][5].ends_with("; Synchronous speed: division by zero"),
+        "{}",
+        rows[2][5]
+    );
+}
+
+#[test]
+fn a_worked_sheet_has_its_quantities_one_below_the_other() {
+    let (sheet, none) = (brine(), Remarks::new());
+    let rows = records(&Table::new(&sheet, None, &none));
+    let expected = [
+        vec![
+            "name", "quantity", "role", "unit", "winter", "summer", "source", "remarks",
+        ],
+        vec![
+            "Q",
+            "Brine flow",
+            "given",
+            "m³/h",
+            "60",
+            "85.5",
+            "measured \"2 March\"",
+            "",
+        ],
+        vec![
+            "P_sh",
+            "Shaft power at the coupling",
+            "work",
+            "kW",
+            "5.01382246478873",
+            "",
+            "",
+            "summer: the flow is not worked",
+        ],
+        vec!["s", "", "seek", "", "0.333333333333333", "", "", "summer: n is missing"],
+        vec!["medium", "", "given", "", "brine", "'=water", "", ""],
+        vec![
+            "",
+            "ten per cent in hand",
+            "check",
+            "",
+            "holds, margin 10 %",
+            "not worked",
+            "",
+            "summer: P_sh is not worked",
+        ],
+    ];
+    assert_eq!(rows, expected);
+}
+
+fn workbook(original: Option<&Original>) -> Xlsx<Cursor<Vec<u8>>> {
+    let (results, doubts) = (results(), doubts());
+    let sheets: Vec<xlsx::Sheet> = results
+        .sheets
+        .iter()
+        .map(|sheet| xlsx::Sheet {
+            name: sheet.title.clone(),
+            table: Table::new(sheet, original, &doubts),
+        })
+        .collect();
+    let mut file = Cursor::new(Vec::new());
+    xlsx::write(&sheets, &results, &["written anew".to_owned()], &mut file).unwrap();
+    file.set_position(0);
+    Xlsx::new(file).unwrap()
+}
+
+fn at(range: &Range<Data>, row: u32, column: u32) -> Data {
+    range.get_value((row, column)).cloned().unwrap_or_default()
+}
+
+#[test]
+fn a_new_workbook_has_a_sheet_for_everything() {
+    let original = original();
+    let mut book = workbook(Some(&original));
+    assert_eq!(
+        book.sheet_names(),
+        ["Brine pump drive", "Plant-room motors", "Checks", "Faults", "Notes"]
+    );
+    let list = book.worksheet_range("Plant-room motors").unwrap();
+    assert_eq!(at(&list, 2, 4), Data::String("Load by slip [%]".into()));
+    assert_eq!(at(&list, 3, 1), Data::Float(15.0));
+    assert_eq!(at(&list, 3, 4), Data::Float(62.8571428571429));
+    // Text stays text, also where it looks like a formula, and nothing is put before it.
+    assert_eq!(at(&list, 4, 0), Data::String("-P-102".into()));
+    assert_eq!(at(&list, 4, 2), Data::String("=HYPERLINK(\"x\")".into()));
+    assert_eq!(at(&list, 6, 4), Data::Empty);
+    assert_eq!(at(&list, 6, 5), Data::String("Load by slip: P_r is missing".into()));
+    assert!(book.worksheet_formula("Plant-room motors").unwrap().is_empty());
+    let checks = book.worksheet_range("Checks").unwrap();
+    assert_eq!(at(&checks, 4, 5), Data::String("does not hold, margin -3.2 %".into()));
+    let faults = book.worksheet_range("Faults").unwrap();
+    assert_eq!(at(&faults, 1, 1), Data::String("no-motor-table".into()));
+    assert_eq!(at(&faults, 1, 4), Data::Float(7.0));
+    let notes = book.worksheet_range("Notes").unwrap();
+    assert_eq!(at(&notes, 1, 1), Data::String("written anew".into()));
+    assert_eq!(at(&notes, 2, 1), Data::String("Pump curve 7 of the maker.".into()));
+}
+
+/// The digits shown are those of the workbook (four, or as its `to` says), the numbers behind them whole.
+#[test]
+fn number_formats_show_the_digits() {
+    let mut book = workbook(None);
+    let sheet = book.worksheet_range("Brine pump drive").unwrap();
+    assert_eq!(at(&sheet, 2, 4), Data::Float(5.01382246478873));
+    let styles = crate::packages::part_of(workbook_bytes(), "xl/styles.xml");
+    assert!(
+        styles.contains("formatCode=\"0.0000\""),
+        "four digits of 0.3333: {styles}"
+    );
+    let first = crate::packages::part_of(workbook_bytes(), "xl/worksheets/sheet1.xml");
+    let cell = first.split("<c r=\"E3\" s=\"").nth(1).unwrap();
+    let style: usize = cell.split('"').next().unwrap().parse().unwrap();
+    let format = styles
+        .split("<cellXfs")
+        .nth(1)
+        .unwrap()
+        .split("<xf ")
+        .nth(style + 1)
+        .unwrap();
+    let id = format.split('"').nth(1).unwrap();
+    assert!(
+        styles.contains(&format!("numFmtId=\"{id}\" formatCode=\"0.00\"")),
+        "three digits of 5.01: {styles}"
+    );
+    let xml = crate::packages::part_of(workbook_bytes(), "xl/worksheets/sheet2.xml");
+    assert!(xml.contains("<pane ySplit=\"1\""), "frozen headings");
+    assert!(xml.contains("<autoFilter ref=\"A1:F4\""), "a filter over all columns");
+}
+
+fn workbook_bytes() -> Vec<u8> {
+    let (results, none) = (results(), Remarks::new());
+    let sheets: Vec<xlsx::Sheet> = results
+        .sheets
+        .iter()
+        .map(|sheet| xlsx::Sheet {
+            name: sheet.title.clone(),
+            table: Table::new(sheet, None, &none),
+        })
+        .collect();
+    let mut file = Cursor::new(Vec::new());
+    xlsx::write(&sheets, &results, &[], &mut file).unwrap();
+    file.into_inner()
+}
+
+/// A long list goes out row by row; the values are the same.
+#[test]
+fn a_long_list_is_written_row_by_row() {
+    let mut sheet = motors();
+    let count = 12_000;
+    sheet.items = (0..count).map(|item| item.to_string().into()).collect();
+    sheet.checks.clear();
+    sheet.flags.clear();
+    for quantity in &mut sheet.quantities {
+        quantity.cells = vec![quantity.cells[0].clone(); count].into();
+    }
+    let (none, results) = (Remarks::new(), polepair::recalc::Results::default());
+    let sheets = [xlsx::Sheet {
+        name: "Long".to_owned(),
+        table: Table::new(&sheet, None, &none),
+    }];
+    let mut file = Cursor::new(Vec::new());
+    xlsx::write(&sheets, &results, &[], &mut file).unwrap();
+    file.set_position(0);
+    let mut book: Xlsx<_> = Xlsx::new(file).unwrap();
+    let range = book.worksheet_range("Long").unwrap();
+    assert_eq!(range.height(), count + 1);
+    assert_eq!(at(&range, count as u32, 4), Data::Float(62.8571428571429));
+    assert_eq!(at(&range, count as u32, 0), Data::String("P-101".into()));
+}
