@@ -7,6 +7,7 @@
     missing_docs
 )]
 
+mod formulas;
 mod sheet;
 
 use sheet::Sheet;
@@ -18,7 +19,7 @@ fn definitions_are_worked_in_place() {
     sheet.define("pull", &[("P", Some("power")), ("v", Some("speed"))], "P / v");
     sheet.add("P = 12 kW");
     let line = sheet.add("F = pull(P, 4 m/s) in N");
-    assert_eq!(line.value.unwrap().to_f64(), 3000.0);
+    assert_eq!(line.number(), Some(3000.0));
     assert!(sheet.faults().is_empty());
 }
 
@@ -34,10 +35,9 @@ fn try_lines() {
             continue;
         }
         let last = sheet.add(line);
-        let value = last.value.map(|value| polepair::quantity::show::number(&value, None));
         println!(
             "{line:60} -> {} {}",
-            value.unwrap_or_default(),
+            last.value.as_ref().map(show).unwrap_or_default(),
             sheet::sort_words(&last.typed.sort)
         );
         for fault in &last.typed.faults {
@@ -49,5 +49,12 @@ fn try_lines() {
                 fault.help.clone().unwrap_or_default()
             );
         }
+    }
+}
+
+fn show(outcome: &polepair::language::work::Outcome) -> String {
+    match outcome.as_number() {
+        Some(number) => polepair::quantity::show::number(&number, None),
+        None => format!("{outcome:?}"),
     }
 }

@@ -4,18 +4,16 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use polepair::fault::Fault;
-use polepair::language::check::{
-    self, Curved, Defined, Named, Op, QuantityId, Scope, SheetId, Sort, Target, Typed, Which,
-};
-use polepair::language::functions::Body;
+use polepair::language::check::{self, Curved, Defined, Named, QuantityId, Scope, SheetId, Sort, Target, Typed, Which};
 use polepair::language::syntax::{self, Name};
-use polepair::quantity::{Kind, Number, Unit};
+use polepair::language::work::{Cells, Found, Outcome, Program};
+use polepair::quantity::{Kind, Unit};
 
 /// A checked line.
 pub struct Line {
     pub name: String,
     pub typed: Typed,
-    pub value: Option<Number>,
+    pub value: Option<Outcome>,
 }
 
 #[derive(Default)]
@@ -103,7 +101,7 @@ impl Sheet {
         let (name, rest) = line.split_once('=').unwrap_or_else(|| panic!("no = in {line}"));
         let (formula, target) = split(rest);
         let typed = self.check(&formula, &target);
-        let value = typed.op.as_ref().map(|op| self.work(op, &typed, &mut HashMap::new()));
+        let value = self.work(&typed);
         self.lines.push(Line {
             name: name.trim().to_owned(),
             typed,
@@ -136,62 +134,48 @@ impl Sheet {
     pub fn faults(&self) -> Vec<&Fault> {
         self.lines.iter().flat_map(|line| &line.typed.faults).collect()
     }
+}
 
-    fn work(&self, op: &Op, typed: &Typed, locals: &mut HashMap<usize, Number>) -> Number {
-        match op {
-            Op::Number(number) => *number,
-            Op::Read(index) => {
-                let read = &typed.reads[*index];
-                self.lines[read.quantity.0 as usize].value.expect("a worked line")
-            }
-            Op::Local(local) => locals[local],
-            Op::Let { local, value, body } => {
-                let value = self.work(value, typed, locals);
-                locals.insert(*local, value);
-                self.work(body, typed, locals)
-            }
-            Op::Sum(parts) => parts.iter().fold(Number::ZERO, |sum, (minus, part)| {
-                let part = self.work(part, typed, locals);
-                if *minus {
-                    sum.sub(part).unwrap()
-                } else {
-                    sum.add(part).unwrap()
-                }
-            }),
-            Op::Product(parts) => parts.iter().fold(Number::ONE, |product, (over, part)| {
-                let part = self.work(part, typed, locals);
-                if *over {
-                    product.div(part).unwrap()
-                } else {
-                    product.mul(part).unwrap()
-                }
-            }),
-            Op::Power(base, exponent) => self.work(base, typed, locals).pow_rational(*exponent).unwrap(),
-            Op::PowerOf(base, exponent) => {
-                let exponent = self.work(exponent, typed, locals);
-                self.work(base, typed, locals).pow(exponent).unwrap()
-            }
-            Op::Negative(inner) => self.work(inner, typed, locals).neg(),
-            Op::Scale(inner, scale) => {
-                let mut number = self.work(inner, typed, locals);
-                if let Some(before) = scale.before {
-                    number = number.add(Number::Exact(before)).unwrap();
-                }
-                number = scale.factor.apply_to(number).unwrap();
-                if let Some(after) = scale.after {
-                    number = number.sub(Number::Exact(after)).unwrap();
-                }
-                number
-            }
-            Op::Call(function, arguments) => {
-                let numbers: Vec<Number> = arguments.iter().map(|part| self.work(part, typed, locals)).collect();
-                match function.body {
-                    Body::Code(code) => code(&numbers).unwrap(),
-                    _ => panic!("{function:?} needs the evaluator"),
-                }
-            }
-            other => panic!("not worked here: {other:?}"),
-        }
+/// The cells of the sheet: one item.
+struct Column<'a>(&'a Sheet, Vec<Vec<Outcome>>);
+
+impl Cells for Column<'_> {
+    fn column(&self, quantity: QuantityId) -> &[Outcome] {
+        self.1.get(quantity.0 as usize).map_or(&[], |cells| cells)
+    }
+    fn sheet_of(&self, _: QuantityId) -> SheetId {
+        SheetId(0)
+    }
+    fn count(&self, _: SheetId) -> usize {
+        1
+    }
+    fn find(&self, _: SheetId, _: &str) -> Found {
+        Found::None
+    }
+    fn counterpart(&self, _: SheetId, item: usize, _: SheetId) -> Option<usize> {
+        Some(item)
+    }
+    fn name(&self, quantity: QuantityId) -> String {
+        self.0.lines[quantity.0 as usize].name.clone()
+    }
+    fn sheet_name(&self, _: SheetId) -> String {
+        "sheet".to_owned()
+    }
+    fn place(&self, _: SheetId, _: usize) -> String {
+        String::new()
+    }
+}
+
+impl Sheet {
+    /// Works a checked formula; `None` where it has an error.
+    pub fn work(&self, typed: &Typed) -> Option<Outcome> {
+        let cells = self
+            .lines
+            .iter()
+            .map(|line| vec![line.value.clone().unwrap_or_else(|| Outcome::blank("a fault"))])
+            .collect();
+        let column = Column(self, cells);
+        Program::new(typed, &column, SheetId(0), "").map(|program| program.item(0).outcome)
     }
 }
 
@@ -202,5 +186,15 @@ pub fn sort_words(sort: &Sort) -> String {
             format!("{} [{}]", unit.text, kind.map_or("-", |kind| kind.words()))
         }
         other => format!("{other:?}"),
+    }
+}
+
+impl Line {
+    /// The number.
+    pub fn number(&self) -> Option<f64> {
+        self.value
+            .as_ref()
+            .and_then(Outcome::as_number)
+            .map(|number| number.to_f64())
     }
 }

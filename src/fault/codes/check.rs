@@ -87,6 +87,9 @@ codes! {
     TWO_PI_IS_NO_FREQUENCY = "two-pi-is-no-frequency", Error,
         "With a written 2π a frequency becomes an angular speed.",
         "work f = 2*pi*(50 Hz) in Hz", "work w = 2*pi*(50 Hz) in rad/s";
+    TWO_PI_NAMED = "two-pi-named", Warning,
+        "2π under a name is a plain number and no longer turns a frequency into an angular speed.",
+        "work k = 2*pi", "given f = 50 Hz\nwork w = 2*pi*f";
     ELECTRICAL_SPEED = "electrical-angular-speed", Error,
         "2π·f turns with the field of a two-pole motor; torque and shaft power need the poles first.",
         "given P = 15 kW\nwork T = P / (2*pi*(50 Hz)) in N·m", "given P = 15 kW\nwork T = P / (50 Hz / (4 pole)) in N·m";

@@ -508,10 +508,16 @@ impl Checker<'_> {
                     let kind = term.kind;
                     return self.placed(term, unit, kind);
                 }
+                let two_pi = [Count::TwoPi, Count::LooseTwoPi]
+                    .into_iter()
+                    .any(|count| term.count(count) != 0);
                 let Some(settled) = self.natural(term) else {
                     return (Part::Unknown, Sort::Unknown);
                 };
                 self.stages_alone(&settled);
+                if two_pi && settled.is_plain() {
+                    self.two_pi_named(tree);
+                }
                 let electrical = settled.count(Count::Electrical) != 0;
                 let kind = settled.kind.or(proved).or_else(|| {
                     if electrical {
@@ -542,6 +548,19 @@ impl Checker<'_> {
                 },
             ),
         }
+    }
+
+    /// A line that is 2π and nothing else: under a name it is a number like any other.
+    fn two_pi_named(&mut self, tree: &Expr) {
+        let said = self.said(tree.span).to_owned();
+        self.fault(
+            Fault::new(
+                Code::TWO_PI_NAMED,
+                tree.span,
+                format!("`{said}` under a name is a plain number; beside a speed or a frequency it no longer counts as a turn"),
+            )
+            .help("write `2*pi` in the formula that needs it"),
+        );
     }
 
     fn placed(&self, term: Term, unit: Unit, kind: Option<Kind>) -> (Part, Sort) {

@@ -176,8 +176,10 @@ pub(super) fn fit(term: &mut Term, goal: &Wanted) -> Result<Option<Remark>, Refu
                 tags.two_pi += missing;
                 tags.cycle = missing;
                 tags.rad = wanted_rad;
-            } else if only_times && tags.two_pi == 0 && tags.rad == 0 && tags.pi == 0 {
+            } else if only_times && !term.marks.has(Marks::RATE) && tags.two_pi == 0 && tags.rad == 0 && tags.pi == 0 {
                 tags.cycle = missing;
+            } else if only_times && term.marks.has(Marks::RATE) && tags.two_pi == 0 {
+                return Err(Refusal::BareRate);
             } else if tags.two_pi != 0 {
                 return Err(Refusal::TwoPiIsNoFrequency);
             } else if tags.rad != 0 && only_times {
@@ -242,7 +244,7 @@ pub(super) fn fit(term: &mut Term, goal: &Wanted) -> Result<Option<Remark>, Refu
         }
     }
     if extra != 0 {
-        if tags.turn == 0 && tags.rad == 0 && common(-tags.two_pi, -extra) == -extra {
+        if tags.turn == 0 && tags.rad.abs() < ONE && common(-tags.two_pi, -extra) == -extra {
             tags.two_pi -= extra;
         } else if tags.rad - wanted_rad == -extra {
             if tags.pi != 0 && common(tags.pi, extra) == extra {
@@ -365,14 +367,29 @@ pub(super) fn naturally(term: &mut Term) -> Result<(), Refusal> {
         }
     }
     let mut two_pi_power = 0;
-    if !mass {
+    let rate = pure_rate(&term.dimension);
+    if rate && !only_times && (mass || term.marks.has(Marks::AMPERE)) {
+        // A rate that mass or a circuit gives is an angular one: T/J, sqrt(k/m), R/L. Turns stay turns.
+        if tags.turn == 0 && tags.cycle == 0 && tags.two_pi == 0 && tags.electrical == 0 {
+            tags.rad = ONE;
+        }
+    } else if !mass {
         let turns = common(-tags.two_pi, tags.rad);
         if !term.dimension.get(Base::Time).is_zero() {
             tags.two_pi += turns;
             tags.rad -= turns;
             tags.turn += turns;
         }
-        if tags.turn != 0 && common(tags.pi, tags.turn) == tags.turn {
+        // π·D·n is the way of the rim. A π of an area or of a volume says nothing of the turn.
+        let length = super::term::sixtieths(term.dimension.get(Base::Length));
+        if tags.turn != 0 && length.abs() == ONE && common(tags.pi, tags.turn) == tags.turn {
+            tags.turn = 0;
+        }
+        if term.marks.has(Marks::PRESSURE) && tags.turn > 0 {
+            return Err(Refusal::TurnLeft);
+        }
+        if term.marks.has(Marks::PRESSURE) && tags.turn < 0 {
+            two_pi_power = tags.turn;
             tags.turn = 0;
         }
         if !only_times {
@@ -418,6 +435,14 @@ pub(super) fn naturally(term: &mut Term) -> Result<(), Refusal> {
     Ok(())
 }
 
+/// Whether it is something per time and nothing else but tags.
+fn pure_rate(dimension: &Dimension) -> bool {
+    super::term::sixtieths(dimension.get(Base::Time)) < 0
+        && Base::ALL
+            .into_iter()
+            .all(|base| base == Base::Time || is_tag(base) || dimension.get(base).is_zero())
+}
+
 /// Exponents of active, apparent and reactive power.
 type Kinds = (i32, i32, i32);
 
@@ -453,7 +478,10 @@ fn natural_power_kind(term: &mut Term) {
     if !is_power(&term.dimension) || !term.marks.any(Marks::AMPERE.with(Marks::POWER)) {
         return;
     }
-    if active + apparent + reactive == 0
+    if (active, apparent, reactive) == (ONE, -ONE, 0) && term.marks.has(Marks::AMPERE) {
+        // Volts times amperes times a power factor.
+        apparent = 0;
+    } else if active + apparent + reactive == 0
         && term.marks.has(Marks::AMPERE)
         && let Some((a, s, q)) = proved(term)
     {

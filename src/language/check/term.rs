@@ -117,6 +117,8 @@ impl Marks {
     pub(super) const ROOT_TWO: Marks = Marks(1 << 13);
     /// A speed whose kind says that it is mechanical.
     pub(super) const MECHANICAL: Marks = Marks(1 << 14);
+    /// A quantity that is a plain rate per time: what it counts is not known.
+    pub(super) const RATE: Marks = Marks(1 << 16);
     /// A force.
     pub(super) const FORCE: Marks = Marks(1 << 15);
 

@@ -85,11 +85,11 @@ pub(super) fn dress(term: &mut Term, unit: &Unit, kind: Option<Kind>) {
     term.kind = kind;
     term.percent = &*unit.text == "%" || &*unit.text == "‰";
     term.point = is_point(unit, kind);
-    classify(term, kind.or(unit.kind));
+    classify(term, kind.or(unit.kind), &*unit.text == "V·A");
 }
 
 /// Counts and marks of a single quantity.
-pub(super) fn classify(term: &mut Term, kind: Option<Kind>) {
+fn classify(term: &mut Term, kind: Option<Kind>, volt_ampere: bool) {
     let family = kind.map(Kind::family);
     let dimension = term.dimension;
     if dimension.is_none() {
@@ -120,7 +120,7 @@ pub(super) fn classify(term: &mut Term, kind: Option<Kind>) {
             Marks::MASS
         });
     }
-    if ampere != 0 {
+    if ampere != 0 || volt_ampere {
         marks = marks.with(Marks::AMPERE);
     }
     let more = Base::ALL.into_iter().any(|base| {
@@ -128,6 +128,8 @@ pub(super) fn classify(term: &mut Term, kind: Option<Kind>) {
     });
     if more {
         marks = marks.with(Marks::MORE_THAN_TIME);
+    } else if time < 0 && cycle == 0 && rad == 0 && turn == 0 {
+        marks = marks.with(Marks::RATE);
     } else if time == -ONE && cycle == ONE {
         marks = marks.with(Marks::FREQUENCY);
     } else if time == -ONE && (rad == ONE || turn == ONE) {
@@ -223,6 +225,11 @@ pub(super) fn seat(term: Term, unit: &Unit, kind: Option<Kind>) -> Term {
             out.set(count, ONE);
         }
     }
+    if unit.kind.is_none() && kind.is_none() {
+        for count in [Count::Torque, Count::Energy, Count::Angle] {
+            out.set(count, term.count(count));
+        }
+    }
     if term.marks.has(Marks::ACTIVE_DIFFERENCE) {
         out.marks = out.marks.with(Marks::ACTIVE_DIFFERENCE);
     }
@@ -300,6 +307,12 @@ static BY_DIMENSION: LazyLock<HashMap<Dimension, (Unit, Unit)>> = LazyLock::new(
     out
 });
 
+/// Volts times amperes without a kind: any power may be made of it.
+static VOLT_AMPERE: LazyLock<Option<Unit>> = LazyLock::new(|| {
+    let unit = Unit::parse("V").ok()?.mul(&Unit::parse("A").ok()?)?;
+    (unit.dimension.parts().count() == 3).then_some(unit)
+});
+
 static NEWTON_METRE: LazyLock<Option<(Unit, Unit)>> =
     LazyLock::new(|| Some((Unit::parse("N·m").ok()?, Unit::parse("lbf·ft").ok()?)));
 
@@ -318,10 +331,10 @@ pub(super) fn natural(term: &Term, us: bool) -> Option<Unit> {
     }
     // N·m is a torque unless energy is proved.
     let [mass, length, time, ampere] = mechanics(&dimension);
-    let untagged = dimension.parts().count() == 3;
+    let bare = dimension.without(Base::Active);
+    let untagged = bare.parts().count() == 3;
     if [mass, length, time, ampere] == [60, 120, -120, 0]
         && untagged
-        && !term.marks.has(Marks::AMPERE)
         && is_torque(term)
         && let Some((si, us_unit)) = &*NEWTON_METRE
     {
@@ -329,6 +342,12 @@ pub(super) fn natural(term: &Term, us: bool) -> Option<Unit> {
     }
     // A power of mechanics is active power.
     let power = matches!([mass, length, time, ampere], [60, 120, -180 | -120, 0]) && untagged;
+    if power && time == -180 && term.marks.has(Marks::AMPERE) && bare == dimension {
+        // Volts times amperes, of no kind yet.
+        if let Some(unit) = &*VOLT_AMPERE {
+            return Some(unit.clone());
+        }
+    }
     if power {
         dimension = dimension.with(Base::Active, crate::quantity::Exponent::ONE);
     }
@@ -351,6 +370,12 @@ fn is_torque(term: &Term) -> bool {
     }
     if energy == ONE && torque == 0 {
         return angle < 0;
+    }
+    if term.marks.has(Marks::AMPERE) {
+        return torque == 0 && energy == 0 && angle == -ONE;
+    }
+    if term.marks.has(Marks::PRESSURE) {
+        return torque == 0 && energy == 0 && angle == -ONE;
     }
     // J·α is a torque, J·ω² an energy; a force and a lever are a torque, m·g·h is an energy.
     torque == 0
