@@ -102,7 +102,11 @@ pub fn read(program: &Path, path: &Path, limits: &Limits) -> Result<Book, FileEr
         _ => return Err(stopped(path, "its output broke off")),
     };
     if !status.success() {
-        return Err(stopped(path, "it asked for more memory than a list needs"));
+        return Err(match status.code() {
+            // Ended by a signal: the limit of its address space, as a rule.
+            None => stopped(path, "it asked for more memory than a list needs"),
+            Some(code) => stopped(path, &format!("the reading process ended with status {code}")),
+        });
     }
     match postcard::from_bytes::<Result<Book, FileError>>(&bytes) {
         Ok(result) => result,

@@ -69,8 +69,8 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// Places of the rows (in the order of filled rows) that belong to it, heading first.
     pub rows: Vec<(usize, As)>,
-    /// Texts of the first heading row, to know it again.
-    texts: HashSet<u32>,
+    /// Texts of the main heading row and their columns, to know it again.
+    texts: HashSet<(u16, u32)>,
 }
 
 impl Table {
@@ -314,7 +314,7 @@ fn set(found: &mut Found, place: usize, called: As, table: Option<usize>) {
 fn is_again(table: &Table, cells: &[Cell]) -> bool {
     let same = cells
         .iter()
-        .filter(|cell| matches!(cell.content, Content::Text(index) if table.texts.contains(&index)))
+        .filter(|cell| matches!(cell.content, Content::Text(index) if table.texts.contains(&(cell.column, index))))
         .count();
     same * 5 >= cells.len() * 4
 }
@@ -453,7 +453,7 @@ fn table_of(grid: &Grid, lines: &[usize], unit_row: Option<usize>, main: usize) 
             cells
                 .iter()
                 .filter_map(|cell| match cell.content {
-                    Content::Text(index) => Some(index),
+                    Content::Text(index) => Some((cell.column, index)),
                     _ => None,
                 })
                 .collect()
@@ -613,16 +613,23 @@ fn settle_columns(table: &mut Table) {
             continue_pair(table, &places);
             continue;
         }
-        // `Amps` twice: plate first, reading later, where nothing else is said and other readings exist.
+        // `FLA` and `Amps`, or `Amps` twice: the one not said to be the plate's, else the later one, is the reading.
         if let (Some(measured), 2) = (measured_twin(reads), places.len())
             && !table.columns.iter().any(|column| column.reads == Some(measured))
-            && all(&|column| !column.heading.former && !column.hidden && !column.heading.rated)
-            && let Some(second) = places.get(1).and_then(|place| table.columns.get_mut(*place))
+            && all(&|column| !column.heading.former && !column.hidden)
+            && !all(&|column| column.heading.rated)
         {
-            second.reads = Some(measured);
-            second.heading.confidence = 0.5;
-            second.heading.reason = "the second column of its sort: taken as the reading".to_owned();
-            continue;
+            let reading = places
+                .iter()
+                .rev()
+                .find(|place| table.columns.get(**place).is_some_and(|column| !column.heading.rated))
+                .copied();
+            if let Some(second) = reading.and_then(|place| table.columns.get_mut(place)) {
+                second.reads = Some(measured);
+                second.heading.confidence = 0.6;
+                second.heading.reason = "beside a column of plate values of the same sort".to_owned();
+                continue;
+            }
         }
         let best = places.iter().copied().max_by(|a, b| {
             let weight = |place: &usize| {

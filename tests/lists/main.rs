@@ -10,7 +10,10 @@
     missing_docs
 )]
 
+mod dress;
 mod expected;
+mod hostile;
+mod packages;
 
 use std::path::{Path, PathBuf};
 

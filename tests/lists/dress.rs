@@ -1,0 +1,393 @@
+//! Further lists in other dress, invented for these tests: other languages, other layouts, other habits.
+
+use polepair::plates::{Import, Options, import};
+use rust_xlsxwriter::{ExcelDateTime, Format, Formula, Workbook};
+use serde_json::Value;
+
+use crate::options;
+use crate::packages::{file, ods};
+
+/// The report of a list, read in this process.
+fn report(name: &str, bytes: &[u8]) -> Value {
+    serde_json::to_value(&imported(name, bytes).report).unwrap()
+}
+
+fn imported(name: &str, bytes: &[u8]) -> Import {
+    let (_folder, path) = file(name, bytes);
+    import(&path, &Options::default()).unwrap()
+}
+
+fn row(report: &Value, number: u64) -> &Value {
+    report["rows"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|row| row["source_row"] == number)
+        .unwrap()
+}
+
+/// `value unit` of a reading, or the values joined.
+fn reading(report: &Value, number: u64, key: &str) -> String {
+    let reading = &row(report, number)["readings"][key];
+    let value = match &reading["value"] {
+        Value::String(text) => text.clone(),
+        Value::Array(values) => values
+            .iter()
+            .map(|value| value.as_str().unwrap())
+            .collect::<Vec<_>>()
+            .join("/"),
+        Value::Null => return "-".to_owned(),
+        other => panic!("{other}"),
+    };
+    match reading["unit"].as_str().unwrap() {
+        "1" => value,
+        unit => format!("{value} {unit}"),
+    }
+}
+
+fn calls(report: &Value) -> Vec<(u64, String)> {
+    report["rows"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|row| {
+            (
+                row["source_row"].as_u64().unwrap(),
+                row["as"].as_str().unwrap().to_owned(),
+            )
+        })
+        .collect()
+}
+
+fn rules(report: &Value) -> Vec<(Option<u64>, String)> {
+    report["doubts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|doubt| (doubt["source_row"].as_u64(), doubt["rule"].as_str().unwrap().to_owned()))
+        .collect()
+}
+
+#[test]
+fn french_semicolons_in_windows_1252() {
+    let text = "Laiterie de la Combe Verte;;;;;;;;;\r\n\
+        R\u{e9}seau 3x400 V 50 Hz;;;;;;;;;\r\n\
+        \r\n\
+        Rep\u{e8}re;D\u{e9}signation;Puissance (kW);Vitesse (tr/min);Tension (V);Intensit\u{e9} nominale (A);cos \u{3c6};Rendement (%);Courant mesur\u{e9} (A);Observations\r\n\
+        Atelier beurre;;;;;;;;;\r\n\
+        P01;Pompe \u{e0} lait;5,5;1455;400;11,2;0,83;89,2;8,4;\r\n\
+        P02;Agitateur;1,1;920;400;3,1;0,71;n.c.;2,2;variateur de fr\u{e9}quence\r\n\
+        Total;;6,6;;;;;;;\r\n";
+    let text = text.replace('\u{3c6}', "phi");
+    let (bytes, _, _) = encoding_rs::WINDOWS_1252.encode(&text);
+    let report = report("liste.csv", &bytes);
+    assert_eq!(report["language"], "fr");
+    assert_eq!(
+        calls(&report)
+            .iter()
+            .map(|(_, called)| called.as_str())
+            .collect::<Vec<_>>(),
+        ["note", "note", "blank", "heading", "area", "motor", "motor", "total"]
+    );
+    assert_eq!(reading(&report, 6, "description"), "Pompe à lait");
+    assert_eq!(reading(&report, 6, "rated_power"), "5.5 kW");
+    assert_eq!(reading(&report, 6, "area"), "Atelier beurre");
+    assert_eq!(reading(&report, 6, "frequency"), "50 Hz");
+    assert_eq!(reading(&report, 6, "poles"), "4");
+    assert_eq!(reading(&report, 7, "poles"), "6");
+    assert_eq!(reading(&report, 7, "efficiency"), "-");
+    assert_eq!(reading(&report, 6, "measured_current"), "8.4 A");
+    assert_eq!(rules(&report), [(Some(7), "drive-fed".to_owned())]);
+}
+
+#[test]
+fn spanish_workbook_with_metric_horsepower() {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    sheet.set_name("Motores").unwrap();
+    let lines: &[&[&str]] = &[
+        &["Planta de áridos El Sauce, 380 V 50 Hz"],
+        &[
+            "Equipo",
+            "Código",
+            "Potencia (CV)",
+            "Velocidad (rpm)",
+            "Corriente nominal (A)",
+            "Corriente medida (A)",
+            "Cant.",
+        ],
+        &["Cinta 1", "C-01", "20", "1460", "30", "21", "1"],
+        &["Cinta 2", "C-02", "7 1/2", "1.440", "11,5", "9,1", "2"],
+        &["Zaranda", "Z-01", "11 kW", "965", "24", "s/d", "1"],
+    ];
+    for (row, line) in lines.iter().enumerate() {
+        for (column, text) in line.iter().enumerate() {
+            match text.parse::<f64>() {
+                Ok(number) if text.len() < 5 => sheet.write(row as u32, column as u16, number).unwrap(),
+                _ => sheet.write(row as u32, column as u16, *text).unwrap(),
+            };
+        }
+    }
+    let report = report("motores.xlsx", &book.save_to_buffer().unwrap());
+    assert_eq!(report["language"], "es");
+    assert_eq!(reading(&report, 3, "rated_power"), "20 PS");
+    assert_eq!(reading(&report, 4, "rated_power"), "7.5 PS");
+    assert_eq!(reading(&report, 5, "rated_power"), "11 kW");
+    assert_eq!(reading(&report, 4, "rated_speed"), "1440 r/min");
+    assert_eq!(reading(&report, 4, "rated_current"), "11.5 A");
+    assert_eq!(reading(&report, 5, "measured_current"), "-");
+    assert_eq!(reading(&report, 5, "poles"), "6");
+    assert!(rules(&report).contains(&(None, "mixed-power-units".to_owned())));
+}
+
+#[test]
+fn portuguese_headings() {
+    let text = "Identificação;Equipamento;Potência (cv);Rotação (rpm);Tensão (V);Corrente (A);Rendimento (%);Fator de potência\n\
+        M1;Ventilador;10;1760;220/380/440;26,4/15,3/13,2;91,0;0,83\n\
+        M2;Bomba;25;3540;220/380/440;61,8/35,8/30,9;91,7;0,88\n\
+        M3;Britador;50;1775;220/380/440;122/70,6/61;93,0;0,86\n";
+    let report = report("motores.csv", text.as_bytes());
+    assert_eq!(reading(&report, 2, "rated_power"), "10 PS");
+    assert_eq!(reading(&report, 3, "voltage"), "220/380/440 V");
+    assert_eq!(reading(&report, 3, "rated_current"), "61.8/35.8/30.9 A");
+    // Nothing says the frequency: the speeds do, and the report says that it was guessed.
+    assert_eq!(reading(&report, 2, "frequency"), "60 Hz");
+    assert!(rules(&report).contains(&(None, "frequency-guessed".to_owned())));
+}
+
+#[test]
+fn marks_of_a_workbook() {
+    let mut book = Workbook::new();
+    let cover = book.add_worksheet();
+    cover.write(0, 0, "Cover").unwrap();
+    let sheet = book.add_worksheet();
+    sheet.set_name("Drives 460 V 60 Hz").unwrap();
+    let struck = Format::new().set_font_strikethrough();
+    let percent = Format::new().set_num_format("0.0%");
+    let date = Format::new().set_num_format("d-mmm");
+    for (column, text) in ["Tag", "Service", "HP", "RPM", "FLA", "Eff", "PF", "Amps", "Old HP"]
+        .iter()
+        .enumerate()
+    {
+        sheet.write(0, column as u16, *text).unwrap();
+    }
+    for (column, text) in ["A", "B", "C", "D", "E", "F", "G", "H", "I"].iter().enumerate() {
+        sheet.write(1, column as u16, *text).unwrap();
+    }
+    for (row, tag, power, speed, amps) in [
+        (2u32, "P-1", 10.0, 1755.0, 12.4),
+        (3, "P-2", 15.0, 1760.0, 18.2),
+        (4, "P-3", 20.0, 1765.0, 24.1),
+    ] {
+        sheet.write(row, 0, tag).unwrap();
+        sheet.write(row, 1, "pump").unwrap();
+        sheet.write(row, 2, power).unwrap();
+        sheet.write(row, 3, speed).unwrap();
+        sheet.write(row, 4, amps).unwrap();
+        sheet.write_with_format(row, 5, 0.917, &percent).unwrap();
+        sheet.write(row, 6, 0.84).unwrap();
+        sheet.write(row, 7, amps * 0.7).unwrap();
+        sheet.write(row, 8, power).unwrap();
+    }
+    for column in 0..8 {
+        sheet
+            .write_with_format(4, column, if column < 2 { "P-3" } else { "20" }, &struck)
+            .unwrap();
+    }
+    sheet.set_row_hidden(3).unwrap();
+    sheet.set_column_hidden(8).unwrap();
+    sheet.write(5, 0, "P-4").unwrap();
+    sheet
+        .write_with_format(5, 2, ExcelDateTime::from_ymd(2026, 2, 1).unwrap(), &date)
+        .unwrap();
+    sheet.write(5, 3, 1750.0).unwrap();
+    sheet
+        .write_formula(5, 4, Formula::new("1/0").set_result("#DIV/0!"))
+        .unwrap();
+    let report = report("drives.xlsx", &book.save_to_buffer().unwrap());
+    assert_eq!(report["sheet"], "Drives 460 V 60 Hz");
+    assert_eq!(row(&report, 2)["as"], "letters");
+    assert_eq!(reading(&report, 3, "frequency"), "60 Hz");
+    assert_eq!(reading(&report, 3, "efficiency"), "91.7 %");
+    assert_eq!(reading(&report, 3, "rated_power"), "10 hp");
+    assert_eq!(reading(&report, 3, "measured_current"), "8.68 A");
+    assert_eq!(row(&report, 4)["hidden"], true);
+    assert_eq!(row(&report, 5)["struck_through"], true);
+    let rules = rules(&report);
+    for expected in [
+        (None, "column-hidden"),
+        (Some(4), "row-hidden"),
+        (Some(5), "row-struck-through"),
+        (Some(6), "date-for-number"),
+    ] {
+        assert!(
+            rules.contains(&(expected.0, expected.1.to_owned())),
+            "{expected:?} in {rules:?}"
+        );
+    }
+}
+
+#[test]
+fn two_tables_in_one_sheet() {
+    let text = "Pumps,,,,\n\
+        Tag,Motor kW,RPM,FLA (A),Volts\n\
+        P-1,5.5,1455,10.9,400\n\
+        P-2,7.5,1460,14.6,400\n\
+        ,,,,\n\
+        Fans,,,,\n\
+        Tag,FLA (A),Motor kW,Volts,RPM\n\
+        F-1,21.5,11,400,1465\n\
+        F-2,41.0,22,400,1470\n";
+    let report = report("plant.csv", text.as_bytes());
+    assert_eq!(row(&report, 3)["table"], 1);
+    assert_eq!(row(&report, 8)["table"], 2);
+    assert_eq!(reading(&report, 8, "rated_power"), "11 kW");
+    assert_eq!(reading(&report, 8, "rated_current"), "21.5 A");
+    assert_eq!(report["computed"].as_array().unwrap().len(), 4);
+}
+
+#[test]
+fn unit_column_and_grouped_headings_without_merges() {
+    let text = "Tag;Nameplate;;;;;Readings;;\n\
+        ;Rating;Unit;Volts;Amps;RPM;Volts;Amps;RPM\n\
+        ;;;V;A;r/min;V;A;r/min\n\
+        M-1;10;hp;460;12.4;1755;462;8.8;1772\n\
+        M-2;7.5;kW;400;14.6;1460;398;11.0;1473\n";
+    let report = report("units.csv", text.as_bytes());
+    assert_eq!(reading(&report, 4, "rated_power"), "10 hp");
+    assert_eq!(reading(&report, 5, "rated_power"), "7.5 kW");
+    assert_eq!(reading(&report, 4, "rated_current"), "12.4 A");
+    assert_eq!(reading(&report, 4, "measured_current"), "8.8 A");
+    assert_eq!(reading(&report, 4, "measured_speed"), "1772 r/min");
+    assert_eq!(row(&report, 3)["as"], "unit row");
+}
+
+#[test]
+fn horsepower_under_a_heading_of_kilowatts() {
+    // Ratings of the hp series whose amps, efficiency and power factor at 460 V belong to that many hp.
+    let mut text = "Tag,kW,Volts,FLA,Eff,PF,RPM\n".to_owned();
+    for (number, power, amps) in [
+        (1, 10.0, 12.4),
+        (2, 15.0, 18.2),
+        (3, 20.0, 24.1),
+        (4, 25.0, 30.0),
+        (5, 30.0, 35.8),
+        (6, 40.0, 47.5),
+    ] {
+        text.push_str(&format!("M-{number},{power},460,{amps},92.0,0.84,1765\n"));
+    }
+    let report = report("plant.csv", text.as_bytes());
+    assert!(
+        rules(&report).contains(&(None, "other-power-unit".to_owned())),
+        "{:?}",
+        rules(&report)
+    );
+    // The column is doubted once, not every row.
+    assert!(!rules(&report).iter().any(|(_, rule)| rule == "plate-power-ratio"));
+}
+
+#[test]
+fn doubts_of_impossible_values() {
+    let text = "Tag,Motor kW,Poles,RPM,Volts,FLA,Eff %,PF,Meas V,Meas A,Meas kW,Meas RPM,Hrs/yr\n\
+        A-1,11,4,1465,400,21.0,91.0,0.84,401,15.0,9.2,1502,9000\n\
+        A-2,11,6,1465,400,21.0,910,0.84,401,28.0,12.0,1475,4000\n\
+        A-2,11,4,1500,400,21.0,91.0,0.84,231,15.0,8.0,1480,4000\n\
+        Note 1: 50 Hz\n";
+    let report = report("plant.csv", text.as_bytes());
+    let rules = rules(&report);
+    for expected in [
+        (2, "speed-above-synchronous"),
+        (2, "hours-above-year"),
+        (3, "efficiency-impossible"),
+        (3, "plate-speed-synchronous"),
+        (3, "current-above-plate"),
+        (3, "tag-twice"),
+        (4, "tag-twice"),
+        (4, "plate-speed-synchronous"),
+        (4, "voltage-off-plate"),
+        (4, "power-above-apparent"),
+    ] {
+        assert!(
+            rules.contains(&(Some(expected.0), expected.1.to_owned())),
+            "{expected:?} in {rules:?}"
+        );
+    }
+}
+
+#[test]
+fn text_that_looks_like_a_formula_stays_text() {
+    let report = report(
+        "plant.csv",
+        b"Tag,Service,Motor kW,RPM,FLA\n'=P-1,'+pump,5.5,1455,10.9\nP-2,-,7.5,1460,14.6\n",
+    );
+    assert_eq!(reading(&report, 2, "tag"), "=P-1");
+    assert_eq!(reading(&report, 2, "description"), "+pump");
+}
+
+#[test]
+fn the_list_written_reads_back() {
+    let import = imported(
+        "plant.csv",
+        b"Plant 400 V 50 Hz,,,,\nTag,\"Motor \"\"kW\"\"\",RPM,FLA,Remarks\nP \"1\",5.5,1455,10.9,a|b # c\nP-2,1 HP,1440,1.9,VFD\n",
+    );
+    let text = polepair::workbook::text::write(&import.workbook);
+    let again = polepair::workbook::text::read(&text);
+    assert_eq!(polepair::workbook::text::write(&again), text);
+    let faults: Vec<_> = again
+        .head
+        .iter()
+        .chain(again.sheets.iter().flat_map(|sheet| &sheet.lines))
+        .flat_map(|line| &line.faults)
+        .collect();
+    assert!(faults.is_empty(), "{faults:?}");
+    assert!(
+        text.contains("1 hp"),
+        "a cell in another unit than its column says so: {text}"
+    );
+}
+
+#[test]
+fn an_ods_through_the_reading_process() {
+    let row = |cells: &[&str]| -> String {
+        let cells: String = cells
+            .iter()
+            .map(|text| match text.parse::<f64>() {
+                Ok(number) => format!(r#"<table:table-cell office:value-type="float" office:value="{number}"><text:p>{text}</text:p></table:table-cell>"#),
+                Err(_) => format!(r#"<table:table-cell office:value-type="string"><text:p>{text}</text:p></table:table-cell>"#),
+            })
+            .collect();
+        format!("<table:table-row>{cells}</table:table-row>")
+    };
+    let bytes = ods(&[
+        row(&["Pump hall, 400 V 50 Hz"]),
+        row(&["Tag", "Motor kW", "RPM", "FLA (A)", "Measured A"]),
+        row(&["P-1", "5.5", "1455", "10.9", "7.7"]),
+        row(&["P-2", "7,5", "1460", "14.6", "-"]),
+    ]
+    .concat());
+    let (_folder, path) = file("plant.ods", &bytes);
+    let report = serde_json::to_value(&import(&path, &options()).unwrap().report).unwrap();
+    assert_eq!(report["sort"], "ods");
+    assert_eq!(reading(&report, 3, "measured_current"), "7.7 A");
+    assert_eq!(reading(&report, 4, "rated_power"), "7.5 kW");
+    assert_eq!(reading(&report, 4, "poles"), "4");
+}
+
+#[test]
+fn an_old_workbook_through_the_reading_process() {
+    // Invented; written by the xlwt library of Python, since no library of ours writes this format.
+    let path = crate::folder().join("weir-pumps.xls");
+    let report = serde_json::to_value(&import(&path, &options()).unwrap().report).unwrap();
+    assert_eq!(report["sort"], "xls");
+    assert_eq!(reading(&report, 4, "tag"), "WP-1");
+    assert_eq!(reading(&report, 4, "rated_power"), "15 kW");
+    assert_eq!(reading(&report, 5, "rated_speed"), "975 r/min");
+    assert_eq!(reading(&report, 5, "poles"), "6");
+    assert_eq!(reading(&report, 5, "frequency"), "50 Hz");
+    assert!(
+        import(&path, &Options::default())
+            .unwrap_err()
+            .to_string()
+            .contains("process of their own")
+    );
+}
