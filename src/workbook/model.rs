@@ -13,6 +13,9 @@ use crate::quantity::{Kind, Unit};
 /// user sees it: a plain number, and one of the columns of `rows`. Export finds by it where the worked columns belong.
 pub const SOURCE_ROW: &str = "source_row";
 
+/// The version of the text form that this program reads and writes.
+pub const VERSION: u32 = 1;
+
 /// A whole workbook.
 #[derive(Clone, Debug, Default)]
 pub struct Workbook {

@@ -5,8 +5,7 @@
 
 use std::collections::{HashMap, HashSet};
 
-use super::text::VERSION;
-use super::{Cell, Form, KindText, Line, Sheet, Statement, Workbook};
+use super::{Cell, Form, KindText, Line, Sheet, Statement, VERSION, Workbook};
 use crate::fault::{Code, Fault, Span};
 use crate::language::syntax::{Item, Name, canonical_name, look_alike};
 use crate::quantity::nearest::nearest;

@@ -4,6 +4,7 @@
 //! - `bounds`: endless, deep and broken formulas
 //! - `reading`: whole workbooks, their canonical text, lines and rows that cannot be read
 //! - `change`: what changes make of the text, and taking them back
+//! - `identity`: reading what was written gives the same, whatever the text
 //! - `codes`: every example of the fault lists raises its code, and the mended one does not
 
 #![allow(
@@ -18,5 +19,6 @@ mod bounds;
 mod change;
 mod codes;
 mod formula;
+mod identity;
 mod print;
 mod reading;

@@ -11,7 +11,7 @@ mod rows;
 mod split;
 mod write;
 
-pub use read::{VERSION, read, read_bytes};
+pub use read::{read, read_bytes};
 pub use split::WORDS;
 pub use write::{canonical_line, quoted, row_text, write};
 

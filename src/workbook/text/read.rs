@@ -10,9 +10,6 @@ use crate::language::syntax::Name;
 use crate::workbook::settle;
 use crate::workbook::{Form, Line, Row, Rows, Sheet, Statement, Workbook};
 
-/// The version of the text form that this program reads and writes.
-pub const VERSION: u32 = 1;
-
 /// Reads a workbook from the bytes of a file. There is always a workbook; bytes that are no text give one faulty line that
 /// says where.
 pub fn read_bytes(bytes: &[u8]) -> Workbook {
@@ -149,6 +146,8 @@ impl<'t> Reader<'t> {
         line.statement = read.statement;
         line.faults = read.faults;
         self.seen_statement = true;
+        // Rows end with the first statement after them.
+        self.in_rows = false;
         if let Some(opened) = read.opened {
             self.close();
             self.sheet = Some(Sheet {
@@ -165,21 +164,16 @@ impl<'t> Reader<'t> {
             if let Statement::Workbook(title) = &line.statement {
                 self.book.title = title.clone();
             }
-            self.in_rows = false;
             self.book.head.push(line);
             return;
         };
         let rows_line = super::split::first_word(&line.text) == "rows";
-        if rows_line && sheet.form == Form::List {
-            if sheet.rows.is_none() {
-                self.in_rows = true;
-                sheet.rows = Some(Rows {
-                    columns: read.columns.iter().map(|(name, _)| name.clone()).collect(),
-                    rows: Vec::new(),
-                });
-            } else {
-                self.in_rows = false;
-            }
+        if rows_line && sheet.form == Form::List && sheet.rows.is_none() {
+            self.in_rows = true;
+            sheet.rows = Some(Rows {
+                columns: read.columns.iter().map(|(name, _)| name.clone()).collect(),
+                rows: Vec::new(),
+            });
         }
         sheet.lines.push(line);
     }
