@@ -68,6 +68,10 @@ static PI: LazyLock<BigRational> = LazyLock::new(|| {
 /// Fractions and roots beyond this many bits are refused: no formula of the trade comes near, and work stays short.
 const BITS: u64 = 8_192;
 
+/// The same for roots, and for powers of π made at once: a thousand of them stay in the range of an exponent.
+const ROOTS: u32 = 64;
+const PI_POWERS: f64 = 30.0;
+
 impl Factor {
     /// One.
     pub fn one() -> Factor {
@@ -135,9 +139,14 @@ impl Factor {
             return Factor::of(self.ratio.mul(&other.ratio), 1, pi);
         }
         let root = lcm(self.root, other.root);
-        let left = self.ratio.powi(root / self.root);
-        let right = other.ratio.powi(root / other.root);
-        Factor::of(left.mul(&right), root, pi).evened()
+        let (left, right) = (root / self.root, root / other.root);
+        let bits =
+            self.ratio.bits().saturating_mul(u64::from(left)) + other.ratio.bits().saturating_mul(u64::from(right));
+        if root > ROOTS || bits > 2 * BITS {
+            // Nothing of the trade comes here. Sixty digits stand for roots that would make the fraction endless.
+            return Factor::of(self.without_root().mul(&other.without_root()), 1, pi);
+        }
+        Factor::of(self.ratio.powi(left).mul(&other.ratio.powi(right)), root, pi).evened()
     }
 
     /// Quotient.
@@ -172,8 +181,15 @@ impl Factor {
         }
         let raised = self.ratio.powi(times);
         let ratio = if exponent.num() < 0 { raised.inverse() } else { raised };
-        let root = self.root.checked_mul(den).filter(|root| *root <= 64)?;
-        Some(Factor::of(ratio, root, self.pi.mul(exponent)?).evened())
+        let root = self.root.checked_mul(den).filter(|root| *root <= ROOTS)?;
+        let pi = self.pi.mul(exponent).filter(|pi| pi.to_f64().abs() <= PI_POWERS)?;
+        Some(Factor::of(ratio, root, pi).evened())
+    }
+
+    /// The fraction that stands for the root to sixty digits.
+    fn without_root(&self) -> Ratio {
+        let root = Factor::of(self.ratio.clone(), self.root, Exponent::ZERO);
+        root.value(60).map_or_else(|| self.ratio.clone(), Ratio::from_big)
     }
 
     /// Takes the roots that come out even.

@@ -4,6 +4,8 @@
 //! Always: what is shown reads back as a number of the language.
 //! Not known here: where it is shown, and its unit.
 
+use std::cmp::Ordering;
+
 use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::decimal;
@@ -33,8 +35,8 @@ pub fn number(number: &Number, rounding: Option<&Rounding>) -> String {
     match rounding {
         None => {
             let rounded = decimal::to_digits(value, USUAL);
-            if rounded == value {
-                written(value.normalize(), None)
+            if number.compare(Number::Exact(rounded)) == Ordering::Equal {
+                written(rounded, None)
             } else {
                 written(rounded, Some(USUAL))
             }

@@ -95,7 +95,16 @@ fn long_fractions_leave_the_fast_way_unharmed() {
     );
     assert_eq!(Factor::new(1, 0, Exponent::ZERO), None);
     assert_eq!(Factor::new(0, 1, Exponent::ZERO), None);
-    // Nobody can make it grow without end.
+    // Nobody can make it grow without end: roots that do not fit together are kept to sixty digits.
+    let odd: Factor = [61, 59, 53, 47, 43].iter().fold(Factor::one(), |out, root| {
+        out.mul(&plain(2, 1).pow(power(1, *root)).unwrap())
+    });
+    let expected = 2_f64.powf(1.0 / 61.0 + 1.0 / 59.0 + 1.0 / 53.0 + 1.0 / 47.0 + 1.0 / 43.0);
+    assert!((odd.to_f64() - expected).abs() < 1e-15, "{}", odd.to_f64());
+    let pi = Factor::new(1, 1, Exponent::ONE).unwrap();
+    assert_eq!(pi.pow(power(31, 1)), None);
+    let many = (0..40).fold(Factor::one(), |out, _| out.mul(&pi.pow(power(30, 1)).unwrap()));
+    assert!(many.apply(Decimal::ONE).is_err(), "π^1200 is no decimal");
     assert_eq!(longer.pow(power(30000, 1)), None);
 }
 

@@ -38,6 +38,10 @@ fn four_digits_where_nothing_is_said() {
     ] {
         assert_eq!(number(&decimal(typed), None), shown, "{typed}");
     }
+    // 1/3 × 3 equals one at twelve digits.
+    let one = decimal("1").div(decimal("3")).unwrap().mul(decimal("3")).unwrap();
+    assert_eq!(number(&one, None), "1");
+    assert_eq!(number(&decimal("0.9999999999999999999999999999"), None), "1.000");
     assert_eq!(number(&Number::Float(1e-40), None), "1.000e-40");
     assert_eq!(number(&Number::Float(-6.02e99), None), "-6.020e99");
     assert_eq!(number(&Number::Float(0.1 + 0.2), None), "0.3");

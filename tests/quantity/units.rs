@@ -60,6 +60,10 @@ fn turns_are_marked_without_changing_a_factor() {
 #[test]
 fn canonical_texts() {
     let cases = [
+        ("in", "inch"),
+        ("inches", "inch"),
+        ("in²", "in²"),
+        ("kg/in", "kg/inch"),
         ("rpm", "r/min"),
         ("RPM", "r/min"),
         ("min⁻¹", "r/min"),

@@ -337,8 +337,9 @@ fn entry(row: &csv::StringRecord, names: &HashMap<String, Dimension>) -> Option<
         .filter(|alias| !alias.is_empty())
         .map(str::to_owned)
         .collect();
-    // A symbol with a blank does not read as one after a number; its first alias that does stands for it.
-    let text = if symbol.contains(' ') {
+    // `in` is also the word for a conversion, and a symbol with a blank does not read as one after a number: an alias stands for
+    // them.
+    let text = if symbol == "in" || symbol.contains(' ') {
         aliases
             .iter()
             .find(|alias| !for_plates(alias))
