@@ -241,7 +241,7 @@ impl<'a> Table<'a> {
             } else {
                 quantity.title.as_str()
             };
-            Some((name, quantity.cells.get(item).and_then(reason)?))
+            Some((name, self.in_the_row(item, &quantity.cells.get(item).and_then(reason)?)))
         });
         let mut parts = Vec::new();
         let verdict = |check: &'a CheckResults| Some((check, check.cells.get(item)?));
@@ -270,6 +270,20 @@ impl<'a> Table<'a> {
         parts.push(grouped(reasons));
         parts.retain(|part| !part.is_empty());
         parts.join("; ")
+    }
+
+    /// A reason as it is said in the row itself: without the number of the row, which is not the one of the source, and with the
+    /// heading in place of a name that only the workbook knows.
+    fn in_the_row(&self, item: usize, reason: &str) -> Arc<str> {
+        let reason = reason.strip_prefix("not worked: ").unwrap_or(reason);
+        let reason = reason.strip_suffix(&format!(" in row {}", item + 1)).unwrap_or(reason);
+        for end in [" is missing", " has a fault"] {
+            let name = reason.strip_suffix(end).unwrap_or_default();
+            if let Some(quantity) = self.sheet.quantities.iter().find(|quantity| *quantity.name == *name) {
+                return Arc::from(format!("{}{end}", words(quantity)));
+            }
+        }
+        Arc::from(reason)
     }
 
     fn source_row(&self, item: usize) -> Option<u32> {
@@ -305,13 +319,17 @@ fn source_row(quantity: &QuantityResults, item: usize) -> Option<u32> {
 
 /// The heading of a column: what it is and its unit.
 pub fn heading(quantity: &QuantityResults) -> String {
+    match unit(&quantity.sort) {
+        Some(unit) => format!("{} [{unit}]", words(quantity)),
+        None => words(quantity).to_owned(),
+    }
+}
+
+/// What a quantity is called: by the heading it was read from, else by its title, else by its name.
+fn words(quantity: &QuantityResults) -> &str {
     let from = quantity.from.as_deref().filter(|_| quantity.role == Role::Given);
     let title = Some(quantity.title.as_str()).filter(|title| !title.is_empty());
-    let words = from.or(title).unwrap_or(&quantity.name);
-    match unit(&quantity.sort) {
-        Some(unit) => format!("{words} [{unit}]"),
-        None => words.to_owned(),
-    }
+    from.or(title).unwrap_or(&quantity.name)
 }
 
 /// The unit, none for a plain number, text or truth.

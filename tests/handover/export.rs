@@ -110,7 +110,7 @@ fn the_received_file_is_given_back() {
     assert_eq!(at(3, 4), Data::Float(62.8571428571429));
     assert_eq!(at(4, 4), Data::Float(-0.125));
     assert_eq!(at(5, 3), Data::Empty);
-    assert_eq!(at(6, 5), Data::String("Load by slip: P_r is missing".into()));
+    assert_eq!(at(6, 5), Data::String("Load by slip: Rating is missing".into()));
 }
 
 #[test]

@@ -5,6 +5,7 @@
 
 mod export;
 mod json;
+mod lists;
 mod packages;
 mod patch;
 mod tables;

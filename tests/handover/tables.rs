@@ -87,7 +87,7 @@ fn a_list_with_its_source_keeps_every_row_and_column() {
             "load below 110 %: does not hold, margin -3.2 %; measure again; rating: a comma for the point",
         ],
         vec!["UPPER FLOOR", "", "", "", "", ""],
-        vec!["P-103", "-", "", "1500", "", "Load by slip: P_r is missing"],
+        vec!["P-103", "-", "", "1500", "", "Load by slip: Rating is missing"],
         vec!["", "", "", "", "", ""],
         vec!["checked, \"twice\"", "", "", "", "", ""],
     ];
@@ -110,7 +110,10 @@ fn a_list_without_its_source_has_what_was_typed_first() {
         ]
     );
     assert_eq!(rows[1], ["P-101", "4", "15", "1500", "62.8571428571429", ""]);
-    assert_eq!(rows[3], ["P-103", "7", "", "1500", "", "Load by slip: P_r is missing"]);
+    assert_eq!(
+        rows[3],
+        ["P-103", "7", "", "1500", "", "Load by slip: Rating is missing"]
+    );
     assert_eq!(rows.len(), 4);
 }
 
@@ -118,13 +121,13 @@ fn a_list_without_its_source_has_what_was_typed_first() {
 fn reasons_that_are_alike_are_said_once() {
     let (mut sheet, none) = (motors(), Remarks::new());
     sheet.quantities[3].cells = vec![
-        blank("P_r is missing"),
+        blank("not worked: tag is missing in row 7"),
         failed("division by zero"),
-        blank("P_r is missing"),
+        blank("P_r is missing in row 3"),
     ]
     .into();
     let rows = records(&Table::new(&sheet, None, &none));
-    assert_eq!(rows[3][5], "Synchronous speed, Load by slip: P_r is missing");
+    assert_eq!(rows[3][5], "Synchronous speed, Load by slip: Rating is missing");
     assert!(
         rows[2][5].ends_with("; Synchronous speed: division by zero"),
         "{}",
@@ -212,7 +215,7 @@ fn a_new_workbook_has_a_sheet_for_everything() {
     assert_eq!(at(&list, 4, 0), Data::String("-P-102".into()));
     assert_eq!(at(&list, 4, 2), Data::String("=HYPERLINK(\"x\")".into()));
     assert_eq!(at(&list, 6, 4), Data::Empty);
-    assert_eq!(at(&list, 6, 5), Data::String("Load by slip: P_r is missing".into()));
+    assert_eq!(at(&list, 6, 5), Data::String("Load by slip: Rating is missing".into()));
     assert!(book.worksheet_formula("Plant-room motors").unwrap().is_empty());
     let checks = book.worksheet_range("Checks").unwrap();
     assert_eq!(at(&checks, 4, 5), Data::String("does not hold, margin -3.2 %".into()));

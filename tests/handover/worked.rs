@@ -175,7 +175,7 @@ pub fn motors() -> SheetResults {
                 vec![
                     rounded("62.857142857142857142857142857"),
                     float(-0.125),
-                    blank("P_r is missing"),
+                    blank("not worked: P_r is missing in row 3"),
                 ],
             ),
         ],

@@ -1,0 +1,167 @@
+//! The sample lists, all the way: read, worked, given back. Invented data.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use calamine::{Data, Reader, Xlsx, open_workbook};
+use polepair::handover::json::trace_text;
+use polepair::handover::table::Remarks;
+use polepair::handover::{Exported, Job, export};
+use polepair::plates::open::Means;
+use polepair::plates::{Options, import};
+use polepair::recalc::{Engine, SheetResults};
+use polepair::workbook::text;
+use tempfile::TempDir;
+
+use crate::packages::assert_only_changed;
+
+fn sample(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/lists").join(name)
+}
+
+/// Imports a sample, works it and exports it; by way of the text where `written`, as `import --to` and `export` do.
+fn through(name: &str, target: &Path, written: bool) -> (Engine, Exported) {
+    let import = import(&sample(name), &Options::default()).unwrap();
+    let workbook = if written {
+        text::read(&text::write(&import.workbook))
+    } else {
+        import.workbook
+    };
+    let engine = Engine::new(workbook);
+    let trace = |sheet: &SheetResults, quantity: usize, item: usize| {
+        let trace = engine.trace(&sheet.name, &sheet.quantities[quantity].name, item)?;
+        Some(trace_text(&trace))
+    };
+    let done = export(
+        &Job {
+            workbook: engine.workbook(),
+            results: engine.results(),
+            trace: &trace,
+            beside: &sample(""),
+            means: &Means {
+                program: None,
+                limits: Default::default(),
+            },
+            remarks: &Remarks::new(),
+        },
+        target,
+    )
+    .unwrap();
+    (engine, done)
+}
+
+/// Synchronous speeds and loads from the expected file beside the list, by source row.
+fn expected(name: &str) -> Vec<(u32, &'static str, f64)> {
+    let file = sample(name).with_extension("expected.json");
+    let all: serde_json::Value = serde_json::from_str(&fs::read_to_string(file).unwrap()).unwrap();
+    let mut values = Vec::new();
+    for row in all["computed"].as_array().unwrap() {
+        let number = row["source_row"].as_u64().unwrap() as u32;
+        for (field, heading) in [
+            ("sync_speed_rpm", "Synchronous speed [r/min]"),
+            ("rated_torque_Nm", "Rated torque [N·m]"),
+        ] {
+            if let Some(value) = row[field].as_f64() {
+                values.push((number, heading, value));
+            }
+        }
+    }
+    values
+}
+
+#[test]
+fn xlsx_samples_are_given_back_with_load_columns() {
+    for (name, sheet, part) in [
+        ("ice-rink-motor-survey.xlsx", "Motor survey", "xl/worksheets/sheet1.xml"),
+        ("brickworks-motor-list.xlsx", "MOTOR LIST", "xl/worksheets/sheet3.xml"),
+        ("timber-yard-drives.xlsx", "Drives", "xl/worksheets/sheet1.xml"),
+    ] {
+        let folder = TempDir::new().unwrap();
+        let target = folder.path().join("out.xlsx");
+        let (engine, done) = through(name, &target, true);
+        assert!(done.given_back, "{name}: {:?}", done.notes);
+        assert_only_changed(&sample(name), &target, part);
+        let mut old: Xlsx<_> = open_workbook(sample(name)).unwrap();
+        let mut new: Xlsx<_> = open_workbook(&target).unwrap();
+        let (old, new) = (old.worksheet_range(sheet).unwrap(), new.worksheet_range(sheet).unwrap());
+        for (row, column, value) in old.used_cells() {
+            assert_eq!(new.get((row, column)), Some(value), "{name} {row} {column}");
+        }
+        let rows = engine.results().sheets[0].items.len();
+        let heading = |words: &str| {
+            let mut places = new
+                .used_cells()
+                .filter(|cell| *cell.2 == Data::String(words.to_owned()));
+            places.next().unwrap_or_else(|| panic!("{name}: no heading {words}")).1
+        };
+        let mut right = 0;
+        let wanted = expected(name);
+        for (row, words, value) in &wanted {
+            let found = new
+                .get_value((row - 1, heading(words) as u32))
+                .cloned()
+                .unwrap_or_default();
+            if let Data::Float(found) = found {
+                right += usize::from((found - value).abs() <= value.abs() * 2e-5);
+            }
+        }
+        // Nine tenths of the values are read rightly (the reading has tests of its own); where they stand is the point here.
+        assert!(
+            right * 10 >= wanted.len() * 9,
+            "{name}: {right} of {} ({rows} rows)",
+            wanted.len()
+        );
+    }
+}
+
+#[test]
+fn the_text_sample_gets_a_new_workbook_and_csv() {
+    let folder = TempDir::new().unwrap();
+    let target = folder.path().join("out.xlsx");
+    let (_, done) = through("milchhof-kuehlhaus.csv", &target, false);
+    assert!(
+        !done.given_back && done.notes[0].contains("came as csv"),
+        "{:?}",
+        done.notes
+    );
+    let mut book: Xlsx<_> = open_workbook(&target).unwrap();
+    let name = book.sheet_names()[0].clone();
+    let range = book.worksheet_range(&name).unwrap();
+
+    let target = folder.path().join("out.csv");
+    through("milchhof-kuehlhaus.csv", &target, false);
+    let mut reader = csv::ReaderBuilder::new().has_headers(false).from_path(&target).unwrap();
+    let written: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    // Every field of the source stands where it stood; blanks around it do not count.
+    let source = fs::read_to_string(sample("milchhof-kuehlhaus.csv")).unwrap();
+    let source = source.trim_start_matches('\u{feff}');
+    for (row, line) in source.lines().enumerate() {
+        let mut fields = csv::ReaderBuilder::new()
+            .delimiter(b';')
+            .has_headers(false)
+            .from_reader(line.as_bytes());
+        let Some(fields) = fields.records().next() else {
+            continue;
+        };
+        for (column, field) in fields.unwrap().iter().enumerate() {
+            assert_eq!(&written[row][column], field.trim(), "row {row} column {column}");
+            let cell = range
+                .get_value((row as u32, column as u32))
+                .cloned()
+                .unwrap_or_default();
+            assert_eq!(cell.to_string(), field.trim(), "row {row} column {column}");
+        }
+    }
+    let heading = written
+        .iter()
+        .find_map(|record| record.iter().position(|field| field == "Synchronous speed [r/min]"));
+    let heading = heading.expect("a heading of the load columns");
+    let wanted = expected("milchhof-kuehlhaus.csv");
+    let speeds = wanted.iter().filter(|(_, words, _)| words.starts_with("Synchronous"));
+    let (mut all, mut right) = (0, 0);
+    for (row, _, value) in speeds {
+        all += 1;
+        right += usize::from(written[*row as usize - 1][heading].parse() == Ok(*value));
+    }
+    assert!(right * 10 >= all * 9, "{right} of {all}");
+}
