@@ -30,7 +30,11 @@ use rust_decimal::Decimal;
 #[derive(Clone, Debug)]
 enum Answer {
     /// A number with the unit of the row, and how far off a value may be.
-    Number { value: Decimal, tolerance: Decimal, unit: String },
+    Number {
+        value: Decimal,
+        tolerance: Decimal,
+        unit: String,
+    },
     /// A word.
     Word(String),
 }
@@ -58,7 +62,13 @@ fn table(name: &str) -> Vec<BTreeMap<String, String>> {
     let heads: Vec<String> = reader.headers().unwrap().iter().map(str::to_owned).collect();
     reader
         .records()
-        .map(|row| heads.iter().cloned().zip(row.unwrap().iter().map(str::to_owned)).collect())
+        .map(|row| {
+            heads
+                .iter()
+                .cloned()
+                .zip(row.unwrap().iter().map(str::to_owned))
+                .collect()
+        })
         .collect()
 }
 
@@ -74,7 +84,11 @@ fn numbers(sentence: &str) -> Vec<String> {
 
 /// The words of a sentence without punctuation.
 fn words(sentence: &str) -> Vec<String> {
-    sentence.split([' ', ';', ',']).filter(|word| !word.is_empty()).map(str::to_owned).collect()
+    sentence
+        .split([' ', ';', ','])
+        .filter(|word| !word.is_empty())
+        .map(str::to_owned)
+        .collect()
 }
 
 /// What stands in the last square brackets of `asked`.
@@ -93,13 +107,21 @@ fn asked() -> BTreeMap<String, Asked> {
             unit: bracket(&row["asked"]),
         };
         let source = Some(row["source"].clone());
-        assert!(all.insert(row["id"].clone(), Asked { answer, source }).is_none(), "{} stands twice", row["id"]);
+        assert!(
+            all.insert(row["id"].clone(), Asked { answer, source }).is_none(),
+            "{} stands twice",
+            row["id"]
+        );
     }
-    let sentences: BTreeMap<String, String> =
-        table("worked_examples_ratings.csv").into_iter().map(|mut row| (row.remove("inputs").unwrap(), row.remove("expected").unwrap())).collect();
+    let sentences: BTreeMap<String, String> = table("worked_examples_ratings.csv")
+        .into_iter()
+        .map(|mut row| (row.remove("inputs").unwrap(), row.remove("expected").unwrap()))
+        .collect();
     let mut used = BTreeSet::new();
     for row in table("ratings-asked.csv") {
-        let sentence = sentences.get(&row["inputs"]).unwrap_or_else(|| panic!("{}: no such row of ratings", row["id"]));
+        let sentence = sentences
+            .get(&row["inputs"])
+            .unwrap_or_else(|| panic!("{}: no such row of ratings", row["id"]));
         used.insert(row["inputs"].clone());
         let place: Vec<&str> = row["where"].split(' ').collect();
         let at = place[1].parse::<usize>().unwrap() - 1;
@@ -110,10 +132,18 @@ fn asked() -> BTreeMap<String, Asked> {
                 let half_digit = Decimal::new(5, value.scale() + 1);
                 let exact = place.get(2) == Some(&"exact");
                 let tolerance = if exact { Decimal::ZERO } else { half_digit };
-                Answer::Number { value, tolerance, unit: bracket(&row["asked"]) }
+                Answer::Number {
+                    value,
+                    tolerance,
+                    unit: bracket(&row["asked"]),
+                }
             }
         };
-        assert!(all.insert(row["id"].clone(), Asked { answer, source: None }).is_none(), "{} stands twice", row["id"]);
+        assert!(
+            all.insert(row["id"].clone(), Asked { answer, source: None }).is_none(),
+            "{} stands twice",
+            row["id"]
+        );
     }
     for inputs in sentences.keys() {
         assert!(used.contains(inputs), "no quantity is asked of the row `{inputs}`");
@@ -151,7 +181,15 @@ fn compare(id: &str, asked: &Asked, outcome: &Outcome, sort: &Sort) -> Option<St
         (Answer::Word(word), Outcome::Value(Value::Text(found)), _) => {
             (word != &**found).then(|| format!("{id}: the source has `{word}`, worked is `{found}`"))
         }
-        (Answer::Number { value, tolerance, unit: bracket }, Outcome::Value(Value::Number(number)), Sort::Quantity { unit, .. }) => {
+        (
+            Answer::Number {
+                value,
+                tolerance,
+                unit: bracket,
+            },
+            Outcome::Value(Value::Number(number)),
+            Sort::Quantity { unit, .. },
+        ) => {
             let raw = match number {
                 Number::Exact(d) | Number::Rounded(d) => *d,
                 Number::Float(f) => Decimal::try_from(*f).unwrap(),
@@ -160,12 +198,21 @@ fn compare(id: &str, asked: &Asked, outcome: &Outcome, sort: &Sort) -> Option<St
             let worked = if candidates.iter().any(|c| c.text == unit.text) {
                 raw
             } else if candidates.len() > 1 {
-                return Some(format!("{id}: the unit is {}, expected one of {}", unit.text, units_of(bracket).join(", ")));
+                return Some(format!(
+                    "{id}: the unit is {}, expected one of {}",
+                    unit.text,
+                    units_of(bracket).join(", ")
+                ));
             } else {
                 match convert(raw, unit, &candidates[0]) {
                     Ok(Number::Exact(d) | Number::Rounded(d)) => d,
                     Ok(Number::Float(f)) => Decimal::try_from(f).unwrap(),
-                    Err(_) => return Some(format!("{id}: {} does not convert to {}", unit.text, candidates[0].text)),
+                    Err(_) => {
+                        return Some(format!(
+                            "{id}: {} does not convert to {}",
+                            unit.text, candidates[0].text
+                        ));
+                    }
                 }
             };
             ((worked - value).abs() > *tolerance)
@@ -196,7 +243,12 @@ fn workbooks() -> Vec<(String, String)> {
         .unwrap()
         .map(|entry| entry.unwrap().path())
         .filter(|path| path.extension().is_some_and(|e| e == "pole"))
-        .map(|path| (path.file_name().unwrap().to_string_lossy().into_owned(), std::fs::read_to_string(&path).unwrap()))
+        .map(|path| {
+            (
+                path.file_name().unwrap().to_string_lossy().into_owned(),
+                std::fs::read_to_string(&path).unwrap(),
+            )
+        })
         .collect();
     all.sort();
     assert!(all.len() >= 10, "the workbooks are missing");
@@ -215,7 +267,12 @@ fn troubles(file: &str, results: &Results) -> Vec<String> {
                 placed.fault.severity.word(),
                 placed.fault.code,
                 placed.fault.message,
-                placed.fault.help.as_ref().map(|h| format!(" ({h})")).unwrap_or_default(),
+                placed
+                    .fault
+                    .help
+                    .as_ref()
+                    .map(|h| format!(" ({h})"))
+                    .unwrap_or_default(),
                 placed.source.trim(),
             ));
         }
@@ -224,7 +281,10 @@ fn troubles(file: &str, results: &Results) -> Vec<String> {
         for check in &sheet.checks {
             for verdict in &check.cells {
                 if verdict.holds != Some(true) {
-                    found.push(format!("{file}: {}: the check `{}` does not hold: {verdict:?}", sheet.name, check.formula));
+                    found.push(format!(
+                        "{file}: {}: the check `{}` does not hold: {verdict:?}",
+                        sheet.name, check.formula
+                    ));
                 }
             }
         }
@@ -244,10 +304,19 @@ fn work(texts: &[(String, String)], asked: &BTreeMap<String, Asked>) -> (Vec<Str
             for quantity in &sheet.quantities {
                 let Some(ids) = ids(&quantity.title) else { continue };
                 if ids.len() != quantity.cells.len() {
-                    wrong.push(format!("{file}: {}: {} ids for {} cases", quantity.title, ids.len(), quantity.cells.len()));
+                    wrong.push(format!(
+                        "{file}: {}: {} ids for {} cases",
+                        quantity.title,
+                        ids.len(),
+                        quantity.cells.len()
+                    ));
                     continue;
                 }
-                for (id, outcome) in ids.into_iter().zip(quantity.cells.iter()).filter(|(id, _)| !id.is_empty()) {
+                for (id, outcome) in ids
+                    .into_iter()
+                    .zip(quantity.cells.iter())
+                    .filter(|(id, _)| !id.is_empty())
+                {
                     if !covered.insert(id.to_owned()) {
                         wrong.push(format!("{file}: {id} is worked twice"));
                     }
@@ -259,7 +328,10 @@ fn work(texts: &[(String, String)], asked: &BTreeMap<String, Asked>) -> (Vec<Str
                     if let Some(source) = &row.source
                         && !sheet.notes.iter().any(|note| note.starts_with(source.as_str()))
                     {
-                        wrong.push(format!("{file}: sheet {} has no note that begins with its source: {source}", sheet.name));
+                        wrong.push(format!(
+                            "{file}: sheet {} has no note that begins with its source: {source}",
+                            sheet.name
+                        ));
                     }
                 }
             }
@@ -283,7 +355,11 @@ fn gaps(asked: &BTreeMap<String, Asked>, covered: &BTreeSet<String>, left: &BTre
 fn left() -> BTreeSet<String> {
     let mut left = BTreeSet::new();
     for row in table("not-expressed.csv") {
-        assert!(row["reason"].ends_with('.') && !row["needs"].is_empty(), "{}: say why in one sentence", row["id"]);
+        assert!(
+            row["reason"].ends_with('.') && !row["needs"].is_empty(),
+            "{}: say why in one sentence",
+            row["id"]
+        );
         assert!(left.insert(row["id"].clone()), "{} is listed twice", row["id"]);
     }
     left
@@ -316,28 +392,48 @@ fn the_workbooks_stand_in_canonical_form() {
 #[test]
 fn a_changed_input_is_noticed() {
     let mut texts = workbooks();
-    let speed = texts.iter_mut().find(|(file, _)| file == "speed-and-slip.pole").unwrap();
+    let speed = texts
+        .iter_mut()
+        .find(|(file, _)| file == "speed-and-slip.pole")
+        .unwrap();
     assert_eq!(speed.1.matches("k = 85 %").count(), 1);
     speed.1 = speed.1.replace("k = 85 %", "k = 85.1 %");
     let (wrong, _) = work(&texts, &asked());
     assert_eq!(wrong.len(), 1, "{wrong:#?}");
-    assert!(wrong[0].starts_with("SYN-1: the source has 1020 ± 0.5 rpm, worked is 1021"), "{}", wrong[0]);
+    assert!(
+        wrong[0].starts_with("SYN-1: the source has 1020 ± 0.5 rpm, worked is 1021"),
+        "{}",
+        wrong[0]
+    );
 }
 
 #[test]
 fn gaps_are_noticed() {
     let asked = asked();
-    let covered: BTreeSet<String> = asked.keys().filter(|id| *id != "SYN-1" && !id.starts_with("EQC-2")).cloned().collect();
-    let left = ["EQC-2a", "EQC-2b", "EQC-2c", "EQC-2d", "EQC-2e", "EQC-2f", "EQC-2g", "SLP-2", "ABC-1"];
+    let covered: BTreeSet<String> = asked
+        .keys()
+        .filter(|id| *id != "SYN-1" && !id.starts_with("EQC-2"))
+        .cloned()
+        .collect();
+    let left = [
+        "EQC-2a", "EQC-2b", "EQC-2c", "EQC-2d", "EQC-2e", "EQC-2f", "EQC-2g", "SLP-2", "ABC-1",
+    ];
     let found = gaps(&asked, &covered, &left.into_iter().map(str::to_owned).collect());
     assert_eq!(found.len(), 3, "{found:#?}");
-    assert!(found[0].starts_with("SYN-1 is neither") && found[1].starts_with("SLP-2 is worked and") && found[2].starts_with("ABC-1 of"));
+    assert!(
+        found[0].starts_with("SYN-1 is neither")
+            && found[1].starts_with("SLP-2 is worked and")
+            && found[2].starts_with("ABC-1 of")
+    );
 }
 
 #[test]
 fn a_title_gives_its_ids() {
     assert_eq!(ids("SYN-1 synchronous speed"), Some(vec!["SYN-1"]));
-    assert_eq!(ids("RAT-12b||RAT-14b largest deviation"), Some(vec!["RAT-12b", "", "RAT-14b"]));
+    assert_eq!(
+        ids("RAT-12b||RAT-14b largest deviation"),
+        Some(vec!["RAT-12b", "", "RAT-14b"])
+    );
     assert_eq!(ids("Rated speed"), None);
     assert_eq!(ids(""), None);
 }

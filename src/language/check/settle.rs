@@ -475,6 +475,13 @@ fn is_power(dimension: &Dimension) -> bool {
 
 fn natural_power_kind(term: &mut Term) {
     let (mut active, mut apparent, mut reactive) = kinds_of(term);
+    if term.marks.has(Marks::AMPERE) && !term.dimension.get(Base::Current).is_zero() {
+        // Beside volts and amperes the kind of a power is used up: Q/I² is a reactance, S/(√3·V) a current.
+        for base in [Base::Active, Base::Apparent, Base::Reactive] {
+            term.set_tag(base, 0);
+        }
+        return;
+    }
     if !is_power(&term.dimension) || !term.marks.any(Marks::AMPERE.with(Marks::POWER)) {
         return;
     }

@@ -64,6 +64,8 @@ impl Checker<'_> {
         if let Some(part) = self.squares(&terms, span) {
             return part;
         }
+        // tan φ₁ − tan φ₂ carries active to reactive power, as each of them does.
+        let tangents = terms.iter().all(|(_, term)| term.is_tangent());
         let mut settled = Vec::with_capacity(terms.len());
         let mut wrong = false;
         for (minus, term) in terms {
@@ -85,6 +87,9 @@ impl Checker<'_> {
                 out.span = span;
                 if difference {
                     out.marks = out.marks.with(Marks::ACTIVE_DIFFERENCE);
+                }
+                if tangents {
+                    out.set(Count::Tangent, ONE);
                 }
                 out.op = Op::Sum(terms.into_iter().map(|(minus, term)| (minus, term.op)).collect());
                 out.literal = None;

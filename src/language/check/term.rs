@@ -217,6 +217,14 @@ impl Term {
         self.dimension.is_none() && self.count(Count::Electrical) == 0
     }
 
+    /// Whether it is a tangent of an angle, or a plain multiple of one.
+    pub(super) fn is_tangent(&self) -> bool {
+        self.is_plain()
+            && self.count(Count::Tangent) == ONE
+            && self.count(Count::Sine) == 0
+            && self.count(Count::Cosine) == 0
+    }
+
     /// Whether it is the typed number one: it leaves no trace in a product.
     fn is_one(&self) -> bool {
         matches!(&self.op, Op::Number(Number::Exact(one)) if *one == Decimal::ONE)

@@ -377,12 +377,12 @@ fn is_torque(term: &Term) -> bool {
     if term.marks.has(Marks::PRESSURE) {
         return torque == 0 && energy == 0 && angle == -ONE;
     }
-    // J·α is a torque, J·ω² an energy; a force and a lever are a torque, m·g·h is an energy.
+    // J·α is a torque, J·ω² an energy; a force and a lever are a torque, m·g·h is an energy, m·g·v over a speed a torque again.
     torque == 0
         && energy == 0
         && if term.marks.has(Marks::INERTIA) {
             angle == ONE
         } else {
-            term.marks.has(Marks::FORCE) && angle == 0
+            angle == -ONE || term.marks.has(Marks::FORCE) && angle == 0
         }
 }
