@@ -85,7 +85,7 @@ pub(super) fn dress(term: &mut Term, unit: &Unit, kind: Option<Kind>) {
     term.kind = kind;
     term.percent = &*unit.text == "%" || &*unit.text == "‰";
     term.point = is_point(unit, kind);
-    classify(term, kind.or(unit.kind), &*unit.text == "V·A");
+    classify(term, kind.or(unit.kind), &*unit.text == NEUTRAL);
 }
 
 /// Counts and marks of a single quantity.
@@ -309,9 +309,18 @@ static BY_DIMENSION: LazyLock<HashMap<Dimension, (Unit, Unit)>> = LazyLock::new(
 
 /// Volts times amperes without a kind: any power may be made of it.
 static VOLT_AMPERE: LazyLock<Option<Unit>> = LazyLock::new(|| {
-    let unit = Unit::parse("V").ok()?.mul(&Unit::parse("A").ok()?)?;
-    (unit.dimension.parts().count() == 3).then_some(unit)
+    let (volt, ampere) = (Unit::parse("V").ok()?, Unit::parse("A").ok()?);
+    Some(Unit {
+        text: NEUTRAL.into(),
+        dimension: volt.dimension.mul(&ampere.dimension)?,
+        factor: std::sync::Arc::new(crate::quantity::Factor::one()),
+        offset: None,
+        kind: None,
+    })
 });
+
+/// How that unit is written. (Typed by a user, `V·A` is read as VA.)
+const NEUTRAL: &str = "V·A";
 
 static NEWTON_METRE: LazyLock<Option<(Unit, Unit)>> =
     LazyLock::new(|| Some((Unit::parse("N·m").ok()?, Unit::parse("lbf·ft").ok()?)));
