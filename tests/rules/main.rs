@@ -7,7 +7,9 @@
     missing_docs
 )]
 
+mod codes;
 mod formulas;
+mod functions;
 mod sheet;
 
 use sheet::Sheet;
@@ -21,40 +23,4 @@ fn definitions_are_worked_in_place() {
     let line = sheet.add("F = pull(P, 4 m/s) in N");
     assert_eq!(line.number(), Some(3000.0));
     assert!(sheet.faults().is_empty());
-}
-
-#[test]
-#[ignore]
-fn try_lines() {
-    let text = std::fs::read_to_string(std::env::var("TRY").unwrap()).unwrap();
-    let mut sheet = sheet::Sheet::default();
-    for line in text.lines() {
-        if line.trim().is_empty() {
-            sheet = sheet::Sheet::default();
-            println!();
-            continue;
-        }
-        let last = sheet.add(line);
-        println!(
-            "{line:60} -> {} {}",
-            last.value.as_ref().map(show).unwrap_or_default(),
-            sheet::sort_words(&last.typed.sort)
-        );
-        for fault in &last.typed.faults {
-            println!(
-                "      {} {}: {} | {}",
-                fault.severity.word(),
-                fault.code,
-                fault.message,
-                fault.help.clone().unwrap_or_default()
-            );
-        }
-    }
-}
-
-fn show(outcome: &polepair::language::work::Outcome) -> String {
-    match outcome.as_number() {
-        Some(number) => polepair::quantity::show::number(&number, None),
-        None => format!("{outcome:?}"),
-    }
 }

@@ -179,16 +179,6 @@ impl Sheet {
     }
 }
 
-/// A short description of what a line gives.
-pub fn sort_words(sort: &Sort) -> String {
-    match sort {
-        Sort::Quantity { unit, kind, .. } => {
-            format!("{} [{}]", unit.text, kind.map_or("-", |kind| kind.words()))
-        }
-        other => format!("{other:?}"),
-    }
-}
-
 impl Line {
     /// The number.
     pub fn number(&self) -> Option<f64> {

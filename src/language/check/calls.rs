@@ -182,7 +182,7 @@ impl Checker<'_> {
             Part::Term(mut term) => {
                 term.span = body.span;
                 let settled = match &result {
-                    Some(unit) => self.into_unit(term, unit, None, Span::default()),
+                    Some(unit) => self.in_unit(term, unit, None, Span::default()),
                     None if term.point => Some(term),
                     None => self.seated(term),
                 };
@@ -227,7 +227,7 @@ impl Checker<'_> {
                 let unit = own.unwrap_or(usual);
                 let unit = self.currency_of(&mut term, unit);
                 self.other_role(&term, kind, name);
-                self.into_unit(term, &unit, Some(kind), Span::default())?
+                self.in_unit(term, &unit, Some(kind), Span::default())?
             }
         };
         let span = argument.span;
@@ -326,7 +326,7 @@ impl Checker<'_> {
                         let unit = units::usual(kind, self.scope.us_units());
                         let mut term = term;
                         let unit = self.currency_of(&mut term, unit);
-                        self.into_unit(term, &unit, Some(kind), Span::default())
+                        self.in_unit(term, &unit, Some(kind), Span::default())
                             .map_or(Part::Unknown, |mut term| {
                                 term.span = span;
                                 Part::Term(term)
@@ -382,7 +382,7 @@ impl Checker<'_> {
                         Takes::Kind(words) => match Kind::find(words) {
                             Some(kind) => {
                                 let unit = units::usual(kind, false);
-                                self.into_unit(term, &unit, Some(kind), Span::default())
+                                self.in_unit(term, &unit, Some(kind), Span::default())
                             }
                             None => Some(term),
                         },
@@ -421,7 +421,7 @@ impl Checker<'_> {
                     let place = term.span;
                     let difference = function.name == "round" && first.is_some();
                     let kind = if difference { None } else { Kind::find("temperature") };
-                    let Some(term) = self.into_unit(term, &unit, kind, place) else {
+                    let Some(term) = self.in_unit(term, &unit, kind, place) else {
                         return Part::Unknown;
                     };
                     ops.push(term.op.clone());
@@ -436,7 +436,7 @@ impl Checker<'_> {
             }
         }
         let op = Op::Call(function, ops);
-        let part = match (function.gives, first) {
+        match (function.gives, first) {
             (Gives::LikeFirst, Some(first)) => {
                 let mut term = Term { op, span, ..first };
                 term.literal = None;
@@ -478,18 +478,17 @@ impl Checker<'_> {
                 }
                 Part::Term(term)
             }
-        };
-        part
+        }
     }
 
     /// An angle, or a plain number taken as radians.
     fn angle(&mut self, mut term: Term) -> Option<Term> {
-        let mut wanted = Wanted::of(Dimension::of(Base::Radian));
-        if term.is_plain() {
-            wanted = Wanted::plain();
-        } else if term.count(Count::Electrical) != 0 || term.count(Count::TwoPi) != 0 {
-            wanted = Wanted::plain();
-        }
+        let plain = term.is_plain() || term.count(Count::Electrical) != 0 || term.count(Count::TwoPi) != 0;
+        let wanted = if plain {
+            Wanted::plain()
+        } else {
+            Wanted::of(Dimension::of(Base::Radian))
+        };
         match settle::fit(&mut term, &wanted) {
             Ok(_) => Some(term.scaled()),
             Err(refusal) => {
@@ -703,7 +702,7 @@ impl Checker<'_> {
             return Part::Unknown;
         };
         let kind = Kind::find("shaft power");
-        let Some(term) = self.into_unit(term, &unit, kind, Span::default()) else {
+        let Some(term) = self.in_unit(term, &unit, kind, Span::default()) else {
             return Part::Unknown;
         };
         let op = Op::Call(function, vec![term.op.clone(), Op::Text(found.name().into())]);
@@ -743,7 +742,7 @@ impl Checker<'_> {
                 let Some((points, x_unit, y)) = points else {
                     return Part::Unknown;
                 };
-                let Some(term) = self.into_unit(term, &x_unit, curve.parameter.1, Span::default()) else {
+                let Some(term) = self.in_unit(term, &x_unit, curve.parameter.1, Span::default()) else {
                     return Part::Unknown;
                 };
                 let curve = PointCurve {
@@ -786,7 +785,7 @@ impl Checker<'_> {
                     unit
                 }
             };
-            let x_term = self.into_unit(x_term, &unit, kind, Span::default());
+            let x_term = self.in_unit(x_term, &unit, kind, Span::default());
             let unit = match &y_unit {
                 Some(unit) => unit.clone(),
                 None => {
@@ -798,7 +797,7 @@ impl Checker<'_> {
                     unit
                 }
             };
-            let y_term = self.into_unit(y_term, &unit, None, Span::default());
+            let y_term = self.in_unit(y_term, &unit, None, Span::default());
             match (x_term, y_term) {
                 (Some(x_term), Some(y_term)) => {
                     out.push((x_term.op, y_term.op.clone()));
@@ -822,8 +821,6 @@ impl Checker<'_> {
         let (Some(from_term), Some(to_term)) = (self.seated(from_term), self.seated(to_term)) else {
             return Part::Unknown;
         };
-        let zero = from_term.literal.is_some_and(|value| value.is_zero());
-        let _ = zero;
         let Some((ends, whole)) = self.unify(vec![(false, from_term), (false, to_term)], true) else {
             return Part::Unknown;
         };

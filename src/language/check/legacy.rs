@@ -231,10 +231,9 @@ impl Row {
 
 /// The rows a typed number belongs to. Nothing is allocated for the others.
 pub(super) fn candidate(value: Decimal, span: Span) -> Vec<Constant> {
-    if value < Decimal::ONE || value == Decimal::TWO {
-        if value < Decimal::new(74, 2) || value > Decimal::new(75, 2) {
-            return Vec::new();
-        }
+    let small = value < Decimal::ONE && (value < Decimal::new(74, 2) || value > Decimal::new(75, 2));
+    if small || value == Decimal::TWO {
+        return Vec::new();
     }
     TABLE
         .iter()
@@ -254,6 +253,10 @@ pub(super) fn found(term: &Term) -> Option<(Constant, &'static Row)> {
         let Some(row) = TABLE.get(constant.row) else {
             continue;
         };
+        // 120 windings in a transformer are no conversion: 120 belongs to frequency and poles alone.
+        if row.low == (120, 0) && term.marks.has(Marks::MORE_THAN_TIME) {
+            continue;
+        }
         let all = row.all.iter().all(|mark| term.marks.has(*mark));
         let any = row.any.is_empty() || row.any.iter().any(|mark| term.marks.has(*mark));
         let pi = !row.pi

@@ -314,8 +314,8 @@ impl Checker<'_> {
         if left_term.point || right_term.point {
             let unit = left_term.unit.clone().or_else(|| right_term.unit.clone())?;
             let kind = Kind::find("temperature");
-            left_term = self.into_unit(left_term, &unit, kind, Span::default())?;
-            let right_term = self.into_unit(right_term, &unit, kind, Span::default())?;
+            left_term = self.in_unit(left_term, &unit, kind, Span::default())?;
+            let right_term = self.in_unit(right_term, &unit, kind, Span::default())?;
             return Some(Op::Sum(vec![(false, left_term.op), (true, right_term.op)]));
         }
         let (terms, _) = self.unify(vec![(false, left_term), (true, right_term)], false)?;
@@ -338,9 +338,10 @@ impl Checker<'_> {
         if let Some(words) = &target.choice {
             return self.choice_line(tree, words);
         }
-        // A number with its unit, alone in its line, is no riddle either.
+        // A number alone in a line that says what it is, is no riddle.
+        let said = target.unit.is_some() || target.kind.is_some();
         let part = match &tree.node {
-            Node::Number(literal) => Part::Term(self.number(literal, tree.span)),
+            Node::Number(literal) if said => Part::Term(self.number(literal, tree.span)),
             _ => self.walk(tree),
         };
         let wants_quantity = target.unit.is_some() || target.kind.is_some();
@@ -534,7 +535,7 @@ impl Checker<'_> {
             }
         };
         let proved = kind.or_else(|| self.proved_kind(tree, &term)).or(term.kind);
-        match self.into_unit(term, &unit, kind, Span::default()) {
+        match self.in_unit(term, &unit, kind, Span::default()) {
             Some(term) => {
                 let kind = kind.or(term.kind).or(proved);
                 self.placed(term, unit, kind)

@@ -439,11 +439,6 @@ impl Checker<'_> {
                         None => wrong = true,
                     }
                 }
-                Part::Truth(op) if rest.len() == 1 && terms.is_empty() => {
-                    let _ = op;
-                    self.truth_compared(expr);
-                    wrong = true;
-                }
                 _ => {
                     self.truth_compared(expr);
                     wrong = true;
@@ -505,7 +500,7 @@ impl Checker<'_> {
     }
 
     fn temperature_like(&mut self, term: Term, unit: &Unit, span: Span) -> Option<Term> {
-        self.into_unit(term, unit, Kind::find("temperature"), span)
+        self.in_unit(term, unit, Kind::find("temperature"), span)
     }
 
     fn compare_texts(
@@ -671,7 +666,7 @@ impl Checker<'_> {
                     let mut whole = None;
                     for (_, term) in terms {
                         let place = term.span;
-                        let term = self.into_unit(term, &unit, kind, place)?;
+                        let term = self.in_unit(term, &unit, kind, place)?;
                         ops.push(term.op.clone());
                         whole.get_or_insert(term);
                     }

@@ -99,11 +99,9 @@ fn classify(term: &mut Term, kind: Option<Kind>, volt_ampere: bool) {
                     .with(Base::Active, crate::quantity::Exponent::ONE)
                     .with(Base::Apparent, crate::quantity::Exponent::whole(-1));
             }
-            Some(Family::Efficiency { from, to }) => {
-                if from != Stage::Any && to != Stage::Any {
-                    stage(term, to, ONE);
-                    stage(term, from, -ONE);
-                }
+            Some(Family::Efficiency { from, to }) if from != Stage::Any && to != Stage::Any => {
+                stage(term, to, ONE);
+                stage(term, from, -ONE);
             }
             _ => {}
         }

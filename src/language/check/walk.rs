@@ -22,6 +22,10 @@ use crate::quantity::{Exponent, Factor, Family, Kind, Number, Unit};
 
 /// What a part of a formula is.
 #[derive(Clone, Debug)]
+#[allow(
+    clippy::large_enum_variant,
+    reason = "nearly every part is a term, and lives for a moment"
+)]
 pub(super) enum Part {
     /// A quantity or a plain number.
     Term(Term),
@@ -548,7 +552,7 @@ impl<'a> Checker<'a> {
             return Part::Unknown;
         };
         term.span = inner.span;
-        match self.into_unit(term, &unit.unit, None, unit.span) {
+        match self.in_unit(term, &unit.unit, None, unit.span) {
             Some(mut term) => {
                 term.span = span;
                 Part::Term(term)
@@ -558,7 +562,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Settles a term to a unit: raw numbers in it, the unit on it. Tells a fault where that cannot be.
-    pub(super) fn into_unit(&mut self, mut term: Term, unit: &Unit, kind: Option<Kind>, place: Span) -> Option<Term> {
+    pub(super) fn in_unit(&mut self, mut term: Term, unit: &Unit, kind: Option<Kind>, place: Span) -> Option<Term> {
         self.constants(&term)?;
         if term.point || units::is_point(unit, kind) {
             return self.temperature(term, unit, kind, place);

@@ -34,7 +34,7 @@ const fn of_one(
         gives,
         help,
         example,
-        source: "",
+        source: "definition",
         body: Body::Code(code),
     }
 }
