@@ -154,6 +154,8 @@ pub(super) struct Sheet {
     pub items: Items,
     pub entries: Vec<Entry>,
     pub names: HashMap<Name, QuantityId>,
+    /// The quantity that names the rows of a list: its first text given.
+    pub key: Option<Name>,
     pub definitions: HashMap<Name, Made<Defined>>,
     pub curves: HashMap<Name, Made<Curved>>,
     pub us: bool,
@@ -345,6 +347,7 @@ fn read_sheet(
         items: Items::new(vec![Arc::from("")], Wording::Single),
         entries: Vec::new(),
         names: HashMap::new(),
+        key: None,
         definitions: HashMap::new(),
         curves: HashMap::new(),
         us,
@@ -437,6 +440,7 @@ fn read_sheet(
     } else if sheet.form == Form::List {
         made.items = Items::new(Vec::new(), Wording::Row);
     }
+    made.key = key;
     read_at(sheet, &mut made);
     made
 }

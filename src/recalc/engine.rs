@@ -51,7 +51,7 @@ impl Engine {
             shelves: Vec::new(),
         };
         let mut ran = Ran::default();
-        engine.plan(&mut ran);
+        engine.plan(&mut ran, None);
         (engine, ran)
     }
 
@@ -101,8 +101,8 @@ impl Engine {
         }
     }
 
-    /// Reads, checks and orders everything anew; what is still good is taken over.
-    pub(super) fn plan(&mut self, ran: &mut Ran) {
+    /// Reads, checks and orders everything anew; what is still good is taken over. `touched` is worked again in any case.
+    pub(super) fn plan(&mut self, ran: &mut Ran, touched: Option<QuantityId>) {
         self.let_go();
         let old_book = std::mem::take(&mut self.book);
         let old = std::mem::take(&mut self.settlement);
@@ -116,7 +116,8 @@ impl Engine {
                 *slot = Done::nothing();
             }
         }
-        let start = self.stale(&old_book, &old);
+        let mut start = self.stale(&old_book, &old);
+        start.extend(touched.map(|id| (id, Items::All)));
         self.wave(start, ran);
         self.publish_all();
         self.report();

@@ -4,7 +4,9 @@
 //! Always: an equal result stops the wave; a list column is worked as a column, in blocks, in parallel.
 //! Not known here: how results are shown or stored.
 
+mod apply;
 mod book;
+mod edits;
 mod engine;
 mod graph;
 mod judge;

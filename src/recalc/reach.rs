@@ -184,6 +184,14 @@ impl Reach {
         }
     }
 
+    /// Whether a node reads itself, by whatever way.
+    pub fn knotted(&self, id: QuantityId) -> bool {
+        let rank = self.rank.get(id.0 as usize).copied().unwrap_or(u32::MAX);
+        self.components
+            .get(rank as usize)
+            .is_some_and(|component| component.knotted)
+    }
+
     /// Who reads a node.
     pub fn readers(&self, id: QuantityId) -> &[Reader] {
         let at = id.0 as usize;
@@ -261,6 +269,7 @@ fn links(book: &Book, sheet: &Sheet, typed: &Typed, shapes: &mut BTreeSet<SheetI
     let mut out = Vec::new();
     let Some(op) = &typed.op else {
         // Not worked, but what it reads tells why.
+        out.extend(typed.reads.iter().map(|read| (read.quantity, Link::Every)));
         return out;
     };
     let mut open: Vec<(&Op, Option<SheetId>)> = vec![(op, None)];

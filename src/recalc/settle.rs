@@ -82,8 +82,8 @@ pub(super) struct Settled {
     pub own: BTreeMap<usize, usize>,
     /// Faults of the line that belong to no formula.
     pub faults: Vec<Fault>,
-    /// The names of a loop whose sort cannot be settled.
-    pub looped: Option<Arc<str>>,
+    /// The names of a loop whose sort cannot be settled, and whether it is reported here.
+    pub looped: Option<(Arc<str>, bool)>,
 }
 
 impl Settled {
@@ -260,12 +260,15 @@ impl<'a> Settler<'a> {
         }
         let order = Graph::new(open.len(), &inner);
         let sorted = order.order();
-        let mut left: Vec<u32> = open.clone();
+        let done: std::collections::HashSet<u32> = sorted.iter().copied().collect();
         for index in sorted {
-            let node = open.get(index as usize).copied();
-            self.sort_of(node);
-            left.retain(|other| Some(*other) != node);
+            self.sort_of(open.get(index as usize).copied());
         }
+        let left: Vec<u32> = (0_u32..)
+            .zip(&open)
+            .filter(|(index, _)| !done.contains(index))
+            .map(|(_, node)| *node)
+            .collect();
         if !left.is_empty() {
             self.unsettled(graph, &left);
         }
@@ -274,39 +277,57 @@ impl<'a> Settler<'a> {
         }
     }
 
-    /// Names that lead back to themselves before any unit is known.
+    /// Names that lead back to themselves before any unit is known, and those that read them.
     fn unsettled(&mut self, graph: &Graph, left: &[u32]) {
         let book = self.book;
-        let among = |node: u32| left.contains(&node);
-        for node in left {
-            let way = graph.way_back(*node, &among);
+        let mut ways: HashMap<u32, (Arc<str>, bool)> = HashMap::new();
+        let place: HashMap<u32, u32> = (0_u32..).zip(left).map(|(place, node)| (*node, place)).collect();
+        let mut inner: Vec<(u32, u32)> = Vec::new();
+        for (node, at) in &place {
+            let read = graph.of(*node).iter().filter_map(|read| place.get(read));
+            inner.extend(read.map(|read| (*at, *read)));
+        }
+        inner.sort_unstable();
+        let small = Graph::new(left.len(), &inner);
+        for component in small.components() {
+            let mut members: Vec<(u32, QuantityId)> = component
+                .iter()
+                .filter_map(|at| left.get(*at as usize).map(|node| (*at, QuantityId(*node))))
+                .collect();
+            members.sort_by_key(|(_, id)| book.nodes.get(id.0 as usize).copied());
+            let Some((first, _)) = members.first().copied() else {
+                continue;
+            };
+            let inside: std::collections::HashSet<u32> = component.iter().copied().collect();
+            let way = small.way_back(first, &|node| inside.contains(&node));
+            if way.is_empty() {
+                // It reads a loop without being part of it.
+                continue;
+            }
             let names: Vec<String> = way
                 .iter()
                 .chain(way.first())
+                .filter_map(|at| left.get(*at as usize))
                 .filter_map(|node| book.entry(QuantityId(*node)))
                 .map(|entry| entry.name.to_string())
                 .collect();
-            let mut settled = Settled::empty();
-            settled.looped = Some(Arc::from(names.join(" → ")));
-            if let (Some(slot), Some(sort)) = (
-                self.new.nodes.get_mut(*node as usize),
-                self.new.sorts.get_mut(*node as usize),
-            ) {
-                *slot = Some(settled);
+            let names: Arc<str> = Arc::from(names.join(" → "));
+            for (at, id) in members {
+                ways.insert(id.0, (names.clone(), at == first));
+            }
+        }
+        for node in left {
+            if let Some(sort) = self.new.sorts.get_mut(*node as usize) {
                 *sort = Some(Sort::Unknown);
             }
         }
         for node in left {
             // The formula is checked all the same, so that its other faults are seen.
-            let looped = self
-                .new
-                .nodes
-                .get_mut(*node as usize)
-                .and_then(Option::take)
-                .and_then(|settled| settled.looped);
             self.sort_of(Some(*node));
-            if let Some(Some(settled)) = self.new.nodes.get_mut(*node as usize) {
-                settled.looped = looped;
+            if let Some(way) = ways.remove(node)
+                && let Some(Some(settled)) = self.new.nodes.get_mut(*node as usize)
+            {
+                settled.looped = Some(way);
             }
         }
     }

@@ -695,14 +695,16 @@ impl<'a> Worker<'a> {
 
     /// Values that need no formula and stand in no row.
     fn unformed(&self, item: usize) -> Option<Outcome> {
-        if let Some(looped) = &self.settled.looped {
-            return Some(Outcome::fault(
-                Code::LOOP,
-                format!("the names lead back to themselves: {looped}"),
-                Some(
-                    "give one of them a value; where the loop only goes from row to row, give the unit of one of them with `in`",
+        if let Some((looped, reported)) = &self.settled.looped {
+            return Some(Outcome::Fault(Arc::new(WorkFault {
+                code: Code::LOOP,
+                message: format!("the names lead back to themselves: {looped}"),
+                help: Some(
+                    "give one of them a value; where the loop only goes from row to row, give the unit of one of them with `in`"
+                        .to_owned(),
                 ),
-            ));
+                passed_on: !reported,
+            })));
         }
         if let Some(fixed) = &self.entry.fixed {
             return Some(fixed.get(item).cloned().unwrap_or_else(|| self.missing(item)));

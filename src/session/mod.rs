@@ -1,1 +1,176 @@
-//! session
+//! The session: the one door through which a workbook is changed.
+//!
+//! For: the window, the command line, the import. A workbook is opened from its text, commands change it, each can be undone
+//! and redone, and what was done is kept in a journal.
+//! Always: a command is done whole or not at all; undoing gives the same text and the same results again.
+//! Not known here: files, screens.
+
+mod journal;
+
+pub use journal::Patch;
+
+use std::sync::Arc;
+
+use crate::fault::Fault;
+use crate::recalc::{Engine, Ran, Results, Trace};
+use crate::workbook::change::Change;
+use crate::workbook::{Workbook, text};
+
+/// What a user does in one go.
+#[derive(Clone, Debug)]
+pub struct Command {
+    /// In a few words, for the menu: "undo: set P_r".
+    pub label: Arc<str>,
+    /// The changes, in order.
+    pub changes: Vec<Change>,
+}
+
+impl Command {
+    /// A command of one change.
+    pub fn one(label: impl Into<Arc<str>>, change: Change) -> Command {
+        Command {
+            label: label.into(),
+            changes: vec![change],
+        }
+    }
+}
+
+/// A command that was done, with what takes it back.
+#[derive(Clone, Debug)]
+struct Done {
+    label: Arc<str>,
+    change: Change,
+    back: Change,
+}
+
+/// An open workbook.
+#[derive(Debug)]
+pub struct Session {
+    engine: Engine,
+    done: Vec<Done>,
+    undone: Vec<Done>,
+    /// How many commands had been done when the workbook was last saved; `None` when that state can no longer be reached.
+    saved: Option<usize>,
+}
+
+impl Session {
+    /// Opens a workbook from its text. Whatever is wrong rides along in the results.
+    pub fn open(text: &str) -> Session {
+        Session::with(text::read(text))
+    }
+
+    /// Opens a workbook that was made, such as an imported list.
+    pub fn with(workbook: Workbook) -> Session {
+        Session {
+            engine: Engine::new(workbook),
+            done: Vec::new(),
+            undone: Vec::new(),
+            saved: Some(0),
+        }
+    }
+
+    /// The inputs.
+    pub fn workbook(&self) -> &Workbook {
+        self.engine.workbook()
+    }
+
+    /// What they give.
+    pub fn results(&self) -> &Results {
+        self.engine.results()
+    }
+
+    /// The canonical text.
+    pub fn text(&self) -> String {
+        text::write(self.workbook())
+    }
+
+    /// How a cell came about; see [`Engine::trace`].
+    pub fn trace(&self, sheet: &str, quantity: &str, item: usize) -> Option<Trace> {
+        self.engine.trace(sheet, quantity, item)
+    }
+
+    /// Does a command.
+    ///
+    /// # Errors
+    /// Where a change does not fit the workbook; then nothing has changed.
+    pub fn apply(&mut self, command: Command) -> Result<Ran, Fault> {
+        let mut changes = command.changes;
+        let change = match (changes.pop(), changes.is_empty()) {
+            (None, _) => return Ok(Ran::default()),
+            (Some(only), true) => only,
+            (Some(last), false) => {
+                changes.push(last);
+                Change::Several(changes)
+            }
+        };
+        let (ran, back) = self.engine.apply_back(&change)?;
+        self.undone.clear();
+        if self.saved.is_some_and(|saved| saved > self.done.len()) {
+            self.saved = None;
+        }
+        self.done.push(Done {
+            label: command.label,
+            change,
+            back,
+        });
+        Ok(ran)
+    }
+
+    /// Takes the last command back; `None` where there is none.
+    ///
+    /// # Errors
+    /// Never for what this session did itself; kept so that a broken promise is seen and nothing is lost.
+    pub fn undo(&mut self) -> Result<Option<Ran>, Fault> {
+        let Some(last) = self.done.last() else {
+            return Ok(None);
+        };
+        let (ran, again) = self.engine.apply_back(&last.back)?;
+        if let Some(mut last) = self.done.pop() {
+            last.change = again;
+            self.undone.push(last);
+        }
+        Ok(Some(ran))
+    }
+
+    /// Does the command that was taken back last again; `None` where there is none.
+    ///
+    /// # Errors
+    /// Never for what this session did itself; kept so that a broken promise is seen and nothing is lost.
+    pub fn redo(&mut self) -> Result<Option<Ran>, Fault> {
+        let Some(last) = self.undone.last() else {
+            return Ok(None);
+        };
+        let (ran, back) = self.engine.apply_back(&last.change)?;
+        if let Some(mut last) = self.undone.pop() {
+            last.back = back;
+            self.done.push(last);
+        }
+        Ok(Some(ran))
+    }
+
+    /// What undo would take back.
+    pub fn undo_label(&self) -> Option<&str> {
+        self.done.last().map(|done| &*done.label)
+    }
+
+    /// What redo would do again.
+    pub fn redo_label(&self) -> Option<&str> {
+        self.undone.last().map(|done| &*done.label)
+    }
+
+    /// Says that the text as it is now has been saved.
+    pub fn saved(&mut self) {
+        self.saved = Some(self.done.len());
+    }
+
+    /// Whether something was changed since it was last saved.
+    pub fn is_changed(&self) -> bool {
+        self.saved != Some(self.done.len())
+    }
+
+    /// Everything done since the workbook was opened and not taken back, as patches of its text.
+    pub fn journal(&self) -> Vec<Patch> {
+        let backs: Vec<(&str, &Change)> = self.done.iter().map(|done| (&*done.label, &done.back)).collect();
+        journal::patches(self.workbook(), &backs)
+    }
+}

@@ -9,3 +9,5 @@
 
 mod graph;
 mod lists;
+mod ran;
+mod session;

@@ -1,0 +1,154 @@
+//! A change in, and only what it reaches checked and worked again.
+
+use std::collections::BTreeSet;
+
+use super::book::Sense;
+use super::edits::{self, Before};
+use super::engine::{Engine, LONG, changed_items, notes_of};
+use super::results::Ran;
+use super::settle::{self, Settled};
+use crate::fault::Fault;
+use crate::language::check::{QuantityId, Sort};
+use crate::workbook::change::{self, Change};
+
+impl Engine {
+    /// Applies a change and works what it reaches.
+    ///
+    /// # Errors
+    /// Where the change does not fit the workbook; then nothing has changed.
+    pub fn apply(&mut self, change: &Change) -> Result<Ran, Fault> {
+        self.apply_back(change).map(|(ran, _)| ran)
+    }
+
+    /// The same, with the change that takes it back.
+    ///
+    /// # Errors
+    /// Where the change does not fit the workbook; then nothing has changed.
+    pub fn apply_back(&mut self, change: &Change) -> Result<(Ran, Change), Fault> {
+        let before = edits::before(&self.workbook, change);
+        let back = change::apply(&mut self.workbook, change)?;
+        let mut ran = Ran::default();
+        match before {
+            Some(before) => {
+                if let Err(touched) = self.follow(&before, &mut ran) {
+                    self.plan(&mut ran, touched);
+                }
+            }
+            None => self.plan(&mut ran, None),
+        }
+        Ok((ran, back))
+    }
+
+    /// Follows a change of one line or cell that leaves names, items and sorts as they are. `Err`: plan anew, and
+    /// work this node again in any case.
+    fn follow(&mut self, before: &Before, ran: &mut Ran) -> Result<(), Option<QuantityId>> {
+        let edit = edits::after(&self.workbook, &self.book, before).ok_or(None)?;
+        let id = edit.id;
+        let old = self.settlement.get(id).cloned();
+        let mut items = edit.items;
+        let mut faults = edit.faults;
+        if edit.formulas {
+            let same = settle::settle_one(&self.workbook, &self.book, &mut self.settlement, id, ran);
+            // What is not known yet may turn out to be a loop: that is seen only with all names at once.
+            let unknown = |settled: Option<&Settled>| {
+                settled.is_none_or(|settled| settled.looped.is_some() || matches!(settled.sort, Sort::Unknown))
+            };
+            if !same || unknown(old.as_ref()) || unknown(self.settlement.get(id)) {
+                return Err(Some(id));
+            }
+            let count = self.book.sheet_of(id).map_or(0, |sheet| sheet.items.count());
+            if let (Some(old), Some(new)) = (&old, self.settlement.get(id)) {
+                items.join(changed_items(old, new, count));
+                faults |= has_faults(old) || has_faults(new);
+            }
+            if self.reach.set_reads(&self.book, &self.settlement, id) {
+                self.reach.arrange(&self.book);
+                // A loop is settled with all of its names at once.
+                if self.reach.knotted(id) {
+                    return Err(Some(id));
+                }
+            }
+        }
+        self.let_go();
+        let (changed, more) = self.wave(vec![(id, items)], ran);
+        self.publish(&changed);
+        self.describe(id);
+        if faults || more {
+            self.report();
+        }
+        Ok(())
+    }
+
+    /// Puts changed cells into the results.
+    fn publish(&mut self, changed: &BTreeSet<QuantityId>) {
+        for (sheet, results) in self.book.sheets.iter().zip(&mut self.results.sheets) {
+            if results.items.len() <= LONG {
+                continue;
+            }
+            for entry in sheet.entries.iter().filter(|entry| entry.sense == Sense::Quantity) {
+                let shelf = self.shelves.get(entry.id.0 as usize).copied().unwrap_or(usize::MAX);
+                if let (Some(quantity), Some(done)) =
+                    (results.quantities.get_mut(shelf), self.done.get(entry.id.0 as usize))
+                {
+                    quantity.cells = done.cells.clone();
+                }
+            }
+        }
+        for id in changed {
+            let Some(entry) = self.book.entry(*id) else {
+                continue;
+            };
+            let shelf = self.shelves.get(id.0 as usize).copied().unwrap_or(usize::MAX);
+            let (Some(done), Some(sheet)) = (self.done.get(id.0 as usize), self.results.sheets.get_mut(entry.sheet))
+            else {
+                continue;
+            };
+            match entry.sense {
+                Sense::Quantity => {
+                    if let Some(quantity) = sheet.quantities.get_mut(shelf) {
+                        quantity.cells = done.cells.clone();
+                        quantity.notes = notes_of(done);
+                    }
+                }
+                Sense::Check => {
+                    if let Some(check) = sheet.checks.get_mut(shelf) {
+                        check.cells = done.verdicts.clone();
+                    }
+                }
+                Sense::Flag => {
+                    if let Some(flag) = sheet.flags.get_mut(shelf) {
+                        flag.cells = done.verdicts.clone();
+                    }
+                }
+            }
+        }
+    }
+
+    /// Puts what the line of a quantity says of itself into the results.
+    fn describe(&mut self, id: QuantityId) {
+        let Some(entry) = self.book.entry(id) else {
+            return;
+        };
+        let shelf = self.shelves.get(id.0 as usize).copied().unwrap_or(usize::MAX);
+        match entry.sense {
+            Sense::Quantity => {
+                let made = self.quantity_results(entry);
+                if let Some(slot) = self
+                    .results
+                    .sheets
+                    .get_mut(entry.sheet)
+                    .and_then(|sheet| sheet.quantities.get_mut(shelf))
+                {
+                    *slot = made;
+                }
+            }
+            Sense::Check | Sense::Flag => {}
+        }
+    }
+}
+
+fn has_faults(settled: &Settled) -> bool {
+    !settled.faults.is_empty()
+        || settled.looped.is_some()
+        || settled.slots.iter().any(|slot| !slot.typed.faults.is_empty())
+}

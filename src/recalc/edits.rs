@@ -1,0 +1,172 @@
+//! Which changes can be followed without planning anew.
+//!
+//! Always: a change that is followed leaves names, items, keys and groups as they are; everything else is planned anew.
+
+use super::book::{Book, Sense};
+use super::reach::Items;
+use super::settle::quantity_of;
+use crate::language::check::QuantityId;
+use crate::workbook::change::{Change, Reach};
+use crate::workbook::{Cell, KindText, Line, Row, Statement, Workbook};
+
+/// The place of a change as it was before.
+pub(super) enum Before {
+    /// Sheet, line, the line, and how many lines and rows its sheet had.
+    Line(usize, usize, Box<Line>, (usize, usize)),
+    /// List, row, the row, and how many lines and rows its list had.
+    Row(usize, usize, Box<Row>, (usize, usize)),
+    /// Comments and titles.
+    Words,
+}
+
+/// What a narrow change asks for.
+pub(super) struct Edit {
+    pub id: QuantityId,
+    /// Items to be worked again in any case.
+    pub items: Items,
+    /// Whether a formula has changed.
+    pub formulas: bool,
+    /// Whether faults of the text came or went.
+    pub faults: bool,
+}
+
+fn size(workbook: &Workbook, sheet: usize) -> (usize, usize) {
+    workbook.sheets.get(sheet).map_or((0, 0), |sheet| {
+        (sheet.lines.len(), sheet.rows.as_ref().map_or(0, |rows| rows.rows.len()))
+    })
+}
+
+/// Keeps what a change is about to replace; `None` where only a whole plan will do.
+pub(super) fn before(workbook: &Workbook, change: &Change) -> Option<Before> {
+    match change.reach(workbook) {
+        Reach::Line(Some(sheet), line) => {
+            let held = workbook.sheets.get(sheet)?.lines.get(line)?;
+            Some(Before::Line(sheet, line, Box::new(held.clone()), size(workbook, sheet)))
+        }
+        Reach::Row(list, row) => {
+            let held = workbook.sheets.get(list)?.rows.as_ref()?.rows.get(row)?;
+            Some(Before::Row(list, row, Box::new(held.clone()), size(workbook, list)))
+        }
+        Reach::Words => Some(Before::Words),
+        Reach::Line(None, _) | Reach::All => None,
+    }
+}
+
+/// What has to be done after the change; `None`: plan anew.
+pub(super) fn after(workbook: &Workbook, book: &Book, before: &Before) -> Option<Edit> {
+    match before {
+        Before::Line(sheet, at, old, held) => {
+            if size(workbook, *sheet) != *held {
+                return None;
+            }
+            let new = workbook.sheets.get(*sheet)?.lines.get(*at)?;
+            line(book, *sheet, *at, old, new)
+        }
+        Before::Row(list, at, old, held) => {
+            if size(workbook, *list) != *held {
+                return None;
+            }
+            let new = workbook.sheets.get(*list)?.rows.as_ref()?.rows.get(*at)?;
+            row(workbook, book, *list, *at, old, new)
+        }
+        Before::Words => None,
+    }
+}
+
+fn line(book: &Book, sheet: usize, at: usize, old: &Line, new: &Line) -> Option<Edit> {
+    let sheet = book.sheets.get(sheet)?;
+    let faults = !old.faults.is_empty() || !new.faults.is_empty() || old.number != new.number;
+    let id = match (&old.statement, &new.statement) {
+        (Statement::Quantity(a), Statement::Quantity(b)) => {
+            let text = |kind: &Option<KindText>| matches!(kind, Some(KindText::Text));
+            if a.name != b.name
+                || a.role != b.role
+                || a.values.len() != b.values.len()
+                || a.such_that.is_some() != b.such_that.is_some()
+                || text(&a.kind) != text(&b.kind)
+            {
+                return None;
+            }
+            let entry = sheet
+                .entries
+                .iter()
+                .find(|entry| entry.sense == Sense::Quantity && entry.line == at)?;
+            entry.id
+        }
+        (
+            Statement::At { item: a, name: one, .. },
+            Statement::At {
+                item: b, name: other, ..
+            },
+        ) => {
+            if one != other || format!("{a:?}") != format!("{b:?}") {
+                return None;
+            }
+            sheet
+                .entries
+                .iter()
+                .find(|entry| entry.at.iter().any(|(_, line)| *line == at))?
+                .id
+        }
+        _ => return None,
+    };
+    Some(Edit {
+        id,
+        items: Items::none(),
+        formulas: true,
+        faults,
+    })
+}
+
+fn row(workbook: &Workbook, book: &Book, list: usize, at: usize, old: &Row, new: &Row) -> Option<Edit> {
+    if old.cells.len() != new.cells.len() {
+        return None;
+    }
+    let mut changed = old
+        .cells
+        .iter()
+        .zip(&new.cells)
+        .enumerate()
+        .filter(|(_, (old, new))| !same(old, new));
+    let (column, (old_cell, new_cell)) = changed.next()?;
+    if changed.next().is_some() {
+        return None;
+    }
+    let sheet = book.sheets.get(list)?;
+    let entry = sheet.entries.iter().find(|entry| entry.column == Some(column))?;
+    let grouped = book.entries().any(|other| {
+        other
+            .copied
+            .as_ref()
+            .is_some_and(|copied| copied.list == sheet.name && copied.by == entry.name)
+    });
+    if grouped || sheet.key.as_ref() == Some(&entry.name) {
+        return None;
+    }
+    // Where the line says no unit, the first cell says it.
+    let quantity = quantity_of(workbook, entry)?;
+    let said = quantity.unit.is_some() || quantity.values.iter().any(Option::is_some);
+    let worded = matches!(quantity.kind, Some(KindText::Text | KindText::Choice(_)));
+    if !said && !worded {
+        return None;
+    }
+    let formula = |cell: &Cell| matches!(cell, Cell::Formula(_));
+    Some(Edit {
+        id: entry.id,
+        items: Items::Some(vec![at]),
+        formulas: formula(old_cell) || formula(new_cell),
+        faults: old.faults.is_some() || new.faults.is_some() || old.number != new.number,
+    })
+}
+
+fn same(old: &Cell, new: &Cell) -> bool {
+    match (old, new) {
+        (Cell::Blank, Cell::Blank) => true,
+        (Cell::Number(a, u), Cell::Number(b, v)) => {
+            a == b && a.scale() == b.scale() && u.as_ref().map(|unit| &unit.text) == v.as_ref().map(|unit| &unit.text)
+        }
+        (Cell::Text(a), Cell::Text(b)) | (Cell::Word(a), Cell::Word(b)) => a == b,
+        (Cell::Formula(a), Cell::Formula(b)) => a.text == b.text,
+        _ => false,
+    }
+}

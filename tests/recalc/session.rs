@@ -1,0 +1,155 @@
+//! The one door: commands, undo and redo, the journal.
+
+use polepair::session::{Command, Session};
+use polepair::workbook::change::{Change, Place};
+
+const TEXT: &str = "polepair 1
+
+sheet drive
+  given f = 50 Hz : frequency
+  given p = 4 pole : poles
+  work  n_s = f / p in r/min
+";
+
+fn set(quantity: &str, text: &str) -> Change {
+    Change::SetValue {
+        sheet: "drive".into(),
+        quantity: quantity.into(),
+        case: None,
+        text: text.into(),
+    }
+}
+
+fn speed(session: &Session) -> f64 {
+    session.results().sheets[0].quantities[2].cells[0]
+        .as_number()
+        .unwrap()
+        .to_f64()
+}
+
+#[test]
+fn undo_and_redo() {
+    let mut session = Session::open(TEXT);
+    let first = session.text();
+    assert!(!session.is_changed());
+    session.apply(Command::one("set f", set("f", "60 Hz"))).unwrap();
+    session
+        .apply(Command {
+            label: "two poles, 50 Hz".into(),
+            changes: vec![set("p", "2 pole"), set("f", "50 Hz")],
+        })
+        .unwrap();
+    assert_eq!(
+        (speed(&session), session.undo_label()),
+        (3000.0, Some("two poles, 50 Hz"))
+    );
+    assert!(session.is_changed());
+    session.undo().unwrap().unwrap();
+    assert_eq!(
+        (speed(&session), session.redo_label()),
+        (1800.0, Some("two poles, 50 Hz"))
+    );
+    session.undo().unwrap().unwrap();
+    assert_eq!((speed(&session), session.text()), (1500.0, first));
+    assert!(!session.is_changed());
+    assert!(session.undo().unwrap().is_none());
+    session.redo().unwrap().unwrap();
+    session.redo().unwrap().unwrap();
+    assert_eq!(speed(&session), 3000.0);
+    assert!(session.redo().unwrap().is_none());
+    // A new command forgets what could be redone.
+    session.undo().unwrap().unwrap();
+    session.apply(Command::one("set f", set("f", "40 Hz"))).unwrap();
+    assert!(session.redo().unwrap().is_none());
+}
+
+#[test]
+fn a_command_is_done_whole_or_not_at_all() {
+    let mut session = Session::open(TEXT);
+    let before = session.text();
+    let refused = session.apply(Command {
+        label: "half".into(),
+        changes: vec![set("f", "60 Hz"), set("nothing_here", "1 kW")],
+    });
+    assert!(refused.is_err());
+    assert_eq!(
+        (session.text(), speed(&session), session.is_changed()),
+        (before, 1500.0, false)
+    );
+}
+
+#[test]
+fn saved_state_that_can_no_longer_be_reached() {
+    let mut session = Session::open(TEXT);
+    session.apply(Command::one("set f", set("f", "60 Hz"))).unwrap();
+    session.saved();
+    assert!(!session.is_changed());
+    session.undo().unwrap();
+    assert!(session.is_changed());
+    session.apply(Command::one("set f", set("f", "40 Hz"))).unwrap();
+    assert!(session.is_changed());
+}
+
+#[test]
+fn the_journal_leads_from_the_first_text_to_the_last() {
+    let mut session = Session::open(TEXT);
+    let first = session.text();
+    session.apply(Command::one("set f", set("f", "60 Hz"))).unwrap();
+    session
+        .apply(Command::one(
+            "note",
+            Change::InsertLine {
+                place: Place::Line(0, 0),
+                before: "".into(),
+                text: "note \"looked at\"".into(),
+            },
+        ))
+        .unwrap();
+    session.apply(Command::one("set p", set("p", "6 pole"))).unwrap();
+    let journal = session.journal();
+    assert_eq!(journal.len(), 3);
+    assert_eq!(journal[0].label, "set f");
+    let text = journal.iter().fold(first, |text, patch| patch.apply(&text).unwrap());
+    assert_eq!(text, session.text());
+    let stored = serde_json::to_string(&journal).unwrap();
+    let again: Vec<polepair::session::Patch> = serde_json::from_str(&stored).unwrap();
+    assert_eq!(again, journal);
+    assert_eq!(journal[0].apply("another text\n"), None);
+}
+
+#[test]
+fn a_trace_names_what_a_result_rests_on() {
+    let session = Session::open(
+        "polepair 1\nsheet site\n  given f = 50 Hz : frequency \"Supply\" measured \"2 March\"\nsheet drive\n  \
+         given p = 4 pole : poles plate\n  given s : slip\n  work n_s = synchronous_speed(site.f, p) in r/min\n  \
+         work s_1 = s else 2 %\n  work n = n_s * (1 - s_1) in r/min\n",
+    );
+    let trace = session.trace("drive", "n", 0).unwrap();
+    assert_eq!(trace.formula, "n_s * (1 - s_1)");
+    assert_eq!(trace.result, "1470 r/min");
+    assert!(
+        trace.substituted.starts_with("1500 r/min * (1 - "),
+        "{}",
+        trace.substituted
+    );
+    let rests: Vec<(&str, &str, &str)> = trace
+        .rests_on
+        .iter()
+        .map(|on| (&*on.sheet, &*on.name, &*on.value))
+        .collect();
+    assert!(
+        rests.contains(&("site", "f", "50 Hz")) && rests.contains(&("drive", "p", "4 pole")),
+        "{rests:?}"
+    );
+    let on = trace.rests_on.iter().find(|on| &*on.name == "f").unwrap();
+    assert_eq!(
+        (on.title.as_str(), on.source.as_ref().unwrap().text.as_deref()),
+        ("Supply", Some("2 March"))
+    );
+    let trace = session.trace("drive", "s_1", 0).unwrap();
+    assert_eq!(trace.note.as_deref(), Some("took 2 %, because s is blank"));
+    let trace = session.trace("drive", "n_s", 0).unwrap();
+    assert_eq!(trace.substituted, "synchronous_speed(50 Hz, 4 pole)");
+    assert!(trace.note.unwrap().contains("synchronous_speed(f, p) = "));
+    assert_eq!(session.trace("drive", "nothing", 0), None);
+}
