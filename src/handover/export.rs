@@ -114,7 +114,8 @@ impl Part<'_> {
             return None;
         };
         Some(format!(
-            "The list \"{}\" is written from the workbook, not from its source: {} {why}.",
+            "The list \"{}\" is written from the workbook, not from its source: {} {why}. Import that file again to have the \
+             columns beside its own.",
             self.results.name, origin.file
         ))
     }

@@ -13,7 +13,7 @@ use crate::fault::Placed;
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, Unit, show};
-use crate::recalc::{CheckResults, QuantityResults, Results, SheetResults, Trace, Verdict};
+use crate::recalc::{CheckResults, QuantityResults, Results, SheetResults, Verdict};
 use crate::workbook::{Form, Role, Source, SourceWord};
 
 /// Worked cells of one list up to which [`Traces::Usual`] writes the trace of each. A larger list writes `null` there: its
@@ -34,35 +34,6 @@ pub enum Traces {
 
 /// Gives the substitution of a worked cell as text: sheet, quantity and item, the last two as positions in the results.
 pub type TraceOf<'a> = dyn Fn(&SheetResults, usize, usize) -> Option<String> + 'a;
-
-/// A trace in one line: formula, substitution, result; for an unknown its equation first; then what there is to note.
-pub fn trace_text(trace: &Trace) -> String {
-    let mut text = trace.formula.clone();
-    if let Some(rearranged) = &trace.rearranged {
-        text.push_str("; ");
-        text.push_str(rearranged);
-    }
-    let mut before = trace.rearranged.as_ref().unwrap_or(&trace.formula);
-    for next in [&trace.substituted, &trace.result] {
-        if !next.is_empty() && next != before {
-            text.push_str(
-                if trace.rearranged.is_none() && text.contains(" = ") && before == &trace.formula {
-                    "; "
-                } else {
-                    " = "
-                },
-            );
-            text.push_str(next);
-        }
-        before = next;
-    }
-    if let Some(note) = &trace.note {
-        text.push_str(" (");
-        text.push_str(note);
-        text.push(')');
-    }
-    text
-}
 
 /// A worked workbook on its way out.
 pub struct Worked<'a> {

@@ -4,7 +4,6 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use calamine::{Data, Reader, Xlsx, open_workbook};
-use polepair::handover::json::trace_text;
 use polepair::handover::table::Remarks;
 use polepair::handover::{Exported, Job, export};
 use polepair::plates::open::Means;
@@ -30,7 +29,7 @@ fn through(name: &str, target: &Path, written: bool) -> (Engine, Exported) {
     let engine = Engine::new(workbook);
     let trace = |sheet: &SheetResults, quantity: usize, item: usize| {
         let trace = engine.trace(&sheet.name, &sheet.quantities[quantity].name, item)?;
-        Some(trace_text(&trace))
+        Some(trace.substituted)
     };
     let done = export(
         &Job {
@@ -111,7 +110,30 @@ fn xlsx_samples_are_given_back_with_load_columns() {
             "{name}: {right} of {} ({rows} rows)",
             wanted.len()
         );
+        assert!(done.notes[0].contains("added in"), "{:?}", done.notes);
     }
+}
+
+/// Every worked cell of a sample has its substitution in the JSON, with the numbers of its own row.
+#[test]
+fn traces_are_those_of_the_engine() {
+    let folder = TempDir::new().unwrap();
+    let target = folder.path().join("out.json");
+    let (engine, _) = through("ice-rink-motor-survey.xlsx", &target, false);
+    let object: serde_json::Value = serde_json::from_str(&fs::read_to_string(&target).unwrap()).unwrap();
+    let quantities = object["sheets"][0]["quantities"].as_array().unwrap();
+    assert_eq!(quantities.len(), engine.results().sheets[0].quantities.len());
+    for quantity in quantities {
+        let worked = quantity["role"] != "given";
+        for cell in quantity["cells"].as_array().unwrap() {
+            assert_eq!(cell["trace"].is_string(), worked, "{} {cell}", quantity["name"]);
+        }
+    }
+    let speed = quantities.iter().find(|quantity| quantity["name"] == "n_s").unwrap();
+    // CP-01 stands first in the list: two poles at 50 Hz.
+    let trace = speed["cells"][0]["trace"].as_str().unwrap();
+    assert!(trace.contains("50 Hz") && trace.contains("2 pole"), "{trace}");
+    assert_eq!(speed["cells"][0]["exact"], "3000");
 }
 
 #[test]
