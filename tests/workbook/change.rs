@@ -637,7 +637,7 @@ fn any_change() -> impl Strategy<Value = Change> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 32, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_row_of_changes_can_be_taken_back(changes in prop::collection::vec(any_change(), 1..6)) {

@@ -105,7 +105,7 @@ fn line() -> impl Strategy<Value = String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn what_is_written_is_read_as_the_same(lines in prop::collection::vec(line(), 0..14)) {
