@@ -1,8 +1,11 @@
-//! The program.
+//! The program `polepair`. Everything it does is in the library, see `cli`.
 
-fn main() -> std::process::ExitCode {
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    // The program calls itself to read a foreign list behind limits of its own.
     if let Some(status) = polepair::plates::child::called() {
         return status;
     }
-    std::process::ExitCode::SUCCESS
+    polepair::cli::main()
 }

@@ -13,6 +13,8 @@ use std::fs::File;
 use std::io::{ErrorKind, Read as _};
 use std::path::{Path, PathBuf};
 
+use crate::quantity::nearest::nearest;
+
 pub use lock::Lock;
 pub use save::save;
 
@@ -129,20 +131,16 @@ fn nearest_file(path: &Path) -> Option<String> {
     if !folder.is_dir() {
         return Some(format!("there is no folder {} either", folder.display()));
     }
-    let mut best: Option<(f64, String)> = None;
     // A folder can be endless; a look at a few thousand names is enough for an offer.
-    for entry in std::fs::read_dir(folder).ok()?.flatten().take(5000) {
-        let name = entry.file_name().to_string_lossy().into_owned();
-        let likeness = strsim::jaro_winkler(&asked, &name.to_lowercase());
-        if likeness > 0.85
-            && best
-                .as_ref()
-                .is_none_or(|(b, n)| likeness > *b || (likeness == *b && name < *n))
-        {
-            best = Some((likeness, name));
-        }
-    }
-    best.map(|(_, name)| format!("did you mean {}?", path.with_file_name(name).display()))
+    let names: Vec<String> = std::fs::read_dir(folder)
+        .ok()?
+        .flatten()
+        .take(5000)
+        .map(|entry| entry.file_name().to_string_lossy().into_owned())
+        .collect();
+    let near = nearest(&asked, names.iter().map(String::as_str), 1);
+    near.first()
+        .map(|name| format!("did you mean {}?", path.with_file_name(name).display()))
 }
 
 /// The text of a workbook file, without a byte order mark.

@@ -11,6 +11,7 @@ pub mod export;
 mod figure;
 pub mod json;
 pub mod origin;
+pub mod page;
 pub mod patch;
 pub mod table;
 mod whole;

@@ -1,0 +1,438 @@
+//! `import LIST [--to F.pole] [--report R.json] [--export OUT]`
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use super::Status;
+use super::export::{self, folder_of};
+use super::terminal::{Terminal, quoted};
+use super::work;
+use crate::fault::render::{self, clean};
+use crate::files;
+use crate::handover::page::table::{Align, Cell, Column, Table, cut, wrap};
+use crate::handover::page::{self, Ink, Look, count};
+use crate::handover::table::Remarks;
+use crate::plates::find::As;
+use crate::plates::{self, ListError, Options, Report, list};
+use crate::recalc::{Engine, Results, SheetResults};
+use crate::workbook::{Statement, Workbook, text};
+
+/// Doubts told before the rest is counted.
+const DOUBTS_TOLD: usize = 40;
+
+/// Imports a list, works it, and writes what is asked for.
+pub fn run(terminal: &Terminal, path: &Path, to: Option<&Path>, report: Option<&Path>, out: Option<&Path>) -> Status {
+    if let Err(status) = targets_fit(terminal, path, to, report, out) {
+        return status;
+    }
+    let progress = terminal.progress("reading the list");
+    let mut import = match plates::import(path, &Options::of_this_program()) {
+        Ok(import) => import,
+        Err(error) => {
+            drop(progress);
+            return no_list(terminal, &error, report);
+        }
+    };
+    progress.now("working");
+    let engine = Engine::new(std::mem::take(&mut import.workbook));
+    let results = engine.results();
+    import.take(results);
+    drop(progress);
+    let file = quoted(path);
+    let mut status = terminal.print(&summary(
+        &import.report,
+        results,
+        &terminal.look(to.map(quoted).as_deref()),
+        &file,
+    ));
+    for placed in results
+        .faults
+        .iter()
+        .filter(|placed| placed.fault.is_error())
+        .take(DOUBTS_TOLD)
+    {
+        terminal.say(&format!("{}\n", render::line(placed, None)));
+    }
+    if let Some(to) = to {
+        status = status.max(write_workbook(terminal, engine.workbook(), path, to));
+    }
+    if let Some(target) = report {
+        status = status.max(write_report(terminal, &import.report, target));
+    }
+    if let Some(out) = out {
+        let mut remarks = Remarks::new();
+        for doubt in &import.report.doubts {
+            if let Some(row) = doubt.source_row {
+                remarks.entry(row).or_default().push(doubt.text.clone());
+            }
+        }
+        status = status.max(export::write(terminal, &engine, folder_of(path), out, &remarks));
+    }
+    if to.is_none() && report.is_none() && out.is_none() {
+        terminal.say(&format!(
+            "To go on: polepair import {file} --export OUT.xlsx gives the list with its load columns, --to F.pole a workbook.\n"
+        ));
+    }
+    status.max(work::status(results))
+}
+
+/// The list is never overwritten, and every target is another file.
+fn targets_fit(
+    terminal: &Terminal,
+    list: &Path,
+    to: Option<&Path>,
+    report: Option<&Path>,
+    out: Option<&Path>,
+) -> Result<(), Status> {
+    if let Some(out) = out {
+        export::fit(terminal, out, &[(list, "the list itself")])?;
+    }
+    let targets: Vec<&Path> = [to, report, out].into_iter().flatten().collect();
+    for (index, target) in targets.iter().enumerate() {
+        if export::same(target, list) {
+            let what = format!("{} is the list itself and is not overwritten", target.display());
+            terminal.complain(&what, Some("write to another name"));
+            return Err(Status::Usage);
+        }
+        if targets.iter().skip(index + 1).any(|other| export::same(target, other)) {
+            terminal.complain(
+                &format!("{} is named twice", target.display()),
+                Some("give each output a name of its own"),
+            );
+            return Err(Status::Usage);
+        }
+    }
+    Ok(())
+}
+
+/// Says why there is no list; the report of what was seen is written all the same.
+fn no_list(terminal: &Terminal, error: &ListError, report: Option<&Path>) -> Status {
+    let cause = &error.cause;
+    terminal.complain(&format!("{}: {}", cause.path.display(), cause.found), Some(&cause.help));
+    terminal.say(&format!("  more: polepair explain {}\n", cause.code()));
+    if let (Some(seen), Some(target)) = (&error.report, report) {
+        write_report(terminal, seen, target);
+    }
+    Status::File
+}
+
+fn write_report(terminal: &Terminal, report: &Report, target: &Path) -> Status {
+    let text = match serde_json::to_string_pretty(report) {
+        Ok(text) => text + "\n",
+        Err(error) => {
+            terminal.complain(&format!("the report could not be made: {error}"), None);
+            return Status::File;
+        }
+    };
+    match files::save(target, text.as_bytes()) {
+        Ok(()) => {
+            terminal.say(&format!("Written: {}\n", quoted(target)));
+            Status::Well
+        }
+        Err(error) => terminal.complain_of_file(&error),
+    }
+}
+
+/// Writes the workbook. What stood under that name before may hold a user's work: it is kept beside it.
+fn write_workbook(terminal: &Terminal, workbook: &Workbook, source: &Path, target: &Path) -> Status {
+    let text = source_named_from(workbook, source, target);
+    let _lock = match files::Lock::take(target) {
+        Ok(lock) => lock,
+        Err(error) => return terminal.complain_of_file(&error),
+    };
+    if let Ok(old) = std::fs::read(target) {
+        if old == text.as_bytes() {
+            terminal.say(&format!("{} holds this already\n", quoted(target)));
+            return Status::Well;
+        }
+        let kept = before(target);
+        if let Err(error) = files::save(&kept, &old) {
+            return terminal.complain_of_file(&error);
+        }
+        terminal.say(&format!(
+            "{} was there already; what it held is kept in {}\n",
+            quoted(target),
+            quoted(&kept)
+        ));
+    }
+    match files::save(target, text.as_bytes()) {
+        Ok(()) => {
+            terminal.say(&format!("Written: {}\n", quoted(target)));
+            Status::Well
+        }
+        Err(error) => terminal.complain_of_file(&error),
+    }
+}
+
+/// A name that is free: `motors.pole.before`, `motors.pole.before2` …
+fn before(target: &Path) -> PathBuf {
+    let name = target.file_name().unwrap_or_default().to_string_lossy();
+    let first = target.with_file_name(format!("{name}.before"));
+    let further = (2..1000).map(|number| target.with_file_name(format!("{name}.before{number}")));
+    std::iter::once(first.clone())
+        .chain(further)
+        .find(|path| !path.exists())
+        .unwrap_or(first)
+}
+
+/// The text of the workbook, its `read` line naming the list as seen from the workbook's folder.
+fn source_named_from(workbook: &Workbook, source: &Path, target: &Path) -> String {
+    let text = text::write(workbook);
+    let named = workbook
+        .sheets
+        .iter()
+        .flat_map(|sheet| &sheet.lines)
+        .find_map(|line| match &line.statement {
+            Statement::Read { file, .. } => Some(file.clone()),
+            _ => None,
+        });
+    let (Some(named), Some(path)) = (named, seen_from(source, folder_of(target))) else {
+        return text;
+    };
+    text.replacen(
+        &format!("read {}", text::quoted(&named)),
+        &format!("read {}", text::quoted(&path)),
+        1,
+    )
+}
+
+/// A file as seen from a folder: `list.xlsx`, `../lists/list.xlsx`.
+fn seen_from(file: &Path, folder: &Path) -> Option<String> {
+    let file = std::fs::canonicalize(file).ok()?;
+    let folder = std::fs::canonicalize(folder).ok()?;
+    let shared = file
+        .components()
+        .zip(folder.components())
+        .take_while(|(a, b)| a == b)
+        .count();
+    let mut path = PathBuf::new();
+    for _ in folder.components().skip(shared) {
+        path.push("..");
+    }
+    path.extend(file.components().skip(shared));
+    Some(path.to_string_lossy().replace('\\', "/"))
+}
+
+/// What was understood, what was worked, what is doubtful.
+fn summary(report: &Report, results: &Results, look: &Look<'_>, file: &str) -> String {
+    let mut out: Vec<String> = Vec::new();
+    let motors = report.rows.iter().filter(|row| row.called == As::Motor).count();
+    let place = report
+        .sheet
+        .as_ref()
+        .map_or(String::new(), |sheet| format!(", sheet \"{}\"", clean(sheet)));
+    let head = format!(
+        "{file}{place}: {} in {}",
+        count(motors, "motor"),
+        count(report.rows.len(), "row")
+    );
+    out.extend(
+        wrap(&head, look.width)
+            .into_iter()
+            .map(|line| Ink::Strong.on(&line, look.colour)),
+    );
+    let mut others: BTreeMap<String, Vec<u32>> = BTreeMap::new();
+    for row in report.rows.iter().filter(|row| row.called != As::Motor) {
+        others.entry(word_of(row.called)).or_default().push(row.source_row);
+    }
+    if !others.is_empty() {
+        let told: Vec<String> = others
+            .iter()
+            .map(|(what, rows)| format!("{what} {}", ranges(rows)))
+            .collect();
+        out.extend(wrap(&format!("Other rows: {}", told.join("; ")), look.width));
+    }
+    if let Some(supply) = &report.supply {
+        let mut parts = Vec::new();
+        parts.extend(supply.voltage.as_ref().map(|v| format!("{v} V")));
+        parts.extend(supply.frequency.as_ref().map(|f| format!("{f} Hz")));
+        if !parts.is_empty() {
+            let said = format!("Supply: {}, as said in \"{}\"", parts.join(", "), clean(&supply.said));
+            out.extend(wrap(&said, look.width));
+        }
+    }
+    for remark in &report.remarks {
+        out.extend(wrap(&clean(remark), look.width));
+    }
+    out.push(String::new());
+    out.extend(columns(report, look));
+    if let Some(sheet) = results.sheets.iter().find(|sheet| *sheet.name == *list::NAME) {
+        out.push(String::new());
+        out.extend(page::part(&loads_alone(sheet), look).lines().map(str::to_owned));
+    }
+    out.extend(doubts(report, look));
+    out.push(String::new());
+    let care = "Care: loads are estimates for qualified people. A clamp meter is off by a few per cent, and load by slip by much more \
+                where the plate speed is rounded. Measuring on live or turning machines is for people trained and authorised to do it.";
+    out.extend(
+        wrap(care, look.width)
+            .into_iter()
+            .map(|line| Ink::Faint.on(&line, look.colour)),
+    );
+    format!("{}\n", out.join("\n"))
+}
+
+/// The word of the report for a row that is no motor.
+fn word_of(called: As) -> String {
+    let word = serde_json::to_value(called).ok();
+    word.as_ref()
+        .and_then(|word| word.as_str())
+        .unwrap_or("other")
+        .to_owned()
+}
+
+/// `3–5, 9, 12–14`
+fn ranges(rows: &[u32]) -> String {
+    let mut parts: Vec<(u32, u32)> = Vec::new();
+    for row in rows {
+        match parts.last_mut() {
+            Some((_, last)) if last.saturating_add(1) == *row => *last = *row,
+            _ => parts.push((*row, *row)),
+        }
+    }
+    let mut told: Vec<String> = parts
+        .iter()
+        .take(12)
+        .map(|(a, b)| if a == b { a.to_string() } else { format!("{a}–{b}") })
+        .collect();
+    if parts.len() > 12 {
+        told.push(format!("and {} more", parts.len() - 12));
+    }
+    told.join(", ")
+}
+
+/// The columns of the list and what they were taken for.
+fn columns(report: &Report, look: &Look<'_>) -> Vec<String> {
+    let faint = |words: &str| Cell::new(words, Ink::Faint);
+    let mut rows = vec![vec![
+        faint("column"),
+        faint("heading"),
+        faint("read as"),
+        faint("unit"),
+        faint(""),
+    ]];
+    let mut kept = Vec::new();
+    for column in &report.columns {
+        let heading = clean(&column.heading).replace('\n', " ");
+        let Some(reads) = column.reads else {
+            if !heading.trim().is_empty() {
+                kept.push(format!("\"{}\"", cut(&heading, 30)));
+            }
+            continue;
+        };
+        let mut doubt = String::new();
+        if column.confidence < 0.8 {
+            doubt = format!("? {}", clean(&column.reason));
+        }
+        if column.hidden {
+            doubt = format!("hidden {doubt}").trim_end().to_owned();
+        }
+        rows.push(vec![
+            faint(&letters(column.column)),
+            Cell::new(heading, Ink::Plain),
+            Cell::new(reads.replace('_', " "), Ink::Strong),
+            Cell::new(column.unit.unwrap_or(""), Ink::Plain),
+            Cell::new(doubt, Ink::Doubt),
+        ]);
+    }
+    let table = Table {
+        columns: vec![
+            Column::firm(Align::Left),
+            Column::soft(16),
+            Column::firm(Align::Left),
+            Column::firm(Align::Left),
+            Column::soft(16),
+        ],
+        left: 5,
+        right: 0,
+        headings: 1,
+        rows,
+    };
+    let mut out = table.lines(look.width, 0, look.colour);
+    if !kept.is_empty() {
+        out.extend(wrap(&format!("Kept as they stand: {}", kept.join(", ")), look.width));
+    }
+    out
+}
+
+/// The letters of a column, counted from 1.
+fn letters(column: u32) -> String {
+    let mut left = column;
+    let mut out = Vec::new();
+    while left > 0 {
+        left -= 1;
+        out.push(char::from(b'A' + u8::try_from(left % 26).unwrap_or(0)));
+        left /= 26;
+    }
+    out.iter().rev().collect()
+}
+
+/// The list with its key, rating and loads alone.
+fn loads_alone(sheet: &SheetResults) -> SheetResults {
+    let key = sheet
+        .quantities
+        .iter()
+        .position(|q| matches!(q.sort, crate::language::check::Sort::Text));
+    let mut alone = sheet.clone();
+    alone.quantities = sheet
+        .quantities
+        .iter()
+        .enumerate()
+        .filter(|(index, q)| Some(*index) == key || &*q.name == "P_r" || list::LOADS.contains(&&*q.name))
+        .map(|(_, q)| q.clone())
+        .collect();
+    alone.notes.clear();
+    alone
+}
+
+/// Doubts, the grave ones first.
+fn doubts(report: &Report, look: &Look<'_>) -> Vec<String> {
+    if report.doubts.is_empty() {
+        return Vec::new();
+    }
+    let grade = |level: &str| match level {
+        "error" => 0,
+        "warning" => 1,
+        _ => 2,
+    };
+    let mut sorted: Vec<_> = report.doubts.iter().collect();
+    sorted.sort_by_key(|doubt| (grade(doubt.level), doubt.source_row.unwrap_or(0)));
+    let mut out = vec![
+        String::new(),
+        Ink::Strong.on(&format!("Look at these: {}", count(sorted.len(), "doubt")), look.colour),
+    ];
+    let rows = sorted.iter().take(DOUBTS_TOLD).map(|doubt| {
+        let (mark, ink) = match doubt.level {
+            "error" => ("!", Ink::Bad),
+            "warning" => ("?", Ink::Doubt),
+            _ => ("·", Ink::Faint),
+        };
+        vec![
+            Cell::new(mark, ink),
+            Cell::new(
+                doubt.source_row.map_or("column".to_owned(), |row| format!("row {row}")),
+                Ink::Plain,
+            ),
+            Cell::new(clean(&doubt.text).replace('\n', " "), Ink::Plain),
+            Cell::new(doubt.rule, Ink::Faint),
+        ]
+    });
+    let table = Table {
+        columns: vec![
+            Column::firm(Align::Left),
+            Column::firm(Align::Left),
+            Column::soft(30),
+            Column::firm(Align::Left),
+        ],
+        left: 4,
+        right: 0,
+        headings: 0,
+        rows: rows.collect(),
+    };
+    out.extend(table.lines(look.width, 2, look.colour));
+    let left = sorted.len().saturating_sub(DOUBTS_TOLD);
+    if left > 0 {
+        out.push(format!("  … and {left} more; all of them with --report R.json"));
+    }
+    out
+}

@@ -1,0 +1,153 @@
+//! Usage, help and the commands that need no file.
+
+use super::{folder_with, run, run_in};
+
+#[test]
+fn help_and_version_are_well() {
+    let help = run(&["--help"]).ends(0);
+    for entry in polepair::cli::commands::COMMANDS {
+        assert!(
+            help.out.contains(entry.word) && help.out.contains(entry.line),
+            "{}\n{}",
+            entry.word,
+            help.out
+        );
+        let own = run(&[entry.word, "--help"]).ends(0);
+        for (command, _) in entry.examples {
+            assert!(
+                own.out.contains(command),
+                "{command} is not in the help of {}:\n{}",
+                entry.word,
+                own.out
+            );
+        }
+    }
+    run(&["--version"]).ends(0).says(env!("CARGO_PKG_VERSION"));
+}
+
+#[test]
+fn wrong_usage_is_64_and_says_what_to_try() {
+    run(&["wrok", "a.pole"])
+        .ends(64)
+        .silent()
+        .complains("did you mean work?");
+    run(&["xyz"]).ends(64).silent().complains("commands are work, import");
+    run(&["work"]).ends(64).silent().complains("FILE.pole");
+    run(&["work", "a.pole", "--jsn"]).ends(64).silent().complains("--json");
+    run(&["calc"]).ends(64).silent();
+    run(&["export", "a.pole"]).ends(64).silent().complains("--to");
+}
+
+#[test]
+fn without_a_window_it_says_so_and_names_what_there_is() {
+    run(&[])
+        .ends(64)
+        .silent()
+        .complains("polepair import")
+        .complains("polepair work")
+        .complains("--help");
+    run(&["rink.pole"])
+        .ends(64)
+        .silent()
+        .complains("no window")
+        .complains("polepair work rink.pole");
+}
+
+#[test]
+fn calc_works_one_expression() {
+    // Synchronous speed of four poles at 60 Hz: 120·60/4 = 1800, exact.
+    run(&["calc", "60 Hz / (4 pole) in r/min"]).ends(0).says("1800 r/min");
+    // 7.5·0.745699872 kW = 5.592749… kW, the mechanical horsepower of 550 ft·lbf/s.
+    let hp = run(&["calc", "7.5 hp in kW"]).ends(0).says("5.593 kW");
+    assert!(hp.out.contains("5.592749"), "the unrounded value follows: {}", hp.out);
+    run(&["calc", "-3 kW + 5 kW"]).ends(0).says("2 kW");
+    run(&["calc", "1 kW < 2 kW"]).ends(0).says("yes");
+}
+
+#[test]
+fn calc_tells_a_fault_with_its_place_and_help() {
+    let fault = run(&["calc", "60 Hz in r/min"]).ends(2).silent();
+    assert!(
+        fault.err.contains("60 Hz in r/min") && fault.err.contains('━'),
+        "{}",
+        fault.err
+    );
+    assert!(
+        fault.err.contains("try:") && fault.err.contains("polepair explain"),
+        "{}",
+        fault.err
+    );
+    run(&["calc", "1 / 0"]).ends(2).silent();
+    run(&["calc", ""]).ends(2).silent();
+    run(&["calc", "P_sh * 2"]).ends(2).silent().complains("P_sh");
+    let brackets = "(".repeat(100_000);
+    run(&["calc", &brackets]).ends(2).silent();
+    run(&["calc", "2^2^2^2^2^2^2^2"]).ends(2).silent();
+}
+
+#[test]
+fn units_finds_symbols_spellings_and_kinds() {
+    run(&["units", "hp"]).ends(0).says("hp").says("hp_e");
+    run(&["units", "torque"]).ends(0).says("N·m").says("lbf·ft");
+    run(&["units", "rpm"]).ends(0).says("r/min");
+    run(&["units"]).ends(0).says("kW").says("shaft power");
+    run(&["units", "furlongs"]).ends(64).silent().complains("furlongs");
+}
+
+#[test]
+fn explain_tells_every_code() {
+    for code in polepair::fault::Code::all() {
+        let told = run(&["explain", code.word()]).ends(0);
+        assert!(
+            told.out
+                .contains(code.entry().example.lines().next().unwrap_or_default()),
+            "{}",
+            told.out
+        );
+    }
+    run(&["explain", "unknown-nmae"])
+        .ends(64)
+        .silent()
+        .complains("unknown-name");
+    run(&["explain", "qqqq"]).ends(64).silent().complains("unknown-name");
+}
+
+#[test]
+fn tidy_rewrites_once_and_then_no_more() {
+    let text = "polepair 1\nsheet a\n  given P=15 kW # plate\n  work x = 2*P/ 3  in kW\n";
+    let folder = folder_with("a.pole", text);
+    let check = run_in(folder.path(), &["tidy", "a.pole", "--check"]).ends(1);
+    assert!(
+        check.out.contains("line 3") && check.out.contains("given P=15 kW"),
+        "{}",
+        check.out
+    );
+    let file = folder.path().join("a.pole");
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), text, "--check writes nothing");
+    run_in(folder.path(), &["tidy", "a.pole"]).ends(0);
+    let once = std::fs::read_to_string(&file).unwrap();
+    assert!(
+        once.contains("given P = 15 kW") && once.contains("# plate") && once.contains("2*P/ 3 in kW"),
+        "{once}"
+    );
+    run_in(folder.path(), &["tidy", "a.pole", "--check"]).ends(0);
+    run_in(folder.path(), &["tidy", "a.pole"]).ends(0);
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), once);
+    assert_eq!(
+        std::fs::read_dir(folder.path()).unwrap().count(),
+        1,
+        "nothing else stays in the folder"
+    );
+}
+
+#[test]
+fn tidy_keeps_a_faulty_line_letter_by_letter() {
+    let text = "polepair 1\nsheet a\n  given P=15 kW\n  work   x  =  2 * (P   # where does it end\n";
+    let folder = folder_with("a.pole", text);
+    run_in(folder.path(), &["tidy", "a.pole"])
+        .ends(2)
+        .complains("a.pole:4:");
+    let tidied = std::fs::read_to_string(folder.path().join("a.pole")).unwrap();
+    assert!(tidied.contains("given P = 15 kW"), "{tidied}");
+    assert!(tidied.contains("work   x  =  2 * (P   # where does it end"), "{tidied}");
+}
