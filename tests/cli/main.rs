@@ -4,6 +4,7 @@
 //! - `page`: the page and the trace of the shipped workbooks
 //! - `commands`: usage, help, `calc`, `units`, `explain`, `tidy`
 //! - `files`: missing, binary, empty, huge, faulty, unwritable
+//! - `lists`: `import` and `export`
 //! - `sheets`: shipped workbooks against a calculation by hand
 
 #![allow(
@@ -16,6 +17,7 @@
 
 mod commands;
 mod files;
+mod lists;
 mod page;
 mod sheets;
 

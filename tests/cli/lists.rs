@@ -1,0 +1,143 @@
+//! `import` and `export`: a list in, load columns out.
+
+use std::fs;
+
+use super::{folder_with, run_in};
+
+/// Three motors, invented. The third has no reading of speed.
+const LIST: &str = "\
+Tag;Rating kW;Poles;Frequency Hz;Rated speed r/min;Measured speed r/min;Rated current A;Measured current A;Voltage V;Measured voltage V
+P-101;15;4;50;1465;1478;28.5;20.1;400;398
+P-102;7,5;4;50;1450;1471;15.1;10.2;400;398
+P-103;22;4;50;1470;;41;30;400;398
+";
+
+#[test]
+fn a_list_in_load_columns_out() {
+    let folder = folder_with("motors.csv", LIST);
+    let ran = run_in(
+        folder.path(),
+        &[
+            "import",
+            "motors.csv",
+            "--to",
+            "motors.pole",
+            "--report",
+            "motors.json",
+            "--export",
+            "out.csv",
+        ],
+    )
+    .ends(0);
+    assert!(
+        ran.out.contains("3 motors") || ran.out.contains("3 rows"),
+        "{}",
+        ran.out
+    );
+    let report: serde_json::Value =
+        serde_json::from_str(&fs::read_to_string(folder.path().join("motors.json")).unwrap()).unwrap();
+    let rows = report["rows"].as_array().unwrap();
+    assert_eq!(rows.iter().filter(|r| r["as"] == "motor").count(), 3);
+    assert_eq!(report["computed"].as_array().unwrap().len(), 3);
+    // Load by slip of P-101: (1500 − 1478)/(1500 − 1465) = 22/35 = 62.857 %.
+    let out = fs::read_to_string(folder.path().join("out.csv")).unwrap();
+    assert!(out.contains("62.857"), "{out}");
+    assert_eq!(
+        fs::read_to_string(folder.path().join("motors.csv")).unwrap(),
+        LIST,
+        "the list is as it was"
+    );
+    // The workbook goes on by itself.
+    fs::remove_file(folder.path().join("motors.csv")).unwrap();
+    run_in(folder.path(), &["work", "motors.pole"])
+        .ends(0)
+        .says("P-101")
+        .says("62.86");
+    run_in(folder.path(), &["tidy", "motors.pole", "--check"]).ends(0);
+}
+
+#[test]
+fn an_older_workbook_of_that_name_is_kept() {
+    let folder = folder_with("motors.csv", LIST);
+    fs::write(folder.path().join("motors.pole"), "polepair 1\n# days of work\n").unwrap();
+    run_in(folder.path(), &["import", "motors.csv", "--to", "motors.pole"])
+        .ends(0)
+        .complains("motors.pole.before");
+    assert!(
+        fs::read_to_string(folder.path().join("motors.pole.before"))
+            .unwrap()
+            .contains("days of work")
+    );
+    // The same import again leaves it alone.
+    run_in(folder.path(), &["import", "motors.csv", "--to", "motors.pole"]).ends(0);
+    assert!(
+        fs::read_to_string(folder.path().join("motors.pole.before"))
+            .unwrap()
+            .contains("days of work")
+    );
+}
+
+#[test]
+fn lists_that_are_none_are_3() {
+    let folder = folder_with("a.csv", "Date;Amount\n1;2\n3;4\n");
+    run_in(folder.path(), &["import", "a.csv", "--report", "r.json"])
+        .ends(3)
+        .complains("motor");
+    let report = fs::read_to_string(folder.path().join("r.json")).unwrap();
+    serde_json::from_str::<serde_json::Value>(&report).unwrap();
+    run_in(folder.path(), &["import", "nowhere.csv"])
+        .ends(3)
+        .silent()
+        .complains("nowhere.csv");
+    fs::write(folder.path().join("b.xlsx"), "not packed at all").unwrap();
+    run_in(folder.path(), &["import", "b.xlsx"]).ends(3).complains("b.xlsx");
+    fs::write(folder.path().join("c.csv"), "").unwrap();
+    run_in(folder.path(), &["import", "c.csv"]).ends(3);
+    fs::write(folder.path().join("d.csv"), b"\x00\xff\x00").unwrap();
+    run_in(folder.path(), &["import", "d.csv"]).ends(3);
+}
+
+#[test]
+fn the_list_itself_is_never_overwritten() {
+    let folder = folder_with("motors.csv", LIST);
+    for option in ["--to", "--report", "--export"] {
+        run_in(folder.path(), &["import", "motors.csv", option, "motors.csv"])
+            .ends(64)
+            .complains("list itself");
+        run_in(folder.path(), &["import", "motors.csv", option, "./motors.csv"]).ends(64);
+        assert_eq!(fs::read_to_string(folder.path().join("motors.csv")).unwrap(), LIST);
+    }
+    run_in(
+        folder.path(),
+        &["import", "motors.csv", "--to", "same.json", "--report", "same.json"],
+    )
+    .ends(64);
+    run_in(folder.path(), &["import", "motors.csv", "--export", "out.doc"])
+        .ends(64)
+        .complains(".csv");
+    run_in(folder.path(), &["import", "motors.csv", "--to", "nowhere/m.pole"])
+        .ends(3)
+        .complains("nowhere");
+}
+
+#[test]
+fn a_sheet_is_exported_in_every_form() {
+    let folder = folder_with(
+        "a.pole",
+        "polepair 1\nsheet a \"A\"\n  given P = 15 kW\n  work T = P / (1465 r/min) in N·m : torque\n",
+    );
+    for (name, start) in [
+        ("a.csv", None),
+        ("a.json", Some(&b"{"[..])),
+        ("a.xlsx", Some(&b"PK\x03\x04"[..])),
+    ] {
+        run_in(folder.path(), &["export", "a.pole", "--to", name]).ends(0);
+        let bytes = fs::read(folder.path().join(name)).unwrap();
+        assert!(start.is_none_or(|s| bytes.starts_with(s)), "{name}");
+        assert!(!bytes.is_empty());
+    }
+    let csv = fs::read_to_string(folder.path().join("a.csv")).unwrap();
+    // 15 kW / (2π · 1465/60) = 97.774 N·m
+    assert!(csv.contains("97.77"), "{csv}");
+    run_in(folder.path(), &["export", "a.pole", "--to", "a.pole"]).ends(64);
+}
