@@ -455,6 +455,14 @@ fn totals(grid: &Grid, found: &Found, all: &Understood, doubts: &mut Vec<Doubt>)
                             off(a.0).total_cmp(&off(b.0))
                         })
                 }
+                Content::NotStored | Content::Failed(_) => {
+                    doubts.push(Doubt::new(
+                        Some(index + 1),
+                        Code::FORMULA_WITHOUT_VALUE,
+                        "The total is a formula without a stored result, so it was not compared.",
+                    ));
+                    None
+                }
                 _ => None,
             };
             let Some((value, unit)) = read else { continue };

@@ -118,8 +118,11 @@ fn digest(path: &Path) -> Result<String, FileError> {
     Ok(hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect())
 }
 
-/// Everything after the file has been read.
-fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -> Result<Import, ListError> {
+/// Everything after the file has been read: `file` is its name as the workbook keeps it, `digest` its SHA-256.
+///
+/// # Errors
+/// [`Trouble::NoMotorTable`], with the report of what was seen.
+pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -> Result<Import, ListError> {
     let (found, others) = find::find(book);
     let mut report = Report {
         file: file.to_owned(),
@@ -183,7 +186,6 @@ fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -> Re
         .first()
         .and_then(|table| table.headings.last())
         .map(|row| row + 1);
-    fill(&mut report, grid, &found, &all);
     let stem = Path::new(file)
         .file_stem()
         .map_or_else(|| file.to_owned(), |stem| stem.to_string_lossy().into_owned());
@@ -199,6 +201,8 @@ fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -> Re
         &all,
     );
     let workbook = list::workbook(&written);
+    drop(written);
+    fill(&mut report, grid, &found, &mut all);
     Ok(Import { report, workbook })
 }
 
@@ -254,7 +258,7 @@ fn title_of(grid: &store::Grid, found: &find::Found) -> Option<String> {
 }
 
 /// Fills the report from what was understood.
-fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &Understood) {
+fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut Understood) {
     report.sheet = Some(grid.name.clone());
     if let Some(entry) = report.sheets.get_mut(found.sheet) {
         entry.motors = all.motors.len();
@@ -283,8 +287,24 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &Unde
             });
         }
     }
+    report.computed = all
+        .motors
+        .iter()
+        .map(|motor| ComputedRow {
+            source_row: motor.source_row,
+            tag: motor.words(reads::Reads::Tag).map(|tag| tag.to_string()),
+            synchronous_speed: Computed::default(),
+            rated_slip: Computed::default(),
+            rated_torque: Computed::default(),
+            load_by_power: Computed::default(),
+            load_by_slip: Computed::default(),
+            load_by_slip_voltage: Computed::default(),
+            load_by_current: Computed::default(),
+        })
+        .collect();
     let sheet: Arc<str> = Arc::from(grid.name.as_str());
-    let mut motors = all.motors.iter().peekable();
+    // The readings move over: for a long list a copy of them would be the largest thing in memory.
+    let mut motors = std::mem::take(&mut all.motors).into_iter().peekable();
     let mut place = 0;
     report.rows = find::all_rows(grid, found)
         .into_iter()
@@ -306,7 +326,7 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &Unde
                 if let Some(motor) = motors.next_if(|motor| motor.source_row == source_row) {
                     row.struck_through = motor.struck;
                     row.hidden = motor.hidden;
-                    row.readings = Some(Readings(motor.cells.clone()));
+                    row.readings = Some(Readings(motor.cells));
                 }
             } else if let Some((_, cells)) = grid.row_at(place) {
                 let shown: Vec<String> = cells.iter().map(|cell| grid.shown(cell.content)).collect();
@@ -324,21 +344,6 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &Unde
             rule: doubt.code.word(),
             level: doubt.severity.word(),
             text: doubt.text.clone(),
-        })
-        .collect();
-    report.computed = all
-        .motors
-        .iter()
-        .map(|motor| ComputedRow {
-            source_row: motor.source_row,
-            tag: motor.words(reads::Reads::Tag).map(|tag| tag.to_string()),
-            synchronous_speed: Computed::default(),
-            rated_slip: Computed::default(),
-            rated_torque: Computed::default(),
-            load_by_power: Computed::default(),
-            load_by_slip: Computed::default(),
-            load_by_slip_voltage: Computed::default(),
-            load_by_current: Computed::default(),
         })
         .collect();
 }

@@ -391,3 +391,43 @@ fn an_old_workbook_through_the_reading_process() {
             .contains("process of their own")
     );
 }
+
+#[test]
+fn the_list_of_the_workbooks_folder() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks/quarry-motors.xlsx");
+    let mut imported = import(&path, &options()).unwrap();
+    let engine = polepair::recalc::Engine::new(imported.workbook.clone());
+    assert!(engine.results().faults.is_empty(), "{:?}", engine.results().faults);
+    imported.take(engine.results());
+    let report = serde_json::to_value(&imported.report).unwrap();
+    assert_eq!(report["sheet"], "Motors");
+    assert_eq!(report["computed"].as_array().unwrap().len(), 25);
+    assert_eq!(calls(&report).iter().filter(|(_, called)| called == "total").count(), 4);
+    // The plate and the readings stand under the same words; the line above them tells which is which.
+    assert_eq!(reading(&report, 8, "rated_current"), "189 A");
+    assert_eq!(reading(&report, 8, "measured_current"), "138 A");
+    assert_eq!(reading(&report, 8, "area"), "PRIMARY CRUSHING");
+    assert_eq!(reading(&report, 19, "rated_speed"), "1465 r/min");
+    assert_eq!(reading(&report, 37, "rated_power"), "10 hp");
+    let loads = &report["computed"][0];
+    let value = |key: &str| loads[key]["value"].as_str().unwrap().parse::<f64>().unwrap();
+    // By hand for PC-101: 6 poles at 50 Hz turn at 1000 r/min; 82.1 kW · 0.951 / 110 kW = 70.979 %;
+    // (1000 − 993) / (1000 − 990) = 70 %; 138 · 414 / (189 · 415) = 72.840 %; torque 9549.297 · 110 / 990 = 1061.033 N·m.
+    assert_eq!(value("synchronous_speed"), 1000.0);
+    assert!((value("load_by_power") - 70.979).abs() < 0.001);
+    assert!((value("load_by_slip") - 70.0).abs() < 1e-9);
+    assert!((value("load_by_current") - 72.840).abs() < 0.001);
+    assert!((value("rated_torque") - 1061.033).abs() < 0.001);
+    let rules = rules(&report);
+    for expected in [
+        (24, "plate-speed-synchronous"),
+        (26, "drive-fed"),
+        (27, "efficiency-scale"),
+        (38, "power-above-apparent"),
+    ] {
+        assert!(
+            rules.contains(&(Some(expected.0), expected.1.to_owned())),
+            "{expected:?} in {rules:?}"
+        );
+    }
+}

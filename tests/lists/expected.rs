@@ -161,3 +161,85 @@ fn rows_and_values() {
         assert!(extra.is_empty(), "{name}: no false error or warning");
     }
 }
+
+const COMPUTED: [(&str, &str); 7] = [
+    ("sync_speed_rpm", "synchronous_speed"),
+    ("slip_rated_pct", "rated_slip"),
+    ("rated_torque_Nm", "rated_torque"),
+    ("load_by_power_pct", "load_by_power"),
+    ("load_by_slip_pct", "load_by_slip"),
+    ("load_by_slip_voltage_corrected_pct", "load_by_slip_voltage"),
+    ("load_by_current_pct", "load_by_current"),
+];
+
+#[test]
+fn load_columns() {
+    for (name, extension) in LISTS {
+        let expected: Value =
+            serde_json::from_slice(&std::fs::read(folder().join(format!("{name}.expected.json"))).unwrap()).unwrap();
+        let mut import = polepair::plates::import(&folder().join(format!("{name}.{extension}")), &options()).unwrap();
+        let engine = polepair::recalc::Engine::new(import.workbook.clone());
+        let faults: Vec<_> = engine
+            .results()
+            .faults
+            .iter()
+            .map(|placed| format!("{} {}: {}", placed.source, placed.fault.code, placed.fault.message))
+            .collect();
+        assert!(faults.is_empty(), "{name}: {faults:#?}");
+        import.take(engine.results());
+        let report = serde_json::to_value(&import.report).unwrap();
+        let rows = report["computed"].as_array().unwrap();
+        let (mut right, mut all, mut refusals) = (0, 0, 0);
+        let mut wrong = Vec::new();
+        for expected in expected["computed"].as_array().unwrap() {
+            let row = rows
+                .iter()
+                .find(|row| row["source_row"] == expected["source_row"])
+                .unwrap();
+            for (key, ours) in COMPUTED {
+                all += 1;
+                let found = &row[ours];
+                let good = match expected[key].as_f64() {
+                    Some(value) => found["value"]
+                        .as_str()
+                        .is_some_and(|text| near_or_zero(text.parse().unwrap(), value)),
+                    // A refusal and a missing reading both say why, in a sentence.
+                    None => {
+                        refusals += 1;
+                        found["value"].is_null() && found["refused"].as_str().is_some_and(|why| why.len() > 10)
+                    }
+                };
+                if good {
+                    right += 1;
+                } else {
+                    wrong.push(format!(
+                        "row {} {ours}: {found}, expected {}",
+                        expected["source_row"], expected[key]
+                    ));
+                }
+            }
+            if let Some(why) = expected.get("why_null") {
+                let reason = if why.to_string().contains("drive-fed") {
+                    "drive"
+                } else {
+                    "rated slip is zero"
+                };
+                let text = row["load_by_slip"]["refused"].as_str().unwrap();
+                assert!(text.contains(reason), "{name}: {text}");
+            }
+        }
+        println!("{name}: computed {right} of {all}, {refusals} of them without value and with a reason");
+        for line in &wrong {
+            println!("   {line}");
+        }
+        assert!(wrong.is_empty(), "{name}");
+    }
+}
+
+fn near_or_zero(found: f64, expected: f64) -> bool {
+    if expected == 0.0 {
+        found.abs() < 1e-12
+    } else {
+        near(found, expected, 2e-5)
+    }
+}
