@@ -38,7 +38,7 @@ const HEADINGS: [&str; 20] = [
 /// An invented list: texts that repeat, numbers that do not.
 fn write(path: &Path) {
     let mut book = rust_xlsxwriter::Workbook::new();
-    let sheet = book.add_worksheet_with_constant_memory();
+    let sheet = book.add_worksheet_with_constant_memory().unwrap();
     sheet.write(0, 0, "Plant list, 400 V 50 Hz (invented)").unwrap();
     for (column, heading) in HEADINGS.iter().enumerate() {
         sheet.write(2, column as u16, *heading).unwrap();
