@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use polepair::fault::Fault;
-use polepair::language::check::{self, Curved, Defined, Named, QuantityId, Scope, SheetId, Sort, Target, Typed, Which};
+use polepair::language::check::{self, Curved, Defined, Named, QuantityId, Scope, SheetId, Target, Typed, Which};
 use polepair::language::syntax::{self, Name};
 use polepair::language::work::{Cells, Found, Outcome, Program};
 use polepair::quantity::{Kind, Unit};

@@ -428,7 +428,7 @@ impl Checker<'_> {
                     first.get_or_insert(term);
                 }
             } else {
-                let Some((terms, whole)) = self.unify(like, true) else {
+                let Some((terms, whole)) = self.unify(like, false) else {
                     return Part::Unknown;
                 };
                 ops.extend(terms.into_iter().map(|(_, term)| term.op));

@@ -349,7 +349,7 @@ pub(super) fn of_sort(sort: &Sort, op: Op, span: Span) -> Part {
                 if kind.is_none() {
                     term.set(Count::Undeclared, ONE);
                 }
-                if term.percent {
+                if !unit.is_plain() {
                     term.unit = Some(unit.clone());
                 }
             } else {

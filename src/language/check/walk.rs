@@ -57,6 +57,18 @@ pub(super) struct Rows {
 /// Definitions that call definitions go no deeper than this.
 pub(super) const DEEPEST: usize = 40;
 
+/// Parts of a formula, those of its definitions counted at every call.
+const LONGEST: u32 = 20_000;
+
+/// Bytes of stack that a level may take, with room to spare.
+const RED_ZONE: usize = 128 * 1024;
+
+/// Bytes of stack that are added where fewer than that are left.
+const MORE_STACK: usize = 2 * 1024 * 1024;
+
+/// Levels of a formula, those of its definitions counted. A text alone may have 200.
+const HIGHEST: u32 = 320;
+
 /// The state of one check.
 pub(super) struct Checker<'a> {
     text: &'a str,
@@ -74,6 +86,8 @@ pub(super) struct Checker<'a> {
     pub(super) hidden: usize,
     pub(super) rows: Option<Rows>,
     pub(super) deep: usize,
+    steps: u32,
+    level: u32,
     /// Inside a definition or curve: the call, and the name called. Faults are told there.
     pub(super) inside: Option<(Span, Name)>,
 }
@@ -93,6 +107,8 @@ impl<'a> Checker<'a> {
             hidden: 0,
             rows: None,
             deep: 0,
+            steps: 0,
+            level: 0,
             inside: None,
         }
     }
@@ -153,8 +169,31 @@ impl<'a> Checker<'a> {
         }
     }
 
-    /// What a part of the tree is.
+    /// What a part of the tree is. Bounded in depth and in length, definitions counted in.
     pub(super) fn walk(&mut self, expr: &Expr) -> Part {
+        self.steps += 1;
+        if self.steps > LONGEST || self.level >= HIGHEST {
+            if self.steps <= LONGEST || !self.faults.iter().any(|fault| fault.code == Code::TOO_LONG) {
+                self.fault(
+                    Fault::new(
+                        Code::TOO_LONG,
+                        expr.span,
+                        "with its definitions worked in place this formula becomes too long or too deep",
+                    )
+                    .help("give the parts lines of their own, or let definitions call fewer others"),
+                );
+            }
+            self.steps = LONGEST;
+            return Part::Unknown;
+        }
+        self.level += 1;
+        // A level takes some stack, and threads differ in what they have.
+        let part = stacker::maybe_grow(RED_ZONE, MORE_STACK, || self.part(expr));
+        self.level -= 1;
+        part
+    }
+
+    fn part(&mut self, expr: &Expr) -> Part {
         match &expr.node {
             Node::Number(literal) => {
                 if let Some(written) = &literal.unit {
@@ -271,7 +310,7 @@ impl<'a> Checker<'a> {
                 if term.percent && value > Decimal::ZERO && value <= Decimal::ONE_HUNDRED {
                     term.set(Count::Undeclared, ONE);
                 }
-                if !written.unit.dimension.is_none() || term.percent {
+                if !written.unit.is_plain() {
                     term.unit = Some(written.unit.clone());
                 }
             }
