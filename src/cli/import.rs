@@ -247,7 +247,7 @@ fn summary(report: &Report, results: &Results, look: &Look<'_>, file: &str) -> S
         parts.extend(supply.voltage.as_ref().map(|v| format!("{v} V")));
         parts.extend(supply.frequency.as_ref().map(|f| format!("{f} Hz")));
         if !parts.is_empty() {
-            let said = format!("Supply: {}, as said in \"{}\"", parts.join(", "), clean(&supply.said));
+            let said = format!("Supply: {}, as said in {}", parts.join(", "), clean(&supply.said));
             out.extend(wrap(&said, look.width));
         }
     }

@@ -363,11 +363,12 @@ fn value_text(value: &Value, role: Role, rounding: Option<&Rounding>) -> String 
 
 fn number_text(number: &Number, role: Role, rounding: Option<&Rounding>) -> String {
     if let (Number::Exact(typed), Role::Given, None) = (number, role, rounding) {
-        let typed = typed.to_string();
-        // A conversion to another unit can leave a long tail; then it is no longer what was typed.
-        if typed.len() <= 14 {
-            return typed;
-        }
+        let text = typed.to_string();
+        // A fraction or a conversion can leave a long tail; then it is no longer what was typed.
+        return match text.bytes().filter(u8::is_ascii_digit).count() {
+            0..=8 => text,
+            _ => show::number(number, Some(&Rounding::Digits(6))),
+        };
     }
     show::number(number, rounding)
 }

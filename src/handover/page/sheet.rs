@@ -468,7 +468,7 @@ fn checks(out: &mut Vec<String>, sheet: &SheetResults, look: &Look<'_>) {
     }
     out.push(String::new());
     let several = sheet.items.len() > 1;
-    let row = |mark: (&str, Ink), text: &str, item: &str, verdict: &Verdict| {
+    let row = |mark: (&'static str, Ink), text: &str, item: &str, verdict: &Verdict| {
         let (value, limit) = verdict.sides.clone().unwrap_or_default();
         let margin = match (verdict.holds, &verdict.why) {
             (None, Some(why)) => one_line(why),
@@ -525,13 +525,11 @@ fn check_words(check: &CheckResults) -> String {
     })
 }
 
+/// Makes a row of the table of checks: mark, text, item, verdict.
+type RowOf = dyn Fn((&'static str, Ink), &str, &str, &Verdict) -> Vec<Cell>;
+
 /// A check over a list: how many rows hold, then the rows that do not.
-fn check_of_list(
-    sheet: &SheetResults,
-    check: &CheckResults,
-    text: &str,
-    row: &dyn Fn((&str, Ink), &str, &str, &Verdict) -> Vec<Cell>,
-) -> Vec<Vec<Cell>> {
+fn check_of_list(sheet: &SheetResults, check: &CheckResults, text: &str, row: &RowOf) -> Vec<Vec<Cell>> {
     let holds = check.cells.iter().filter(|v| v.holds == Some(true)).count();
     let open = check.cells.iter().filter(|v| v.holds.is_none()).count();
     let total = check.cells.len();
