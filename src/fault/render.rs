@@ -39,7 +39,11 @@ pub fn full(placed: &Placed, style: &Style<'_>) -> String {
         Severity::Warning => Level::WARNING,
         Severity::Note => Level::NOTE,
     };
-    let message = clean(&fault.message);
+    // A heading has no full stop; several sentences keep theirs.
+    let message = match clean(&fault.message) {
+        text if text.contains(". ") => text,
+        text => text.strip_suffix('.').map(str::to_owned).unwrap_or(text),
+    };
     let cut = Cut::of(&placed.source, fault.span.start as usize..fault.span.end as usize);
     let mut group = Group::with_title(level.primary_title(message));
     let file = style.file.map(clean);
@@ -222,7 +226,7 @@ fn floor_char(text: &str, byte: usize) -> usize {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+#[allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
 mod tests {
     use super::*;
     use crate::fault::{Code, Fault, Span};

@@ -47,6 +47,7 @@ fn line(
     let told = if total <= ROWS_TOLD { total } else { ROWS_HEAD };
     let mut formula = None;
     let mut rests = String::new();
+    let mut said = None;
     let mut first = true;
     for item in 0..told {
         let Some(way) = trace(item) else { continue };
@@ -88,9 +89,11 @@ fn line(
             format!("{numbers} = {result}")
         };
         hang(out, &mark, &text, look.width);
-        if let Some(note) = &way.note {
+        // What a definition stands for is the same in every row: once is enough.
+        if let Some(note) = way.note.as_ref().filter(|note| said.as_ref() != Some(*note)) {
             hang(out, "        ", &one_line(note), look.width);
         }
+        said.clone_from(&way.note);
         let now = rests_on(sheet, item, &way.rests_on);
         if now != rests && !now.is_empty() {
             let start = out.len();
