@@ -5,6 +5,7 @@
 //! - `commands`: usage, help, `calc`, `units`, `explain`, `tidy`
 //! - `files`: missing, binary, empty, huge, faulty, unwritable
 //! - `lists`: `import` and `export`
+//! - `readme`: what the README says
 //! - `sheets`: shipped workbooks against a calculation by hand
 
 #![allow(
@@ -19,6 +20,7 @@ mod commands;
 mod files;
 mod lists;
 mod page;
+mod readme;
 mod sheets;
 
 use std::path::{Path, PathBuf};
