@@ -39,10 +39,33 @@ pub fn as_given(outcome: &Outcome, sort: &Sort) -> String {
 /// Longest number that is shown unrounded.
 const TYPED: usize = 12;
 
-/// A shown number and the unit of its sort.
+/// A shown number and the unit of its sort. A power factor is shown as a plain number, in a check as in its own line.
 fn with_unit(number: String, sort: &Sort) -> String {
     match sort {
-        Sort::Quantity { unit, .. } if !unit.is_plain() => format!("{number} {}", unit.text),
+        Sort::Quantity { unit, .. } if !unit.is_plain() && &*unit.text != "W/VA" => format!("{number} {}", unit.text),
         _ => number,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::panic)]
+    use super::*;
+    use crate::quantity::{Number, Unit};
+    use rust_decimal::Decimal;
+
+    #[test]
+    fn a_power_factor_is_shown_as_a_plain_number() {
+        let outcome = Outcome::Value(Value::Number(Number::Exact(Decimal::new(86, 2))));
+        let sort = |unit: &str| {
+            let unit = Unit::parse(unit).unwrap();
+            Sort::Quantity {
+                dimension: unit.dimension,
+                unit,
+                kind: None,
+            }
+        };
+        assert_eq!(shown(&outcome, &sort("W/VA"), None), "0.86");
+        assert_eq!(shown(&outcome, &sort("kW"), None), "0.86 kW");
     }
 }

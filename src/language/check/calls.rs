@@ -8,7 +8,7 @@ use std::collections::HashMap;
 use std::sync::{Arc, LazyLock};
 
 use super::names::of_sort;
-use super::scope::{CurveBody, Curved};
+use super::scope::{CurveBody, Curved, Scope};
 use super::settle::{self, Wanted};
 use super::term::{Count, Marks, ONE, Term};
 use super::typed::{Gather, Op, PointCurve, Read, Which};
@@ -31,6 +31,21 @@ static BODIES: LazyLock<HashMap<&'static str, Arc<Expr>>> = LazyLock::new(|| {
         })
         .collect()
 });
+
+/// The parameters and the formula of a definition or a motor formula.
+pub(super) fn opened(name: &str, scope: &dyn Scope) -> Option<(Vec<Name>, Arc<Expr>)> {
+    if let Some(defined) = scope.definition(name) {
+        let parameters = defined.parameters.into_iter().map(|(name, _)| name).collect();
+        return Some((parameters, defined.body));
+    }
+    if scope.curve(name).is_some() {
+        return None;
+    }
+    let function = functions::find(name)?;
+    let body = BODIES.get(function.name)?;
+    let parameters = function.parameters.iter().map(|one| one.name.into()).collect();
+    Some((parameters, body.clone()))
+}
 
 /// How a curve's or definition's parameter is bound.
 struct Parameter {
@@ -387,7 +402,11 @@ impl Checker<'_> {
                             None => Some(term),
                         },
                         _ if term.point => Some(term),
-                        _ => self.seated(term),
+                        _ => {
+                            // A typed zero is set against anything, here as in a comparison.
+                            let literal = term.literal;
+                            self.seated(term).map(|term| Term { literal, ..term })
+                        }
                     };
                     match term {
                         Some(mut term) => {

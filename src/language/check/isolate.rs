@@ -1,6 +1,6 @@
 //! Equations rearranged: the unknown alone on one side.
 //!
-//! For: `seek` where the unknown occurs once, through + − × ÷, powers, negation and conversion.
+//! For: `seek` where the unknown occurs once, through + − × ÷, powers, negation, conversion, and definitions that are formulas.
 //! Always: exact; an even power is left alone, since it has two roots. Gives a tree, which is checked like any other.
 //! Not known here: units.
 
@@ -10,7 +10,13 @@ use rust_decimal::Decimal;
 
 use super::walk::constant;
 use crate::fault::Span;
-use crate::language::syntax::{Comparison, Expr, Literal, Node, ProductSign, SumSign};
+use crate::language::syntax::{Comparison, Expr, Literal, Name, Node, ProductSign, SumSign};
+
+/// A formula with parameters, by its name.
+pub(super) type Opened<'a> = &'a dyn Fn(&str) -> Option<(Vec<Name>, Arc<Expr>)>;
+
+/// Parts that definitions may bring into a rearranged formula; one with more is searched for instead.
+const MOST_OPENED: usize = 400;
 
 /// How often a name stands in a tree.
 pub(super) fn occurs(expr: &Expr, name: &str) -> usize {
@@ -75,8 +81,61 @@ fn joined_product(mut parts: Vec<(ProductSign, Expr)>, span: Span) -> Expr {
     made(Node::Product(parts), span)
 }
 
+/// A definition's formula with the arguments in place of the parameters. `None` where it is more than plain algebra or too long.
+fn in_place(body: &Expr, parameters: &[Name], arguments: &[Expr], span: Span, left: &mut usize) -> Option<Expr> {
+    *left = left.checked_sub(1)?;
+    let inner = |part: &Expr, left: &mut usize| in_place(part, parameters, arguments, span, left);
+    let node = match &body.node {
+        Node::Name(name) => match parameters.iter().position(|parameter| parameter == name) {
+            Some(at) => {
+                let argument = arguments.get(at)?;
+                *left = left.checked_sub(parts(argument))?;
+                return Some(argument.clone());
+            }
+            None => Node::Name(name.clone()),
+        },
+        Node::Number(literal) => Node::Number(literal.clone()),
+        Node::Negative(part) => Node::Negative(Box::new(inner(part, left)?)),
+        Node::In(part, unit) => Node::In(Box::new(inner(part, left)?), unit.clone()),
+        Node::Power(base, exponent) => Node::Power(Box::new(inner(base, left)?), Box::new(inner(exponent, left)?)),
+        Node::Sum(list) => {
+            let list = list.iter().map(|(sign, part)| Some((*sign, inner(part, left)?)));
+            Node::Sum(list.collect::<Option<_>>()?)
+        }
+        Node::Product(list) => {
+            let list = list.iter().map(|(sign, part)| Some((*sign, inner(part, left)?)));
+            Node::Product(list.collect::<Option<_>>()?)
+        }
+        Node::Call {
+            name,
+            name_span,
+            arguments: list,
+        } => Node::Call {
+            name: name.clone(),
+            name_span: *name_span,
+            arguments: list.iter().map(|part| inner(part, left)).collect::<Option<_>>()?,
+        },
+        _ => return None,
+    };
+    Some(made(node, span))
+}
+
+/// How many parts a formula has, as far as they can stand in plain algebra; others count as very many.
+fn parts(expr: &Expr) -> usize {
+    1 + match &expr.node {
+        Node::Name(_) | Node::Number(_) | Node::Text(_) | Node::Far { .. } | Node::Here(_) => 0,
+        Node::Negative(part) | Node::In(part, _) => parts(part),
+        Node::Power(base, exponent) => parts(base) + parts(exponent),
+        Node::Sum(list) => list.iter().map(|(_, part)| parts(part)).sum(),
+        Node::Product(list) => list.iter().map(|(_, part)| parts(part)).sum(),
+        Node::Call { arguments, .. } => arguments.iter().map(parts).sum(),
+        _ => MOST_OPENED,
+    }
+}
+
 /// The unknown alone: what it equals. `None` where it occurs more than once or cannot be got alone.
-pub(super) fn isolated(left: &Expr, right: &Expr, name: &str) -> Option<Expr> {
+pub(super) fn isolated(left: &Expr, right: &Expr, name: &str, opened: Opened<'_>) -> Option<Expr> {
+    let mut room = MOST_OPENED;
     let (mut with, mut other) = match (occurs(left, name), occurs(right, name)) {
         (1, 0) => (left.clone(), right.clone()),
         (0, 1) => (right.clone(), left.clone()),
@@ -177,6 +236,20 @@ pub(super) fn isolated(left: &Expr, right: &Expr, name: &str) -> Option<Expr> {
             } if &*called == "sqrt" && arguments.len() == 1 => {
                 other = rooted(other, 1, 2, span)?;
                 with = arguments.into_iter().next()?;
+            }
+            Node::Call {
+                name: called,
+                arguments,
+                ..
+            } => {
+                let (parameters, body) = opened(&called)?;
+                if parameters.len() != arguments.len() {
+                    return None;
+                }
+                with = in_place(&body, &parameters, &arguments, span, &mut room)?;
+                if occurs(&with, name) != 1 {
+                    return None;
+                }
             }
             _ => return None,
         }

@@ -146,7 +146,9 @@ pub fn seek(
 
     // The rearranged formula says what the unknown is, where the line does not.
     let rearranged = match sought {
-        Sought::Equation(left, right) => isolate::isolated(left.tree, right.tree, name),
+        Sought::Equation(left, right) => {
+            isolate::isolated(left.tree, right.tree, name, &|called| calls::opened(called, scope))
+        }
         _ => None,
     };
     let alone = rearranged.as_ref().map(|expr| {

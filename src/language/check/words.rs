@@ -315,6 +315,24 @@ fn hint(term: &Term, unit: &Unit) -> Option<String> {
             "a force becomes a mass by g_n: `F / g_n`; `kgf` and `lbf` are forces, `kg` and `lb` are masses".to_owned(),
         );
     }
+    let per_time = |by: i32| {
+        let [mass, length, time] = [Base::Mass, Base::Length, Base::Time];
+        let wanted = |base| super::term::sixtieths(unit.dimension.get(base));
+        term.tag(mass) == ONE
+            && term.tag(length) == 2 * ONE
+            && (wanted(mass), wanted(length)) == (ONE, 2 * ONE)
+            && wanted(time) - term.tag(time) == by
+    };
+    if per_time(ONE) {
+        return Some(
+            "a power becomes energy by a time: `P * 6000 h`; hours in a year (h/yr) are a part of the year, \
+             with them write `annual_energy(P, hours)`"
+                .to_owned(),
+        );
+    }
+    if per_time(-ONE) {
+        return Some("an energy becomes a power by a time: `E / (6000 h)`".to_owned());
+    }
     if family == Some(Family::Poles) && wants(Base::Time) {
         return Some("poles times a speed give a frequency: `n * p in Hz`".to_owned());
     }

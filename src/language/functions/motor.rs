@@ -51,7 +51,7 @@ pub(super) static MOTOR: &[Function] = &[
         "poles_from_speed",
         &[of("f", "frequency"), of("n", "shaft speed")],
         "poles",
-        "2 * floor(num(f / n in pole pair) + 1e-9) * (1 pole)",
+        "refuse(\"faster than the field of two poles\") when num(f / n in pole pair) + 1e-9 < 1, otherwise 2 * floor(num(f / n in pole pair) + 1e-9) * (1 pole)",
         "Pole count of a motor that runs at a rated speed just below synchronous; rounded down, never to the nearest",
         ("poles_from_speed(50 Hz, 1465 r/min)", "4 pole"),
         "definition; a motor runs below its synchronous speed",
