@@ -7,6 +7,7 @@
     missing_docs
 )]
 
+mod bounds;
 mod codes;
 mod formulas;
 mod functions;

@@ -414,7 +414,7 @@ impl Checker<'_> {
                             if matches!(takes, Takes::LikeFirst | Takes::Any) {
                                 like.push((false, term));
                             } else {
-                                ops.push(term.op.clone());
+                                ops.push(std::mem::replace(&mut term.op, Op::Truth(false)));
                                 first.get_or_insert(term);
                             }
                         }

@@ -201,9 +201,10 @@ fn stage(term: &mut Term, stage: Stage, by: i32) {
 }
 
 /// A settled term, raw in `unit`, as one quantity of it.
-pub(super) fn seat(term: Term, unit: &Unit, kind: Option<Kind>) -> Term {
+pub(super) fn seat(mut term: Term, unit: &Unit, kind: Option<Kind>) -> Term {
     let electrical = !term.marks.has(Marks::MORE_THAN_TIME) && term.count(Count::Electrical) != 0;
-    let op = scaled(term.op.clone(), &term.factor.div(&unit.factor));
+    let op = std::mem::replace(&mut term.op, super::typed::Op::Truth(false));
+    let op = scaled(op, &term.factor.div(&unit.factor));
     let mut out = Term::plain(op, term.span);
     // What the old unit proved is not true of the new one; what was declared is.
     let own = term

@@ -61,10 +61,10 @@ pub(super) const DEEPEST: usize = 40;
 const LONGEST: u32 = 20_000;
 
 /// Bytes of stack that a level may take, with room to spare.
-const RED_ZONE: usize = 128 * 1024;
+const RED_ZONE: usize = 768 * 1024;
 
 /// Bytes of stack that are added where fewer than that are left.
-const MORE_STACK: usize = 2 * 1024 * 1024;
+const MORE_STACK: usize = 8 * 1024 * 1024;
 
 /// Levels of a formula, those of its definitions counted. A text alone may have 200.
 const HIGHEST: u32 = 320;
