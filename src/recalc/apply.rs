@@ -46,7 +46,7 @@ impl Engine {
         let id = edit.id;
         let old = self.settlement.get(id).cloned();
         let mut items = edit.items;
-        let mut faults = edit.faults;
+        let mut faults = edit.faults || self.shown_in_faults(id, before);
         if edit.formulas {
             let same = settle::settle_one(&self.workbook, &self.book, &mut self.settlement, id, ran);
             // What is not known yet may turn out to be a loop: that is seen only with all names at once.
@@ -77,6 +77,20 @@ impl Engine {
             self.report();
         }
         Ok(())
+    }
+
+    /// Whether the text that changes is shown beside faults, which then have to be shown with the new one.
+    fn shown_in_faults(&self, id: QuantityId, before: &Before) -> bool {
+        let faulty = |id: QuantityId| self.done.get(id.0 as usize).map(|done| &done.faulty);
+        match before {
+            Before::Row(list, row, ..) => self.book.sheets.get(*list).is_some_and(|sheet| {
+                sheet
+                    .entries
+                    .iter()
+                    .any(|entry| faulty(entry.id).is_some_and(|faulty| faulty.contains(row)))
+            }),
+            _ => faulty(id).is_some_and(|faulty| !faulty.is_empty()),
+        }
     }
 
     /// Puts changed cells into the results.

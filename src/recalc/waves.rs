@@ -208,14 +208,8 @@ impl Wave<'_> {
                 self.replace(id, cells, notes)
             }
             Items::Some(items) => {
-                let worked: Vec<(usize, Outcome, Vec<Arc<str>>)> = items
-                    .into_iter()
-                    .filter(|item| *item < count)
-                    .map(|item| {
-                        let (outcome, notes) = worker.one(item, None);
-                        (item, outcome, notes)
-                    })
-                    .collect();
+                let items: Vec<usize> = items.into_iter().filter(|item| *item < count).collect();
+                let worked = worker.some(&items);
                 let mut changed = Vec::new();
                 for (item, outcome, notes) in worked {
                     if self.set(id, item, outcome, notes) {
@@ -691,6 +685,38 @@ impl<'a> Worker<'a> {
             }
             None => (self.unworkable(slot, item), Vec::new()),
         }
+    }
+
+    /// Some cells.
+    pub fn some(&self, items: &[usize]) -> Vec<(usize, Outcome, Vec<Arc<str>>)> {
+        let default = self.settled.default.and_then(|index| self.settled.slots.get(index));
+        let literals = Literals::new(self.workbook, self.entry, self.settled);
+        let plain = self.settled.looped.is_none() && self.entry.fixed.is_none() && self.entry.copied.is_none();
+        let program = default
+            .filter(|_| plain && !literals.is_column())
+            .and_then(|slot| Program::new(&slot.typed, self.view, self.sheet.id, self.unit()));
+        let alone = |item: &usize| {
+            self.settled.own.contains_key(item) || self.settled.by_item.get(*item).is_some_and(Option::is_some)
+        };
+        let Some(program) = program else {
+            return items.iter().map(|item| self.alone(*item)).collect();
+        };
+        let (own, common): (Vec<usize>, Vec<usize>) = items.iter().partition(|item| alone(item));
+        let mut out: Vec<(usize, Outcome, Vec<Arc<str>>)> = own.into_iter().map(|item| self.alone(item)).collect();
+        let worked = program.some(&common);
+        out.extend(
+            common
+                .into_iter()
+                .zip(worked)
+                .map(|(item, worked)| (item, self.finish(worked.outcome, item), worked.notes)),
+        );
+        out.sort_by_key(|(item, _, _)| *item);
+        out
+    }
+
+    fn alone(&self, item: usize) -> (usize, Outcome, Vec<Arc<str>>) {
+        let (outcome, notes) = self.one(item, None);
+        (item, outcome, notes)
     }
 
     /// Values that need no formula and stand in no row.

@@ -343,7 +343,7 @@ fn edits() -> Vec<Change> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 150, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
     /// After any edits the results are those of a workbook worked from its inputs alone; taking all back gives the first.
     #[test]
     fn incremental_is_fresh(chosen in prop::collection::vec(any::<prop::sample::Index>(), 1..8)) {
@@ -369,6 +369,23 @@ proptest! {
         }
         prop_assert_eq!(shown(engine.results()), first);
     }
+}
+
+/// A row with a fault in one cell, edited in another: the fault is shown with the row as it is now.
+#[test]
+fn a_fault_is_shown_with_the_text_as_it_is_now() {
+    let mut engine = Engine::new(text::read(MIXED));
+    engine.apply(&cell("motors", 2, "P", "5 kVA")).unwrap();
+    engine.apply(&cell("motors", 2, "n", "1440 r/min")).unwrap();
+    let fresh = Engine::new(engine.workbook().clone());
+    assert_eq!(shown(engine.results()), shown(fresh.results()));
+    assert!(
+        engine
+            .results()
+            .faults
+            .iter()
+            .any(|placed| placed.source.contains("1440 r/min"))
+    );
 }
 
 /// Every single edit on its own, so that none is left to chance.

@@ -58,7 +58,7 @@ impl<'a> Program<'a> {
         self
     }
 
-    fn one<'b>(&'b self, shared: &'b Shared, item: usize) -> One<'b> {
+    fn one<'b>(&'b self, shared: &'b Shared<'b>, item: usize) -> One<'b> {
         One {
             typed: self.typed,
             cells: self.cells,
@@ -100,8 +100,11 @@ impl<'a> Program<'a> {
     }
 
     fn work(&self, op: &'a Op, item: usize, traced: bool) -> Worked {
-        let shared = Shared::default();
-        let mut one = self.one(&shared, item);
+        self.work_with(&Shared::default(), op, item, traced)
+    }
+
+    fn work_with<'b>(&'b self, shared: &'b Shared<'b>, op: &'b Op, item: usize, traced: bool) -> Worked {
+        let mut one = self.one(shared, item);
         one.taken = traced.then(Vec::new);
         let outcome = one.eval(op);
         Worked {
@@ -126,7 +129,8 @@ impl<'a> Program<'a> {
                 .collect();
             return (outcomes, notes);
         }
-        let shared = self.shared();
+        let nothing = Shared::default();
+        let shared = self.shared(&nothing);
         if items.len() <= BLOCK {
             return self.block(&shared, items);
         }
@@ -144,7 +148,21 @@ impl<'a> Program<'a> {
         (outcomes, notes)
     }
 
-    fn block(&self, shared: &Shared, rows: Range<usize>) -> (Vec<Outcome>, ItemNotes) {
+    /// Some items, in the order asked for.
+    pub fn some(&self, items: &[usize]) -> Vec<Worked> {
+        let nothing = Shared::default();
+        let shared = if items.len() < FEW {
+            Shared::default()
+        } else {
+            self.shared(&nothing)
+        };
+        items
+            .iter()
+            .map(|item| self.work_with(&shared, self.op, *item, false))
+            .collect()
+    }
+
+    fn block<'b>(&'b self, shared: &'b Shared<'b>, rows: Range<usize>) -> (Vec<Outcome>, ItemNotes) {
         let mut block = Block {
             one: self.one(shared, rows.start),
             bound: vec![None; self.typed.locals],
@@ -159,8 +177,7 @@ impl<'a> Program<'a> {
     }
 
     /// Works once what does not depend on the row.
-    fn shared(&self) -> Shared {
-        let nothing = Shared::default();
+    fn shared<'b>(&'b self, nothing: &'b Shared<'b>) -> Shared<'b> {
         let mut shared = Shared::default();
         let mut gathers = Vec::new();
         let mut running = Vec::new();
@@ -182,9 +199,22 @@ impl<'a> Program<'a> {
                 continue;
             };
             if self.alike(op, &mut Vec::new(), None) {
-                let mut one = self.one(&nothing, 0);
-                let made = gather::gather(&mut one, *how, *sheet, value.as_deref(), condition.as_deref());
+                let mut one = self.one(nothing, 0);
+                let made = gather::gather(&mut one, *how, *sheet, value.as_deref(), condition.as_deref(), None);
                 shared.gathers.insert(address(op), made);
+            } else if let Some(Op::Compare(first, rest)) = condition.as_deref()
+                && let [(Comparison::Equal, second)] = rest.as_slice()
+            {
+                for (key, wanted) in [(first.as_ref(), second), (second, first.as_ref())] {
+                    let by_row = self.alike(key, &mut Vec::new(), Some(*sheet));
+                    if by_row && self.asks(wanted) {
+                        let mut one = self.one(nothing, 0);
+                        shared
+                            .indexes
+                            .insert(address(op), gather::Index::new(&mut one, *sheet, key, wanted));
+                        break;
+                    }
+                }
             }
         }
         for index in running {
@@ -201,13 +231,25 @@ impl<'a> Program<'a> {
                 .iter()
                 .all(|(x, y)| self.alike(x, &mut Vec::new(), None) && self.alike(y, &mut Vec::new(), None));
             if alike {
-                let mut one = self.one(&nothing, 0);
+                let mut one = self.one(nothing, 0);
                 shared
                     .curves
                     .insert(Arc::as_ptr(curve) as usize, points::make(&mut one, curve));
             }
         }
         shared
+    }
+
+    /// Whether a step is a value of the asking item, the same at every row of an aggregate.
+    fn asks(&self, op: &Op) -> bool {
+        match op {
+            Op::Read(index) => self
+                .typed
+                .reads
+                .get(*index)
+                .is_some_and(|wanted| wanted.which == Which::Here),
+            _ => false,
+        }
     }
 
     /// Whether a step gives the same for every asking item. `at` is the sheet of the rows an aggregate stands at.

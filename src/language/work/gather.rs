@@ -3,6 +3,7 @@
 //! Always: a blank is never zero; where rows are left out because something is blank, a note says how many took part.
 
 use std::cmp::Ordering;
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::one::One;
@@ -13,17 +14,67 @@ use crate::language::check::{Gather, Op, SheetId};
 use crate::quantity::Number;
 use rust_decimal::Decimal;
 
-/// The aggregate and its note.
+/// The rows of a list by the text of one of its columns: for `where motors.panel = here.panel`, which would else look at all
+/// rows for every group.
+pub(super) struct Index<'a> {
+    /// What the asking item compares with.
+    wanted: &'a Op,
+    rows: HashMap<Arc<str>, Vec<usize>>,
+    /// Rows without a text there; they are looked at in any case.
+    others: Vec<usize>,
+}
+
+impl<'a> Index<'a> {
+    /// Works the key of every row.
+    pub fn new(one: &mut One<'a>, sheet: SheetId, key: &'a Op, wanted: &'a Op) -> Index<'a> {
+        let mut index = Index {
+            wanted,
+            rows: HashMap::new(),
+            others: Vec::new(),
+        };
+        let outer = one.row;
+        for item in 0..one.cells.count(sheet) {
+            one.row = Some((sheet, item));
+            match one.eval(key) {
+                Outcome::Value(Value::Text(text)) => index.rows.entry(text).or_default().push(item),
+                _ => index.others.push(item),
+            }
+        }
+        one.row = outer;
+        index
+    }
+
+    /// The rows that may fit the asking item, in order; `None`: all may.
+    pub fn rows(&self, one: &mut One<'a>) -> Option<Vec<usize>> {
+        match one.eval(self.wanted) {
+            Outcome::Value(Value::Text(text)) => {
+                let mut rows = self.rows.get(&text).cloned().unwrap_or_default();
+                rows.extend(&self.others);
+                rows.sort_unstable();
+                Some(rows)
+            }
+            _ => None,
+        }
+    }
+}
+
+/// The aggregate over these rows, or over all, and its note.
 pub(super) fn gather<'a>(
     one: &mut One<'a>,
     how: Gather,
     sheet: SheetId,
     value: Option<&'a Op>,
     condition: Option<&'a Op>,
+    among: Option<Vec<usize>>,
 ) -> (Outcome, Option<Arc<str>>) {
     let outer = one.row;
     let mut rows = Rows::new(how);
-    for item in 0..one.cells.count(sheet) {
+    let count = among.as_ref().map_or_else(|| one.cells.count(sheet), Vec::len);
+    for place in 0..count {
+        let item = match &among {
+            Some(among) => among.get(place).copied().unwrap_or(place),
+            None => place,
+        };
         one.row = Some((sheet, item));
         match condition.map(|condition| one.eval(condition)) {
             None | Some(Outcome::Value(Value::Truth(true))) => {}

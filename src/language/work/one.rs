@@ -31,13 +31,15 @@ pub type Sums = HashMap<QuantityId, Vec<Outcome>>;
 
 /// What is worked out once for all items of a column.
 #[derive(Default)]
-pub(super) struct Shared {
+pub(super) struct Shared<'a> {
     /// Aggregates that do not depend on the asking item, by the address of their step.
     pub gathers: HashMap<usize, (Outcome, Option<Arc<str>>)>,
     /// Running sums.
     pub running: Sums,
     /// Curves through points that are the same for every item, by their address.
     pub curves: HashMap<usize, Result<Arc<points::Monotone>, Outcome>>,
+    /// Rows by key for aggregates that look for a text of the asking item, by the address of their step.
+    pub indexes: HashMap<usize, gather::Index<'a>>,
 }
 
 /// The address of a step, its name while its formula stands still.
@@ -49,7 +51,7 @@ pub(super) fn address(op: &Op) -> usize {
 pub(super) struct One<'a> {
     pub typed: &'a Typed,
     pub cells: &'a dyn Cells,
-    pub shared: &'a Shared,
+    pub shared: &'a Shared<'a>,
     pub sums: Option<&'a Sums>,
     /// The sheet of the asking item.
     pub sheet: SheetId,
@@ -149,7 +151,9 @@ impl<'a> One<'a> {
                     self.notes.extend(note.clone());
                     return outcome.clone();
                 }
-                let (outcome, note) = gather::gather(self, *how, *sheet, value.as_deref(), condition.as_deref());
+                let shared = self.shared;
+                let among = shared.indexes.get(&address(op)).and_then(|index| index.rows(self));
+                let (outcome, note) = gather::gather(self, *how, *sheet, value.as_deref(), condition.as_deref(), among);
                 self.notes.extend(note);
                 outcome
             }
