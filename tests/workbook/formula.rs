@@ -83,14 +83,14 @@ fn a_number_and_its_unit_are_one() {
 
 #[test]
 fn inch_and_conversion_are_told_apart() {
-    reads("2 in", "2[in]");
-    reads("2 in * 3", "(*2[in] *3)");
+    reads("2 in", "2[inch]");
+    reads("2 in * 3", "(*2[inch] *3)");
     reads("n_s / 2 in r/min", "(in (*n_s /2) r/min)");
-    reads("2 in in mm", "(in 2[in] mm)");
+    reads("2 in in mm", "(in 2[inch] mm)");
     reads("2 in/s", "2[in/s]");
-    reads("d in in", "(in d in)");
-    reads("2 inch", "2[in]");
-    reads("(2 in else 3 in)", "(else 2[in] 3[in])");
+    reads("d in in", "(in d inch)");
+    reads("2 inch", "2[inch]");
+    reads("(2 in else 3 in)", "(else 2[inch] 3[inch])");
 }
 
 #[test]
