@@ -58,6 +58,49 @@ pub(super) fn substituted(such_that: &SuchThat, typed: &Typed, value: impl Fn(us
     })
 }
 
+/// The rearranged formula with shown values in place of the names that stand in the equation.
+pub(super) fn substituted_alone(
+    alone: &str,
+    such_that: &SuchThat,
+    typed: &Typed,
+    value: impl Fn(usize) -> Option<String>,
+) -> String {
+    let SeekGoal::Equation(left, right) = &such_that.goal else {
+        return alone.to_owned();
+    };
+    let named = |name: &str| {
+        typed.places.iter().find_map(|(span, read)| {
+            [left, right].into_iter().find_map(|formula| {
+                let start = span.start.checked_sub(formula.at)? as usize;
+                let end = span.end.checked_sub(formula.at)? as usize;
+                (formula.text.get(start..end) == Some(name)).then_some(*read)
+            })
+        })
+    };
+    let in_name = |letter: char| letter.is_alphanumeric() || letter == '_' || letter == '′';
+    let mut out = String::new();
+    let mut rest = alone;
+    while let Some(start) = rest.find(in_name) {
+        let (before, tail) = rest.split_at(start);
+        out.push_str(before);
+        let end = tail.find(|letter| !in_name(letter)).unwrap_or(tail.len());
+        let (word, after) = tail.split_at(end);
+        // After a number, or joined to a unit, stands a unit; before a bracket or behind a dot a name of another sort.
+        let unit = out.ends_with(['·', '/', '^', '.', '"'])
+            || out.ends_with(' ') && out.trim_end().ends_with(|letter: char| letter.is_ascii_digit());
+        match named(word)
+            .filter(|_| !unit && !after.starts_with(['(', '.']))
+            .and_then(&value)
+        {
+            Some(value) => out.push_str(&bracketed(&value, after.trim_start())),
+            None => out.push_str(word),
+        }
+        rest = after;
+    }
+    out.push_str(rest);
+    out
+}
+
 fn shown(such_that: &SuchThat, text: &dyn Fn(&Formula) -> String) -> String {
     let mut out = match &such_that.goal {
         SeekGoal::Equation(left, right) => format!("{} = {}", text(left), text(right)),

@@ -41,10 +41,7 @@ impl Tracer<'_> {
         let program = Program::new(&slot.typed, &view, sheet.id, "");
         let worked = program.as_ref().map(|program| program.traced(item));
         let rearranged = match &slot.typed.op {
-            Some(Op::Seek(seek)) => seek
-                .isolated
-                .as_ref()
-                .map(|(_, text)| format!("{} = {text}", entry.name)),
+            Some(Op::Seek(seek)) => seek.isolated.as_ref().map(|(_, text)| text.clone()),
             _ => None,
         };
         let text = match &slot.seek {
@@ -53,9 +50,13 @@ impl Tracer<'_> {
         };
         let substituted = match (&slot.seek, &program) {
             (None, Some(program)) => self.substituted(&slot.text, &slot.typed, program, item),
-            (Some(such_that), Some(_)) => super::seeking::substituted(such_that, &slot.typed, |read| {
-                self.value(&slot.typed, program.as_ref(), read, item)
-            }),
+            (Some(such_that), Some(_)) => {
+                let value = |read| self.value(&slot.typed, program.as_ref(), read, item);
+                match rearranged.as_deref().and_then(|text| text.split_once(" = ")) {
+                    Some((_, alone)) => super::seeking::substituted_alone(alone, such_that, &slot.typed, value),
+                    None => super::seeking::substituted(such_that, &slot.typed, value),
+                }
+            }
             (_, None) => text.clone(),
         };
         let mut notes: Vec<String> = Vec::new();

@@ -437,3 +437,16 @@ fn a_title_gives_its_ids() {
     assert_eq!(ids("Rated speed"), None);
     assert_eq!(ids(""), None);
 }
+
+#[test]
+fn a_sought_quantity_shows_its_rearranged_equation_with_the_values() {
+    let (_, content) = workbooks()
+        .into_iter()
+        .find(|(file, _)| file == "three-phase.pole")
+        .unwrap();
+    let trace = Engine::new(text::read(&content)).trace("flc_2", "I", 0).unwrap();
+    assert_eq!(trace.formula, "active_power(V, I, pf) = P_in");
+    assert_eq!(trace.rearranged.as_deref(), Some("I = P_in / sqrt(3) / V / pf"));
+    assert_eq!(trace.substituted, "405.4 W / sqrt(3) / 230 V / 0.8");
+    assert_eq!(trace.result, "1.272 A");
+}
