@@ -47,6 +47,9 @@ pub(super) fn opened(name: &str, scope: &dyn Scope) -> Option<(Vec<Name>, Arc<Ex
     Some((parameters, body.clone()))
 }
 
+/// Points of a curve, the unit of their arguments, and a value to tell what the curve gives.
+pub(super) type Points = (Vec<(Op, Op)>, Unit, Term);
+
 /// How a curve's or definition's parameter is bound.
 struct Parameter {
     name: Name,
@@ -780,7 +783,7 @@ impl Checker<'_> {
         points: &[(Expr, Expr)],
         kind: Option<Kind>,
         result: Option<Unit>,
-    ) -> Option<(Vec<(Op, Op)>, Unit, Term)> {
+    ) -> Option<Points> {
         let mut x_unit: Option<Unit> = None;
         let mut y_unit = result;
         let mut out = Vec::with_capacity(points.len());

@@ -61,14 +61,11 @@ impl Checker<'_> {
                     self.stages_alone(term);
                     return;
                 };
-                let fits = if is_unit(&ends) {
-                    ends.get(at) == Some(&ONE)
-                } else if is_step(&ends) {
-                    ends.get(at) == Some(&ONE)
-                } else {
+                if !is_unit(&ends) && !is_step(&ends) {
                     self.stages_alone(term);
                     return;
-                };
+                }
+                let fits = ends.get(at) == Some(&ONE);
                 if fits {
                     return;
                 }
