@@ -78,11 +78,11 @@ fn main() {
     let scope = Names(names);
     let formulas: Vec<(String, Target)> = (0..10_000)
         .map(|at| {
-            let (a, b, c) = (at % 20, at / 20 % 20, at / 400);
+            let (a, b, c) = (at % 20, at / 20 % 20, at / 400 % 20);
             let (text, unit) = match at % 5 {
                 0 => (format!("T_{a} * n_{b} / eta_{c} + {at} W"), "kW"),
-                1 => (format!("P_{a} / n_{b} * 1.{at}"), "N·m"),
-                2 => (format!("sqrt(3) * V_{a} * I_{b} * 0.{at}"), "kW"),
+                1 => (format!("P_{a} / n_{b} * 1.0{at}"), "N·m"),
+                2 => (format!("sqrt(3) * V_{a} * I_{b} * 0.8{at}"), "kW"),
                 3 => (format!("J_{a} * (n_{b} - {at} r/min) / T_{a}"), "s"),
                 _ => (format!("(P_{a} - {at} W) * eta_{b} * {at} h"), "kWh"),
             };
