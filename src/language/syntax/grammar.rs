@@ -145,6 +145,8 @@ pub(crate) fn in_words(rule: Rule) -> Option<&'static str> {
         | Rule::lowered
         | Rule::digit
         | Rule::reserved
+        | Rule::common_word
+        | Rule::wide
         | Rule::word_not_unit
         | Rule::minus
         | Rule::clause
