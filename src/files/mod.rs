@@ -199,7 +199,10 @@ fn decode(path: &Path, bytes: Vec<u8>) -> Result<String, FileError> {
         }
         [b, ..] if bytes.contains(&0) => {
             let _ = b;
-            return error("this is not a text file", "name a file that ends in .pole");
+            return error(
+                "this is not a text file: it holds signs that no text has",
+                "name a workbook, a plain text that begins with `polepair 1`, or a copy of it that is whole",
+            );
         }
         _ => {}
     }

@@ -13,7 +13,7 @@ use crate::fault::Placed;
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, Unit, show};
-use crate::recalc::{CheckResults, QuantityResults, Results, SheetResults, Verdict};
+use crate::recalc::{CheckResults, QuantityResults, Results, SheetResults, Verdict, number_of};
 use crate::workbook::{Form, Role, Source, SourceWord};
 
 /// Worked cells of one list up to which [`Traces::Usual`] writes the trace of each. A larger list writes `null` there: its
@@ -249,7 +249,7 @@ impl QuantityOut<'_> {
         };
         match outcome {
             Outcome::Value(Value::Number(number)) => {
-                cell.value = Some(show::number(number, self.quantity.rounding.as_ref()));
+                cell.value = Some(number_of(number, self.quantity.role, self.quantity.rounding.as_ref()));
                 cell.exact = Some(show::exact(number));
                 cell.made = Some(match number {
                     Number::Exact(_) | Number::Rounded(_) => "decimal",

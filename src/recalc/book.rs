@@ -7,7 +7,7 @@
 use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, OnceLock};
 
-use crate::fault::Fault;
+use crate::fault::{Code, Fault};
 use crate::language::check::{CurveBody, Curved, Defined, QuantityId, SheetId};
 use crate::language::syntax::{Item, Name};
 use crate::language::work::{Found, Outcome};
@@ -402,6 +402,28 @@ fn read_sheet(
                 made.entries.push(entry(name, Sense::Flag, line));
             }
             _ => {}
+        }
+    }
+    let stepped = sheet
+        .lines
+        .iter()
+        .any(|line| matches!(line.statement, Statement::CasesOver { .. }));
+    for (line, text) in sheet.lines.iter().enumerate().filter(|_| stepped) {
+        let Statement::Quantity(quantity) = &text.statement else {
+            continue;
+        };
+        let (given, cases) = (quantity.values.len(), made.items.count());
+        if given > 1 && given != cases {
+            let fault = Fault::new(
+                Code::CASE_COUNT,
+                quantity.name_span,
+                format!(
+                    "`{}` has {given} values, but the sheet has {cases} cases",
+                    quantity.name
+                ),
+            )
+            .help("give one value for all cases, or one for each; an empty place is a blank");
+            made.faults.push((Some(line), fault));
         }
     }
     let groups = match &sheet.opening.statement {

@@ -307,7 +307,11 @@ pub(super) fn changed_items(before: &Settled, after: &Settled, count: usize) -> 
             .and_then(|index| settled.slots.get(index))
             .map(|slot| Arc::as_ptr(&slot.typed))
     };
-    if !sort || before.looped != after.looped || typed(before, before.default) != typed(after, after.default) {
+    if !sort
+        || before.looped != after.looped
+        || before.line != after.line
+        || typed(before, before.default) != typed(after, after.default)
+    {
         return Items::All;
     }
     let of = |settled: &Settled, item: usize| {

@@ -93,19 +93,25 @@ impl<'a> Literals<'a> {
         match conversion {
             Ok(conversion) => match conversion.apply(Number::Exact(value)) {
                 Ok(number) => Outcome::number(number),
-                Err(fault) => refused(&ConvertFault::from(fault)),
+                Err(fault) => refused(&ConvertFault::from(fault), to),
             },
-            Err(fault) => refused(fault),
+            Err(fault) => refused(fault, to),
         }
     }
 }
 
-fn refused(fault: &ConvertFault) -> Outcome {
-    Outcome::fault(
-        fault.code.unwrap_or(Code::TOO_LARGE),
-        fault.message.clone(),
-        fault.help.as_deref(),
-    )
+fn refused(fault: &ConvertFault, to: &Unit) -> Outcome {
+    let code = fault.code.unwrap_or(Code::TOO_LARGE);
+    let column = format!(
+        "the column is in {}; write the value in this unit, or in one that becomes it",
+        to.text
+    );
+    let help = if code == Code::UNITS_DO_NOT_MATCH {
+        Some(column.as_str())
+    } else {
+        fault.help.as_deref()
+    };
+    Outcome::fault(code, fault.message.clone(), help)
 }
 
 fn another(message: String) -> Outcome {

@@ -28,4 +28,4 @@ pub use engine::Engine;
 pub use graph::Graph;
 pub use reach::Items;
 pub use results::*;
-pub use shown::{as_given, shown};
+pub use shown::{as_given, number_of, shown};

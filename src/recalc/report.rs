@@ -148,6 +148,10 @@ impl Report<'_> {
 
     /// Faults that were found with numbers.
     fn cells(&mut self, sheet: &Sheet, entry: &Entry, settled: &Settled, done: &Done) {
+        if settled.line.is_some() {
+            // It is told with the line.
+            return;
+        }
         let mut alike: BTreeMap<(&str, String), Vec<usize>> = BTreeMap::new();
         for item in &done.faulty {
             let Some(Outcome::Fault(fault)) = done.cells.get(*item) else {
@@ -155,6 +159,9 @@ impl Report<'_> {
             };
             let own_text = settled.slot_of(*item).is_some_and(|slot| slot.typed.op.is_none());
             let literal = self.literal(entry, *item);
+            if literal && fault.code == Code::CELL_MISFIT && self.told_in_row(entry, *item) {
+                continue;
+            }
             if own_text && !literal && settled.looped.is_none() {
                 continue;
             }
@@ -186,6 +193,15 @@ impl Report<'_> {
                 self.at_place(sheet, place, made, name);
             }
         }
+    }
+
+    /// Whether the reader of the text has told of a cell of the wrong sort in this row.
+    fn told_in_row(&self, entry: &Entry, item: usize) -> bool {
+        self.workbook
+            .sheets
+            .get(entry.sheet)
+            .and_then(|sheet| sheet.rows.as_ref()?.rows.get(item)?.faults.as_ref())
+            .is_some_and(|faults| faults.iter().any(|fault| fault.code == Code::CELL_SORT))
     }
 
     fn literal(&self, entry: &Entry, item: usize) -> bool {
@@ -266,6 +282,12 @@ impl Report<'_> {
 
     fn finish(mut self) -> (Vec<Placed>, Vec<Accepted>) {
         self.out.sort_by(|(a, _), (b, _)| a.cmp(b));
+        self.out.dedup_by(|(a, one), (b, other)| {
+            a == b
+                && one.fault.code == other.fault.code
+                && one.fault.message == other.fault.message
+                && one.item == other.item
+        });
         let mut accepts: BTreeMap<(usize, usize), Vec<(&str, &str, usize)>> = BTreeMap::new();
         let mut unused: BTreeMap<(usize, usize), bool> = BTreeMap::new();
         let lists = std::iter::once((0, &self.workbook.head)).chain(

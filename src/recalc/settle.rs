@@ -12,7 +12,7 @@ use super::graph::Graph;
 use super::names::{Mention, mentions};
 use super::results::Ran;
 use super::scope::{Asked, Asking, Sorts, same_sort};
-use crate::fault::{Fault, Span};
+use crate::fault::{Code, Fault, Span};
 use crate::language::check::{self, CurveBody, QuantityId, Sort, Target, Typed};
 use crate::language::syntax::{Expr, Literal, Node, WrittenUnit};
 use crate::quantity::{Kind, Unit};
@@ -82,6 +82,8 @@ pub(super) struct Settled {
     pub own: BTreeMap<usize, usize>,
     /// Faults of the line that belong to no formula.
     pub faults: Vec<Fault>,
+    /// What is wrong with the line itself (its unit, its kind, the number of its values), so that no value of it can be trusted.
+    pub line: Option<Fault>,
     /// The names of a loop whose sort cannot be settled, and whether it is reported here.
     pub looped: Option<(Arc<str>, bool)>,
 }
@@ -95,6 +97,7 @@ impl Settled {
             by_item: Vec::new(),
             own: BTreeMap::new(),
             faults: Vec::new(),
+            line: None,
             looped: None,
         }
     }
@@ -544,6 +547,7 @@ impl<'a> Settler<'a> {
         let Some(mut settled) = self.new.nodes.get_mut(entry.id.0 as usize).and_then(Option::take) else {
             return;
         };
+        settled.line = line_fault(self.workbook, self.book, entry, quantity);
         let target = target_for_cells(quantity, &settled.sort);
         if quantity.values.len() > 1 {
             let mut first = true;
@@ -680,6 +684,45 @@ fn slot(formula: &Formula, place: Place, typed: Typed, asking: Asking<'_>, aim: 
         asked: asking.asked.into_inner().into(),
         aim,
     }
+}
+
+/// A fault of a line outside its formulas that leaves its values in doubt. How a value is shown, or where it comes from, does not.
+fn line_fault(workbook: &Workbook, book: &Book, entry: &Entry, quantity: &Quantity) -> Option<Fault> {
+    let line = workbook.sheets.get(entry.sheet)?.lines.get(entry.line)?;
+    let equation = quantity.such_that.iter().flat_map(|such_that| formulas_of(such_that));
+    let formulas: Vec<(u32, u32)> = quantity
+        .values
+        .iter()
+        .flatten()
+        .chain(equation)
+        .map(|formula| {
+            (
+                formula.at,
+                formula.at + u32::try_from(formula.text.len()).unwrap_or(u32::MAX),
+            )
+        })
+        .collect();
+    let outside = |fault: &Fault| {
+        !formulas
+            .iter()
+            .any(|(from, to)| fault.span.start >= *from && fault.span.end <= *to)
+    };
+    let of_book = book
+        .sheets
+        .get(entry.sheet)
+        .into_iter()
+        .flat_map(|sheet| &sheet.faults)
+        .filter(|(at, fault)| *at == Some(entry.line) && fault.code == Code::CASE_COUNT)
+        .map(|(_, fault)| fault);
+    line.faults
+        .iter()
+        .chain(of_book)
+        .find(|fault| {
+            fault.is_error()
+                && ![Code::ROUNDING, Code::CLAUSE_MISPLACED].contains(&fault.code)
+                && (fault.code == Code::CASE_COUNT || outside(fault))
+        })
+        .cloned()
 }
 
 /// All formulas of an equation.

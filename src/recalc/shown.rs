@@ -2,8 +2,8 @@
 
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
-use crate::quantity::show;
-use crate::workbook::Rounding;
+use crate::quantity::{Number, show};
+use crate::workbook::{Role, Rounding};
 
 /// A value as shown, with its unit: `5.014 kW`, `star`, `yes`. A blank is a dash, a fault an exclamation mark.
 pub fn shown(outcome: &Outcome, sort: &Sort, rounding: Option<&Rounding>) -> String {
@@ -35,6 +35,22 @@ pub fn as_given(outcome: &Outcome, sort: &Sort) -> String {
         None => shown(outcome, sort, None),
     }
 }
+
+/// The number of a quantity as shown beside its unit. What was typed stands as typed; what was worked, or brought from another
+/// unit, is rounded.
+pub fn number_of(number: &Number, role: Role, rounding: Option<&Rounding>) -> String {
+    if let (Number::Exact(typed), Role::Given, None) = (number, role, rounding) {
+        let text = typed.to_string();
+        // A conversion leaves a long tail; then it is no longer what was typed.
+        if text.bytes().filter(u8::is_ascii_digit).count() <= MOST_TYPED {
+            return text;
+        }
+    }
+    show::number(number, rounding)
+}
+
+/// Most digits of a number that passes for typed.
+const MOST_TYPED: usize = 10;
 
 /// Longest number that is shown unrounded.
 const TYPED: usize = 12;

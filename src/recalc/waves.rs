@@ -691,7 +691,10 @@ impl<'a> Worker<'a> {
     pub fn some(&self, items: &[usize]) -> Vec<(usize, Outcome, Vec<Arc<str>>)> {
         let default = self.settled.default.and_then(|index| self.settled.slots.get(index));
         let literals = Literals::new(self.workbook, self.entry, self.settled);
-        let plain = self.settled.looped.is_none() && self.entry.fixed.is_none() && self.entry.copied.is_none();
+        let plain = self.settled.looped.is_none()
+            && self.settled.line.is_none()
+            && self.entry.fixed.is_none()
+            && self.entry.copied.is_none();
         let program = default
             .filter(|_| plain && !literals.is_column())
             .and_then(|slot| Program::new(&slot.typed, self.view, self.sheet.id, self.unit()));
@@ -721,6 +724,14 @@ impl<'a> Worker<'a> {
 
     /// Values that need no formula and stand in no row.
     fn unformed(&self, item: usize) -> Option<Outcome> {
+        if let Some(fault) = &self.settled.line {
+            return Some(Outcome::Fault(Arc::new(WorkFault {
+                code: fault.code,
+                message: fault.message.clone(),
+                help: fault.help.clone(),
+                passed_on: false,
+            })));
+        }
         if let Some((looped, reported)) = &self.settled.looped {
             return Some(Outcome::Fault(Arc::new(WorkFault {
                 code: Code::LOOP,
@@ -744,7 +755,15 @@ impl<'a> Worker<'a> {
                 .and_then(|sheet| sheet.names.get(&copied.by))
                 .and_then(|id| self.view.done.get(id.0 as usize))
                 .and_then(|done| done.cells.get(*copied.rows.get(item)?));
-            return Some(cell.cloned().unwrap_or_else(|| self.missing(item)));
+            return Some(match cell {
+                // It is told where the key stands.
+                Some(Outcome::Fault(fault)) => Outcome::Fault(Arc::new(WorkFault {
+                    passed_on: true,
+                    ..(**fault).clone()
+                })),
+                Some(cell) => cell.clone(),
+                None => self.missing(item),
+            });
         }
         None
     }
@@ -752,7 +771,10 @@ impl<'a> Worker<'a> {
     /// All cells.
     pub fn all(&self) -> (Vec<Outcome>, Vec<(usize, Vec<Arc<str>>)>) {
         let count = self.sheet.items.count();
-        let simple = self.settled.looped.is_none() && self.entry.fixed.is_none() && self.entry.copied.is_none();
+        let simple = self.settled.looped.is_none()
+            && self.settled.line.is_none()
+            && self.entry.fixed.is_none()
+            && self.entry.copied.is_none();
         if !simple {
             let cells = (0..count).map(|item| self.one(item, None).0).collect();
             return (cells, Vec::new());

@@ -7,6 +7,7 @@ use std::collections::{HashMap, HashSet};
 
 use super::{Cell, Form, KindText, Line, Sheet, Statement, VERSION, Workbook};
 use crate::fault::{Code, Fault, Span};
+use crate::language::functions;
 use crate::language::syntax::{Item, Name, canonical_name, look_alike};
 use crate::quantity::nearest::nearest;
 
@@ -82,28 +83,28 @@ fn version(book: &mut Workbook) {
             (0, Statement::Version(other)) => Fault::new(
                 Code::OTHER_VERSION,
                 whole,
-                format!("The workbook is in version {other} of the text; this program reads version {VERSION}."),
+                format!("the workbook is in version {other} of the text; this program reads version {VERSION}"),
             )
-            .help("Open it with a newer program, or have it written in version 1."),
+            .help("open it with a newer program, or have it written in version 1"),
             (0, Statement::Faulty) if line.faults.iter().any(|fault| fault.code == Code::NOT_TEXT) => continue,
             (0, Statement::Faulty) if line.text.starts_with("polepair") => continue,
             (0, _) => Fault::new(
                 Code::NO_VERSION,
                 whole,
                 if line.text.is_empty() {
-                    "The workbook is empty; it begins with the line `polepair 1`."
+                    "the workbook is empty; it begins with the line `polepair 1`"
                 } else {
-                    "The workbook does not begin with the line `polepair 1`."
+                    "the workbook does not begin with the line `polepair 1`"
                 },
             )
-            .help("Put `polepair 1` before everything else.")
+            .help("put `polepair 1` before everything else")
             .fix("put the version first", Span::new(0, 0), "polepair 1\n"),
             (_, Statement::Version(_)) => Fault::new(
                 Code::LINE_MISPLACED,
                 whole,
-                "The version stands in the first line of a workbook only.",
+                "the version stands in the first line of a workbook only",
             )
-            .help("Take this line away."),
+            .help("take this line away"),
             _ => continue,
         };
         line.faults.push(fault);
@@ -133,9 +134,9 @@ pub fn sheet(sheet: &mut Sheet) {
                 Fault::new(
                     Code::LINE_MISPLACED,
                     whole,
-                    "The version stands in the first line of a workbook only.",
+                    "the version stands in the first line of a workbook only",
                 )
-                .help("Take this line away."),
+                .help("take this line away"),
             ),
             Statement::Workbook(_) | Statement::About(..) => {
                 line.faults.push(misplaced(
@@ -151,12 +152,12 @@ pub fn sheet(sheet: &mut Sheet) {
                     .push(misplaced(whole, "a worked sheet; the items of a list are its rows"));
             }
             Statement::Cases(_) | Statement::CasesOver { .. } if seen_cases => line.faults.push(
-                Fault::new(Code::DEFINED_TWICE, whole, "The cases of this sheet are named already.")
-                    .help("Put all cases in one line."),
+                Fault::new(Code::DEFINED_TWICE, whole, "the cases of this sheet are named already")
+                    .help("put all cases in one line"),
             ),
             Statement::Rows if seen_rows => line.faults.push(
-                Fault::new(Code::DEFINED_TWICE, whole, "The list has a `rows` line already.")
-                    .help("Put all rows under the first one."),
+                Fault::new(Code::DEFINED_TWICE, whole, "the list has a `rows` line already")
+                    .help("put all rows under the first one"),
             ),
             _ => {}
         }
@@ -168,9 +169,9 @@ pub fn sheet(sheet: &mut Sheet) {
                     let fault = Fault::new(
                         Code::DEFINED_TWICE,
                         last_in(&line.text, name),
-                        format!("The case `{name}` is named twice."),
+                        format!("the case `{name}` is named twice"),
                     )
-                    .help("Give each case a name of its own.");
+                    .help("give each case a name of its own");
                     line.faults.push(fault);
                 }
             }
@@ -187,23 +188,23 @@ pub fn sheet(sheet: &mut Sheet) {
                     let (message, help) = if list {
                         (
                             format!(
-                                "`{}` has {given} values, but a list has rows and no cases.",
+                                "`{}` has {given} values, but a list has rows and no cases",
                                 quantity.name
                             ),
-                            "Give one value for all rows, or name the quantity in the `rows` line.".to_owned(),
+                            "give one value for all rows, or name the quantity in the `rows` line".to_owned(),
                         )
                     } else if cases == 0 {
                         (
-                            format!("`{}` has {given} values, but the sheet has no cases.", quantity.name),
-                            "Name the cases in a line of their own: `cases winter | summer`.".to_owned(),
+                            format!("`{}` has {given} values, but the sheet has no cases", quantity.name),
+                            "name the cases in a line of their own: `cases winter | summer`".to_owned(),
                         )
                     } else {
                         (
                             format!(
-                                "`{}` has {given} values, but the sheet has {cases} cases.",
+                                "`{}` has {given} values, but the sheet has {cases} cases",
                                 quantity.name
                             ),
-                            "Give one value for all cases, or one for each; an empty place is a blank.".to_owned(),
+                            "give one value for all cases, or one for each; an empty place is a blank".to_owned(),
                         )
                     };
                     line.faults.push(Fault::new(Code::CASE_COUNT, span, message).help(help));
@@ -219,7 +220,7 @@ pub fn sheet(sheet: &mut Sheet) {
 }
 
 fn misplaced(span: Span, home: &str) -> Fault {
-    Fault::new(Code::LINE_MISPLACED, span, "This line cannot stand here.").help(format!("It belongs to {home}."))
+    Fault::new(Code::LINE_MISPLACED, span, "this line cannot stand here").help(format!("it belongs to {home}"))
 }
 
 fn twice(span: Span, name: &str, number: u32, what: &str) -> Fault {
@@ -231,9 +232,9 @@ fn twice(span: Span, name: &str, number: u32, what: &str) -> Fault {
     Fault::new(
         Code::DEFINED_TWICE,
         span,
-        format!("`{name}` stands for a {what}{place} already."),
+        format!("`{name}` stands for a {what}{place} already"),
     )
-    .help("Give one of the two another name.")
+    .help("give one of the two another name")
 }
 
 /// The name a line defines.
@@ -250,12 +251,32 @@ fn define_once(line: &mut Line, defined: &mut HashMap<Name, u32>) {
         return;
     };
     let span = name_in(&line.text, &name);
+    if let Some(what) = taken(&name, &line.statement) {
+        line.faults.push(
+            Fault::new(
+                Code::DEFINED_TWICE,
+                span,
+                format!("`{name}` stands for a {what} of the language already"),
+            )
+            .help("take another name"),
+        );
+    }
     match defined.get(&name) {
         Some(number) => line.faults.push(twice(span, &name, *number, "quantity")),
         None => {
             defined.insert(name, line.number);
         }
     }
+}
+
+/// What a name means everywhere: a constant, or a function that has no formula of its own. Motor formulas may be defined anew.
+fn taken(name: &str, statement: &Statement) -> Option<&'static str> {
+    if functions::constant(name).is_some() {
+        return Some("constant");
+    }
+    let called = matches!(statement, Statement::Curve { .. } | Statement::Define { .. });
+    let function = functions::find(name).filter(|_| called)?;
+    (!matches!(function.body, functions::Body::Formula(_))).then_some("function")
 }
 
 /// Warns of two names that look the same.
@@ -270,10 +291,10 @@ fn look(line: &mut Line, looks: &mut HashMap<String, Name>) {
             let fault = Fault::new(
                 Code::LOOK_ALIKE,
                 span,
-                format!("`{name}` looks like `{other}`, but is written with letters of another alphabet."),
+                format!("`{name}` looks like `{other}`, but is written with letters of another alphabet"),
             )
             .help(format!(
-                "Where `{other}` is meant, type it again; else choose a name that looks different."
+                "where `{other}` is meant, type it again; else choose a name that looks different"
             ));
             line.faults.push(fault);
         }
@@ -312,11 +333,11 @@ fn columns(sheet: &mut Sheet) {
             let fault = Fault::new(
                 Code::UNKNOWN_COLUMN,
                 span,
-                format!("`{name}` is no quantity of this list."),
+                format!("`{name}` is no quantity of this list"),
             );
             faults.push(match near.as_slice() {
-                [] => fault.help(format!("Write a line `given {name}` with its unit or kind.")),
-                near => fault.help(format!("Is it `{}`?", near.join("` or `"))),
+                [] => fault.help(format!("write a line `given {name}` with its unit or kind")),
+                near => fault.help(format!("is it `{}`?", near.join("` or `"))),
             });
         }
     }
@@ -371,20 +392,20 @@ fn items(sheet: &mut Sheet) {
                 let fault = Fault::new(
                     Code::UNKNOWN_ITEM,
                     span,
-                    format!("No row of the list is called `{key}`."),
+                    format!("no row of the list is called `{key}`"),
                 );
                 faults.push(match near.as_slice() {
-                    [] => fault.help("Rows are called by the first text of the list; `at row 12` goes by the number."),
-                    near => fault.help(format!("Is it `{}`?", near.join("` or `"))),
+                    [] => fault.help("rows are called by the first text of the list; `at row 12` goes by the number"),
+                    near => fault.help(format!("is it `{}`?", near.join("` or `"))),
                 });
             }
             Item::Row(row) if !groups && (*row == 0 || *row as usize > count) => faults.push(
                 Fault::new(
                     Code::UNKNOWN_ITEM,
                     last_in(&line.text, &row.to_string()),
-                    format!("There is no row {row}; the list has {count}."),
+                    format!("there is no row {row}; the list has {count}"),
                 )
-                .help("Rows are counted from 1."),
+                .help("rows are counted from 1"),
             ),
             _ => {}
         }
@@ -393,11 +414,11 @@ fn items(sheet: &mut Sheet) {
             let fault = Fault::new(
                 Code::UNKNOWN_ITEM,
                 name_in(&line.text, name),
-                format!("The list has no quantity `{name}`."),
+                format!("the list has no quantity `{name}`"),
             );
             faults.push(match near.as_slice() {
-                [] => fault.help(format!("Write a line `given {name}` before.")),
-                near => fault.help(format!("Is it `{}`?", near.join("` or `"))),
+                [] => fault.help(format!("write a line `given {name}` before")),
+                near => fault.help(format!("is it `{}`?", near.join("` or `"))),
             });
         }
         line.faults.extend(faults);

@@ -153,8 +153,8 @@ fn mistakes_are_named_with_what_to_write() {
     refused("1 000 kW", "number-form", "1 000", "1000");
     refused("1.2.3", "number-form", "1.2.3", "point");
     refused("1e99", "number-size", "1e99", "28");
-    refused("a == b", "operator-form", "==", "Write `=`");
-    refused("a ** b", "operator-form", "**", "Write `^`");
+    refused("a == b", "operator-form", "==", "write `=`");
+    refused("a ** b", "operator-form", "**", "write `^`");
     refused("a <> b", "operator-form", "<>", "≠");
     refused("a & b", "operator-form", "&", "and");
     refused("f(a; b)", "operator-form", ";", "`,`");
@@ -169,7 +169,7 @@ fn mistakes_are_named_with_what_to_write() {
     refused("a * / b", "expected", "/", "a value");
     refused("a b", "expected", "b", "silently");
     refused("2 (a + b)", "expected", "(", "silently");
-    refused("a + b)", "expected", ")", "No bracket is open");
+    refused("a + b)", "expected", ")", "no bracket is open");
     refused("= a", "expected", "=", "does not begin");
     refused("if a > b then c", "expected", "a", "when");
     refused("5 ± 2", "expected", "±", "tolerance");

@@ -102,6 +102,9 @@ codes! {
     FLYWHEEL_EFFECT = "flywheel-effect", Error,
         "GD² is four times the moment of inertia J.",
         "given GD2 = 8 kgf·m²(GD2)\nwork t = GD2 * (1450 r/min) / (40 N·m) in s", "given GD2 = 8 kgf·m²(GD2)\nwork t = (GD2 in kg·m²) * (1450 r/min) / (40 N·m) in s";
+    ANGLE_WITHOUT_UNIT = "angle-without-unit", Warning,
+        "A number without a unit is taken as an angle in radians.",
+        "work x = sin(30)", "work x = sin(30 deg)";
     POWER_FACTOR_UNDECLARED = "power-factor-undeclared", Warning,
         "A plain number carries kVA to kW; declared as a power factor it is beyond doubt.",
         "given S = 37 kVA\nwork P = S * 0.85 in kW", "given S = 37 kVA\ngiven pf = 0.85 : power factor\nwork P = S * pf in kW";

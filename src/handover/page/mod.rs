@@ -13,8 +13,8 @@ use crate::fault::render::{self, clean};
 use crate::fault::{Placed, Severity};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
-use crate::quantity::{Number, show};
-use crate::recalc::{QuantityResults, Results, SheetResults};
+use crate::quantity::Number;
+use crate::recalc::{QuantityResults, Results, SheetResults, number_of};
 use crate::workbook::{Role, Rounding, Source, SourceWord, Statement, Workbook};
 
 #[cfg(test)]
@@ -362,13 +362,5 @@ fn value_text(value: &Value, role: Role, rounding: Option<&Rounding>) -> String 
 }
 
 fn number_text(number: &Number, role: Role, rounding: Option<&Rounding>) -> String {
-    if let (Number::Exact(typed), Role::Given, None) = (number, role, rounding) {
-        let text = typed.to_string();
-        // A fraction or a conversion can leave a long tail; then it is no longer what was typed.
-        return match text.bytes().filter(u8::is_ascii_digit).count() {
-            0..=8 => text,
-            _ => show::number(number, Some(&Rounding::Digits(6))),
-        };
-    }
-    show::number(number, rounding)
+    number_of(number, role, rounding)
 }

@@ -110,7 +110,10 @@ impl Checker<'_> {
         } else {
             let known = self.scope.names();
             let words = functions::all().map(|function| function.name);
-            let near = nearest(name, words.chain(known.iter().map(|name| &**name)), 3);
+            let called = known
+                .iter()
+                .filter(|name| self.scope.curve(name).is_some() || self.scope.definition(name).is_some());
+            let near = nearest(name, words.chain(called.map(|name| &**name)), 3);
             if let Some(first) = near.first() {
                 fault = fault.help(format!("did you mean `{}`?", near.join("` or `"))).fix(
                     format!("write {first}"),
@@ -314,6 +317,10 @@ impl Checker<'_> {
                 .map(|one| one.name)
                 .collect::<Vec<_>>()
                 .join(", ");
+            // Arguments that cannot be read have their fault already, and nobody knows how many they are.
+            if arguments.iter().any(|argument| matches!(argument.node, Node::Bad)) {
+                return Part::Unknown;
+            }
             let wanted = if repeats {
                 format!("{} or more values", least)
             } else {
@@ -396,7 +403,10 @@ impl Checker<'_> {
                             }
                             term
                         }
-                        Takes::Angle => self.angle(term),
+                        Takes::Angle => {
+                            self.bare_angle(&term, function.name, argument.span);
+                            self.angle(term)
+                        }
                         Takes::Kind(words) => match Kind::find(words) {
                             Some(kind) => {
                                 let unit = units::usual(kind, false);
@@ -504,6 +514,23 @@ impl Checker<'_> {
     }
 
     /// An angle, or a plain number taken as radians.
+    /// `sin(30)`: radians, which hardly anybody means who types a whole number of degrees.
+    fn bare_angle(&mut self, term: &Term, function: &str, span: Span) {
+        if term.literal.is_none_or(|value| value.is_zero()) {
+            return;
+        }
+        let said = self.said(span).to_owned();
+        self.fault(
+            Fault::new(
+                Code::ANGLE_WITHOUT_UNIT,
+                span,
+                format!("`{said}` has no unit, so `{function}` takes it in radians"),
+            )
+            .help(format!("write `{said} deg` for degrees, or `{said} rad`"))
+            .fix("write degrees", span, format!("{said} deg")),
+        );
+    }
+
     fn angle(&mut self, mut term: Term) -> Option<Term> {
         let plain = term.is_plain() || term.count(Count::Electrical) != 0 || term.count(Count::TwoPi) != 0;
         let wanted = if plain {
@@ -769,6 +796,7 @@ impl Checker<'_> {
                 };
                 let curve = PointCurve {
                     name: name.clone(),
+                    unit: x_unit.text.clone(),
                     points,
                 };
                 let op = Op::Points(Arc::new(curve), Box::new(term.op));

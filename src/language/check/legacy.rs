@@ -8,8 +8,9 @@
 
 use rust_decimal::Decimal;
 
-use super::term::{Constant, Count, Marks, Term};
+use super::term::{Constant, Count, Marks, ONE, Term};
 use crate::fault::Span;
+use crate::quantity::Base;
 
 /// A row of the table.
 pub(super) struct Row {
@@ -212,6 +213,24 @@ const TABLE: &[Row] = &[
         plainly: "`2*pi*n` or just `n`, with n in r/min",
     },
     Row {
+        low: (60, 0),
+        high: (60, 0),
+        all: &[Marks::FREQUENCY],
+        any: &[],
+        pi: false,
+        contains: "turns 1/s into r/min",
+        plainly: "`f / p` with f in Hz and p in pole or pole pair, `in r/min`",
+    },
+    Row {
+        low: (4, 0),
+        high: (4, 0),
+        all: &[],
+        any: &[],
+        pi: false,
+        contains: "is what leads from GD² to J",
+        plainly: "`GD2 in kg·m²`, which divides by four",
+    },
+    Row {
         low: (30, 0),
         high: (30, 0),
         all: &[Marks::SPEED],
@@ -257,11 +276,21 @@ pub(super) fn found(term: &Term) -> Option<(Constant, &'static Row)> {
         if row.low == (120, 0) && term.marks.has(Marks::MORE_THAN_TIME) {
             continue;
         }
+        // 60 belongs to a frequency over poles, 4 under GD².
+        if row.low == (60, 0) && !row.pi {
+            let speed = term.tag(Base::Turn) == ONE && !constant.divides;
+            if !speed || term.marks.has(Marks::MORE_THAN_TIME) {
+                continue;
+            }
+        }
+        if row.low == (4, 0) && !(constant.divides && term.count(Count::Flywheel) == ONE) {
+            continue;
+        }
         let all = row.all.iter().all(|mark| term.marks.has(*mark));
         let any = row.any.is_empty() || row.any.iter().any(|mark| term.marks.has(*mark));
-        let pi = !row.pi
-            || term.count(Count::TwoPi) + term.count(Count::LooseTwoPi) + term.count(Count::Pi) != 0
-                && constant.divides;
+        let turns = term.count(Count::TwoPi) + term.count(Count::LooseTwoPi) + term.count(Count::Pi);
+        // 2·π·n/60, or the same below the line.
+        let pi = !row.pi || turns > 0 && constant.divides || turns < 0 && !constant.divides;
         if all && any && pi {
             return Some((*constant, row));
         }

@@ -174,7 +174,23 @@ pub fn seek(
         .or_else(|| target.kind.map(|kind| units::usual(kind, scope.us_units())))
         .or_else(|| limits.as_ref().and_then(|[low, _]| unit_of(low)))
         .or_else(|| alone.as_ref().filter(|typed| typed.op.is_some()).and_then(unit_of));
+    let stands = match sought {
+        Sought::Equation(left, right) => isolate::occurs(left.tree, name) + isolate::occurs(right.tree, name),
+        Sought::Largest(only) | Sought::Smallest(only) => isolate::occurs(only.tree, name),
+    };
+    let not_in_equation = || {
+        Fault::new(
+            Code::UNKNOWN_NOT_IN_EQUATION,
+            whole.tree.span,
+            format!("`{name}` does not occur in what is asked of it"),
+        )
+        .help(format!("write an equation with `{name}` in it"))
+    };
     let Some(unit) = unit else {
+        if stands == 0 {
+            checker.fault(not_in_equation());
+            return unknown_sort(checker);
+        }
         checker.fault(
             Fault::new(
                 Code::UNIT_OF_UNKNOWN,
@@ -207,19 +223,8 @@ pub fn seek(
         Sought::Largest(only) => checker.extreme(only).map(Goal::Largest),
         Sought::Smallest(only) => checker.extreme(only).map(Goal::Smallest),
     };
-    let stands = match sought {
-        Sought::Equation(left, right) => isolate::occurs(left.tree, name) + isolate::occurs(right.tree, name),
-        Sought::Largest(only) | Sought::Smallest(only) => isolate::occurs(only.tree, name),
-    };
     if stands == 0 {
-        checker.fault(
-            Fault::new(
-                Code::UNKNOWN_NOT_IN_EQUATION,
-                whole.tree.span,
-                format!("`{name}` does not occur in what is asked of it"),
-            )
-            .help(format!("write an equation with `{name}` in it")),
-        );
+        checker.fault(not_in_equation());
         return unknown_sort(checker);
     }
     let between = match limits {

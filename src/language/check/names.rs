@@ -77,9 +77,18 @@ impl Checker<'_> {
                             format!("`{name}` is a quantity of the list and of this sheet"),
                         )
                         .help(format!(
-                            "write `here.{name}` for the one of this sheet; give one of the two another name to mean the list's"
+                            "write `{}.{name}` for the list's, `here.{name}` for the one of this sheet",
+                            self.scope
+                                .sheets()
+                                .iter()
+                                .find(|sheet| self.scope.sheet(sheet) == Some(rows.sheet))
+                                .map_or("LIST", |sheet| &**sheet)
                         ))
-                        .fix(format!("take the one of this sheet: here.{name}"), span, format!("here.{name}")),
+                        .fix(
+                            format!("take the one of this sheet: here.{name}"),
+                            span,
+                            format!("here.{name}"),
+                        ),
                     );
                     Part::Unknown
                 }
@@ -187,14 +196,16 @@ impl Checker<'_> {
                 start: before.span.start,
                 end: unit.span.start,
             });
-            let write = format!("{}{whole}", number.to_owned());
+            let write = format!("{} {whole}", number.trim());
             self.fault(
                 Fault::new(
                     Code::UNKNOWN_NAME,
                     span,
-                    format!("`{name}` is not known here; blanks around `{mark}` make it a quantity of its own"),
+                    format!(
+                        "`{name}` is not known here; a part of a unit is joined to it by `·` or `/`, without blanks"
+                    ),
                 )
-                .help(format!("for the unit write it without blanks: `{write}`"))
+                .help(format!("for the unit write `{write}`"))
                 .fix("join the unit", before.span.join(span), write),
             );
             return;
@@ -273,11 +284,13 @@ impl Checker<'_> {
                 Which::Row(row) => (format!("row {row}"), "this row"),
                 _ => (String::new(), "this item"),
             };
-            self.fault(
-                Fault::new(Code::NO_SUCH_ITEM, span, format!("`{sheet}` has no {said}")).help(format!(
+            let fault = Fault::new(Code::NO_SUCH_ITEM, span, format!("`{sheet}` has no {said}"));
+            self.fault(match which {
+                Which::Row(_) => fault.help("look at the last row of the list; rows are counted from 1"),
+                _ => fault.help(format!(
                     "look whether {what} is spelled as in `{sheet}`, capitals and blanks included"
                 )),
-            );
+            });
             return Part::Unknown;
         }
         let read = Read {

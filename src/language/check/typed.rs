@@ -188,6 +188,8 @@ pub enum Op {
 /// Points of a curve as formulas (they may read cells), each in one unit. Monotone interpolation without overshoot.
 #[derive(Clone, Debug)]
 pub struct PointCurve {
+    /// The unit of the arguments, for messages.
+    pub unit: std::sync::Arc<str>,
     /// Name, for messages.
     pub name: Arc<str>,
     /// Argument and value of each point.

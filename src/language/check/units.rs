@@ -209,7 +209,12 @@ pub(super) fn seat(mut term: Term, unit: &Unit, kind: Option<Kind>) -> Term {
     // What the old unit proved is not true of the new one; what was declared is.
     let own = term
         .kind
-        .filter(|kind| term.unit.as_ref().is_none_or(|unit| unit.kind != Some(*kind)));
+        .filter(|kind| term.unit.as_ref().is_none_or(|unit| unit.kind != Some(*kind)))
+        // GD² in kg·m² has become J.
+        .filter(|kind| {
+            let flywheel = |kind: Kind| kind.family() == Family::FlywheelEffect;
+            !flywheel(*kind) || unit.kind.is_some_and(flywheel)
+        });
     let kind = kind.or(own).or(if electrical {
         electrical_angular_speed(&unit.dimension)
     } else {
@@ -260,12 +265,12 @@ const SHOWN: &[(&str, &str)] = &[
     ("Hz", "Hz"),
     ("rev", "rev"),
     ("rad", "rad"),
-    ("W", "W"),
+    ("W", "hp"),
     ("VA", "VA"),
     ("var", "var"),
     ("J", "J"),
-    ("N", "N"),
-    ("Pa", "Pa"),
+    ("N", "lbf"),
+    ("Pa", "psi"),
     ("V", "V"),
     ("Ω", "Ω"),
     ("H", "H"),
@@ -281,18 +286,18 @@ const SHOWN: &[(&str, &str)] = &[
     ("N·m/A", "N·m/A"),
     ("N·m/rad", "N·m/rad"),
     ("kg/m³", "lb/ft³"),
-    ("m", "m"),
+    ("m", "ft"),
     ("s", "s"),
-    ("kg", "kg"),
+    ("kg", "lb"),
     ("A", "A"),
     ("K", "K"),
     ("pole", "pole"),
     ("cycle", "cycle"),
     ("V/Hz", "V/Hz"),
     ("rad/s²", "rad/s²"),
-    ("m/s²", "m/s²"),
-    ("m²", "m²"),
-    ("m³", "m³"),
+    ("m/s²", "ft/s²"),
+    ("m²", "ft²"),
+    ("m³", "gal"),
     ("1/s", "1/s"),
 ];
 
@@ -363,7 +368,9 @@ pub(super) fn natural(term: &Term, us: bool) -> Option<Unit> {
         .get(&dimension)
         .or_else(|| BY_DIMENSION.get(&term.dimension))
     {
-        return Some(if us { us_unit.clone() } else { si.clone() });
+        // Electrical power is in watts everywhere.
+        let electrical = power && term.marks.has(Marks::AMPERE);
+        return Some(if us && !electrical { us_unit.clone() } else { si.clone() });
     }
     Some(Unit::coherent(&dimension))
 }

@@ -18,7 +18,7 @@ use super::units::{self, UnitGoal};
 use super::words;
 use crate::fault::{Code, Fault, Severity, Span};
 use crate::language::syntax::{Expr, Literal, Name, Node, ProductSign, Signed, WrittenUnit};
-use crate::quantity::{Exponent, Factor, Family, Kind, Number, Unit};
+use crate::quantity::{Base, Exponent, Factor, Family, Kind, Number, Unit};
 
 /// What a part of a formula is.
 #[derive(Clone, Debug)]
@@ -331,6 +331,14 @@ impl<'a> Checker<'a> {
         let Some(named) = self.scope.quantity(said) else {
             return;
         };
+        // A number alone, as in `given V = 390 V`, is no product.
+        let alone = self
+            .text()
+            .strip_suffix(said)
+            .is_some_and(|number| number.trim().parse::<Decimal>().is_ok());
+        if alone {
+            return;
+        }
         // `460 V` beside a voltage named V is no riddle.
         if matches!(&named.sort, Sort::Quantity { dimension, .. } if *dimension == written.unit.dimension) {
             return;
@@ -607,7 +615,16 @@ impl<'a> Checker<'a> {
             return self.temperature(term, unit, kind, place);
         }
         let goal = UnitGoal { unit, kind };
-        match settle::fit(&mut term, &goal.wanted()) {
+        // kVA per hp is no plain number, though watts stand above and below: 6.3 kVA/hp are 8.4.
+        let bare = kind.is_some_and(|kind| !kind.entry().plain)
+            && term.is_plain()
+            && !unit.dimension.get(Base::Apparent).is_zero();
+        let fitted = if bare {
+            Err(Refusal::Dimension)
+        } else {
+            settle::fit(&mut term, &goal.wanted())
+        };
+        match fitted {
             Ok(remark) => {
                 if let Some(remark) = remark {
                     self.remark(remark, &term);

@@ -82,6 +82,7 @@ pub(super) fn refusal(refusal: Refusal, term: &Term, text: &str, asked: &Asked) 
     let what = asked_words(asked);
     let fault = match refusal {
         Refusal::Dimension => return dimension(term, text, asked),
+        Refusal::BareRate if term.is_plain() && !term.percent => return dimension(term, text, asked),
         Refusal::CycleLeft => Fault::new(
             Code::CYCLE_DROPPED,
             span,
@@ -205,6 +206,9 @@ fn power_kind(term: &Term, said: &str, span: Span, what: &str, asked: &Asked) ->
         Asked::Operand { .. } => {
             "powers of different kinds add by squares: `sqrt(P^2 + Q^2)`; or convert one with the power factor"
         }
+        _ if term.tag(Base::Reactive) > 0 || term.count(Count::Reactance) != 0 => {
+            "kvar do no work; the kW beside them come from `S * pf` or `sqrt(S^2 - Q^2)`"
+        }
         _ => "kVA become kW by the power factor: `S * pf`, with `given pf = 0.85 : power factor`",
     };
     Fault::new(
@@ -238,7 +242,7 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
                 span,
                 format!("`{said}` is {found}; it does not become {wanted}"),
             );
-            let fault = match hint(term, unit) {
+            let fault = match hint(term, unit, said) {
                 Some(hint) => fault.help(hint),
                 None => fault.help("look whether a factor is missing or one too many, or ask for another unit"),
             };
@@ -274,7 +278,9 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
                 format!("`{said}` is {found} and `{first_said}` is {of_first}; the two cannot be {doing}"),
             );
             let plain = term.is_plain() || first.is_plain();
-            let fault = if plain {
+            let fault = if is_money(term) && is_money(first) {
+                fault.help(RATE)
+            } else if plain {
                 fault.help("give the plain number its unit")
             } else {
                 fault.help("look whether a factor is missing in one of them")
@@ -289,13 +295,26 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
     }
 }
 
+const MONEY: [Base; 3] = [Base::Dollar, Base::Euro, Base::Pound];
+
+const RATE: &str = "currencies do not convert by themselves; give the rate as a quantity, such as `1.08 $/€`";
+
+fn is_money(term: &Term) -> bool {
+    MONEY.into_iter().any(|base| term.tag(base) != 0)
+}
+
+/// Whether it is nothing but a speed of rotation.
+fn family_of_speed(term: &Term) -> bool {
+    term.marks.has(Marks::SPEED) && !term.marks.has(Marks::MORE_THAN_TIME) && term.tag(Base::Turn) == ONE
+}
+
 /// Well-known pairs that look alike.
-fn hint(term: &Term, unit: &Unit) -> Option<String> {
-    let has = |base: Base| term.tag(base) != 0;
+fn hint(term: &Term, unit: &Unit, said: &str) -> Option<String> {
     let wants = |base: Base| !unit.dimension.get(base).is_zero();
     if term.is_plain() && !term.percent {
+        let number = if term.literal.is_some() { said } else { "5" };
         return Some(format!(
-            "a plain number has no unit; write it after the number: `5 {}`",
+            "a plain number has no unit; write it after the number: `{number} {}`",
             unit.text
         ));
     }
@@ -336,13 +355,11 @@ fn hint(term: &Term, unit: &Unit) -> Option<String> {
     if family == Some(Family::Poles) && wants(Base::Time) {
         return Some("poles times a speed give a frequency: `n * p in Hz`".to_owned());
     }
-    let money = |base: &Base| matches!(base, Base::Dollar | Base::Euro | Base::Pound);
-    if Base::ALL.iter().any(|base| money(base) && has(*base))
-        && Base::ALL.iter().any(|base| money(base) && wants(*base))
-    {
-        return Some(
-            "currencies do not convert by themselves; give the rate as a quantity, such as `1.08 $/€`".to_owned(),
-        );
+    if is_money(term) && MONEY.into_iter().any(wants) {
+        return Some(RATE.to_owned());
+    }
+    if unit.dimension.is_none() && family_of_speed(term) {
+        return Some("a slip or load is a part of a speed: divide by it, `(n_s - n) / n_s`".to_owned());
     }
     None
 }

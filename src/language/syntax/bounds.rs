@@ -15,7 +15,7 @@ pub(super) fn check(text: &str) -> Result<(), Fault> {
     if text.len() > LONGEST {
         return Err(too_long(
             whole,
-            format!("The formula has {} bytes; at most {LONGEST} can be read.", text.len()),
+            format!("the formula has {} bytes; at most {LONGEST} can be read", text.len()),
         ));
     }
     levels(text)
@@ -60,7 +60,7 @@ pub(super) fn levels(text: &str) -> Result<(), Fault> {
 pub(super) fn too_many(text: &str) -> Fault {
     too_long(
         Span::new(0, text.len()),
-        format!("The formula has more than {MOST_OPERATORS} operators."),
+        format!("the formula has more than {MOST_OPERATORS} operators"),
     )
 }
 
@@ -68,10 +68,10 @@ pub(super) fn too_many(text: &str) -> Fault {
 pub(super) fn too_deep(span: Span) -> Fault {
     too_long(
         span,
-        format!("Here the formula goes deeper than {MOST_LEVELS} levels of brackets, signs and powers."),
+        format!("here the formula goes deeper than {MOST_LEVELS} levels of brackets, signs and powers"),
     )
 }
 
 pub(super) fn too_long(span: Span, message: String) -> Fault {
-    Fault::new(Code::TOO_LONG, span, message).help("Work it in several named steps, each on a line of its own.")
+    Fault::new(Code::TOO_LONG, span, message).help("work it in several named steps, each on a line of its own")
 }

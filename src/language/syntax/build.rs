@@ -130,9 +130,9 @@ impl Builder<'_> {
                 Fault::new(
                     Code::MISPLACED_COMMA,
                     at,
-                    "Here one value is expected, but a comma separates several.",
+                    "here one value is expected, but a comma separates several",
                 )
-                .help("Commas stand between arguments, `f(a, b)`, and between the arms of a choice: `A when C, otherwise B`."),
+                .help("commas stand between arguments, `f(a, b)`, and between the arms of a choice: `A when C, otherwise B`"),
             );
         }
         bad(span)
@@ -192,9 +192,9 @@ impl Builder<'_> {
                         Fault::new(
                             Code::EXPECTED,
                             span,
-                            "`otherwise` is the last resort of a choice, but no `when` stands before it.",
+                            "`otherwise` is the last resort of a choice, but no `when` stands before it",
                         )
-                        .help("Write `A when CONDITION, otherwise B`."),
+                        .help("write `A when CONDITION, otherwise B`"),
                     );
                     values.push(bad(span));
                 } else {
@@ -558,9 +558,9 @@ impl Builder<'_> {
                         Fault::new(
                             Code::EXPECTED,
                             span_of(&part),
-                            format!("`{}` is no row number; rows are counted from 1.", part.as_str()),
+                            format!("`{}` is no row number; rows are counted from 1", part.as_str()),
                         )
-                        .help("Write the number of the row in the list, such as `row 12`."),
+                        .help("write the number of the row in the list, such as `row 12`"),
                     ),
                 },
                 Rule::text => match unquoted(part.as_str(), span_of(&part)) {
@@ -692,7 +692,7 @@ impl Builder<'_> {
                     Fault::new(
                         Code::EXPECTED,
                         how_span.join(whole),
-                        format!("`{how}` cannot be used with `for` or `where` in this way."),
+                        format!("`{how}` cannot be used with `for` or `where` in this way"),
                     )
                     .help(
                         "Write `sum(x for LIST where CONDITION)` (also mean, largest, smallest, only, first), \
@@ -861,9 +861,9 @@ pub fn unquoted(quoted: &str, span: Span) -> Result<String, Fault> {
                 return Err(Fault::new(
                     Code::TEXT_ESCAPE,
                     Span::new(start, start + 1 + found.len_utf8()),
-                    format!("`\\{found}` in a text means nothing here."),
+                    format!("`\\{found}` in a text means nothing here"),
                 )
-                .help("Write `\\\\` for a backslash, `\\\"` for a quote sign, `\\n` for a new line."));
+                .help("write `\\\\` for a backslash, `\\\"` for a quote sign, `\\n` for a new line"));
             }
         }
     }
@@ -874,9 +874,9 @@ fn operator_form(span: Span, found: &str, instead: &str) -> Fault {
     Fault::new(
         Code::OPERATOR_FORM,
         span,
-        format!("`{found}` is written `{instead}` here."),
+        format!("`{found}` is written `{instead}` here"),
     )
-    .help(format!("Write `{instead}`."))
+    .help(format!("write `{instead}`"))
     .fix(format!("write {instead}"), span, instead)
 }
 
@@ -886,9 +886,9 @@ pub(super) fn unclosed_text(span: Span, text: &str) -> Fault {
         return Fault::new(
             Code::UNCLOSED_TEXT,
             span,
-            "Text stands in straight quotes here, these are curly ones.",
+            "text stands in straight quotes here, these are curly ones",
         )
-        .help("Write `\"…\"`.")
+        .help("write `\"…\"`")
         .fix(
             "straight quotes",
             span,
@@ -898,32 +898,31 @@ pub(super) fn unclosed_text(span: Span, text: &str) -> Fault {
     Fault::new(
         Code::UNCLOSED_TEXT,
         span,
-        "This text in quotes is not closed before the end of the line.",
+        "this text in quotes is not closed before the end of the line",
     )
-    .help("Put `\"` at its end; a quote sign inside a text is written `\\\"`.")
+    .help("put `\"` at its end; a quote sign inside a text is written `\\\"`")
 }
 
 fn number_size(span: Span, text: &str) -> Fault {
     Fault::new(
         Code::NUMBER_SIZE,
         span,
-        format!("`{text}` has more digits than can be kept: 28 in a number, 9 in raised digits."),
+        format!("`{text}` has more digits than can be kept: 28 in a number, 9 in raised digits"),
     )
-    .help("Write it with fewer digits or in a larger or smaller unit.")
+    .help("write it with fewer digits or in a larger or smaller unit")
 }
 
 fn number_form(span: Span, text: &str) -> Fault {
     let (message, help, fix) = if text.contains(',') {
         let point = text.replacen(',', ".", 1);
         let listed = text.replace(',', ", ");
-        let mut help = format!("Write `{point}` for a decimal, or `{listed}` with a blank for separate values");
+        let mut help = format!("write `{point}` for a decimal, or `{listed}` with a blank for separate values");
         let (_, groups) = text.split_once(',').unwrap_or((text, ""));
         if groups.split(',').all(|group| group.len() == 3) {
             help.push_str(&format!(", or `{}` for a whole number", text.replace(',', "")));
         }
-        help.push('.');
         (
-            format!("`{text}` can be read as {point} or as the values {listed}."),
+            format!("`{text}` can be read as {point} or as the values {listed}"),
             help,
             if groups.contains(',') { None } else { Some(point) },
         )
@@ -933,26 +932,26 @@ fn number_form(span: Span, text: &str) -> Fault {
             .filter(|sign| sign.is_ascii_digit() || *sign == '.')
             .collect();
         (
-            format!("The digits of `{text}` are in groups; a number has nothing between its digits."),
-            format!("Write `{joined}`."),
+            format!("the digits of `{text}` are in groups; a number has nothing between its digits"),
+            format!("write `{joined}`"),
             Some(joined),
         )
     } else if text.starts_with('.') {
         (
-            format!("`{text}` has no digit before the point."),
-            format!("Write `0{text}`."),
+            format!("`{text}` has no digit before the point"),
+            format!("write `0{text}`"),
             Some(format!("0{text}")),
         )
     } else if let Some(whole) = text.strip_suffix('.') {
         (
-            format!("`{text}` has no digit after the point."),
-            format!("Write `{whole}` or `{whole}.0`."),
+            format!("`{text}` has no digit after the point"),
+            format!("write `{whole}` or `{whole}.0`"),
             Some(whole.to_owned()),
         )
     } else {
         (
-            format!("`{text}` has more than one decimal point."),
-            "A number has one point at most.".to_owned(),
+            format!("`{text}` has more than one decimal point"),
+            "a number has one point at most".to_owned(),
             None,
         )
     };
@@ -973,7 +972,7 @@ fn fraction(span: Span, text: &str) -> Fault {
         Code::FRACTION,
         span,
         format!(
-            "`{number}` before the unit `{}` is a fraction, which a formula does not take.",
+            "`{number}` before the unit `{}` is a fraction, which a formula does not take",
             unit.trim()
         ),
     );
@@ -981,10 +980,10 @@ fn fraction(span: Span, text: &str) -> Fault {
         Some(value) => {
             let whole = format!("{}{unit}", value.normalize());
             fault
-                .help(format!("Write `{whole}`."))
+                .help(format!("write `{whole}`"))
                 .fix("write the decimal", span, whole)
         }
-        None => fault.help("Write it as a decimal number with the unit behind it, or put blanks around the `/`."),
+        None => fault.help("write it as a decimal number with the unit behind it, or put blanks around the `/`"),
     }
 }
 
@@ -1010,9 +1009,9 @@ fn gathers_rows(span: Span, name: &str) -> Fault {
     Fault::new(
         Code::GATHERS_ROWS,
         span,
-        format!("`{name}` gathers the rows of a list, but no list is named."),
+        format!("`{name}` gathers the rows of a list, but no list is named"),
     )
     .help(format!(
-        "Write `{example}`; several values of one item are joined by `+`."
+        "write `{example}`; several values of one item are joined by `+`"
     ))
 }

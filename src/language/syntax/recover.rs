@@ -13,6 +13,7 @@ use super::tree::Expr;
 use super::units::one_of;
 use super::words;
 use crate::fault::{Code, Fault, Span};
+use crate::quantity::Unit;
 
 /// Faults of form looked for in one formula.
 const MOST_FAULTS: usize = 6;
@@ -256,9 +257,9 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
         return Fault::new(
             Code::UNCLOSED_BRACKET,
             Span::new(open, open + 1),
-            "This bracket is opened but never closed.",
+            "this bracket is opened but never closed",
         )
-        .help("Put `)` where the bracket ends.");
+        .help("put `)` where the bracket ends");
     }
     let wanted = if wants_operand {
         "a value (a number, a name, a text or a bracket)".to_owned()
@@ -266,28 +267,40 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
         list(expected)
     };
     let message = match (found, wanted.is_empty()) {
-        ("", true) => "The text breaks off here.".to_owned(),
-        ("", false) => format!("The text breaks off here; expected {wanted}."),
-        (_, true) => format!("`{found}` cannot stand here."),
-        (_, false) => format!("Found `{found}`, expected {wanted}."),
+        ("", true) => "the text breaks off here".to_owned(),
+        ("", false) => format!("the text breaks off here; expected {wanted}"),
+        (_, true) => format!("`{found}` cannot stand here"),
+        (_, false) => format!("found `{found}`, expected {wanted}"),
     };
     let fault = Fault::new(Code::EXPECTED, span, message);
     let before = word_before(text, at);
     if let Some(instead) = words::instead(found).or_else(|| words::instead(before)) {
-        return fault.help(format!("Write {instead}."));
+        return fault.help(format!("write {instead}"));
     }
     if found.is_empty() {
         return if wants_operand {
-            fault.help("Something is missing at the end: put the value there or take the last operator away.")
+            fault.help("something is missing at the end: put the value there or take the last operator away")
         } else {
             fault
         };
     }
     if found == ")" && wants_operand {
-        return fault.help("Put a value before the bracket.");
+        return fault.help("put a value before the bracket");
     }
     if found == ")" {
-        return fault.help("No bracket is open here: take it away, or open one before.");
+        return fault.help("no bracket is open here: take it away, or open one before");
+    }
+    if let Some(unit) = unit_apart(text, at, found).filter(|_| wants_operator) {
+        return fault.help(format!(
+            "write `{unit}` for one unit, or put an operator such as `*` between two quantities"
+        ));
+    }
+    if found == "." && text.get(..at).is_some_and(|before| before.trim_end().ends_with(')')) {
+        return fault
+            .help("a row is named by its number, `LIST(row 3).x`, or by its key in quotes, `LIST(\"P-101\").x`");
+    }
+    if matches!(found, "'" | "‘" | "’") && wants_operand {
+        return fault.help("a text stands in double quotes: `\"star\"`");
     }
     if wants_operator
         && !wants_operand
@@ -296,15 +309,30 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
             .next()
             .is_some_and(|first| first.is_alphanumeric() || first == '(')
     {
-        return fault.help("Nothing is multiplied silently: write the operator, such as `*`, between the two.");
+        return fault.help("nothing is multiplied silently: write the operator, such as `*`, between the two");
+    }
+    if expected.contains(&"a name") && words::is_reserved(found) {
+        return fault.help(format!("`{found}` is a word of the language; take another name"));
+    }
+    if expected.contains(&"a name") && found.starts_with(|first: char| first.is_ascii_digit()) {
+        return fault.help("a name begins with a letter: letters, digits and `_` may follow");
     }
     if wants_operand && words::is_reserved(found) {
-        return fault.help(format!("`{found}` is a word of the language and cannot be a name."));
+        return fault.help(format!("`{found}` is a word of the language and cannot be a name"));
     }
     if wants_operand && before.is_empty() {
-        return fault.help("Two operators stand together, or a value is missing between them.");
+        return fault.help("two operators stand together, or a value is missing between them");
     }
-    fault.help("Look at what stands just before this place.")
+    fault.help("look at what stands just before this place")
+}
+
+/// `5 N m`: two symbols of one unit with a blank between.
+fn unit_apart(text: &str, at: usize, found: &str) -> Option<String> {
+    let before = word_before(text, at);
+    let number = text.get(..at)?.trim_end().strip_suffix(before)?.trim_end();
+    let joined = format!("{before}·{found}");
+    (number.ends_with(|sign: char| sign.is_ascii_digit()) && Unit::parse(found).is_ok() && Unit::parse(&joined).is_ok())
+        .then_some(joined)
 }
 
 /// Faults that have words of their own.
@@ -312,20 +340,20 @@ fn particular(text: &str, at: usize, found: &str, span: Span, wants_operand: boo
     if found == "±" || text.get(at..).is_some_and(|rest| rest.starts_with("+/-")) {
         let span = if found == "±" { span } else { Span::new(at, at + 3) };
         return Some(
-            Fault::new(Code::EXPECTED, span, "A tolerance cannot stand here.")
-                .help("Give the value alone, or the two limits as quantities of their own."),
+            Fault::new(Code::EXPECTED, span, "a tolerance cannot stand here")
+                .help("give the value alone, or the two limits as quantities of their own"),
         );
     }
     if found == "∠" {
         return Some(
-            Fault::new(Code::EXPECTED, span, "An angle sign cannot stand here.")
-                .help("Give the magnitude and the angle as quantities of their own."),
+            Fault::new(Code::EXPECTED, span, "an angle sign cannot stand here")
+                .help("give the magnitude and the angle as quantities of their own"),
         );
     }
     if found == "j" && wants_operand {
         return Some(
-            Fault::new(Code::EXPECTED, span, "`j` is kept for complex numbers and is no name.")
-                .help("Take another name, such as `J` or `j_1`."),
+            Fault::new(Code::EXPECTED, span, "`j` is kept for complex numbers and is no name")
+                .help("take another name, such as `J` or `j_1`"),
         );
     }
     if matches!(found, "&" | "|" | "!" | "~") {
@@ -338,15 +366,15 @@ fn particular(text: &str, at: usize, found: &str, span: Span, wants_operand: boo
             Fault::new(
                 Code::OPERATOR_FORM,
                 span,
-                format!("`{found}` is written `{instead}` here."),
+                format!("`{found}` is written `{instead}` here"),
             )
-            .help(format!("Write `{instead}`.")),
+            .help(format!("write `{instead}`")),
         );
     }
     if found == ";" {
         return Some(
-            Fault::new(Code::OPERATOR_FORM, span, "`;` separates nothing here.")
-                .help("Write `,` and a blank between arguments."),
+            Fault::new(Code::OPERATOR_FORM, span, "`;` separates nothing here")
+                .help("write `,` and a blank between arguments"),
         );
     }
     if matches!(found, "[" | "{") {
@@ -354,15 +382,13 @@ fn particular(text: &str, at: usize, found: &str, span: Span, wants_operand: boo
             Fault::new(
                 Code::OPERATOR_FORM,
                 span,
-                format!("`{found}` is no bracket of a formula."),
+                format!("`{found}` is no bracket of a formula"),
             )
-            .help("Write `(` and `)`."),
+            .help("write `(` and `)`"),
         );
     }
     if found == "=" && wants_operand && text.get(..at).is_some_and(|before| before.trim().is_empty()) {
-        return Some(
-            Fault::new(Code::EXPECTED, span, "A formula does not begin with `=`.").help("Take the sign away."),
-        );
+        return Some(Fault::new(Code::EXPECTED, span, "a formula does not begin with `=`").help("take the sign away"));
     }
     None
 }

@@ -123,7 +123,7 @@ pub fn statement(text: &str) -> Result<(Sort, Vec<Piece>), Fault> {
         return Err(bounds::too_long(
             Span::new(0, text.len()),
             format!(
-                "The line has {} bytes; at most {LONGEST_STATEMENT} can be read.",
+                "the line has {} bytes; at most {LONGEST_STATEMENT} can be read",
                 text.len()
             ),
         ));

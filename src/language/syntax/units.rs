@@ -65,13 +65,13 @@ fn refused(number: &str, text: &str, span: Span, fault: &UnitFault) -> Fault {
     {
         return glued;
     }
-    let message = fault
-        .reason
-        .as_deref()
-        .map_or_else(|| format!("`{}` is not a known unit.", shown(fault, text)), sentence);
+    let message = fault.reason.as_deref().map_or_else(
+        || format!("`{}` is not a known unit", shown(fault, text)),
+        str::to_owned,
+    );
     let found = Fault::new(fault.code, place, message);
     if !fault.nearest.is_empty() {
-        let found = found.help(format!("Write {}.", one_of(&fault.nearest)));
+        let found = found.help(format!("write {}", one_of(&fault.nearest)));
         return match fault.nearest.as_slice() {
             [only] => found.fix(format!("write {only}"), place, only.clone()),
             _ => found,
@@ -81,20 +81,9 @@ fn refused(number: &str, text: &str, span: Span, fault: &UnitFault) -> Fault {
         return found;
     }
     found.help(format!(
-        "After a number stands its unit. If `{text}` is a name, put an operator between: `{}*{text}`.",
+        "after a number stands its unit; if `{text}` is a name, put an operator between: `{}*{text}`",
         if number.is_empty() { "2" } else { number }
     ))
-}
-
-/// With a capital and a full stop.
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters
-        .next()
-        .map(|letter| letter.to_uppercase().to_string())
-        .unwrap_or_default();
-    let end = if text.ends_with(['.', '?', '!']) { "" } else { "." };
-    format!("{first}{}{end}", letters.as_str())
 }
 
 fn shown<'a>(fault: &'a UnitFault, text: &'a str) -> &'a str {
@@ -112,6 +101,10 @@ fn glued(number: &str, text: &str, span: Span) -> Option<Fault> {
         if left.is_empty() || right.is_empty() || !right_is_name || look_up(right).is_ok() || look_up(left).is_err() {
             continue;
         }
+        // After `in` no name can be meant: `r/mn` is `r/min` typed wrongly.
+        if number.is_empty() && look_up(right).is_err_and(|fault| !fault.nearest.is_empty()) {
+            return None;
+        }
         let operator = match joint {
             '/' => "/",
             '-' => "-",
@@ -122,10 +115,10 @@ fn glued(number: &str, text: &str, span: Span) -> Option<Fault> {
             Fault::new(
                 Code::GLUED_TO_UNIT,
                 Span::new(start, start + right.len()),
-                format!("`{right}` is not a unit, but it hangs on the unit `{left}` without blanks."),
+                format!("`{right}` is not a unit, but it hangs on the unit `{left}` without blanks"),
             )
             .help(format!(
-                "Write `{}{left} {operator} {right}`, with blanks around the operator.",
+                "write `{}{left} {operator} {right}`, with blanks around the operator",
                 if number.is_empty() {
                     String::new()
                 } else {

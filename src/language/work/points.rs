@@ -134,13 +134,20 @@ pub(super) fn at<'a>(one: &mut One<'a>, curve: &'a Arc<PointCurve>, argument: &'
                 format!(
                     "{} is given from {} to {} and asked at {}",
                     curve.name,
-                    plain(first),
-                    plain(last),
-                    plain(x)
+                    with_unit(first, &curve.unit),
+                    with_unit(last, &curve.unit),
+                    with_unit(x, &curve.unit)
                 ),
                 Some("add points on that side, or stay between the first and the last point"),
             )
         }
+    }
+}
+
+fn with_unit(number: f64, unit: &str) -> String {
+    match unit {
+        "1" => plain(number),
+        unit => format!("{} {unit}", plain(number)),
     }
 }
 

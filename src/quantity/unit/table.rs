@@ -262,8 +262,25 @@ pub(super) fn near(name: &str) -> Vec<String> {
         .typed
         .iter()
         .map(|(folded, name)| (folded.as_str(), name.as_str()));
+    let folded = name.to_lowercase();
+    let length = folded.chars().count();
+    let near = nearest_folded(name, names, 24);
+    let case_alone = near.iter().any(|near| near.to_lowercase() == folded);
+    // Of short symbols nearly all are one letter apart: a unit that is meant begins with the same letter.
+    let plausible = |near: &str| {
+        let near = near.to_lowercase();
+        if case_alone {
+            return near == folded;
+        }
+        let same_start = near.chars().next() == folded.chars().next();
+        match length {
+            0..=2 => same_start && near.chars().count() > length,
+            3 => same_start,
+            _ => true,
+        }
+    };
     let mut out: Vec<String> = Vec::new();
-    for near in nearest_folded(name, names, 24) {
+    for near in near.into_iter().filter(|near| plausible(near)) {
         // Several aliases of one unit are one offer, under its own text.
         if let Some(unit) = find(near, false)
             && !out.iter().any(|text| **text == *unit.text)
@@ -271,7 +288,7 @@ pub(super) fn near(name: &str) -> Vec<String> {
             out.push(unit.text.to_string());
         }
     }
-    out.truncate(5);
+    out.truncate(3);
     out
 }
 

@@ -9,7 +9,7 @@ use crate::workbook::text::{quoted, read};
 use crate::workbook::{Line, Sheet, Statement};
 
 fn not_there() -> Fault {
-    refused("There is no such line.", "Look at the workbook again; it has changed.")
+    refused("there is no such line", "look at the workbook again; it has changed")
 }
 
 impl Done<'_> {
@@ -116,8 +116,8 @@ impl Done<'_> {
         let line = typed(text, Some(old))?;
         if is_structural(old) || is_structural(&line) {
             return Err(refused(
-                "The opening line of a sheet and the `rows` line are not typed anew.",
-                "Rename, retitle, insert or take away the sheet or column instead.",
+                "the opening line of a sheet and the `rows` line are not typed anew",
+                "rename, retitle, insert or take away the sheet or column instead",
             ));
         }
         self.replace(place, line)
@@ -127,8 +127,8 @@ impl Done<'_> {
         let mut line = typed(text, None)?;
         if is_structural(&line) {
             return Err(refused(
-                "A sheet is not inserted as a line.",
-                "Insert it as a sheet with its lines.",
+                "a sheet is not inserted as a line",
+                "insert it as a sheet with its lines",
             ));
         }
         line.before = comments_only(before)?;
@@ -141,8 +141,8 @@ impl Done<'_> {
     pub(super) fn delete_line(&mut self, place: Place) -> Result<(), Fault> {
         if is_structural(self.line(place)?) {
             return Err(refused(
-                "The opening line of a sheet and the `rows` line stay as long as the sheet.",
-                "Take the whole sheet away.",
+                "the opening line of a sheet and the `rows` line stay as long as the sheet",
+                "take the whole sheet away",
             ));
         }
         let old = match place {
@@ -163,8 +163,8 @@ impl Done<'_> {
     pub(super) fn move_line(&mut self, place: Place, to: usize) -> Result<(), Fault> {
         if !crate::workbook::text::is_statement(&self.line(place)?.text) {
             return Err(refused(
-                "This line cannot be read and is not moved.",
-                "Put it right first.",
+                "this line cannot be read and is not moved",
+                "put it right first",
             ));
         }
         let (lines, from, target) = match place {
@@ -200,16 +200,16 @@ impl Done<'_> {
         let read = read(&format!("polepair 1\n{}\n", text.trim_matches(['\n', '\r'])));
         if read.head.len() != 1 || read.sheets.is_empty() {
             return Err(refused(
-                "The text does not begin with the line of a sheet or list.",
-                "Begin it with `sheet NAME` or `list NAME`.",
+                "the text does not begin with the line of a sheet or list",
+                "begin it with `sheet NAME` or `list NAME`",
             ));
         }
         for (place, sheet) in read.sheets.iter().enumerate() {
             let same = |other: &Sheet| other.name == sheet.name;
             if self.book.sheets.iter().any(same) || read.sheets.iter().skip(place + 1).any(same) {
                 return Err(refused(
-                    format!("A sheet or list `{}` is there already.", sheet.name),
-                    "Give the new one another name.",
+                    format!("a sheet or list `{}` is there already", sheet.name),
+                    "give the new one another name",
                 ));
             }
         }
@@ -314,8 +314,8 @@ fn comments_only(before: &str) -> Result<Arc<str>, Fault> {
     });
     if !fine {
         return Err(refused(
-            "A comment line begins with `#`.",
-            "Put `#` before each line of the comment.",
+            "a comment line begins with `#`",
+            "put `#` before each line of the comment",
         ));
     }
     Ok(if before.is_empty() || before.ends_with('\n') {

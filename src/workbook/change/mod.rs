@@ -357,8 +357,8 @@ impl Done<'_> {
         let found = self.book.sheets.iter().position(|sheet| *sheet.name == *name);
         found.ok_or_else(|| {
             refused(
-                format!("There is no sheet or list `{name}`."),
-                "Look at the names in the lines that begin with sheet or list.",
+                format!("there is no sheet or list `{name}`"),
+                "look at the names in the lines that begin with sheet or list",
             )
         })
     }
@@ -403,7 +403,7 @@ impl Done<'_> {
 fn typed(text: &str, old: Option<&Line>) -> Result<Line, Fault> {
     let text = text.trim();
     if text.is_empty() {
-        return Err(refused("A line cannot be empty.", "Take the line away instead."));
+        return Err(refused("a line cannot be empty", "take the line away instead"));
     }
     let (read, _) = read_statement(text);
     if let Some(fault) = read.faults.iter().find(|fault| fault.code == Code::UNKNOWN_STATEMENT) {
@@ -411,14 +411,14 @@ fn typed(text: &str, old: Option<&Line>) -> Result<Line, Fault> {
     }
     if text.contains('\n') && super::text::statements_of(text) != 1 {
         return Err(refused(
-            "The text holds more than one line of a workbook.",
-            "Insert the lines one by one.",
+            "the text holds more than one line of a workbook",
+            "insert the lines one by one",
         ));
     }
     if text.starts_with('#') {
         return Err(refused(
-            "A comment is no line of its own.",
-            "Set it as the comment before a line.",
+            "a comment is no line of its own",
+            "set it as the comment before a line",
         ));
     }
     Ok(Line {
@@ -441,14 +441,14 @@ fn rows_of(sheet: &mut Sheet) -> Result<&mut super::Rows, Fault> {
     let name = sheet.name.clone();
     if sheet.form != Form::List {
         return Err(refused(
-            format!("`{name}` is a worked sheet and has no rows."),
-            "Choose a list.",
+            format!("`{name}` is a worked sheet and has no rows"),
+            "choose a list",
         ));
     }
     sheet.rows.as_mut().ok_or_else(|| {
         refused(
-            format!("The list `{name}` has no rows."),
-            "Add a line `rows` with the names of its columns.",
+            format!("the list `{name}` has no rows"),
+            "add a line `rows` with the names of its columns",
         )
     })
 }
@@ -457,13 +457,13 @@ fn rows_of(sheet: &mut Sheet) -> Result<&mut super::Rows, Fault> {
 fn typed_row(sheet: &Sheet, text: &str) -> Result<Row, Fault> {
     let text = text.trim();
     if text.contains(['\n', '\r']) || text.starts_with('#') {
-        return Err(refused("A row is one line of cells.", "Insert rows one by one."));
+        return Err(refused("a row is one line of cells", "insert rows one by one"));
     }
     let text = if text.is_empty() { "|" } else { text };
     if super::text::is_statement(text) {
         return Err(refused(
-            "A row that begins with a word of the language is read as a line of its own.",
-            "Put the word in quotes, or in brackets where it is a name.",
+            "a row that begins with a word of the language is read as a line of its own",
+            "put the word in quotes, or in brackets where it is a name",
         ));
     }
     Ok(read_row(text, &mut Columns::of(sheet)))

@@ -49,8 +49,8 @@ impl Done<'_> {
         let to_name = canonical_name(to);
         if !may_be_name(to) {
             return Err(refused(
-                format!("`{to}` cannot be a name."),
-                "A name is letters, digits and `_`, begins with a letter, and is no word of the language.",
+                format!("`{to}` cannot be a name"),
+                "a name is letters, digits and `_`, begins with a letter, and is no word of the language",
             ));
         }
         let has =
@@ -66,12 +66,12 @@ impl Done<'_> {
             };
         if !has(from) {
             return Err(refused(
-                format!("There is no `{from}` here."),
-                "Look at the names of the sheet.",
+                format!("there is no `{from}` here"),
+                "look at the names of the sheet",
             ));
         }
         if has(&to_name) {
-            return Err(refused(format!("The name `{to}` is taken."), "Choose another one."));
+            return Err(refused(format!("the name `{to}` is taken"), "choose another one"));
         }
         self.rewrite(&Wish::Name {
             sheet: index,
@@ -85,12 +85,12 @@ impl Done<'_> {
         let to_name = canonical_name(to);
         if !may_be_name(to) {
             return Err(refused(
-                format!("`{to}` cannot be a name."),
-                "A name is letters, digits and `_`, begins with a letter, and is no word of the language.",
+                format!("`{to}` cannot be a name"),
+                "a name is letters, digits and `_`, begins with a letter, and is no word of the language",
             ));
         }
         if self.sheet(&to_name).is_ok() {
-            return Err(refused(format!("The name `{to}` is taken."), "Choose another one."));
+            return Err(refused(format!("the name `{to}` is taken"), "choose another one"));
         }
         self.rewrite(&Wish::Sheet { from, to: &to_name })
     }
@@ -109,14 +109,14 @@ impl Done<'_> {
         });
         let Some((line, mut names)) = found.filter(|(_, names)| case < names.len()) else {
             return Err(refused(
-                format!("The sheet has no case {}.", case + 1),
-                "Cases are named in the line `cases`.",
+                format!("the sheet has no case {}", case + 1),
+                "cases are named in the line `cases`",
             ));
         };
         if to.trim().is_empty() || to.contains('\n') || names.contains(to) {
             return Err(refused(
-                format!("`{to}` cannot be the name of the case."),
-                "Choose a name that is not taken.",
+                format!("`{to}` cannot be the name of the case"),
+                "choose a name that is not taken",
             ));
         }
         let from = names.get(case).cloned().unwrap_or_default();
@@ -448,8 +448,8 @@ impl Context<'_> {
 
 fn read_by_number(row: usize) -> Fault {
     refused(
-        format!("Row {row} is read by its number and cannot be taken away."),
-        "Change the formula or `at` line that reads it first.",
+        format!("row {row} is read by its number and cannot be taken away"),
+        "change the formula or `at` line that reads it first",
     )
 }
 

@@ -11,7 +11,7 @@ use crate::workbook::text::{bars, quoted, row_text};
 use crate::workbook::{Cell, Row, Statement};
 
 fn no_row(row: usize) -> Fault {
-    refused(format!("The list has no row {}.", row + 1), "Rows are counted from 1.")
+    refused(format!("the list has no row {}", row + 1), "rows are counted from 1")
 }
 
 impl Done<'_> {
@@ -63,7 +63,7 @@ impl Done<'_> {
         let at = self.sheet(list)?;
         let text = text.trim();
         if text.contains(['\n', '\r']) {
-            return Err(refused("A cell stands on one line.", "Write it without line ends."));
+            return Err(refused("a cell stands on one line", "write it without line ends"));
         }
         let sheet = self.book.sheets.get_mut(at).ok_or_else(|| no_row(row))?;
         let columns = &rows_of(sheet)?.columns;
@@ -100,8 +100,8 @@ impl Done<'_> {
         }
         if bars(text).len() != 1 || comment_of(text).is_some() {
             return Err(refused(
-                "This cannot stand in one cell.",
-                "A `|` or `#` stands in quotes there.",
+                "this cannot stand in one cell",
+                "a `|` or `#` stands in quotes there",
             ));
         }
         let (before, number) = (old.before.clone(), old.number);

@@ -14,8 +14,8 @@ impl Done<'_> {
         let found = self.book.sheets.get(sheet).and_then(|sheet| line_of(sheet, name));
         found.ok_or_else(|| {
             refused(
-                format!("There is no quantity `{name}` in this sheet."),
-                "Look at the names behind given, work and seek.",
+                format!("there is no quantity `{name}` in this sheet"),
+                "look at the names behind given, work and seek",
             )
         })
     }
@@ -32,8 +32,8 @@ impl Done<'_> {
         let line = self.line(place)?.clone();
         let Statement::Quantity(quantity) = &line.statement else {
             return Err(refused(
-                format!("`{name}` is no quantity with values."),
-                "Type its line anew.",
+                format!("`{name}` is no quantity with values"),
+                "type its line anew",
             ));
         };
         let text = text.trim();
@@ -43,8 +43,8 @@ impl Done<'_> {
                 let cases = self.cases(at).map_or(1, |(_, names)| names.len());
                 if case >= cases {
                     return Err(refused(
-                        format!("The sheet has no case {}.", case + 1),
-                        "Cases are named in the line `cases`.",
+                        format!("the sheet has no case {}", case + 1),
+                        "cases are named in the line `cases`",
                     ));
                 }
                 let mut values = value_texts(quantity);
@@ -76,7 +76,7 @@ impl Done<'_> {
     pub(super) fn insert_case(&mut self, sheet: &Name, at: usize, name: &Arc<str>) -> Result<(), Fault> {
         let index = self.sheet(sheet)?;
         if name.trim().is_empty() || name.contains('\n') {
-            return Err(refused("A case needs a name.", "Write a word or a few."));
+            return Err(refused("a case needs a name", "write a word or a few"));
         }
         match self.cases(index) {
             None => {
@@ -86,8 +86,8 @@ impl Done<'_> {
             Some((line, mut names)) => {
                 if at > names.len() || names.contains(name) {
                     return Err(refused(
-                        format!("A case `{name}` cannot be put there."),
-                        "Its name must be new, and its place among the cases.",
+                        format!("a case `{name}` cannot be put there"),
+                        "its name must be new, and its place among the cases",
                     ));
                 }
                 let count = names.len();
@@ -104,8 +104,8 @@ impl Done<'_> {
         let index = self.sheet(sheet)?;
         let Some((line, mut names)) = self.cases(index).filter(|(_, names)| case < names.len()) else {
             return Err(refused(
-                format!("The sheet has no case {}.", case + 1),
-                "Cases are named in the line `cases`.",
+                format!("the sheet has no case {}", case + 1),
+                "cases are named in the line `cases`",
             ));
         };
         let count = names.len();
@@ -199,8 +199,8 @@ fn with_values(line: &Line, quantity: &Quantity, values: &[String]) -> Result<Li
     match &made.statement {
         Statement::Quantity(read) if same_values(read, values) => Ok(made),
         _ => Err(refused(
-            "This cannot stand as the value of a quantity.",
-            "Type a formula without `|`, title or other parts of the line.",
+            "this cannot stand as the value of a quantity",
+            "type a formula without `|`, title or other parts of the line",
         )),
     }
 }

@@ -47,9 +47,9 @@ pub(crate) fn read_line(text: &str, unclosed: Option<usize>) -> ReadLine {
             Fault::new(
                 Code::UNCLOSED_TEXT,
                 Span::new(at, text.len()),
-                "This text in quotes is not closed before the end of the line.",
+                "this text in quotes is not closed before the end of the line",
             )
-            .help("Put `\"` at its end; a quote sign inside a text is written `\\\"`."),
+            .help("put `\"` at its end; a quote sign inside a text is written `\\\"`"),
         );
         return line;
     }
@@ -81,7 +81,7 @@ fn unknown_statement(text: &str, word: &str) -> Fault {
     let fault = Fault::new(
         Code::UNKNOWN_STATEMENT,
         Span::new(0, shown.len()),
-        format!("A line cannot begin with `{shown}`."),
+        format!("a line cannot begin with `{shown}`"),
     );
     let near = nearest(word, WORDS.iter().map(|(word, _)| *word), 3);
     if let Some((first, rest)) = near.split_first() {
@@ -91,14 +91,14 @@ fn unknown_statement(text: &str, word: &str) -> Fault {
             fault
         };
         let near: Vec<String> = near.iter().map(|word| format!("`{word}`")).collect();
-        return fault.help(format!("Is it {}?", near.join(" or ")));
+        return fault.help(format!("is it {}?", near.join(" or ")));
     }
     if matches!(
         word,
         "in" | "to" | "such" | "between" | "from" | "plate" | "measured" | "assumed" | "maker" | "standard"
     ) {
         return fault.help(format!(
-            "`{word} …` belongs to the line above: a line goes on only while a bracket is open or with an operator at its beginning."
+            "`{word} …` belongs to the line above: a line goes on only while a bracket is open or with an operator at its beginning"
         ));
     }
     if text
@@ -106,10 +106,10 @@ fn unknown_statement(text: &str, word: &str) -> Fault {
         .is_some_and(|rest| rest.trim_start().starts_with('='))
     {
         return fault.help(format!(
-            "Write `given {word} = …` for an input or `work {word} = …` for a result."
+            "write `given {word} = …` for an input or `work {word} = …` for a result"
         ));
     }
-    fault.help("Lines begin with given, work, seek, check, note, sheet, list and the like; `#` begins a comment.")
+    fault.help("lines begin with given, work, seek, check, note, sheet, list and the like; `#` begins a comment")
 }
 
 struct Reader<'t> {
@@ -158,8 +158,8 @@ impl<'t> Reader<'t> {
             Ok(count) => Some(count),
             Err(_) => {
                 self.faults.push(
-                    Fault::new(Code::NUMBER_SIZE, piece.span, "This whole number is too large.")
-                        .help("Write a number below 4 000 000 000."),
+                    Fault::new(Code::NUMBER_SIZE, piece.span, "this whole number is too large")
+                        .help("write a number below 4 000 000 000"),
                 );
                 None
             }
@@ -198,23 +198,18 @@ impl<'t> Reader<'t> {
         let found = Kind::find(words);
         if found.is_none() {
             let near = Kind::nearest(words);
-            let fault = Fault::new(
-                Code::UNKNOWN_KIND,
-                piece.span,
-                format!("`{words}` is not a known kind."),
-            );
+            let fault = Fault::new(Code::UNKNOWN_KIND, piece.span, format!("`{words}` is not a known kind"));
             let fault = match near.as_slice() {
-                [] => fault.help(
-                    "Kinds are words such as shaft power, volume flow, torque; leave `: …` away where none fits.",
-                ),
-                [only] => fault.help(format!("Write `{}`.", only.words())).fix(
+                [] => fault
+                    .help("kinds are words such as shaft power, volume flow, torque; leave `: …` away where none fits"),
+                [only] => fault.help(format!("write `{}`", only.words())).fix(
                     format!("write {}", only.words()),
                     piece.span,
                     only.words(),
                 ),
                 several => {
                     let words: Vec<String> = several.iter().map(|kind| format!("`{}`", kind.words())).collect();
-                    fault.help(format!("Is it {}?", words.join(" or ")))
+                    fault.help(format!("is it {}?", words.join(" or ")))
                 }
             };
             self.faults.push(fault);
@@ -384,11 +379,11 @@ impl<'t> Reader<'t> {
             let fault = Fault::new(
                 Code::UNKNOWN_CODE,
                 piece.span,
-                format!("`{code}` is not the code of a warning."),
+                format!("`{code}` is not the code of a warning"),
             );
             self.faults.push(match near.as_slice() {
-                [] => fault.help("The code stands in square brackets with the warning."),
-                near => fault.help(format!("Is it `{}`?", near.join("` or `"))),
+                [] => fault.help("the code stands in square brackets with the warning"),
+                near => fault.help(format!("is it `{}`?", near.join("` or `"))),
             });
         }
         Some(Statement::Accept { code, reason })
@@ -424,9 +419,9 @@ impl<'t> Reader<'t> {
                     Fault::new(
                         Code::CLAUSE_TWICE,
                         piece.span,
-                        format!("{} stands twice in this line.", clause(piece.part)),
+                        format!("{} stands twice in this line", clause(piece.part)),
                     )
-                    .help("Take one of them away."),
+                    .help("take one of them away"),
                 );
             }
             seen.push(piece.part);
@@ -454,10 +449,10 @@ impl<'t> Reader<'t> {
                 Fault::new(
                     Code::CLAUSE_MISSING,
                     whole,
-                    format!("The result `{}` has no formula.", quantity.name),
+                    format!("the result `{}` has no formula", quantity.name),
                 )
                 .help(format!(
-                    "Write `work {} = …`, or `given {}` for an input.",
+                    "write `work {} = …`, or `given {}` for an input",
                     quantity.name, quantity.name
                 )),
             ),
@@ -465,10 +460,10 @@ impl<'t> Reader<'t> {
                 Fault::new(
                     Code::CLAUSE_MISSING,
                     whole,
-                    format!("Nothing says what `{}` must satisfy.", quantity.name),
+                    format!("nothing says what `{}` must satisfy", quantity.name),
                 )
                 .help(format!(
-                    "Write `seek {} such that LEFT = RIGHT between A and B`.",
+                    "write `seek {} such that LEFT = RIGHT between A and B`",
                     quantity.name
                 )),
             ),
@@ -483,15 +478,15 @@ impl<'t> Reader<'t> {
         let (fits, help) = match piece.part {
             Part::SuchClause | Part::BetweenClause => (
                 role == Role::Seek,
-                "An equation belongs to `seek NAME such that LEFT = RIGHT between A and B`.",
+                "an equation belongs to `seek NAME such that LEFT = RIGHT between A and B`",
             ),
             Part::ValueClause => (
                 role != Role::Seek,
-                "A `seek` has an equation: `seek NAME such that LEFT = RIGHT`; a formula belongs to `work`.",
+                "a `seek` has an equation: `seek NAME such that LEFT = RIGHT`; a formula belongs to `work`",
             ),
             Part::FromClause | Part::SourceClause => (
                 role == Role::Given,
-                "Only a `given` comes from somewhere; a result rests on its inputs.",
+                "only a `given` comes from somewhere; a result rests on its inputs",
             ),
             _ => return,
         };
@@ -505,7 +500,7 @@ impl<'t> Reader<'t> {
                 Fault::new(
                     Code::CLAUSE_MISPLACED,
                     piece.span,
-                    format!("{} does not belong to `{word}`.", clause(piece.part)),
+                    format!("{} does not belong to `{word}`", clause(piece.part)),
                 )
                 .help(help),
             );
@@ -537,8 +532,8 @@ impl<'t> Reader<'t> {
         };
         if rounding.is_none() {
             self.faults.push(
-                Fault::new(Code::ROUNDING, span, "A result cannot be rounded in this way.")
-                    .help("Write `to 3 digits` (1 to 28), or a step such as `to 0.1`."),
+                Fault::new(Code::ROUNDING, span, "a result cannot be rounded in this way")
+                    .help("write `to 3 digits` (1 to 28), or a step such as `to 0.1`"),
             );
         }
         rounding
@@ -568,12 +563,8 @@ impl<'t> Reader<'t> {
                 .extend(faults.into_iter().map(|fault| fault.shifted(piece.span.start)));
         } else {
             self.faults.push(
-                Fault::new(
-                    Code::CLAUSE_MISSING,
-                    span,
-                    "After `such that` one equation is expected.",
-                )
-                .help("Write `such that LEFT = RIGHT`, `such that E is largest` or `such that E is smallest`."),
+                Fault::new(Code::CLAUSE_MISSING, span, "after `such that` one equation is expected")
+                    .help("write `such that LEFT = RIGHT`, `such that E is largest` or `such that E is smallest`"),
             );
         }
         None
@@ -612,15 +603,15 @@ impl<'t> Reader<'t> {
 /// A clause as a user would call it.
 fn clause(part: Part) -> &'static str {
     match part {
-        Part::ValueClause => "The formula after `=`",
+        Part::ValueClause => "the formula after `=`",
         Part::InClause => "`in` with a unit",
         Part::ToClause => "`to` with a rounding",
         Part::SuchClause => "`such that`",
         Part::BetweenClause => "`between`",
-        Part::KindClause => "The kind after `:`",
+        Part::KindClause => "the kind after `:`",
         Part::FromClause => "`from` with a heading",
-        Part::SourceClause => "The source",
-        _ => "The title in quotes",
+        Part::SourceClause => "the source",
+        _ => "the title in quotes",
     }
 }
 

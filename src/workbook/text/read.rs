@@ -26,16 +26,16 @@ fn not_text(bytes: &[u8], at: usize, what: &str) -> Workbook {
     let number = u32::try_from(number).unwrap_or(u32::MAX);
     let wide = bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]);
     let help = if wide {
-        "The file is in UTF-16: save it as UTF-8."
+        "the file is in UTF-16: save it as UTF-8"
     } else if bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(&[0xD0, 0xCF, 0x11, 0xE0]) {
-        "This is a table or archive file: bring it in with `polepair import`."
+        "this is a table or archive file: bring it in with `polepair import`"
     } else {
-        "A workbook is a plain text: save it as UTF-8 from the program it was written with."
+        "a workbook is a plain text: save it as UTF-8 from the program it was written with"
     };
     let fault = Fault::new(
         Code::NOT_TEXT,
         Span::new(0, 0),
-        format!("Byte {} of the file, in line {number}, is {what}.", at + 1),
+        format!("byte {} of the file, in line {number}, is {what}", at + 1),
     )
     .help(help);
     Workbook {

@@ -115,13 +115,13 @@ pub(crate) fn read_row(text: &str, columns: &mut Columns) -> Row {
                 Code::CELL_COUNT,
                 Span::new(0, body.trim_end_matches(is_blank).len()),
                 format!(
-                    "The row has {}, but the list has {}.",
+                    "the row has {}, but the list has {}",
                     many(count, "cell"),
                     many(wanted, "column")
                 ),
             )
             .help(format!(
-                "Columns are {}; leave a place between two `|` empty for a blank.",
+                "columns are {}; leave a place between two `|` empty for a blank",
                 names.join(" | ")
             )),
         );
@@ -156,9 +156,9 @@ fn without_comment<'t>(text: &'t str, faults: &mut Vec<Fault>) -> (&'t str, Opti
             Fault::new(
                 Code::UNCLOSED_TEXT,
                 Span::new(at, text.len()),
-                "This text in quotes is not closed before the end of the line.",
+                "this text in quotes is not closed before the end of the line",
             )
-            .help("Put `\"` at its end; a quote sign inside a text is written `\\\"`."),
+            .help("put `\"` at its end; a quote sign inside a text is written `\\\"`"),
         );
     }
     match open.comment {
@@ -267,9 +267,9 @@ impl Column {
                 Fault::new(
                     Code::CELL_SORT,
                     Span::new(at, at + part.len()),
-                    format!("`{part}` is a number, but `{}` is a column of texts.", self.name),
+                    format!("`{part}` is a number, but `{}` is a column of texts", self.name),
                 )
-                .help(format!("Write `\"{part}\"` for a text."))
+                .help(format!("write `\"{part}\"` for a text"))
                 .fix(
                     "put it in quotes",
                     Span::new(at, at + part.len()),
@@ -307,13 +307,13 @@ impl Column {
                 let fault = Fault::new(
                     Code::CELL_SORT,
                     span,
-                    format!("`{part}` is a text, but `{}` is a column of numbers.", self.name),
+                    format!("`{part}` is a text, but `{}` is a column of numbers", self.name),
                 );
                 faults.push(match plain_number(&text) {
                     Some(_) => fault
-                        .help(format!("Write `{text}`."))
+                        .help(format!("write `{text}`"))
                         .fix("take the quotes away", span, text.as_ref()),
-                    None => fault.help("Write a number with its unit, or leave the place empty for a blank."),
+                    None => fault.help("write a number with its unit, or leave the place empty for a blank"),
                 });
                 Cell::Text(text)
             }
@@ -336,13 +336,13 @@ fn wrong_choice(part: &str, at: usize, name: &str, words: &[Arc<str>]) -> Fault 
     let fault = Fault::new(
         Code::CELL_SORT,
         Span::new(at, at + part.len()),
-        format!("`{part}` is not one of the words of `{name}`."),
+        format!("`{part}` is not one of the words of `{name}`"),
     );
     match near.first() {
-        Some(near) => fault.help(format!("Is it `{near}`?")),
+        Some(near) => fault.help(format!("is it `{near}`?")),
         None => {
             let words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
-            fault.help(format!("Its words are {}.", words.join(", ")))
+            fault.help(format!("its words are {}", words.join(", ")))
         }
     }
 }
