@@ -249,7 +249,12 @@ impl QuantityOut<'_> {
         };
         match outcome {
             Outcome::Value(Value::Number(number)) => {
-                cell.value = Some(number_of(number, self.quantity.role, self.quantity.rounding.as_ref()));
+                // Without the zeros typed at the end: they are for the eye.
+                let plain = match number {
+                    Number::Exact(value) => Number::Exact(value.normalize()),
+                    other => *other,
+                };
+                cell.value = Some(number_of(&plain, self.quantity.role, self.quantity.rounding.as_ref()));
                 cell.exact = Some(show::exact(number));
                 cell.made = Some(match number {
                     Number::Exact(_) | Number::Rounded(_) => "decimal",

@@ -1,6 +1,6 @@
 //! Every code of the checker: its example raises it, the example put right does not.
 
-use polepair::fault::Code;
+use polepair::fault::{Code, Placed};
 use polepair::recalc::Engine;
 use polepair::workbook::text;
 
@@ -17,6 +17,30 @@ fn words() -> Vec<String> {
 }
 
 fn raised(lines: &str) -> Vec<&'static str> {
+    faults(lines).iter().map(|placed| placed.fault.code.word()).collect()
+}
+
+/// All messages are of one style: no capital at the start (but for names, which stand in backquotes or hold a sign that is no small
+/// letter), no full stop at the end of message or help.
+#[test]
+fn messages_are_of_one_style() {
+    let mut wrong = Vec::new();
+    for code in Code::all() {
+        for placed in faults(code.entry().example) {
+            for text in std::iter::once(&placed.fault.message).chain(&placed.fault.help) {
+                let word = text.split(' ').next().unwrap();
+                let capital =
+                    word.chars().next().unwrap().is_uppercase() && word.chars().skip(1).all(char::is_lowercase);
+                if capital && word.chars().count() > 1 || text.ends_with('.') || text.contains(". ") {
+                    wrong.push(format!("{}: {text}", placed.fault.code.word()));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+fn faults(lines: &str) -> Vec<Placed> {
     let (head, body): (Vec<&str>, Vec<&str>) = lines.lines().partition(|line| line.starts_with("define"));
     let workbook = format!(
         "polepair 1\n{}\n\nsheet case\n  {}\n\nlist motors\n  given tag : text\n  given P in kW\n  rows tag | P\n    \"a\" | 5 kW\n\n\
@@ -25,12 +49,7 @@ fn raised(lines: &str) -> Vec<&'static str> {
         body.join("\n  ")
     );
     let engine = Engine::new(text::read(&workbook));
-    engine
-        .results()
-        .faults
-        .iter()
-        .map(|placed| placed.fault.code.word())
-        .collect()
+    engine.results().faults.clone()
 }
 
 #[test]

@@ -32,7 +32,7 @@ use self::term::{Count, Term};
 use self::walk::{Bound, Checker, Part};
 use crate::fault::{Code, Fault, Span};
 use crate::language::syntax::{Expr, Name, Node};
-use crate::quantity::{Kind, Unit};
+use crate::quantity::{Family, Kind, Unit};
 
 /// What the line itself says of its result: `in UNIT : kind`.
 #[derive(Clone, Debug, Default)]
@@ -542,6 +542,9 @@ impl Checker<'_> {
             }
         };
         let proved = kind.or_else(|| self.proved_kind(tree, &term)).or(term.kind);
+        // GD² in kg·m² has become J.
+        let flywheel = |kind: Kind| kind.family() == Family::FlywheelEffect;
+        let proved = proved.filter(|one| !flywheel(*one) || kind.or(unit.kind).is_some_and(flywheel));
         match self.in_unit(term, &unit, kind, Span::default()) {
             Some(term) => {
                 let kind = kind.or(term.kind).or(proved);

@@ -331,11 +331,12 @@ impl<'a> Checker<'a> {
         let Some(named) = self.scope.quantity(said) else {
             return;
         };
-        // A number alone, as in `given V = 390 V`, is no product.
-        let alone = self
-            .text()
-            .strip_suffix(said)
-            .is_some_and(|number| number.trim().parse::<Decimal>().is_ok());
+        // In its own line, as in `given V = 390 V`, a name does not read itself; its sort is not known there yet.
+        let alone = matches!(named.sort, Sort::Unknown)
+            && self
+                .text()
+                .strip_suffix(said)
+                .is_some_and(|number| number.trim().parse::<Decimal>().is_ok());
         if alone {
             return;
         }

@@ -334,22 +334,23 @@ fn hint(term: &Term, unit: &Unit, said: &str) -> Option<String> {
             "a force becomes a mass by g_n: `F / g_n`; `kgf` and `lbf` are forces, `kg` and `lb` are masses".to_owned(),
         );
     }
-    let per_time = |by: i32| {
+    let per_time = |from: i32, by: i32| {
         let [mass, length, time] = [Base::Mass, Base::Length, Base::Time];
         let wanted = |base| super::term::sixtieths(unit.dimension.get(base));
         term.tag(mass) == ONE
             && term.tag(length) == 2 * ONE
             && (wanted(mass), wanted(length)) == (ONE, 2 * ONE)
+            && term.tag(time) == from
             && wanted(time) - term.tag(time) == by
     };
-    if per_time(ONE) {
+    if per_time(-3 * ONE, ONE) {
         return Some(
             "a power becomes energy by a time: `P * 6000 h`; hours in a year (h/yr) are a part of the year, \
              with them write `annual_energy(P, hours)`"
                 .to_owned(),
         );
     }
-    if per_time(-ONE) {
+    if per_time(-2 * ONE, -ONE) {
         return Some("an energy becomes a power by a time: `E / (6000 h)`".to_owned());
     }
     if family == Some(Family::Poles) && wants(Base::Time) {
