@@ -720,7 +720,7 @@ fn line_fault(workbook: &Workbook, book: &Book, entry: &Entry, quantity: &Quanti
         .find(|fault| {
             fault.is_error()
                 && ![Code::ROUNDING, Code::CLAUSE_MISPLACED].contains(&fault.code)
-                && (fault.code == Code::CASE_COUNT || outside(fault))
+                && ([Code::CASE_COUNT, Code::OPERATOR_FORM].contains(&fault.code) || outside(fault))
         })
         .cloned()
 }

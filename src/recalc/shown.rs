@@ -71,6 +71,16 @@ mod tests {
     use rust_decimal::Decimal;
 
     #[test]
+    fn typed_numbers_stand_as_typed_and_converted_ones_rounded() {
+        let of = |text: &str, role| number_of(&Number::Exact(text.parse().unwrap()), role, None);
+        assert_eq!(of("123456", Role::Given), "123456");
+        assert_eq!(of("0.1234567", Role::Given), "0.1234567");
+        assert_eq!(of("123456", Role::Work), "123500");
+        // 15 hp of 745.69987158227022 W.
+        assert_eq!(of("11.1854980737340533", Role::Given), "11.19");
+    }
+
+    #[test]
     fn a_power_factor_is_shown_as_a_plain_number() {
         let outcome = Outcome::Value(Value::Number(Number::Exact(Decimal::new(86, 2))));
         let sort = |unit: &str| {

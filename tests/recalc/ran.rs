@@ -411,3 +411,29 @@ fn results_taken_before_an_edit_stay_as_they_were() {
     assert_eq!(before.to_vec(), copy);
     assert_ne!(engine.results().sheets[0].quantities[3].cells.to_vec(), copy);
 }
+
+/// A line whose unit is not known, or that stands twice, is not worked; put right it is, and so are its readers.
+#[test]
+fn a_line_put_right_is_worked() {
+    let mut engine = Engine::new(text::read(
+        "polepair 1\nsheet a\n  given P = 3 kW\n  work k = P in kw\n  work r = k / P\n",
+    ));
+    let is = |engine: &Engine, quantity: usize| {
+        let results = engine.results();
+        results.sheets[0].quantities[quantity].cells[0].as_number().is_some()
+    };
+    let line = |text: &str| Change::SetLine {
+        place: Place::Line(0, 1),
+        text: text.into(),
+    };
+    assert!(!is(&engine, 1) && !is(&engine, 2));
+    engine.apply(&line("work k = P in kW")).unwrap();
+    assert!(is(&engine, 1) && is(&engine, 2) && engine.results().faults.is_empty());
+    engine.apply(&line("work k = P in kw")).unwrap();
+    assert!(!is(&engine, 1) && !is(&engine, 2));
+    // Another name, and a name that is taken.
+    engine.apply(&line("work P = 2 kW")).unwrap();
+    assert!(is(&engine, 0) && !is(&engine, 1));
+    engine.apply(&line("work k = P in kW")).unwrap();
+    assert!(is(&engine, 1) && is(&engine, 2) && engine.results().faults.is_empty());
+}

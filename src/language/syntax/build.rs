@@ -695,8 +695,8 @@ impl Builder<'_> {
                         format!("`{how}` cannot be used with `for` or `where` in this way"),
                     )
                     .help(
-                        "Write `sum(x for LIST where CONDITION)` (also mean, largest, smallest, only, first), \
-                         `count(LIST where CONDITION)` or `integral(E for n from A to B)`.",
+                        "write `sum(x for LIST where CONDITION)` (also mean, largest, smallest, only, first), \
+                         `count(LIST where CONDITION)` or `integral(E for n from A to B)`",
                     ),
                 );
                 Node::Bad

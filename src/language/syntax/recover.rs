@@ -290,6 +290,15 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
     if found == ")" {
         return fault.help("no bracket is open here: take it away, or open one before");
     }
+    if matches!(found, "+" | "-" | "*" | "/" | "^" | "·" | "×" | "<" | ">")
+        && let Some((_, unit)) = text.get(..at).and_then(|before| before.rsplit_once(" in "))
+        && Unit::parse(unit.trim()).is_ok()
+    {
+        return fault.help(format!(
+            "`in` comes last; to go on with the converted value, put it in brackets: `(… in {}) {found} …`",
+            unit.trim()
+        ));
+    }
     if let Some(unit) = unit_apart(text, at, found).filter(|_| wants_operator) {
         return fault.help(format!(
             "write `{unit}` for one unit, or put an operator such as `*` between two quantities"
