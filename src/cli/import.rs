@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use super::Status;
 use super::export::{self, folder_of};
@@ -11,7 +12,8 @@ use crate::fault::render::{self, clean};
 use crate::files;
 use crate::handover::page::table::{Align, Cell, Column, Table, cut, wrap};
 use crate::handover::page::{self, Ink, Look, count};
-use crate::handover::table::Remarks;
+use crate::handover::table::source_rows;
+use crate::language::work::{Outcome, Value};
 use crate::plates::find::As;
 use crate::plates::{self, ListError, Options, Report, list};
 use crate::recalc::{Engine, Results, SheetResults};
@@ -30,7 +32,7 @@ pub fn run(terminal: &Terminal, path: &Path, to: Option<&Path>, report: Option<&
         Ok(import) => import,
         Err(error) => {
             drop(progress);
-            return no_list(terminal, &error, report);
+            return no_list(terminal, path, &error, report);
         }
     };
     progress.now("working");
@@ -60,12 +62,7 @@ pub fn run(terminal: &Terminal, path: &Path, to: Option<&Path>, report: Option<&
         status = status.max(write_report(terminal, &import.report, target));
     }
     if let Some(out) = out {
-        let mut remarks = Remarks::new();
-        for doubt in &import.report.doubts {
-            if let Some(row) = doubt.source_row {
-                remarks.entry(row).or_default().push(doubt.text.clone());
-            }
-        }
+        let remarks = export::doubts_of(&import.report);
         status = status.max(export::write(terminal, &engine, folder_of(path), out, &remarks));
     }
     if to.is_none() && report.is_none() && out.is_none() {
@@ -106,12 +103,18 @@ fn targets_fit(
 }
 
 /// Says why there is no list; the report of what was seen is written all the same.
-fn no_list(terminal: &Terminal, error: &ListError, report: Option<&Path>) -> Status {
+fn no_list(terminal: &Terminal, path: &Path, error: &ListError, report: Option<&Path>) -> Status {
     let cause = &error.cause;
     terminal.complain(&format!("{}: {}", cause.path.display(), cause.found), Some(&cause.help));
     terminal.say(&format!("  more: polepair explain {}\n", cause.code()));
-    if let (Some(seen), Some(target)) = (&error.report, report) {
-        write_report(terminal, seen, target);
+    if let Some(target) = report {
+        match &error.report {
+            Some(seen) => write_report(terminal, seen, target),
+            None => {
+                let file = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
+                write_report(terminal, &Report::unread(&file, &cause.found), target)
+            }
+        };
     }
     Status::File
 }
@@ -220,6 +223,7 @@ fn summary(report: &Report, results: &Results, look: &Look<'_>, file: &str) -> S
     let place = report
         .sheet
         .as_ref()
+        .filter(|_| report.sort != "csv")
         .map_or(String::new(), |sheet| format!(", sheet \"{}\"", clean(sheet)));
     let head = format!(
         "{file}{place}: {} in {}",
@@ -258,7 +262,7 @@ fn summary(report: &Report, results: &Results, look: &Look<'_>, file: &str) -> S
     out.extend(columns(report, look));
     if let Some(sheet) = results.sheets.iter().find(|sheet| *sheet.name == *list::NAME) {
         out.push(String::new());
-        out.extend(page::part(&loads_alone(sheet), look).lines().map(str::to_owned));
+        out.extend(page::part(&loads_alone(sheet, report), look).lines().map(str::to_owned));
     }
     out.extend(doubts(report, look));
     out.push(String::new());
@@ -331,7 +335,7 @@ fn columns(report: &Report, look: &Look<'_>) -> Vec<String> {
             faint(&letters(column.column)),
             Cell::new(heading, Ink::Plain),
             Cell::new(reads.replace('_', " "), Ink::Strong),
-            Cell::new(column.unit.unwrap_or(""), Ink::Plain),
+            Cell::new(column.unit.as_deref().unwrap_or(""), Ink::Plain),
             Cell::new(doubt, Ink::Doubt),
         ]);
     }
@@ -367,19 +371,56 @@ fn letters(column: u32) -> String {
     out.iter().rev().collect()
 }
 
-/// The list with its key, rating and loads alone.
-fn loads_alone(sheet: &SheetResults) -> SheetResults {
+/// The list with its key, rating and loads alone: rows are called by tag or row of the source, doubtful ones are marked.
+fn loads_alone(sheet: &SheetResults, report: &Report) -> SheetResults {
+    let rows = source_rows(sheet);
     let key = sheet
         .quantities
         .iter()
         .position(|q| matches!(q.sort, crate::language::check::Sort::Text));
+    let tag = |item: usize| match key.and_then(|key| sheet.quantities.get(key)?.cells.get(item)) {
+        Some(Outcome::Value(Value::Text(text))) if !text.trim().is_empty() => Some(text.clone()),
+        _ => None,
+    };
+    let items: Vec<Arc<str>> = (0..sheet.items.len())
+        .map(|item| {
+            let row = rows.get(item).copied().flatten();
+            let name = tag(item).unwrap_or_else(|| Arc::from(format!("row {}", row.unwrap_or(0))));
+            let mut marks = report
+                .doubts
+                .iter()
+                .filter(|doubt| doubt.source_row.is_some() && doubt.source_row == row);
+            match marks.clone().any(|doubt| doubt.level == "error") {
+                true => Arc::from(format!("{name} !")),
+                false if marks.any(|doubt| doubt.level == "warning") => Arc::from(format!("{name} ?")),
+                false => name,
+            }
+        })
+        .collect();
     let mut alone = sheet.clone();
+    alone.items = items.clone().into();
     alone.quantities = sheet
         .quantities
         .iter()
         .enumerate()
         .filter(|(index, q)| Some(*index) == key || &*q.name == "P_r" || list::LOADS.contains(&&*q.name))
-        .map(|(_, q)| q.clone())
+        .map(|(index, q)| {
+            let mut quantity = q.clone();
+            quantity.cells = if Some(index) == key {
+                items
+                    .iter()
+                    .map(|item| Outcome::Value(Value::Text(item.clone())))
+                    .collect()
+            } else {
+                let words = |(item, outcome): (usize, &Outcome)| match outcome {
+                    // The names of the givens do not stand here; the headings of the list do.
+                    Outcome::Blank(why) => Outcome::Blank(sheet.reason_in_words(item, why)),
+                    other => other.clone(),
+                };
+                q.cells.iter().enumerate().map(words).collect()
+            };
+            quantity
+        })
         .collect();
     alone.notes.clear();
     alone

@@ -1,6 +1,7 @@
 //! A sheet or list as text with commas (RFC 4180).
 //!
-//! Always: UTF-8, decimal points, quotes where a field needs them. Text that a program could take for a formula gets a `'` before
+//! Always: UTF-8, quotes where a field needs them; commas and decimal points, or what the list that came as text uses, so that one
+//! file never holds two decimal signs. Text that a program could take for a formula gets a `'` before
 //! it, which import takes off again; a number never does.
 //! Not known here: what stands in the table.
 
@@ -10,11 +11,13 @@ use std::io::{self, Write};
 use csv::{Terminator, WriterBuilder};
 
 use super::table::{Field, Table};
+use crate::plates::store::Dress;
 
 /// Writes the table.
-pub fn write(table: &Table, out: &mut dyn Write) -> io::Result<()> {
+pub fn write(table: &Table, dress: Dress, out: &mut dyn Write) -> io::Result<()> {
     let mut writer = WriterBuilder::new()
         .terminator(Terminator::CRLF)
+        .delimiter(dress.delimiter)
         .flexible(true)
         .from_writer(out);
     let width = table.columns();
@@ -26,6 +29,7 @@ pub fn write(table: &Table, out: &mut dyn Write) -> io::Result<()> {
             let text = field.plain();
             match field {
                 Field::Text(_) => guarded(&text).into_owned(),
+                Field::Number(..) | Field::Double(_) if dress.comma => text.replace('.', ","),
                 _ => text,
             }
         });

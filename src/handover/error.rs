@@ -108,7 +108,17 @@ impl ExportError {
 impl fmt::Display for ExportError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            ExportError::File { action, path, error } => write!(f, "cannot {action} {}: {error}", path.display()),
+            ExportError::File { action, path, error } => {
+                let why = match error.kind() {
+                    io::ErrorKind::NotFound if *action == "write" => "its folder does not exist".to_owned(),
+                    // The system's words, without its number and without the name of our draft.
+                    _ => {
+                        let text = error.to_string();
+                        text.split(" (os error").next().unwrap_or(&text).to_owned()
+                    }
+                };
+                write!(f, "cannot {action} {}: {why}", path.display())
+            }
             ExportError::Package { path, found } => {
                 write!(f, "cannot add columns to {}: {found}", path.display())
             }

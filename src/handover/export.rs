@@ -5,17 +5,17 @@
 //! there and unchanged, it is given back with columns added; else a new file is written, and the notes say why.
 //! Not known here: the wording of the terminal.
 
-use std::fs;
-use std::io::{self, BufWriter, Read, Write};
+use std::fs::File;
+use std::io::{self, BufReader, BufWriter, Write};
 use std::path::{Path, PathBuf};
 
 use super::origin::Origin;
 use super::patch::{self, CellOut};
-use super::table::{self, Field, Original, REMARKS, Remarks, Table};
+use super::table::{self, DOUBTS, Field, Original, Remarks, Table};
 use super::whole::{Whole, same_file};
 use super::{ExportError, csv, figure, json, xlsx};
 use crate::plates::open::{self, Means};
-use crate::plates::store::{Book, FileSort};
+use crate::plates::store::{Book, Dress, FileSort};
 use crate::recalc::{Results, SheetResults};
 use crate::workbook::{Form, Workbook};
 
@@ -107,6 +107,41 @@ fn parts<'a>(job: &Job<'a>) -> Vec<Part<'a>> {
         .collect()
 }
 
+/// The received file, read again.
+struct Source {
+    original: Original,
+    sort: FileSort,
+    dress: Dress,
+    /// Its other sheets.
+    others: Vec<String>,
+}
+
+impl Source {
+    /// What a new file does not keep of it.
+    fn told(&self, file: &str) -> String {
+        if self.sort == FileSort::Csv {
+            return format!(
+                "{file} is a text file: the new xlsx holds its fields as text, as they were written, and the load columns as numbers."
+            );
+        }
+        let others = match self.others.as_slice() {
+            [] => String::new(),
+            [one] => format!(" The other sheet, \"{one}\", is not in it."),
+            several => {
+                let names: Vec<String> = several.iter().take(8).map(|name| format!("\"{name}\"")).collect();
+                let more = if several.len() > 8 { " and more" } else { "" };
+                format!(" The other sheets are not in it: {}{more}.", names.join(", "))
+            }
+        };
+        format!(
+            "{file} is {} and cannot be added to: the new xlsx holds the values of its sheet \"{}\" and the load columns, without \
+             formulas and look.{others}",
+            self.sort.word(),
+            self.original.grid.name
+        )
+    }
+}
+
 impl Part<'_> {
     /// A sentence where the source is of no use.
     fn complaint(&self) -> Option<String> {
@@ -125,7 +160,7 @@ impl Part<'_> {
     }
 
     /// The sheet it was read from; an error sentence where it cannot be read any more.
-    fn original(&self, means: &Means) -> Option<Result<(Original, FileSort), String>> {
+    fn original(&self, means: &Means) -> Option<Result<Source, String>> {
         let (origin, path) = (self.origin.as_ref()?, self.path()?);
         let book = match open::read(path, means) {
             Ok(book) => book,
@@ -136,20 +171,27 @@ impl Part<'_> {
                 )));
             }
         };
-        let Book { sort, mut sheets, .. } = book;
+        let Book {
+            sort,
+            mut sheets,
+            dress,
+            ..
+        } = book;
         let at = match &origin.sheet {
             Some(name) => sheets.iter().position(|grid| grid.name == *name),
             None => Some(0),
         };
         let grid = at.filter(|at| *at < sheets.len()).map(|at| sheets.swap_remove(at));
         Some(match grid {
-            Some(grid) => Ok((
-                Original {
+            Some(grid) => Ok(Source {
+                original: Original {
                     grid,
                     headings: origin.headings,
                 },
                 sort,
-            )),
+                dress: dress.unwrap_or_default(),
+                others: sheets.into_iter().map(|grid| grid.name).collect(),
+            }),
             None => Err(format!(
                 "The list \"{}\" is written from the workbook: its source has no sheet of that name.",
                 self.results.name
@@ -174,16 +216,16 @@ fn to_csv(job: &Job, target: &Path) -> Result<Exported, ExportError> {
         return Err(ExportError::SourceIsTarget(target.to_owned()));
     }
     done.notes.extend(part.complaint());
-    let original = match part.original(job.means) {
-        Some(Ok((original, _))) => Some(original),
+    let (original, dress) = match part.original(job.means) {
+        Some(Ok(source)) => (Some(source.original), source.dress),
         Some(Err(why)) => {
             done.notes.push(why);
-            None
+            (None, Dress::default())
         }
-        None => None,
+        None => (None, Dress::default()),
     };
     let table = Table::new(part.results, original.as_ref(), job.remarks);
-    into_file(target, |out| csv::write(&table, out))?;
+    into_file(target, |out| csv::write(&table, dress, out))?;
     let others: Vec<&str> = parts
         .iter()
         .filter(|other| other.results.name != part.results.name)
@@ -209,10 +251,8 @@ fn to_xlsx(job: &Job, target: &Path, ending: &str) -> Result<Exported, ExportErr
     }
     let package = parts.iter().find_map(|part| {
         let path = part.path()?;
-        let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
-        let other = ["ods", "xlsb", "csv"].contains(&ending.unwrap_or_default().as_str());
         // By its first bytes: a list is often not what its name says.
-        (!other && is_package(path)).then_some(path)
+        is_xlsx(path).then_some(path)
     });
     if let Some(source) = package {
         match give_back(job, &parts, source, target, ending) {
@@ -230,12 +270,14 @@ fn to_xlsx(job: &Job, target: &Path, ending: &str) -> Result<Exported, ExportErr
     new_file(job, &parts, target, done)
 }
 
-fn is_package(path: &Path) -> bool {
-    let mut start = [0; 4];
-    fs::File::open(path)
-        .and_then(|mut file| file.read_exact(&mut start))
-        .is_ok()
-        && start == *b"PK\x03\x04"
+/// Whether the file is a package, and none of the other sorts that are packed alike.
+fn is_xlsx(path: &Path) -> bool {
+    let Ok(file) = File::open(path) else { return false };
+    zip::ZipArchive::new(BufReader::new(file)).is_ok_and(|archive| {
+        ["content.xml", "xl/workbook.bin"]
+            .iter()
+            .all(|part| archive.index_for_name(part).is_none())
+    })
 }
 
 /// The received file with columns added.
@@ -308,7 +350,7 @@ fn columns(sheet: &SheetResults, remarks: &Remarks) -> Vec<patch::Column> {
         })
         .collect();
     columns.push(patch::Column {
-        heading: REMARKS.to_owned(),
+        heading: DOUBTS.to_owned(),
         cells: (0..)
             .zip(&rows)
             .filter_map(|(item, row)| {
@@ -326,18 +368,10 @@ fn new_file(job: &Job, parts: &[Part], target: &Path, mut done: Exported) -> Res
     for part in parts {
         done.notes.extend(part.complaint());
         originals.push(match part.original(job.means) {
-            Some(Ok((original, sort))) => {
-                let what = match sort {
-                    FileSort::Xlsx => None,
-                    other => Some(other.word()),
-                };
-                if let Some(what) = what {
-                    done.notes.push(format!(
-                        "The list \"{}\" came as {what}, which is not written: it is a new xlsx with the same cells.",
-                        part.results.name
-                    ));
-                }
-                Some(original)
+            Some(Ok(source)) => {
+                let file = part.origin.as_ref().map_or("the list", |origin| origin.file.as_str());
+                done.notes.push(source.told(file));
+                Some(source.original)
             }
             Some(Err(why)) => {
                 done.notes.push(why);

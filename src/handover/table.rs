@@ -17,8 +17,10 @@ use crate::quantity::{Number, Unit};
 use crate::recalc::{CheckResults, QuantityResults, SheetResults, Verdict};
 use crate::workbook::{Form, Role, Rounding, SOURCE_ROW};
 
-/// Heading of the column of reasons.
+/// Heading of the column of reasons on a worked sheet.
 pub const REMARKS: &str = "remarks";
+/// Heading of the column of reasons of a list, which often has a column `Remarks` of its own.
+pub const DOUBTS: &str = "Doubts and reasons";
 
 /// What stands in a place of the table.
 #[derive(Clone, Debug, PartialEq)]
@@ -158,7 +160,7 @@ impl<'a> Table<'a> {
         }
         if row == self.heading {
             fields.extend(self.shown.iter().map(|quantity| Field::Text(heading(quantity))));
-            fields.push(Field::Text(REMARKS.to_owned()));
+            fields.push(Field::Text(DOUBTS.to_owned()));
         } else if let Some(item) = self.items.get(&(row + 1)) {
             fields.extend(self.shown.iter().map(|quantity| field(quantity, *item)));
             fields.push(text(self.item_remarks(*item)));
@@ -169,7 +171,7 @@ impl<'a> Table<'a> {
     fn list_row(&self, row: u32) -> Vec<Field<'a>> {
         let Some(item) = (row as usize).checked_sub(1) else {
             let headings = self.shown.iter().map(|quantity| Field::Text(heading(quantity)));
-            return headings.chain([Field::Text(REMARKS.to_owned())]).collect();
+            return headings.chain([Field::Text(DOUBTS.to_owned())]).collect();
         };
         let fields = self.shown.iter().map(|quantity| field(quantity, item));
         fields.chain([text(self.item_remarks(item))]).collect()
@@ -241,7 +243,11 @@ impl<'a> Table<'a> {
             } else {
                 quantity.title.as_str()
             };
-            Some((name, self.in_the_row(item, &quantity.cells.get(item).and_then(reason)?)))
+            Some((
+                name,
+                self.sheet
+                    .reason_in_words(item, &quantity.cells.get(item).and_then(reason)?),
+            ))
         });
         let mut parts = Vec::new();
         let verdict = |check: &'a CheckResults| Some((check, check.cells.get(item)?));
@@ -269,21 +275,7 @@ impl<'a> Table<'a> {
         );
         parts.push(grouped(reasons));
         parts.retain(|part| !part.is_empty());
-        parts.join("; ")
-    }
-
-    /// A reason as it is said in the row itself: without the number of the row, which is not the one of the source, and with the
-    /// heading in place of a name that only the workbook knows.
-    fn in_the_row(&self, item: usize, reason: &str) -> Arc<str> {
-        let reason = reason.strip_prefix("not worked: ").unwrap_or(reason);
-        let reason = reason.strip_suffix(&format!(" in row {}", item + 1)).unwrap_or(reason);
-        for end in [" is missing", " has a fault"] {
-            let name = reason.strip_suffix(end).unwrap_or_default();
-            if let Some(quantity) = self.sheet.quantities.iter().find(|quantity| *quantity.name == *name) {
-                return Arc::from(format!("{}{end}", words(quantity)));
-            }
-        }
-        Arc::from(reason)
+        sentences(&parts)
     }
 
     fn source_row(&self, item: usize) -> Option<u32> {
@@ -319,17 +311,14 @@ fn source_row(quantity: &QuantityResults, item: usize) -> Option<u32> {
 
 /// The heading of a column: what it is and its unit.
 pub fn heading(quantity: &QuantityResults) -> String {
+    let words = quantity.called();
     match unit(&quantity.sort) {
-        Some(unit) => format!("{} [{unit}]", words(quantity)),
-        None => words(quantity).to_owned(),
+        // `Rating (kW)` says its unit already.
+        Some(unit) if !words.split([' ', '(', ')', '[', ']', ',']).any(|word| word == unit) => {
+            format!("{words} [{unit}]")
+        }
+        _ => words.to_owned(),
     }
-}
-
-/// What a quantity is called: by the heading it was read from, else by its title, else by its name.
-fn words(quantity: &QuantityResults) -> &str {
-    let from = quantity.from.as_deref().filter(|_| quantity.role == Role::Given);
-    let title = Some(quantity.title.as_str()).filter(|title| !title.is_empty());
-    from.or(title).unwrap_or(&quantity.name)
 }
 
 /// The unit, none for a plain number, text or truth.
@@ -379,6 +368,18 @@ fn grouped<'n>(reasons: impl Iterator<Item = (&'n str, Arc<str>)>) -> String {
         }
     });
     parts.collect::<Vec<_>>().join("; ")
+}
+
+/// Remarks one behind the other, each ending like a sentence.
+fn sentences(parts: &[String]) -> String {
+    let mut text = String::new();
+    for part in parts {
+        if !text.is_empty() {
+            text.push_str(if text.ends_with(['.', '!', '?']) { " " } else { "; " });
+        }
+        text.push_str(part);
+    }
+    text
 }
 
 /// A verdict in words, with its margin.

@@ -39,6 +39,15 @@ pub struct Amount {
     pub other: Option<Decimal>,
 }
 
+/// What a count of poles counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Counted {
+    /// Poles.
+    Poles,
+    /// Pole pairs.
+    Pairs,
+}
+
 /// What a cell gives.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Plain {
@@ -50,6 +59,8 @@ pub struct Plain {
     pub frequency: Option<Decimal>,
     /// For a count: running and standing by.
     pub split: Option<(u32, u32)>,
+    /// For poles: what the cell says it counts.
+    pub counted: Option<Counted>,
     /// How it was read, where that is worth saying.
     pub note: Option<String>,
 }
@@ -167,8 +178,13 @@ impl CellReader<'_> {
             }
             Rule::phase | Rule::phase_worded | Rule::connection => {}
             Rule::poles => {
-                for int in pair.into_inner().filter(|inner| inner.as_rule() == Rule::int) {
-                    self.whole(int.as_str())?;
+                for inner in pair.into_inner() {
+                    match inner.as_rule() {
+                        Rule::int => self.whole(inner.as_str())?,
+                        Rule::pair_word => self.plain.counted = Some(Counted::Pairs),
+                        Rule::pole_said => self.plain.counted = Some(Counted::Poles),
+                        _ => {}
+                    }
                 }
             }
             Rule::count_split => {

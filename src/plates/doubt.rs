@@ -340,9 +340,16 @@ fn mixed_units(all: &Understood, doubts: &mut Vec<Doubt>) {
             None,
             Code::MIXED_POWER_UNITS,
             format!(
-                "Most ratings are in {}; those of rows {}{more} are in another unit and were read in it.",
+                "Most ratings are in {}; {} {}{more} {} in another unit and {} read in it.",
                 list.text(),
-                shown.join(", ")
+                if others.len() == 1 {
+                    "the one of row"
+                } else {
+                    "those of rows"
+                },
+                shown.join(", "),
+                if others.len() == 1 { "is" } else { "are" },
+                if others.len() == 1 { "was" } else { "were" },
             ),
         ));
     }
@@ -399,8 +406,13 @@ fn tags(motors: &[Motor], doubts: &mut Vec<Doubt>) {
                     motor,
                     Code::COUNTED_TWICE,
                     format!(
-                        "Quantity {count} on {tag}, and {} are listed in rows of their own.",
-                        next.join(", ")
+                        "Quantity {count} on {tag}, and {} {}.",
+                        next.join(", "),
+                        if next.len() == 1 {
+                            "has a row of its own"
+                        } else {
+                            "are listed in rows of their own"
+                        }
                     ),
                 ));
             }

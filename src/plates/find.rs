@@ -436,7 +436,9 @@ fn table_of(grid: &Grid, lines: &[usize], unit_row: Option<usize>, main: usize) 
                 .get(&column)
                 .and_then(|units| units.first())
                 .copied()
-                .or_else(|| heading.units.first().copied());
+                .or_else(|| heading.units.first().copied())
+                // The cells are converted to it.
+                .or_else(|| heading.foreign.as_ref().and(heading.reads).map(Reads::usual));
             Column {
                 column,
                 name: lines.join(" ").split_whitespace().collect::<Vec<_>>().join(" "),
@@ -587,6 +589,7 @@ fn settle_areas(found: &mut Found) {
 /// Where several columns claim the same quantity, one is used; the others are kept as text. Columns of currents under different
 /// voltages and of three phases belong together.
 fn settle_columns(table: &mut Table) {
+    three_phases(table);
     let mut by_reads: BTreeMap<Reads, Vec<usize>> = BTreeMap::new();
     for (index, column) in table.columns.iter().enumerate() {
         if let Some(reads) = column.reads {
@@ -646,6 +649,58 @@ fn settle_columns(table: &mut Table) {
                 column.reads = None;
                 column.heading.reason = format!("another column holds {}", reads.title().to_lowercase());
             }
+        }
+    }
+}
+
+/// Last words of the headings of three phases.
+const PHASES: [[&str; 3]; 5] = [
+    ["a", "b", "c"],
+    ["r", "s", "t"],
+    ["r", "y", "b"],
+    ["u", "v", "w"],
+    ["1", "2", "3"],
+];
+
+/// Three neighbours with the same heading but for the letter of the phase are readings of the three phases.
+fn three_phases(table: &mut Table) {
+    for place in 0..table.columns.len().saturating_sub(2) {
+        let Some(three) = table.columns.get_mut(place..place + 3) else {
+            return;
+        };
+        let parts: Vec<(String, String)> = three
+            .iter()
+            .filter_map(|column| {
+                let mut words = super::words::words(&column.name);
+                let last = words.pop()?;
+                Some((words.join(" "), last))
+            })
+            .collect();
+        let [(first, a), (second, b), (third, c)] = parts.as_slice() else {
+            continue;
+        };
+        if first.is_empty()
+            || first != second
+            || first != third
+            || !PHASES.iter().any(|letters| letters == &[a.as_str(), b, c])
+            || !three.iter().all(|column| {
+                matches!(
+                    column.reads,
+                    Some(Reads::RatedCurrent | Reads::MeasuredCurrent | Reads::Voltage | Reads::MeasuredVoltage)
+                ) && column.reads == three.first().and_then(|column| column.reads)
+                    && !column.heading.rated
+                    && column.heading.at_voltage.is_none()
+            })
+        {
+            continue;
+        }
+        for column in three.iter_mut() {
+            column.reads = match column.reads {
+                Some(Reads::Voltage | Reads::MeasuredVoltage) => Some(Reads::MeasuredVoltage),
+                _ => Some(Reads::MeasuredCurrent),
+            };
+            column.heading.phase = true;
+            column.heading.reason = "one of three phases".to_owned();
         }
     }
 }

@@ -10,6 +10,7 @@ use rust_decimal::Decimal;
 use super::cell;
 use super::reads::{PlateUnit, Reads};
 use super::words;
+use crate::quantity::{Unit, convert};
 
 /// What a heading says.
 #[derive(Clone, Debug, Default)]
@@ -20,6 +21,10 @@ pub struct Heading {
     pub second: Option<Reads>,
     /// Units named, in order.
     pub units: Vec<PlateUnit>,
+    /// A unit that no plate has (`rev/s`, `MW`) but that converts to the one its quantity is kept in.
+    pub foreign: Option<Unit>,
+    /// Pole pairs, where poles are meant to be read.
+    pub pairs: bool,
     /// A voltage named (`230 V` over a column of currents).
     pub at_voltage: Option<Decimal>,
     /// One of three phases.
@@ -61,7 +66,8 @@ pub fn read(text: &str) -> Heading {
     let mut heading = Heading::default();
     let mut said: Vec<(&'static str, usize)> = Vec::new();
     let mut weak = None;
-    for line in pieces(text, &mut heading) {
+    let mut foreign = Vec::new();
+    for line in pieces(text, &mut heading, &mut foreign) {
         let all = words::words(&line);
         heading.understood.1 += all.len();
         let mut at = 0;
@@ -92,11 +98,12 @@ pub fn read(text: &str) -> Heading {
         }
     }
     settle(&mut heading, &said, weak);
+    foreign_unit(&mut heading, &foreign);
     heading
 }
 
 /// Cuts a heading into its texts, taking out units in brackets and lines, and voltages.
-fn pieces(text: &str, heading: &mut Heading) -> Vec<String> {
+fn pieces<'t>(text: &'t str, heading: &mut Heading, foreign: &mut Vec<&'t str>) -> Vec<String> {
     let mut lines = Vec::new();
     for line in text.lines() {
         let mut plain = String::new();
@@ -111,6 +118,7 @@ fn pieces(text: &str, heading: &mut Heading) -> Vec<String> {
             let inside = rest.get(open + 1..close).unwrap_or("");
             let units = cell::units_only(inside);
             if units.is_empty() {
+                foreign.push(inside.trim());
                 if !voltage_in(inside, heading) {
                     plain.push(' ');
                     plain.push_str(inside);
@@ -124,6 +132,8 @@ fn pieces(text: &str, heading: &mut Heading) -> Vec<String> {
             rest = rest.get(close + 1..).unwrap_or("");
         }
         plain.push_str(rest);
+        // `Power MW`, `Speed, rev/s`: the last word, and a line that is one word.
+        foreign.extend(rest.rsplit([' ', ',', ':']).next().map(str::trim));
         let whole = cell::units_only(&plain);
         if !whole.is_empty() {
             heading.understood.0 += 1;
@@ -185,6 +195,10 @@ fn settle(heading: &mut Heading, said: &[(&'static str, usize)], weak: Option<&'
             "former" => heading.former = true,
             "phase" => heading.phase = true,
             "input" => input = true,
+            "pole_pairs" => {
+                heading.pairs = true;
+                base = Some("poles");
+            }
             "plate_current" => {
                 heading.rated = true;
                 base = Some("current");
@@ -237,6 +251,16 @@ fn settle(heading: &mut Heading, said: &[(&'static str, usize)], weak: Option<&'
         "power" => Some(Reads::RatedPower),
         "speed" if measured => Some(Reads::MeasuredSpeed),
         "speed" => Some(Reads::RatedSpeed),
+        // Plates give one voltage and one current; three phases are a reading.
+        "voltage" | "current" if heading.phase && !heading.rated && !measured => {
+            confidence = 0.8;
+            reason = "one of three phases".to_owned();
+            Some(if base == "voltage" {
+                Reads::MeasuredVoltage
+            } else {
+                Reads::MeasuredCurrent
+            })
+        }
         "voltage" if measured => Some(Reads::MeasuredVoltage),
         "voltage" => Some(Reads::Voltage),
         "current" if measured => Some(Reads::MeasuredCurrent),
@@ -281,6 +305,41 @@ fn settle(heading: &mut Heading, said: &[(&'static str, usize)], weak: Option<&'
     }
     heading.confidence = confidence;
     heading.reason = reason;
+}
+
+/// Takes a unit that no plate has but that the quantity of the column converts from. A written unit that does not fit is said.
+fn foreign_unit(heading: &mut Heading, written: &[&str]) {
+    let Some(reads) = heading.reads.filter(|_| heading.units.is_empty()) else {
+        return;
+    };
+    let usual = reads.usual();
+    if !matches!(
+        usual,
+        PlateUnit::Kilowatt
+            | PlateUnit::Kilovoltampere
+            | PlateUnit::Volt
+            | PlateUnit::Ampere
+            | PlateUnit::TurnsPerMinute
+            | PlateUnit::Hertz
+            | PlateUnit::Hour
+            | PlateUnit::NewtonMetre
+    ) {
+        return;
+    }
+    let Ok(target) = Unit::parse(usual.text()) else { return };
+    for text in written.iter().filter(|text| text.chars().count() > 1) {
+        let Ok(unit) = Unit::parse(text) else { continue };
+        // Hours under `(d)` or `(yr)` are hours a day or a year, not days.
+        if usual != PlateUnit::Hour && convert(Decimal::ONE, &unit, &target).is_ok() {
+            heading.foreign = Some(unit);
+            return;
+        }
+        if text.contains('/') {
+            heading.confidence = heading.confidence.min(0.6);
+            heading.reason = format!("{}, though the unit {text} does not fit", heading.reason);
+            return;
+        }
+    }
 }
 
 fn is_numeric(says: &str) -> bool {
@@ -347,6 +406,14 @@ mod tests {
             ("Rotação (rpm)", "rated_speed r/min"),
             ("Rendimento (%)", "efficiency %"),
             ("Bemerkung", "remarks"),
+            ("Pole pairs", "poles"),
+            ("Polpaarzahl", "poles"),
+            ("Nombre de paires de pôles", "poles"),
+            ("P gem. [W]", "measured_power W"),
+            ("n gem. [min-1]", "measured_speed r/min"),
+            ("Amps L1", "measured_current"),
+            ("FLA L1", "rated_current"),
+            ("Speed (mm/s)", "rated_speed"),
             ("Invoice", "none"),
         ];
         for (text, expected) in cases {
@@ -359,5 +426,34 @@ mod tests {
             }
             assert_eq!(found, *expected, "{text}: {heading:?}");
         }
+    }
+
+    /// Units that stand on no plate: taken where they convert, told where they do not.
+    #[test]
+    fn foreign_units() {
+        for (text, unit) in [
+            ("Speed (rev/s)", "rev/s"),
+            ("Power MW", "MW"),
+            ("Rated power\nMW", "MW"),
+            ("Current [mA]", "mA"),
+            ("Measured speed (rad/s)", "rad/s"),
+        ] {
+            let heading = read(text);
+            let found = heading.foreign.as_ref().map(|unit| unit.text.to_string());
+            assert_eq!(found.as_deref(), Some(unit), "{text}: {heading:?}");
+        }
+        for text in [
+            "Speed (n)",
+            "Current (I)",
+            "Rated power",
+            "Power factor (PF)",
+            "Running hours (yr)",
+            "Speed (rpm)",
+        ] {
+            assert!(read(text).foreign.is_none(), "{text}");
+        }
+        let odd = read("Speed (mm/s)");
+        assert!(odd.confidence < 0.8 && odd.reason.contains("mm/s"), "{odd:?}");
+        assert!(read("Pole pairs").pairs && !read("No. of poles").pairs);
     }
 }

@@ -94,7 +94,7 @@ const GIVENS: &[Given] = &[
         name: "p",
         what: What::Number(Reads::Poles),
         kind: "poles",
-        title: "Poles",
+        title: "Number of poles",
         source: "plate",
     },
     Given {
@@ -197,8 +197,8 @@ const WORKS: &[&str] = &[
     "work T_r = torque(P_r, n_r) in N·m : rated torque \"Rated torque\"",
     "work load_P = load_by_power(P_in, P_r, eta) in % : load \"Load by input power\"",
     "work load_s = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", refuse(\"rated slip is zero: the plate speed is synchronous\") when n_r >= n_s, otherwise load_by_slip(n_s, n, n_r) in % : load \"Load by slip\"",
-    "work load_sV = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", refuse(\"rated slip is zero: the plate speed is synchronous\") when n_r >= n_s, otherwise load_by_slip_voltage(n_s, n, n_r, V, V_r) in % : load \"Load by slip, voltage corrected\"",
-    "work load_I = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", otherwise load_by_current(I, I_r, V, V_r) in % : load \"Load by current, voltage corrected\"",
+    "work load_sV = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", refuse(\"rated slip is zero: the plate speed is synchronous\") when n_r >= n_s, otherwise load_by_slip_voltage(n_s, n, n_r, V, V_r) in % : load \"Load by slip (voltage corrected)\"",
+    "work load_I = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", otherwise load_by_current(I, I_r, V, V_r) in % : load \"Load by current (voltage corrected)\"",
 ];
 
 /// Names of the load columns, in the order of the report.

@@ -34,7 +34,7 @@ pub use report::Report;
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::show;
-use crate::recalc::{QuantityResults, Results};
+use crate::recalc::{QuantityResults, Results, SheetResults};
 use crate::workbook::Workbook;
 use find::As;
 use report::{ColumnReport, Computed, ComputedRow, DoubtReport, Readings, RowReport, SheetReport, SupplyReport};
@@ -157,18 +157,24 @@ pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -
             .sheets
             .iter()
             .take(8)
-            .map(|grid| format!("{} with {} filled cells", grid.name, grid.filled()))
+            .map(|grid| match (book.sort, grid.filled()) {
+                (store::FileSort::Csv, filled) => format!("{filled} filled fields"),
+                (_, 0) => format!("sheet \"{}\", empty", grid.name),
+                (_, filled) => format!("sheet \"{}\" with {filled} filled cells", grid.name),
+            })
             .collect();
         let seen = if seen.is_empty() {
             "no sheet with cells".to_owned()
         } else {
             seen.join(", ")
         };
+        let found = format!("No motor table was found; this is what was seen: {seen}.");
+        report.remarks.push(found.clone());
         return Err(ListError {
             cause: FileError::new(
                 Trouble::NoMotorTable,
                 path,
-                format!("No motor table was found; this is what was seen: {seen}."),
+                found,
                 "A table needs a heading row that names a rating, a speed or a current, and rows under it.",
             ),
             report: Some(Box::new(report)),
@@ -215,7 +221,7 @@ impl Import {
         let columns = list::LOADS.map(|name| sheet.quantities.iter().find(|quantity| quantity.name.as_ref() == name));
         for (index, row) in self.report.computed.iter_mut().enumerate() {
             let [n_s, s_r, torque, power, slip, slip_voltage, current] =
-                columns.map(|column| column.map(|column| computed(column, index)).unwrap_or_default());
+                columns.map(|column| column.map(|column| computed(sheet, column, index)).unwrap_or_default());
             row.synchronous_speed = n_s;
             row.rated_slip = s_r;
             row.rated_torque = torque;
@@ -228,7 +234,7 @@ impl Import {
 }
 
 /// A worked cell as the report writes it.
-fn computed(column: &QuantityResults, index: usize) -> Computed {
+fn computed(sheet: &SheetResults, column: &QuantityResults, index: usize) -> Computed {
     let unit = match &column.sort {
         Sort::Quantity { unit, .. } => unit.text.to_string(),
         _ => String::new(),
@@ -236,7 +242,7 @@ fn computed(column: &QuantityResults, index: usize) -> Computed {
     let (value, refused) = match column.cells.get(index) {
         Some(Outcome::Value(Value::Number(number))) => (Some(show::exact(number)), None),
         Some(Outcome::Value(_)) => (None, Some("it is no number".to_owned())),
-        Some(Outcome::Blank(why)) => (None, Some(why.to_string())),
+        Some(Outcome::Blank(why)) => (None, Some(sheet.reason_in_words(index, why).to_string())),
         Some(Outcome::Fault(fault)) => (None, Some(fault.message.clone())),
         None => (None, Some("the list has not been worked".to_owned())),
     };
@@ -255,6 +261,23 @@ fn title_of(grid: &store::Grid, found: &find::Found) -> Option<String> {
         _ => return None,
     };
     (text.chars().count() <= 80).then(|| text.to_owned())
+}
+
+/// The unit the numbers of a column were read in, where they carry none of their own.
+fn unit_used(column: &find::Column, all: &Understood) -> Option<String> {
+    let reads = column.reads?;
+    if reads.sort() != reads::Sort::Number {
+        return None;
+    }
+    if let Some(foreign) = &column.heading.foreign {
+        return Some(foreign.text.to_string());
+    }
+    let usual = match reads {
+        reads::Reads::RatedPower => all.power_unit.unwrap_or(reads::PlateUnit::Kilowatt),
+        reads => reads.usual(),
+    };
+    let unit = column.unit.filter(|unit| unit.fits(reads)).unwrap_or(usual);
+    (unit != reads::PlateUnit::One).then(|| unit.text().to_owned())
 }
 
 /// Fills the report from what was understood.
@@ -276,7 +299,7 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
                 column: u32::from(column.column) + 1,
                 heading: column.name.clone(),
                 reads: column.reads.map(reads::Reads::key),
-                unit: column.unit.map(reads::PlateUnit::text),
+                unit: unit_used(column, all),
                 confidence: f64::from((column.heading.confidence * 100.0).round()) / 100.0,
                 reason: if column.reads.is_none() && column.heading.reason.is_empty() {
                     "not understood; kept as it stands".to_owned()

@@ -201,6 +201,7 @@ fn xlsx(path: &Path, mut passed: Passed, limits: &Limits) -> Result<Book, FileEr
         sort: FileSort::Xlsx,
         sheets,
         remarks,
+        dress: None,
     })
 }
 
@@ -386,6 +387,7 @@ where
         sort: passed.sort,
         sheets,
         remarks,
+        dress: None,
     })
 }
 

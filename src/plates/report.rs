@@ -9,7 +9,7 @@ use serde::{Serialize, Serializer};
 
 use super::find::As;
 use super::motor::{Cell, Reading};
-use super::reads::Reads;
+use super::reads::{Reads, Sort};
 
 /// The report.
 #[derive(Clone, Debug, Serialize)]
@@ -38,6 +38,26 @@ pub struct Report {
     pub computed: Vec<ComputedRow>,
     /// What was noticed while reading the file.
     pub remarks: Vec<String>,
+}
+
+impl Report {
+    /// Of a file that could not be read: its name and why.
+    pub fn unread(file: &str, why: &str) -> Report {
+        Report {
+            file: file.to_owned(),
+            sort: "not read".to_owned(),
+            digest: String::new(),
+            sheet: None,
+            sheets: Vec::new(),
+            language: None,
+            supply: None,
+            columns: Vec::new(),
+            rows: Vec::new(),
+            doubts: Vec::new(),
+            computed: Vec::new(),
+            remarks: vec![why.to_owned()],
+        }
+    }
 }
 
 /// A sheet of the file.
@@ -75,8 +95,8 @@ pub struct ColumnReport {
     pub heading: String,
     /// What it holds; `null`: kept as it stands, not read.
     pub reads: Option<&'static str>,
-    /// Unit of its numbers where they carry none.
-    pub unit: Option<&'static str>,
+    /// Unit its numbers were read in where they carry none; `null`: no unit.
+    pub unit: Option<String>,
     /// From 0 to 1.
     pub confidence: f64,
     /// Why.
@@ -130,14 +150,14 @@ impl Serialize for Readings {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut map = serializer.serialize_map(Some(self.0.len()))?;
         for (reads, cell) in &self.0 {
-            map.serialize_entry(reads.key(), &Written(cell))?;
+            map.serialize_entry(reads.key(), &Written(cell, reads.sort()))?;
         }
         map.end()
     }
 }
 
 /// A reading as written.
-struct Written<'a>(&'a Cell);
+struct Written<'a>(&'a Cell, Sort);
 
 impl Serialize for Written<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -146,7 +166,9 @@ impl Serialize for Written<'_> {
         map.serialize_entry("raw", &cell.raw.text())?;
         map.serialize_entry("column", &cell.column)?;
         map.serialize_entry("value", &Value(&cell.value))?;
-        map.serialize_entry("unit", cell.unit.text())?;
+        // Words have no unit.
+        let unit = Some(cell.unit.text()).filter(|_| self.1 == Sort::Number);
+        map.serialize_entry("unit", &unit)?;
         map.serialize_entry("confidence", &(f64::from(cell.confidence) / 100.0))?;
         map.serialize_entry("note", &cell.note)?;
         map.end()

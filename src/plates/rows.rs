@@ -12,13 +12,14 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::FromPrimitive;
 
-use super::cell::{self, Plain, Writing};
+use super::cell::{self, Counted, Plain, Writing};
 use super::find::{self, As, Column, Found, Table};
 use super::motor::{Cell, Doubt, Motor, Raw, Reading};
 use super::reads::{PlateUnit, Reads, Sort, float};
 use super::store::{Content, FileSort, Grid, Look};
 use super::words;
 use crate::fault::Code;
+use crate::quantity::{Unit, convert};
 
 /// What the sheet says of the supply, in its title rows.
 #[derive(Clone, Debug, Default)]
@@ -495,6 +496,9 @@ impl<'a> Reader<'a> {
                 read.cell.say("as in the row above");
             }
             let reads = plan.reads;
+            if reads == Reads::Poles {
+                pole_pairs(&mut read, plan.column.heading.pairs);
+            }
             let name = plan.name.clone();
             let heading = &plan.column.heading;
             if reads == Reads::RatedCurrent
@@ -862,9 +866,59 @@ fn one_cell(
             }
             cell.say("a formula without a result");
         }
-        Content::Truth(_) => cell.say("yes or no, no value"),
+        Content::Truth(_) => {
+            doubts.push(Doubt::new(
+                Some(row),
+                Code::TEXT_NOT_READ,
+                format!(
+                    "{}: {} is no number; {} stays empty.",
+                    plan.name,
+                    cell.raw.text(),
+                    reads.title().to_lowercase()
+                ),
+            ));
+            cell.say("yes or no, no value");
+        }
+    }
+    let said = plain
+        .as_ref()
+        .is_some_and(|plain| plain.amounts.iter().any(|amount| amount.unit.is_some()));
+    if let Some(foreign) = &plan.column.heading.foreign
+        && !said
+    {
+        from_foreign(&mut cell, foreign, reads.usual());
+    } else if own == Some(PlateUnit::Kilovolt)
+        && !said
+        && let Reading::Several(values) = &cell.value
+    {
+        cell.value = Reading::Several(values.iter().map(|value| to_usual(*value, own)).collect());
     }
     Read { cell, plain, own }
+}
+
+/// Numbers of a column in a unit that no plate has, in the unit their quantity is kept in.
+fn from_foreign(cell: &mut Cell, from: &Unit, to: PlateUnit) {
+    let Ok(target) = Unit::parse(to.text()) else { return };
+    let told = |value: &Decimal| {
+        let number = convert(*value, from, &target).ok()?;
+        number.to_decimal().map(|value| value.normalize())
+    };
+    let value = match &cell.value {
+        Reading::One(value) => told(value).map(Reading::One),
+        Reading::Several(values) => values.iter().map(told).collect::<Option<_>>().map(Reading::Several),
+        _ => return,
+    };
+    match value {
+        Some(value) => {
+            cell.value = value;
+            cell.unit = to;
+            cell.say(format!("written in {}", from.text));
+        }
+        None => {
+            cell.value = Reading::Nothing;
+            cell.say("too large or too small to be a reading");
+        }
+    }
 }
 
 /// Volts of kilovolts.
@@ -1118,6 +1172,24 @@ fn tags(motor: &mut Motor, has_column: bool) {
             },
         ));
     }
+}
+
+/// Poles of pole pairs, by what the cell says it counts, else by its heading.
+fn pole_pairs(read: &mut Read, pairs: bool) {
+    let pairs = match read.plain.as_ref().and_then(|plain| plain.counted) {
+        Some(counted) => counted == Counted::Pairs,
+        None => pairs,
+    };
+    if !pairs || read.cell.value == Reading::Nothing {
+        return;
+    }
+    let twice = |value: &Decimal| value.checked_mul(Decimal::TWO).unwrap_or(*value);
+    read.cell.value = match &read.cell.value {
+        Reading::One(value) => Reading::One(twice(value)),
+        Reading::Several(values) => Reading::Several(values.iter().map(twice).collect()),
+        other => other.clone(),
+    };
+    read.cell.say("given as pole pairs");
 }
 
 /// Poles by plate speed and frequency where the list does not say them: 2 · floor(60 f / n).

@@ -46,6 +46,26 @@ pub struct Book {
     pub sheets: Vec<Grid>,
     /// What was noticed while reading, for the report.
     pub remarks: Vec<String>,
+    /// How a text file is written; none for other files.
+    pub dress: Option<Dress>,
+}
+
+/// How a text file is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Dress {
+    /// What parts the fields.
+    pub delimiter: u8,
+    /// The decimal sign is the comma.
+    pub comma: bool,
+}
+
+impl Default for Dress {
+    fn default() -> Dress {
+        Dress {
+            delimiter: b',',
+            comma: false,
+        }
+    }
 }
 
 /// How a cell looks, as far as it matters for reading.

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use super::error::{FileError, Trouble};
 use super::guard::{Limits, Passed};
-use super::store::{Book, Cell, Content, FileSort, Grid, Look};
+use super::store::{Book, Cell, Content, Dress, FileSort, Grid, Look};
 
 /// Delimiters that are tried, the more telling first.
 const DELIMITERS: [u8; 4] = [b';', b'\t', b',', b'|'];
@@ -85,11 +85,32 @@ pub(super) fn read(path: &Path, passed: Passed, limits: &Limits) -> Result<Book,
         }
         row += 1;
     }
+    let dress = Dress {
+        delimiter,
+        comma: delimiter != b',' && decimal_commas(&grid),
+    };
     Ok(Book {
         sort: FileSort::Csv,
         sheets: vec![grid],
         remarks,
+        dress: Some(dress),
     })
+}
+
+/// Whether more of the decimal numbers have a comma than a point. Three digits behind the sign may be thousands and prove nothing.
+fn decimal_commas(grid: &Grid) -> bool {
+    let behind = |text: &str, sign: char| {
+        text.split_once(sign).is_some_and(|(whole, part)| {
+            let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+            digits(whole) && digits(part) && part.len() != 3
+        })
+    };
+    let (mut commas, mut points) = (0usize, 0usize);
+    for text in grid.texts() {
+        commas += usize::from(behind(text, ','));
+        points += usize::from(behind(text, '.'));
+    }
+    commas > points
 }
 
 /// UTF-8 with or without mark, UTF-16 with mark, else Windows-1252.

@@ -113,7 +113,30 @@ impl Verdict {
     }
 }
 
+impl QuantityResults {
+    /// What it is called: by the heading it was read from, else by its title, else by its name.
+    pub fn called(&self) -> &str {
+        let from = self.from.as_deref().filter(|_| self.role == Role::Given);
+        let title = Some(self.title.as_str()).filter(|title| !title.is_empty());
+        from.or(title).unwrap_or(&self.name)
+    }
+}
+
 impl SheetResults {
+    /// A reason as it is said of the item itself: without the number of its row, which is not the one of the source, and with the
+    /// heading in place of a name that only the workbook knows.
+    pub fn reason_in_words(&self, item: usize, reason: &str) -> Arc<str> {
+        let reason = reason.strip_prefix("not worked: ").unwrap_or(reason);
+        let reason = reason.strip_suffix(&format!(" in row {}", item + 1)).unwrap_or(reason);
+        for end in [" is missing", " has a fault"] {
+            let name = reason.strip_suffix(end).unwrap_or_default();
+            if let Some(quantity) = self.quantities.iter().find(|quantity| *quantity.name == *name) {
+                return Arc::from(format!("{}{end}", quantity.called()));
+            }
+        }
+        Arc::from(reason)
+    }
+
     /// Everything that is assumed in the sheet: name, title, and the values as shown.
     pub fn assumptions(&self) -> impl Iterator<Item = &QuantityResults> {
         self.quantities.iter().filter(|quantity| {

@@ -62,7 +62,14 @@ fn main() {
         xlsx::write(&sheets, &results, &[], &mut file).unwrap();
     });
     println!("new xlsx: {new:?}");
-    let text = best(|| csv::write(&Table::new(&results.sheets[0], None, &none), &mut std::io::sink()).unwrap());
+    let text = best(|| {
+        csv::write(
+            &Table::new(&results.sheets[0], None, &none),
+            Default::default(),
+            &mut std::io::sink(),
+        )
+        .unwrap()
+    });
     println!("csv: {text:?}, {:.2} x a new xlsx", ratio(text, new));
     let trace = |_: &SheetResults, _: usize, _: usize| None;
     let object = best(|| {

@@ -92,7 +92,11 @@ fn lists_that_are_none_are_3() {
     fs::write(folder.path().join("b.xlsx"), "not packed at all").unwrap();
     run_in(folder.path(), &["import", "b.xlsx"]).ends(3).complains("b.xlsx");
     fs::write(folder.path().join("c.csv"), "").unwrap();
-    run_in(folder.path(), &["import", "c.csv"]).ends(3);
+    run_in(folder.path(), &["import", "c.csv", "--report", "c.json"]).ends(3);
+    let report: serde_json::Value =
+        serde_json::from_str(&fs::read_to_string(folder.path().join("c.json")).unwrap()).unwrap();
+    assert_eq!(report["file"], "c.csv");
+    assert_eq!(report["remarks"][0], "The file is empty.");
     fs::write(folder.path().join("d.csv"), b"\x00\xff\x00").unwrap();
     run_in(folder.path(), &["import", "d.csv"]).ends(3);
 }
@@ -140,4 +144,85 @@ fn a_sheet_is_exported_in_every_form() {
     // 15 kW / (2π · 1465/60) = 97.774 N·m
     assert!(csv.contains("97.77"), "{csv}");
     run_in(folder.path(), &["export", "a.pole", "--to", "a.pole"]).ends(64);
+}
+
+/// The loads of an edited workbook stand beside the values of the list: where the two differ the row says so, and the doubts of
+/// the import are there too.
+#[test]
+fn edits_and_doubts_are_told_beside_the_row() {
+    let folder = folder_with("motors.csv", LIST.replace("P-103;22;4;50;1470", "P-101;22;4;50;1470"));
+    run_in(folder.path(), &["import", "motors.csv", "--to", "motors.pole"]).ends(0);
+    let text = fs::read_to_string(folder.path().join("motors.pole")).unwrap();
+    assert_eq!(text.matches("7.5 kW").count(), 1, "{text}");
+    fs::write(folder.path().join("edited.pole"), text.replace("7.5 kW", "11 kW ")).unwrap();
+    run_in(folder.path(), &["export", "edited.pole", "--to", "out.csv"]).ends(0);
+    let out = fs::read_to_string(folder.path().join("out.csv")).unwrap();
+    let row = |tag: &str| out.lines().find(|line| line.starts_with(tag)).unwrap().to_owned();
+    assert!(
+        row("P-102").contains("Rating kW: the workbook has 11 kW, the list 7.5 kW."),
+        "{out}"
+    );
+    assert!(!row("P-101").contains("the workbook has"), "{out}");
+    assert!(row("P-101").contains("Tag P-101 stands also in row 4."), "{out}");
+}
+
+/// What is missing is said by the heading of the list, and rows are those of the source, on the page and in the report.
+#[test]
+fn reasons_speak_of_the_list() {
+    let folder = folder_with(
+        "motors.csv",
+        format!("Plant, invented\n\n{}", LIST.replace("P-103", "")),
+    );
+    let ran = run_in(folder.path(), &["import", "motors.csv", "--report", "r.json"])
+        .ends(0)
+        .says("Measured speed r/min is missing [row 6]");
+    assert!(!ran.out.contains("(csv)"), "{}", ran.out);
+    let report: serde_json::Value =
+        serde_json::from_str(&fs::read_to_string(folder.path().join("r.json")).unwrap()).unwrap();
+    assert_eq!(
+        report["computed"][2]["load_by_slip"]["refused"],
+        "Measured speed r/min is missing"
+    );
+}
+
+/// A row with a doubt is marked where its numbers stand.
+#[test]
+fn doubtful_rows_are_marked() {
+    let folder = folder_with("motors.csv", LIST.replace("1465;1478", "1500;1500"));
+    run_in(folder.path(), &["import", "motors.csv"])
+        .ends(0)
+        .says("P-101 !")
+        .says("row 2");
+}
+
+/// A note of a long list counts all its rows, not the ones that are shown.
+#[test]
+fn notes_count_all_rows() {
+    let rows: String = (1..=300)
+        .map(|number| {
+            let speed = if number % 2 == 0 { "1470" } else { "" };
+            format!("P-{number:03};15;4;50;1465;{speed}\n")
+        })
+        .collect();
+    let folder = folder_with(
+        "long.csv",
+        format!("Tag;Rating kW;Poles;Hz;Rated speed r/min;Measured speed r/min\n{rows}"),
+    );
+    // 150 rows have no reading; six are named.
+    let ran = run_in(folder.path(), &["import", "long.csv"]).ends(0);
+    let words = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("P-011 and 144 more]"), "{}", ran.out);
+}
+
+#[test]
+fn a_folder_that_is_not_there_is_named_in_plain_words() {
+    let folder = folder_with("motors.csv", LIST);
+    let ran = run_in(folder.path(), &["import", "motors.csv", "--export", "nowhere/out.xlsx"])
+        .ends(3)
+        .complains("its folder does not exist");
+    assert!(
+        !ran.err.contains("os error") && !ran.err.contains(".part"),
+        "{}",
+        ran.err
+    );
 }

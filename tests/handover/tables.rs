@@ -45,7 +45,7 @@ fn original() -> Original {
 
 fn records(table: &Table) -> Vec<Vec<String>> {
     let mut written = Vec::new();
-    csv::write(table, &mut written).unwrap();
+    csv::write(table, Default::default(), &mut written).unwrap();
     let mut reader = ::csv::ReaderBuilder::new()
         .has_headers(false)
         .from_reader(written.as_slice());
@@ -75,7 +75,7 @@ fn a_list_with_its_source_keeps_every_row_and_column() {
             "Remark",
             "Synchronous speed [r/min]",
             "Load by slip [%]",
-            "remarks",
+            "Doubts and reasons",
         ],
         vec!["P-101", "15", "", "1500", "62.8571428571429", ""],
         vec![
@@ -106,7 +106,7 @@ fn a_list_without_its_source_has_what_was_typed_first() {
             "Rating [kW]",
             "Synchronous speed [r/min]",
             "Load by slip [%]",
-            "remarks"
+            "Doubts and reasons"
         ]
     );
     assert_eq!(rows[1], ["P-101", "4", "15", "1500", "62.8571428571429", ""]);

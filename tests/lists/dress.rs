@@ -39,7 +39,7 @@ fn reading(report: &Value, number: u64, key: &str) -> String {
         Value::Null => return "-".to_owned(),
         other => panic!("{other}"),
     };
-    match reading["unit"].as_str().unwrap() {
+    match reading["unit"].as_str().unwrap_or("1") {
         "1" => value,
         unit => format!("{value} {unit}"),
     }
@@ -430,4 +430,73 @@ fn the_list_of_the_workbooks_folder() {
             "{expected:?} in {rules:?}"
         );
     }
+}
+
+/// Pole pairs under a heading or in the cell are twice as many poles; a cell that says poles is left alone.
+#[test]
+fn pole_pairs_are_not_poles() {
+    for (heading, cells) in [
+        ("Pole pairs", ["2", "3", "4 poles"]),
+        ("Polpaare", ["2", "3", "4-polig"]),
+        ("Poles", ["2 pole pairs", "3 pairs", "4"]),
+    ] {
+        let text = format!(
+            "Tag;kW;{heading};Rated rpm;Hz\nA1;200;{};1485;50\nA2;400;{};990;50\nA3;110;{};1480;50\n",
+            cells[0], cells[1], cells[2]
+        );
+        let report = report("pairs.csv", text.as_bytes());
+        assert_eq!(
+            [2, 3, 4].map(|number| reading(&report, number, "poles")),
+            ["4", "6", "4"],
+            "{heading}"
+        );
+        assert_eq!(rules(&report), [], "{heading}");
+    }
+}
+
+/// 24.5 rev/s are 1470 r/min, 0.2 MW are 200 kW, 21 500 mA are 21.5 A, 10π rad/s · 60/(2π) = 300 r/min.
+#[test]
+fn units_that_stand_on_no_plate_are_converted() {
+    let text = "Tag;Power (MW);Rated speed (rev/s);Rated current (mA);Measured speed\n;;;;\nA1;0.2;24.5;21500;1478\nA2;0.1;24.6;11000;1480\n";
+    let found = report("units.csv", text.as_bytes());
+    assert_eq!(reading(&found, 3, "rated_power"), "200 kW");
+    assert_eq!(reading(&found, 3, "rated_speed"), "1470 r/min");
+    assert_eq!(reading(&found, 3, "rated_current"), "21.5 A");
+    assert_eq!(found["columns"][1]["unit"], "MW");
+    // Metres a second are no speed of rotation: said, with the unit that does not fit.
+    let odd = report(
+        "odd.csv",
+        b"Tag;kW;Rated rpm;Measured speed (m/s)\nA1;15;1465;1478\nA2;11;1460;1475\n",
+    );
+    let doubt = odd["doubts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|doubt| doubt["rule"] == "column-doubtful");
+    assert!(doubt.unwrap()["text"].as_str().unwrap().contains("m/s"), "{odd}");
+}
+
+/// Three columns that differ by the letter of the phase are one reading, whatever the letters.
+#[test]
+fn three_phases_without_the_word_measured() {
+    for heads in [
+        "Amps A;Amps B;Amps C",
+        "Current L1;Current L2;Current L3",
+        "Strom R;Strom S;Strom T",
+    ] {
+        let text = format!("Tag;kW;Rated rpm;FLA;{heads}\nA1;15;1465;28.5;20;21;22\nA2;11;1460;21;16;16;16\n");
+        let found = report("phases.csv", text.as_bytes());
+        assert_eq!(reading(&found, 2, "measured_current"), "21 A", "{heads}");
+        assert_eq!(reading(&found, 2, "rated_current"), "28.5 A", "{heads}");
+    }
+}
+
+/// German short words for measured; without them the measured power would be taken for the rating.
+#[test]
+fn short_words_for_measured() {
+    let text = "Tag;P gem. [kW];P [kW];n [min-1];n gem. [min-1]\nA1;5,2;7,5;1450;1470\nA2;7,3;11;1460;1475\n";
+    let found = report("gem.csv", text.as_bytes());
+    assert_eq!(reading(&found, 2, "rated_power"), "7.5 kW");
+    assert_eq!(reading(&found, 2, "measured_power"), "5.2 kW");
+    assert_eq!(reading(&found, 2, "measured_speed"), "1470 r/min");
 }

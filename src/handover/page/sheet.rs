@@ -95,15 +95,42 @@ struct Note {
     items: Vec<usize>,
 }
 
+/// The item is named behind the note; a reason that says its row would be another one in each row.
+fn bare(text: &str, item: usize) -> &str {
+    let text = text.strip_prefix("not worked: ").unwrap_or(text);
+    match text.rsplit_once(" in row ") {
+        Some((before, row)) if row.parse() == Ok(item + 1) => before,
+        _ => text,
+    }
+}
+
+impl Note {
+    /// All items it holds for, shown or not.
+    fn everywhere(&self, sheet: &SheetResults) -> Vec<usize> {
+        let quantities: Vec<&QuantityResults> = sheet
+            .quantities
+            .iter()
+            .filter(|quantity| self.names.iter().any(|name| *name == one_line(&quantity.name)))
+            .collect();
+        let holds = |item: &usize| {
+            let mut outcomes = quantities.iter().filter_map(|quantity| quantity.cells.get(*item));
+            outcomes.any(|outcome| match outcome {
+                Outcome::Value(_) => false,
+                Outcome::Blank(why) => bare(&one_line(why), *item) == self.text,
+                Outcome::Fault(fault) => bare(&one_line(&fault.message), *item) == self.text,
+            })
+        };
+        let items: Vec<usize> = (0..sheet.items.len()).filter(holds).collect();
+        if items.is_empty() { self.items.clone() } else { items }
+    }
+}
+
 impl Notes {
     /// The small number of a reason.
     fn mark(&mut self, quantity: &QuantityResults, item: usize, text: &str) -> String {
         let name = one_line(&quantity.name);
-        // The item is named behind the note; a reason that says its row would be another one in each row.
-        let row = format!(" in row {}", item + 1);
         let text = one_line(text);
-        let text = text.strip_prefix("not worked: ").unwrap_or(&text);
-        let text = text.strip_suffix(row.as_str()).unwrap_or(text);
+        let text = bare(&text, item);
         let at = match self.list.iter().position(|known| known.text == text) {
             Some(at) => at,
             None => {
@@ -129,8 +156,10 @@ impl Notes {
     fn print(&self, out: &mut Vec<String>, sheet: &SheetResults, look: &Look<'_>) {
         for (index, note) in self.list.iter().enumerate().take(NOTES_SHOWN) {
             let mut line = format!("{}: {}", note.names.join(", "), note.text);
-            if sheet.items.len() > 1 && note.items.len() < sheet.items.len() {
-                line.push_str(&format!(" [{}]", items_named(sheet, &note.items)));
+            // A long list shows some of its rows; the note tells how many it holds for in all.
+            let items = note.everywhere(sheet);
+            if sheet.items.len() > 1 && items.len() < sheet.items.len() {
+                line.push_str(&format!(" [{}]", items_named(sheet, &items)));
             }
             hang(out, &format!("  {} ", small(index + 1)), &line, look.width);
         }

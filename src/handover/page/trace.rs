@@ -78,7 +78,10 @@ fn line(
         };
         let numbers = one_line(&way.substituted);
         let result = match quantity.cells.get(item) {
-            Some(Outcome::Blank(why)) => format!("not worked: {}", one_line(why)),
+            Some(Outcome::Blank(why)) => {
+                let why = one_line(why);
+                format!("not worked: {}", why.strip_prefix("not worked: ").unwrap_or(&why))
+            }
             Some(Outcome::Fault(fault)) => format!("fault: {}", one_line(&fault.message)),
             _ => one_line(&way.result),
         };
