@@ -432,7 +432,7 @@ mod tests {
     #[test]
     fn foreign_units() {
         for (text, unit) in [
-            ("Speed (rev/s)", "rev/s"),
+            ("Speed (rev/s)", "r/s"),
             ("Power MW", "MW"),
             ("Rated power\nMW", "MW"),
             ("Current [mA]", "mA"),

@@ -2,8 +2,10 @@
 
     read_back.py compare SOURCE GIVEN_BACK     prints what differs and what was added, as JSON
     read_back.py dump FILE                     prints every sheet, as JSON
+    read_back.py fields FILE                   prints the fields of a text file parted by semicolons, as JSON
 """
 
+import csv
 import json
 import sys
 
@@ -116,4 +118,9 @@ def dump(file):
     return {"sheets": sheets}
 
 
-print(json.dumps({"compare": compare, "dump": dump}[sys.argv[1]](*sys.argv[2:]), ensure_ascii=False))
+def fields(file):
+    with open(file, encoding="utf-8-sig", newline="") as text:
+        return list(csv.reader(text, delimiter=";"))
+
+
+print(json.dumps({"compare": compare, "dump": dump, "fields": fields}[sys.argv[1]](*sys.argv[2:]), ensure_ascii=False))

@@ -356,7 +356,7 @@ fn a_long_list_shows_head_and_tail_and_says_what_is_left_out() {
         "smallest",
         "largest",
         "loaded: holds for 58 of 70, 10 not worked",
-        "[P-001, P-008, P-015, P-022, P-029, P-036 and 1 more]",
+        "[P-001, P-008, P-015, P-022, P-029, P-036 and 4 more]",
         "✗ 2 of 70 checks do not hold, 10 not worked",
     ] {
         assert!(text.contains(part), "{part} is missing in\n{text}");
