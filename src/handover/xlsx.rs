@@ -60,6 +60,7 @@ struct Looks {
     worked_heading: Format,
     wrapped: Format,
     date: Format,
+    moment: Format,
     numbers: std::cell::RefCell<HashMap<String, Format>>,
 }
 
@@ -79,6 +80,7 @@ impl Looks {
             heading,
             wrapped: Format::new().set_text_wrap().set_align(FormatAlign::Top),
             date: Format::new().set_num_format("yyyy-mm-dd"),
+            moment: Format::new().set_num_format("yyyy-mm-dd hh:mm:ss"),
             numbers: std::cell::RefCell::default(),
         }
     }
@@ -130,7 +132,11 @@ fn table(page: &mut Worksheet, table: &Table, looks: &Looks) -> Result<(), XlsxE
                     page.write_number_with_format(row, at, figure::at_fifteen_digits(number), &look)?;
                 }
                 Field::Double(number) => drop(page.write_number(row, at, *number)?),
-                Field::Date(serial, _) => drop(page.write_number_with_format(row, at, *serial, &looks.date)?),
+                Field::Date(serial, text) => {
+                    // A time of day, where there is one, stays in sight.
+                    let look = if text.contains(':') { &looks.moment } else { &looks.date };
+                    page.write_number_with_format(row, at, *serial, look)?;
+                }
                 Field::Truth(_) => drop(page.write_string(row, at, field.plain())?),
                 Field::Text(text) => drop(page.write_string(row, at, cut(text))?),
             }

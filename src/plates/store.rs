@@ -269,15 +269,37 @@ impl Grid {
     }
 }
 
-/// A serial number of days as a date; the epoch of 1900 has already been seen to.
+/// A serial number of days as a date, with its time of day where it has one; the epoch of 1900 has already been seen to.
 fn shown_date(serial: f64) -> String {
     use chrono::{Duration, NaiveDate};
     let days = serial.floor();
     let date = NaiveDate::from_ymd_opt(1899, 12, 30)
         .filter(|_| (0.0..3_000_000.0).contains(&days))
         .and_then(|epoch| epoch.checked_add_signed(Duration::days(days as i64)));
+    // To the second: a day has 86 400, and a serial number holds about a thousandth of one.
+    let seconds = ((serial - days) * 86_400.0).round();
     match date {
+        Some(date) if (1.0..86_400.0).contains(&seconds) => {
+            match chrono::NaiveTime::from_num_seconds_from_midnight_opt(seconds as u32, 0) {
+                Some(time) => format!("{date} {time}"),
+                None => date.to_string(),
+            }
+        }
         Some(date) => date.to_string(),
         None => format!("{serial}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 46083 days after 30 December 1899 are 2 March 2026; 0.4375 of a day is 10:30.
+    #[test]
+    fn dates_keep_their_time() {
+        assert_eq!(shown_date(46_083.0), "2026-03-02");
+        assert_eq!(shown_date(46_083.4375), "2026-03-02 10:30:00");
+        assert_eq!(shown_date(46_083.000_001), "2026-03-02");
+        assert_eq!(shown_date(-1.0), "-1");
     }
 }
