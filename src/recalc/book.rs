@@ -48,12 +48,15 @@ pub(super) enum Wording {
     Row,
 }
 
+/// Where the items of a key stand: the first, and the second where there are several.
+type Places = (usize, Option<usize>);
+
 /// The items of a sheet.
 #[derive(Debug)]
 pub(super) struct Items {
     pub names: Arc<[Arc<str>]>,
     pub wording: Wording,
-    index: OnceLock<HashMap<Arc<str>, (usize, Option<usize>)>>,
+    index: OnceLock<HashMap<Arc<str>, Places>>,
 }
 
 impl Items {

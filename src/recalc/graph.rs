@@ -38,7 +38,7 @@ impl Graph {
     }
 
     /// How many nodes there are.
-    pub fn len(&self) -> usize {
+    pub fn count(&self) -> usize {
         self.starts.len().saturating_sub(1)
     }
 
@@ -59,7 +59,7 @@ impl Graph {
     /// Strongly connected components (Tarjan): each comes after all it leads to.
     pub fn components(&self) -> Vec<Vec<u32>> {
         const NEW: u32 = u32::MAX;
-        let nodes = self.len();
+        let nodes = self.count();
         let mut index = vec![NEW; nodes];
         let mut low = vec![0_u32; nodes];
         let mut waiting = vec![false; nodes];
@@ -128,7 +128,7 @@ impl Graph {
     /// An order in which every node comes after all that lead to it, as far as there is one (Kahn); nodes on loops and behind
     /// them are missing.
     pub fn order(&self) -> Vec<u32> {
-        let nodes = self.len();
+        let nodes = self.count();
         let mut open = vec![0_u32; nodes];
         for target in &self.targets {
             if let Some(count) = open.get_mut(*target as usize) {

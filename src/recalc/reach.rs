@@ -207,12 +207,11 @@ impl Reach {
     }
 }
 
+/// A node that is read, by which sort of link, and which of its items where it is one.
+type ReadNode = (QuantityId, Link, Option<usize>);
+
 /// What a node reads and which sheets' items matter to it.
-fn reads_of(
-    book: &Book,
-    settlement: &Settlement,
-    id: QuantityId,
-) -> (Vec<(QuantityId, Link, Option<usize>)>, BTreeSet<SheetId>) {
+fn reads_of(book: &Book, settlement: &Settlement, id: QuantityId) -> (Vec<ReadNode>, BTreeSet<SheetId>) {
     let mut out = Vec::new();
     let mut shapes = BTreeSet::new();
     let (Some(entry), Some(sheet), Some(settled)) = (book.entry(id), book.sheet_of(id), settlement.get(id)) else {

@@ -281,14 +281,16 @@ impl Report<'_> {
     }
 
     fn finish(mut self) -> (Vec<Placed>, Vec<Accepted>) {
-        self.out.sort_by(|(a, _), (b, _)| a.cmp(b));
+        self.out.sort_by_key(|(place, _)| *place);
         self.out.dedup_by(|(a, one), (b, other)| {
             a == b
                 && one.fault.code == other.fault.code
                 && one.fault.message == other.fault.message
                 && one.item == other.item
         });
-        let mut accepts: BTreeMap<(usize, usize), Vec<(&str, &str, usize)>> = BTreeMap::new();
+        /// Code, reason and place of an `accept`.
+        type Settling<'a> = (&'a str, &'a str, usize);
+        let mut accepts: BTreeMap<(usize, usize), Vec<Settling<'_>>> = BTreeMap::new();
         let mut unused: BTreeMap<(usize, usize), bool> = BTreeMap::new();
         let lists = std::iter::once((0, &self.workbook.head)).chain(
             self.workbook
@@ -346,7 +348,7 @@ impl Report<'_> {
                 faults.push(((place, index + 1, 0, 0), placed(line, fault, sheet, None)));
             }
         }
-        faults.sort_by(|(a, _), (b, _)| a.cmp(b));
+        faults.sort_by_key(|(place, _)| *place);
         (faults.into_iter().map(|(_, placed)| placed).collect(), accepted)
     }
 }

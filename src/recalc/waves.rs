@@ -20,6 +20,9 @@ use crate::language::check::{QuantityId, SheetId, Sort};
 use crate::language::work::{Cells, Found, Outcome, Program, Sums, WorkFault};
 use crate::workbook::Workbook;
 
+/// An item and what is to be said of its value.
+type Remarks = (usize, Vec<Arc<str>>);
+
 /// What is worked of a node.
 #[derive(Clone, Debug)]
 pub(super) struct Done {
@@ -222,7 +225,7 @@ impl Wave<'_> {
     }
 
     /// Puts a whole column in place.
-    fn replace(&mut self, id: QuantityId, cells: Vec<Outcome>, notes: Vec<(usize, Vec<Arc<str>>)>) -> Items {
+    fn replace(&mut self, id: QuantityId, cells: Vec<Outcome>, notes: Vec<Remarks>) -> Items {
         let Some(done) = self.done.get_mut(id.0 as usize) else {
             return Items::none();
         };
@@ -769,7 +772,7 @@ impl<'a> Worker<'a> {
     }
 
     /// All cells.
-    pub fn all(&self) -> (Vec<Outcome>, Vec<(usize, Vec<Arc<str>>)>) {
+    pub fn all(&self) -> (Vec<Outcome>, Vec<Remarks>) {
         let count = self.sheet.items.count();
         let simple = self.settled.looped.is_none()
             && self.settled.line.is_none()

@@ -1,6 +1,6 @@
 //! A list of 100 000 rows and 20 columns: through guard and reader into the store, beside the time the reading library needs to
 //! stream the same file in the same run; then understanding it.
-#![allow(clippy::unwrap_used, clippy::expect_used, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, missing_docs)]
 
 use std::fs::File;
 use std::io::BufReader;

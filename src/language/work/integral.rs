@@ -146,7 +146,9 @@ mod tests {
     /// Closed forms of the integral tables.
     #[test]
     fn closed_forms() {
-        let cases: [(fn(f64) -> f64, f64, f64, f64); 6] = [
+        /// Function, from, to, expected.
+        type Case = (fn(f64) -> f64, f64, f64, f64);
+        let cases: [Case; 6] = [
             (|x| x * x, 0.0, 3.0, 9.0),
             (f64::sin, 0.0, std::f64::consts::PI, 2.0),
             (|x| 1.0 / x, 1.0, std::f64::consts::E, 1.0),
