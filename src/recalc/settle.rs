@@ -134,6 +134,7 @@ pub(super) fn settle(workbook: &Workbook, book: &Book, old: Settlement, ran: &mu
         workbook,
         book,
         old,
+        held: None,
         new: Settlement {
             nodes: vec![None; nodes],
             sorts: vec![None; nodes],
@@ -157,25 +158,17 @@ pub(super) fn settle_one(
         return false;
     };
     let before = settlement.sorts.get(id.0 as usize).cloned().flatten();
+    let held = settlement.nodes.get_mut(id.0 as usize).and_then(Option::take);
     let mut settler = Settler {
         workbook,
         book,
-        old: Settlement {
-            nodes: Vec::new(),
-            sorts: Vec::new(),
-        },
+        old: Settlement::default(),
+        // Its own old formulas may be taken over.
+        held: held.map(|held| (id, held)),
         new: std::mem::take(settlement),
         ran,
         calls: HashMap::new(),
     };
-    // Its own old formulas may be taken over.
-    settler.old.nodes = vec![None; id.0 as usize + 1];
-    if let (Some(slot), Some(held)) = (
-        settler.old.nodes.get_mut(id.0 as usize),
-        settler.new.nodes.get_mut(id.0 as usize),
-    ) {
-        *slot = held.take();
-    }
     if entry.sense == Sense::Quantity {
         settler.sort(entry);
     }
@@ -192,6 +185,8 @@ struct Settler<'a> {
     workbook: &'a Workbook,
     book: &'a Book,
     old: Settlement,
+    /// What an entry that is settled alone was before.
+    held: Option<(QuantityId, Settled)>,
     new: Settlement,
     ran: &'a mut Ran,
     /// What definitions and curves mention, by sheet and name.
@@ -599,7 +594,10 @@ impl<'a> Settler<'a> {
 
     /// An old slot for the same text and aim whose answers still hold.
     fn kept(&self, entry: &Entry, text: &str, aim: &Aim, place: Place) -> Option<Slot> {
-        let old = self.old.nodes.get(entry.id.0 as usize)?.as_ref()?;
+        let old = match &self.held {
+            Some((id, held)) if *id == entry.id => held,
+            _ => self.old.get(entry.id)?,
+        };
         let slot = old.slots.iter().find(|slot| *slot.text == *text && slot.aim == *aim)?;
         let asking = Asking::new(self.book, &self.new.sorts, entry.sheet);
         asking.still(&slot.asked).then(|| Slot { place, ..slot.clone() })

@@ -27,6 +27,24 @@ fn forget(line: &mut Line) {
     line.faults.retain(|fault| !OURS.contains(&fault.code));
 }
 
+/// Whether putting one line in place of the other changes nothing of what the lines say together: the same quantity with as many
+/// values, and nothing found here in either. Then a large sheet need not be looked at again for one new value.
+pub(super) fn same_together(old: &Line, new: &Line) -> bool {
+    let text = |kind: &Option<KindText>| matches!(kind, Some(KindText::Text));
+    let found = |line: &Line| line.faults.iter().any(|fault| OURS.contains(&fault.code));
+    match (&old.statement, &new.statement) {
+        (Statement::Quantity(a), Statement::Quantity(b)) => {
+            a.name == b.name
+                && a.values.len() == b.values.len()
+                && text(&a.kind) == text(&b.kind)
+                && old.number == new.number
+                && !found(old)
+                && !found(new)
+        }
+        _ => false,
+    }
+}
+
 /// Looks at the head and at the opening lines of the sheets.
 pub fn workbook(book: &mut Workbook) {
     let mut names: HashMap<Name, u32> = HashMap::new();

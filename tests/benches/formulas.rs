@@ -13,10 +13,11 @@ fn main() {
         "  given P = 15 kW : shaft power\n  given n = 1465 r/min : shaft speed\n  given pf = 0.85 : power factor\n",
     );
     for index in 0..count {
+        // Factors close to one: none of them is a constant that hides a conversion.
         let line = match index % 5 {
-            0 => format!("work x_{index} = P * {index}.5 + 3 kW in kW"),
-            1 => format!("work x_{index} = P / n * {}.25 in N·m : torque", index + 1),
-            2 => format!("work x_{index} = (f / p - n) / (f / p) * {} in %", index + 1),
+            0 => format!("work x_{index} = P * 1.{index:05} + 3 kW in kW"),
+            1 => format!("work x_{index} = P / n * 1.{index:05} in N·m : torque"),
+            2 => format!("work x_{index} = (f / p - n) / (f / p) * 1.{index:05} in %"),
             3 => format!("work x_{index} = sqrt(P^2 + ({index} kW)^2) in kW"),
             _ => format!("work x_{index} = P when n > {index} r/min, otherwise 2 * P"),
         };

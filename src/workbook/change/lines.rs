@@ -46,9 +46,12 @@ impl Done<'_> {
     pub(super) fn replace(&mut self, place: Place, line: Line) -> Result<(), Fault> {
         let held = self.line_mut(place)?;
         let old = std::mem::replace(held, line);
+        let alone = crate::workbook::settle::same_together(&old, held);
         self.back.push(Change::Restore(Restore::Line(place, Box::new(old))));
         self.names_again(place);
-        self.settle_at(place);
+        if !alone {
+            self.settle_at(place);
+        }
         if matches!(place, Place::Opening(_)) {
             self.settle(None);
         }
