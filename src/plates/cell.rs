@@ -439,7 +439,8 @@ pub fn supply_in(text: &str) -> (Vec<Decimal>, Vec<Decimal>) {
 
 /// The tags of a text that stands for several motors; empty for one.
 pub fn tags_in(text: &str) -> Vec<String> {
-    if text.len() > LONGEST {
+    // Most tags hold none of the signs that part the letters.
+    if text.len() > LONGEST || !text.contains(['/', ',', '&', '+']) {
         return Vec::new();
     }
     let Some(pair) = Plate::parse(Rule::tag_letters, text.trim())

@@ -372,12 +372,13 @@ fn tags(motors: &[Motor], doubts: &mut Vec<Doubt>) {
                 .push(motor.source_row);
         }
     }
+    let twice = rows.values().any(|places| places.len() > 1);
     for motor in motors {
         let Some(tag) = motor.words(Reads::Tag) else { continue };
-        let Some(places) = rows.get(&tag.trim().to_uppercase()) else {
-            continue;
-        };
-        if places.len() > 1 {
+        if twice
+            && let Some(places) = rows.get(&tag.trim().to_uppercase())
+            && places.len() > 1
+        {
             let others: Vec<String> = places
                 .iter()
                 .filter(|place| **place != motor.source_row)

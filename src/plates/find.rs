@@ -131,9 +131,39 @@ pub fn find(book: &Book) -> (Option<Found>, Vec<(String, usize)>) {
 struct Texts<'a> {
     grid: &'a Grid,
     known: HashMap<u32, Option<Reads>>,
+    /// Whether it says that a row is a sum.
+    totals: Vec<Option<bool>>,
+    /// Merged cells by their first row.
+    merged: HashMap<u32, Vec<Merged>>,
 }
 
-impl Texts<'_> {
+impl<'a> Texts<'a> {
+    fn new(grid: &'a Grid) -> Texts<'a> {
+        let mut merged: HashMap<u32, Vec<Merged>> = HashMap::new();
+        for one in &grid.merged {
+            merged.entry(one.top).or_default().push(*one);
+        }
+        Texts {
+            grid,
+            known: HashMap::new(),
+            totals: vec![None; grid.texts().len()],
+            merged,
+        }
+    }
+
+    /// Merged cells that begin in this row.
+    fn merged_from(&self, row: u32) -> &[Merged] {
+        self.merged.get(&row).map_or(&[], Vec::as_slice)
+    }
+
+    /// Whether a text says that the row is a sum.
+    fn total(&mut self, index: u32) -> bool {
+        let grid = self.grid;
+        self.totals
+            .get_mut(index as usize)
+            .is_some_and(|known| *known.get_or_insert_with(|| words::says(grid.text(index), "total")))
+    }
+
     /// What a cell says as a heading; `None` for numbers and other texts.
     fn reads(&mut self, cell: &Cell) -> Option<Reads> {
         let Content::Text(index) = cell.content else {
@@ -245,10 +275,7 @@ fn is_letters(grid: &Grid, cells: &[Cell]) -> bool {
 }
 
 fn in_sheet(grid: &Grid, sheet: usize) -> Found {
-    let mut texts = Texts {
-        grid,
-        known: HashMap::new(),
-    };
+    let mut texts = Texts::new(grid);
     let mut found = Found {
         sheet,
         tables: Vec::new(),
@@ -267,7 +294,7 @@ fn in_sheet(grid: &Grid, sheet: usize) -> Found {
             };
             if !again {
                 let rows: Vec<usize> = (top..end).filter(|place| Some(*place) != unit_row).collect();
-                found.tables.push(table_of(grid, &rows, unit_row, at));
+                found.tables.push(table_of(&texts, &rows, unit_row, at));
             }
             for place in top..end {
                 let called = match grid.row_at(place) {
@@ -285,7 +312,7 @@ fn in_sheet(grid: &Grid, sheet: usize) -> Found {
             let called = found
                 .tables
                 .get(number)
-                .map_or(As::Note, |table| called(grid, table, row, cells));
+                .map_or(As::Note, |table| called(&mut texts, table, row, cells));
             set(&mut found, at, called, Some(number));
         }
         at += 1;
@@ -327,9 +354,10 @@ fn heading_block(grid: &Grid, texts: &mut Texts<'_>, at: usize, free_from: usize
         && let Some((above, cells)) = grid.row_at(top - 1)
         && row_of(top) == Some(above + 1)
     {
-        let grouped = grid.merged.iter().any(|merged| {
-            merged.top == above && merged.right > merged.left && usize::from(merged.right - merged.left) < 12
-        });
+        let grouped = texts
+            .merged_from(above)
+            .iter()
+            .any(|merged| merged.right > merged.left && usize::from(merged.right - merged.left) < 12);
         let least = if grouped { 1 } else { 2 };
         if !is_heading_line(grid, cells, least) || at - top >= 2 {
             break;
@@ -370,7 +398,8 @@ fn is_heading_row_again(texts: &mut Texts<'_>, grid: &Grid, at: usize, cells: &[
 }
 
 /// Puts the lines of a heading together to columns.
-fn table_of(grid: &Grid, lines: &[usize], unit_row: Option<usize>, main: usize) -> Table {
+fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: usize) -> Table {
+    let grid = texts.grid;
     let mut columns: BTreeMap<u16, Vec<String>> = BTreeMap::new();
     let lines: Vec<usize> = lines
         .iter()
@@ -382,10 +411,10 @@ fn table_of(grid: &Grid, lines: &[usize], unit_row: Option<usize>, main: usize) 
             continue;
         };
         let is_last = number + 1 == lines.len();
-        let merged: Vec<&Merged> = grid
-            .merged
+        let merged: Vec<&Merged> = texts
+            .merged_from(row)
             .iter()
-            .filter(|merged| merged.top == row && merged.right > merged.left)
+            .filter(|merged| merged.right > merged.left)
             .collect();
         for (index, cell) in cells.iter().enumerate() {
             let text = grid.shown(cell.content).trim().to_owned();
@@ -473,11 +502,12 @@ fn table_of(grid: &Grid, lines: &[usize], unit_row: Option<usize>, main: usize) 
 }
 
 /// What a row under a heading is.
-fn called(grid: &Grid, table: &Table, row: u32, cells: &[Cell]) -> As {
+fn called(known: &mut Texts<'_>, table: &Table, row: u32, cells: &[Cell]) -> As {
+    let grid = known.grid;
     let mut core = 0;
     let mut numbers = 0;
     let mut power_or_count = 0;
-    let mut texts: Vec<(Option<Reads>, &str)> = Vec::new();
+    let mut texts: Vec<(Option<Reads>, u32)> = Vec::new();
     let mut tag = None;
     for cell in cells {
         let reads = table
@@ -490,13 +520,13 @@ fn called(grid: &Grid, table: &Table, row: u32, cells: &[Cell]) -> As {
             Content::Text(index) => {
                 let text = grid.text(index);
                 if reads == Some(Reads::Tag) {
-                    tag = Some(text);
+                    tag = Some(index);
                 }
                 // In a text file numbers are texts too.
                 let number = text.starts_with(|sign: char| sign.is_ascii_digit())
                     && reads.is_some_and(|reads| reads.sort() == super::reads::Sort::Number);
                 if !number {
-                    texts.push((reads, text));
+                    texts.push((reads, index));
                 }
                 number
             }
@@ -517,18 +547,17 @@ fn called(grid: &Grid, table: &Table, row: u32, cells: &[Cell]) -> As {
             }
         }
     }
-    let first = texts.first().map_or("", |(_, text)| *text);
-    let says_total = texts
-        .iter()
-        .take(3)
-        .any(|(reads, text)| text.len() <= 80 && !matches!(reads, Some(Reads::Remarks)) && words::says(text, "total"));
-    if says_total && tag.is_none_or(|tag| words::says(tag, "total")) && core <= 3 {
+    let first = texts.first().map_or("", |(_, text)| grid.text(*text));
+    let says_total = texts.iter().take(3).any(|(reads, text)| {
+        grid.text(*text).len() <= 80 && !matches!(reads, Some(Reads::Remarks)) && known.total(*text)
+    });
+    if says_total && tag.is_none_or(|tag| known.total(tag)) && core <= 3 {
         return As::Total;
     }
-    let merged_across = grid
-        .merged
+    let merged_across = known
+        .merged_from(row)
         .iter()
-        .any(|merged| merged.top == row && merged.right > merged.left.saturating_add(2));
+        .any(|merged| merged.right > merged.left.saturating_add(2));
     if numbers == 0 && (cells.len() <= 2 && core == 0 || cells.len() == 1 || (merged_across && cells.len() <= 2)) {
         let alone = texts.iter().all(|(reads, _)| *reads == Some(Reads::Remarks));
         let words_of = words::words(first);
@@ -539,7 +568,7 @@ fn called(grid: &Grid, table: &Table, row: u32, cells: &[Cell]) -> As {
         let long = first.chars().count() > 70 || first.trim_end().ends_with('.') && words_of.len() > 4;
         return if alone || begins_note || long {
             As::Note
-        } else if tag.is_some_and(looks_like_tag) && cells.len() == 2 {
+        } else if tag.is_some_and(|tag| looks_like_tag(grid.text(tag))) && cells.len() == 2 {
             As::Motor
         } else {
             As::Area
@@ -759,14 +788,86 @@ pub fn all_rows(grid: &Grid, found: &Found) -> Vec<(u32, As, Option<usize>)> {
     all
 }
 
-/// The text of a cell that a merged region spreads over this place.
-pub fn merged_text(grid: &Grid, row: u32, column: u16) -> Option<Arc<str>> {
-    let merged = grid
-        .merged
-        .iter()
-        .find(|merged| (merged.top..=merged.bottom).contains(&row) && (merged.left..=merged.right).contains(&column))?;
-    match grid.cell(merged.top, merged.left)?.content {
-        Content::Text(index) => Some(grid.shared(index)),
-        _ => None,
+/// Merged cells over one column, asked row by row from the top down.
+#[derive(Clone, Debug)]
+pub struct Spread {
+    /// Those to come, the nearest last: place in the sheet's list and what it covers.
+    to_come: Vec<(usize, Merged)>,
+    /// Those begun, by their place in the list.
+    begun: BTreeMap<usize, Merged>,
+}
+
+impl Spread {
+    /// The merged cells over a column.
+    pub fn over(grid: &Grid, column: u16) -> Spread {
+        let mut to_come: Vec<(usize, Merged)> = grid
+            .merged
+            .iter()
+            .copied()
+            .enumerate()
+            .filter(|(_, merged)| (merged.left..=merged.right).contains(&column))
+            .collect();
+        to_come.sort_by_key(|(place, merged)| std::cmp::Reverse((merged.top, *place)));
+        Spread {
+            to_come,
+            begun: BTreeMap::new(),
+        }
+    }
+
+    /// The text that the first merged cells over this row spread. Rows must come in order.
+    pub fn text(&mut self, grid: &Grid, row: u32) -> Option<Arc<str>> {
+        while let Some((place, merged)) = self.to_come.pop_if(|(_, merged)| merged.top <= row) {
+            self.begun.insert(place, merged);
+        }
+        let merged = loop {
+            let first = self.begun.first_entry()?;
+            if first.get().bottom >= row {
+                break *first.get();
+            }
+            first.remove();
+        };
+        match grid.cell(merged.top, merged.left)?.content {
+            Content::Text(index) => Some(grid.shared(index)),
+            _ => None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plates::store::Look;
+
+    #[test]
+    fn merged_cells_spread_their_text() {
+        let mut grid = Grid::new("list");
+        for (row, text) in [(2, "north"), (5, "south")] {
+            let index = grid.intern(text);
+            grid.push(
+                row,
+                Cell {
+                    column: 0,
+                    look: Look::default(),
+                    content: Content::Text(index),
+                },
+            );
+        }
+        let merged = |top, bottom, right| Merged {
+            top,
+            left: 0,
+            bottom,
+            right,
+        };
+        // The later one stands first in the file, and one over no row that matters.
+        grid.merged = vec![merged(5, 8, 1), merged(0, 0, 3), merged(2, 4, 0)];
+        let mut spread = Spread::over(&grid, 0);
+        let told: Vec<_> = (1..10).map(|row| spread.text(&grid, row)).collect();
+        let told: Vec<&str> = told.iter().map(|text| text.as_deref().unwrap_or("-")).collect();
+        assert_eq!(
+            told,
+            ["-", "north", "north", "north", "south", "south", "south", "south", "-"]
+        );
+        assert_eq!(Spread::over(&grid, 1).text(&grid, 6).as_deref(), Some("south"));
+        assert_eq!(Spread::over(&grid, 1).text(&grid, 3), None);
     }
 }

@@ -6,7 +6,6 @@
 //! which makes a blank and no fault.
 //! Not known here: how the lines are worked.
 
-use std::collections::HashMap;
 use std::fmt::Write as _;
 use std::sync::Arc;
 
@@ -221,7 +220,7 @@ fn unit_of(what: What, power: PlateUnit) -> Option<PlateUnit> {
 
 /// What a cell of the list holds.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Held {
+enum Held {
     /// Nothing.
     Blank,
     /// Words.
@@ -230,53 +229,105 @@ pub enum Held {
     Number(Decimal, Option<&'static str>),
 }
 
-fn held(motor: &Motor, what: What, power: PlateUnit) -> Held {
+/// Whether a motor is fed by a drive, in the words of the list.
+struct Fed {
+    drive: Arc<str>,
+    line: Arc<str>,
+}
+
+fn held(motor: &Looked<'_>, what: What, power: PlateUnit, fed: &Fed) -> Held {
     let number = |value: Option<Decimal>, unit: Option<&'static str>| match value {
         Some(value) => Held::Number(value.normalize(), unit),
         None => Held::Blank,
     };
+    let one = |reads: Reads| motor.cell(reads).and_then(super::motor::Cell::one);
     let text = unit_of(what, power).map(PlateUnit::text);
     match what {
-        What::SourceRow => Held::Number(Decimal::from(motor.source_row), None),
-        What::Words(reads) => match motor.words(reads) {
-            Some(words) => Held::Words(words.clone()),
-            None => Held::Blank,
+        What::SourceRow => Held::Number(Decimal::from(motor.motor.source_row), None),
+        What::Words(reads) => match motor.cell(reads).map(|cell| &cell.value) {
+            Some(Reading::Words(words)) => Held::Words(words.clone()),
+            _ => Held::Blank,
         },
-        What::Number(Reads::Poles) => number(motor.one(Reads::Poles), Some("pole")),
-        What::Number(reads @ (Reads::Quantity | Reads::PowerFactor)) => number(motor.one(reads), None),
+        What::Number(Reads::Poles) => number(one(Reads::Poles), Some("pole")),
+        What::Number(reads @ (Reads::Quantity | Reads::PowerFactor)) => number(one(reads), None),
         What::Number(Reads::RatedPower) => match motor.cell(Reads::RatedPower) {
             Some(cell) => number(cell.one(), Some(cell.unit.text())),
             None => Held::Blank,
         },
-        What::Number(reads) => number(motor.one(reads), text),
-        What::UsedVoltage => number(motor.used_voltage, text),
-        What::UsedCurrent => number(motor.used_current, text),
-        What::Fed => Held::Words(Arc::from(if motor.drive.is_some() { "drive" } else { "line" })),
+        What::Number(reads) => number(one(reads), text),
+        What::UsedVoltage => number(motor.motor.used_voltage, text),
+        What::UsedCurrent => number(motor.motor.used_current, text),
+        What::Fed => Held::Words(match motor.motor.drive {
+            Some(_) => fed.drive.clone(),
+            None => fed.line.clone(),
+        }),
     }
 }
 
-/// The list in two parts: the text of everything but its rows, and the rows.
-#[derive(Clone, Debug)]
-pub struct Written {
-    /// The text, up to and with the `rows` line.
-    pub head: String,
-    /// The rows, a cell for each column of the `rows` line.
-    pub rows: Vec<Vec<Held>>,
-    /// What stood in the source, row by row, where the list shows it otherwise.
-    pub remarks: Vec<Option<Arc<str>>>,
+/// A motor with its cells by what they are read as.
+struct Looked<'a> {
+    motor: &'a Motor,
+    at: [Option<&'a super::motor::Cell>; Reads::ALL.len()],
 }
 
-/// Writes the list.
-pub fn write(origin: &Origin<'_>, all: &Understood) -> Written {
+impl<'a> Looked<'a> {
+    fn at(motor: &'a Motor) -> Looked<'a> {
+        let mut at = [None; Reads::ALL.len()];
+        for (reads, cell) in &motor.cells {
+            if let Some(entry @ None) = at.get_mut(*reads as usize) {
+                *entry = Some(cell);
+            }
+        }
+        Looked { motor, at }
+    }
+
+    fn cell(&self, reads: Reads) -> Option<&'a super::motor::Cell> {
+        self.at.get(reads as usize).copied().flatten()
+    }
+}
+
+/// What is known of a given over all motors.
+struct Column {
+    given: &'static Given,
+    /// A motor has it.
+    filled: bool,
+    /// The value all motors share, so far.
+    same: Option<Held>,
+}
+
+/// The list as a workbook.
+pub fn write(origin: &Origin<'_>, all: &Understood) -> Workbook {
     let power = all.power_unit.unwrap_or(PlateUnit::Kilowatt);
-    let columns: Vec<(&Given, Vec<Held>, String)> = GIVENS
+    let fed = Fed {
+        drive: Arc::from("drive"),
+        line: Arc::from("line"),
+    };
+    let mut columns: Vec<Column> = GIVENS
         .iter()
-        .map(|given| {
-            let cells: Vec<Held> = all.motors.iter().map(|motor| held(motor, given.what, power)).collect();
-            let heading = heading_of(all, given.what);
-            (given, cells, heading)
+        .map(|given| Column {
+            given,
+            filled: false,
+            same: None,
         })
         .collect();
+    // Only the frequency is said once for all rows where no column gives it; the others are asked whether they hold anything.
+    for (index, motor) in all.motors.iter().enumerate() {
+        let motor = Looked::at(motor);
+        for column in &mut columns {
+            let one_for_all = matches!(column.given.what, What::Number(Reads::Frequency));
+            if column.filled && !one_for_all {
+                continue;
+            }
+            let held = held(&motor, column.given.what, power, &fed);
+            column.filled |= held != Held::Blank;
+            if one_for_all {
+                column.same = match column.same.take() {
+                    _ if index == 0 => Some(held),
+                    same => same.filter(|same| *same == held),
+                };
+            }
+        }
+    }
     let mut head = String::new();
     let _ = writeln!(head, "polepair 1");
     let _ = writeln!(head, "workbook {}", quoted(origin.title));
@@ -294,14 +345,14 @@ pub fn write(origin: &Origin<'_>, all: &Understood) -> Written {
         let _ = write!(head, " headings {headings}");
     }
     let _ = writeln!(head, " digest {}", quoted(origin.digest));
-    let mut kept: Vec<(&Given, Vec<Held>)> = Vec::new();
-    for (given, cells, heading) in columns {
+    let mut kept: Vec<&Given> = Vec::new();
+    for column in &columns {
+        let given = column.given;
+        let heading = heading_of(all, given.what);
         let _ = write!(head, "  given {}", given.name);
         // One frequency for all rows that no column gives is said once.
-        let constant = matches!(given.what, What::Number(Reads::Frequency))
-            .then(|| same(&cells))
-            .flatten();
-        if let Some(Held::Number(value, Some(unit))) = &constant {
+        let constant = column.same.as_ref().filter(|held| **held != Held::Blank);
+        if let Some(Held::Number(value, Some(unit))) = constant {
             let _ = write!(head, " = {value} {unit}");
         } else if let Some(unit) = unit_of(given.what, power) {
             let _ = write!(head, " in {}", unit.text());
@@ -319,35 +370,57 @@ pub fn write(origin: &Origin<'_>, all: &Understood) -> Written {
             let _ = write!(head, " {}", given.source);
         }
         let _ = writeln!(head);
-        let filled = cells.iter().any(|cell| *cell != Held::Blank);
-        if constant.is_none() && (filled || given.name == "tag") {
-            kept.push((given, cells));
+        if constant.is_none() && (column.filled || given.name == "tag") {
+            kept.push(given);
         }
     }
     for work in WORKS {
         let _ = writeln!(head, "  {work}");
     }
-    let names: Vec<&str> = kept.iter().map(|(given, _)| given.name).collect();
+    let names: Vec<&str> = kept.iter().map(|given| given.name).collect();
     let _ = writeln!(head, "  rows {}", names.join(" | "));
-    let mut columns: Vec<std::vec::IntoIter<Held>> = kept.into_iter().map(|(_, cells)| cells.into_iter()).collect();
-    let rows = all
-        .motors
-        .iter()
-        .map(|_| {
-            columns
-                .iter_mut()
-                .map(|column| column.next().unwrap_or(Held::Blank))
-                .collect()
-        })
-        .collect();
-    let remarks = all.motors.iter().map(remark).collect();
-    Written { head, rows, remarks }
+    let mut book = text::read(&head);
+    let mut units = Units(Vec::new());
+    if let Some(rows) = book.sheets.last_mut().and_then(|sheet| sheet.rows.as_mut()) {
+        rows.rows = all
+            .motors
+            .iter()
+            .map(|motor| {
+                let looked = Looked::at(motor);
+                Row {
+                    before: None,
+                    number: 0,
+                    cells: kept
+                        .iter()
+                        .map(|given| match held(&looked, given.what, power, &fed) {
+                            Held::Blank => Cell::Blank,
+                            Held::Words(words) => Cell::Text(words),
+                            Held::Number(value, None) => Cell::Number(value, None),
+                            Held::Number(value, Some(unit)) => Cell::Number(value, units.of(unit)),
+                        })
+                        .collect(),
+                    faulty: None,
+                    faults: None,
+                    comment: remark(motor),
+                }
+            })
+            .collect();
+    }
+    book
 }
 
-/// The value all cells hold.
-fn same(cells: &[Held]) -> Option<Held> {
-    let first = cells.first().filter(|cell| **cell != Held::Blank)?;
-    cells.iter().all(|cell| cell == first).then(|| first.clone())
+/// The few units of plates, each read once.
+struct Units(Vec<(&'static str, Option<Arc<Unit>>)>);
+
+impl Units {
+    fn of(&mut self, text: &'static str) -> Option<Arc<Unit>> {
+        if let Some((_, unit)) = self.0.iter().find(|(known, _)| *known == text) {
+            return unit.clone();
+        }
+        let unit = Unit::parse(text).ok().map(Arc::new);
+        self.0.push((text, unit.clone()));
+        unit
+    }
 }
 
 /// The heading a given was read from: of the first row that has one.
@@ -365,42 +438,6 @@ fn heading_of(all: &Understood, what: What) -> String {
         .find(|cell| !cell.column.is_empty() && cell.value != Reading::Nothing)
         .map(|cell| cell.column.to_string())
         .unwrap_or_default()
-}
-
-/// The workbook of a written list.
-pub fn workbook(written: &Written) -> Workbook {
-    let mut book = text::read(&written.head);
-    let mut units: HashMap<&'static str, Option<Arc<Unit>>> = HashMap::new();
-    if let Some(rows) = book.sheets.last_mut().and_then(|sheet| sheet.rows.as_mut()) {
-        rows.rows = written
-            .rows
-            .iter()
-            .zip(&written.remarks)
-            .map(|(cells, remark)| Row {
-                before: None,
-                number: 0,
-                cells: cells
-                    .iter()
-                    .map(|cell| match cell {
-                        Held::Blank => Cell::Blank,
-                        Held::Words(words) => Cell::Text(words.clone()),
-                        Held::Number(value, None) => Cell::Number(*value, None),
-                        Held::Number(value, Some(unit)) => Cell::Number(
-                            *value,
-                            units
-                                .entry(unit)
-                                .or_insert_with(|| Unit::parse(unit).ok().map(Arc::new))
-                                .clone(),
-                        ),
-                    })
-                    .collect(),
-                faulty: None,
-                faults: None,
-                comment: remark.clone(),
-            })
-            .collect();
-    }
-    book
 }
 
 /// The cells as they stood in the source, where that is not what the list shows: kept as a comment at the end of the row.

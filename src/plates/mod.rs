@@ -196,7 +196,7 @@ pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -
         .file_stem()
         .map_or_else(|| file.to_owned(), |stem| stem.to_string_lossy().into_owned());
     let title = title_of(grid, &found).unwrap_or(stem);
-    let written = list::write(
+    let workbook = list::write(
         &list::Origin {
             file,
             sheet: (book.sort != store::FileSort::Csv).then_some(grid.name.as_str()),
@@ -206,8 +206,6 @@ pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -
         },
         &all,
     );
-    let workbook = list::workbook(&written);
-    drop(written);
     fill(&mut report, grid, &found, &mut all);
     Ok(Import { report, workbook })
 }

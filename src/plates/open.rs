@@ -4,8 +4,9 @@
 //! no such stream and are read only inside the child process. Text files are read here.
 //! Not known here: headings, motors.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 use std::fs::File;
+use std::hash::{BuildHasherDefault, Hasher};
 use std::io::{BufReader, Read as _, Seek};
 use std::path::Path;
 
@@ -36,7 +37,7 @@ pub fn read(path: &Path, means: &Means) -> Result<Book, FileError> {
         (None, FileSort::Xlsx | FileSort::Ods) => {
             let passed = guard::look_over(path, &means.limits)?;
             if passed.sort == FileSort::Xlsx {
-                return read_passed(path, passed, &means.limits);
+                return read_whole(path, passed, &means.limits);
             }
             Err(no_child(path, passed.sort))
         }
@@ -62,26 +63,94 @@ fn no_child(path: &Path, sort: FileSort) -> FileError {
 /// See [`Trouble`].
 pub fn read_here(path: &Path, limits: &Limits) -> Result<Book, FileError> {
     let passed = guard::look_over(path, limits)?;
-    read_passed(path, passed, limits)
+    read_whole(path, passed, limits)
 }
 
-fn read_passed(path: &Path, passed: Passed, limits: &Limits) -> Result<Book, FileError> {
+/// Reads a file in this process and hands the cells over as they come.
+///
+/// # Errors
+/// See [`Trouble`].
+pub(super) fn hand_over(path: &Path, limits: &Limits, outlet: &mut dyn Outlet) -> Result<Ended, FileError> {
+    let passed = guard::look_over(path, limits)?;
+    read_passed(path, passed, limits, outlet)
+}
+
+/// Where the cells go.
+pub(super) trait Outlet {
+    /// Cells have gathered in the sheet being read; they may be taken out of it.
+    fn gathered(&mut self, grid: &mut Grid) -> Result<(), FileError>;
+    /// The sheet is read to its end.
+    fn whole(&mut self, grid: Grid) -> Result<(), FileError>;
+    /// The sheet cannot be read to its end; what was taken of it does not count.
+    fn broken_off(&mut self) -> Result<(), FileError>;
+}
+
+/// What is known of a file at its end.
+#[derive(Debug, serde::Serialize, serde::Deserialize)]
+pub(super) struct Ended {
+    /// What it is.
+    pub sort: FileSort,
+    /// What was noticed.
+    pub remarks: Vec<String>,
+}
+
+/// Cells that are handed over at once.
+const GATHERED: usize = 1 << 14;
+
+/// Sheets kept in this process.
+struct Kept(Vec<Grid>);
+
+impl Outlet for Kept {
+    fn gathered(&mut self, _: &mut Grid) -> Result<(), FileError> {
+        Ok(())
+    }
+
+    fn whole(&mut self, grid: Grid) -> Result<(), FileError> {
+        self.0.push(grid);
+        Ok(())
+    }
+
+    fn broken_off(&mut self) -> Result<(), FileError> {
+        Ok(())
+    }
+}
+
+fn read_whole(path: &Path, passed: Passed, limits: &Limits) -> Result<Book, FileError> {
+    let mut kept = Kept(Vec::new());
+    let ended = read_passed(path, passed, limits, &mut kept)?;
+    Ok(Book {
+        sort: ended.sort,
+        sheets: kept.0,
+        remarks: ended.remarks,
+    })
+}
+
+fn read_passed(path: &Path, passed: Passed, limits: &Limits, outlet: &mut dyn Outlet) -> Result<Ended, FileError> {
     match passed.sort {
-        FileSort::Csv => super::text_file::read(path, passed, limits),
-        FileSort::Xlsx => xlsx(path, passed, limits),
+        FileSort::Csv => {
+            let book = super::text_file::read(path, passed, limits)?;
+            for grid in book.sheets {
+                outlet.whole(grid)?;
+            }
+            Ok(Ended {
+                sort: book.sort,
+                remarks: book.remarks,
+            })
+        }
+        FileSort::Xlsx => xlsx(path, passed, limits, outlet),
         FileSort::Xls => {
             let mut book: calamine::Xls<_> = open(path)?;
-            ranges(path, &mut book, passed, limits, |book, name| {
+            ranges(path, &mut book, passed, limits, outlet, |book, name| {
                 book.merge_cells_by_sheet_name(name).unwrap_or_default()
             })
         }
         FileSort::Xlsb => {
             let mut book: calamine::Xlsb<_> = open(path)?;
-            ranges(path, &mut book, passed, limits, |_, _| Vec::new())
+            ranges(path, &mut book, passed, limits, outlet, |_, _| Vec::new())
         }
         FileSort::Ods => {
             let mut book: calamine::Ods<_> = open(path)?;
-            ranges(path, &mut book, passed, limits, |_, _| Vec::new())
+            ranges(path, &mut book, passed, limits, outlet, |_, _| Vec::new())
         }
     }
 }
@@ -156,7 +225,7 @@ impl Caps<'_> {
     }
 }
 
-fn xlsx(path: &Path, mut passed: Passed, limits: &Limits) -> Result<Book, FileError> {
+fn xlsx(path: &Path, mut passed: Passed, limits: &Limits, outlet: &mut dyn Outlet) -> Result<Ended, FileError> {
     let mut book: calamine::Xlsx<_> = open(path)?;
     let old_epoch = book.has_1904_epoch();
     let mut caps = Caps {
@@ -167,7 +236,7 @@ fn xlsx(path: &Path, mut passed: Passed, limits: &Limits) -> Result<Book, FileEr
         text: 0,
     };
     let mut remarks = std::mem::take(&mut passed.remarks);
-    let mut sheets = Vec::new();
+    let mut sheets = 0;
     let mut trouble = None;
     for sheet in book.sheets_metadata().to_vec() {
         if sheet.typ != SheetType::WorkSheet {
@@ -183,23 +252,34 @@ fn xlsx(path: &Path, mut passed: Passed, limits: &Limits) -> Result<Book, FileEr
             grid.hidden_columns = facts.hidden_columns;
             not_stored = facts.not_stored.into_iter().collect();
         }
-        match xlsx_sheet(&mut book, &sheet.name, &mut grid, &not_stored, old_epoch, &mut caps) {
-            Ok(()) => sheets.push(grid),
+        match xlsx_sheet(
+            &mut book,
+            &sheet.name,
+            &mut grid,
+            &not_stored,
+            old_epoch,
+            &mut caps,
+            outlet,
+        ) {
+            Ok(()) => {
+                sheets += 1;
+                outlet.whole(grid)?;
+            }
             Err(Stop::Caps(error)) => return Err(error),
             Err(Stop::Reader(error)) => {
+                outlet.broken_off()?;
                 remarks.push(format!("The sheet {} could not be read: {error}.", sheet.name));
                 trouble = Some(error);
             }
         }
     }
-    if sheets.is_empty()
+    if sheets == 0
         && let Some(error) = trouble
     {
         return Err(broken(path, &error));
     }
-    Ok(Book {
+    Ok(Ended {
         sort: FileSort::Xlsx,
-        sheets,
         remarks,
         dress: None,
     })
@@ -217,6 +297,7 @@ fn xlsx_sheet<R: std::io::Read + Seek>(
     not_stored: &HashSet<(u32, u16)>,
     old_epoch: bool,
     caps: &mut Caps<'_>,
+    outlet: &mut dyn Outlet,
 ) -> Result<(), Stop> {
     let mut reader = book
         .worksheet_cells_reader(name)
@@ -241,7 +322,8 @@ fn xlsx_sheet<R: std::io::Read + Seek>(
         .collect();
     let epoch = if old_epoch { 1462.0 } else { 0.0 };
     // Shared texts come with a stable address: most are looked up by it.
-    let mut seen: std::collections::HashMap<usize, u32> = std::collections::HashMap::new();
+    let mut seen: HashMap<usize, u32, BuildHasherDefault<ByAddress>> = HashMap::default();
+    let mut gathered = 0;
     loop {
         caps.visit().map_err(Stop::Caps)?;
         let (cell, style) = match reader.next_cell_with_style_id() {
@@ -289,6 +371,33 @@ fn xlsx_sheet<R: std::io::Read + Seek>(
         caps.keep(0).map_err(Stop::Caps)?;
         let look = looks.get(style).copied().unwrap_or_default();
         grid.push(row, Cell { column, look, content });
+        gathered += 1;
+        if gathered == GATHERED {
+            outlet.gathered(grid).map_err(Stop::Caps)?;
+            gathered = 0;
+        }
+    }
+}
+
+/// Addresses spread by a multiplication: nobody outside chooses them, so nothing stronger is needed.
+#[derive(Default)]
+struct ByAddress(u64);
+
+impl Hasher for ByAddress {
+    fn finish(&self) -> u64 {
+        self.0
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        for byte in bytes {
+            self.write_usize(usize::from(*byte));
+        }
+    }
+
+    fn write_usize(&mut self, address: usize) {
+        // The odd number nearest to 2⁶⁴ over the golden ratio; the high half is folded down, where tables look first.
+        let spread = (self.0 ^ address as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+        self.0 = spread ^ (spread >> 32);
     }
 }
 
@@ -298,8 +407,9 @@ fn ranges<R>(
     book: &mut R,
     passed: Passed,
     limits: &Limits,
+    outlet: &mut dyn Outlet,
     merged: impl Fn(&R, &str) -> Vec<calamine::Dimensions>,
-) -> Result<Book, FileError>
+) -> Result<Ended, FileError>
 where
     R: Reader<BufReader<File>>,
     R::Error: std::fmt::Display,
@@ -312,7 +422,7 @@ where
         text: 0,
     };
     let mut remarks = passed.remarks;
-    let mut sheets = Vec::new();
+    let mut sheets = 0;
     let mut trouble = None;
     for sheet in book.sheets_metadata().to_vec() {
         let range = match book.worksheet_range(&sheet.name) {
@@ -370,9 +480,10 @@ where
                 },
             );
         }
-        sheets.push(grid);
+        sheets += 1;
+        outlet.whole(grid)?;
     }
-    if sheets.is_empty()
+    if sheets == 0
         && let Some(error) = trouble
     {
         return Err(broken(path, &error));
@@ -383,9 +494,8 @@ where
             passed.sort.word()
         ));
     }
-    Ok(Book {
+    Ok(Ended {
         sort: passed.sort,
-        sheets,
         remarks,
         dress: None,
     })

@@ -7,6 +7,7 @@
 //! Not known here: plausibility, the workbook.
 
 use std::collections::HashMap;
+use std::rc::Rc;
 use std::sync::Arc;
 
 use rust_decimal::Decimal;
@@ -117,7 +118,7 @@ struct Plan<'a> {
     name: Arc<str>,
     writing: Writing,
     /// Readings of texts seen before, by their index.
-    seen: HashMap<u32, Option<Plain>>,
+    seen: HashMap<u32, Option<Rc<Plain>>>,
     /// What stood in the row above, for ditto marks.
     above: Option<(Content, Look)>,
     /// Efficiencies and power factors: most stand in per cent.
@@ -136,6 +137,99 @@ struct Reader<'a> {
     power_unit_sure: bool,
     area: Option<Arc<str>>,
     guessed_hertz: Option<Decimal>,
+    /// The frequency of rows without one of their own: its certainty and where it comes from.
+    hertz: Option<(Decimal, u8, Arc<str>)>,
+    spoken: Spoken<'a>,
+    /// Units of the unit column by their texts.
+    unit_cells: HashMap<u32, Option<PlateUnit>>,
+    /// Merged cells that spread an area over rows.
+    areas: Option<find::Spread>,
+    often: Often,
+    fed: Fed,
+}
+
+/// Texts the readings share.
+struct Often {
+    nothing: Arc<str>,
+    implied: Arc<str>,
+    from_area: Arc<str>,
+}
+
+/// What texts of cells say as a whole, each looked up once.
+struct Spoken<'a> {
+    grid: &'a Grid,
+    known: Vec<u8>,
+}
+
+impl Spoken<'_> {
+    const KNOWN: u8 = 1;
+    /// The same as above.
+    const DITTO: u8 = 2;
+    /// First of all that there is nothing.
+    const BLANK: u8 = 4;
+    /// Among other things that there is nothing.
+    const ALSO_BLANK: u8 = 8;
+
+    fn says(&mut self, index: u32, what: u8) -> bool {
+        let grid = self.grid;
+        let Some(known) = self.known.get_mut(index as usize) else {
+            return false;
+        };
+        if *known == 0 {
+            *known = Spoken::KNOWN;
+            let text = grid.text(index).trim();
+            let phrases = words::cells().whole(&words::folded(text));
+            let first = phrases.first().map_or("", |phrase| phrase.says);
+            if first == "ditto" && text.len() <= 12 {
+                *known |= Spoken::DITTO;
+            }
+            if first == "blank" {
+                *known |= Spoken::BLANK;
+            }
+            if phrases.iter().any(|phrase| phrase.says == "blank") {
+                *known |= Spoken::ALSO_BLANK;
+            }
+        }
+        *known & what != 0
+    }
+}
+
+/// What remarks and descriptions say of drives. Those that come again are known.
+#[derive(Default)]
+struct Fed {
+    remarks: HashMap<Arc<str>, (bool, bool)>,
+    descriptions: HashMap<Arc<str>, bool>,
+}
+
+/// Different texts kept at most; beyond that they hardly come again.
+const FED_KEPT: usize = 4096;
+
+impl Fed {
+    /// Whether it says that there is no drive, and whether it says that there is one.
+    fn remark(&mut self, text: &Arc<str>) -> (bool, bool) {
+        if let Some(known) = self.remarks.get(text) {
+            return *known;
+        }
+        let said = (words::says(text, "not_drive"), words::says(text, "drive"));
+        if self.remarks.len() < FED_KEPT {
+            self.remarks.insert(text.clone(), said);
+        }
+        said
+    }
+
+    /// Whether a description names a drive by its letters.
+    fn description(&mut self, text: &Arc<str>) -> bool {
+        if let Some(known) = self.descriptions.get(text) {
+            return *known;
+        }
+        let said = words::words(text)
+            .iter()
+            .any(|word| matches!(word.as_str(), "vfd" | "vsd" | "fu" | "asd"));
+        if self.descriptions.len() < FED_KEPT {
+            self.descriptions.insert(text.clone(), said);
+        }
+        said
+    }
 }
 
 impl<'a> Reader<'a> {
@@ -195,6 +289,21 @@ impl<'a> Reader<'a> {
             power_unit_sure: false,
             area: None,
             guessed_hertz: None,
+            hertz: None,
+            spoken: Spoken {
+                grid,
+                known: vec![0; grid.texts().len()],
+            },
+            unit_cells: HashMap::new(),
+            areas: table
+                .column(Reads::Area)
+                .map(|column| find::Spread::over(grid, column.column)),
+            often: Often {
+                nothing: Arc::from(""),
+                implied: Arc::from("implied by plate speed and frequency"),
+                from_area: Arc::from("from the area above"),
+            },
+            fed: Fed::default(),
         }
     }
 
@@ -205,6 +314,11 @@ impl<'a> Reader<'a> {
         if self.all.supply.hertz.is_none() {
             self.guess_frequency();
         }
+        self.hertz = match (self.all.supply.hertz, self.guessed_hertz) {
+            (Some(hertz), _) => Some((hertz, 90, Arc::from(format!("from {}", self.all.supply.said)))),
+            (None, Some(hertz)) => Some((hertz, 50, Arc::from("guessed from the plate speeds"))),
+            (None, None) => None,
+        };
         let first_motor = self.all.motors.len();
         let table: &'a Table = self.table;
         for (place, called) in &table.rows {
@@ -467,7 +581,10 @@ impl<'a> Reader<'a> {
             && let Ok(place) = cells.binary_search_by_key(&plan.column.column, |cell| cell.column)
             && let Some(Content::Text(text)) = cells.get(place).map(|cell| cell.content)
         {
-            unit_cell = cell::units_only(grid.text(text)).first().copied();
+            unit_cell = *self
+                .unit_cells
+                .entry(text)
+                .or_insert_with(|| cell::units_only(grid.text(text)).first().copied());
         }
         for cell in cells {
             filled += 1;
@@ -483,7 +600,7 @@ impl<'a> Reader<'a> {
             let mut look = cell.look;
             let mut ditto = false;
             if let Content::Text(text) = content
-                && is_ditto(grid.text(text))
+                && self.spoken.says(text, Spoken::DITTO)
                 && let Some((above, above_look)) = plan.above
             {
                 content = above;
@@ -491,7 +608,15 @@ impl<'a> Reader<'a> {
                 ditto = true;
             }
             plan.above = Some((content, look));
-            let mut read = one_cell(grid, plan, content, look, raw, source_row, &mut self.all.doubts);
+            let mut read = one_cell(
+                &mut self.spoken,
+                plan,
+                content,
+                look,
+                raw,
+                source_row,
+                &mut self.all.doubts,
+            );
             if ditto {
                 read.cell.say("as in the row above");
             }
@@ -565,8 +690,8 @@ impl<'a> Reader<'a> {
         self.area(&mut motor, row);
         tags(&mut motor, self.plans.iter().any(|plan| plan.reads == Reads::Quantity));
         self.frequency(&mut motor);
-        poles(&mut motor);
-        motor.drive = drive_of(&motor);
+        poles(&mut motor, &self.often);
+        motor.drive = drive_of(&motor, &mut self.fed);
         used(&mut motor, &self.all.supply, &mut self.all.doubts);
         if motor.cells.iter().any(|(reads, _)| *reads == Reads::RatedPower) {
             motor.cells.sort_by_key(|(reads, _)| *reads);
@@ -581,7 +706,7 @@ impl<'a> Reader<'a> {
         let list = self.all.power_unit.unwrap_or(self.power_unit);
         cell.unit = unit_cell.unwrap_or(usual);
         if let Some(plain) = plain {
-            let amounts = plain.amounts;
+            let amounts = &plain.amounts;
             let mixed = amounts
                 .iter()
                 .any(|amount| amount.unit != amounts.first().and_then(|first| first.unit));
@@ -676,10 +801,7 @@ impl<'a> Reader<'a> {
         {
             return;
         }
-        if let Some(plan) = self.plans.iter().find(|plan| plan.reads == Reads::Area)
-            && !self.grid.merged.is_empty()
-            && let Some(text) = find::merged_text(self.grid, row, plan.column.column)
-        {
+        if let Some(text) = self.areas.as_mut().and_then(|areas| areas.text(self.grid, row)) {
             self.area = Some(Arc::from(text.trim()));
         }
         if let Some(area) = &self.area {
@@ -688,11 +810,11 @@ impl<'a> Reader<'a> {
                 Reads::Area,
                 Cell {
                     raw: Raw::Text(area.clone()),
-                    column: Arc::from(""),
+                    column: self.often.nothing.clone(),
                     value: Reading::Words(area.clone()),
                     unit: PlateUnit::One,
                     confidence: 90,
-                    note: Some(Arc::from("from the area above")),
+                    note: Some(self.often.from_area.clone()),
                 },
             ));
         }
@@ -703,10 +825,8 @@ impl<'a> Reader<'a> {
         if motor.one(Reads::Frequency).is_some() {
             return;
         }
-        let (hertz, confidence, note) = match (self.all.supply.hertz, self.guessed_hertz) {
-            (Some(hertz), _) => (hertz, 90, format!("from {}", self.all.supply.said)),
-            (None, Some(hertz)) => (hertz, 50, "guessed from the plate speeds".to_owned()),
-            (None, None) => return,
+        let Some((hertz, confidence, note)) = &self.hertz else {
+            return;
         };
         let before = motor.cell(Reads::Frequency).map(|cell| cell.raw.clone());
         motor.cells.retain(|(reads, _)| *reads != Reads::Frequency);
@@ -714,11 +834,11 @@ impl<'a> Reader<'a> {
             Reads::Frequency,
             Cell {
                 raw: before.unwrap_or(Raw::None),
-                column: Arc::from(""),
-                value: Reading::One(hertz),
+                column: self.often.nothing.clone(),
+                value: Reading::One(*hertz),
                 unit: PlateUnit::Hertz,
-                confidence,
-                note: Some(Arc::from(note)),
+                confidence: *confidence,
+                note: Some(note.clone()),
             },
         ));
     }
@@ -730,14 +850,14 @@ type Part<W> = (W, Option<Decimal>, Raw, Arc<str>);
 /// A cell read by its column.
 struct Read {
     cell: Cell,
-    plain: Option<Plain>,
+    plain: Option<Rc<Plain>>,
     /// The unit of the column.
     own: Option<PlateUnit>,
 }
 
 /// Reads a cell by the plan of its column.
 fn one_cell(
-    grid: &Grid,
+    spoken: &mut Spoken<'_>,
     plan: &mut Plan<'_>,
     content: Content,
     look: Look,
@@ -745,6 +865,7 @@ fn one_cell(
     row: u32,
     doubts: &mut Vec<Doubt>,
 ) -> Read {
+    let grid = spoken.grid;
     let reads = plan.reads;
     let own = plan.column.unit;
     let mut cell = Cell {
@@ -762,8 +883,7 @@ fn one_cell(
         let text = match content {
             Content::Text(index) => {
                 let text = grid.text(index).trim();
-                if matches!(words::cells().whole(&words::folded(text)).first(), Some(phrase) if phrase.says == "blank")
-                {
+                if spoken.says(index, Spoken::BLANK) {
                     None
                 } else if text.len() == grid.text(index).len() {
                     Some(grid.shared(index))
@@ -801,7 +921,9 @@ fn one_cell(
                 .entry(index)
                 .or_insert_with(|| {
                     let text = grid.text(index);
-                    cell::read(reads, text, writing).or_else(|| number_word(reads, text))
+                    cell::read(reads, text, writing)
+                        .or_else(|| number_word(reads, text))
+                        .map(Rc::new)
                 })
                 .clone();
             match read {
@@ -830,12 +952,7 @@ fn one_cell(
                     plain = Some(read);
                 }
                 None => {
-                    let text = grid.text(index).trim();
-                    let known = words::cells()
-                        .whole(&words::folded(text))
-                        .iter()
-                        .any(|phrase| phrase.says == "blank");
-                    if known {
+                    if spoken.says(index, Spoken::ALSO_BLANK) {
                         cell.say("no value");
                     } else {
                         cell.say("words, no value");
@@ -1051,19 +1168,19 @@ fn number_word(reads: Reads, text: &str) -> Option<Plain> {
     })
 }
 
-fn is_ditto(text: &str) -> bool {
-    let text = text.trim();
-    text.len() <= 12
-        && words::cells()
-            .whole(&words::folded(text))
-            .first()
-            .is_some_and(|phrase| phrase.says == "ditto")
-}
-
 /// A float of a sheet as the decimal a person typed: fifteen digits.
 fn decimal(number: f64) -> Option<Decimal> {
     if number.fract() == 0.0 && number.abs() < 1e15 {
         return Some(Decimal::from(number as i64));
+    }
+    // A number with a few decimals is told exactly by so many digits; the general way is for the rest.
+    if number.abs() < 1e9 {
+        for (scale, factor) in [(1, 10.0), (2, 100.0), (3, 1000.0), (4, 10_000.0)] {
+            let digits = (number * factor).round();
+            if digits / factor == number {
+                return Some(Decimal::new(digits as i64, scale).normalize());
+            }
+        }
     }
     Decimal::from_f64(number).map(|value| value.normalize())
 }
@@ -1193,7 +1310,7 @@ fn pole_pairs(read: &mut Read, pairs: bool) {
 }
 
 /// Poles by plate speed and frequency where the list does not say them: 2 · floor(60 f / n).
-fn poles(motor: &mut Motor) {
+fn poles(motor: &mut Motor, often: &Often) {
     if motor.one(Reads::Poles).is_some() {
         return;
     }
@@ -1213,23 +1330,24 @@ fn poles(motor: &mut Motor) {
         Reads::Poles,
         Cell {
             raw: before.unwrap_or(Raw::None),
-            column: Arc::from(""),
+            column: often.nothing.clone(),
             value: Reading::One(pairs * Decimal::TWO),
             unit: PlateUnit::One,
             confidence: 85,
-            note: Some(Arc::from("implied by plate speed and frequency")),
+            note: Some(often.implied.clone()),
         },
     ));
 }
 
 /// The words that say the motor is fed by a drive.
-fn drive_of(motor: &Motor) -> Option<Arc<str>> {
+fn drive_of(motor: &Motor, fed: &mut Fed) -> Option<Arc<str>> {
     for reads in [Reads::Remarks, Reads::Drive] {
         let Some(text) = motor.words(reads) else { continue };
-        if words::says(text, "not_drive") {
+        let (not_drive, drive) = fed.remark(text);
+        if not_drive {
             return None;
         }
-        if words::says(text, "drive") {
+        if drive {
             return Some(text.clone());
         }
         if reads == Reads::Drive
@@ -1244,10 +1362,7 @@ fn drive_of(motor: &Motor) -> Option<Arc<str>> {
         }
     }
     let text = motor.words(Reads::Description)?;
-    words::words(text)
-        .iter()
-        .any(|word| matches!(word.as_str(), "vfd" | "vsd" | "fu" | "asd"))
-        .then(|| text.clone())
+    fed.description(text).then(|| text.clone())
 }
 
 /// The member of a pair of voltages nearest the measured volts, else the supply, and the current that belongs to it.
@@ -1370,6 +1485,31 @@ fn quoted(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn decimals_of_floats_are_those_of_the_library() {
+        let mut state = 20_260_101u64;
+        for _ in 0..200_000 {
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            let digits = (state >> 20) as f64;
+            for number in [
+                digits % 1e8 / 1e3,
+                digits % 1e12 / 1e6,
+                digits / 1e15,
+                -(digits % 1e7 / 1e2),
+                digits % 1e13 / 1e4,
+            ] {
+                let known = Decimal::from_f64(number).map(|value| value.normalize());
+                assert_eq!(decimal(number), known, "{number:?}");
+            }
+        }
+        assert_eq!(
+            decimal(0.1 + 0.2).map(|value| value.to_string()).as_deref(),
+            Some("0.3")
+        );
+    }
 
     #[test]
     fn only_certain_decimal_signs_count() {

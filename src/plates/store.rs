@@ -156,6 +156,31 @@ pub struct Grid {
     cells: Vec<Cell>,
     #[serde(skip)]
     known: HashMap<Arc<str>, u32>,
+    /// Row and column of the last cell.
+    #[serde(skip)]
+    last: Option<(u32, u16)>,
+    /// Texts and cells already handed over.
+    #[serde(skip)]
+    gone: (usize, usize),
+}
+
+/// What a sheet is before its cells.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub(super) struct Head {
+    name: String,
+    hidden: bool,
+    merged: Vec<Merged>,
+    hidden_rows: BTreeSet<u32>,
+    hidden_columns: BTreeSet<u16>,
+}
+
+/// Some cells of a sheet, in order, and the texts that are new in them.
+#[derive(Debug, Serialize, Deserialize)]
+pub(super) struct Part<'a> {
+    #[serde(borrow)]
+    texts: Vec<&'a str>,
+    rows: Vec<RowStart>,
+    cells: Vec<Cell>,
 }
 
 impl Grid {
@@ -181,21 +206,75 @@ impl Grid {
 
     /// Adds a cell. Rows must come in order; a cell that does not is left out and `false` returned.
     pub fn push(&mut self, row: u32, cell: Cell) -> bool {
-        match self.rows.last() {
-            Some(last) if last.row == row => {
+        match self.last {
+            Some((last, column)) if last == row => {
                 // A repeated or backward reference would break the order that look-up needs.
-                if self.cells.last().is_some_and(|before| before.column >= cell.column) {
+                if column >= cell.column {
                     return false;
                 }
             }
-            Some(last) if last.row > row => return false,
+            Some((last, _)) if last > row => return false,
             _ => self.rows.push(RowStart {
                 row,
-                start: u32::try_from(self.cells.len()).unwrap_or(u32::MAX),
+                start: u32::try_from(self.gone.1 + self.cells.len()).unwrap_or(u32::MAX),
             }),
         }
+        self.last = Some((row, cell.column));
         self.cells.push(cell);
         true
+    }
+
+    /// What it is, without its cells.
+    pub(super) fn head(&self) -> Head {
+        Head {
+            name: self.name.clone(),
+            hidden: self.hidden,
+            merged: self.merged.clone(),
+            hidden_rows: self.hidden_rows.clone(),
+            hidden_columns: self.hidden_columns.clone(),
+        }
+    }
+
+    /// Hands over the cells since the last time; the sheet goes on without them.
+    pub(super) fn part(&mut self) -> Part<'_> {
+        let texts = self.texts.get(self.gone.0..).unwrap_or_default();
+        let part = Part {
+            texts: texts.iter().map(AsRef::as_ref).collect(),
+            rows: std::mem::take(&mut self.rows),
+            cells: std::mem::take(&mut self.cells),
+        };
+        self.gone = (self.texts.len(), self.gone.1 + part.cells.len());
+        part
+    }
+
+    /// The sheet a head begins, for parts to come.
+    pub(super) fn begun(head: Head) -> Grid {
+        Grid {
+            name: head.name,
+            hidden: head.hidden,
+            merged: head.merged,
+            hidden_rows: head.hidden_rows,
+            hidden_columns: head.hidden_columns,
+            ..Grid::default()
+        }
+    }
+
+    /// Takes on the next part. Gives how many bytes of text came with it; `None` where it does not follow on what is there.
+    pub(super) fn take_on(&mut self, part: Part<'_>) -> Option<usize> {
+        for start in part.rows {
+            let (row, cell) = (start.row, start.start as usize);
+            let follows = self
+                .rows
+                .last()
+                .is_none_or(|last| last.row < row && (last.start as usize) < cell);
+            if !follows || cell < self.cells.len() || cell >= self.cells.len() + part.cells.len() {
+                return None;
+            }
+            self.rows.push(start);
+        }
+        self.cells.extend(part.cells);
+        self.texts.extend(part.texts.iter().map(|text| Arc::from(*text)));
+        Some(part.texts.iter().map(|text| text.len()).sum())
     }
 
     /// How many cells are filled.

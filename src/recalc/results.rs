@@ -71,7 +71,7 @@ pub struct QuantityResults {
     pub from: Option<String>,
     /// A cell for each item.
     pub cells: Arc<[Outcome]>,
-    /// Items whose cell has a formula of its own.
+    /// Items whose cell has a formula of its own, in order.
     pub own: Vec<usize>,
     /// What a reader of a cell should know, by item: "41 of 44 rows".
     pub notes: Vec<(usize, String)>,

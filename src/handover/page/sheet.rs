@@ -1,5 +1,7 @@
 //! One worked sheet or one list on the page.
 
+use std::collections::HashMap;
+
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::Number;
@@ -86,6 +88,8 @@ pub(super) fn heading(out: &mut Vec<String>, sheet: &SheetResults, before: Optio
 #[derive(Default)]
 struct Notes {
     list: Vec<Note>,
+    /// Places in the list, by the text.
+    known: HashMap<String, usize>,
 }
 
 /// A reason, and where it holds.
@@ -131,9 +135,10 @@ impl Notes {
         let name = one_line(&quantity.name);
         let text = one_line(text);
         let text = bare(&text, item);
-        let at = match self.list.iter().position(|known| known.text == text) {
-            Some(at) => at,
+        let at = match self.known.get(text) {
+            Some(at) => *at,
             None => {
+                self.known.insert(text.to_owned(), self.list.len());
                 self.list.push(Note {
                     text: text.to_owned(),
                     names: Vec::new(),
@@ -218,7 +223,7 @@ fn cell(quantity: &QuantityResults, item: usize, notes: &mut Notes) -> Cell {
             Cell::new(value_text(value, quantity.role, quantity.rounding.as_ref()), ink)
         }
         // A given that is not given needs no reason, unless a formula stands in its place.
-        Outcome::Blank(_) if quantity.role == Role::Given && !quantity.own.contains(&item) => {
+        Outcome::Blank(_) if quantity.role == Role::Given && quantity.own.binary_search(&item).is_err() => {
             Cell::new(MISSING, Ink::Faint)
         }
         Outcome::Blank(why) => {
@@ -232,7 +237,7 @@ fn cell(quantity: &QuantityResults, item: usize, notes: &mut Notes) -> Cell {
             cell
         }
     };
-    if quantity.own.contains(&item) && matches!(outcome, Outcome::Value(_)) {
+    if quantity.own.binary_search(&item).is_ok() && matches!(outcome, Outcome::Value(_)) {
         cell.tail.push_str(OWN);
     }
     for (_, note) in quantity.notes.iter().filter(|(at, _)| *at == item) {
