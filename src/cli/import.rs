@@ -1,6 +1,7 @@
 //! `import LIST [--to F.pole] [--report R.json] [--export OUT]`
 
 use std::collections::BTreeMap;
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -120,14 +121,11 @@ fn no_list(terminal: &Terminal, path: &Path, error: &ListError, report: Option<&
 }
 
 fn write_report(terminal: &Terminal, report: &Report, target: &Path) -> Status {
-    let text = match serde_json::to_string_pretty(report) {
-        Ok(text) => text + "\n",
-        Err(error) => {
-            terminal.complain(&format!("the report could not be made: {error}"), None);
-            return Status::File;
-        }
-    };
-    match files::save(target, text.as_bytes()) {
+    let saved = files::save_by(target, |out| {
+        serde_json::to_writer_pretty(&mut *out, report)?;
+        writeln!(out)
+    });
+    match saved {
         Ok(()) => {
             terminal.say(&format!("Written: {}\n", quoted(target)));
             Status::Well

@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 use crate::quantity::nearest::nearest;
 
 pub use lock::Lock;
-pub use save::save;
+pub use save::{save, save_by};
 
 /// The largest workbook that is opened, in bytes: some million rows.
 pub const LARGEST: u64 = 512 * 1024 * 1024;

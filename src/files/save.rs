@@ -1,7 +1,7 @@
 //! Saving: the new text beside the old file, flushed, then put in its place in one step.
 
 use std::fs::{self, File};
-use std::io::Write as _;
+use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
 
 use super::{Action, FileError};
@@ -10,6 +10,11 @@ use super::{Action, FileError};
 ///
 /// A link is followed, the mode of an existing file is kept, a file marked read-only is left alone.
 pub fn save(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    save_by(path, |out| out.write_all(bytes))
+}
+
+/// The same for what is written piece by piece: a large text need not be whole in memory.
+pub fn save_by(path: &Path, write: impl FnOnce(&mut dyn Write) -> std::io::Result<()>) -> Result<(), FileError> {
     let failed = |e: &std::io::Error| FileError::of(path, Action::Write, e);
     let target = target_of(path).map_err(|e| failed(&e))?;
     let old = fs::metadata(&target).ok();
@@ -23,7 +28,7 @@ pub fn save(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
                 .write(true)
                 .open(&target)
                 .map_err(|e| failed(&e))?;
-            return file.write_all(bytes).map_err(|e| failed(&e));
+            return written(&mut file, write).map_err(|e| failed(&e));
         }
         if old.permissions().readonly() {
             return Err(FileError::new(path, Action::Write, "the file is marked read-only")
@@ -41,7 +46,7 @@ pub fn save(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
             .set_permissions(old.permissions())
             .map_err(|e| failed(&e))?;
     }
-    draft.write_all(bytes).map_err(|e| failed(&e))?;
+    written(&mut draft, write).map_err(|e| failed(&e))?;
     draft.as_file().sync_all().map_err(|e| failed(&e))?;
     draft.persist(&target).map_err(|e| failed(&e.error))?;
     // The new name itself is safe only once the folder is flushed. Not every system can open a folder; then it does it itself.
@@ -49,6 +54,12 @@ pub fn save(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
         let _ = folder.sync_all();
     }
     Ok(())
+}
+
+fn written(file: &mut impl Write, write: impl FnOnce(&mut dyn Write) -> std::io::Result<()>) -> std::io::Result<()> {
+    let mut out = BufWriter::with_capacity(1 << 16, file);
+    write(&mut out)?;
+    out.flush()
 }
 
 /// The file a path leads to, whether it exists or not.
@@ -101,6 +112,20 @@ mod tests {
         save(&path, b"one").unwrap();
         save(&path, b"two").unwrap();
         assert_eq!(fs::read(&path).unwrap(), b"two");
+        assert_eq!(names(folder.path()), ["a.pole"]);
+    }
+
+    #[test]
+    fn what_breaks_off_leaves_the_old_file() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.pole");
+        save_by(&path, |out| out.write_all(b"one")).unwrap();
+        let broken = save_by(&path, |out| {
+            out.write_all(&[b'x'; 200_000])?;
+            Err(std::io::ErrorKind::Other.into())
+        });
+        assert!(broken.is_err());
+        assert_eq!(fs::read(&path).unwrap(), b"one");
         assert_eq!(names(folder.path()), ["a.pole"]);
     }
 

@@ -223,11 +223,13 @@ fn reads_of(book: &Book, settlement: &Settlement, id: QuantityId) -> (Vec<ReadNo
         shapes.insert(list.id);
         out.extend(list.names.get(&copied.by).map(|id| (*id, Link::Every, None)));
     }
+    let items = settled.items();
     for (index, slot) in settled.slots.iter().enumerate() {
-        let only = items_of(settled, index);
+        // The formula of all items has no items of its own.
+        let only = items.get(index).filter(|_| settled.default != Some(index));
         let mut look = |typed: &Typed| {
             for (read, link) in links(book, sheet, typed, &mut shapes) {
-                match &only {
+                match only {
                     None => out.push((read, link, None)),
                     Some(items) => out.extend(items.iter().map(|item| (read, link, Some(*item)))),
                 }
@@ -242,25 +244,6 @@ fn reads_of(book: &Book, settlement: &Settlement, id: QuantityId) -> (Vec<ReadNo
     out.sort_unstable();
     out.dedup();
     (out, shapes)
-}
-
-/// The items a formula works: `None` for the formula of all items.
-fn items_of(settled: &Settled, index: usize) -> Option<Vec<usize>> {
-    if settled.default == Some(index) {
-        return None;
-    }
-    let own = settled
-        .own
-        .iter()
-        .filter(|(_, slot)| **slot == index)
-        .map(|(item, _)| *item);
-    let cases = settled
-        .by_item
-        .iter()
-        .enumerate()
-        .filter(|(_, slot)| **slot == Some(index))
-        .map(|(item, _)| item);
-    Some(own.chain(cases).collect())
 }
 
 /// What a formula reads.

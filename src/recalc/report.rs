@@ -129,22 +129,15 @@ impl Report<'_> {
         for fault in &settled.faults {
             self.at(sheet, entry, Place::Line(entry.line, 0), fault.clone(), None);
         }
-        // The first item of each formula, asked for only where one has a fault.
-        let mut items: Option<BTreeMap<usize, usize>> = None;
+        // Asked for only where a formula has a fault.
+        let mut items: Option<Vec<Vec<usize>>> = None;
         for (index, slot) in settled.slots.iter().enumerate() {
             if slot.typed.faults.is_empty() {
                 continue;
             }
-            let items = items.get_or_insert_with(|| {
-                let mut items = BTreeMap::new();
-                let own = settled.own.iter().map(|(item, at)| (*at, *item));
-                let others = settled.by_item.iter().enumerate();
-                for (at, item) in own.chain(others.filter_map(|(item, at)| Some(((*at)?, item)))) {
-                    items.entry(at).or_insert(item);
-                }
-                items
-            });
-            let item = items.get(&index).and_then(|item| item_name(sheet, *item));
+            let items = items.get_or_insert_with(|| settled.items());
+            let first = items.get(index).and_then(|items| items.first());
+            let item = first.and_then(|item| item_name(sheet, *item));
             for fault in &slot.typed.faults {
                 self.at(sheet, entry, slot.place, fault.clone(), item.clone());
             }

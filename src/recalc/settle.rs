@@ -112,6 +112,19 @@ impl Settled {
             .or(self.default)?;
         self.slots.get(index)
     }
+
+    /// The items each formula works, its own ones first; a formula of all items is not asked.
+    pub fn items(&self) -> Vec<Vec<usize>> {
+        let mut items = vec![Vec::new(); self.slots.len()];
+        let own = self.own.iter().map(|(item, slot)| (*item, *slot));
+        let cases = self.by_item.iter().enumerate();
+        for (item, slot) in own.chain(cases.filter_map(|(item, slot)| Some((item, (*slot)?)))) {
+            if let Some(items) = items.get_mut(slot) {
+                items.push(item);
+            }
+        }
+        items
+    }
 }
 
 /// Everything that is settled.
