@@ -1489,7 +1489,7 @@ mod tests {
     #[test]
     fn decimals_of_floats_are_those_of_the_library() {
         let mut state = 20_260_101u64;
-        for _ in 0..200_000 {
+        for _ in 0..20_000 {
             state = state
                 .wrapping_mul(6_364_136_223_846_793_005)
                 .wrapping_add(1_442_695_040_888_963_407);

@@ -321,6 +321,8 @@ fn the_reading_process_itself() {
         assert_eq!(by(&script("silent", "#!/bin/sh\nexit 0\n"), 5), Trouble::NoReader);
         assert_eq!(by(&script("failing", "#!/bin/sh\nexit 7\n"), 5), Trouble::Stopped);
         assert_eq!(by(&script("slow", "#!/bin/sh\nexec sleep 30\n"), 1), Trouble::Stopped);
+        let chatty = "#!/bin/sh\nhead -c 300000 /dev/zero\n";
+        assert_eq!(by(&script("chatty", chatty), 5), Trouble::NoReader);
         assert_eq!(by(&script("killed", "#!/bin/sh\nkill -ABRT $$\n"), 5), Trouble::Stopped);
     }
 }
@@ -330,6 +332,44 @@ fn the_same_in_both_processes() {
     let list = folder().join("brickworks-motor-list.xlsx");
     let child = import(&list, &options()).unwrap();
     let here = import(&list, &Options::default()).unwrap();
+    assert_eq!(
+        serde_json::to_string(&child.report).unwrap(),
+        serde_json::to_string(&here.report).unwrap()
+    );
+}
+
+/// More cells than are handed over at once, in two sheets: nothing is lost or moved where the parts meet.
+#[test]
+fn a_long_list_comes_over_in_parts() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("list.xlsx");
+    let mut book = rust_xlsxwriter::Workbook::new();
+    for (name, rows) in [("short", 3u32), ("long", 2500)] {
+        let sheet = book.add_worksheet().set_name(name).unwrap();
+        for (column, heading) in ["Tag", "kW", "RPM", "Volts", "FLA (A)", "Poles", "Remarks"]
+            .iter()
+            .enumerate()
+        {
+            sheet.write(0, column as u16, *heading).unwrap();
+        }
+        for row in 0..rows {
+            sheet.write(row + 1, 0, format!("M-{row}")).unwrap();
+            for (column, number) in [
+                (1, 11.0),
+                (2, 1460.0 + f64::from(row % 9)),
+                (3, 400.0),
+                (4, 21.0),
+                (5, 4.0),
+            ] {
+                sheet.write(row + 1, column, number).unwrap();
+            }
+            sheet.write(row + 1, 6, format!("place {row}")).unwrap();
+        }
+    }
+    book.save(&path).unwrap();
+    let child = import(&path, &options()).unwrap();
+    let here = import(&path, &Options::default()).unwrap();
+    assert_eq!(child.report.computed.len(), 2500);
     assert_eq!(
         serde_json::to_string(&child.report).unwrap(),
         serde_json::to_string(&here.report).unwrap()
