@@ -1,6 +1,6 @@
 //! `import LIST [--to F.pole] [--report R.json] [--export OUT]`
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -380,18 +380,26 @@ fn loads_alone(sheet: &SheetResults, report: &Report) -> SheetResults {
         Some(Outcome::Value(Value::Text(text))) if !text.trim().is_empty() => Some(text.clone()),
         _ => None,
     };
+    let mut marks: HashMap<u32, &str> = HashMap::new();
+    for doubt in &report.doubts {
+        let Some(row) = doubt.source_row else { continue };
+        match doubt.level {
+            "error" => {
+                marks.insert(row, "!");
+            }
+            "warning" => {
+                marks.entry(row).or_insert("?");
+            }
+            _ => {}
+        }
+    }
     let items: Vec<Arc<str>> = (0..sheet.items.len())
         .map(|item| {
             let row = rows.get(item).copied().flatten();
             let name = tag(item).unwrap_or_else(|| Arc::from(format!("row {}", row.unwrap_or(0))));
-            let mut marks = report
-                .doubts
-                .iter()
-                .filter(|doubt| doubt.source_row.is_some() && doubt.source_row == row);
-            match marks.clone().any(|doubt| doubt.level == "error") {
-                true => Arc::from(format!("{name} !")),
-                false if marks.any(|doubt| doubt.level == "warning") => Arc::from(format!("{name} ?")),
-                false => name,
+            match row.and_then(|row| marks.get(&row)) {
+                Some(mark) => Arc::from(format!("{name} {mark}")),
+                None => name,
             }
         })
         .collect();

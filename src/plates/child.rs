@@ -148,7 +148,12 @@ fn listen(from: &mut impl Read, limits: &Limits) -> Option<Result<Book, FileErro
             Piece::BrokenOff => open = None,
             Piece::Begins(_) => return None,
             Piece::End(end) => {
-                return Some(end.map(|Ended { sort, remarks }| Book { sort, sheets, remarks }));
+                return Some(end.map(|Ended { sort, remarks, dress }| Book {
+                    sort,
+                    sheets,
+                    remarks,
+                    dress,
+                }));
             }
         }
     }

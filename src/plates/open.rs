@@ -14,7 +14,7 @@ use calamine::{Data, DataRef, Reader, SheetType, SheetVisible};
 
 use super::error::{FileError, Trouble};
 use super::guard::{self, Limits, Passed};
-use super::store::{Book, Cell, Content, FileSort, Grid, Look, Merged};
+use super::store::{Book, Cell, Content, Dress, FileSort, Grid, Look, Merged};
 
 /// How the file may be read.
 #[derive(Clone, Debug)]
@@ -92,6 +92,8 @@ pub(super) struct Ended {
     pub sort: FileSort,
     /// What was noticed.
     pub remarks: Vec<String>,
+    /// How a text file is written.
+    pub dress: Option<Dress>,
 }
 
 /// Cells that are handed over at once.
@@ -122,6 +124,7 @@ fn read_whole(path: &Path, passed: Passed, limits: &Limits) -> Result<Book, File
         sort: ended.sort,
         sheets: kept.0,
         remarks: ended.remarks,
+        dress: ended.dress,
     })
 }
 
@@ -135,6 +138,7 @@ fn read_passed(path: &Path, passed: Passed, limits: &Limits, outlet: &mut dyn Ou
             Ok(Ended {
                 sort: book.sort,
                 remarks: book.remarks,
+                dress: book.dress,
             })
         }
         FileSort::Xlsx => xlsx(path, passed, limits, outlet),
