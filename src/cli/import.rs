@@ -1,7 +1,6 @@
 //! `import LIST [--to F.pole] [--report R.json] [--export OUT]`
 
 use std::collections::{BTreeMap, HashMap};
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 

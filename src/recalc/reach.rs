@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 
 use super::book::{Book, Sheet};
 use super::graph::Graph;
-use super::settle::{Settled, Settlement};
+use super::settle::Settlement;
 use crate::language::check::{Op, QuantityId, SheetId, Typed, Which};
 use crate::language::work::{Found, each_part};
 
