@@ -1182,7 +1182,11 @@ fn decimal(number: f64) -> Option<Decimal> {
             }
         }
     }
-    Decimal::from_f64(number).map(|value| value.normalize())
+    // Its direct conversion gives 4203.154 as 4203.154000000001, so the digits go by way of their text.
+    Decimal::from_scientific(&format!("{number:.14e}"))
+        .ok()
+        .or_else(|| Decimal::from_f64(number))
+        .map(|value| value.normalize())
 }
 
 /// The mean of three phases, the phases in the note.
@@ -1487,28 +1491,32 @@ mod tests {
     use super::*;
 
     #[test]
-    fn decimals_of_floats_are_those_of_the_library() {
+    fn a_typed_decimal_comes_back_from_its_float() {
+        // Up to fifteen digits are kept by a float of 53 bits (IEEE 754), so the typed text is the judge.
         let mut state = 20_260_101u64;
         for _ in 0..20_000 {
             state = state
                 .wrapping_mul(6_364_136_223_846_793_005)
                 .wrapping_add(1_442_695_040_888_963_407);
-            let digits = (state >> 20) as f64;
-            for number in [
-                digits % 1e8 / 1e3,
-                digits % 1e12 / 1e6,
-                digits / 1e15,
-                -(digits % 1e7 / 1e2),
-                digits % 1e13 / 1e4,
+            let digits = (state >> 20) as i64;
+            for (digits, scale) in [
+                (digits % 100_000_000, 3),
+                (digits % 1_000_000_000_000, 6),
+                (digits, 15),
+                (-(digits % 10_000_000), 2),
+                (digits, 4),
             ] {
-                let known = Decimal::from_f64(number).map(|value| value.normalize());
-                assert_eq!(decimal(number), known, "{number:?}");
+                let typed = Decimal::new(digits, scale);
+                let float: f64 = typed.to_string().parse().unwrap_or(f64::NAN);
+                assert_eq!(decimal(float), Some(typed), "{float:?}");
             }
         }
-        assert_eq!(
-            decimal(0.1 + 0.2).map(|value| value.to_string()).as_deref(),
-            Some("0.3")
-        );
+        let told = |number: f64| decimal(number).map(|value| value.to_string());
+        assert_eq!(told(4203.154).as_deref(), Some("4203.154"));
+        assert_eq!(told(0.1 + 0.2).as_deref(), Some("0.3"));
+        assert_eq!(told(f64::NAN), None);
+        assert_eq!(told(f64::INFINITY), None);
+        assert_eq!(told(1e40), None);
     }
 
     #[test]
