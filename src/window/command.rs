@@ -132,7 +132,7 @@ const fn on(modifiers: Modifiers, key: Key) -> Option<KeyboardShortcut> {
 }
 
 macro_rules! commands {
-    ($($group:ident: $($act:ident $word:literal $keys:expr, $help:literal;)*)*) => {
+    ($($group:ident { $($act:ident $word:literal $keys:expr, $help:literal;)* })*) => {
         /// All commands in the order of the menus.
         pub static COMMANDS: &[Command] = &[$($(
             Command { act: Act::$act, group: Group::$group, word: $word, keys: $keys, help: $help },
@@ -141,7 +141,7 @@ macro_rules! commands {
 }
 
 commands! {
-    Workbook:
+    Workbook {
         Start "First page" None, "Shows the first page: shipped workbooks, an empty one, a list to read.";
         NewWorkbook "Empty workbook" on(CTRL, Key::N), "Begins an empty workbook with one worked sheet.";
         Open "Open…" on(CTRL, Key::O), "Opens a workbook file.";
@@ -150,7 +150,8 @@ commands! {
         Import "Read an equipment list…" on(CTRL, Key::I), "Reads motors from an xlsx, xls, ods or csv file; the file itself stays as it is.";
         Export "Hand over…" on(CTRL, Key::E), "Writes the worked values to xlsx, csv or json.";
         Close "Close" on(CTRL, Key::Q), "Closes the window.";
-    Typing:
+    }
+    Typing {
         Undo "Take back" on(CTRL, Key::Z), "Takes the last change back.";
         Redo "Do again" on(CTRL_SHIFT, Key::Z), "Does again what was taken back.";
         Edit "Type here" on(NONE, Key::F2), "Opens the chosen place with the text as it was typed.";
@@ -164,7 +165,8 @@ commands! {
         Role "Given or worked" on(ALT, Key::R), "Makes a given a worked quantity, or the other way round.";
         Find "Find" on(CTRL, Key::F), "Finds a text in symbols, labels and values.";
         FindNext "Find the next" on(NONE, Key::F3), "Goes to the next place with the text.";
-    Lines:
+    }
+    Lines {
         Insert "Insert before" on(ALT, Key::Insert), "Puts a new quantity or row before the chosen one.";
         InsertAfter "Insert after" on(NONE, Key::Insert), "Puts a new quantity or row after the chosen one.";
         Delete "Delete the line" on(CTRL, Key::Delete), "Takes the chosen quantity or rows away.";
@@ -178,7 +180,8 @@ commands! {
         DeleteSheet "Delete the sheet" None, "Takes the whole sheet or list away.";
         NextSheet "Next sheet" on(CTRL, Key::PageDown), "Goes to the next sheet or list.";
         PreviousSheet "Previous sheet" on(CTRL, Key::PageUp), "Goes to the sheet or list before.";
-    Arrange:
+    }
+    Arrange {
         SortUp "Smallest first" on(ALT, Key::A), "Shows the rows by the chosen quantity, smallest first. The workbook stays as it is.";
         SortDown "Largest first" on(ALT, Key::Z), "Shows the rows by the chosen quantity, largest first. The workbook stays as it is.";
         SortNone "In the order of the list" on(ALT, Key::O), "Shows the rows as they stand in the workbook.";
@@ -189,7 +192,8 @@ commands! {
         Pin "Pin" on(ALT, Key::P), "Keeps the quantities up to the chosen one in sight, or lets them go.";
         Wider "Wider" on(ALT, Key::ArrowRight), "Makes the chosen column wider.";
         Narrower "Narrower" on(ALT, Key::ArrowLeft), "Makes the chosen column narrower.";
-    Look:
+    }
+    Look {
         Faults "Faults" on(NONE, Key::F7), "Faults and warnings, with what to try.";
         Checks "Checks" on(NONE, Key::F8), "Checks with value, limit and margin.";
         Assumptions "Assumptions" on(NONE, Key::F9), "Everything that is assumed, in all sheets.";
@@ -204,6 +208,7 @@ commands! {
         Larger "Larger" on(CTRL, Key::Plus), "Makes everything larger.";
         Smaller "Smaller" on(CTRL, Key::Minus), "Makes everything smaller.";
         UsualSize "Usual size" on(CTRL, Key::Num0), "Gives everything its usual size.";
+    }
 }
 
 /// The entry of a command.

@@ -255,12 +255,12 @@ pub struct Drawn {
 
 /// The name by which keys reach the grid.
 pub fn keys_id() -> Id {
-    Id::new("grid keys")
+    Id::unique("grid keys")
 }
 
 /// The name of the open text.
 pub fn editor_id() -> Id {
-    Id::new("open text")
+    Id::unique("open text")
 }
 
 /// All keys, so that Tab and arrows stay in the grid.
@@ -338,9 +338,11 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
             if let Some(offset) = into_sight(&own, picture, arrangement, right.width()) {
                 scroll = scroll.horizontal_scroll_offset(offset);
             }
-            scroll.show(&mut own, |own| {
+            let shown = scroll.show(&mut own, |own| {
                 table(own, picture, arrangement, columns, None, &mut editing, &mut drawn);
             });
+            let offset = shown.state.clamped_offset().x;
+            ui.data_mut(|data| data.insert_temp(columns_offset(picture.sheet), offset));
         }
     }
     ui.painter()
@@ -356,9 +358,14 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
     drawn
 }
 
+/// Where it is remembered how far the columns are scrolled.
+fn columns_offset(sheet: usize) -> Id {
+    Id::unique(("columns offset", sheet))
+}
+
 /// Where the columns have to be scrolled to so that the chosen one is in sight; only right after the choice moved.
 fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, width: f32) -> Option<f32> {
-    let seen = Id::new(("chosen column", picture.sheet));
+    let seen = Id::unique(("chosen column", picture.sheet));
     let before: Option<usize> = ui.data(|data| data.get_temp(seen));
     let chosen = arrangement.at.column;
     if before == Some(chosen) {
@@ -375,8 +382,9 @@ fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, width: f32)
     };
     let start = widths(picture.pinned..chosen);
     let end = start + widths(chosen..chosen + 1);
-    let offset_id = Id::new(("columns offset", picture.sheet));
-    let now: f32 = ui.data(|data| data.get_temp(offset_id)).unwrap_or(0.0);
+    let now: f32 = ui
+        .data(|data| data.get_temp(columns_offset(picture.sheet)))
+        .unwrap_or(0.0);
     let to = if start < now || before < picture.pinned && start == 0.0 {
         start
     } else if end > now + width {
@@ -391,7 +399,7 @@ fn wheel(ui: &Ui, rect: Rect, picture: &Picture, arrangement: &mut Arrangement, 
     let rows = picture.plan.lines().saturating_sub(picture.plan.heads());
     let most = rows.saturating_sub(page);
     if ui.rect_contains_pointer(rect) {
-        let id = Id::new(("wheel", picture.sheet));
+        let id = Id::unique(("wheel", picture.sheet));
         let delta = ui.input(|input| input.smooth_scroll_delta().y);
         if delta != 0.0 {
             let rest: f32 = ui.data(|data| data.get_temp(id)).unwrap_or(0.0) - delta;
@@ -412,7 +420,7 @@ fn bar(ui: &mut Ui, rect: Rect, picture: &Picture, arrangement: &mut Arrangement
         return;
     }
     let inks = look::of(ui);
-    let response = ui.interact(rect, Id::new(("bar", picture.sheet)), Sense::click_and_drag());
+    let response = ui.interact(rect, Id::unique(("bar", picture.sheet)), Sense::click_and_drag());
     let most = rows - page;
     #[allow(
         clippy::cast_precision_loss,
@@ -454,7 +462,7 @@ fn table(
     let heads = picture.heads.get(columns.clone()).unwrap_or(&[]);
     // Widths set by command start the table anew; those drawn with the mouse are read back below.
     let keys: Vec<&str> = heads.iter().map(|head| head.key.as_str()).collect();
-    let set: u32 = ui.data(|data| data.get_temp(Id::new("widths set"))).unwrap_or(0);
+    let set: u32 = ui.data(|data| data.get_temp(Id::unique("widths set"))).unwrap_or(0);
     let mut builder = TableBuilder::new(ui)
         .id_salt((picture.sheet, keys, set))
         .vscroll(false)
@@ -466,7 +474,7 @@ fn table(
     for head in heads {
         builder = builder.column(Column::initial(head.width).at_least(36.0).clip(true).resizable(true));
     }
-    let body = |mut body: egui_extras::TableBody<'_>| {
+    let body = |body: egui_extras::TableBody<'_>| {
         let widths: Vec<f32> = body
             .widths()
             .iter()
@@ -586,7 +594,7 @@ fn place(
         ui.painter().hline(rect.x_range(), rect.max.y - 1.0, stroke);
         ui.painter().vline(rect.min.x + 1.0, rect.y_range(), stroke);
     }
-    let id = Id::new(("place", picture.sheet, spot));
+    let id = Id::unique(("place", picture.sheet, spot));
     let response = ui.interact(rect, id, Sense::click_and_drag());
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_role(egui::accesskit::Role::Cell);
@@ -675,13 +683,13 @@ fn pointer(ui: &Ui, rect: Rect, response: &Response, at: At, drawn: &mut Drawn) 
         && ui
             .ctx()
             .dragged_id()
-            .is_some_and(|id| ui.data(|data| data.get_temp(Id::new("drawn range"))) == Some(id))
+            .is_some_and(|id| ui.data(|data| data.get_temp(Id::unique("drawn range"))) == Some(id))
         && input(&|input| input.pointer.interact_pos().is_some_and(|pos| rect.contains(pos)))
     {
         drawn.done.push(Done::Extend(at));
     }
     if response.drag_started() {
-        ui.data_mut(|data| data.insert_temp(Id::new("drawn range"), response.id));
+        ui.data_mut(|data| data.insert_temp(Id::unique("drawn range"), response.id));
     }
 }
 
@@ -746,7 +754,7 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
         .x
         + 24.0;
     let wide = Rect::from_min_size(rect.min, egui::vec2(rect.width().max(wanted.min(620.0)), rect.height()));
-    let area = egui::Area::new(Id::new("open text area"))
+    let area = egui::Area::new(Id::unique("open text area"))
         .order(egui::Order::Middle)
         .fixed_pos(wide.min)
         .constrain(false)
@@ -770,7 +778,7 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
     let name = format!("typing {name}");
     ui.ctx().accesskit_node_builder(id, |node| node.set_label(name.clone()));
     if let Some(range) = output.cursor_range {
-        open.cursor = range.primary.index.into();
+        open.cursor = range.primary.index.0;
     }
     if output.response.response.changed() {
         drawn.changed = true;
@@ -814,7 +822,7 @@ fn offers(ui: &Ui, rect: Rect, open: &Editing, drawn: &mut Drawn, inks: &Inks) {
     if open.offers.is_empty() {
         return;
     }
-    let _ = egui::Area::new(Id::new("offers"))
+    let _ = egui::Area::new(Id::unique("offers"))
         .order(egui::Order::Foreground)
         .fixed_pos(rect.left_bottom())
         .show(ui.ctx(), |ui| {

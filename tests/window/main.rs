@@ -15,7 +15,7 @@ use std::time::{Duration, Instant};
 use eframe::egui::{self, Event, Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use polepair::window::command::Act;
+use polepair::window::command::{Act, Command};
 use polepair::window::spot::{Field, Spot};
 use polepair::window::{Window, look};
 
@@ -163,6 +163,25 @@ impl Screen {
             let mut found: Vec<_> = self.harness.query_all_by_label_contains(part).collect();
             assert!(!found.is_empty(), "nothing has {part} in its name");
             found.pop().unwrap().click();
+        }
+        self.settle();
+    }
+
+    /// Presses a command in the open menu.
+    pub fn click_command(&mut self, command: &Command) {
+        {
+            let keys = command
+                .keys
+                .as_ref()
+                .map(polepair::window::command::keys)
+                .unwrap_or_default();
+            let names = [command.word.to_owned(), format!("{} {keys}", command.word)];
+            let found = self.harness.query_all_by_label_contains(command.word).find(|node| {
+                let label = node.accesskit_node().label().unwrap_or_default();
+                names.contains(&label)
+            });
+            let found = found.unwrap_or_else(|| panic!("{names:?} is not in {:?}", self.labels()));
+            found.click();
         }
         self.settle();
     }

@@ -648,7 +648,7 @@ impl Window {
         {
             let _ = arrangement.widths.insert(key, (width * by).clamp(36.0, 900.0));
             ctx.data_mut(|data| {
-                let set: &mut u32 = data.get_temp_mut_or_default(egui::Id::new("widths set"));
+                let set: &mut u32 = data.get_temp_mut_or_default(egui::Id::unique("widths set"));
                 *set = set.wrapping_add(1);
             });
         }

@@ -433,7 +433,7 @@ impl Window {
     /// A file dropped on the window: a workbook is opened, anything else is read as a list.
     fn dropped(&mut self, ctx: &egui::Context) {
         let files = ctx.input(|input| input.raw.dropped_files.clone());
-        let Some(path) = files.into_iter().find_map(|file| file.path) else {
+        let Some(path) = files.first().map(|file| file.path().to_owned()) else {
             return;
         };
         if self.changed {

@@ -114,7 +114,9 @@ impl Window {
 
     /// Ends typing: what was typed becomes a command, or the place stays open and says why not.
     pub(super) fn end_typing(&mut self, ctx: &egui::Context, end: End) -> bool {
-        let Some(editing) = &self.editing else { return true };
+        if self.editing.is_none() {
+            return true;
+        }
         if end == End::Away {
             self.editing = None;
             ctx.memory_mut(|memory| memory.request_focus(keys_id()));
@@ -126,7 +128,6 @@ impl Window {
         if !self.commit() {
             return true;
         }
-        let _ = editing;
         ctx.memory_mut(|memory| memory.request_focus(keys_id()));
         let (lines, columns) = match end {
             End::Down(false) | End::Under => (1, 0),
@@ -191,6 +192,7 @@ impl Window {
         }
         match event {
             Event::Text(text) if !text.trim().is_empty() => self.begin_with(text),
+            Event::Ime(egui::ImeEvent::Commit(text)) if !text.trim().is_empty() => self.begin_with(text),
             Event::Copy => self.acts.push(Act::Copy),
             Event::Cut => self.acts.push(Act::Cut),
             Event::Paste(text) => self.paste(text),

@@ -147,7 +147,7 @@ fn slider(ui: &mut Ui, seen: Seen<'_>, chosen: Option<Spot>, wishes: &mut Vec<Wi
         return;
     }
     let unit = seen.unit(spot.quantity, Default::default());
-    let id = ui.id().with(("dragged", seen.at, spot));
+    let id = ui.scope_id().with(("dragged", seen.at, spot));
     let mut value: f64 = ui.data(|data| data.get_temp(id)).unwrap_or(now);
     let (low, high) = if now > 0.0 {
         (now / 2.0, now * 2.0)
