@@ -51,6 +51,8 @@ pub struct Window {
     door: Door,
     path: Option<PathBuf>,
     lock: Option<Lock>,
+    /// Says that the copy of a workbook without a file belongs to a living window.
+    copy_lock: Option<Lock>,
     stamp: Option<Stamp>,
     /// Folder for copies of workbooks that have no file yet.
     state: Option<PathBuf>,
@@ -107,6 +109,7 @@ impl Window {
             door: Door::new(Session::open(text), wake),
             path: None,
             lock: None,
+            copy_lock: None,
             stamp: None,
             state,
             title: String::new(),
@@ -303,15 +306,11 @@ impl Window {
     fn offer_unsaved(&mut self) {
         let Some(folder) = self.state.clone() else { return };
         self.door.quietly(move || {
+            // A copy whose lock is free belongs to no living window.
             let found = std::fs::read_dir(&folder).ok().and_then(|entries| {
                 entries.flatten().map(|entry| entry.path()).find(|path| {
                     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-                    let owner = name
-                        .strip_prefix("unsaved-")
-                        .and_then(|name| name.strip_suffix(".pole"));
-                    owner.is_some_and(|owner| {
-                        owner != std::process::id().to_string() && !Path::new("/proc").join(owner).exists()
-                    })
+                    name.starts_with("unsaved-") && name.ends_with(".pole") && Lock::take(path).is_ok()
                 })
             });
             match found {
@@ -514,6 +513,11 @@ impl Window {
             } else if self.door.is_idle() {
                 self.unkept = None;
                 if let Some(path) = self.copy_path() {
+                    if self.path.is_none() && self.copy_lock.is_none() {
+                        let folder = path.parent().map(Path::to_owned).unwrap_or_default();
+                        let _ = std::fs::create_dir_all(folder);
+                        self.copy_lock = Lock::take(&path).ok();
+                    }
                     self.door.ask(Todo::Keep(path));
                 }
             }

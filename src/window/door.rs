@@ -431,7 +431,7 @@ fn export(session: &Session, target: &Path, beside: &Path, remarks: &Remarks) ->
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
+#[allow(clippy::unwrap_used, clippy::panic)]
 mod tests {
     use super::*;
     use crate::workbook::change::Change;

@@ -12,8 +12,8 @@ use crate::language::check::Sort;
 use crate::language::syntax::statement::{Part, statement};
 use crate::language::syntax::unquoted;
 use crate::language::work::{Outcome, Value};
-use crate::quantity::{Number, Unit, convert, show};
-use crate::recalc::{QuantityResults, SheetResults, as_given};
+use crate::quantity::{Number, Unit, convert};
+use crate::recalc::{QuantityResults, SheetResults, as_given, number_of};
 use crate::session::Session;
 use crate::workbook::change::{Change, Place};
 use crate::workbook::text::quoted;
@@ -572,15 +572,7 @@ fn value(quantity: &QuantityResults, item: usize, system: System, doubts: bool) 
     match outcome {
         Outcome::Value(Value::Number(number)) => {
             let number = in_system(*number, &quantity.sort, system);
-            let text = if quantity.role == Role::Given && system == System::AsWritten {
-                let whole = as_given(outcome, &quantity.sort);
-                let unit = shown_unit(&quantity.sort, system).map_or(String::new(), |unit| unit.text.to_string());
-                whole
-                    .strip_suffix(&unit)
-                    .map_or(whole.clone(), |number| number.trim_end().to_owned())
-            } else {
-                show::number(&number, quantity.rounding.as_ref())
-            };
+            let text = number_of(&number, quantity.role, quantity.rounding.as_ref());
             Shown {
                 text,
                 state,

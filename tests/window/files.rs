@@ -127,3 +127,29 @@ fn a_file_changed_outside_is_noticed_before_it_is_overwritten() {
     screen.click("Load it again");
     assert!(screen.text().contains("\"M-3\""));
 }
+
+#[test]
+fn work_without_a_file_is_kept_and_offered_to_the_next_window() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = Screen::first(Some(folder.path().to_owned()));
+    screen.keys(Modifiers::COMMAND, Key::N);
+    screen.go("work", "x", Field::Value(0));
+    screen.enter("42");
+    std::thread::sleep(Duration::from_millis(900));
+    screen.settle();
+    screen.settle();
+    // While the window lives, its work is not offered to another one.
+    let second = Screen::first(Some(folder.path().to_owned()));
+    assert!(!second.has("Take that work"));
+    drop(screen);
+    let mut third = Screen::first(Some(folder.path().to_owned()));
+    for _ in 0..100 {
+        third.settle();
+        if third.has("Take that work") {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    third.click("Take that work");
+    assert!(third.text().contains("given x = 42"), "{}", third.text());
+}

@@ -178,7 +178,7 @@ fn f2_opens_what_was_typed_and_escape_leaves_it() {
 fn a_wrong_unit_is_told_while_typing_and_the_rest_lives_on() {
     let folder = tempfile::tempdir().unwrap();
     let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
-    screen.go("brine", "H", Field::Value(0));
+    screen.go("brine", "H", Field::Value(1));
     screen.letters("18 kW");
     assert!(screen.has_part("height"), "{:?}", screen.labels());
     assert!(
@@ -188,10 +188,10 @@ fn a_wrong_unit_is_told_while_typing_and_the_rest_lives_on() {
     );
     // It may be typed all the same; its place says so, and what does not read it is worked.
     screen.key(Key::Enter);
-    assert!(screen.hears("H winter").unwrap().ends_with("failed"));
-    assert!(screen.hears("P_sh winter").unwrap().ends_with("failed"));
+    assert!(screen.hears("H summer").unwrap().ends_with("failed"));
+    assert!(screen.hears("P_sh summer").unwrap().ends_with("failed"));
     assert_eq!(screen.hears("Q winter").unwrap(), "60 typed");
-    assert!(screen.hears("P_sh summer").unwrap().ends_with("worked"));
+    assert!(screen.hears("P_sh winter").unwrap().ends_with("worked"));
     screen.ask(Act::Faults);
     assert!(screen.has_part("error in brine"));
     screen.go("brine", "Q", Field::Value(0));

@@ -267,7 +267,7 @@ fn source(line: &str, placed: &Placed, inks: &look::Inks) -> egui::text::LayoutJ
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic)]
 mod tests {
     use super::*;
 
