@@ -198,7 +198,7 @@ impl Screen {
         self.harness
             .root()
             .children_recursive()
-            .filter_map(|node| node.accesskit_node().label())
+            .filter_map(|node| node.accesskit_node().label().or_else(|| node.value()))
             .collect()
     }
 }
