@@ -202,16 +202,14 @@ impl Window {
                 modifiers,
                 ..
             } => {
-                let found = COMMANDS.iter().find(|command| {
-                    command.keys.is_some_and(|keys| {
-                        keys.logical_key == *key && modifiers.matches_exact(keys.modifiers)
-                            || keys.logical_key == *key
-                                && keys.modifiers.command
-                                && modifiers.matches_logically(keys.modifiers)
-                                && modifiers.shift == keys.modifiers.shift
-                                && modifiers.alt == keys.modifiers.alt
-                    })
-                });
+                // A plus needs Shift on some keyboards.
+                let held = |keys: egui::KeyboardShortcut| {
+                    modifiers.matches_exact(keys.modifiers)
+                        || *key == Key::Plus && modifiers.matches_logically(keys.modifiers)
+                };
+                let found = COMMANDS
+                    .iter()
+                    .find(|command| command.keys.is_some_and(|keys| keys.logical_key == *key && held(keys)));
                 match found {
                     // Copy, cut and paste come as events of their own.
                     Some(command) if matches!(command.act, Act::Copy | Act::Cut | Act::Paste) => {}
