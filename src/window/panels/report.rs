@@ -55,7 +55,7 @@ pub fn draw(ui: &mut Ui, session: Option<&Session>, report: &Report, wishes: &mu
                 if !column.reason.is_empty() {
                     let _ = label.on_hover_text(&column.reason);
                 }
-                let _ = ui.label(column.unit.unwrap_or(""));
+                let _ = ui.label(column.unit.as_deref().unwrap_or(""));
                 ui.end_row();
             }
         });
