@@ -185,6 +185,11 @@ impl Window {
         self.acts.push(act);
     }
 
+    /// Names the program that serves as reading process for foreign lists, where this one does not.
+    pub fn read_with(&mut self, program: PathBuf) {
+        self.door.read_with(program);
+    }
+
     /// Goes to a place.
     pub fn go(&mut self, sheet: usize, spot: Spot) {
         self.wishes.push(Wish::Go(sheet, spot));

@@ -140,6 +140,8 @@ pub struct Door {
     arrivals: (Sender<Arrived>, Receiver<Arrived>),
     wake: Wake,
     waiting: usize,
+    /// The program that reads foreign lists, where it is not this one.
+    reader: Option<PathBuf>,
     /// Work that is for a session that was put away in the meantime is thrown away.
     stale: usize,
 }
@@ -170,6 +172,7 @@ impl Door {
             arrivals: channel(),
             wake,
             waiting: 0,
+            reader: None,
             stale: 0,
         }
     }
@@ -264,6 +267,11 @@ impl Door {
         });
     }
 
+    /// Names the program that serves as reading process, where this one does not.
+    pub fn read_with(&mut self, program: PathBuf) {
+        self.reader = Some(program);
+    }
+
     /// Opens a workbook.
     pub fn open(&mut self, path: PathBuf) {
         self.away(move || open(path));
@@ -271,7 +279,11 @@ impl Door {
 
     /// Reads a list.
     pub fn import(&mut self, path: PathBuf) {
-        self.away(move || match plates::import(&path, &Options::of_this_program()) {
+        let mut options = Options::of_this_program();
+        if self.reader.is_some() {
+            options.program.clone_from(&self.reader);
+        }
+        self.away(move || match plates::import(&path, &options) {
             Ok(mut import) => {
                 let session = Session::with(std::mem::take(&mut import.workbook));
                 import.take(session.results());

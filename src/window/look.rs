@@ -209,6 +209,8 @@ pub const SIZE: f32 = 14.0;
 /// Puts fonts and style in place, for day and night.
 pub fn dress(ctx: &egui::Context) {
     ctx.set_fonts(fonts());
+    // Where the system does not say, it is day.
+    ctx.options_mut(|options| options.fallback_theme = egui::Theme::Light);
     for (theme, night) in [(egui::Theme::Light, false), (egui::Theme::Dark, true)] {
         let inks = inks(night);
         ctx.style_mut_of(theme, |style| {

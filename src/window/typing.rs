@@ -371,7 +371,7 @@ mod tests {
 
     const TEXT: &str = "polepair 1
 sheet pump
-  given P_in = 15 kW : electrical input
+  given P_in = 15 kW : input power
   given P_out = 12 kW : shaft power \"At the coupling\"
   work eta = P_out / P_in
 sheet fan

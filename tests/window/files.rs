@@ -18,6 +18,7 @@ fn shipped() -> std::path::PathBuf {
 fn the_shipped_list_is_read_and_handed_over() {
     let folder = tempfile::tempdir().unwrap();
     let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
     screen.keys(Modifiers::COMMAND, Key::I);
     screen.answer(&shipped().display().to_string());
     assert!(screen.has("Columns"), "{:?}", screen.labels());
@@ -30,7 +31,7 @@ fn the_shipped_list_is_read_and_handed_over() {
     let saved = folder.path().join("quarry.pole");
     screen.keys(Modifiers::COMMAND, Key::S);
     screen.answer(&saved.display().to_string());
-    assert_eq!(std::fs::read_to_string(&saved).unwrap(), text);
+    assert_eq!(crate::flat(&std::fs::read_to_string(&saved).unwrap()), text);
 }
 
 #[test]

@@ -211,6 +211,7 @@ fn a_formula_is_typed_and_gives_a_value() {
     screen.enter("Q_2");
     screen.go("brine", "Q_2", Field::Kind);
     screen.enter("volume flow");
+    screen.go("brine", "Q_2", Field::Kind);
     screen.ask(Act::Role);
     screen.go("brine", "Q_2", Field::Formula);
     screen.letters("2 * Q");
@@ -255,7 +256,10 @@ fn renaming_rewrites_formulas_and_is_taken_back() {
     assert_eq!(screen.window().typing(), Some("rho"));
     screen.keys(Modifiers::COMMAND, Key::A);
     screen.letters("density_1");
+    assert_eq!(screen.window().typing(), Some("density_1"));
     screen.key(Key::Enter);
+    let labels = screen.labels();
+    assert_eq!(screen.window().typing(), None, "{labels:?}");
     let text = screen.text();
     assert!(text.contains("work  P_sh") || text.contains("work P_sh"), "{text}");
     assert!(text.contains("= density_1 * g_n * Q * H / eta"), "{text}");
@@ -272,7 +276,8 @@ fn a_refused_name_stays_open_with_the_reason() {
     screen.go("brine", "rho", Field::Symbol);
     screen.letters("eta");
     screen.key(Key::Enter);
-    assert_eq!(screen.window().typing(), Some("eta"), "{:?}", screen.labels());
+    let labels = screen.labels();
+    assert_eq!(screen.window().typing(), Some("eta"), "{labels:?}");
     assert!(screen.labels().iter().any(|label| label.starts_with('✕')));
     screen.key(Key::Escape);
 }

@@ -86,7 +86,7 @@ impl Screen {
 
     pub fn text(&mut self) -> String {
         self.settle();
-        self.window().session().unwrap().text()
+        flat(&self.window().session().unwrap().text())
     }
 
     /// Chooses a place by the symbol of its quantity.
@@ -153,7 +153,7 @@ impl Screen {
         {
             let mut found: Vec<_> = self.harness.query_all_by_label(label).collect();
             assert!(!found.is_empty(), "nothing is called {label}");
-            found.pop().unwrap().click();
+            found.remove(0).click();
         }
         self.settle();
     }
@@ -162,7 +162,7 @@ impl Screen {
         {
             let mut found: Vec<_> = self.harness.query_all_by_label_contains(part).collect();
             assert!(!found.is_empty(), "nothing has {part} in its name");
-            found.pop().unwrap().click();
+            found.remove(0).click();
         }
         self.settle();
     }
@@ -201,6 +201,17 @@ impl Screen {
             .filter_map(|node| node.accesskit_node().label().or_else(|| node.value()))
             .collect()
     }
+}
+
+/// A text without the blanks that align it.
+pub fn flat(text: &str) -> String {
+    let mut out = String::new();
+    for letter in text.chars() {
+        if letter != ' ' || !out.ends_with(' ') {
+            out.push(letter);
+        }
+    }
+    out
 }
 
 /// A key event.
