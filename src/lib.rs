@@ -12,4 +12,6 @@ pub mod session;
 pub mod plates;
 pub mod handover;
 pub mod files;
+#[cfg(feature = "window")]
+pub mod window;
 pub mod cli;

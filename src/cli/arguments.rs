@@ -180,10 +180,7 @@ pub fn no_window(terminal: &Terminal, file: Option<&Path>) -> Status {
     match file {
         Some(file) => {
             let file = terminal::quoted(file);
-            let _ = writeln!(
-                text,
-                "This build of polepair has no window to open {file} in. At the command line:\n"
-            );
+            let _ = writeln!(text, "There is no window to open {file} in. At the command line:\n");
             let _ = writeln!(
                 text,
                 "  polepair work {file}\n      work it and print the page: values, checks, faults"

@@ -86,7 +86,24 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Status {
         Command::Calc { expression } => calc::run(&terminal, &expression),
         Command::Units { word } => units::run(&terminal, word.as_deref()),
         Command::Explain { code } => explain::run(&terminal, &code),
-        Command::Window { file } => arguments::no_window(&terminal, file.as_deref()),
+        Command::Window { file } => window(&terminal, file),
         Command::Unknown { word } => arguments::unknown(&terminal, &word),
     }
+}
+
+/// Opens the window. Where it cannot be opened, says what can be done without one.
+#[cfg(feature = "window")]
+fn window(terminal: &Terminal, file: Option<std::path::PathBuf>) -> Status {
+    match crate::window::run(file.clone()) {
+        Ok(()) => Status::Well,
+        Err(why) => {
+            terminal.complain(&why, None);
+            arguments::no_window(terminal, file.as_deref())
+        }
+    }
+}
+
+#[cfg(not(feature = "window"))]
+fn window(terminal: &Terminal, file: Option<std::path::PathBuf>) -> Status {
+    arguments::no_window(terminal, file.as_deref())
 }

@@ -12,6 +12,7 @@ mod graph;
 mod judge;
 mod lines;
 mod literals;
+mod look;
 mod names;
 mod reach;
 mod report;
@@ -26,6 +27,7 @@ mod waves;
 
 pub use engine::Engine;
 pub use graph::Graph;
+pub use look::{Look, Plot, Trail};
 pub use reach::Items;
 pub use results::*;
 pub use shown::{as_given, number_of, shown};

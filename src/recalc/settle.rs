@@ -797,7 +797,7 @@ pub(super) fn target_of(quantity: &Quantity) -> Target {
 }
 
 /// What a further cell of a settled quantity has to give.
-fn target_for_cells(quantity: &Quantity, sort: &Sort) -> Target {
+pub(super) fn target_for_cells(quantity: &Quantity, sort: &Sort) -> Target {
     let mut target = target_of(quantity);
     match sort {
         Sort::Quantity { unit, .. } => target.unit = Some(unit.clone()),

@@ -12,7 +12,8 @@ pub use journal::Patch;
 use std::sync::Arc;
 
 use crate::fault::Fault;
-use crate::recalc::{Engine, Ran, Results, Trace};
+use crate::language::work::Outcome;
+use crate::recalc::{Engine, Look, Plot, Ran, Results, Trace};
 use crate::workbook::change::Change;
 use crate::workbook::{Workbook, text};
 
@@ -87,6 +88,39 @@ impl Session {
     /// How a cell came about; see [`Engine::trace`].
     pub fn trace(&self, sheet: &str, quantity: &str, item: usize) -> Option<Trace> {
         self.engine.trace(sheet, quantity, item)
+    }
+
+    /// How a cell came about, by places in the results; see [`Engine::trace_at`].
+    pub fn trace_at(&self, sheet: usize, quantity: usize, item: usize) -> Option<Trace> {
+        self.engine.trace_at(sheet, quantity, item)
+    }
+
+    /// What a text would be as value of a quantity; see [`Engine::look`].
+    pub fn look(&self, sheet: &str, quantity: &str, text: &str, whole: bool) -> Option<Look> {
+        self.engine.look(sheet, quantity, text, whole)
+    }
+
+    /// What a formula or condition gives for each item of a sheet; see [`Engine::ask`].
+    ///
+    /// # Errors
+    /// What is wrong with the text.
+    pub fn ask(&self, sheet: &str, text: &str) -> Result<Vec<Outcome>, Vec<Fault>> {
+        self.engine.ask(sheet, text)
+    }
+
+    /// The plots of a sheet; see [`Engine::plots`].
+    pub fn plots(&self, sheet: &str, item: usize, places: usize) -> Vec<Plot> {
+        self.engine.plots(sheet, item, places)
+    }
+
+    /// What a quantity reads: sheet and name.
+    pub fn reads(&self, sheet: &str, quantity: &str) -> Vec<(Arc<str>, Arc<str>)> {
+        self.engine.reads(sheet, quantity)
+    }
+
+    /// Who reads a quantity: sheet and name.
+    pub fn readers(&self, sheet: &str, quantity: &str) -> Vec<(Arc<str>, Arc<str>)> {
+        self.engine.readers(sheet, quantity)
     }
 
     /// Does a command.

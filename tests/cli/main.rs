@@ -95,6 +95,10 @@ pub fn run_in(folder: &Path, arguments: &[&str]) -> Ran {
         .args(arguments)
         .current_dir(folder)
         .env_remove("CLICOLOR_FORCE")
+        // Without a screen there is no window, whether it is built in or not.
+        .env_remove("DISPLAY")
+        .env_remove("WAYLAND_DISPLAY")
+        .env_remove("WAYLAND_SOCKET")
         .output()
         .unwrap();
     Ran {

@@ -1,0 +1,633 @@
+//! The window itself: reads the session, draws, collects what was asked for, and lets it run after drawing.
+
+mod acts;
+mod dialog;
+mod frame;
+mod keyboard;
+
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use eframe::egui;
+
+use super::arrange::Arrangement;
+use super::command::Act;
+use super::door::{Arrived, Door, Opened, Said, Stamp, Todo, Typed, Wake, kept_beside};
+use super::grid::Picture;
+use super::look;
+use super::panels::curves::Curves;
+use super::panels::working::Working;
+use super::panels::{Panel, Wish};
+use super::spot::{Seen, Spot, System};
+use super::start::SHIPPED;
+use super::typing::Editing;
+use crate::fault::Severity;
+use crate::files::Lock;
+use crate::handover::table::Remarks;
+use crate::plates::Report;
+use crate::session::{Command, Session};
+use dialog::{Dialog, Purpose};
+
+/// How long a frame waits for quick work.
+const PATIENCE: Duration = Duration::from_millis(10);
+
+/// How long after a change a copy is kept against a crash.
+const KEEP_AFTER: Duration = Duration::from_millis(800);
+
+/// How often a look is taken whether the file was changed outside.
+const LOOK_OUTSIDE: Duration = Duration::from_secs(2);
+
+/// Something said to the user, until it is put away.
+#[derive(Clone, Debug)]
+struct Notice {
+    text: String,
+    bad: bool,
+}
+
+/// The window.
+pub struct Window {
+    door: Door,
+    path: Option<PathBuf>,
+    lock: Option<Lock>,
+    /// Says that the copy of a workbook without a file belongs to a living window.
+    copy_lock: Option<Lock>,
+    stamp: Option<Stamp>,
+    /// Folder for copies of workbooks that have no file yet.
+    state: Option<PathBuf>,
+    title: String,
+    changed: bool,
+    sheet: usize,
+    arrangements: BTreeMap<Arc<str>, Arrangement>,
+    picture: Option<Picture>,
+    page: usize,
+    editing: Option<Editing>,
+    pending: VecDeque<egui::Event>,
+    panel: Option<Panel>,
+    system: System,
+    dialog: Option<Dialog>,
+    find: Option<String>,
+    find_fresh: bool,
+    search: String,
+    reason: String,
+    notices: Vec<Notice>,
+    acts: Vec<Act>,
+    wishes: Vec<Wish>,
+    report: Option<Report>,
+    remarks: Remarks,
+    working: Working,
+    curves: Curves,
+    changes: u64,
+    doubtful: BTreeSet<Arc<str>>,
+    contents: Vec<(Arc<str>, String, usize)>,
+    unkept: Option<Instant>,
+    looked_outside: Instant,
+    outside: bool,
+    kept: Option<String>,
+    closing: bool,
+    after_save: Option<Act>,
+    /// Folder of the list that was read.
+    source: Option<PathBuf>,
+    /// A copy another window left.
+    left: Option<PathBuf>,
+    /// A text that was refused, to be opened again.
+    reopen: Option<Editing>,
+    /// A sheet that is being made, to be turned to.
+    turn_to: Option<usize>,
+}
+
+impl Window {
+    /// A window with a file, or with the first page. `state` is the folder for copies of workbooks without a file.
+    pub fn new(ctx: &egui::Context, file: Option<PathBuf>, state: Option<PathBuf>) -> Window {
+        look::dress(ctx);
+        let asked = ctx.clone();
+        let wake: Wake = Arc::new(move || asked.request_repaint());
+        let first = SHIPPED.first().map_or("polepair 1\n", |shipped| shipped.text);
+        let text = if file.is_some() { "polepair 1\n" } else { first };
+        let mut window = Window {
+            door: Door::new(Session::open(text), wake),
+            path: None,
+            lock: None,
+            copy_lock: None,
+            stamp: None,
+            state,
+            title: String::new(),
+            changed: false,
+            sheet: 0,
+            arrangements: BTreeMap::new(),
+            picture: None,
+            page: 20,
+            editing: None,
+            pending: VecDeque::new(),
+            panel: Some(Panel::Start),
+            system: System::AsWritten,
+            dialog: None,
+            find: None,
+            find_fresh: false,
+            search: String::new(),
+            reason: String::new(),
+            notices: Vec::new(),
+            acts: Vec::new(),
+            wishes: Vec::new(),
+            report: None,
+            remarks: Remarks::new(),
+            working: Working::default(),
+            curves: Curves::default(),
+            changes: 0,
+            doubtful: BTreeSet::new(),
+            contents: Vec::new(),
+            unkept: None,
+            looked_outside: Instant::now(),
+            outside: false,
+            kept: None,
+            closing: false,
+            after_save: None,
+            source: None,
+            left: None,
+            reopen: None,
+            turn_to: None,
+        };
+        window.refresh();
+        if let Some(file) = file {
+            window.panel = None;
+            window.door.open(file);
+        } else {
+            window.offer_unsaved();
+        }
+        window
+    }
+
+    /// The session, when it is not at work.
+    pub fn session(&self) -> Option<&Session> {
+        self.door.session()
+    }
+
+    /// Whether nothing is at work and nothing waits to be typed.
+    pub fn is_idle(&self) -> bool {
+        self.door.is_idle() && self.pending.is_empty() && self.acts.is_empty() && self.wishes.is_empty()
+    }
+
+    /// The chosen place: sheet and spot.
+    pub fn chosen(&self) -> Option<(usize, Spot)> {
+        let picture = self.picture.as_ref()?;
+        let arrangement = self.arrangements.get(&picture.name)?;
+        Some((picture.sheet, picture.plan.spot(arrangement.at)?))
+    }
+
+    /// The text being typed.
+    pub fn typing(&self) -> Option<&str> {
+        self.editing.as_ref().map(|editing| editing.text.as_str())
+    }
+
+    /// Asks for a command, as from a menu.
+    pub fn ask(&mut self, act: Act) {
+        self.acts.push(act);
+    }
+
+    /// Names the program that serves as reading process for foreign lists, where this one does not.
+    pub fn read_with(&mut self, program: PathBuf) {
+        self.door.read_with(program);
+    }
+
+    /// Goes to a place.
+    pub fn go(&mut self, sheet: usize, spot: Spot) {
+        self.wishes.push(Wish::Go(sheet, spot));
+    }
+
+    /// Reads again what the frame shows besides the grid.
+    fn refresh(&mut self) {
+        let Some(session) = self.door.session() else { return };
+        self.changes = self.changes.wrapping_add(1);
+        self.title.clone_from(&session.workbook().title);
+        self.changed = session.is_changed();
+        let results = session.results();
+        self.contents = results
+            .sheets
+            .iter()
+            .map(|sheet| {
+                let faults = results
+                    .faults
+                    .iter()
+                    .filter(|placed| placed.sheet.as_deref() == Some(&*sheet.name));
+                let title = if sheet.title.is_empty() {
+                    sheet.name.to_string()
+                } else {
+                    sheet.title.clone()
+                };
+                (
+                    sheet.name.clone(),
+                    title,
+                    faults.filter(|placed| placed.fault.severity != Severity::Note).count(),
+                )
+            })
+            .collect();
+        self.sheet = self.sheet.min(self.contents.len().saturating_sub(1));
+        self.doubtful = results
+            .faults
+            .iter()
+            .filter(|placed| placed.fault.severity == Severity::Warning && placed.item.is_none())
+            .take(500)
+            .filter_map(|placed| {
+                let (at, spot) = super::panels::faults::place(session, placed)?;
+                if at != self.sheet {
+                    return None;
+                }
+                Some(results.sheets.get(at)?.quantities.get(spot.quantity)?.name.clone())
+            })
+            .collect();
+    }
+
+    fn say(&mut self, text: impl Into<String>, bad: bool) {
+        let text = text.into();
+        self.notices.retain(|notice| notice.text != text);
+        self.notices.push(Notice { text, bad });
+        if self.notices.len() > 5 {
+            let _ = self.notices.remove(0);
+        }
+    }
+
+    /// Puts another workbook in place.
+    fn put(&mut self, session: Session, path: Option<PathBuf>, lock: Option<Lock>, stamp: Option<Stamp>) {
+        self.forget_copy();
+        self.door.put(session);
+        self.path = path;
+        self.lock = lock;
+        self.stamp = stamp;
+        self.sheet = 0;
+        self.arrangements.clear();
+        self.picture = None;
+        self.editing = None;
+        self.outside = false;
+        self.kept = None;
+        self.unkept = None;
+        self.report = None;
+        self.remarks = Remarks::new();
+        self.refresh();
+    }
+
+    fn opened(&mut self, opened: Opened) {
+        let Opened {
+            session,
+            path,
+            lock,
+            stamp,
+            kept,
+        } = opened;
+        let (lock, taken) = match lock {
+            Ok(lock) => (Some(lock), None),
+            Err(error) => (None, Some(error)),
+        };
+        self.put(session, Some(path), lock, stamp);
+        self.panel = None;
+        if let Some(error) = taken {
+            self.say(
+                format!("{}. It can be looked at here and saved under another name.", error.why),
+                true,
+            );
+        }
+        self.kept = kept;
+    }
+
+    /// Where the copy against a crash is kept.
+    fn copy_path(&self) -> Option<PathBuf> {
+        match (&self.path, &self.lock) {
+            (Some(path), Some(_)) => Some(kept_beside(path)),
+            (Some(_), None) => None,
+            (None, _) => {
+                let folder = self.state.as_ref()?;
+                Some(folder.join(format!("unsaved-{}.pole", std::process::id())))
+            }
+        }
+    }
+
+    fn forget_copy(&self) {
+        if let Some(path) = self.copy_path() {
+            let _ = std::fs::remove_file(path);
+        }
+    }
+
+    /// A copy of a workbook without a file that a window left behind.
+    fn offer_unsaved(&mut self) {
+        let Some(folder) = self.state.clone() else { return };
+        self.door.quietly(move || {
+            // A copy whose lock is free belongs to no living window.
+            let found = std::fs::read_dir(&folder).ok().and_then(|entries| {
+                entries.flatten().map(|entry| entry.path()).find(|path| {
+                    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+                    name.starts_with("unsaved-") && name.ends_with(".pole") && Lock::take(path).is_ok()
+                })
+            });
+            match found {
+                Some(path) => Arrived::Left(path),
+                None => Arrived::Seen(None),
+            }
+        });
+    }
+
+    fn arrived(&mut self, arrived: Arrived) {
+        match arrived {
+            Arrived::Opened(opened) => self.opened(*opened),
+            Arrived::Imported(session, report, path) => {
+                self.put(*session, None, None, None);
+                for doubt in &report.doubts {
+                    if let Some(row) = doubt.source_row {
+                        self.remarks.entry(row).or_default().push(doubt.text.clone());
+                    }
+                }
+                self.say(
+                    format!("Read {}; the file itself stays as it is.", path.display()),
+                    false,
+                );
+                self.unkept = Some(Instant::now());
+                self.report = Some(*report);
+                self.source = path.parent().map(Path::to_owned);
+                self.panel = Some(Panel::Report);
+            }
+            Arrived::Failed(path, why, help) => {
+                let help = help.map_or(String::new(), |help| format!("; {help}"));
+                let _ = path;
+                self.say(format!("{why}{help}"), true);
+            }
+            Arrived::NoList(error) => {
+                let cause = &error.cause;
+                self.say(
+                    format!("{}: {} {}", cause.path.display(), cause.found, cause.help),
+                    true,
+                );
+                if let Some(report) = error.report {
+                    self.report = Some(*report);
+                    self.panel = Some(Panel::Report);
+                }
+            }
+            Arrived::Named(purpose, path) => {
+                if let (Some(dialog), Some(path)) = (&mut self.dialog, path)
+                    && dialog.purpose.number() == purpose
+                {
+                    dialog.text = path.display().to_string();
+                }
+            }
+            Arrived::Seen(stamp) => {
+                if self.path.is_some() && self.stamp.is_some() && stamp.is_some() && stamp != self.stamp {
+                    self.outside = true;
+                }
+            }
+            Arrived::Left(path) => {
+                self.say("A window ended without saving its work.", true);
+                self.left = Some(path);
+            }
+        }
+    }
+
+    fn said(&mut self, said: Said) {
+        match said {
+            Said::Changed => {
+                if self.unkept.is_none() {
+                    self.unkept = Some(Instant::now());
+                }
+                self.refresh();
+                self.filter_again();
+            }
+            Said::Nothing => {}
+            Said::Refused(fault, typed) => self.refused(fault.message, fault.help, typed),
+            Said::Saved(path, stamp) => {
+                self.stamp = stamp;
+                self.outside = false;
+                self.unkept = None;
+                self.say(format!("Saved: {}", path.display()), false);
+                self.refresh();
+                if let Some(act) = self.after_save.take() {
+                    self.acts.push(act);
+                }
+            }
+            Said::NotSaved(error) => {
+                self.after_save = None;
+                let help = error.help.as_ref().map_or(String::new(), |help| format!("; {help}"));
+                self.say(format!("{error}{help}"), true);
+            }
+            Said::Kept => {}
+            Said::Exported(path, notes) => {
+                self.say(format!("Written: {}", path.display()), false);
+                for note in notes {
+                    self.say(note, false);
+                }
+            }
+            Said::NotExported(why) => self.say(why, true),
+            Said::Filtered(sheet, condition, rows) => {
+                let Some((name, items)) = self.rows_of(sheet) else {
+                    return;
+                };
+                match rows {
+                    Ok(rows) => {
+                        let arrangement = self.arrangements.entry(name).or_default();
+                        arrangement.order = Some((items, Arc::new(rows)));
+                        arrangement.filter = Some(condition);
+                        arrangement.ordered = None;
+                        arrangement.top = 0;
+                    }
+                    Err(why) => self.say(why, true),
+                }
+            }
+            Said::Ordered(sheet, words, rows) => {
+                let Some((name, items)) = self.rows_of(sheet) else {
+                    return;
+                };
+                let arrangement = self.arrangements.entry(name).or_default();
+                arrangement.order = Some((items, Arc::new(rows)));
+                arrangement.ordered = Some(words);
+            }
+        }
+    }
+
+    fn rows_of(&self, sheet: usize) -> Option<(Arc<str>, usize)> {
+        let sheet = self.door.session()?.results().sheets.get(sheet)?;
+        Some((sheet.name.clone(), sheet.items.len()))
+    }
+
+    /// Rows that came or went make a choice of rows worthless; it is made again.
+    fn filter_again(&mut self) {
+        let Some((name, items)) = self.rows_of(self.sheet) else {
+            return;
+        };
+        let Some(arrangement) = self.arrangements.get_mut(&name) else {
+            return;
+        };
+        let Some((of, _)) = &arrangement.order else { return };
+        if *of != items {
+            arrangement.order = None;
+            arrangement.ordered = None;
+            if let Some(filter) = arrangement.filter.take() {
+                self.door.ask(Todo::Filter(self.sheet, filter));
+            }
+        }
+    }
+
+    /// What was typed and does not fit is not lost: its place is opened again with the text.
+    fn refused(&mut self, message: String, help: Option<String>, typed: Option<Typed>) {
+        let why = match help {
+            Some(help) => format!("{message} {help}"),
+            None => message,
+        };
+        match typed {
+            Some(typed) if self.editing.is_none() => {
+                let mut editing = Editing::open(typed.sheet, typed.spot, typed.text.clone(), typed.text);
+                editing.refused = Some(why);
+                self.wishes.push(Wish::Go(typed.sheet, typed.spot));
+                self.reopen = Some(editing);
+            }
+            Some(typed) => self.say(format!("{why} (typed: {})", typed.text), true),
+            None => self.say(why, true),
+        }
+    }
+
+    fn seen(&self) -> Option<Seen<'_>> {
+        Seen::of(self.door.session()?, self.sheet)
+    }
+
+    fn arrangement(&mut self) -> Option<&mut Arrangement> {
+        let name = self.picture.as_ref()?.name.clone();
+        Some(self.arrangements.entry(name).or_default())
+    }
+
+    fn apply(
+        &mut self,
+        label: impl Into<Arc<str>>,
+        changes: Vec<crate::workbook::change::Change>,
+        typed: Option<Typed>,
+    ) {
+        if !changes.is_empty() {
+            let command = Command {
+                label: label.into(),
+                changes,
+            };
+            self.door.ask(Todo::Apply(command, typed));
+        }
+    }
+
+    /// What runs after drawing.
+    fn after(&mut self, ctx: &egui::Context) {
+        for wish in std::mem::take(&mut self.wishes) {
+            self.wish(wish);
+        }
+        for act in std::mem::take(&mut self.acts) {
+            self.act(ctx, act);
+        }
+        if let Some(since) = self.unkept {
+            if since.elapsed() < KEEP_AFTER {
+                ctx.request_repaint_after(KEEP_AFTER);
+            } else if self.door.is_idle() {
+                self.unkept = None;
+                if let Some(path) = self.copy_path() {
+                    if self.path.is_none() && self.copy_lock.is_none() {
+                        let folder = path.parent().map(Path::to_owned).unwrap_or_default();
+                        let _ = std::fs::create_dir_all(folder);
+                        self.copy_lock = Lock::take(&path).ok();
+                    }
+                    self.door.ask(Todo::Keep(path));
+                }
+            }
+        }
+        if let Some(path) = self.path.clone() {
+            if self.looked_outside.elapsed() > LOOK_OUTSIDE && self.door.is_idle() {
+                self.looked_outside = Instant::now();
+                self.door.quietly(move || Arrived::Seen(Stamp::of(&path)));
+            }
+            ctx.request_repaint_after(LOOK_OUTSIDE);
+        }
+        let said = self.door.run(PATIENCE);
+        if !said.is_empty() {
+            ctx.request_repaint();
+        }
+        for said in said {
+            self.said(said);
+        }
+        if self.picture.is_none() || !self.pending.is_empty() {
+            ctx.request_repaint();
+        }
+    }
+
+    fn wish(&mut self, wish: Wish) {
+        match wish {
+            Wish::Go(sheet, spot) => self.go_now(sheet, spot),
+            Wish::Do(command) => self.door.ask(Todo::Apply(command, None)),
+            Wish::Drag(command, first) => {
+                if !first {
+                    self.door.ask(Todo::Undo);
+                }
+                self.door.ask(Todo::Apply(command, None));
+            }
+            Wish::Ask(act) => self.acts.push(act),
+            Wish::Shipped(index) => self.guarded(Purpose::Shipped(index)),
+        }
+    }
+
+    fn go_now(&mut self, sheet: usize, spot: Spot) {
+        if self.sheet != sheet {
+            self.sheet = sheet;
+            self.refresh();
+        }
+        let page = self.page;
+        let Some(session) = self.door.session() else { return };
+        let Some(seen) = Seen::of(session, sheet) else { return };
+        let arrangement = self.arrangements.entry(seen.results.name.clone()).or_default();
+        if let Some(quantity) = seen.quantity(spot.quantity) {
+            let _ = arrangement.hidden.remove(&quantity.name);
+        }
+        let mut plan = super::arrange::Plan::of(seen, arrangement);
+        if plan.at(spot).is_none() {
+            arrangement.order = None;
+            arrangement.filter = None;
+            arrangement.ordered = None;
+            plan = super::arrange::Plan::of(seen, arrangement);
+        }
+        if let Some(at) = plan.at(spot) {
+            arrangement.choose(at, false);
+            arrangement.follow(&plan, page);
+        }
+    }
+}
+
+impl eframe::App for Window {
+    fn ui(&mut self, ui: &mut egui::Ui, _: &mut eframe::Frame) {
+        self.show(ui);
+    }
+
+    fn on_exit(&mut self, _: Option<&eframe::glow::Context>) {
+        self.forget_copy();
+    }
+}
+
+/// Opens the window.
+///
+/// # Errors
+/// In words, where there is no screen to draw on.
+pub fn run(file: Option<PathBuf>) -> Result<(), String> {
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_title("Polepair")
+            .with_app_id("polepair")
+            .with_inner_size([1280.0, 800.0])
+            .with_min_inner_size([640.0, 400.0])
+            .with_drag_and_drop(true),
+        ..Default::default()
+    };
+    eframe::run_native(
+        "Polepair",
+        options,
+        Box::new(|made| Ok(Box::new(Window::new(&made.egui_ctx, file, state_folder())))),
+    )
+    .map_err(|error| format!("the window cannot be opened: {error}"))
+}
+
+/// The folder for what a window keeps between runs.
+fn state_folder() -> Option<PathBuf> {
+    let set = |name: &str| {
+        std::env::var_os(name)
+            .map(PathBuf::from)
+            .filter(|path| path.is_absolute())
+    };
+    set("XDG_STATE_HOME")
+        .or_else(|| set("LOCALAPPDATA"))
+        .or_else(|| set("HOME").map(|home| home.join(".local/state")))
+        .map(|folder| folder.join("polepair"))
+}

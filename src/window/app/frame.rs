@@ -1,0 +1,463 @@
+//! One frame: what stands where on the screen.
+
+use eframe::egui::{self, Align, Layout, Panel as Side, RichText, ScrollArea, Ui};
+
+use super::Window;
+use crate::window::command::{self, Act, COMMANDS, Group};
+use crate::window::grid::{self, Done, Picture};
+use crate::window::look;
+use crate::window::panels::{Panel, assumptions, checks, faults, keys, report, working};
+use crate::window::spot::Seen;
+use crate::window::start;
+
+impl Window {
+    /// Draws a frame, then lets run what was asked for.
+    pub fn show(&mut self, ui: &mut Ui) {
+        let ctx = ui.ctx().clone();
+        for arrived in self.door.arrivals() {
+            self.arrived(arrived);
+        }
+        for said in self.door.run(std::time::Duration::ZERO) {
+            self.said(said);
+        }
+        if let Some(sheet) = self.turn_to
+            && sheet < self.contents.len()
+        {
+            self.turn_to = None;
+            self.sheet = sheet;
+            self.refresh();
+        }
+        self.take_picture();
+        if let Some(editing) = self.reopen.take() {
+            self.editing = Some(editing);
+        }
+        self.dropped(&ctx);
+        self.keys(&ctx);
+        self.take_picture();
+        self.top(ui);
+        self.notices_bar(ui);
+        self.contents_side(ui);
+        self.panel_side(ui);
+        self.bottom(ui);
+        let fill = look::of(ui).paper;
+        let _ = egui::CentralPanel::default()
+            .frame(egui::Frame::new().fill(fill).inner_margin(egui::Margin {
+                left: 10,
+                right: 0,
+                top: 6,
+                bottom: 0,
+            }))
+            .show(ui, |ui| self.sheet_page(ui));
+        self.dialogs(ui);
+        self.closing(&ctx);
+        self.after(&ctx);
+    }
+
+    /// Reads the lines in sight, where the session is here; else the last picture stays.
+    fn take_picture(&mut self) {
+        let Some(session) = self.door.session() else { return };
+        let Some(seen) = Seen::of(session, self.sheet) else {
+            self.picture = None;
+            return;
+        };
+        let arrangement = self.arrangements.entry(seen.results.name.clone()).or_default();
+        let plan = crate::window::arrange::Plan::of(seen, arrangement);
+        arrangement.at = plan.within(arrangement.at);
+        arrangement.from = plan.within(arrangement.from);
+        self.picture = Some(Picture::of(seen, arrangement, self.page, self.system, &self.doubtful));
+        if let Some(editing) = &mut self.editing
+            && editing.sheet == self.sheet
+        {
+            editing.consider(seen);
+        }
+    }
+
+    fn top(&mut self, ui: &mut Ui) {
+        let inks = look::of(ui);
+        let _ = Side::top("top").show(ui, |ui| {
+            let _ = egui::MenuBar::new().ui(ui, |ui| {
+                for group in Group::ALL {
+                    ui.menu_button(group.word(), |ui| {
+                        for command in COMMANDS.iter().filter(|command| command.group == group) {
+                            let mut button = egui::Button::new(command.word);
+                            if let Some(keys) = &command.keys {
+                                button = button.shortcut_text(command::keys(keys));
+                            }
+                            if ui.add(button).on_hover_text(command.help).clicked() {
+                                self.acts.push(command.act);
+                                ui.close();
+                            }
+                        }
+                    });
+                }
+                let _ = ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    let state = if !self.door.is_idle() {
+                        "working…"
+                    } else if self.changed {
+                        "not saved"
+                    } else if self.path.is_some() {
+                        "saved"
+                    } else {
+                        ""
+                    };
+                    let _ = ui.label(RichText::new(state).font(look::oblique(13.0)).color(inks.typed));
+                    let name = self
+                        .path
+                        .as_ref()
+                        .and_then(|path| path.file_name())
+                        .map_or(String::new(), |name| name.to_string_lossy().into_owned());
+                    let _ = ui.label(RichText::new(name).size(13.0).color(inks.faint));
+                });
+            });
+        });
+    }
+
+    fn notices_bar(&mut self, ui: &mut Ui) {
+        let offered = self.outside || self.kept.is_some() || self.left.is_some();
+        if self.notices.is_empty() && !offered && self.find.is_none() {
+            return;
+        }
+        let inks = look::of(ui);
+        let _ = Side::top("notices").show(ui, |ui| {
+            self.find_bar(ui);
+            let mut away = None;
+            for (index, notice) in self.notices.iter().enumerate() {
+                let _ = ui.horizontal_wrapped(|ui| {
+                    let ink = if notice.bad { inks.failed } else { inks.words };
+                    let mark = if notice.bad { "✕ " } else { "" };
+                    let _ = ui.label(RichText::new(format!("{mark}{}", notice.text)).color(ink));
+                    if ui.small_button("put away").clicked() {
+                        away = Some(index);
+                    }
+                });
+            }
+            if let Some(index) = away
+                && index < self.notices.len()
+            {
+                let _ = self.notices.remove(index);
+            }
+            if self.outside {
+                let _ = ui.horizontal_wrapped(|ui| {
+                    let _ = ui.label(RichText::new("△ The file was changed outside.").color(inks.doubtful));
+                    if ui.button("Load it again").clicked()
+                        && let Some(path) = self.path.clone()
+                    {
+                        self.outside = false;
+                        self.lock = None;
+                        self.door.open(path);
+                    }
+                    if ui.button("Keep what is here").clicked() {
+                        self.outside = false;
+                        self.stamp = self.path.as_deref().and_then(crate::window::door::Stamp::of);
+                    }
+                });
+            }
+            if let Some(kept) = self.kept.clone() {
+                let _ = ui.horizontal_wrapped(|ui| {
+                    let _ = ui.label(
+                        RichText::new("△ A window ended without saving this workbook; its work was kept.")
+                            .color(inks.doubtful),
+                    );
+                    if ui.button("Take the kept work").clicked() {
+                        self.take_kept(&kept);
+                    }
+                    if ui.button("Leave it").clicked() {
+                        self.kept = None;
+                        self.forget_copy();
+                    }
+                });
+            }
+            if let Some(left) = self.left.clone() {
+                let _ = ui.horizontal_wrapped(|ui| {
+                    if ui.button("Take that work").clicked() {
+                        self.left = None;
+                        match std::fs::read_to_string(&left) {
+                            Ok(text) => {
+                                self.put(crate::session::Session::open(&text), None, None, None);
+                                self.unkept = Some(std::time::Instant::now());
+                                let _ = std::fs::remove_file(&left);
+                            }
+                            Err(error) => self.say(error.to_string(), true),
+                        }
+                    }
+                    if ui.button("Throw it away").clicked() {
+                        self.left = None;
+                        let _ = std::fs::remove_file(&left);
+                    }
+                });
+            }
+        });
+    }
+
+    /// The kept work is one change of the whole workbook, so that it can be taken back and is not saved yet.
+    fn take_kept(&mut self, kept: &str) {
+        use crate::workbook::change::Change;
+        let Some(session) = self.door.session() else { return };
+        let book = crate::workbook::text::read(kept);
+        let mut changes: Vec<Change> = session
+            .workbook()
+            .sheets
+            .iter()
+            .map(|sheet| Change::DeleteSheet {
+                sheet: sheet.name.clone(),
+            })
+            .collect();
+        let whole = crate::workbook::text::write(&book);
+        let first = whole
+            .lines()
+            .position(|line| line.starts_with("sheet ") || line.starts_with("list "))
+            .unwrap_or(0);
+        let sheets: Vec<&str> = whole.split_inclusive('\n').skip(first).collect();
+        changes.push(Change::InsertSheet {
+            at: 0,
+            text: sheets.concat().into(),
+        });
+        self.kept = None;
+        self.apply("take the kept work", changes, None);
+    }
+
+    fn find_bar(&mut self, ui: &mut Ui) {
+        let Some(mut text) = self.find.take() else { return };
+        let mut open = true;
+        let _ = ui.horizontal(|ui| {
+            let label = ui.label("Find");
+            let field = ui
+                .add(egui::TextEdit::singleline(&mut text).desired_width(260.0))
+                .labelled_by(label.id);
+            if self.find_fresh {
+                field.request_focus();
+                self.find_fresh = false;
+            }
+            let enter = field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
+            if ui.button("Next").clicked() || enter {
+                self.acts.push(Act::FindNext);
+                field.request_focus();
+            }
+            let escape = ui.input(|input| input.key_pressed(egui::Key::Escape));
+            if ui.button("Done").clicked() || escape {
+                open = false;
+            }
+        });
+        if open {
+            self.find = Some(text);
+        }
+    }
+
+    fn contents_side(&mut self, ui: &mut Ui) {
+        let inks = look::of(ui);
+        let mut turn = None;
+        let _ = Side::left("contents")
+            .resizable(true)
+            .default_size(170.0)
+            .show(ui, |ui| {
+                ui.add_space(6.0);
+                let _ = ui.label(RichText::new(&self.title).font(look::bold(15.0)));
+                ui.add_space(6.0);
+                let _ = ScrollArea::vertical().show(ui, |ui| {
+                    for (index, (name, title, faults)) in self.contents.iter().enumerate() {
+                        let here = index == self.sheet;
+                        let font = if here {
+                            look::bold(14.0)
+                        } else {
+                            egui::FontId::proportional(14.0)
+                        };
+                        let text = RichText::new(title)
+                            .font(font)
+                            .color(if here { inks.typed } else { inks.ink });
+                        if ui.link(text).on_hover_text(&**name).clicked() {
+                            turn = Some(index);
+                        }
+                        if *faults > 0 {
+                            let words = if *faults == 1 {
+                                "1 fault or warning".to_owned()
+                            } else {
+                                format!("{faults} faults and warnings")
+                            };
+                            if ui.link(RichText::new(words).size(12.0).color(inks.failed)).clicked() {
+                                self.panel = Some(Panel::Faults);
+                            }
+                        }
+                    }
+                });
+            });
+        if let Some(index) = turn {
+            if self.editing.is_some() && !self.commit() {
+                return;
+            }
+            self.sheet = index;
+            self.refresh();
+        }
+    }
+
+    fn panel_side(&mut self, ui: &mut Ui) {
+        let inks = look::of(ui);
+        let shown = [
+            (Panel::Start, "First page", true),
+            (Panel::Faults, "Faults", true),
+            (Panel::Checks, "Checks", true),
+            (Panel::Assumptions, "Assumptions", true),
+            (Panel::Curves, "Curves", true),
+            (Panel::Report, "Reading of the list", self.report.is_some()),
+            (Panel::Keys, "Keys", true),
+        ];
+        let Some(open) = self.panel else { return };
+        let _ = Side::right("panel").resizable(true).default_size(360.0).show(ui, |ui| {
+            let _ = ui.horizontal_wrapped(|ui| {
+                for (panel, word, there) in shown {
+                    if there {
+                        let text = if open == panel {
+                            RichText::new(word).font(look::bold(13.0)).color(inks.typed)
+                        } else {
+                            RichText::new(word).size(13.0).color(inks.words)
+                        };
+                        if ui.link(text).clicked() {
+                            self.panel = if open == panel { None } else { Some(panel) };
+                        }
+                    }
+                }
+            });
+            let _ = ui.separator();
+            let _ = ScrollArea::vertical()
+                .auto_shrink(false)
+                .id_salt(open as u8)
+                .show(ui, |ui| {
+                    let chosen = self.chosen_spot();
+                    let session = self.door.session();
+                    let wishes = &mut self.wishes;
+                    match (open, session) {
+                        (Panel::Start, _) => start::draw(ui, wishes),
+                        (Panel::Keys, _) => keys::draw(ui, &mut self.search, wishes),
+                        (Panel::Report, session) => match &self.report {
+                            Some(report) => report::draw(ui, session, report, wishes),
+                            None => {
+                                let _ = ui.label("No list has been read in this window.");
+                            }
+                        },
+                        (_, None) => {
+                            let _ = ui.label("working…");
+                        }
+                        (Panel::Faults, Some(session)) => faults::draw(ui, session, &mut self.reason, wishes),
+                        (Panel::Checks, Some(session)) => checks::draw(ui, session, wishes),
+                        (Panel::Assumptions, Some(session)) => assumptions::draw(ui, session, wishes),
+                        (Panel::Curves, Some(session)) => {
+                            self.curves.draw(ui, session, self.sheet, chosen, self.changes, wishes);
+                        }
+                    }
+                });
+        });
+    }
+
+    fn chosen_spot(&self) -> Option<crate::window::spot::Spot> {
+        self.chosen().map(|(_, spot)| spot)
+    }
+
+    fn bottom(&mut self, ui: &mut Ui) {
+        let spot = self.chosen_spot();
+        let _ = Side::bottom("working")
+            .resizable(true)
+            .default_size(138.0)
+            .show(ui, |ui| {
+                let _ = ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                    if let Some(editing) = &self.editing {
+                        working::typing(ui, editing);
+                    } else if let Some(session) = self.door.session() {
+                        self.working
+                            .draw(ui, session, self.sheet, spot, self.changes, &mut self.wishes);
+                    }
+                });
+            });
+    }
+
+    fn sheet_page(&mut self, ui: &mut Ui) {
+        let inks = look::of(ui);
+        let Some(picture) = self.picture.take() else {
+            let _ = ui.label("This workbook has no sheet yet. New sheet makes one.");
+            return;
+        };
+        let _ = ui.horizontal_wrapped(|ui| {
+            let title = if picture.title.is_empty() {
+                &*picture.name
+            } else {
+                picture.title.as_str()
+            };
+            let _ = ui.label(RichText::new(title).font(look::bold(18.0)));
+            if !picture.title.is_empty() {
+                let _ = ui.label(RichText::new(&*picture.name).color(inks.faint));
+            }
+            for words in &picture.words {
+                let _ = ui.label(
+                    RichText::new(format!("· {words}"))
+                        .font(look::oblique(13.0))
+                        .color(inks.typed),
+                );
+            }
+        });
+        let arrangement = self.arrangements.entry(picture.name.clone()).or_default();
+        let drawn = grid::draw(ui, &picture, arrangement, self.editing.as_mut());
+        if drawn.page != self.page {
+            self.page = drawn.page;
+            ui.ctx().request_repaint();
+        }
+        self.picture = Some(picture);
+        for done in drawn.done {
+            self.done(done);
+        }
+    }
+
+    fn done(&mut self, done: Done) {
+        // Pressing elsewhere types what was open.
+        if self.editing.is_some() && !matches!(done, Done::Offer(_)) && !self.commit() {
+            return;
+        }
+        match done {
+            Done::Choose(at, extend) => {
+                if let Some(arrangement) = self.arrangement() {
+                    arrangement.choose(at, extend);
+                }
+            }
+            Done::Extend(at) => {
+                if let Some(arrangement) = self.arrangement() {
+                    arrangement.choose(at, true);
+                }
+            }
+            Done::Edit(at) => self.open_place(Some(at), None),
+            Done::Offer(index) => {
+                if let Some(editing) = &mut self.editing {
+                    editing.accept(index);
+                }
+            }
+            Done::Ask(act) => self.acts.push(act),
+        }
+    }
+
+    /// A file dropped on the window: a workbook is opened, anything else is read as a list.
+    fn dropped(&mut self, ctx: &egui::Context) {
+        let files = ctx.input(|input| input.raw.dropped_files.clone());
+        let Some(path) = files.first().map(|file| file.path().to_owned()) else {
+            return;
+        };
+        if self.changed {
+            self.say("Save this workbook first, then drop the file again.", true);
+            return;
+        }
+        let is_workbook = path
+            .extension()
+            .is_some_and(|ending| ending.eq_ignore_ascii_case("pole"));
+        if is_workbook {
+            self.door.open(path);
+        } else {
+            self.door.import(path);
+        }
+    }
+
+    fn closing(&mut self, ctx: &egui::Context) {
+        if ctx.input(|input| input.viewport().close_requested()) && self.changed && !self.closing {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            self.acts.push(Act::Close);
+        }
+        if self.closing && self.door.is_idle() {
+            self.changed = false;
+            ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+        }
+    }
+}

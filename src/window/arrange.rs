@@ -1,0 +1,320 @@
+//! How a sheet is arranged on the screen: which way round, which rows in which order, what is hidden, pinned, chosen.
+//!
+//! Always: it is never part of the workbook. The same arrangement serves sheets and lists: lines down, columns across.
+//! Not known here: drawing.
+
+use std::cmp::Ordering;
+use std::collections::{BTreeSet, HashMap};
+use std::sync::Arc;
+
+use super::spot::{Field, Seen, Spot};
+use crate::language::work::{Outcome, Value};
+use crate::workbook::Form;
+
+/// Fields that head the columns of a list, each on a line of its own.
+pub const HEADS: [Field; 5] = [Field::Label, Field::Symbol, Field::Unit, Field::Source, Field::Formula];
+
+/// A line and a column of the grid.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub struct At {
+    /// Line, headings of a list first.
+    pub line: usize,
+    /// Column.
+    pub column: usize,
+}
+
+/// What is looked at in a sheet.
+#[derive(Clone, Debug, Default)]
+pub struct Arrangement {
+    /// The chosen place.
+    pub at: At,
+    /// Where the range of chosen places begins.
+    pub from: At,
+    /// The first line in sight, not counting headings.
+    pub top: usize,
+    /// Rows in the order they are shown, and of how many they were chosen; `None`: as they stand.
+    pub order: Option<(usize, Arc<Vec<usize>>)>,
+    /// What the order is by, in words.
+    pub ordered: Option<String>,
+    /// The condition of the rows in sight.
+    pub filter: Option<String>,
+    /// Names of hidden quantities.
+    pub hidden: BTreeSet<Arc<str>>,
+    /// How many columns are pinned; `None`: the usual ones.
+    pub pinned: Option<usize>,
+    /// Widths that were changed, by column.
+    pub widths: HashMap<String, f32>,
+}
+
+/// The grid of a sheet: lines and columns and what stands where.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// Sheet or list.
+    pub form: Form,
+    /// Quantities in sight.
+    pub quantities: Vec<usize>,
+    /// Columns of a sheet.
+    pub fields: Vec<Field>,
+    /// Items.
+    pub items: usize,
+    /// Order of items.
+    pub order: Option<Arc<Vec<usize>>>,
+}
+
+impl Plan {
+    /// The plan of a sheet.
+    pub fn of(seen: Seen<'_>, arrangement: &Arrangement) -> Plan {
+        let items = seen.results.items.len();
+        let mut fields = vec![Field::Label, Field::Symbol];
+        fields.extend((0..items).map(Field::Value));
+        fields.extend([Field::Unit, Field::Formula, Field::Kind, Field::Source]);
+        let quantities = seen.results.quantities.iter().enumerate();
+        Plan {
+            form: seen.results.form,
+            quantities: quantities
+                .filter(|(_, quantity)| !arrangement.hidden.contains(&quantity.name))
+                .map(|(at, _)| at)
+                .collect(),
+            fields,
+            items,
+            // An order of other rows than there are now is no order.
+            order: arrangement
+                .order
+                .as_ref()
+                .filter(|(of, _)| *of == items)
+                .map(|(_, order)| order.clone()),
+        }
+    }
+
+    /// Heading lines.
+    pub fn heads(&self) -> usize {
+        match self.form {
+            Form::Sheet => 0,
+            Form::List => HEADS.len(),
+        }
+    }
+
+    /// All lines.
+    pub fn lines(&self) -> usize {
+        match self.form {
+            Form::Sheet => self.quantities.len(),
+            Form::List => self.heads() + self.rows(),
+        }
+    }
+
+    /// Rows of a list in sight.
+    pub fn rows(&self) -> usize {
+        self.order.as_ref().map_or(self.items, |order| order.len())
+    }
+
+    /// All columns.
+    pub fn columns(&self) -> usize {
+        match self.form {
+            Form::Sheet => self.fields.len(),
+            Form::List => self.quantities.len(),
+        }
+    }
+
+    /// The item of a line of a list.
+    pub fn item(&self, line: usize) -> Option<usize> {
+        let row = line.checked_sub(self.heads())?;
+        match &self.order {
+            Some(order) => order.get(row).copied(),
+            None => (row < self.items).then_some(row),
+        }
+    }
+
+    /// What stands at a place.
+    pub fn spot(&self, at: At) -> Option<Spot> {
+        match self.form {
+            Form::Sheet => Some(Spot {
+                quantity: *self.quantities.get(at.line)?,
+                field: *self.fields.get(at.column)?,
+            }),
+            Form::List => Some(Spot {
+                quantity: *self.quantities.get(at.column)?,
+                field: match HEADS.get(at.line) {
+                    Some(head) => *head,
+                    None => Field::Value(self.item(at.line)?),
+                },
+            }),
+        }
+    }
+
+    /// Where something stands, if it is in sight.
+    pub fn at(&self, spot: Spot) -> Option<At> {
+        let quantity = self.quantities.iter().position(|known| *known == spot.quantity)?;
+        match self.form {
+            Form::Sheet => Some(At {
+                line: quantity,
+                column: self.fields.iter().position(|known| *known == spot.field)?,
+            }),
+            Form::List => Some(At {
+                column: quantity,
+                line: match spot.field {
+                    Field::Value(item) => {
+                        let row = match &self.order {
+                            Some(order) => order.iter().position(|known| *known == item)?,
+                            None => (item < self.items).then_some(item)?,
+                        };
+                        self.heads() + row
+                    }
+                    field => HEADS.iter().position(|known| *known == field)?,
+                },
+            }),
+        }
+    }
+
+    /// The nearest place that is there.
+    pub fn within(&self, at: At) -> At {
+        At {
+            line: at.line.min(self.lines().saturating_sub(1)),
+            column: at.column.min(self.columns().saturating_sub(1)),
+        }
+    }
+}
+
+impl Arrangement {
+    /// First and last line and column of the chosen places.
+    pub fn range(&self) -> (At, At) {
+        (
+            At {
+                line: self.at.line.min(self.from.line),
+                column: self.at.column.min(self.from.column),
+            },
+            At {
+                line: self.at.line.max(self.from.line),
+                column: self.at.column.max(self.from.column),
+            },
+        )
+    }
+
+    /// Whether a place is among the chosen ones.
+    pub fn holds(&self, at: At) -> bool {
+        let (first, last) = self.range();
+        (first.line..=last.line).contains(&at.line) && (first.column..=last.column).contains(&at.column)
+    }
+
+    /// Chooses a place, alone or as the end of the range.
+    pub fn choose(&mut self, at: At, extend: bool) {
+        self.at = at;
+        if !extend {
+            self.from = at;
+        }
+    }
+
+    /// Moves the choice by lines and columns, as far as there are some.
+    pub fn step(&mut self, plan: &Plan, lines: isize, columns: isize, extend: bool) {
+        let at = At {
+            line: self.at.line.saturating_add_signed(lines),
+            column: self.at.column.saturating_add_signed(columns),
+        };
+        self.choose(plan.within(at), extend);
+    }
+
+    /// Brings the chosen line into sight of a page of so many lines.
+    pub fn follow(&mut self, plan: &Plan, page: usize) {
+        let Some(row) = self.at.line.checked_sub(plan.heads()) else {
+            return;
+        };
+        let page = page.max(1);
+        if row < self.top {
+            self.top = row;
+        } else if row >= self.top + page {
+            self.top = row + 1 - page;
+        }
+    }
+}
+
+/// Rows in the order of a column; blanks and faults last either way, equal ones as they stand.
+pub fn ordered(cells: &[Outcome], among: impl Iterator<Item = usize>, largest_first: bool) -> Vec<usize> {
+    let mut rows: Vec<usize> = among.collect();
+    let rank = |item: &usize| match cells.get(*item) {
+        Some(Outcome::Value(value)) => Some(value),
+        _ => None,
+    };
+    rows.sort_by(|a, b| match (rank(a), rank(b)) {
+        (Some(a), Some(b)) => {
+            let order = compare(a, b);
+            if largest_first { order.reverse() } else { order }
+        }
+        (Some(_), None) => Ordering::Less,
+        (None, Some(_)) => Ordering::Greater,
+        (None, None) => Ordering::Equal,
+    });
+    rows
+}
+
+fn compare(a: &Value, b: &Value) -> Ordering {
+    match (a, b) {
+        (Value::Number(a), Value::Number(b)) => a.compare(*b),
+        (Value::Text(a), Value::Text(b)) => a.cmp(b),
+        (Value::Truth(a), Value::Truth(b)) => a.cmp(b),
+        (Value::Number(_), _) | (Value::Text(_), Value::Truth(_)) => Ordering::Less,
+        _ => Ordering::Greater,
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::quantity::Number;
+    use crate::session::Session;
+
+    const TEXT: &str = "polepair 1
+sheet a
+  cases x | y
+  given P = 15 kW
+  work Q = 2 * P
+list b
+  given tag : text
+  given P in kW
+  rows tag | P
+    \"one\" | 1 kW
+    \"two\" | 2 kW
+    \"three\" | 3 kW
+";
+
+    #[test]
+    fn every_place_in_sight_leads_to_its_spot_and_back() {
+        let session = Session::open(TEXT);
+        for sheet in 0..2 {
+            let arrangement = Arrangement {
+                order: (sheet == 1).then(|| (3, Arc::new(vec![2, 0]))),
+                ..Arrangement::default()
+            };
+            let plan = Plan::of(Seen::of(&session, sheet).unwrap(), &arrangement);
+            let mut seen = 0;
+            for line in 0..plan.lines() {
+                for column in 0..plan.columns() {
+                    let at = At { line, column };
+                    assert_eq!(plan.at(plan.spot(at).unwrap()), Some(at));
+                    seen += 1;
+                }
+            }
+            assert_eq!(seen, if sheet == 0 { 2 * 8 } else { (5 + 2) * 2 });
+        }
+    }
+
+    #[test]
+    fn blanks_stand_last_either_way() {
+        let number = |text: &str| Outcome::number(Number::Exact(text.parse().unwrap()));
+        let cells = [number("2"), Outcome::blank("none"), number("10"), number("-1")];
+        assert_eq!(ordered(&cells, 0..4, false), [3, 0, 2, 1]);
+        assert_eq!(ordered(&cells, 0..4, true), [2, 0, 3, 1]);
+    }
+
+    #[test]
+    fn the_choice_stays_in_the_grid_and_in_sight() {
+        let session = Session::open(TEXT);
+        let mut arrangement = Arrangement::default();
+        let plan = Plan::of(Seen::of(&session, 1).unwrap(), &arrangement);
+        arrangement.step(&plan, 100, 100, false);
+        assert_eq!(arrangement.at, At { line: 7, column: 1 });
+        arrangement.follow(&plan, 2);
+        assert_eq!(arrangement.top, 1);
+        arrangement.step(&plan, -100, 0, true);
+        assert!(arrangement.holds(At { line: 3, column: 1 }) && !arrangement.holds(At { line: 3, column: 0 }));
+    }
+}

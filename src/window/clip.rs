@@ -1,0 +1,116 @@
+//! Copy and paste: tab-separated text with units, for here and for other programs.
+//!
+//! Always: a copied place pasted here types what stood there; a tab or a line end inside a text is put in quotes.
+//! Not known here: the clipboard itself.
+
+use super::arrange::{At, Plan};
+use super::spot::{Field, Seen};
+use crate::language::check::Sort;
+
+/// The chosen places as text: values with their units, formulas as typed.
+pub fn text(seen: Seen<'_>, plan: &Plan, (first, last): (At, At)) -> String {
+    let mut lines = Vec::new();
+    for line in first.line..=last.line {
+        let cells: Vec<String> = (first.column..=last.column)
+            .map(|column| cell(seen, plan, At { line, column }))
+            .collect();
+        lines.push(cells.join("\t"));
+    }
+    lines.join("\n")
+}
+
+fn cell(seen: Seen<'_>, plan: &Plan, at: At) -> String {
+    let Some(spot) = plan.spot(at) else {
+        return String::new();
+    };
+    let Some(quantity) = seen.quantity(spot.quantity) else {
+        return String::new();
+    };
+    let text = match spot.field {
+        Field::Value(item) => {
+            let typed = quantity.role == crate::workbook::Role::Given;
+            match quantity.cells.get(item) {
+                // A given goes as it was typed, a result as its value.
+                Some(crate::language::work::Outcome::Value(_)) if typed => seen.typed(spot),
+                Some(outcome @ crate::language::work::Outcome::Value(_)) => match &quantity.sort {
+                    Sort::Text | Sort::Choice(_) | Sort::Truth => seen.shown(spot, Default::default(), false).text,
+                    _ => crate::recalc::as_given(outcome, &quantity.sort),
+                },
+                _ => String::new(),
+            }
+        }
+        _ => seen.typed(spot),
+    };
+    if text.contains(['\t', '\n', '\r']) {
+        format!("\"{}\"", text.replace('"', "\"\""))
+    } else {
+        text
+    }
+}
+
+/// A text from the clipboard as lines of cells.
+pub fn cells(text: &str) -> Vec<Vec<String>> {
+    let mut out: Vec<Vec<String>> = vec![vec![String::new()]];
+    let mut letters = text.trim_end_matches(['\n', '\r']).chars().peekable();
+    let mut quoted = false;
+    while let Some(letter) = letters.next() {
+        let Some(row) = out.last_mut() else { break };
+        let Some(cell) = row.last_mut() else { break };
+        match letter {
+            '"' if quoted && letters.peek() == Some(&'"') => {
+                let _ = letters.next();
+                cell.push('"');
+            }
+            '"' if quoted => quoted = false,
+            // Only a text with a line end or a tab in it was put in quotes by a copy.
+            '"' if cell.is_empty() && closes_after_break(&letters) => quoted = true,
+            '\t' if !quoted => row.push(String::new()),
+            '\r' if !quoted => {}
+            '\n' if !quoted => out.push(vec![String::new()]),
+            letter => cell.push(letter),
+        }
+    }
+    out
+}
+
+/// Whether a quoted text that begins here has a tab or line end before its closing quote.
+fn closes_after_break(rest: &std::iter::Peekable<std::str::Chars<'_>>) -> bool {
+    let mut broken = false;
+    for letter in rest.clone() {
+        match letter {
+            '"' => return broken,
+            '\t' | '\n' => broken = true,
+            _ => {}
+        }
+    }
+    false
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::session::Session;
+    use crate::window::arrange::Arrangement;
+
+    #[test]
+    fn cells_of_a_table_from_elsewhere() {
+        assert_eq!(cells("1\t2 kW\r\n3\t\r\n"), [["1", "2 kW"], ["3", ""]]);
+        assert_eq!(cells("\"a\tb\"\tc"), [["a\tb", "c"]]);
+        assert_eq!(cells("\"star\"\tc"), [["\"star\"", "c"]]);
+        assert_eq!(cells(""), [[""]]);
+    }
+
+    #[test]
+    fn values_go_with_their_units() {
+        let session =
+            Session::open("polepair 1\nsheet a\n  given P = 15 kW\n  given Q = 20 hp\n  work S = P + Q in kW\n");
+        let seen = Seen::of(&session, 0).unwrap();
+        let plan = Plan::of(seen, &Arrangement::default());
+        let at = |line, column| At { line, column };
+        assert_eq!(text(seen, &plan, (at(0, 1), at(1, 2))), "P\t15 kW\nQ\t20 hp");
+        // 20 hp are 14.914 kW (NIST SP 811, appendix B: 745.699 9 W each).
+        let sum = text(seen, &plan, (at(2, 2), at(2, 2)));
+        assert!(sum.starts_with("29.91") && sum.ends_with(" kW"), "{sum}");
+    }
+}

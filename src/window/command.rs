@@ -1,0 +1,249 @@
+//! The one list of commands: word, keys, help. Menus, the keyboard list, the search for commands and the tests read it.
+//!
+//! Always: every command has a word of its own and a line of help; no two share keys.
+//! Not known here: what a command does.
+
+use eframe::egui::{Key, KeyboardShortcut, Modifiers};
+
+/// What can be asked for.
+#[allow(missing_docs)] // The list below says what each is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Act {
+    Start,
+    NewWorkbook,
+    Open,
+    Save,
+    SaveAs,
+    Import,
+    Export,
+    Close,
+    Undo,
+    Redo,
+    Copy,
+    Cut,
+    Paste,
+    FillDown,
+    Clear,
+    Edit,
+    EditLine,
+    Rename,
+    Role,
+    Insert,
+    InsertAfter,
+    Delete,
+    MoveBack,
+    MoveOn,
+    InsertCase,
+    DeleteCase,
+    NewSheet,
+    NewList,
+    RenameSheet,
+    DeleteSheet,
+    NextSheet,
+    PreviousSheet,
+    Find,
+    FindNext,
+    Filter,
+    SortUp,
+    SortDown,
+    SortNone,
+    Group,
+    Hide,
+    ShowAll,
+    Pin,
+    Wider,
+    Narrower,
+    AsWritten,
+    InSi,
+    InUs,
+    Faults,
+    Checks,
+    Assumptions,
+    Curves,
+    Report,
+    Keys,
+    Commands,
+    Night,
+    Larger,
+    Smaller,
+    UsualSize,
+}
+
+/// Where a command stands in the menus.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Group {
+    /// Files.
+    Workbook,
+    /// Typing and taking back.
+    Typing,
+    /// Quantities, rows, cases, sheets.
+    Lines,
+    /// Order and choice of what is seen.
+    Arrange,
+    /// Panels and look.
+    Look,
+}
+
+impl Group {
+    /// All groups in the order of the menus.
+    pub const ALL: [Group; 5] = [
+        Group::Workbook,
+        Group::Typing,
+        Group::Lines,
+        Group::Arrange,
+        Group::Look,
+    ];
+
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Group::Workbook => "Workbook",
+            Group::Typing => "Typing",
+            Group::Lines => "Quantities and rows",
+            Group::Arrange => "Arrange",
+            Group::Look => "Look",
+        }
+    }
+}
+
+/// A command.
+#[derive(Clone, Copy, Debug)]
+pub struct Command {
+    /// What it does.
+    pub act: Act,
+    /// Its menu.
+    pub group: Group,
+    /// Its word.
+    pub word: &'static str,
+    /// Its keys.
+    pub keys: Option<KeyboardShortcut>,
+    /// One line of help.
+    pub help: &'static str,
+}
+
+const NONE: Modifiers = Modifiers::NONE;
+const CTRL: Modifiers = Modifiers::COMMAND;
+const SHIFT: Modifiers = Modifiers::SHIFT;
+const ALT: Modifiers = Modifiers::ALT;
+const CTRL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+
+const fn on(modifiers: Modifiers, key: Key) -> Option<KeyboardShortcut> {
+    Some(KeyboardShortcut::new(modifiers, key))
+}
+
+macro_rules! commands {
+    ($($group:ident { $($act:ident $word:literal $keys:expr, $help:literal;)* })*) => {
+        /// All commands in the order of the menus.
+        pub static COMMANDS: &[Command] = &[$($(
+            Command { act: Act::$act, group: Group::$group, word: $word, keys: $keys, help: $help },
+        )*)*];
+    };
+}
+
+commands! {
+    Workbook {
+        Start "First page" None, "Shows the first page: shipped workbooks, an empty one, a list to read.";
+        NewWorkbook "Empty workbook" on(CTRL, Key::N), "Begins an empty workbook with one worked sheet.";
+        Open "Open…" on(CTRL, Key::O), "Opens a workbook file.";
+        Save "Save" on(CTRL, Key::S), "Writes the workbook to its file.";
+        SaveAs "Save under another name…" on(CTRL_SHIFT, Key::S), "Writes the workbook to another file and goes on with that.";
+        Import "Read an equipment list…" on(CTRL, Key::I), "Reads motors from an xlsx, xls, ods or csv file; the file itself stays as it is.";
+        Export "Hand over…" on(CTRL, Key::E), "Writes the worked values to xlsx, csv or json.";
+        Close "Close" on(CTRL, Key::Q), "Closes the window.";
+    }
+    Typing {
+        Undo "Take back" on(CTRL, Key::Z), "Takes the last change back.";
+        Redo "Do again" on(CTRL_SHIFT, Key::Z), "Does again what was taken back.";
+        Edit "Type here" on(NONE, Key::F2), "Opens the chosen place with the text as it was typed.";
+        EditLine "Type the whole line" on(SHIFT, Key::F2), "Opens the whole line of the quantity: value, unit, kind, title, source.";
+        Copy "Copy" on(CTRL, Key::C), "Copies the chosen places with their units, for here and for other programs.";
+        Cut "Cut" on(CTRL, Key::X), "Copies the chosen places and empties them.";
+        Paste "Paste" on(CTRL, Key::V), "Types what was copied from the chosen place on.";
+        FillDown "Fill down" on(CTRL, Key::D), "Types the first of the chosen places into those under it.";
+        Clear "Empty" on(NONE, Key::Delete), "Empties the chosen places.";
+        Rename "Rename" on(NONE, Key::F6), "Gives the quantity another symbol; every formula follows.";
+        Role "Given or worked" on(ALT, Key::R), "Makes a given a worked quantity, or the other way round.";
+        Find "Find" on(CTRL, Key::F), "Finds a text in symbols, labels and values.";
+        FindNext "Find the next" on(NONE, Key::F3), "Goes to the next place with the text.";
+    }
+    Lines {
+        Insert "Insert before" on(ALT, Key::Insert), "Puts a new quantity or row before the chosen one.";
+        InsertAfter "Insert after" on(NONE, Key::Insert), "Puts a new quantity or row after the chosen one.";
+        Delete "Delete the line" on(CTRL, Key::Delete), "Takes the chosen quantity or rows away.";
+        MoveBack "Move back" on(ALT, Key::ArrowUp), "Moves the chosen quantity or row one place back.";
+        MoveOn "Move on" on(ALT, Key::ArrowDown), "Moves the chosen quantity or row one place on.";
+        InsertCase "New case" on(CTRL_SHIFT, Key::C), "Puts a new case after the chosen one; its values begin as blanks.";
+        DeleteCase "Delete the case" None, "Takes the chosen case away.";
+        NewSheet "New sheet" on(CTRL_SHIFT, Key::N), "Puts a worked sheet behind this one.";
+        NewList "New list" on(CTRL_SHIFT, Key::L), "Puts an empty list behind this sheet.";
+        RenameSheet "Rename the sheet" on(SHIFT, Key::F6), "Gives the sheet or list another name; every formula follows.";
+        DeleteSheet "Delete the sheet" None, "Takes the whole sheet or list away.";
+        NextSheet "Next sheet" on(CTRL, Key::PageDown), "Goes to the next sheet or list.";
+        PreviousSheet "Previous sheet" on(CTRL, Key::PageUp), "Goes to the sheet or list before.";
+    }
+    Arrange {
+        SortUp "Smallest first" on(ALT, Key::A), "Shows the rows by the chosen quantity, smallest first. The workbook stays as it is.";
+        SortDown "Largest first" on(ALT, Key::Z), "Shows the rows by the chosen quantity, largest first. The workbook stays as it is.";
+        SortNone "In the order of the list" on(ALT, Key::O), "Shows the rows as they stand in the workbook.";
+        Filter "Only rows where…" on(ALT, Key::W), "Shows only rows for which a condition holds, such as: load > 100 %.";
+        Group "Group with sums" on(ALT, Key::G), "Makes a list with one row for each value of the chosen quantity, with counts and sums.";
+        Hide "Hide" on(ALT, Key::H), "Hides the chosen quantities.";
+        ShowAll "Show all" on(ALT, Key::J), "Shows every quantity and every row again.";
+        Pin "Pin" on(ALT, Key::P), "Keeps the quantities up to the chosen one in sight, or lets them go.";
+        Wider "Wider" on(ALT, Key::ArrowRight), "Makes the chosen column wider.";
+        Narrower "Narrower" on(ALT, Key::ArrowLeft), "Makes the chosen column narrower.";
+    }
+    Look {
+        Faults "Faults" on(NONE, Key::F7), "Faults and warnings, with what to try.";
+        Checks "Checks" on(NONE, Key::F8), "Checks with value, limit and margin.";
+        Assumptions "Assumptions" on(NONE, Key::F9), "Everything that is assumed, in all sheets.";
+        Curves "Curves" on(NONE, Key::F10), "The plots of the sheet.";
+        Report "Reading of the list" on(NONE, Key::F4), "What was read from the list and what is doubtful.";
+        Keys "Keys" on(NONE, Key::F1), "All commands with their keys.";
+        Commands "Search a command" on(CTRL, Key::K), "Finds a command by its words.";
+        AsWritten "Units as written" on(ALT, Key::Num0), "Shows every value in the unit of its quantity.";
+        InSi "Units: SI" on(ALT, Key::Num1), "Shows values in usual SI units. Only what is shown changes.";
+        InUs "Units: US customary" on(ALT, Key::Num2), "Shows values in US customary units. Only what is shown changes.";
+        Night "Light or dark" on(ALT, Key::N), "Changes between light and dark.";
+        Larger "Larger" on(CTRL, Key::Plus), "Makes everything larger.";
+        Smaller "Smaller" on(CTRL, Key::Minus), "Makes everything smaller.";
+        UsualSize "Usual size" on(CTRL, Key::Num0), "Gives everything its usual size.";
+    }
+}
+
+/// The entry of a command.
+pub fn of(act: Act) -> Option<&'static Command> {
+    COMMANDS.iter().find(|command| command.act == act)
+}
+
+/// The keys in words: `Ctrl+Shift+Z`.
+pub fn keys(shortcut: &KeyboardShortcut) -> String {
+    let names = eframe::egui::ModifierNames::NAMES;
+    shortcut.format(&names, false)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_keys_and_acts_are_unique_and_all_have_help() {
+        for (index, command) in COMMANDS.iter().enumerate() {
+            assert!(
+                command.help.ends_with('.') || command.help.ends_with('%'),
+                "{}",
+                command.word
+            );
+            for other in COMMANDS.iter().skip(index + 1) {
+                assert_ne!(command.act, other.act);
+                assert_ne!(command.word, other.word);
+                assert!(
+                    command.keys.is_none() || command.keys != other.keys,
+                    "{} and {} share keys",
+                    command.word,
+                    other.word
+                );
+            }
+        }
+    }
+}

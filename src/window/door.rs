@@ -1,0 +1,544 @@
+//! The way to the session: what changes it, and what takes long, runs on another thread.
+//!
+//! Always: the session is in one place at a time: here, to be read by a frame, or away at work. What was asked for is done in
+//! order and nothing is dropped. No file is read or written on the thread that draws.
+//! Not known here: what is on the screen.
+
+use std::collections::VecDeque;
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+use std::time::{Duration, SystemTime};
+
+use crate::fault::Fault;
+use crate::files::{self, FileError, Lock};
+use crate::handover::export::Job;
+use crate::handover::table::Remarks;
+use crate::handover::{self};
+use crate::plates::open::Means;
+use crate::plates::{self, ListError, Options, Report};
+use crate::session::{Command, Session};
+use crate::workbook::Form;
+
+use super::spot::Spot;
+
+/// What is asked of a session.
+#[derive(Debug)]
+pub enum Todo {
+    /// A change; and where it was typed, to open that place again where it is refused.
+    Apply(Command, Option<Typed>),
+    /// Take back.
+    Undo,
+    /// Do again.
+    Redo,
+    /// Write to a file.
+    Save(PathBuf),
+    /// Keep a copy against a crash.
+    Keep(PathBuf),
+    /// Hand over.
+    Export(PathBuf, PathBuf, Remarks),
+    /// The rows for which a condition holds.
+    Filter(usize, String),
+    /// The rows in the order of a quantity, among those in sight: sheet, quantity, largest first, rows.
+    Order(usize, usize, bool, Option<Vec<usize>>),
+}
+
+/// Where something was typed, and what.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Typed {
+    /// Sheet.
+    pub sheet: usize,
+    /// Place.
+    pub spot: Spot,
+    /// The text.
+    pub text: String,
+}
+
+/// What came of it.
+#[derive(Debug)]
+pub enum Said {
+    /// A change was made or taken back.
+    Changed,
+    /// There was nothing to take back or do again.
+    Nothing,
+    /// A change does not fit.
+    Refused(Fault, Option<Typed>),
+    /// Written.
+    Saved(PathBuf, Option<Stamp>),
+    /// Not written.
+    NotSaved(FileError),
+    /// A copy was kept.
+    Kept,
+    /// Handed over, with what the user should know.
+    Exported(PathBuf, Vec<String>),
+    /// Not handed over.
+    NotExported(String),
+    /// Rows in sight: sheet, condition, rows.
+    Filtered(usize, String, Result<Vec<usize>, String>),
+    /// Rows in order: sheet, words, rows.
+    Ordered(usize, String, Vec<usize>),
+}
+
+/// When and how large a file was, to notice that another program has changed it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stamp {
+    changed: SystemTime,
+    size: u64,
+}
+
+impl Stamp {
+    /// Of a file, if it is there.
+    pub fn of(path: &Path) -> Option<Stamp> {
+        let about = std::fs::metadata(path).ok()?;
+        Some(Stamp {
+            changed: about.modified().ok()?,
+            size: about.len(),
+        })
+    }
+}
+
+/// What comes from files.
+pub enum Arrived {
+    /// A workbook.
+    Opened(Box<Opened>),
+    /// A list.
+    Imported(Box<Session>, Box<Report>, PathBuf),
+    /// A file could not be opened: which, why, what to try.
+    Failed(PathBuf, String, Option<String>),
+    /// A list could not be read.
+    NoList(Box<ListError>),
+    /// A file was named in a dialog, for the purpose with this number.
+    Named(u8, Option<PathBuf>),
+    /// The stamp of the open file now.
+    Seen(Option<Stamp>),
+    /// A copy of a workbook without a file that a window left behind.
+    Left(PathBuf),
+}
+
+/// A workbook that was opened.
+pub struct Opened {
+    /// The session.
+    pub session: Session,
+    /// The file.
+    pub path: PathBuf,
+    /// The right to change it, or who has it.
+    pub lock: Result<Lock, FileError>,
+    /// The file when it was read.
+    pub stamp: Option<Stamp>,
+    /// A copy kept by a window that did not end well, where it says something else.
+    pub kept: Option<String>,
+}
+
+type Work = (Box<Session>, Vec<Todo>);
+type Done = (Box<Session>, Vec<Said>);
+
+/// The door.
+pub struct Door {
+    session: Option<Box<Session>>,
+    queue: VecDeque<Todo>,
+    to: Sender<Work>,
+    from: Receiver<Done>,
+    arrivals: (Sender<Arrived>, Receiver<Arrived>),
+    wake: Wake,
+    waiting: usize,
+    /// The program that reads foreign lists, where it is not this one.
+    reader: Option<PathBuf>,
+    /// Work that is for a session that was put away in the meantime is thrown away.
+    stale: usize,
+}
+
+/// Asks for a new frame.
+pub type Wake = std::sync::Arc<dyn Fn() + Send + Sync>;
+
+impl Door {
+    /// A door for a session. `wake` asks for a frame when something is ready.
+    pub fn new(session: Session, wake: Wake) -> Door {
+        let (to, work) = channel::<Work>();
+        let (done, from) = channel::<Done>();
+        let woken = wake.clone();
+        let _ = std::thread::Builder::new().name("session".to_owned()).spawn(move || {
+            while let Ok((mut session, todo)) = work.recv() {
+                let said = todo.into_iter().map(|todo| perform(&mut session, todo)).collect();
+                if done.send((session, said)).is_err() {
+                    return;
+                }
+                woken();
+            }
+        });
+        Door {
+            session: Some(Box::new(session)),
+            queue: VecDeque::new(),
+            to,
+            from,
+            arrivals: channel(),
+            wake,
+            waiting: 0,
+            reader: None,
+            stale: 0,
+        }
+    }
+
+    /// The session, when it is here.
+    pub fn session(&self) -> Option<&Session> {
+        self.session.as_deref()
+    }
+
+    /// Asks for something; it is done after the frame.
+    pub fn ask(&mut self, todo: Todo) {
+        self.queue.push_back(todo);
+    }
+
+    /// Whether everything asked for is done.
+    pub fn is_idle(&self) -> bool {
+        self.session.is_some() && self.queue.is_empty() && self.waiting == 0
+    }
+
+    /// Whether a file is being read, a list imported, a name asked for.
+    pub fn waits_for_files(&self) -> bool {
+        self.waiting > 0
+    }
+
+    /// Puts another session in place.
+    pub fn put(&mut self, session: Session) {
+        if self.session.is_none() {
+            self.stale += 1;
+        }
+        self.queue.clear();
+        self.session = Some(Box::new(session));
+    }
+
+    /// Sends what was asked for to work and waits a little for it, so that quick work is on the next frame.
+    pub fn run(&mut self, patience: Duration) -> Vec<Said> {
+        let mut said = self.back(Duration::ZERO);
+        if !self.queue.is_empty()
+            && let Some(session) = self.session.take()
+        {
+            let todo = self.queue.drain(..).collect();
+            match self.to.send((session, todo)) {
+                Ok(()) => said.extend(self.back(patience)),
+                Err(unsent) => {
+                    // The thread is gone: do it here rather than lose it.
+                    let (mut session, todo) = unsent.0;
+                    said.extend(todo.into_iter().map(|todo| perform(&mut session, todo)));
+                    self.session = Some(session);
+                }
+            }
+        }
+        said
+    }
+
+    fn back(&mut self, patience: Duration) -> Vec<Said> {
+        let mut out = Vec::new();
+        while self.session.is_none() || self.stale > 0 {
+            match self.from.recv_timeout(patience) {
+                Ok(_) if self.stale > 0 => self.stale -= 1,
+                Ok((session, said)) => {
+                    self.session = Some(session);
+                    out.extend(said);
+                }
+                Err(RecvTimeoutError::Timeout | RecvTimeoutError::Disconnected) => break,
+            }
+        }
+        out
+    }
+
+    /// What has come from files.
+    pub fn arrivals(&mut self) -> Vec<Arrived> {
+        let out: Vec<Arrived> = self.arrivals.1.try_iter().collect();
+        let counted = out
+            .iter()
+            .filter(|one| !matches!(one, Arrived::Seen(_) | Arrived::Left(_)))
+            .count();
+        self.waiting = self.waiting.saturating_sub(counted);
+        out
+    }
+
+    /// Does something with files on a thread of its own.
+    pub fn away(&mut self, work: impl FnOnce() -> Arrived + Send + 'static) {
+        self.waiting += 1;
+        self.quietly(work);
+    }
+
+    /// The same for what nobody waits for.
+    pub fn quietly(&mut self, work: impl FnOnce() -> Arrived + Send + 'static) {
+        let (send, wake) = (self.arrivals.0.clone(), self.wake.clone());
+        let _ = std::thread::Builder::new().name("files".to_owned()).spawn(move || {
+            let _ = send.send(work());
+            wake();
+        });
+    }
+
+    /// Names the program that serves as reading process, where this one does not.
+    pub fn read_with(&mut self, program: PathBuf) {
+        self.reader = Some(program);
+    }
+
+    /// Opens a workbook.
+    pub fn open(&mut self, path: PathBuf) {
+        self.away(move || open(path));
+    }
+
+    /// Reads a list.
+    pub fn import(&mut self, path: PathBuf) {
+        let mut options = Options::of_this_program();
+        if self.reader.is_some() {
+            options.program.clone_from(&self.reader);
+        }
+        self.away(move || match plates::import(&path, &options) {
+            Ok(mut import) => {
+                let session = Session::with(std::mem::take(&mut import.workbook));
+                import.take(session.results());
+                Arrived::Imported(Box::new(session), Box::new(import.report), path)
+            }
+            Err(error) => Arrived::NoList(Box::new(error)),
+        });
+    }
+}
+
+/// Opens a workbook: text, lock, kept copy.
+pub fn open(path: PathBuf) -> Arrived {
+    let stamp = Stamp::of(&path);
+    let text = match files::open(&path) {
+        Ok(text) => text,
+        Err(error) => return Arrived::Failed(path, error.to_string(), error.help),
+    };
+    let lock = Lock::take(&path);
+    let kept = lock
+        .is_ok()
+        .then(|| std::fs::read_to_string(kept_beside(&path)).ok())
+        .flatten()
+        .filter(|kept| *kept != text);
+    Arrived::Opened(Box::new(Opened {
+        session: Session::open(&text),
+        path,
+        lock,
+        stamp,
+        kept,
+    }))
+}
+
+/// Where the copy against a crash is kept.
+pub fn kept_beside(path: &Path) -> PathBuf {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    path.with_file_name(format!(".{name}.kept"))
+}
+
+fn perform(session: &mut Session, todo: Todo) -> Said {
+    match todo {
+        Todo::Apply(command, typed) => match session.apply(command) {
+            Ok(_) => Said::Changed,
+            Err(fault) => Said::Refused(fault, typed),
+        },
+        Todo::Undo => taken(session.undo()),
+        Todo::Redo => taken(session.redo()),
+        Todo::Save(path) => match files::save(&path, session.text().as_bytes()) {
+            Ok(()) => {
+                session.saved();
+                let stamp = Stamp::of(&path);
+                let _ = std::fs::remove_file(kept_beside(&path));
+                Said::Saved(path, stamp)
+            }
+            Err(error) => Said::NotSaved(error),
+        },
+        Todo::Keep(path) => {
+            if let Some(folder) = path.parent() {
+                let _ = std::fs::create_dir_all(folder);
+            }
+            match files::save(&path, session.text().as_bytes()) {
+                Ok(()) => Said::Kept,
+                Err(error) => Said::NotSaved(error),
+            }
+        }
+        Todo::Export(target, beside, remarks) => export(session, &target, &beside, &remarks),
+        Todo::Filter(sheet, condition) => {
+            let rows = rows_where(session, sheet, &condition);
+            Said::Filtered(sheet, condition, rows)
+        }
+        Todo::Order(sheet, quantity, largest_first, among) => {
+            let Some(column) = session
+                .results()
+                .sheets
+                .get(sheet)
+                .and_then(|sheet| sheet.quantities.get(quantity))
+            else {
+                return Said::Nothing;
+            };
+            let among = among.unwrap_or_else(|| (0..column.cells.len()).collect());
+            let words = format!(
+                "{} {}",
+                column.name,
+                if largest_first {
+                    "largest first"
+                } else {
+                    "smallest first"
+                }
+            );
+            let rows = super::arrange::ordered(&column.cells, among.into_iter(), largest_first);
+            Said::Ordered(sheet, words, rows)
+        }
+    }
+}
+
+fn taken(outcome: Result<Option<crate::recalc::Ran>, Fault>) -> Said {
+    match outcome {
+        Ok(Some(_)) => Said::Changed,
+        Ok(None) => Said::Nothing,
+        Err(fault) => Said::Refused(fault, None),
+    }
+}
+
+fn rows_where(session: &Session, sheet: usize, condition: &str) -> Result<Vec<usize>, String> {
+    let found = session
+        .results()
+        .sheets
+        .get(sheet)
+        .filter(|sheet| sheet.form == Form::List)
+        .ok_or("Only lists have rows to choose from.")?;
+    let answers = session.ask(&found.name, condition).map_err(|faults| {
+        let error = faults.into_iter().find(Fault::is_error);
+        error.map_or_else(
+            || "This is no condition.".to_owned(),
+            |fault| match fault.help {
+                Some(help) => format!("{}; {help}", fault.message),
+                None => fault.message,
+            },
+        )
+    })?;
+    let is_value = |answer: &crate::language::work::Outcome| matches!(answer, crate::language::work::Outcome::Value(_));
+    if answers
+        .iter()
+        .any(|answer| is_value(answer) && answer.as_truth().is_none())
+    {
+        return Err("This is a value and no condition; compare it, such as: load > 100 %.".to_owned());
+    }
+    let rows = answers.iter().enumerate();
+    Ok(rows
+        .filter(|(_, answer)| answer.as_truth() == Some(true))
+        .map(|(row, _)| row)
+        .collect())
+}
+
+fn export(session: &Session, target: &Path, beside: &Path, remarks: &Remarks) -> Said {
+    let results = session.results();
+    let trace = |sheet: &crate::recalc::SheetResults, quantity: usize, item: usize| {
+        let at = results.sheets.iter().position(|known| std::ptr::eq(known, sheet))?;
+        let trace = session.trace_at(at, quantity, item)?;
+        Some(format!("{} = {} = {}", trace.formula, trace.substituted, trace.result))
+    };
+    let options = Options::of_this_program();
+    let job = Job {
+        workbook: session.workbook(),
+        results,
+        trace: &trace,
+        beside,
+        means: &Means {
+            program: options.program,
+            limits: options.limits,
+        },
+        remarks,
+    };
+    match handover::export(&job, target) {
+        Ok(exported) => Said::Exported(target.to_owned(), exported.notes),
+        Err(error) => Said::NotExported(error.to_string()),
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::panic)]
+mod tests {
+    use super::*;
+    use crate::workbook::change::Change;
+
+    const TEXT: &str = "polepair 1\nlist a\n  given P in kW\n  rows P\n    1 kW\n    3 kW\n    2 kW\n";
+
+    fn wait(door: &mut Door) -> Vec<Said> {
+        let mut said = Vec::new();
+        for _ in 0..500 {
+            said.extend(door.run(Duration::from_millis(20)));
+            if door.is_idle() {
+                return said;
+            }
+        }
+        panic!("the work does not come back");
+    }
+
+    fn set(row: usize, text: &str) -> Todo {
+        Todo::Apply(
+            Command::one(
+                "set",
+                Change::SetCell {
+                    list: "a".into(),
+                    row,
+                    quantity: "P".into(),
+                    text: text.into(),
+                },
+            ),
+            None,
+        )
+    }
+
+    #[test]
+    fn what_is_asked_for_is_done_in_order() {
+        let mut door = Door::new(Session::open(TEXT), std::sync::Arc::new(|| {}));
+        door.ask(set(0, "5 kW"));
+        door.ask(Todo::Undo);
+        door.ask(set(9, "5 kW"));
+        door.ask(set(1, "4 kW"));
+        let said = wait(&mut door);
+        assert!(matches!(
+            said.as_slice(),
+            [Said::Changed, Said::Changed, Said::Refused(..), Said::Changed]
+        ));
+        let text = door.session().unwrap().text();
+        assert!(text.contains("1 kW\n    4 kW\n    2 kW"), "{text}");
+    }
+
+    #[test]
+    fn rows_are_chosen_by_the_language_and_ordered_by_value() {
+        let mut door = Door::new(Session::open(TEXT), std::sync::Arc::new(|| {}));
+        door.ask(Todo::Filter(0, "P > 1500 W".to_owned()));
+        door.ask(Todo::Order(0, 0, true, None));
+        door.ask(Todo::Filter(0, "P".to_owned()));
+        door.ask(Todo::Filter(0, "Q > 1".to_owned()));
+        let said = wait(&mut door);
+        let [
+            Said::Filtered(0, _, Ok(rows)),
+            Said::Ordered(0, _, order),
+            Said::Filtered(.., Err(no)),
+            Said::Filtered(.., Err(_)),
+        ] = said.as_slice()
+        else {
+            panic!("{said:?}");
+        };
+        assert_eq!(
+            (rows.as_slice(), order.as_slice()),
+            ([1, 2].as_slice(), [1, 2, 0].as_slice())
+        );
+        assert!(no.contains("no condition"));
+    }
+
+    #[test]
+    fn a_kept_copy_is_offered_and_goes_with_a_save() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.pole");
+        std::fs::write(&path, TEXT).unwrap();
+        let mut door = Door::new(Session::open(TEXT), std::sync::Arc::new(|| {}));
+        door.ask(set(0, "7 kW"));
+        door.ask(Todo::Keep(kept_beside(&path)));
+        let _ = wait(&mut door);
+        let Arrived::Opened(opened) = open(path.clone()) else {
+            panic!("opens")
+        };
+        assert!(opened.kept.as_ref().unwrap().contains("7 kW"));
+        assert!(opened.lock.is_ok());
+        // A second window may look, and is not offered the copy of the first.
+        let Arrived::Opened(second) = open(path.clone()) else {
+            panic!("opens")
+        };
+        assert!(second.lock.is_err() && second.kept.is_none());
+        door.ask(Todo::Save(path.clone()));
+        let _ = wait(&mut door);
+        assert!(!kept_beside(&path).exists());
+        assert!(std::fs::read_to_string(&path).unwrap().contains("7 kW"));
+        assert!(!door.session().unwrap().is_changed());
+    }
+}

@@ -1,0 +1,878 @@
+//! The grid: one widget for sheets and lists. It draws the lines in sight and says what was done with the mouse.
+//!
+//! Always: only lines in sight are read and drawn, whether there are ten or a million; a place has an accessible name.
+//! Not known here: what a click or a letter changes.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use eframe::egui::{
+    self, Align, Color32, Event, Id, Layout, Rect, Response, Sense, Stroke, StrokeKind, TextFormat, Ui,
+};
+use egui_extras::{Column, TableBuilder};
+
+use super::arrange::{Arrangement, At, HEADS, Plan};
+use super::look::{self, Inks, SIZE, State};
+use super::spot::{Field, Seen, Shown, Spot, System};
+use super::typing::Editing;
+use crate::workbook::{Form, Role};
+
+/// Height of a line.
+pub const LINE: f32 = 23.0;
+/// Width of the scroll bar.
+const BAR: f32 = 12.0;
+
+/// A heading of a column.
+#[derive(Clone, Debug)]
+pub struct Head {
+    /// Its key for widths.
+    pub key: String,
+    /// Text over the column; empty in lists, where headings are lines.
+    pub text: String,
+    /// Its width.
+    pub width: f32,
+}
+
+/// A line as drawn.
+#[derive(Clone, Debug)]
+pub struct Line {
+    /// Which line.
+    pub line: usize,
+    /// At its left: role or row number.
+    pub gutter: String,
+    /// Its cells.
+    pub cells: Vec<Shown>,
+    /// Names of the cells for those who listen.
+    pub name: String,
+}
+
+/// What is drawn: the lines in sight, read from a result that does not change. It stays while the session is at work.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    /// Place of the sheet.
+    pub sheet: usize,
+    /// Its name.
+    pub name: Arc<str>,
+    /// Its title.
+    pub title: String,
+    /// Form.
+    pub form: Form,
+    /// Columns.
+    pub heads: Vec<Head>,
+    /// Names of columns for those who listen: symbols of a list, fields of a sheet.
+    pub spoken: Vec<String>,
+    /// Lines in sight, headings first.
+    pub lines: Vec<Line>,
+    /// How many columns are pinned.
+    pub pinned: usize,
+    /// The plan.
+    pub plan: Plan,
+    /// What stands in the way of a full view, in words: filter, order, hidden.
+    pub words: Vec<String>,
+}
+
+impl Picture {
+    /// Reads the lines in sight.
+    pub fn of(
+        seen: Seen<'_>,
+        arrangement: &Arrangement,
+        page: usize,
+        system: System,
+        doubtful: &BTreeSet<Arc<str>>,
+    ) -> Picture {
+        let plan = Plan::of(seen, arrangement);
+        let columns = plan.columns();
+        let key = |column: usize| match plan.form {
+            Form::Sheet => match plan.fields.get(column) {
+                Some(Field::Value(item)) => format!("case {item}"),
+                Some(field) => field.word().to_owned(),
+                None => String::new(),
+            },
+            Form::List => plan
+                .quantities
+                .get(column)
+                .and_then(|at| seen.quantity(*at))
+                .map_or(String::new(), |quantity| quantity.name.to_string()),
+        };
+        let heads: Vec<Head> = (0..columns)
+            .map(|column| {
+                let key = key(column);
+                let text = match (plan.form, plan.fields.get(column)) {
+                    (Form::Sheet, Some(Field::Value(item))) => match seen.results.items.get(*item) {
+                        Some(name) if !name.is_empty() => name.to_string(),
+                        _ => "value".to_owned(),
+                    },
+                    (Form::Sheet, Some(field)) => field.word().to_owned(),
+                    _ => String::new(),
+                };
+                let usual = match (plan.form, plan.fields.get(column)) {
+                    (Form::Sheet, Some(Field::Label)) => 215.0,
+                    (Form::Sheet, Some(Field::Symbol | Field::Unit)) => 72.0,
+                    (Form::Sheet, Some(Field::Formula)) => 250.0,
+                    (Form::Sheet, Some(Field::Kind | Field::Source)) => 130.0,
+                    _ => 112.0,
+                };
+                let width = arrangement.widths.get(&key).copied().unwrap_or(usual);
+                Head { key, text, width }
+            })
+            .collect();
+        let first = plan.heads();
+        let shown = (first + arrangement.top)..plan.lines().min(first + arrangement.top + page);
+        let lines = (0..first)
+            .chain(shown)
+            .map(|line| Picture::line(seen, &plan, line, columns, system, doubtful))
+            .collect();
+        let mut words = Vec::new();
+        if let Some(filter) = &arrangement.filter {
+            words.push(format!("only rows where {filter}: {} of {}", plan.rows(), plan.items));
+        }
+        words.extend(arrangement.ordered.clone());
+        if !arrangement.hidden.is_empty() {
+            words.push(format!("{} hidden", arrangement.hidden.len()));
+        }
+        match system {
+            System::AsWritten => {}
+            System::Si => words.push("shown in SI units".to_owned()),
+            System::Us => words.push("shown in US customary units".to_owned()),
+        }
+        Picture {
+            sheet: seen.at,
+            name: seen.results.name.clone(),
+            title: seen.results.title.clone(),
+            form: plan.form,
+            spoken: (0..columns)
+                .map(|column| match heads.get(column) {
+                    Some(head) if plan.form == Form::Sheet => head.text.clone(),
+                    Some(head) => head.key.clone(),
+                    None => String::new(),
+                })
+                .collect(),
+            heads,
+            lines,
+            pinned: arrangement
+                .pinned
+                .unwrap_or(if plan.form == Form::Sheet { 2 } else { 1 })
+                .min(columns),
+            plan,
+            words,
+        }
+    }
+
+    fn line(
+        seen: Seen<'_>,
+        plan: &Plan,
+        line: usize,
+        columns: usize,
+        system: System,
+        doubtful: &BTreeSet<Arc<str>>,
+    ) -> Line {
+        let cells = (0..columns)
+            .map(|column| {
+                let Some(spot) = plan.spot(At { line, column }) else {
+                    return Shown::default();
+                };
+                let doubts = !doubtful.is_empty()
+                    && matches!(spot.field, Field::Value(_))
+                    && seen
+                        .quantity(spot.quantity)
+                        .is_some_and(|quantity| doubtful.contains(&quantity.name));
+                seen.shown(spot, system, doubts)
+            })
+            .collect();
+        let (gutter, name) = match plan.form {
+            Form::Sheet => {
+                let quantity = plan.quantities.get(line).and_then(|at| seen.quantity(*at));
+                let gutter = match quantity.map(|quantity| quantity.role) {
+                    Some(Role::Given) => "given",
+                    Some(Role::Work) => "work",
+                    Some(Role::Seek) => "seek",
+                    None => "",
+                };
+                (
+                    gutter.to_owned(),
+                    quantity.map_or(String::new(), |quantity| quantity.name.to_string()),
+                )
+            }
+            Form::List => match (HEADS.get(line), plan.item(line)) {
+                (Some(head), _) => (head.word().to_owned(), head.word().to_owned()),
+                (None, Some(item)) => {
+                    let key = seen.results.items.get(item).map_or("", |key| &**key);
+                    (
+                        (item + 1).to_string(),
+                        if key.is_empty() {
+                            format!("row {}", item + 1)
+                        } else {
+                            key.to_owned()
+                        },
+                    )
+                }
+                (None, None) => (String::new(), String::new()),
+            },
+        };
+        Line {
+            line,
+            gutter,
+            cells,
+            name,
+        }
+    }
+
+    /// The unit that stands with the value at a place, for those who listen.
+    fn spoken(&self, line: &Line, column: usize) -> String {
+        let spoken = self.spoken.get(column).map_or("", String::as_str);
+        match self.form {
+            Form::Sheet => format!("{} {spoken}", line.name),
+            Form::List => format!("{spoken} {}", line.name),
+        }
+    }
+}
+
+/// What was done with the mouse.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Done {
+    /// A place was pressed; with Shift, the range goes on to it.
+    Choose(At, bool),
+    /// The range was drawn on to a place.
+    Extend(At),
+    /// A place was pressed twice.
+    Edit(At),
+    /// An offer was taken.
+    Offer(usize),
+    /// A command was asked for at a place.
+    Ask(super::command::Act),
+}
+
+/// What the drawing gives back.
+#[derive(Debug, Default)]
+pub struct Drawn {
+    /// What was done.
+    pub done: Vec<Done>,
+    /// Lines that fit, without headings.
+    pub page: usize,
+    /// The open text was changed.
+    pub changed: bool,
+}
+
+/// The name by which keys reach the grid.
+pub fn keys_id() -> Id {
+    Id::unique("grid keys")
+}
+
+/// The name of the open text.
+pub fn editor_id() -> Id {
+    Id::unique("open text")
+}
+
+/// All keys, so that Tab and arrows stay in the grid.
+pub fn all_keys() -> egui::EventFilter {
+    egui::EventFilter {
+        tab: true,
+        horizontal_arrows: true,
+        vertical_arrows: true,
+        escape: true,
+    }
+}
+
+/// Draws the grid into the rest of `ui`.
+pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut editing: Option<&mut Editing>) -> Drawn {
+    let inks = look::of(ui);
+    let rect = ui.available_rect_before_wrap();
+    let mut drawn = Drawn::default();
+    let keys = ui.interact(rect, keys_id(), Sense::focusable_noninteractive());
+    ui.ctx().accesskit_node_builder(keys.id, |node| {
+        node.set_label(format!("grid of {}", picture.name));
+    });
+    ui.memory_mut(|memory| {
+        if memory.focused().is_none() {
+            memory.request_focus(keys_id());
+        }
+        memory.set_focus_lock_filter(keys_id(), all_keys());
+    });
+    let top = if picture.form == Form::Sheet { LINE } else { 0.0 };
+    let heads = picture.plan.heads();
+    // A strip is left at the bottom for the bar that scrolls columns.
+    let room = ((rect.height() - top - BAR) / LINE).floor().max(1.0);
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // A small positive number.
+    let page = (room as usize).saturating_sub(heads).max(1);
+    drawn.page = page;
+    wheel(ui, rect, picture, arrangement, page);
+    let body = Rect::from_min_max(rect.min, egui::pos2(rect.max.x - BAR, rect.max.y));
+    let gutter = 52.0;
+    let spacing = 0.0;
+    let pinned_width: f32 = gutter
+        + picture
+            .heads
+            .iter()
+            .take(picture.pinned)
+            .map(|head| head.width + spacing)
+            .sum::<f32>();
+    let pinned_width = pinned_width.min(body.width() * 0.7);
+    let (left, right) = body.split_left_right_at_x(body.min.x + pinned_width);
+    let _ = ui.painter().rect_filled(body, 0.0, inks.paper);
+    for (part, area, columns) in [
+        ("pinned", left, 0..picture.pinned),
+        ("free", right, picture.pinned..picture.heads.len()),
+    ] {
+        let mut own = ui.new_child(
+            egui::UiBuilder::new()
+                .max_rect(area)
+                .id_salt((part, picture.sheet))
+                .layout(Layout::left_to_right(Align::Min)),
+        );
+        own.set_clip_rect(area.intersect(ui.clip_rect()));
+        own.spacing_mut().item_spacing = egui::Vec2::ZERO;
+        if part == "pinned" {
+            table(
+                &mut own,
+                picture,
+                arrangement,
+                columns,
+                Some(gutter),
+                &mut editing,
+                &mut drawn,
+            );
+        } else {
+            let mut scroll = egui::ScrollArea::horizontal()
+                .id_salt(("columns", picture.sheet))
+                .auto_shrink(false);
+            if let Some(offset) = into_sight(&own, picture, arrangement, right.width()) {
+                scroll = scroll.horizontal_scroll_offset(offset);
+            }
+            let shown = scroll.show(&mut own, |own| {
+                table(own, picture, arrangement, columns, None, &mut editing, &mut drawn);
+            });
+            let offset = shown.state.clamped_offset().x;
+            ui.data_mut(|data| data.insert_temp(columns_offset(picture.sheet), offset));
+        }
+    }
+    ui.painter()
+        .vline(left.max.x, rect.y_range(), Stroke::new(1.0, inks.rule));
+    bar(
+        ui,
+        Rect::from_min_max(egui::pos2(body.max.x, rect.min.y), rect.max),
+        picture,
+        arrangement,
+        page,
+    );
+    ui.advance_cursor_after_rect(rect);
+    drawn
+}
+
+/// Where it is remembered how far the columns are scrolled.
+fn columns_offset(sheet: usize) -> Id {
+    Id::unique(("columns offset", sheet))
+}
+
+/// Where the columns have to be scrolled to so that the chosen one is in sight; only right after the choice moved.
+fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, width: f32) -> Option<f32> {
+    let seen = Id::unique(("chosen column", picture.sheet));
+    let before: Option<usize> = ui.data(|data| data.get_temp(seen));
+    let chosen = arrangement.at.column;
+    if before == Some(chosen) {
+        return None;
+    }
+    ui.data_mut(|data| data.insert_temp(seen, chosen));
+    let before = before?;
+    if chosen < picture.pinned {
+        return None;
+    }
+    let widths = |columns: std::ops::Range<usize>| -> f32 {
+        let heads = picture.heads.get(columns).unwrap_or(&[]);
+        heads.iter().map(|head| head.width).sum()
+    };
+    let start = widths(picture.pinned..chosen);
+    let end = start + widths(chosen..chosen + 1);
+    let now: f32 = ui
+        .data(|data| data.get_temp(columns_offset(picture.sheet)))
+        .unwrap_or(0.0);
+    let to = if start < now || before < picture.pinned && start == 0.0 {
+        start
+    } else if end > now + width {
+        end - width
+    } else {
+        return None;
+    };
+    Some(to.max(0.0))
+}
+
+fn wheel(ui: &Ui, rect: Rect, picture: &Picture, arrangement: &mut Arrangement, page: usize) {
+    let rows = picture.plan.lines().saturating_sub(picture.plan.heads());
+    let most = rows.saturating_sub(page);
+    if ui.rect_contains_pointer(rect) {
+        let id = Id::unique(("wheel", picture.sheet));
+        let delta = ui.input(|input| input.smooth_scroll_delta().y);
+        if delta != 0.0 {
+            let rest: f32 = ui.data(|data| data.get_temp(id)).unwrap_or(0.0) - delta;
+            let lines = (rest / LINE).trunc();
+            ui.data_mut(|data| data.insert_temp(id, rest - lines * LINE));
+            #[allow(clippy::cast_possible_truncation)] // A few lines.
+            let lines = lines as isize;
+            arrangement.top = arrangement.top.saturating_add_signed(lines);
+        }
+    }
+    arrangement.top = arrangement.top.min(most);
+}
+
+/// The bar at the right: where the lines in sight stand among all.
+fn bar(ui: &mut Ui, rect: Rect, picture: &Picture, arrangement: &mut Arrangement, page: usize) {
+    let rows = picture.plan.lines().saturating_sub(picture.plan.heads());
+    if rows <= page {
+        return;
+    }
+    let inks = look::of(ui);
+    let response = ui.interact(rect, Id::unique(("bar", picture.sheet)), Sense::click_and_drag());
+    let most = rows - page;
+    #[allow(
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss
+    )]
+    // Places on a bar of some hundred pixels, worked in f64.
+    {
+        let share = (page as f64 / rows as f64)
+            .max(24.0 / f64::from(rect.height()))
+            .min(1.0);
+        let handle = f64::from(rect.height()) * share;
+        let way = f64::from(rect.height()) - handle;
+        if let Some(pointer) = response.interact_pointer_pos() {
+            let at = (f64::from(pointer.y - rect.min.y) - handle / 2.0) / way.max(1.0);
+            arrangement.top = (at.clamp(0.0, 1.0) * most as f64).round() as usize;
+        }
+        let from = rect.min.y + (way * arrangement.top as f64 / most as f64) as f32;
+        let handle = Rect::from_min_size(egui::pos2(rect.min.x + 3.0, from), egui::vec2(BAR - 6.0, handle as f32));
+        let _ = ui
+            .painter()
+            .rect_filled(handle, 0.0, if response.hovered() { inks.faint } else { inks.rule });
+    }
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_label(format!("rows from {} of {rows}", arrangement.top + 1));
+    });
+}
+
+fn table(
+    ui: &mut Ui,
+    picture: &Picture,
+    arrangement: &mut Arrangement,
+    columns: std::ops::Range<usize>,
+    gutter: Option<f32>,
+    editing: &mut Option<&mut Editing>,
+    drawn: &mut Drawn,
+) {
+    let inks = look::of(ui);
+    let heads = picture.heads.get(columns.clone()).unwrap_or(&[]);
+    // Widths set by command start the table anew; those drawn with the mouse are read back below.
+    let keys: Vec<&str> = heads.iter().map(|head| head.key.as_str()).collect();
+    let set: u32 = ui.data(|data| data.get_temp(Id::unique("widths set"))).unwrap_or(0);
+    let mut builder = TableBuilder::new(ui)
+        .id_salt((picture.sheet, keys, set))
+        .vscroll(false)
+        .striped(false)
+        .cell_layout(Layout::left_to_right(Align::Center));
+    if let Some(gutter) = gutter {
+        builder = builder.column(Column::exact(gutter).clip(true));
+    }
+    for head in heads {
+        builder = builder.column(Column::initial(head.width).at_least(36.0).clip(true).resizable(true));
+    }
+    let body = |body: egui_extras::TableBody<'_>| {
+        let widths: Vec<f32> = body
+            .widths()
+            .iter()
+            .skip(usize::from(gutter.is_some()))
+            .copied()
+            .collect();
+        for (head, width) in heads.iter().zip(&widths) {
+            if (head.width - width).abs() > 0.5 {
+                let _ = arrangement.widths.insert(head.key.clone(), *width);
+            }
+        }
+        body.rows(LINE, picture.lines.len(), |mut row| {
+            let Some(line) = picture.lines.get(row.index()) else {
+                return;
+            };
+            if gutter.is_some() {
+                row.col(|ui| {
+                    let rect = ui.max_rect();
+                    let is_head = line.line < picture.plan.heads();
+                    if is_head {
+                        let _ = ui.painter().rect_filled(rect, 0.0, inks.band);
+                    }
+                    let ink = if line.line == arrangement.at.line {
+                        inks.typed
+                    } else {
+                        inks.faint
+                    };
+                    let _ = ui.painter().text(
+                        egui::pos2(rect.max.x - 6.0, rect.center().y),
+                        egui::Align2::RIGHT_CENTER,
+                        &line.gutter,
+                        look::oblique(SIZE - 2.0),
+                        ink,
+                    );
+                });
+            }
+            for column in columns.clone() {
+                row.col(|ui| place(ui, picture, arrangement, line, column, editing, drawn, inks));
+            }
+        });
+    };
+    if picture.form == Form::Sheet {
+        builder
+            .header(LINE, |mut header| {
+                if gutter.is_some() {
+                    header.col(|ui| {
+                        let _ = ui.painter().rect_filled(ui.max_rect(), 0.0, inks.band);
+                    });
+                }
+                for head in heads {
+                    header.col(|ui| {
+                        let rect = ui.max_rect();
+                        let _ = ui.painter().rect_filled(rect, 0.0, inks.band);
+                        let right = head.key.starts_with("case ");
+                        let (at, align) = if right {
+                            (rect.max.x - 8.0, egui::Align2::RIGHT_CENTER)
+                        } else {
+                            (rect.min.x + 8.0, egui::Align2::LEFT_CENTER)
+                        };
+                        let font = if right {
+                            look::bold(SIZE - 1.0)
+                        } else {
+                            look::oblique(SIZE - 1.0)
+                        };
+                        let _ = ui
+                            .painter()
+                            .text(egui::pos2(at, rect.center().y), align, &head.text, font, inks.words);
+                    });
+                }
+            })
+            .body(body);
+    } else {
+        builder.body(body);
+    }
+}
+
+#[allow(clippy::too_many_arguments)] // One place of use.
+fn place(
+    ui: &mut Ui,
+    picture: &Picture,
+    arrangement: &Arrangement,
+    line: &Line,
+    column: usize,
+    editing: &mut Option<&mut Editing>,
+    drawn: &mut Drawn,
+    inks: &Inks,
+) {
+    let rect = ui.max_rect();
+    let at = At {
+        line: line.line,
+        column,
+    };
+    let spot = picture.plan.spot(at);
+    if let Some(open) = editing.as_deref_mut()
+        && open.sheet == picture.sheet
+        && open.spot == spot
+        && spot.is_some()
+    {
+        editor(ui, rect, open, drawn, &picture.spoken(line, column));
+        return;
+    }
+    let Some(shown) = line.cells.get(column) else { return };
+    let head = line.line < picture.plan.heads();
+    let chosen = arrangement.at == at;
+    let held = arrangement.holds(at);
+    if held {
+        let _ = ui.painter().rect_filled(rect, 0.0, inks.range);
+    } else if head {
+        let _ = ui.painter().rect_filled(rect, 0.0, inks.band);
+    }
+    paint(ui, rect, shown, head, spot, inks);
+    ui.painter()
+        .hline(rect.x_range(), rect.max.y - 0.5, Stroke::new(0.5, inks.rule));
+    if chosen {
+        // The chosen place is underlined like a line on paper, with a tick at its left.
+        let stroke = Stroke::new(2.0, inks.chosen);
+        ui.painter().hline(rect.x_range(), rect.max.y - 1.0, stroke);
+        ui.painter().vline(rect.min.x + 1.0, rect.y_range(), stroke);
+    }
+    let id = Id::unique(("place", picture.sheet, spot));
+    let response = ui.interact(rect, id, Sense::click_and_drag());
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_role(egui::accesskit::Role::Cell);
+        node.set_label(picture.spoken(line, column));
+        let mut value = shown.text.clone();
+        if !shown.state.word().is_empty() {
+            value = format!("{value} {}", shown.state.word()).trim_start().to_owned();
+        }
+        node.set_value(value);
+        node.set_selected(chosen);
+    });
+    pointer(ui, rect, &response, at, drawn);
+    menu(&response, at, held, drawn);
+    if let Some(why) = &shown.why {
+        let _ = response.on_hover_text(why);
+    }
+}
+
+fn paint(ui: &Ui, rect: Rect, shown: &Shown, head: bool, spot: Option<Spot>, inks: &Inks) {
+    let painter = ui.painter();
+    let ink = shown.state.ink(inks);
+    let mark = shown.state.mark();
+    let symbol = spot.is_some_and(|spot| spot.field == Field::Symbol);
+    let value = spot.is_some_and(|spot| matches!(spot.field, Field::Value(_)));
+    let mut from = rect.min.x + 8.0;
+    if !mark.is_empty() && value {
+        let _ = painter.text(
+            egui::pos2(rect.min.x + 5.0, rect.center().y),
+            egui::Align2::LEFT_CENTER,
+            mark,
+            egui::FontId::proportional(9.0),
+            ink,
+        );
+        from += 10.0;
+    }
+    if shown.text.is_empty() {
+        return;
+    }
+    let font = match (symbol, head) {
+        (true, _) => look::bold(SIZE),
+        (_, true) => egui::FontId::proportional(SIZE - 1.0),
+        _ => shown.state.font(SIZE),
+    };
+    let mut job = egui::text::LayoutJob::default();
+    job.append(
+        &shown.text,
+        0.0,
+        TextFormat {
+            font_id: font,
+            color: if symbol { inks.ink } else { ink },
+            ..TextFormat::default()
+        },
+    );
+    job.wrap = egui::text::TextWrapping::truncate_at_width((rect.max.x - 7.0 - from).max(1.0));
+    let galley = painter.layout_job(job);
+    let x = if shown.right {
+        rect.max.x - 8.0 - galley.size().x
+    } else {
+        from
+    };
+    let at = egui::pos2(x.max(from), rect.center().y - galley.size().y / 2.0);
+    let end = galley.size().x;
+    painter.galley(at, galley, Color32::PLACEHOLDER);
+    if shown.state == State::Doubtful {
+        painter.hline(at.x..=at.x + end, rect.max.y - 4.0, Stroke::new(1.0, inks.doubtful));
+    }
+}
+
+fn pointer(ui: &Ui, rect: Rect, response: &Response, at: At, drawn: &mut Drawn) {
+    let input = |read: &dyn Fn(&egui::InputState) -> bool| ui.input(read);
+    if response.double_clicked() {
+        drawn.done.push(Done::Edit(at));
+        return;
+    }
+    let pressed =
+        response.clicked() || response.is_pointer_button_down_on() && input(&|input| input.pointer.primary_pressed());
+    if pressed {
+        drawn.done.push(Done::Choose(at, input(&|input| input.modifiers.shift)));
+        return;
+    }
+    if response.secondary_clicked() {
+        return;
+    }
+    let drawing = input(&|input| input.pointer.primary_down() && !input.pointer.primary_pressed());
+    if drawing
+        && ui
+            .ctx()
+            .dragged_id()
+            .is_some_and(|id| ui.data(|data| data.get_temp(Id::unique("drawn range"))) == Some(id))
+        && input(&|input| input.pointer.interact_pos().is_some_and(|pos| rect.contains(pos)))
+    {
+        drawn.done.push(Done::Extend(at));
+    }
+    if response.drag_started() {
+        ui.data_mut(|data| data.insert_temp(Id::unique("drawn range"), response.id));
+    }
+}
+
+fn menu(response: &Response, at: At, held: bool, drawn: &mut Drawn) {
+    use super::command::{self, Act};
+    const OFFERED: &[Act] = &[
+        Act::Edit,
+        Act::EditLine,
+        Act::Copy,
+        Act::Clear,
+        Act::FillDown,
+        Act::Rename,
+        Act::InsertAfter,
+        Act::Delete,
+        Act::SortUp,
+        Act::SortDown,
+        Act::Group,
+        Act::Hide,
+        Act::Pin,
+    ];
+    let _ = response.context_menu(|ui| {
+        if !held {
+            drawn.done.push(Done::Choose(at, false));
+        }
+        for command in OFFERED.iter().filter_map(|act| command::of(*act)) {
+            if ui.button(command.word).on_hover_text(command.help).clicked() {
+                drawn.done.push(Done::Ask(command.act));
+                ui.close();
+            }
+        }
+    });
+}
+
+fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: &str) {
+    let inks = look::of(ui);
+    let id = editor_id();
+    let faults: Vec<(std::ops::Range<usize>, bool)> = open
+        .look
+        .iter()
+        .filter(|_| open.looked.as_deref() == Some(open.text.as_str()))
+        .flat_map(|look| &look.faults)
+        .map(|fault| (fault.span.start as usize..fault.span.end as usize, fault.is_error()))
+        .collect();
+    let mut layouter = |ui: &Ui, text: &dyn egui::TextBuffer, _: f32| {
+        let job = underlined(text.as_str(), &faults, inks);
+        ui.fonts_mut(|fonts| fonts.layout_job(job))
+    };
+    if open.fresh || open.to.is_some() {
+        let mut state = egui::TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
+        let at = egui::text::CCursor::new(open.to.unwrap_or_else(|| open.text.chars().count()));
+        state.cursor.set_char_range(Some(egui::text::CCursorRange::one(at)));
+        egui::TextEdit::store_state(ui.ctx(), id, state);
+        ui.memory_mut(|memory| memory.request_focus(id));
+        open.to = None;
+        open.fresh = false;
+    }
+    // A long text runs over the places to its right.
+    let wanted = ui
+        .painter()
+        .layout_no_wrap(open.text.clone(), egui::FontId::proportional(SIZE), inks.ink)
+        .size()
+        .x
+        + 24.0;
+    let wide = Rect::from_min_size(rect.min, egui::vec2(rect.width().max(wanted.min(620.0)), rect.height()));
+    let area = egui::Area::new(Id::unique("open text area"))
+        .order(egui::Order::Middle)
+        .fixed_pos(wide.min)
+        .constrain(false)
+        .show(ui.ctx(), |ui| {
+            let _ = ui.painter().rect_filled(wide, 0.0, inks.paper);
+            let output = egui::TextEdit::singleline(&mut open.text)
+                .id(id)
+                .frame(egui::Frame::NONE)
+                .margin(egui::Margin::symmetric(7, 3))
+                .event_filter(all_keys())
+                .return_key(None)
+                .layouter(&mut layouter)
+                .desired_width(wide.width())
+                .show(ui);
+            let _ = ui
+                .painter()
+                .rect_stroke(wide, 0.0, Stroke::new(1.5, inks.chosen), StrokeKind::Inside);
+            output
+        });
+    let output = area.inner;
+    let name = format!("typing {name}");
+    ui.ctx().accesskit_node_builder(id, |node| node.set_label(name.clone()));
+    if let Some(range) = output.cursor_range {
+        open.cursor = range.primary.index.0;
+    }
+    if output.response.response.changed() {
+        drawn.changed = true;
+    }
+    offers(ui, wide, open, drawn, inks);
+}
+
+/// The text with a line under each place that is wrong or worth a look.
+fn underlined(text: &str, faults: &[(std::ops::Range<usize>, bool)], inks: &Inks) -> egui::text::LayoutJob {
+    let mut cuts: Vec<usize> = faults.iter().flat_map(|(range, _)| [range.start, range.end]).collect();
+    cuts.extend([0, text.len()]);
+    cuts.retain(|cut| text.is_char_boundary(*cut));
+    cuts.sort_unstable();
+    cuts.dedup();
+    let mut job = egui::text::LayoutJob::default();
+    for (from, to) in cuts.iter().zip(cuts.iter().skip(1)) {
+        let hit = faults
+            .iter()
+            .filter(|(range, _)| range.start <= *from && *to <= range.end);
+        let worst = hit.map(|(_, error)| *error).max();
+        let underline = match worst {
+            Some(true) => Stroke::new(2.0, inks.failed),
+            Some(false) => Stroke::new(1.5, inks.doubtful),
+            None => Stroke::NONE,
+        };
+        job.append(
+            text.get(*from..*to).unwrap_or(""),
+            0.0,
+            TextFormat {
+                font_id: egui::FontId::proportional(SIZE),
+                color: inks.ink,
+                underline,
+                ..TextFormat::default()
+            },
+        );
+    }
+    job
+}
+
+fn offers(ui: &Ui, rect: Rect, open: &Editing, drawn: &mut Drawn, inks: &Inks) {
+    if open.offers.is_empty() {
+        return;
+    }
+    let _ = egui::Area::new(Id::unique("offers"))
+        .order(egui::Order::Foreground)
+        .fixed_pos(rect.left_bottom())
+        .show(ui.ctx(), |ui| {
+            let _ = egui::Frame::new()
+                .fill(inks.paper)
+                .stroke(Stroke::new(1.0, inks.rule))
+                .inner_margin(4)
+                .show(ui, |ui| {
+                    for (index, offer) in open.offers.iter().enumerate() {
+                        let mut job = egui::text::LayoutJob::default();
+                        let format = |font_id, color| TextFormat {
+                            font_id,
+                            color,
+                            ..TextFormat::default()
+                        };
+                        job.append(&offer.text, 0.0, format(look::bold(SIZE), inks.ink));
+                        job.append(
+                            &offer.help,
+                            12.0,
+                            format(egui::FontId::proportional(SIZE - 1.0), inks.faint),
+                        );
+                        job.wrap = egui::text::TextWrapping::truncate_at_width(460.0);
+                        if ui.selectable_label(open.chosen == Some(index), job).clicked() {
+                            drawn.done.push(Done::Offer(index));
+                        }
+                    }
+                    let _ = ui.label(
+                        egui::RichText::new("Ctrl+Down and Ctrl+Up choose, Enter takes")
+                            .size(11.0)
+                            .color(inks.faint),
+                    );
+                });
+        });
+}
+
+/// Whether an event chooses among the offers: one on, one back.
+pub fn choosing(event: &Event) -> Option<isize> {
+    match event {
+        Event::Key {
+            key: egui::Key::ArrowDown,
+            pressed: true,
+            modifiers,
+            ..
+        } if modifiers.command => Some(1),
+        Event::Key {
+            key: egui::Key::ArrowUp,
+            pressed: true,
+            modifiers,
+            ..
+        } if modifiers.command => Some(-1),
+        _ => None,
+    }
+}

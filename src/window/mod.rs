@@ -1,0 +1,21 @@
+//! The window: a grid people like to work in, over a session.
+//!
+//! For: `polepair` and `polepair FILE.pole`.
+//! Always: a frame reads an unchanging result, draws, and collects commands; commands run after drawing, on another thread.
+//! Nothing is computed here: every value comes from the session, every change goes through it. What is looked at (choice,
+//! scroll, half-typed text) is neither saved nor taken back.
+//! Not known here: how anything is worked.
+
+pub mod look;
+pub mod command;
+pub mod spot;
+pub mod arrange;
+pub mod door;
+pub mod typing;
+pub mod grid;
+pub mod panels;
+pub mod start;
+mod clip;
+mod app;
+
+pub use app::{Window, run};

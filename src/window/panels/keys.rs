@@ -1,0 +1,67 @@
+//! All commands with their keys, from the one list.
+
+use eframe::egui::{self, RichText, Ui};
+
+use super::Wish;
+use crate::window::command::{self, COMMANDS, Group};
+use crate::window::look::{self, State};
+
+/// Draws the panel.
+pub fn draw(ui: &mut Ui, search: &mut String, wishes: &mut Vec<Wish>) {
+    let inks = look::of(ui);
+    let label = ui.label("Search a command");
+    let _ = ui
+        .add(egui::TextEdit::singleline(search).desired_width(f32::INFINITY))
+        .labelled_by(label.id);
+    let wanted = search.trim().to_lowercase();
+    for group in Group::ALL {
+        let mut of_group = COMMANDS
+            .iter()
+            .filter(|command| command.group == group)
+            .filter(|command| {
+                wanted.is_empty()
+                    || command.word.to_lowercase().contains(&wanted)
+                    || command.help.to_lowercase().contains(&wanted)
+            })
+            .peekable();
+        if of_group.peek().is_none() {
+            continue;
+        }
+        let _ = ui.label(RichText::new(group.word()).font(look::bold(14.0)));
+        for command in of_group {
+            let _ = ui.horizontal(|ui| {
+                if ui.link(command.word).clicked() {
+                    wishes.push(Wish::Ask(command.act));
+                }
+                if let Some(keys) = &command.keys {
+                    let _ = ui.label(
+                        RichText::new(command::keys(keys))
+                            .font(look::oblique(13.0))
+                            .color(inks.typed),
+                    );
+                }
+            });
+            let _ = ui.label(RichText::new(command.help).size(12.0).color(inks.faint));
+        }
+        let _ = ui.separator();
+    }
+    let _ = ui.label(RichText::new("In the grid").font(look::bold(14.0)));
+    for text in [
+        "Letters begin to type in the chosen place. Enter goes down, Tab to the right, with Shift back; Esc leaves it as it was.",
+        "Arrows move; with Shift they choose a range. Home and End go to the ends of a line, with Ctrl to the ends of the sheet.",
+        "Page Up and Page Down turn the page.",
+    ] {
+        let _ = ui.label(text);
+    }
+    let _ = ui.label(RichText::new("Marks").font(look::bold(14.0)));
+    for state in State::ALL.into_iter().filter(|state| !state.mark().is_empty()) {
+        let _ = ui.horizontal(|ui| {
+            let _ = ui.label(RichText::new(state.mark()).color(state.ink(inks)));
+            let _ = ui.label(
+                RichText::new(state.word())
+                    .font(state.font(14.0))
+                    .color(state.ink(inks)),
+            );
+        });
+    }
+}

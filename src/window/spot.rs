@@ -1,0 +1,754 @@
+//! A place in the grid: which quantity, which of its fields; its text as shown, as typed, and the changes that typing makes.
+//!
+//! Always: a place means the same whichever way round the grid stands. What is typed becomes changes of the workbook; nothing is
+//! changed here.
+//! Not known here: the screen.
+
+use std::sync::Arc;
+
+use super::look::State;
+use crate::fault::Span;
+use crate::language::check::Sort;
+use crate::language::syntax::statement::{Part, statement};
+use crate::language::syntax::unquoted;
+use crate::language::work::{Outcome, Value};
+use crate::quantity::{Number, Unit, convert};
+use crate::recalc::{QuantityResults, SheetResults, as_given, number_of};
+use crate::session::Session;
+use crate::workbook::change::{Change, Place};
+use crate::workbook::text::quoted;
+use crate::workbook::{Cell, Form, KindText, Line, Quantity, Role, Sheet, Source, SourceWord, Statement};
+
+/// A field of a quantity.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Field {
+    /// Title in words.
+    Label,
+    /// Symbol.
+    Symbol,
+    /// The value of an item.
+    Value(usize),
+    /// Unit of the result.
+    Unit,
+    /// Kind.
+    Kind,
+    /// Where a given comes from.
+    Source,
+    /// The formula of all items.
+    Formula,
+    /// The whole line.
+    Line,
+}
+
+impl Field {
+    /// Its word, over a column of a sheet and beside a heading line of a list.
+    pub fn word(self) -> &'static str {
+        match self {
+            Field::Label => "label",
+            Field::Symbol => "symbol",
+            Field::Value(_) => "value",
+            Field::Unit => "unit",
+            Field::Kind => "kind",
+            Field::Source => "source",
+            Field::Formula => "formula",
+            Field::Line => "line",
+        }
+    }
+}
+
+/// A place: by the place of the quantity in the results of its sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Spot {
+    /// Place of the quantity.
+    pub quantity: usize,
+    /// Field.
+    pub field: Field,
+}
+
+/// The system that values are shown in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum System {
+    /// In the unit of the quantity.
+    #[default]
+    AsWritten,
+    /// In usual SI units of its kind.
+    Si,
+    /// In US customary units of its kind.
+    Us,
+}
+
+/// A text in the grid.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Shown {
+    /// As shown.
+    pub text: String,
+    /// What it is.
+    pub state: State,
+    /// Numbers stand at the right.
+    pub right: bool,
+    /// Why it is missing or failed.
+    pub why: Option<String>,
+}
+
+/// A sheet as the window sees it: inputs and results of the same place.
+#[derive(Clone, Copy)]
+pub struct Seen<'a> {
+    /// The session.
+    pub session: &'a Session,
+    /// Place of the sheet.
+    pub at: usize,
+    /// Inputs.
+    pub sheet: &'a Sheet,
+    /// Results.
+    pub results: &'a SheetResults,
+}
+
+impl<'a> Seen<'a> {
+    /// The sheet at a place.
+    pub fn of(session: &'a Session, at: usize) -> Option<Seen<'a>> {
+        Some(Seen {
+            session,
+            at,
+            sheet: session.workbook().sheets.get(at)?,
+            results: session.results().sheets.get(at)?,
+        })
+    }
+
+    /// Results of a quantity.
+    pub fn quantity(&self, at: usize) -> Option<&'a QuantityResults> {
+        self.results.quantities.get(at)
+    }
+
+    /// Where the line of a quantity stands, and the line.
+    pub fn line(&self, name: &str) -> Option<(usize, &'a Line)> {
+        self.sheet
+            .lines
+            .iter()
+            .enumerate()
+            .find(|(_, line)| match &line.statement {
+                Statement::Quantity(quantity) => *quantity.name == *name,
+                Statement::CasesOver { name: known, .. } => **known == *name,
+                _ => false,
+            })
+    }
+
+    /// What the line of a quantity says.
+    pub fn inputs(&self, name: &str) -> Option<&'a Quantity> {
+        match &self.line(name)?.1.statement {
+            Statement::Quantity(quantity) => Some(quantity),
+            _ => None,
+        }
+    }
+
+    /// Place among the columns of `rows`.
+    fn column(&self, name: &str) -> Option<usize> {
+        self.sheet
+            .rows
+            .as_ref()?
+            .columns
+            .iter()
+            .position(|column| **column == *name)
+    }
+
+    fn row_cell(&self, name: &str, item: usize) -> Option<&'a Cell> {
+        let column = self.column(name)?;
+        self.sheet.rows.as_ref()?.rows.get(item)?.cells.get(column)
+    }
+
+    /// The unit a quantity is shown in, empty for plain numbers.
+    pub fn unit(&self, at: usize, system: System) -> String {
+        let Some(quantity) = self.quantity(at) else {
+            return String::new();
+        };
+        match shown_unit(&quantity.sort, system) {
+            Some(unit) if !unit.is_plain() => unit.text.to_string(),
+            _ => String::new(),
+        }
+    }
+
+    /// A place as shown. `doubts` says whether a warning stands on the quantity.
+    pub fn shown(&self, spot: Spot, system: System, doubts: bool) -> Shown {
+        let Some(quantity) = self.quantity(spot.quantity) else {
+            return Shown::default();
+        };
+        let words = |text: &str| Shown {
+            text: text.to_owned(),
+            ..Shown::default()
+        };
+        match spot.field {
+            Field::Label => words(&quantity.title),
+            Field::Symbol => Shown {
+                state: if quantity.role == Role::Given {
+                    State::Typed
+                } else {
+                    State::Words
+                },
+                ..words(&quantity.name)
+            },
+            Field::Unit => words(&self.unit(spot.quantity, system)),
+            Field::Kind => words(&kind_words(&quantity.sort)),
+            Field::Source => words(&source_words(quantity.source.as_ref())),
+            Field::Formula => match quantity.role {
+                Role::Given => words(""),
+                Role::Work | Role::Seek => words(&self.typed(spot)),
+            },
+            Field::Line => words(&self.typed(spot)),
+            Field::Value(item) => value(quantity, item, system, doubts),
+        }
+    }
+
+    /// A place as typed: what an editor opens with.
+    pub fn typed(&self, spot: Spot) -> String {
+        let Some(quantity) = self.quantity(spot.quantity) else {
+            return String::new();
+        };
+        let name = &quantity.name;
+        match spot.field {
+            Field::Label => quantity.title.clone(),
+            Field::Symbol => name.to_string(),
+            Field::Unit => self
+                .inputs(name)
+                .and_then(|inputs| inputs.unit.as_ref())
+                .map_or(String::new(), |unit| unit.unit.text.to_string()),
+            Field::Kind => self.inputs(name).map_or(String::new(), |inputs| match &inputs.kind {
+                Some(KindText::Kind(kind)) => kind.words().to_owned(),
+                Some(KindText::Text) => "text".to_owned(),
+                Some(KindText::Choice(words)) => format!("choice {}", words.join(", ")),
+                None => String::new(),
+            }),
+            Field::Source => source_words(quantity.source.as_ref()),
+            Field::Line => self.line(name).map_or(String::new(), |(_, line)| line.text.to_string()),
+            Field::Formula => {
+                let Some(inputs) = self.inputs(name) else {
+                    return String::new();
+                };
+                if inputs.role == Role::Seek {
+                    let text = self.typed(Spot {
+                        field: Field::Line,
+                        ..spot
+                    });
+                    let at = text.find("such that").unwrap_or(0);
+                    return text.get(at..).unwrap_or("").to_owned();
+                }
+                match inputs.values.as_slice() {
+                    [Some(only)] => only.text.to_string(),
+                    _ => String::new(),
+                }
+            }
+            Field::Value(item) => self.typed_value(quantity, item),
+        }
+    }
+
+    fn typed_value(&self, quantity: &QuantityResults, item: usize) -> String {
+        let name = &quantity.name;
+        if let Some(cell) = self.row_cell(name, item) {
+            match cell {
+                Cell::Blank => {}
+                Cell::Number(number, Some(unit)) if !unit.is_plain() => return format!("{number} {}", unit.text),
+                Cell::Number(number, _) => return number.to_string(),
+                Cell::Text(text) if matches!(quantity.sort, Sort::Text) && !text.contains(['"', '\\', '\n']) => {
+                    return text.to_string();
+                }
+                Cell::Text(text) => return quoted(text),
+                Cell::Word(word) => return word.to_string(),
+                Cell::Formula(formula) => return formula.text.to_string(),
+            }
+        } else if quantity.own.contains(&item)
+            && let Some(text) = self.own(name, item)
+        {
+            return text;
+        }
+        let Some(inputs) = self.inputs(name) else {
+            return match quantity.cells.get(item) {
+                Some(outcome @ Outcome::Value(_)) => as_given(outcome, &quantity.sort),
+                _ => String::new(),
+            };
+        };
+        let formula = match inputs.values.as_slice() {
+            [only] => only.as_ref(),
+            several => several.get(item).and_then(Option::as_ref),
+        };
+        let text = formula.map_or(String::new(), |formula| formula.text.to_string());
+        match (&quantity.sort, unquoted(&text, Span::default())) {
+            (Sort::Text, Ok(bare)) if text.starts_with('"') && !bare.contains(['"', '\\', '\n']) => bare,
+            _ => text,
+        }
+    }
+
+    /// The text of an `at` line.
+    fn own(&self, name: &str, item: usize) -> Option<String> {
+        use crate::language::syntax::Item;
+        let key = self.results.items.get(item)?;
+        self.sheet.lines.iter().find_map(|line| match &line.statement {
+            Statement::At {
+                item: which,
+                name: known,
+                formula,
+            } if **known == *name => match which {
+                Item::Key(text) if **text == **key => Some(formula.text.to_string()),
+                Item::Row(row) if *row as usize == item + 1 => Some(formula.text.to_string()),
+                _ => None,
+            },
+            _ => None,
+        })
+    }
+
+    /// Whether typing there sets the formula of the whole quantity.
+    pub fn is_whole(&self, spot: Spot) -> bool {
+        match spot.field {
+            Field::Formula => true,
+            Field::Value(_) => self.sheet.form == Form::Sheet && self.results.items.len() <= 1,
+            _ => false,
+        }
+    }
+
+    /// What typing `text` at a place changes.
+    ///
+    /// # Errors
+    /// Why it cannot stand there, and what to try.
+    pub fn change(&self, spot: Spot, text: &str) -> Result<Vec<Change>, String> {
+        let Some(quantity) = self.quantity(spot.quantity) else {
+            return Err("This quantity is not there any more.".to_owned());
+        };
+        let (sheet, name) = (self.sheet.name.clone(), quantity.name.clone());
+        let text = text.trim();
+        let clause = |part: Part, clause: String| -> Result<Vec<Change>, String> {
+            let (at, line) = self.line(&name).ok_or("This quantity has no line of its own.")?;
+            let made = with_clause(line, part, &clause)?;
+            Ok(vec![Change::SetLine {
+                place: Place::Line(self.at, at),
+                text: made.into(),
+            }])
+        };
+        match spot.field {
+            Field::Symbol => {
+                if text == &*name {
+                    return Ok(Vec::new());
+                }
+                Ok(vec![Change::Rename {
+                    sheet: Some(sheet),
+                    from: name,
+                    to: text.into(),
+                }])
+            }
+            Field::Label => clause(Part::Text, if text.is_empty() { String::new() } else { quoted(text) }),
+            Field::Unit => {
+                let unit = text.strip_prefix("in ").unwrap_or(text).trim();
+                if !unit.is_empty()
+                    && let Err(fault) = Unit::parse(unit)
+                {
+                    return Err(fault.to_string());
+                }
+                clause(
+                    Part::InClause,
+                    if unit.is_empty() {
+                        String::new()
+                    } else {
+                        format!("in {unit}")
+                    },
+                )
+            }
+            Field::Kind => {
+                let kind = text.strip_prefix(':').unwrap_or(text).trim();
+                clause(
+                    Part::KindClause,
+                    if kind.is_empty() {
+                        String::new()
+                    } else {
+                        format!(": {kind}")
+                    },
+                )
+            }
+            Field::Source => clause(Part::SourceClause, source_typed(text)?),
+            Field::Line => {
+                let (at, _) = self.line(&name).ok_or("This quantity has no line of its own.")?;
+                Ok(vec![Change::SetLine {
+                    place: Place::Line(self.at, at),
+                    text: text.into(),
+                }])
+            }
+            Field::Formula if quantity.role == Role::Seek => {
+                let (at, line) = self.line(&name).ok_or("This quantity has no line of its own.")?;
+                let from = line.text.find("such that").unwrap_or(line.text.len());
+                let head = line.text.get(..from).unwrap_or("");
+                Ok(vec![Change::SetLine {
+                    place: Place::Line(self.at, at),
+                    text: format!("{head}{text}").into(),
+                }])
+            }
+            Field::Formula => Ok(vec![Change::SetValue {
+                sheet,
+                quantity: name,
+                case: None,
+                text: text.into(),
+            }]),
+            Field::Value(item) => {
+                let text = match &quantity.sort {
+                    Sort::Text if !text.is_empty() && !text.starts_with('"') && quantity.role == Role::Given => {
+                        quoted(text)
+                    }
+                    _ => text.to_owned(),
+                };
+                Ok(vec![match self.sheet.form {
+                    Form::List => Change::SetCell {
+                        list: sheet,
+                        row: item,
+                        quantity: name,
+                        text: text.into(),
+                    },
+                    Form::Sheet => Change::SetValue {
+                        sheet,
+                        quantity: name,
+                        case: (self.results.items.len() > 1).then_some(item),
+                        text: text.into(),
+                    },
+                }])
+            }
+        }
+    }
+}
+
+fn kind_words(sort: &Sort) -> String {
+    match sort {
+        Sort::Quantity { kind: Some(kind), .. } => kind.words().to_owned(),
+        Sort::Quantity { .. } | Sort::Unknown => String::new(),
+        Sort::Text => "text".to_owned(),
+        Sort::Choice(words) => format!("choice {}", words.join(", ")),
+        Sort::Truth => "yes or no".to_owned(),
+    }
+}
+
+/// What a sort is, in words: for the line under the grid.
+pub fn sort_words(sort: &Sort) -> String {
+    match sort {
+        Sort::Quantity { unit, kind, .. } => {
+            let what = kind.map_or_else(|| unit.measures(), |kind| kind.words().to_owned());
+            if unit.is_plain() {
+                what
+            } else {
+                format!("{what}, in {}", unit.text)
+            }
+        }
+        other => kind_words(other),
+    }
+}
+
+fn source_words(source: Option<&Source>) -> String {
+    let Some(source) = source else {
+        return String::new();
+    };
+    let word = match source.word {
+        SourceWord::Plate => "plate",
+        SourceWord::Measured => "measured",
+        SourceWord::Assumed => "assumed",
+        SourceWord::Maker => "maker",
+        SourceWord::Standard => "standard",
+    };
+    match &source.text {
+        Some(text) => format!("{word} {}", quoted(text)),
+        None => word.to_owned(),
+    }
+}
+
+/// The words a source begins with.
+pub const SOURCES: [&str; 5] = ["plate", "measured", "assumed", "maker", "standard"];
+
+fn source_typed(text: &str) -> Result<String, String> {
+    let (word, rest) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
+    let rest = rest.trim();
+    if text.is_empty() {
+        return Ok(String::new());
+    }
+    if !SOURCES.contains(&word) {
+        return Err(format!("A source begins with one of: {}.", SOURCES.join(", ")));
+    }
+    Ok(match rest {
+        "" => word.to_owned(),
+        rest if rest.starts_with('"') => format!("{word} {rest}"),
+        rest => format!("{word} {}", quoted(rest)),
+    })
+}
+
+/// The order of the clauses of a line.
+fn rank(part: Part) -> Option<u8> {
+    Some(match part {
+        Part::ValueClause => 1,
+        Part::InClause => 2,
+        Part::ToClause => 3,
+        Part::SuchClause => 4,
+        Part::BetweenClause => 5,
+        Part::KindClause => 6,
+        Part::Text => 7,
+        Part::FromClause => 8,
+        Part::SourceClause => 9,
+        _ => return None,
+    })
+}
+
+/// The line with another clause, all else as typed. An empty clause takes it away.
+fn with_clause(line: &Line, part: Part, clause: &str) -> Result<String, String> {
+    let text: &str = &line.text;
+    let Statement::Quantity(quantity) = &line.statement else {
+        return Err("This line has no such part; type the whole line.".to_owned());
+    };
+    let (_, pieces) = statement(text).map_err(|fault| fault.message)?;
+    let mut clauses: Vec<(u8, usize, usize)> = Vec::new();
+    for piece in &pieces {
+        let (start, end) = (piece.span.start as usize, piece.span.end as usize);
+        let Some(rank) = rank(piece.part) else { continue };
+        // A text inside another clause is part of that clause.
+        let inside = clauses.iter().any(|(_, from, to)| *from <= start && end <= *to);
+        if !inside {
+            clauses.push((rank, start, end));
+        }
+    }
+    let wanted = rank(part).unwrap_or(0);
+    let (start, end) = match clauses.iter().find(|(rank, ..)| *rank == wanted) {
+        Some((_, start, end)) => (*start, *end),
+        None => {
+            let before = clauses
+                .iter()
+                .filter(|(rank, ..)| *rank < wanted)
+                .map(|(_, _, end)| *end);
+            let at = before.max().unwrap_or(0).max(quantity.name_span.end as usize);
+            (at, at)
+        }
+    };
+    let parts = [
+        text.get(..start).unwrap_or("").trim_end(),
+        clause,
+        text.get(end..).unwrap_or("").trim_start(),
+    ];
+    Ok(parts
+        .into_iter()
+        .filter(|part| !part.is_empty())
+        .collect::<Vec<_>>()
+        .join(" "))
+}
+
+/// The unit a sort is shown in.
+fn shown_unit(sort: &Sort, system: System) -> Option<Unit> {
+    let Sort::Quantity { unit, kind, .. } = sort else {
+        return None;
+    };
+    let us = match system {
+        System::AsWritten => return Some(unit.clone()),
+        System::Si => false,
+        System::Us => true,
+    };
+    let usual = kind.map(|kind| Unit::usual(kind, us));
+    // Where the usual unit does not fit, the value stays as it is.
+    Some(match usual {
+        Some(usual) if convert::conversion(unit, &usual).is_ok() => usual,
+        _ => unit.clone(),
+    })
+}
+
+/// A number in the unit it is shown in.
+fn in_system(number: Number, sort: &Sort, system: System) -> Number {
+    let (Sort::Quantity { unit, .. }, true) = (sort, system != System::AsWritten) else {
+        return number;
+    };
+    let converted = shown_unit(sort, system).and_then(|shown| {
+        if shown.same_scale(unit) {
+            return Some(number);
+        }
+        convert::conversion(unit, &shown).ok()?.apply(number).ok()
+    });
+    converted.unwrap_or(number)
+}
+
+fn value(quantity: &QuantityResults, item: usize, system: System, doubts: bool) -> Shown {
+    let Some(outcome) = quantity.cells.get(item) else {
+        return Shown::default();
+    };
+    let own = quantity.own.contains(&item);
+    let state = match (quantity.role, doubts) {
+        (_, true) => State::Doubtful,
+        (Role::Given, _) => State::Typed,
+        _ if own => State::Own,
+        _ => State::Worked,
+    };
+    match outcome {
+        Outcome::Value(Value::Number(number)) => {
+            let number = in_system(*number, &quantity.sort, system);
+            let text = number_of(&number, quantity.role, quantity.rounding.as_ref());
+            Shown {
+                text,
+                state,
+                right: true,
+                why: None,
+            }
+        }
+        Outcome::Value(Value::Text(text)) => Shown {
+            text: text.to_string(),
+            state,
+            ..Shown::default()
+        },
+        Outcome::Value(Value::Truth(truth)) => Shown {
+            text: if *truth { "yes" } else { "no" }.to_owned(),
+            state,
+            ..Shown::default()
+        },
+        Outcome::Blank(why) => Shown {
+            text: String::new(),
+            state: State::Missing,
+            right: true,
+            why: Some(why.to_string()),
+        },
+        Outcome::Fault(fault) => Shown {
+            text: fault.code.word().replace('-', " "),
+            state: State::Failed,
+            right: true,
+            why: Some(match &fault.help {
+                Some(help) => format!("{} {help}", fault.message),
+                None => fault.message.clone(),
+            }),
+        },
+    }
+}
+
+/// A fresh name: `x`, `x_2`, `x_3` …
+pub fn fresh(base: &str, taken: impl Fn(&str) -> bool) -> Arc<str> {
+    if !taken(base) {
+        return base.into();
+    }
+    let mut number = 2_u32;
+    loop {
+        let name = format!("{base}_{number}");
+        if !taken(&name) {
+            return name.into();
+        }
+        number = number.saturating_add(1);
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod tests {
+    use super::*;
+    use crate::session::Command;
+
+    const TEXT: &str = "polepair 1
+sheet a
+  cases x | y
+  given P = 15 kW | 20 hp : shaft power \"Power\" plate
+  given eta = 90 % # guessed
+  work  Q = P / eta in kW
+list motors
+  given tag : text
+  given P in kW : shaft power
+  work  R = 2 * P
+  rows tag | P
+    \"P-1\" | 15 kW
+    \"P-2\" |
+";
+
+    fn edit(session: &mut Session, sheet: usize, quantity: usize, field: Field, text: &str) -> Result<(), String> {
+        let changes = Seen::of(session, sheet)
+            .unwrap()
+            .change(Spot { quantity, field }, text)?;
+        session
+            .apply(Command {
+                label: "type".into(),
+                changes,
+            })
+            .map(|_| ())
+            .map_err(|fault| fault.message)
+    }
+
+    #[test]
+    fn each_field_is_typed_alone_and_the_rest_of_the_line_stays() {
+        let mut session = Session::open(TEXT);
+        edit(&mut session, 0, 1, Field::Label, "Efficiency").unwrap();
+        edit(&mut session, 0, 1, Field::Kind, "motor efficiency").unwrap();
+        edit(&mut session, 0, 1, Field::Source, "maker page 7").unwrap();
+        edit(&mut session, 0, 0, Field::Source, "measured").unwrap();
+        edit(&mut session, 0, 0, Field::Label, "Rating").unwrap();
+        edit(&mut session, 0, 2, Field::Unit, "W").unwrap();
+        let lines: Vec<&str> = session.workbook().sheets[0]
+            .lines
+            .iter()
+            .map(|line| &*line.text)
+            .collect();
+        assert_eq!(
+            lines,
+            [
+                "cases x | y",
+                "given P = 15 kW | 20 hp : shaft power \"Rating\" measured",
+                "given eta = 90 % : motor efficiency \"Efficiency\" maker \"page 7\" # guessed",
+                "work  Q = P / eta in W",
+            ]
+        );
+        edit(&mut session, 0, 1, Field::Source, "").unwrap();
+        edit(&mut session, 0, 1, Field::Label, "").unwrap();
+        assert_eq!(
+            &*session.workbook().sheets[0].lines[2].text,
+            "given eta = 90 % : motor efficiency # guessed"
+        );
+        assert!(edit(&mut session, 0, 1, Field::Source, "somewhere").is_err());
+        assert!(edit(&mut session, 0, 1, Field::Unit, "furlongs").is_err());
+    }
+
+    #[test]
+    fn texts_as_typed_come_back_when_typed_again() {
+        let mut session = Session::open(TEXT);
+        let before = session.text();
+        for sheet in 0..2 {
+            let (quantities, items) = {
+                let seen = Seen::of(&session, sheet).unwrap();
+                (seen.results.quantities.len(), seen.results.items.len())
+            };
+            for quantity in 0..quantities {
+                for item in 0..items {
+                    let spot = Spot {
+                        quantity,
+                        field: Field::Value(item),
+                    };
+                    let seen = Seen::of(&session, sheet).unwrap();
+                    if seen.quantity(quantity).unwrap().role != Role::Given {
+                        continue;
+                    }
+                    let text = seen.typed(spot);
+                    if sheet == 0 && quantity == 1 {
+                        // One value for all cases: typing it for one gives each its own.
+                        continue;
+                    }
+                    edit(&mut session, sheet, quantity, spot.field, &text).unwrap();
+                }
+            }
+        }
+        assert_eq!(session.text(), before);
+    }
+
+    #[test]
+    fn values_say_what_they_are() {
+        let session = Session::open(TEXT);
+        let seen = Seen::of(&session, 1).unwrap();
+        let state = |quantity, item| {
+            let field = Field::Value(item);
+            seen.shown(Spot { quantity, field }, System::AsWritten, false).state
+        };
+        assert_eq!(state(1, 0), State::Typed);
+        assert_eq!(state(1, 1), State::Missing);
+        assert_eq!(state(2, 0), State::Worked);
+        assert_eq!(state(2, 1), State::Missing);
+    }
+
+    /// 15 kW over 745.699 9 W a horsepower (NIST SP 811, appendix B) are 20.12 hp at four digits.
+    #[test]
+    fn the_system_changes_what_is_shown_and_nothing_else() {
+        let session = Session::open(TEXT);
+        let seen = Seen::of(&session, 0).unwrap();
+        let spot = Spot {
+            quantity: 0,
+            field: Field::Value(0),
+        };
+        let before = session.text();
+        assert_eq!(seen.shown(spot, System::Us, false).text, "20.12");
+        assert_eq!(seen.unit(0, System::Us), "hp");
+        assert_eq!(seen.shown(spot, System::Si, false).text, "15");
+        assert_eq!(session.text(), before);
+        assert_eq!(seen.typed(spot), "15 kW");
+    }
+}

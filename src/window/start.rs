@@ -1,0 +1,72 @@
+//! The first page: three doors, the shipped workbooks behind them, and the files one may bring.
+
+use eframe::egui::{RichText, Ui};
+
+use super::command::{self, Act};
+use super::look;
+use super::panels::Wish;
+
+/// A workbook that comes with the program. The data in it is invented.
+pub struct Shipped {
+    /// The word on the door.
+    pub door: &'static str,
+    /// What is behind it.
+    pub words: &'static str,
+    /// The text of the workbook.
+    pub text: &'static str,
+}
+
+/// The doors.
+pub static SHIPPED: [Shipped; 3] = [
+    Shipped {
+        door: "Size a drive",
+        words: "A worked sheet from the driven machine to the rating, with checks and margins.",
+        text: include_str!("../../workbooks/conveyor-drive.pole"),
+    },
+    Shipped {
+        door: "Teach with a motor",
+        words: "A small motor, its plate and its readings, every step with its formula.",
+        text: include_str!("../../workbooks/small-motor.pole"),
+    },
+    Shipped {
+        door: "Survey a plant",
+        words: "A list of motors with load by power, slip and current. Choose Read an equipment list to bring your own.",
+        text: SURVEY,
+    },
+];
+
+/// An invented list, kept as text so that the door opens at once.
+const SURVEY: &str = include_str!("survey.pole");
+
+/// Draws the page.
+pub fn draw(ui: &mut Ui, wishes: &mut Vec<Wish>) {
+    let inks = look::of(ui);
+    let _ = ui.label(RichText::new("Where do you want to begin?").font(look::bold(17.0)));
+    for (index, shipped) in SHIPPED.iter().enumerate() {
+        ui.add_space(6.0);
+        if ui.link(RichText::new(shipped.door).font(look::bold(15.0))).clicked() {
+            wishes.push(Wish::Shipped(index));
+        }
+        let _ = ui.label(RichText::new(shipped.words).color(inks.words));
+    }
+    ui.add_space(8.0);
+    let _ = ui.separator();
+    for act in [Act::Open, Act::Import, Act::NewWorkbook, Act::Keys] {
+        if let Some(command) = command::of(act) {
+            if ui.link(command.word).clicked() {
+                wishes.push(Wish::Ask(act));
+            }
+            let _ = ui.label(RichText::new(command.help).size(12.0).color(inks.faint));
+        }
+    }
+    ui.add_space(8.0);
+    let _ = ui.separator();
+    let _ = ui.label(
+        RichText::new(
+            "Results are estimates for qualified people. The nameplate, the maker's data, the local code and licensed practice \
+             govern. Measuring on live or turning machines is for people trained and authorised to do it.",
+        )
+        .size(12.0)
+        .color(inks.words),
+    );
+}

@@ -1,0 +1,144 @@
+//! Every command of the list is found by its word and does something without an accident.
+
+use eframe::egui::{Key, Modifiers};
+use polepair::window::command::{Act, COMMANDS, Group};
+use polepair::window::spot::Field;
+
+use crate::Screen;
+use crate::grid::workbook;
+
+#[test]
+fn every_command_is_found_in_its_menu_and_runs() {
+    let folder = tempfile::tempdir().unwrap();
+    for (sheet, quantity) in [("brine", "rho"), ("motors", "P_r")] {
+        let (mut screen, path) = Screen::with(folder.path(), &workbook(12));
+        let before = screen.text();
+        for command in COMMANDS {
+            // Closing ends the window.
+            if command.act == Act::Close {
+                continue;
+            }
+            screen.go(sheet, quantity, Field::Value(0));
+            screen.click(command.group.word());
+            screen.click_command(command);
+            screen.key(Key::Escape);
+            if screen.has("Leave it") {
+                screen.click("Leave it");
+            }
+            assert!(screen.window().session().is_some());
+            if command.act == Act::NewWorkbook {
+                drop(screen);
+                screen = Screen::with_file(&path);
+            }
+            // What it changed is taken back in one go.
+            if screen.text() != before {
+                screen.ask(Act::Undo);
+            }
+            assert_eq!(screen.text(), before, "after {}", command.word);
+            screen.ask(Act::ShowAll);
+        }
+    }
+    assert_eq!(Group::ALL.len(), 5);
+}
+
+#[test]
+fn the_first_page_has_three_doors() {
+    let mut screen = Screen::first(None);
+    for door in ["Size a drive", "Teach with a motor", "Survey a plant"] {
+        screen.ask(Act::Start);
+        screen.click(door);
+        let faults = &screen.window().session().unwrap().results().faults;
+        assert!(
+            faults.iter().all(|placed| !placed.fault.is_error()),
+            "{door}: {faults:?}"
+        );
+        if screen.has("First page") {
+            screen.click("First page");
+        }
+    }
+}
+
+#[test]
+fn quantities_cases_and_rows_come_go_and_move() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
+    screen.go("brine", "rho", Field::Value(0));
+    screen.keys(Modifiers::ALT, Key::ArrowUp);
+    let text = screen.text();
+    assert!(
+        text.find("given rho").unwrap() < text.find("given H").unwrap(),
+        "{text}"
+    );
+    screen.ask(Act::InsertCase);
+    screen.answer("autumn");
+    assert!(
+        screen.text().contains("cases winter | autumn | summer"),
+        "{}",
+        screen.text()
+    );
+    assert!(screen.hears("Q autumn").unwrap().ends_with("missing"));
+    screen.go("brine", "Q", Field::Value(1));
+    screen.ask(Act::DeleteCase);
+    assert!(screen.text().contains("cases winter | summer"));
+    screen.go("motors", "P_r", Field::Value(1));
+    screen.keys(Modifiers::ALT, Key::ArrowDown);
+    let text = screen.text();
+    assert!(text.find("\"M-3\"").unwrap() < text.find("\"M-2\"").unwrap(), "{text}");
+    screen.key(Key::Insert);
+    screen.keys(Modifiers::COMMAND, Key::Delete);
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.keys(Modifiers::COMMAND, Key::Delete);
+    assert!(!screen.text().contains("\"M-1\""));
+    screen.go("brine", "H", Field::Symbol);
+    screen.keys(Modifiers::COMMAND, Key::Delete);
+    assert!(!screen.text().contains("given H"));
+}
+
+#[test]
+fn filling_down_and_emptying_reach_the_chosen_places() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(4));
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.enter("11 kW");
+    screen.go("motors", "P_r", Field::Value(0));
+    for _ in 0..2 {
+        screen.keys(Modifiers::SHIFT, Key::ArrowDown);
+    }
+    screen.keys(Modifiers::COMMAND, Key::D);
+    let text = screen.text();
+    assert!(
+        text.contains("\"M-3\" | 11 kW") && !text.contains("\"M-4\" | 11 kW"),
+        "{text}"
+    );
+    screen.key(Key::Delete);
+    let text = screen.text();
+    assert!(text.contains("\"M-2\" |  |") || text.contains("\"M-2\" | |"), "{text}");
+}
+
+#[test]
+fn find_goes_to_the_next_place_over_all_sheets() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(900));
+    screen.keys(Modifiers::COMMAND, Key::F);
+    screen.letters("M-777");
+    screen.key(Key::Enter);
+    let (sheet, spot) = screen.window().chosen().unwrap();
+    assert_eq!((sheet, spot.field), (1, Field::Value(776)));
+}
+
+#[test]
+fn checks_and_assumptions_say_what_stands() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.ask(Act::Checks);
+    assert!(screen.has("fits the old motor"), "{:?}", screen.labels());
+    // By hand: 1210 · 9.80665 · 60/3600 · 18 / 0.71 = 5.014 kW, and 7.103 kW at 85 m³/h.
+    assert!(
+        screen.has("5.014 kW") && screen.has("7.103 kW"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(screen.has("✓ holds"));
+    screen.ask(Act::Assumptions);
+    assert!(screen.has("1210 kg/m³"), "{:?}", screen.labels());
+}

@@ -1,0 +1,360 @@
+//! Typing and moving: one widget for a worked sheet and a list of five thousand rows.
+
+use std::fmt::Write as _;
+
+use eframe::egui::{Event, Key, Modifiers};
+use polepair::window::command::Act;
+use polepair::window::spot::Field;
+
+use crate::{Screen, json_value, press, worked};
+
+/// A worked sheet and a list; all data is invented.
+pub fn workbook(rows: usize) -> String {
+    let mut text = String::from(
+        "polepair 1
+workbook \"Invented\"
+
+sheet brine \"Brine pump drive\"
+  cases winter | summer
+  given Q = 60 m³/h | 85 m³/h : volume flow \"Brine flow\" measured
+  given H = 18 m : height \"Head\"
+  given rho = 1210 kg/m³ : density \"Brine\" assumed
+  given eta = 71 % : pump efficiency
+  work P_sh = rho * g_n * Q * H / eta in kW : shaft power \"Shaft power\"
+  check P_sh <= 9 kW \"fits the old motor\"
+
+list motors \"Motors\"
+  given tag : text
+  given P_r in kW : shaft power
+  given n_r in r/min : rated speed
+  given p in pole : poles
+  given f = 50 Hz : frequency
+  work n_s = f / p in r/min
+  work s_r = (n_s - n_r) / n_s in %
+  rows tag | P_r | n_r | p
+",
+    );
+    for row in 1..=rows {
+        let _ = writeln!(
+            text,
+            "    \"M-{row}\" | {} kW | {} r/min | 4 pole",
+            1 + row % 90,
+            1400 + row % 90
+        );
+    }
+    text
+}
+
+/// What each place in sight says is what `work --json` of the saved file says.
+fn same_as_worked(
+    screen: &mut Screen,
+    path: &std::path::Path,
+    sheet: &str,
+    quantities: &[&str],
+    items: &[(usize, &str)],
+) {
+    screen.ask(Act::Save);
+    let json = worked(path);
+    for quantity in quantities {
+        for (item, name) in items {
+            let label = format!("{quantity} {name}");
+            let heard = screen
+                .hears(&label)
+                .unwrap_or_else(|| panic!("{label} is not in sight"));
+            let value = json_value(&json, sheet, quantity, *item);
+            match value {
+                Some(value) => assert_eq!(heard.split(' ').next(), Some(value.as_str()), "{label}: {heard}"),
+                None => assert!(
+                    heard.ends_with("missing") || heard.ends_with("failed"),
+                    "{label}: {heard}"
+                ),
+            }
+        }
+    }
+}
+
+#[test]
+fn a_sheet_and_a_list_are_edited_in_one_widget_and_agree_with_the_program() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(5000));
+    let cases = [(0, "winter"), (1, "summer")];
+    let all = ["Q", "H", "rho", "eta", "P_sh"];
+    same_as_worked(&mut screen, &path, "brine", &all, &cases);
+    for (quantity, text) in [("Q", "70 m³/h"), ("eta", "65 %"), ("H", "20 m"), ("P_sh", "5 kW")] {
+        screen.go("brine", quantity, Field::Value(0));
+        screen.enter(text);
+        same_as_worked(&mut screen, &path, "brine", &all, &cases);
+    }
+    let columns = ["P_r", "n_r", "p", "n_s", "s_r"];
+    let row = |item: usize| (item, format!("M-{}", item + 1));
+    for item in [0, 2499, 4999] {
+        for (quantity, text) in [("n_r", "1477 r/min"), ("P_r", "20 hp"), ("p", "2 pole"), ("P_r", "")] {
+            screen.go("motors", quantity, Field::Value(item));
+            if text.is_empty() {
+                screen.key(Key::Delete);
+            } else {
+                screen.enter(text);
+            }
+            let (item, name) = row(item);
+            // Enter went down a line; come back to where it was typed.
+            screen.go("motors", quantity, Field::Value(item));
+            same_as_worked(&mut screen, &path, "motors", &columns, &[(item, name.as_str())]);
+        }
+    }
+}
+
+#[test]
+fn letters_enter_and_arrows_of_one_frame_are_all_taken_in_order() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(8));
+    screen.go("motors", "P_r", Field::Value(0));
+    let mut events = Vec::new();
+    for row in 0..6 {
+        for letter in format!("{}.25 kW", row + 1).chars() {
+            events.push(Event::Text(letter.to_string()));
+        }
+        events.push(press(Key::Enter));
+    }
+    events.extend([
+        press(Key::ArrowUp),
+        Event::Text("7".into()),
+        Event::Text(" kW".into()),
+        press(Key::Tab),
+    ]);
+    screen.at_once(events);
+    let text = screen.text();
+    for row in 0..5 {
+        assert!(
+            text.contains(&format!("\"M-{}\" | {}.25 kW", row + 1, row + 1)),
+            "{text}"
+        );
+    }
+    assert!(text.contains("\"M-6\" | 7 kW"), "{text}");
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.field, Field::Value(5));
+}
+
+#[test]
+fn a_cursor_key_in_the_open_text_and_letters_after_it_keep_their_order() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.at_once(vec![
+        Event::Text("2".into()),
+        Event::Text("5 kW".into()),
+        press(Key::Home),
+        Event::Text("1".into()),
+        press(Key::Enter),
+        Event::Text("9 kW".into()),
+        press(Key::Enter),
+    ]);
+    let text = screen.text();
+    assert!(text.contains("\"M-1\" | 125 kW"), "{text}");
+    assert!(text.contains("\"M-2\" | 9 kW"), "{text}");
+}
+
+#[test]
+fn f2_opens_what_was_typed_and_escape_leaves_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    let before = screen.text();
+    screen.go("brine", "Q", Field::Value(1));
+    screen.key(Key::F2);
+    assert_eq!(screen.window().typing(), Some("85 m³/h"));
+    screen.letters(" + 1");
+    screen.key(Key::Escape);
+    assert_eq!(screen.window().typing(), None);
+    assert_eq!(screen.text(), before);
+    // The whole line.
+    screen.keys(Modifiers::SHIFT, Key::F2);
+    assert_eq!(
+        screen.window().typing(),
+        Some("given Q = 60 m³/h | 85 m³/h : volume flow \"Brine flow\" measured")
+    );
+    screen.key(Key::Escape);
+}
+
+#[test]
+fn a_wrong_unit_is_told_while_typing_and_the_rest_lives_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Value(1));
+    screen.letters("18 kW");
+    assert!(screen.has_part("height"), "{:?}", screen.labels());
+    assert!(
+        screen.labels().iter().any(|label| label.starts_with('✕')),
+        "{:?}",
+        screen.labels()
+    );
+    // It may be typed all the same; its place says so, and what does not read it is worked.
+    screen.key(Key::Enter);
+    assert!(screen.hears("H summer").unwrap().ends_with("failed"));
+    assert!(screen.hears("P_sh summer").unwrap().ends_with("failed"));
+    assert_eq!(screen.hears("Q winter").unwrap(), "60 typed");
+    assert!(screen.hears("P_sh winter").unwrap().ends_with("worked"));
+    screen.ask(Act::Faults);
+    assert!(screen.has_part("error in brine"));
+    screen.go("brine", "Q", Field::Value(0));
+    screen.click_part("error in brine");
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.quantity, 1);
+}
+
+/// By hand: 2 × 60 m³/h are 120 m³/h.
+#[test]
+fn a_formula_is_typed_and_gives_a_value() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Symbol);
+    screen.key(Key::Insert);
+    screen.go("brine", "x", Field::Symbol);
+    screen.enter("Q_2");
+    screen.go("brine", "Q_2", Field::Kind);
+    screen.enter("volume flow");
+    screen.go("brine", "Q_2", Field::Kind);
+    screen.ask(Act::Role);
+    screen.go("brine", "Q_2", Field::Formula);
+    screen.letters("2 * Q");
+    assert!(screen.has_part("gives: volume flow"), "{:?}", screen.labels());
+    screen.key(Key::Enter);
+    screen.go("brine", "Q_2", Field::Unit);
+    screen.enter("m³/h");
+    assert_eq!(
+        screen.hears("Q_2 winter").as_deref(),
+        Some("120 worked"),
+        "{}",
+        screen.text()
+    );
+}
+
+#[test]
+fn what_is_offered_is_taken_by_key() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "P_sh", Field::Formula);
+    screen.letters("rh");
+    assert!(
+        screen.labels().iter().any(|label| label.contains("Brine: density")),
+        "{:?}",
+        screen.labels()
+    );
+    screen.keys(Modifiers::COMMAND, Key::ArrowDown);
+    screen.key(Key::Enter);
+    assert_eq!(screen.window().typing(), Some("rho"));
+    screen.letters(" * 2");
+    assert_eq!(screen.window().typing(), Some("rho * 2"));
+    screen.key(Key::Escape);
+}
+
+#[test]
+fn renaming_rewrites_formulas_and_is_taken_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    let before = screen.text();
+    screen.go("brine", "rho", Field::Value(0));
+    screen.key(Key::F6);
+    assert_eq!(screen.window().typing(), Some("rho"));
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.letters("density_1");
+    assert_eq!(screen.window().typing(), Some("density_1"));
+    screen.key(Key::Enter);
+    let labels = screen.labels();
+    assert_eq!(screen.window().typing(), None, "{labels:?}");
+    let text = screen.text();
+    assert!(text.contains("work  P_sh") || text.contains("work P_sh"), "{text}");
+    assert!(text.contains("= density_1 * g_n * Q * H / eta"), "{text}");
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(screen.text(), before);
+    screen.keys(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::Z);
+    assert_eq!(screen.text(), text);
+}
+
+#[test]
+fn a_refused_name_stays_open_with_the_reason() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "rho", Field::Symbol);
+    screen.letters("eta");
+    screen.key(Key::Enter);
+    let labels = screen.labels();
+    assert_eq!(screen.window().typing(), Some("eta"), "{labels:?}");
+    assert!(screen.labels().iter().any(|label| label.starts_with('✕')));
+    screen.key(Key::Escape);
+}
+
+#[test]
+fn the_working_names_what_it_reads_and_leads_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "P_sh", Field::Value(0));
+    assert!(
+        screen.has_part("P_sh = rho * g_n * Q * H / eta"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(screen.has_part("= 1210 kg/m³ * "), "{:?}", screen.labels());
+    screen.click_part("rho = 1210 kg/m³ (assumed)");
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.quantity, 2);
+    // Back by "used by".
+    screen.click("P_sh");
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.quantity, 4);
+}
+
+#[test]
+fn pasting_types_each_value_and_makes_rows() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("motors", "tag", Field::Value(1));
+    screen.at_once(vec![Event::Paste("A\t3 kW\t1440 r/min\nB\t5 hp\t1450 r/min\n".into())]);
+    let text = screen.text();
+    assert!(text.contains("\"A\" | 3 kW | 1440 r/min | 4 pole"), "{text}");
+    assert!(text.contains("\"B\" | 5 hp | 1450 r/min |"), "{text}");
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    assert!(screen.text().contains("\"M-2\""));
+}
+
+#[test]
+fn rows_are_ordered_chosen_and_grouped() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(200));
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::SortDown);
+    screen.go("motors", "P_r", Field::Value(88));
+    screen.keys(Modifiers::COMMAND, Key::Home);
+    assert!(screen.hears("P_r M-89").is_some(), "the largest stands first");
+    assert!(screen.hears("P_r M-1").is_none());
+    screen.ask(Act::Filter);
+    screen.answer("P_r > 80 kW");
+    // By hand: rows 80 … 89 and 170 … 179 of 1 + row mod 90 lie above 80.
+    assert!(
+        screen.has_part("only rows where P_r > 80 kW: 20 of 200"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.ask(Act::ShowAll);
+    screen.go("motors", "p", Field::Value(0));
+    screen.ask(Act::Group);
+    screen.go("motors_by_p", "number_of_rows", Field::Value(0));
+    let text = screen.text();
+    assert!(text.contains("list motors_by_p = groups of motors by p"), "{text}");
+    assert!(
+        screen.labels().iter().any(|label| label.starts_with("number_of_rows")),
+        "{:?}",
+        screen.labels()
+    );
+}
+
+#[test]
+fn the_system_of_units_changes_what_is_shown_only() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    let before = screen.text();
+    screen.go("motors", "P_r", Field::Value(0));
+    assert_eq!(screen.hears("P_r M-1").as_deref(), Some("2 typed"));
+    screen.ask(Act::InUs);
+    // 2 kW over 745.699 9 W (NIST SP 811) are 2.682 hp.
+    assert_eq!(screen.hears("P_r M-1").as_deref(), Some("2.682 typed"));
+    assert_eq!(screen.text(), before);
+}

@@ -1,0 +1,247 @@
+//! The window, without a screen: what a user finds by its accessible name, presses and types.
+//!
+//! `grid` typing and moving in sheets and lists; `commands` every command of the list; `files` open, save, import, hand over,
+//! recover. Values are compared with `polepair work --json` of the saved file: what the window shows is what the program works.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+
+mod commands;
+mod files;
+mod grid;
+
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use eframe::egui::{self, Event, Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use polepair::window::command::{Act, Command};
+use polepair::window::spot::{Field, Spot};
+use polepair::window::{Window, look};
+
+/// A window under test.
+pub struct Screen {
+    harness: Harness<'static, Option<Window>>,
+}
+
+impl Screen {
+    /// A window with a file.
+    pub fn with_file(file: &Path) -> Screen {
+        let mut screen = Screen::made(Some(file.to_owned()), None);
+        screen.settle();
+        screen
+    }
+
+    /// A window with the text of a workbook in a file of its own.
+    pub fn with(folder: &Path, text: &str) -> (Screen, PathBuf) {
+        let path = folder.join("test.pole");
+        std::fs::write(&path, text).unwrap();
+        (Screen::with_file(&path), path)
+    }
+
+    /// A window with the first page.
+    pub fn first(state: Option<PathBuf>) -> Screen {
+        let mut screen = Screen::made(None, state);
+        screen.settle();
+        screen
+    }
+
+    fn made(file: Option<PathBuf>, state: Option<PathBuf>) -> Screen {
+        let harness = Harness::builder()
+            .with_size(egui::vec2(1280.0, 800.0))
+            .with_os(egui::os::OperatingSystem::Nix)
+            .with_context_setup(look::dress)
+            .build_ui_state(
+                move |ui, window: &mut Option<Window>| {
+                    window
+                        .get_or_insert_with(|| Window::new(ui.ctx(), file.clone(), state.clone()))
+                        .show(ui);
+                },
+                None,
+            );
+        Screen { harness }
+    }
+
+    pub fn window(&mut self) -> &mut Window {
+        self.harness.state_mut().as_mut().unwrap()
+    }
+
+    /// Draws until everything asked for is done.
+    pub fn settle(&mut self) {
+        let begin = Instant::now();
+        let mut quiet = 0;
+        while quiet < 3 {
+            self.harness.step();
+            let idle = self.window().is_idle();
+            quiet = if idle { quiet + 1 } else { 0 };
+            if !idle {
+                std::thread::sleep(Duration::from_millis(2));
+            }
+            assert!(
+                begin.elapsed() < Duration::from_secs(60),
+                "the window does not come to rest"
+            );
+        }
+    }
+
+    pub fn text(&mut self) -> String {
+        self.settle();
+        flat(&self.window().session().unwrap().text())
+    }
+
+    /// Chooses a place by the symbol of its quantity.
+    pub fn go(&mut self, sheet: &str, quantity: &str, field: Field) {
+        let results = self.window().session().unwrap().results();
+        let at = results.sheets.iter().position(|known| &*known.name == sheet).unwrap();
+        let quantity = results.sheets[at]
+            .quantities
+            .iter()
+            .position(|known| &*known.name == quantity)
+            .unwrap_or_else(|| panic!("no quantity {quantity}"));
+        self.window().go(at, Spot { quantity, field });
+        self.settle();
+        assert_eq!(self.window().chosen(), Some((at, Spot { quantity, field })));
+    }
+
+    pub fn ask(&mut self, act: Act) {
+        self.window().ask(act);
+        self.settle();
+    }
+
+    pub fn key(&mut self, key: Key) {
+        self.harness.key_press(key);
+        self.settle();
+    }
+
+    pub fn keys(&mut self, modifiers: Modifiers, key: Key) {
+        self.harness.key_press_modifiers(modifiers, key);
+        self.settle();
+    }
+
+    /// Letters as they come from a keyboard.
+    pub fn letters(&mut self, text: &str) {
+        self.harness.event(Event::Text(text.to_owned()));
+        self.settle();
+    }
+
+    /// All in one frame, as when the machine is slower than the fingers.
+    pub fn at_once(&mut self, events: Vec<Event>) {
+        self.harness.input_mut().events.extend(events);
+        self.settle();
+    }
+
+    /// Types a text in the chosen place and goes on.
+    pub fn enter(&mut self, text: &str) {
+        self.letters(text);
+        self.key(Key::Enter);
+    }
+
+    /// The value of a place as those who listen hear it.
+    pub fn hears(&self, label: &str) -> Option<String> {
+        self.harness.query_all_by_label(label).find_map(|node| node.value())
+    }
+
+    pub fn has(&self, label: &str) -> bool {
+        self.harness.query_all_by_label(label).next().is_some()
+    }
+
+    pub fn has_part(&self, part: &str) -> bool {
+        self.harness.query_all_by_label_contains(part).next().is_some()
+    }
+
+    pub fn click(&mut self, label: &str) {
+        {
+            let mut found: Vec<_> = self.harness.query_all_by_label(label).collect();
+            assert!(!found.is_empty(), "nothing is called {label}");
+            found.remove(0).click();
+        }
+        self.settle();
+    }
+
+    pub fn click_part(&mut self, part: &str) {
+        {
+            let mut found: Vec<_> = self.harness.query_all_by_label_contains(part).collect();
+            assert!(!found.is_empty(), "nothing has {part} in its name");
+            found.remove(0).click();
+        }
+        self.settle();
+    }
+
+    /// Presses a command in the open menu.
+    pub fn click_command(&mut self, command: &Command) {
+        {
+            let keys = command
+                .keys
+                .as_ref()
+                .map(polepair::window::command::keys)
+                .unwrap_or_default();
+            let names = [command.word.to_owned(), format!("{} {keys}", command.word)];
+            let found = self.harness.query_all_by_label_contains(command.word).find(|node| {
+                let label = node.accesskit_node().label().unwrap_or_default();
+                names.contains(&label)
+            });
+            let found = found.unwrap_or_else(|| panic!("{names:?} is not in {:?}", self.labels()));
+            found.click();
+        }
+        self.settle();
+    }
+
+    /// Types in the question that is open.
+    pub fn answer(&mut self, text: &str) {
+        self.harness.event(Event::Text(text.to_owned()));
+        self.settle();
+        self.click("Do it");
+        self.settle();
+    }
+
+    pub fn labels(&self) -> Vec<String> {
+        self.harness
+            .root()
+            .children_recursive()
+            .filter_map(|node| node.accesskit_node().label().or_else(|| node.value()))
+            .collect()
+    }
+}
+
+/// A text without the blanks that align it.
+pub fn flat(text: &str) -> String {
+    let mut out = String::new();
+    for letter in text.chars() {
+        if letter != ' ' || !out.ends_with(' ') {
+            out.push(letter);
+        }
+    }
+    out
+}
+
+/// A key event.
+pub fn press(key: Key) -> Event {
+    Event::Key {
+        key,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers: Modifiers::NONE,
+    }
+}
+
+/// `work --json` of a file.
+pub fn worked(path: &Path) -> serde_json::Value {
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_polepair"))
+        .args(["work", "--json"])
+        .arg(path)
+        .output()
+        .unwrap();
+    serde_json::from_slice(&output.stdout).unwrap_or_else(|error| {
+        panic!("{error}: {}", String::from_utf8_lossy(&output.stderr));
+    })
+}
+
+/// The shown value of a cell in that JSON.
+pub fn json_value(json: &serde_json::Value, sheet: &str, quantity: &str, item: usize) -> Option<String> {
+    let sheets = json["sheets"].as_array().unwrap();
+    let sheet = sheets.iter().find(|known| known["name"] == sheet).unwrap();
+    let quantities = sheet["quantities"].as_array().unwrap();
+    let quantity = quantities.iter().find(|known| known["name"] == quantity).unwrap();
+    quantity["cells"][item]["value"].as_str().map(str::to_owned)
+}
