@@ -377,7 +377,7 @@ mod tests {
     #[test]
     fn dates_keep_their_time() {
         assert_eq!(shown_date(46_083.0), "2026-03-02");
-        assert_eq!(shown_date(46_083.4375), "2026-03-02 10:30:00");
+        assert_eq!(shown_date(46083.4375), "2026-03-02 10:30:00");
         assert_eq!(shown_date(46_083.000_001), "2026-03-02");
         assert_eq!(shown_date(-1.0), "-1");
     }
