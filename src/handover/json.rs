@@ -55,7 +55,7 @@ pub fn write(worked: &Worked, out: &mut dyn Write) -> io::Result<()> {
     out.flush()
 }
 
-/// The object as text. For small workbooks and tests; [`write`] keeps nothing in memory.
+/// The object as text. For small workbooks and tests; [`write()`] keeps nothing in memory.
 pub fn text(worked: &Worked) -> Result<String, serde_json::Error> {
     serde_json::to_string(worked)
 }

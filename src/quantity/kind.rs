@@ -1,6 +1,6 @@
 //! Kinds: what a quantity is, beyond its dimension, in words of the trade.
 //!
-//! For: the one table of kinds ([`table`]) with their family, usual units, role and ends, help and example. Checker,
+//! For: the one table of kinds (`table`) with their family, usual units, role and ends, help and example. Checker,
 //! completion, help and headings of lists read it.
 //! Always: a kind's dimension follows from its usual unit. Words are unique.
 //! Not known here: formulas, and which rule a family brings.

@@ -1,6 +1,6 @@
 //! What only shows when several lines are looked at together: names defined twice, counts of cases, items that are not there.
 //!
-//! Always: the codes of [`OURS`] are found here and nowhere else, so looking again takes the old faults away first. Rows are
+//! Always: the codes of `OURS` are found here and nowhere else, so looking again takes the old faults away first. Rows are
 //! looked at only where a line asks for one of them.
 
 use std::collections::{HashMap, HashSet};
