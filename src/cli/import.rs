@@ -12,6 +12,7 @@ use crate::fault::render::{self, clean};
 use crate::files;
 use crate::handover::page::table::{Align, Cell, Column, Table, cut, wrap};
 use crate::handover::page::{self, Ink, Look, count};
+use crate::handover::patch::letters;
 use crate::handover::table::source_rows;
 use crate::language::work::{Outcome, Value};
 use crate::plates::find::As;
@@ -354,18 +355,6 @@ fn columns(report: &Report, look: &Look<'_>) -> Vec<String> {
         out.extend(wrap(&format!("Kept as they stand: {}", kept.join(", ")), look.width));
     }
     out
-}
-
-/// The letters of a column, counted from 1.
-fn letters(column: u32) -> String {
-    let mut left = column;
-    let mut out = Vec::new();
-    while left > 0 {
-        left -= 1;
-        out.push(char::from(b'A' + u8::try_from(left % 26).unwrap_or(0)));
-        left /= 26;
-    }
-    out.iter().rev().collect()
 }
 
 /// The list with its key, rating and loads alone: rows are called by tag or row of the source, doubtful ones are marked.

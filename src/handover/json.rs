@@ -14,7 +14,7 @@ use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, Unit, show};
 use crate::recalc::{CheckResults, QuantityResults, Results, SheetResults, Verdict, number_of};
-use crate::workbook::{Form, Role, Source, SourceWord};
+use crate::workbook::{Form, Role, Source};
 
 /// Worked cells of one list up to which [`Traces::Usual`] writes the trace of each. A larger list writes `null` there: its
 /// columns repeat one formula, and the text of so many substitutions is longer than all values together.
@@ -219,7 +219,7 @@ struct QuantityOut<'a> {
 impl Serialize for QuantityOut<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let quantity = self.quantity;
-        let source = quantity.source.as_ref().map(source);
+        let source = quantity.source.as_ref().map(Source::typed);
         let source = source.as_deref();
         QuantityJson {
             name: &quantity.name,
@@ -339,23 +339,5 @@ pub fn role(role: Role) -> &'static str {
         Role::Given => "given",
         Role::Work => "work",
         Role::Seek => "seek",
-    }
-}
-
-/// A source as it is typed: `measured`, `maker "pump curve 7"`.
-pub fn source(source: &Source) -> String {
-    let word = match source.word {
-        SourceWord::Plate => "plate",
-        SourceWord::Measured => "measured",
-        SourceWord::Assumed => "assumed",
-        SourceWord::Maker => "maker",
-        SourceWord::Standard => "standard",
-    };
-    match &source.text {
-        Some(text) => format!(
-            "{word} \"{}\"",
-            text.replace('\\', "\\\\").replace('"', "\\\"").replace('\n', "\\n")
-        ),
-        None => word.to_owned(),
     }
 }

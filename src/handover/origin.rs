@@ -5,12 +5,9 @@
 //! Always: a file with another digest is not the one that was read, and is not used.
 //! Not known here: what is done with it.
 
-use std::fs::File;
-use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
-use sha2::{Digest, Sha256};
-
+use crate::plates::digest;
 use crate::workbook::{Sheet, Statement};
 
 /// Where a list comes from, as its `read` line says.
@@ -65,19 +62,4 @@ impl Origin {
             Err("has changed since it was read".to_owned())
         }
     }
-}
-
-/// SHA-256 of a file in hexadecimal digits.
-pub fn digest(path: &Path) -> io::Result<String> {
-    let mut file = File::open(path)?;
-    let mut sum = Sha256::new();
-    let mut block = vec![0; 1 << 16];
-    loop {
-        let count = file.read(&mut block)?;
-        if count == 0 {
-            break;
-        }
-        sum.update(block.get(..count).unwrap_or_default());
-    }
-    Ok(sum.finalize().iter().map(|byte| format!("{byte:02x}")).collect())
 }

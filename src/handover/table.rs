@@ -15,7 +15,7 @@ use crate::language::work::{Outcome, Value};
 use crate::plates::store::{Content, Grid};
 use crate::quantity::{Number, Unit};
 use crate::recalc::{CheckResults, QuantityResults, SheetResults, Verdict};
-use crate::workbook::{Form, Role, Rounding, SOURCE_ROW};
+use crate::workbook::{Form, Role, Rounding, SOURCE_ROW, Source};
 
 /// Heading of the column of reasons on a worked sheet.
 pub const REMARKS: &str = "remarks";
@@ -198,7 +198,7 @@ impl<'a> Table<'a> {
                 word(unit(&quantity.sort).unwrap_or("")),
             ];
             fields.extend((0..items.len()).map(|item| field(quantity, item)));
-            let source = quantity.source.as_ref().map(json::source).unwrap_or_default();
+            let source = quantity.source.as_ref().map(Source::typed).unwrap_or_default();
             let reasons = (0..items.len()).filter_map(|item| Some((item, quantity.cells.get(item).and_then(reason)?)));
             fields.extend([text(source), text(self.by_item(reasons))]);
             return fields;

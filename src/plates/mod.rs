@@ -79,7 +79,7 @@ pub fn import(path: &Path, options: &Options) -> Result<Import, ListError> {
         limits: options.limits,
     };
     let book = open::read(path, &means)?;
-    let digest = digest(path)?;
+    let digest = digest(path).map_err(|error| guard::unreadable(path, &error))?;
     let file = path.file_name().map_or_else(
         || path.display().to_string(),
         |name| name.to_string_lossy().into_owned(),
@@ -111,10 +111,13 @@ impl std::fmt::Display for ListError {
 impl std::error::Error for ListError {}
 
 /// SHA-256 of a file, in hexadecimal.
-fn digest(path: &Path) -> Result<String, FileError> {
-    let mut file = std::fs::File::open(path).map_err(|error| guard::unreadable(path, &error))?;
+///
+/// # Errors
+/// Where the file cannot be read.
+pub fn digest(path: &Path) -> std::io::Result<String> {
+    let mut file = std::fs::File::open(path)?;
     let mut hash = Sha256::new();
-    std::io::copy(&mut file, &mut hash).map_err(|error| guard::unreadable(path, &error))?;
+    std::io::copy(&mut file, &mut hash)?;
     Ok(hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect())
 }
 
@@ -124,20 +127,7 @@ fn digest(path: &Path) -> Result<String, FileError> {
 /// [`Trouble::NoMotorTable`], with the report of what was seen.
 pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -> Result<Import, ListError> {
     let (found, others) = find::find(book);
-    let mut report = Report {
-        file: file.to_owned(),
-        sort: book.sort.word().to_owned(),
-        digest,
-        sheet: None,
-        sheets: Vec::new(),
-        language: None,
-        supply: None,
-        columns: Vec::new(),
-        rows: Vec::new(),
-        doubts: Vec::new(),
-        computed: Vec::new(),
-        remarks: book.remarks.clone(),
-    };
+    let mut report = Report::of(file, book.sort.word(), digest, book.remarks.clone());
     for grid in &book.sheets {
         report.sheets.push(SheetReport {
             name: grid.name.clone(),

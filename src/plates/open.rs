@@ -198,7 +198,17 @@ struct Caps<'a> {
     text: usize,
 }
 
-impl Caps<'_> {
+impl<'a> Caps<'a> {
+    fn of(path: &'a Path, limits: &'a Limits) -> Caps<'a> {
+        Caps {
+            path,
+            limits,
+            visited: 0,
+            kept: 0,
+            text: 0,
+        }
+    }
+
     fn visit(&mut self) -> Result<(), FileError> {
         self.visited += 1;
         if self.visited > self.limits.visited {
@@ -232,13 +242,7 @@ impl Caps<'_> {
 fn xlsx(path: &Path, mut passed: Passed, limits: &Limits, outlet: &mut dyn Outlet) -> Result<Ended, FileError> {
     let mut book: calamine::Xlsx<_> = open(path)?;
     let old_epoch = book.has_1904_epoch();
-    let mut caps = Caps {
-        path,
-        limits,
-        visited: 0,
-        kept: 0,
-        text: 0,
-    };
+    let mut caps = Caps::of(path, limits);
     let mut remarks = std::mem::take(&mut passed.remarks);
     let mut sheets = 0;
     let mut trouble = None;
@@ -418,13 +422,7 @@ where
     R: Reader<BufReader<File>>,
     R::Error: std::fmt::Display,
 {
-    let mut caps = Caps {
-        path,
-        limits,
-        visited: 0,
-        kept: 0,
-        text: 0,
-    };
+    let mut caps = Caps::of(path, limits);
     let mut remarks = passed.remarks;
     let mut sheets = 0;
     let mut trouble = None;

@@ -41,12 +41,12 @@ pub struct Report {
 }
 
 impl Report {
-    /// Of a file that could not be read: its name and why.
-    pub fn unread(file: &str, why: &str) -> Report {
+    /// Of a file of which nothing is known yet.
+    pub fn of(file: &str, sort: &str, digest: String, remarks: Vec<String>) -> Report {
         Report {
             file: file.to_owned(),
-            sort: "not read".to_owned(),
-            digest: String::new(),
+            sort: sort.to_owned(),
+            digest,
             sheet: None,
             sheets: Vec::new(),
             language: None,
@@ -55,8 +55,13 @@ impl Report {
             rows: Vec::new(),
             doubts: Vec::new(),
             computed: Vec::new(),
-            remarks: vec![why.to_owned()],
+            remarks,
         }
+    }
+
+    /// Of a file that could not be read: its name and why.
+    pub fn unread(file: &str, why: &str) -> Report {
+        Report::of(file, "not read", String::new(), vec![why.to_owned()])
     }
 }
 

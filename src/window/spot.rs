@@ -434,24 +434,8 @@ pub fn sort_words(sort: &Sort) -> String {
 }
 
 fn source_words(source: Option<&Source>) -> String {
-    let Some(source) = source else {
-        return String::new();
-    };
-    let word = match source.word {
-        SourceWord::Plate => "plate",
-        SourceWord::Measured => "measured",
-        SourceWord::Assumed => "assumed",
-        SourceWord::Maker => "maker",
-        SourceWord::Standard => "standard",
-    };
-    match &source.text {
-        Some(text) => format!("{word} {}", quoted(text)),
-        None => word.to_owned(),
-    }
+    source.map(Source::typed).unwrap_or_default()
 }
-
-/// The words a source begins with.
-pub const SOURCES: [&str; 5] = ["plate", "measured", "assumed", "maker", "standard"];
 
 fn source_typed(text: &str) -> Result<String, String> {
     let (word, rest) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
@@ -459,8 +443,9 @@ fn source_typed(text: &str) -> Result<String, String> {
     if text.is_empty() {
         return Ok(String::new());
     }
-    if !SOURCES.contains(&word) {
-        return Err(format!("A source begins with one of: {}.", SOURCES.join(", ")));
+    if SourceWord::find(word).is_none() {
+        let words = SourceWord::ALL.map(SourceWord::word).join(", ");
+        return Err(format!("A source begins with one of: {words}."));
     }
     Ok(match rest {
         "" => word.to_owned(),

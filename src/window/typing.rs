@@ -6,12 +6,12 @@
 
 use eframe::egui::{Event, Key, Modifiers};
 
-use super::spot::{Field, SOURCES, Seen, Spot, System};
+use super::spot::{Field, Seen, Spot, System};
 use crate::language::check::Sort;
 use crate::language::functions;
 use crate::quantity::{Kind, Unit};
 use crate::recalc::Look;
-use crate::workbook::Role;
+use crate::workbook::{Role, SourceWord};
 
 /// The open text.
 #[derive(Clone, Debug, Default)]
@@ -214,9 +214,9 @@ pub fn offers(seen: Seen<'_>, spot: Spot, text: &str, cursor: usize) -> Vec<Offe
                 .collect(),
         ),
         Field::Source => from_list(
-            SOURCES
+            SourceWord::ALL
                 .iter()
-                .map(|word| ((*word).to_owned(), "where the given comes from".to_owned()))
+                .map(|source| (source.word().to_owned(), "where the given comes from".to_owned()))
                 .collect(),
         ),
         Field::Unit => {

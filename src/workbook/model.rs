@@ -5,7 +5,7 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 
 use crate::fault::{Fault, Span};
-use crate::language::syntax::{Expr, Name, WrittenUnit};
+use crate::language::syntax::{Expr, Name, WrittenUnit, quoted};
 pub use crate::quantity::show::Rounding;
 use crate::quantity::{Kind, Unit};
 
@@ -107,6 +107,44 @@ pub enum SourceWord {
     Maker,
     /// A published standard.
     Standard,
+}
+
+impl SourceWord {
+    /// All of them, in the order they are told.
+    pub const ALL: [SourceWord; 5] = [
+        SourceWord::Plate,
+        SourceWord::Measured,
+        SourceWord::Assumed,
+        SourceWord::Maker,
+        SourceWord::Standard,
+    ];
+
+    /// The word as typed.
+    pub fn word(self) -> &'static str {
+        match self {
+            SourceWord::Plate => "plate",
+            SourceWord::Measured => "measured",
+            SourceWord::Assumed => "assumed",
+            SourceWord::Maker => "maker",
+            SourceWord::Standard => "standard",
+        }
+    }
+
+    /// The source this word stands for.
+    pub fn find(word: &str) -> Option<SourceWord> {
+        SourceWord::ALL.into_iter().find(|source| source.word() == word)
+    }
+}
+
+impl Source {
+    /// The source as it is typed: `measured`, `maker "pump curve 7"`.
+    pub fn typed(&self) -> String {
+        let word = self.word.word();
+        match &self.text {
+            Some(text) => format!("{word} {}", quoted(text)),
+            None => word.to_owned(),
+        }
+    }
 }
 
 /// What a quantity is to the sheet.

@@ -4,9 +4,9 @@ use std::fs;
 use std::path::Path;
 
 use calamine::{Data, Reader, Xlsx, open_workbook};
-use polepair::handover::origin::digest;
 use polepair::handover::table::Remarks;
 use polepair::handover::{ExportError, Exported, Job, export};
+use polepair::plates::digest;
 use polepair::plates::open::Means;
 use polepair::recalc::Results;
 use polepair::workbook::{Form, Line, Sheet, Statement, Workbook};

@@ -330,13 +330,7 @@ fn hang(out: &mut Vec<String>, mark: &str, text: &str, page: usize) {
 
 /// `measured "2 March"`
 fn source_words(source: &Source) -> String {
-    let word = match source.word {
-        SourceWord::Plate => "plate",
-        SourceWord::Measured => "measured",
-        SourceWord::Assumed => "assumed",
-        SourceWord::Maker => "maker",
-        SourceWord::Standard => "standard",
-    };
+    let word = source.word.word();
     source
         .text
         .as_ref()

@@ -628,16 +628,7 @@ impl Checker<'_> {
             }
             return Part::Term(term);
         }
-        match term.pow(power) {
-            Some(mut term) => {
-                term.span = span;
-                Part::Term(term)
-            }
-            None => {
-                self.exponent_fault(span);
-                Part::Unknown
-            }
-        }
+        self.raised(term, power, span)
     }
 
     /// `previous(x)`, `running(x)`.
@@ -966,20 +957,7 @@ impl Checker<'_> {
             }
         };
         let Some(sheet) = self.scope.sheet(list) else {
-            let sheets = self.scope.sheets();
-            let near = nearest(list, sheets.iter().map(|sheet| &**sheet), 2);
-            let mut fault = Fault::new(
-                Code::UNKNOWN_SHEET,
-                list_span,
-                format!("there is no sheet or list `{list}`"),
-            );
-            if !near.is_empty() {
-                fault = fault.help(format!("did you mean `{}`?", near.join("` or `")));
-            } else if !sheets.is_empty() {
-                let names = sheets.iter().map(|sheet| &**sheet).collect::<Vec<_>>().join(", ");
-                fault = fault.help(format!("this workbook has: {names}"));
-            }
-            self.fault(fault);
+            self.unknown_sheet(list, list_span);
             return Part::Unknown;
         };
         if self.rows.is_some() {

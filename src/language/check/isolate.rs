@@ -10,7 +10,7 @@ use rust_decimal::Decimal;
 
 use super::walk::constant;
 use crate::fault::Span;
-use crate::language::syntax::{Comparison, Expr, Literal, Name, Node, ProductSign, SumSign};
+use crate::language::syntax::{Comparison, Expr, Literal, Name, Node, ProductSign, SumSign, quoted};
 
 /// A formula with parameters, by its name.
 pub(super) type Opened<'a> = &'a dyn Fn(&str) -> Option<(Vec<Name>, Arc<Expr>)>;
@@ -332,19 +332,6 @@ fn list(parts: &[Expr], joint: &str, least: u8, out: &mut String) {
     }
 }
 
-fn quoted(text: &str, out: &mut String) {
-    out.push('"');
-    for letter in text.chars() {
-        match letter {
-            '"' => out.push_str("\\\""),
-            '\\' => out.push_str("\\\\"),
-            '\n' => out.push_str("\\n"),
-            other => out.push(other),
-        }
-    }
-    out.push('"');
-}
-
 fn bare(node: &Node, out: &mut String) {
     match node {
         Node::Number(literal) => {
@@ -356,7 +343,7 @@ fn bare(node: &Node, out: &mut String) {
                 out.push_str(&written.unit.text);
             }
         }
-        Node::Text(text) => quoted(text, out),
+        Node::Text(text) => out.push_str(&quoted(text)),
         Node::Name(name) => out.push_str(name),
         Node::Far { sheet, item, name } => {
             use crate::language::syntax::Item;
@@ -365,7 +352,7 @@ fn bare(node: &Node, out: &mut String) {
                 Item::Same => {}
                 Item::Key(key) => {
                     out.push('(');
-                    quoted(key, out);
+                    out.push_str(&quoted(key));
                     out.push(')');
                 }
                 Item::Row(row) => out.push_str(&format!("(row {row})")),

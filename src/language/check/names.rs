@@ -213,23 +213,28 @@ impl Checker<'_> {
         self.unknown(name, span);
     }
 
+    /// Tells of a sheet or list that is not there, with the nearest names or all there are.
+    pub(super) fn unknown_sheet(&mut self, sheet: &str, span: Span) {
+        let sheets = self.scope.sheets();
+        let near = nearest(sheet, sheets.iter().map(|sheet| &**sheet), 2);
+        let mut fault = Fault::new(
+            Code::UNKNOWN_SHEET,
+            span,
+            format!("there is no sheet or list `{sheet}`"),
+        );
+        if !near.is_empty() {
+            fault = fault.help(format!("did you mean `{}`?", near.join("` or `")));
+        } else if !sheets.is_empty() {
+            let names = sheets.iter().map(|sheet| &**sheet).collect::<Vec<_>>().join(", ");
+            fault = fault.help(format!("this workbook has: {names}"));
+        }
+        self.fault(fault);
+    }
+
     /// `brine.P_sh`, `motors("P-101").P_r`.
     pub(super) fn far(&mut self, sheet: &Name, item: &Item, name: &Name, span: Span) -> Part {
         let Some(id) = self.scope.sheet(sheet) else {
-            let sheets = self.scope.sheets();
-            let near = nearest(sheet, sheets.iter().map(|sheet| &**sheet), 2);
-            let mut fault = Fault::new(
-                Code::UNKNOWN_SHEET,
-                span,
-                format!("there is no sheet or list `{sheet}`"),
-            );
-            if !near.is_empty() {
-                fault = fault.help(format!("did you mean `{}`?", near.join("` or `")));
-            } else if !sheets.is_empty() {
-                let names = sheets.iter().map(|sheet| &**sheet).collect::<Vec<_>>().join(", ");
-                fault = fault.help(format!("this workbook has: {names}"));
-            }
-            self.fault(fault);
+            self.unknown_sheet(sheet, span);
             return Part::Unknown;
         };
         let Some(named) = self.scope.quantity_of(id, name) else {

@@ -494,6 +494,20 @@ impl<'a> Checker<'a> {
         );
     }
 
+    /// A term raised to a fixed power; a fault where a unit cannot have it.
+    pub(super) fn raised(&mut self, term: Term, power: Exponent, span: Span) -> Part {
+        match term.pow(power) {
+            Some(mut term) => {
+                term.span = span;
+                Part::Term(term)
+            }
+            None => {
+                self.exponent_fault(span);
+                Part::Unknown
+            }
+        }
+    }
+
     fn power(&mut self, base: &Expr, exponent: &Expr, span: Span) -> Part {
         let term = self.term(base);
         let fixed = constant(exponent);
@@ -522,16 +536,7 @@ impl<'a> Checker<'a> {
                         return Part::Term(term);
                     }
                 }
-                return match term.pow(power) {
-                    Some(mut term) => {
-                        term.span = span;
-                        Part::Term(term)
-                    }
-                    None => {
-                        self.exponent_fault(span);
-                        Part::Unknown
-                    }
-                };
+                return self.raised(term, power, span);
             }
             if term.is_plain() || settle::fit(&mut term, &Wanted::plain()).is_ok() {
                 let term = term.scaled();

@@ -835,6 +835,23 @@ pub(crate) fn decimal(text: &str) -> Option<Decimal> {
     Decimal::from_str(text).ok()
 }
 
+/// A text in quotes, as it is typed; the way back is [`unquoted`].
+pub fn quoted(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 2);
+    out.push('"');
+    for letter in text.chars() {
+        match letter {
+            '"' => out.push_str("\\\""),
+            '\\' => out.push_str("\\\\"),
+            '\n' => out.push_str("\\n"),
+            '\r' => {}
+            other => out.push(other),
+        }
+    }
+    out.push('"');
+    out
+}
+
 /// A text without its quotes.
 ///
 /// # Errors

@@ -17,7 +17,7 @@ pub mod tree;
 pub mod words;
 
 pub use bounds::{LONGEST, MOST_LEVELS, MOST_OPERATORS};
-pub use build::unquoted;
+pub use build::{quoted, unquoted};
 pub use recover::parse;
 pub use tree::*;
 pub use twins::{canonical_name, canonical_text, look_alike};

@@ -97,16 +97,7 @@ impl Done<'_> {
 
     pub(super) fn rename_case(&mut self, sheet: &Name, case: usize, to: &Arc<str>) -> Result<(), Fault> {
         let index = self.sheet(sheet)?;
-        let found = self.book.sheets.get(index).and_then(|sheet| {
-            sheet
-                .lines
-                .iter()
-                .enumerate()
-                .find_map(|(at, line)| match &line.statement {
-                    Statement::Cases(names) => Some((at, names.clone())),
-                    _ => None,
-                })
-        });
+        let found = self.cases(index);
         let Some((line, mut names)) = found.filter(|(_, names)| case < names.len()) else {
             return Err(refused(
                 format!("the sheet has no case {}", case + 1),

@@ -60,7 +60,7 @@ impl Done<'_> {
     }
 
     /// The line that names the cases, and their names.
-    fn cases(&self, sheet: usize) -> Option<(usize, Vec<Arc<str>>)> {
+    pub(super) fn cases(&self, sheet: usize) -> Option<(usize, Vec<Arc<str>>)> {
         self.book
             .sheets
             .get(sheet)?

@@ -93,10 +93,7 @@ fn unknown_statement(text: &str, word: &str) -> Fault {
         let near: Vec<String> = near.iter().map(|word| format!("`{word}`")).collect();
         return fault.help(format!("is it {}?", near.join(" or ")));
     }
-    if matches!(
-        word,
-        "in" | "to" | "such" | "between" | "from" | "plate" | "measured" | "assumed" | "maker" | "standard"
-    ) {
+    if matches!(word, "in" | "to" | "such" | "between" | "from") || SourceWord::find(word).is_some() {
         return fault.help(format!(
             "`{word} …` belongs to the line above: a line goes on only while a bracket is open or with an operator at its beginning"
         ));
@@ -586,13 +583,7 @@ impl<'t> Reader<'t> {
     }
 
     fn source(&mut self) -> Option<Source> {
-        let word = match self.word()? {
-            "plate" => SourceWord::Plate,
-            "measured" => SourceWord::Measured,
-            "assumed" => SourceWord::Assumed,
-            "maker" => SourceWord::Maker,
-            _ => SourceWord::Standard,
-        };
+        let word = SourceWord::find(self.word()?)?;
         Some(Source {
             word,
             text: self.string(),

@@ -11,9 +11,10 @@ mod rows;
 mod split;
 mod write;
 
+pub use crate::language::syntax::quoted;
 pub use read::{read, read_bytes};
 pub use split::WORDS;
-pub use write::{canonical_line, quoted, row_text, write};
+pub use write::{canonical_line, row_text, write};
 
 pub(crate) use lines::{formula, may_be_name};
 pub(crate) use read::{is_statement, opens, read_statement, statements_of};

@@ -10,12 +10,11 @@ use unicode_width::UnicodeWidthStr;
 
 use super::split::{Open, is_blank};
 use crate::fault::{Fault, Span};
-use crate::language::syntax::{Expr, Item, Node, WrittenUnit, canonical_text};
+use crate::language::syntax::{Expr, Item, Node, WrittenUnit, canonical_text, quoted};
 use crate::quantity::show::Rounding;
 use crate::quantity::{Kind, Unit};
 use crate::workbook::{
-    Cell, CurveText, Form, Formula, KindText, Line, Quantity, Role, Row, Rows, SeekGoal, Source, SourceWord, Statement,
-    Workbook,
+    Cell, CurveText, Form, Formula, KindText, Line, Quantity, Role, Row, Rows, SeekGoal, Statement, Workbook,
 };
 
 /// Rows of a list up to which columns are aligned. Longer ones are written by programs and read by nobody.
@@ -346,35 +345,10 @@ fn write_quantity(out: &mut String, quantity: &Quantity) -> std::fmt::Result {
     if let Some(heading) = &quantity.from {
         write!(out, " from {}", quoted(heading))?;
     }
-    if let Some(Source { word, text }) = &quantity.source {
-        let word = match word {
-            SourceWord::Plate => "plate",
-            SourceWord::Measured => "measured",
-            SourceWord::Assumed => "assumed",
-            SourceWord::Maker => "maker",
-            SourceWord::Standard => "standard",
-        };
-        write!(out, " {word}")?;
-        optional_title(out, text.as_deref())?;
+    if let Some(source) = &quantity.source {
+        write!(out, " {}", source.typed())?;
     }
     Ok(())
-}
-
-/// A text in quotes.
-pub fn quoted(text: &str) -> String {
-    let mut out = String::with_capacity(text.len() + 2);
-    out.push('"');
-    for letter in text.chars() {
-        match letter {
-            '"' => out.push_str("\\\""),
-            '\\' => out.push_str("\\\\"),
-            '\n' => out.push_str("\\n"),
-            '\r' => {}
-            other => out.push(other),
-        }
-    }
-    out.push('"');
-    out
 }
 
 /// The name of a case, in quotes where it needs them.
