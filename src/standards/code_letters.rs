@@ -9,8 +9,11 @@ use std::sync::LazyLock;
 
 use rust_decimal::Decimal;
 
-use super::published::{Basis, Publication, table};
-use crate::quantity::{Number, decimal};
+use super::published::{Basis, Publication};
+use super::tables;
+use crate::quantity::Number;
+
+const TABLE: &str = "nema_mg1_10_37_2";
 
 /// A letter with its range in kVA/hp.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,31 +28,29 @@ pub struct CodeLetter {
     pub basis: Basis,
 }
 
-static LETTERS: LazyLock<(Publication, Vec<CodeLetter>)> = LazyLock::new(|| {
-    let (publication, rows) = table(include_str!("data/code_letters.csv"));
-    let letter = |row: &csv::StringRecord| {
-        let below = match row.get(2)? {
-            "" => None,
-            text => Some(decimal::read(text)?),
-        };
+static LETTERS: LazyLock<Vec<CodeLetter>> = LazyLock::new(|| {
+    let Some(table) = tables::find(TABLE) else {
+        return Vec::new();
+    };
+    let letter = |row: usize| {
         Some(CodeLetter {
-            letter: row.get(0)?.to_owned(),
-            from: decimal::read(row.get(1)?)?,
-            below,
-            basis: Basis::parse(row.get(3)?)?,
+            letter: table.text("letter", row)?.to_owned(),
+            from: table.listed("k_from", row)?.value,
+            below: table.listed("k_below", row).map(|listed| listed.value),
+            basis: *table.bases.get(row)?,
         })
     };
-    (publication, rows.iter().filter_map(letter).collect())
+    (0..table.rows()).filter_map(letter).collect()
 });
 
 /// All letters with their ranges, rising.
 pub fn code_letters() -> &'static [CodeLetter] {
-    &LETTERS.1
+    &LETTERS
 }
 
 /// Title, edition and source of the code letters.
-pub fn code_letters_publication() -> &'static Publication {
-    &LETTERS.0
+pub fn code_letters_publication() -> Option<&'static Publication> {
+    tables::find(TABLE).map(|table| &table.publication)
 }
 
 /// The range of a letter, in either case. `None` for a letter that is not used (I, O, Q) and for anything longer.

@@ -16,48 +16,30 @@ pub struct Publication {
 }
 
 /// How a row is known.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Basis {
     /// Read in the source.
     Read,
+    /// Worked from coefficients that were read; equal to the remembered table.
+    Recomputed,
     /// From memory: to be confirmed against the standard.
     FromMemory,
 }
 
 impl Basis {
+    /// All of them, the surest first.
+    pub const ALL: [Basis; 3] = [Basis::Read, Basis::Recomputed, Basis::FromMemory];
+
     /// As written in the files.
     pub fn words(self) -> &'static str {
         match self {
             Basis::Read => "read",
+            Basis::Recomputed => "recomputed from read coefficients",
             Basis::FromMemory => "from memory",
         }
     }
 
     pub(super) fn parse(text: &str) -> Option<Basis> {
-        [Basis::Read, Basis::FromMemory]
-            .into_iter()
-            .find(|basis| basis.words() == text)
+        Basis::ALL.into_iter().find(|basis| basis.words() == text)
     }
-}
-
-/// Head and rows of a file. Rows are handed out with their fields; the head lines begin with `#`.
-pub(super) fn table(text: &str) -> (Publication, Vec<csv::StringRecord>) {
-    let said = |key: &str| {
-        let line = text
-            .lines()
-            .find_map(|line| line.strip_prefix("# ")?.strip_prefix(key)?.strip_prefix(": "));
-        line.unwrap_or("").to_owned()
-    };
-    let publication = Publication {
-        title: said("title"),
-        edition: said("edition"),
-        source: said("source"),
-        basis: said("basis"),
-    };
-    let mut reader = csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(text.as_bytes());
-    // A row that cannot be read would be missing; the tests count them.
-    let rows = reader.records().filter_map(Result::ok).collect();
-    (publication, rows)
 }

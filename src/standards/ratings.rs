@@ -8,8 +8,10 @@ use std::sync::LazyLock;
 
 use rust_decimal::Decimal;
 
-use super::published::{Basis, Publication, table};
-use crate::quantity::{Number, decimal};
+use super::published::{Basis, Publication};
+use super::table::Table;
+use super::tables;
+use crate::quantity::Number;
 
 /// A series of ratings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,32 +33,37 @@ pub struct Rating {
     pub kw: Option<(Decimal, Basis)>,
 }
 
-type Listed = (Publication, Vec<Rating>);
-
-static KW: LazyLock<Listed> = LazyLock::new(|| {
-    let (publication, rows) = table(include_str!("data/preferred_ratings_kw.csv"));
-    let rating = |row: &csv::StringRecord| {
+static KW: LazyLock<Vec<Rating>> = LazyLock::new(|| {
+    listed(Series::Kw, |table, row| {
+        let power = table.listed("P", row)?;
         Some(Rating {
-            value: decimal::read(row.get(0)?)?,
-            basis: Basis::parse(row.get(1)?)?,
+            value: power.value,
+            basis: power.basis,
             kw: None,
         })
-    };
-    (publication, rows.iter().filter_map(rating).collect())
+    })
 });
 
-static HP: LazyLock<Listed> = LazyLock::new(|| {
-    let (publication, rows) = table(include_str!("data/preferred_ratings_hp.csv"));
-    let rating = |row: &csv::StringRecord| {
-        let kw = (decimal::read(row.get(1)?)?, Basis::parse(row.get(3)?)?);
+static HP: LazyLock<Vec<Rating>> = LazyLock::new(|| {
+    listed(Series::Hp, |table, row| {
+        let power = table.listed("P", row)?;
+        let kw = (
+            table.listed("P_kw", row)?.value,
+            Basis::parse(table.text("kw_basis", row)?)?,
+        );
         Some(Rating {
-            value: decimal::read(row.get(0)?)?,
-            basis: Basis::parse(row.get(2)?)?,
+            value: power.value,
+            basis: power.basis,
             kw: Some(kw),
         })
-    };
-    (publication, rows.iter().filter_map(rating).collect())
+    })
 });
+
+fn listed(series: Series, rating: fn(&Table, usize) -> Option<Rating>) -> Vec<Rating> {
+    series.table().map_or_else(Vec::new, |table| {
+        (0..table.rows()).filter_map(|row| rating(table, row)).collect()
+    })
+}
 
 impl Series {
     /// All series.
@@ -83,14 +90,25 @@ impl Series {
         }
     }
 
+    /// The table its ratings are from.
+    pub fn table(self) -> Option<&'static Table> {
+        tables::find(match self {
+            Series::Kw => "iec_60072_1",
+            Series::Hp => "nema_mg1_10_32_4",
+        })
+    }
+
     /// Title, edition and source.
-    pub fn publication(self) -> &'static Publication {
-        &self.listed().0
+    pub fn publication(self) -> Option<&'static Publication> {
+        self.table().map(|table| &table.publication)
     }
 
     /// The ratings, rising.
     pub fn ratings(self) -> &'static [Rating] {
-        &self.listed().1
+        match self {
+            Series::Kw => &KW,
+            Series::Hp => &HP,
+        }
     }
 
     /// The smallest rating that is not below a power in the unit of the series; a power that equals a rating at twelve digits
@@ -104,12 +122,5 @@ impl Series {
     /// The largest rating of the series.
     pub fn largest(self) -> Option<&'static Rating> {
         self.ratings().last()
-    }
-
-    fn listed(self) -> &'static Listed {
-        match self {
-            Series::Kw => &KW,
-            Series::Hp => &HP,
-        }
     }
 }

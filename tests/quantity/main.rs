@@ -14,4 +14,5 @@ mod numbers;
 mod refusals;
 mod showing;
 mod standards;
+mod tables;
 mod units;

@@ -61,7 +61,7 @@ fn ranges_leave_no_gap_and_the_upper_end_is_open() {
         assert_eq!(code_letter(unused), None, "{unused}");
     }
     assert_eq!(code_letter_of(number("-0.1")), None);
-    assert!(code_letters_publication().edition.contains("430.7(B)"));
+    assert!(code_letters_publication().unwrap().edition.contains("430.7(B)"));
 }
 
 #[test]
@@ -74,7 +74,7 @@ fn series_rise_and_say_where_they_come_from() {
             ratings.iter().filter(|rating| rating.basis == Basis::Read).count(),
             read_rows
         );
-        let publication = series.publication();
+        let publication = series.publication().unwrap();
         for said in [
             &publication.title,
             &publication.edition,
