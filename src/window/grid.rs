@@ -317,7 +317,8 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
             egui::UiBuilder::new()
                 .max_rect(area)
                 .id_salt((part, picture.sheet))
-                .layout(Layout::left_to_right(Align::Min)),
+                // Down: the body of the table stands under its heading line, not beside it.
+                .layout(Layout::top_down(Align::Min)),
         );
         own.set_clip_rect(area.intersect(ui.clip_rect()));
         own.spacing_mut().item_spacing = egui::Vec2::ZERO;
