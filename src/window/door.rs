@@ -187,6 +187,11 @@ impl Door {
         self.queue.push_back(todo);
     }
 
+    /// Whether the session is here and every change asked for is made.
+    pub fn is_here(&self) -> bool {
+        self.session.is_some() && self.queue.is_empty()
+    }
+
     /// Whether everything asked for is done.
     pub fn is_idle(&self) -> bool {
         self.session.is_some() && self.queue.is_empty() && self.waiting == 0

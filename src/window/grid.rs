@@ -249,8 +249,6 @@ pub struct Drawn {
     pub done: Vec<Done>,
     /// Lines that fit, without headings.
     pub page: usize,
-    /// The open text was changed.
-    pub changed: bool,
 }
 
 /// The name by which keys reach the grid.
@@ -730,7 +728,7 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
     let faults: Vec<(std::ops::Range<usize>, bool)> = open
         .look
         .iter()
-        .filter(|_| open.looked.as_deref() == Some(open.text.as_str()))
+        .filter(|_| open.looked.as_ref().is_some_and(|(text, _)| *text == open.text))
         .flat_map(|look| &look.faults)
         .map(|fault| (fault.span.start as usize..fault.span.end as usize, fault.is_error()))
         .collect();
@@ -738,14 +736,12 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
         let job = underlined(text.as_str(), &faults, inks);
         ui.fonts_mut(|fonts| fonts.layout_job(job))
     };
-    if open.fresh || open.to.is_some() {
-        let mut state = egui::TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
-        let at = egui::text::CCursor::new(open.to.unwrap_or_else(|| open.text.chars().count()));
-        state.cursor.set_char_range(Some(egui::text::CCursorRange::one(at)));
-        egui::TextEdit::store_state(ui.ctx(), id, state);
+    // The keys are taken before drawing; the drawn text only follows, except where the mouse or an input method moves it.
+    let mut state = egui::TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
+    state.cursor.set_char_range(Some(open.range));
+    egui::TextEdit::store_state(ui.ctx(), id, state);
+    if !ui.memory(|memory| memory.has_focus(id)) {
         ui.memory_mut(|memory| memory.request_focus(id));
-        open.to = None;
-        open.fresh = false;
     }
     // A long text runs over the places to its right.
     let wanted = ui
@@ -778,11 +774,11 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
     let output = area.inner;
     let name = format!("typing {name}");
     ui.ctx().accesskit_node_builder(id, |node| node.set_label(name.clone()));
-    if let Some(range) = output.cursor_range {
-        open.cursor = range.primary.index.0;
-    }
-    if output.response.response.changed() {
-        drawn.changed = true;
+    let response = &output.response.response;
+    if (response.changed() || response.is_pointer_button_down_on() || response.clicked())
+        && let Some(range) = output.state.cursor.char_range()
+    {
+        open.range = range;
     }
     offers(ui, wide, open, drawn, inks);
 }

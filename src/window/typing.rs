@@ -1,10 +1,12 @@
 //! Typing in the grid: the open text, what it would be, what could stand there.
 //!
-//! Always: the text is kept as typed; no letter is lost, however fast they come: letters, Enter and arrows are taken in the order
-//! they were struck, and what cannot be taken in this frame waits for the next.
+//! Always: the text is kept as typed; no letter is lost, however fast they come: letters and cursor keys are taken here, in the
+//! order they were struck, whether or not the text is on the screen yet.
 //! Not known here: drawing.
 
-use eframe::egui::{Event, Key, Modifiers};
+use eframe::egui::text::{CCursor, CCursorRange};
+use eframe::egui::text_selection::text_cursor_state::{ccursor_next_word, ccursor_previous_word};
+use eframe::egui::{Event, Key, Modifiers, TextBuffer as _};
 
 use super::spot::{Field, Seen, Spot, System};
 use crate::language::check::Sort;
@@ -24,20 +26,22 @@ pub struct Editing {
     pub text: String,
     /// The text it was opened with.
     pub was: String,
-    /// It has not been on the screen yet: letters are put at its end.
-    pub fresh: bool,
     /// What it would be.
     pub look: Option<Look>,
-    /// The text that was looked at.
-    pub looked: Option<String>,
+    /// The text that was looked at, and where the cursor stood.
+    pub looked: Option<(String, usize)>,
     /// What could stand at the cursor.
     pub offers: Vec<Offer>,
     /// Which of them is chosen.
     pub chosen: Option<usize>,
-    /// The cursor, in characters.
-    pub cursor: usize,
-    /// Put the cursor here in the next frame.
-    pub to: Option<usize>,
+    /// The cursor, and where the chosen letters begin.
+    pub range: CCursorRange,
+    /// Texts as they were, to take typing back one step at a time.
+    back: Vec<(String, CCursorRange)>,
+    /// What was taken back.
+    on: Vec<(String, CCursorRange)>,
+    /// The last key put a letter in: letters in a row are taken back together.
+    in_a_row: bool,
     /// Why it was refused.
     pub refused: Option<String>,
 }
@@ -98,75 +102,168 @@ pub fn is_typed(event: &Event) -> bool {
 }
 
 impl Editing {
-    /// Opens a place with a text.
+    /// Opens a place with a text, the cursor at its end.
     pub fn open(sheet: usize, spot: Spot, text: String, was: String) -> Editing {
         Editing {
             sheet,
             spot: Some(spot),
-            cursor: text.chars().count(),
+            range: CCursorRange::one(CCursor::new(text.chars().count())),
             text,
             was,
-            fresh: true,
             ..Editing::default()
         }
     }
 
-    /// Takes an event before the text has been on the screen. `false`: it has to wait for the screen.
-    pub fn take(&mut self, event: &Event) -> bool {
-        match event {
-            Event::Text(text) => self.push(text),
-            Event::Paste(text) => self.push(&text.replace(['\n', '\r'], " ")),
+    /// The cursor, in characters.
+    pub fn cursor(&self) -> usize {
+        self.range.primary.index.0
+    }
+
+    /// Takes a key or letter. What it gives is for the clipboard.
+    pub fn take(&mut self, event: &Event) -> Option<String> {
+        let before = (self.text.clone(), self.range);
+        let copied = match event {
             Event::Key {
                 key,
                 pressed: true,
                 modifiers,
                 ..
             } => {
-                let moves = matches!(
-                    key,
-                    Key::Backspace | Key::Delete | Key::ArrowLeft | Key::ArrowRight | Key::Home | Key::End
-                );
-                if moves || modifiers.command || modifiers.alt {
-                    return false;
+                if *key == Key::Z && modifiers.command {
+                    self.again(modifiers.shift);
+                    return None;
                 }
+                self.key(*key, *modifiers);
+                None
             }
-            Event::Ime(_) => return false,
-            _ => {}
+            Event::Text(text) => {
+                self.put(text);
+                None
+            }
+            Event::Paste(text) => {
+                self.put(&text.replace(['\n', '\r', '\t'], " "));
+                None
+            }
+            Event::Copy | Event::Cut => {
+                let chosen = self.range.slice_str(&self.text).to_owned();
+                if *event == Event::Cut {
+                    self.cut();
+                }
+                (!chosen.is_empty()).then_some(chosen)
+            }
+            _ => None,
+        };
+        if self.text != before.0 {
+            let letter = matches!(event, Event::Text(_)) && before.1.is_empty();
+            if !(letter && self.in_a_row) {
+                self.back.push(before);
+            }
+            self.in_a_row = letter;
+            self.on.clear();
+        } else if self.range != before.1 {
+            self.in_a_row = false;
         }
-        true
+        copied
     }
 
-    fn push(&mut self, text: &str) {
-        self.text.push_str(text);
-        self.cursor = self.text.chars().count();
+    /// Takes typing back, or does it again.
+    fn again(&mut self, on: bool) {
+        let (from, to) = if on {
+            (&mut self.on, &mut self.back)
+        } else {
+            (&mut self.back, &mut self.on)
+        };
+        if let Some((text, range)) = from.pop() {
+            to.push((std::mem::replace(&mut self.text, text), self.range));
+            self.range = range;
+        }
+        self.in_a_row = false;
     }
 
-    /// Looks at the text anew where it has changed.
+    /// Puts letters in the place of the chosen ones.
+    fn put(&mut self, text: &str) {
+        let mut at = self.text.delete_selected(&self.range);
+        self.text.insert_text_at(&mut at, text, usize::MAX);
+        self.range = CCursorRange::one(at);
+    }
+
+    fn cut(&mut self) {
+        self.range = CCursorRange::one(self.text.delete_selected(&self.range));
+    }
+
+    fn key(&mut self, key: Key, modifiers: Modifiers) {
+        let words = modifiers.ctrl || modifiers.alt || modifiers.command;
+        let end = CCursor::new(self.text.chars().count());
+        let now = self.range.primary;
+        let [first, last] = self.range.sorted_cursors();
+        let chosen = !self.range.is_empty();
+        let to = match key {
+            Key::A if modifiers.command => {
+                self.range = CCursorRange::two(CCursor::new(0), end);
+                return;
+            }
+            Key::Backspace | Key::Delete => {
+                if !chosen {
+                    let other = match (key, words) {
+                        (Key::Backspace, false) => CCursor::new(now.index.0.saturating_sub(1)),
+                        (Key::Backspace, true) => ccursor_previous_word(&self.text, now),
+                        (_, false) => CCursor::new((now.index.0 + 1).min(end.index.0)),
+                        (_, true) => ccursor_next_word(&self.text, now),
+                    };
+                    self.range = CCursorRange::two(other, now);
+                }
+                self.cut();
+                return;
+            }
+            Key::ArrowLeft if chosen && modifiers.is_none() => first,
+            Key::ArrowRight if chosen && modifiers.is_none() => last,
+            Key::ArrowLeft if words => ccursor_previous_word(&self.text, now),
+            Key::ArrowRight if words => ccursor_next_word(&self.text, now),
+            Key::ArrowLeft => CCursor::new(now.index.0.saturating_sub(1)),
+            Key::ArrowRight => CCursor::new((now.index.0 + 1).min(end.index.0)),
+            Key::Home => CCursor::new(0),
+            Key::End => end,
+            _ => return,
+        };
+        self.range.primary = to;
+        if !modifiers.shift {
+            self.range.secondary = to;
+        }
+    }
+
+    /// Looks at the text anew where it, or the cursor, has changed.
     pub fn consider(&mut self, seen: Seen<'_>) {
-        if self.looked.as_deref() == Some(self.text.as_str()) {
+        let cursor = self.cursor();
+        let same = self.looked.as_ref().is_some_and(|(text, _)| *text == self.text);
+        if same && self.looked.as_ref().is_some_and(|(_, at)| *at == cursor) {
             return;
         }
         if self.looked.is_some() {
-            self.refused = None;
             self.chosen = None;
         }
-        self.looked = Some(self.text.clone());
+        let first = self.looked.is_none();
+        self.looked = Some((self.text.clone(), cursor));
         let Some(spot) = self.spot else { return };
         let Some(quantity) = seen.quantity(spot.quantity) else {
             return;
         };
-        let is_formula = match spot.field {
-            Field::Formula => quantity.role != Role::Seek,
-            Field::Value(_) => !matches!(quantity.sort, Sort::Text) || self.text.trim_start().starts_with('"'),
-            _ => false,
-        };
-        self.look = (is_formula && !self.text.trim().is_empty())
-            .then(|| {
-                seen.session
-                    .look(&seen.results.name, &quantity.name, &self.text, seen.is_whole(spot))
-            })
-            .flatten();
-        self.offers = offers(seen, spot, &self.text, self.cursor);
+        if !same {
+            if !first {
+                self.refused = None;
+            }
+            let is_formula = match spot.field {
+                Field::Formula => quantity.role != Role::Seek,
+                Field::Value(_) => !matches!(quantity.sort, Sort::Text) || self.text.trim_start().starts_with('"'),
+                _ => false,
+            };
+            self.look = (is_formula && !self.text.trim().is_empty())
+                .then(|| {
+                    seen.session
+                        .look(&seen.results.name, &quantity.name, &self.text, seen.is_whole(spot))
+                })
+                .flatten();
+        }
+        self.offers = offers(seen, spot, &self.text, cursor);
     }
 
     /// Puts an offer in the place of the letters before the cursor.
@@ -174,12 +271,16 @@ impl Editing {
         let Some(offer) = self.offers.get(index).cloned() else {
             return;
         };
-        let from = self.cursor.saturating_sub(offer.instead_of);
-        let before: String = self.text.chars().take(from).collect();
-        let after: String = self.text.chars().skip(self.cursor).collect();
-        self.text = format!("{before}{}{after}", offer.text);
-        self.cursor = from + offer.text.chars().count();
-        self.to = Some(self.cursor);
+        let cursor = self.cursor();
+        let before = (self.text.clone(), self.range);
+        self.range = CCursorRange::two(
+            CCursor::new(cursor.saturating_sub(offer.instead_of)),
+            CCursor::new(cursor),
+        );
+        self.put(&offer.text);
+        self.back.push(before);
+        self.on.clear();
+        self.in_a_row = false;
         self.chosen = None;
         self.offers.clear();
     }
@@ -417,34 +518,95 @@ sheet fan
             String::new(),
         );
         let session = Session::open(TEXT);
-        editing.cursor = 3;
+        editing.range = CCursorRange::one(CCursor::new(3));
         editing.consider(Seen::of(&session, 0).unwrap());
         editing.accept(0);
-        assert_eq!((editing.text.as_str(), editing.cursor), ("P_out / P_in", 5));
+        assert_eq!((editing.text.as_str(), editing.cursor()), ("P_out / P_in", 5));
+        let _ = editing.take(&key(Key::Z, Modifiers::COMMAND));
+        assert_eq!((editing.text.as_str(), editing.cursor()), ("P_o / P_in", 3));
     }
 
-    #[test]
-    fn letters_are_taken_until_a_key_needs_the_screen() {
-        let mut editing = Editing::open(
-            0,
-            Spot {
-                quantity: 0,
-                field: Field::Value(0),
-            },
-            String::new(),
-            String::new(),
-        );
-        let key = |key| Event::Key {
+    fn key(key: Key, modifiers: Modifiers) -> Event {
+        Event::Key {
             key,
             physical_key: None,
             pressed: true,
             repeat: false,
-            modifiers: Modifiers::NONE,
+            modifiers,
+        }
+    }
+
+    fn typed(begin: &str, events: &[Event]) -> (String, usize) {
+        let spot = Spot {
+            quantity: 0,
+            field: Field::Value(0),
         };
-        assert!(editing.take(&key(Key::Num1)) && editing.take(&Event::Text("1".into())));
-        assert!(editing.take(&Event::Text("5 kW".into())));
-        assert!(!editing.take(&key(Key::Backspace)));
-        assert_eq!(editing.text, "15 kW");
-        assert_eq!(end(&key(Key::Enter)), Some(End::Down(false)));
+        let mut editing = Editing::open(0, spot, begin.to_owned(), String::new());
+        for event in events {
+            let _ = editing.take(event);
+        }
+        (editing.text.clone(), editing.cursor())
+    }
+
+    #[test]
+    fn letters_and_cursor_keys_are_taken_in_the_order_they_are_struck() {
+        let text = |text: &str| Event::Text(text.to_owned());
+        let plain = |which| key(which, Modifiers::NONE);
+        let ctrl = |which| key(which, Modifiers::COMMAND.plus(Modifiers::CTRL));
+        let shift = |which| key(which, Modifiers::SHIFT);
+        let cases: &[(&str, Vec<Event>, &str, usize)] = &[
+            ("", vec![plain(Key::Num1), text("1"), text("5 kW")], "15 kW", 5),
+            ("25 kW", vec![plain(Key::Home), text("1")], "125 kW", 1),
+            (
+                "2 kW",
+                vec![plain(Key::Home), plain(Key::ArrowRight), text("5")],
+                "25 kW",
+                2,
+            ),
+            ("rho", vec![ctrl(Key::A), text("eta")], "eta", 3),
+            (
+                "rho",
+                vec![plain(Key::Backspace), plain(Key::Backspace), text("_1")],
+                "r_1",
+                3,
+            ),
+            (
+                "60 m³/h",
+                vec![plain(Key::Home), plain(Key::Delete), text("7")],
+                "70 m³/h",
+                1,
+            ),
+            ("P_sh * eta", vec![ctrl(Key::Backspace), text("pf")], "P_sh * pf", 9),
+            (
+                "a + b",
+                vec![shift(Key::ArrowLeft), text("c"), shift(Key::Home), text("d")],
+                "d",
+                1,
+            ),
+            ("ab", vec![plain(Key::Home), shift(Key::End), Event::Cut], "", 0),
+            ("a", vec![Event::Paste("b\nc".into())], "ab c", 4),
+            ("a", vec![text("b"), text("c"), ctrl(Key::Z)], "a", 1),
+            ("é", vec![plain(Key::ArrowLeft), text("Ω")], "Ωé", 1),
+        ];
+        for (begin, events, wanted, cursor) in cases {
+            assert_eq!(
+                typed(begin, events),
+                ((*wanted).to_owned(), *cursor),
+                "{begin} {events:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn chosen_letters_go_to_the_clipboard() {
+        let spot = Spot {
+            quantity: 0,
+            field: Field::Value(0),
+        };
+        let mut editing = Editing::open(0, spot, "15 kW".to_owned(), String::new());
+        assert_eq!(editing.take(&Event::Copy), None);
+        let _ = editing.take(&key(Key::Home, Modifiers::SHIFT));
+        assert_eq!(editing.take(&Event::Copy).as_deref(), Some("15 kW"));
+        assert_eq!(end(&key(Key::Enter, Modifiers::NONE)), Some(End::Down(false)));
     }
 }

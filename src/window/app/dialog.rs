@@ -84,6 +84,13 @@ pub(super) struct Dialog {
     fresh: bool,
 }
 
+impl Dialog {
+    /// Whether its field is still to get the keys.
+    pub(super) fn is_fresh(&self) -> bool {
+        self.fresh && !matches!(self.purpose, Purpose::Leave(_))
+    }
+}
+
 impl Window {
     /// Asks.
     pub(super) fn question(&mut self, purpose: Purpose, text: String) {

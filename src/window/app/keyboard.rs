@@ -13,31 +13,44 @@ use crate::window::spot::{Field, Seen, Spot};
 use crate::window::typing::{self, Editing, End};
 
 impl Window {
-    /// Takes the keys of this frame. Letters that the open text takes itself are left in the input.
+    /// Takes the keys of this frame, unless a question, a field of a panel or a menu has them.
+    ///
+    /// Which widget of the grid has the focus does not matter, and the arrows and Tab do not move it: else the letters that
+    /// come before the next frame would go nowhere.
     pub(super) fn keys(&mut self, ctx: &egui::Context) {
-        let other = ctx
+        let asks = self.dialog.is_some() || self.find_fresh;
+        let elsewhere = ctx
             .memory(|memory| memory.focused())
             .is_some_and(|id| id != keys_id() && id != editor_id());
-        if other || self.dialog.is_some() || egui::Popup::is_any_open(ctx) {
+        if asks || elsewhere || egui::Popup::is_any_open(ctx) {
+            // A field that is about to have the keys gets those that came before it was there.
+            let comes = self.find_fresh || self.dialog.as_ref().is_some_and(super::Dialog::is_fresh);
+            if comes {
+                self.pending.extend(typed_events(ctx));
+                ctx.request_repaint();
+            } else if !self.pending.is_empty() {
+                let mut events: Vec<Event> = self.pending.drain(..).collect();
+                ctx.input_mut(|input| {
+                    events.append(&mut input.events);
+                    input.events = events;
+                });
+            }
             self.shortcuts(ctx);
             return;
         }
+        ctx.memory_mut(|memory| memory.move_focus(egui::FocusDirection::None));
         let mut coming: VecDeque<Event> = std::mem::take(&mut self.pending);
-        ctx.input_mut(|input| {
-            input.events.retain(|event| {
-                let typed = typing::is_typed(event);
-                if typed {
-                    coming.push_back(event.clone());
-                }
-                !typed
-            });
-        });
-        let mut left: Vec<Event> = Vec::new();
+        coming.extend(typed_events(ctx));
+        let mut composed: Vec<Event> = Vec::new();
         while let Some(event) = coming.pop_front() {
-            let taken = if self.editing.is_some() {
-                self.key_of_text(ctx, &event, &mut left)
-            } else {
-                self.key_of_grid(ctx, &event)
+            let taken = match &event {
+                // An input method writes into the text on the screen.
+                Event::Ime(_) if self.editing.is_some() => {
+                    composed.push(event.clone());
+                    true
+                }
+                _ if self.editing.is_some() => self.key_of_text(ctx, &event),
+                _ => self.key_of_grid(&event),
             };
             if !taken {
                 coming.push_front(event);
@@ -48,7 +61,7 @@ impl Window {
             self.pending = coming;
             ctx.request_repaint();
         }
-        ctx.input_mut(|input| input.events.extend(left));
+        ctx.input_mut(|input| input.events.extend(composed));
     }
 
     /// Commands work while a panel has the keys, as far as they need no place of the grid and no letters.
@@ -67,49 +80,58 @@ impl Window {
     }
 
     /// A key while a text is open. `false`: it has to wait for the next frame.
-    fn key_of_text(&mut self, ctx: &egui::Context, event: &Event, left: &mut Vec<Event>) -> bool {
-        let Some(editing) = &mut self.editing else { return true };
-        if let Some(step) = choosing(event) {
-            if !left.is_empty() {
+    fn key_of_text(&mut self, ctx: &egui::Context, event: &Event) -> bool {
+        if !self.acts.is_empty() {
+            return false;
+        }
+        let step = choosing(event);
+        let end = typing::end(event);
+        if step.is_some() || end.is_some() {
+            // What is offered, and what is typed, is known only with the session.
+            if !self.door.is_here() {
                 return false;
             }
+            self.consider();
+        }
+        let Some(editing) = &mut self.editing else { return true };
+        if let Some(step) = step {
             let count = editing.offers.len();
-            if count > 0 {
-                let last = count - 1;
+            if let Some(last) = count.checked_sub(1) {
                 editing.chosen = Some(match (editing.chosen, step > 0) {
                     (None, true) => 0,
                     (None, false) => last,
-                    (Some(at), true) => {
-                        if at >= last {
-                            0
-                        } else {
-                            at + 1
-                        }
-                    }
+                    (Some(at), true) if at >= last => 0,
+                    (Some(at), true) => at + 1,
                     (Some(at), false) => at.checked_sub(1).unwrap_or(last),
                 });
             }
             return true;
         }
-        if let Some(end) = typing::end(event) {
-            if !left.is_empty() {
-                return false;
-            }
+        if let Some(end) = end {
             if let (Some(chosen), End::Down(_) | End::Right(_)) = (editing.chosen, end) {
                 editing.accept(chosen);
                 return true;
             }
             return self.end_typing(ctx, end);
         }
-        if editing.fresh {
-            return editing.take(event);
+        if let Some(act) = command_of(event).filter(|act| ends_typing(*act)) {
+            self.acts.push(act);
+            return true;
         }
-        if let Event::Paste(text) = event {
-            left.push(Event::Paste(text.replace(['\n', '\r'], " ")));
-        } else {
-            left.push(event.clone());
+        if let Some(copied) = editing.take(event) {
+            ctx.copy_text(copied);
         }
         true
+    }
+
+    /// Looks at the open text where it changed.
+    fn consider(&mut self) {
+        let Some(session) = self.door.session() else { return };
+        if let Some(editing) = &mut self.editing
+            && let Some(seen) = Seen::of(session, editing.sheet)
+        {
+            editing.consider(seen);
+        }
     }
 
     /// Ends typing: what was typed becomes a command, or the place stays open and says why not.
@@ -122,7 +144,8 @@ impl Window {
             ctx.memory_mut(|memory| memory.request_focus(keys_id()));
             return true;
         }
-        if self.door.session().is_none() {
+        // A change is made from what stands there, so those asked for before have to be done first.
+        if !self.door.is_here() {
             return false;
         }
         if !self.commit() {
@@ -174,20 +197,18 @@ impl Window {
                 true
             }
             Err(why) => {
-                self.editing = Some(Editing {
-                    refused: Some(why),
-                    to: Some(editing.cursor),
-                    ..editing
-                });
+                let mut editing = editing;
+                editing.refused = Some(why);
+                self.editing = Some(editing);
                 false
             }
         }
     }
 
     /// A key while no text is open. `false`: it has to wait.
-    fn key_of_grid(&mut self, ctx: &egui::Context, event: &Event) -> bool {
+    fn key_of_grid(&mut self, event: &Event) -> bool {
         // Changes that were asked for run first, so that what a key finds is what its user sees.
-        if self.door.session().is_none() || !self.acts.is_empty() {
+        if !self.door.is_here() || !self.acts.is_empty() || !self.wishes.is_empty() {
             return false;
         }
         match event {
@@ -201,28 +222,18 @@ impl Window {
                 pressed: true,
                 modifiers,
                 ..
-            } => {
-                // A plus needs Shift on some keyboards.
-                let held = |keys: egui::KeyboardShortcut| {
-                    modifiers.matches_exact(keys.modifiers)
-                        || *key == Key::Plus && modifiers.matches_logically(keys.modifiers)
-                };
-                let found = COMMANDS
-                    .iter()
-                    .find(|command| command.keys.is_some_and(|keys| keys.logical_key == *key && held(keys)));
-                match found {
-                    // Copy, cut and paste come as events of their own.
-                    Some(command) if matches!(command.act, Act::Copy | Act::Cut | Act::Paste) => {}
-                    Some(command) => self.acts.push(command.act),
-                    None => self.move_by(ctx, *key, *modifiers),
-                }
-            }
+            } => match command_of(event) {
+                // Copy, cut and paste come as events of their own.
+                Some(Act::Copy | Act::Cut | Act::Paste) => {}
+                Some(act) => self.acts.push(act),
+                None => self.move_by(*key, *modifiers),
+            },
             _ => {}
         }
         true
     }
 
-    fn move_by(&mut self, _: &egui::Context, key: Key, modifiers: egui::Modifiers) {
+    fn move_by(&mut self, key: Key, modifiers: egui::Modifiers) {
         let page = isize::try_from(self.page).unwrap_or(20);
         let all = 1_isize << 40;
         let ctrl = modifiers.command;
@@ -294,6 +305,59 @@ impl Window {
         let text = seen.typed(spot);
         self.editing = Some(Editing::open(sheet, spot, text.clone(), text));
     }
+}
+
+/// Takes what comes from the keyboard out of the input.
+fn typed_events(ctx: &egui::Context) -> Vec<Event> {
+    ctx.input_mut(|input| {
+        let (typed, rest) = std::mem::take(&mut input.events)
+            .into_iter()
+            .partition(typing::is_typed);
+        input.events = rest;
+        typed
+    })
+}
+
+/// The command that a key stands for.
+fn command_of(event: &Event) -> Option<Act> {
+    let Event::Key {
+        key,
+        pressed: true,
+        modifiers,
+        ..
+    } = event
+    else {
+        return None;
+    };
+    // A plus needs Shift on some keyboards.
+    let held = |keys: egui::KeyboardShortcut| {
+        modifiers.matches_exact(keys.modifiers) || *key == Key::Plus && modifiers.matches_logically(keys.modifiers)
+    };
+    COMMANDS
+        .iter()
+        .find(|command| command.keys.is_some_and(|keys| keys.logical_key == *key && held(keys)))
+        .map(|command| command.act)
+}
+
+/// Whether a command may be asked for while a text is open; the text is typed first. The others belong to the open text.
+fn ends_typing(act: Act) -> bool {
+    !matches!(
+        act,
+        Act::Undo
+            | Act::Redo
+            | Act::Edit
+            | Act::Copy
+            | Act::Cut
+            | Act::Paste
+            | Act::Clear
+            | Act::Delete
+            | Act::Insert
+            | Act::InsertAfter
+            | Act::Wider
+            | Act::Narrower
+            | Act::MoveBack
+            | Act::MoveOn
+    )
 }
 
 fn is_function_key(key: Key) -> bool {
