@@ -5,6 +5,7 @@
 pub mod fault;
 pub mod quantity;
 pub mod standards;
+pub mod machine;
 pub mod language;
 pub mod workbook;
 pub mod recalc;

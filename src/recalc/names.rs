@@ -14,6 +14,8 @@ pub enum Mention {
     Far(Name, Name, bool),
     /// A function, definition or curve.
     Call(Name),
+    /// A plain name among the arguments of a call: may be a curve or definition that is handed on. Stands beside its `Plain`.
+    HandedOn(Name),
 }
 
 /// All names of a formula.
@@ -31,6 +33,10 @@ pub fn mentions(tree: &Expr) -> Vec<Mention> {
             }
             Node::Call { name, arguments, .. } => {
                 out.push(Mention::Call(name.clone()));
+                out.extend(arguments.iter().filter_map(|part| match &part.node {
+                    Node::Name(name) => Some(Mention::HandedOn(name.clone())),
+                    _ => None,
+                }));
                 open.extend(arguments.iter().map(|part| (part, list)));
             }
             Node::Sum(parts) => open.extend(parts.iter().map(|(_, part)| (part, list))),

@@ -388,7 +388,7 @@ impl<'a> Settler<'a> {
                 Mention::Far(sheet, name, _) => {
                     out.extend(far(&sheet).and_then(|sheet| sheet.names.get(&name)).copied());
                 }
-                Mention::Call(name) => {
+                Mention::Call(name) | Mention::HandedOn(name) => {
                     let key = (sheet, name);
                     if let Some(known) = self.calls.get(&key) {
                         out.extend(known.iter().copied());

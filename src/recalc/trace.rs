@@ -142,8 +142,10 @@ impl Tracer<'_> {
             None => vec![slot.tree.clone()],
         };
         for name in trees.iter().flat_map(|tree| mentions(tree)) {
-            let Mention::Call(name) = name else {
-                continue;
+            let (name, called) = match name {
+                Mention::Call(name) => (name, true),
+                Mention::HandedOn(name) => (name, false),
+                _ => continue,
             };
             if !seen.insert(name.clone()) {
                 continue;
@@ -169,7 +171,8 @@ impl Tracer<'_> {
                 }
                 continue;
             }
-            if let Some(function) = functions::find(&name)
+            if called
+                && let Some(function) = functions::find(&name)
                 && let Body::Formula(text) = function.body
             {
                 let parameters: Vec<&str> = function.parameters.iter().map(|parameter| parameter.name).collect();

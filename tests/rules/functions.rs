@@ -24,7 +24,10 @@ fn each_example_gives_what_it_says() {
             continue;
         }
         run += 1;
-        let sheet = Sheet::default();
+        let mut sheet = Sheet::default();
+        for (name, (parameter, kind), body) in functions::example_curves() {
+            sheet.define(name, &[(parameter, Some(kind))], body);
+        }
         let (tree, faults) = syntax::parse(formula);
         assert!(faults.is_empty(), "{formula}: {faults:?}");
         let typed = check::formula(&tree, formula, &Target::default(), &sheet);

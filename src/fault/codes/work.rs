@@ -40,6 +40,12 @@ codes! {
     CURVE_POINTS = "curve-points", Error,
         "The points of a curve do not make a curve: fewer than two, or two with the same argument.",
         "curve c(x) through (1, 2), (1, 3)", "curve c(x) through (1, 2), (2, 3)";
+    STALLS = "stalls", Error,
+        "The load asks for more torque than the motor gives: the drive does not start, or stops on the way; the message says at which speed.",
+        "run_up_time(20 N·m, 30 N·m, 1 kg·m², 0 r/min, 900 r/min)", "run_up_time(40 N·m, 30 N·m, 1 kg·m², 0 r/min, 900 r/min)";
+    NO_SUCH_MACHINE = "no-such-machine", Error,
+        "The values that go in belong to no motor or drive: a breakdown torque below the rated one, a rated speed above the synchronous one, no inertia.",
+        "run_up_time(40 N·m, 30 N·m, 0 kg·m², 0 r/min, 900 r/min)", "run_up_time(40 N·m, 30 N·m, 1 kg·m², 0 r/min, 900 r/min)";
     NO_INTEGRAL = "no-integral", Error,
         "The integral does not settle to a value: there is a pole or a jump between its ends.",
         "integral(1 / x for x from -1 to 1)", "integral(1 / x for x from 1 to 2)";

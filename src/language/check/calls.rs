@@ -127,7 +127,7 @@ impl Checker<'_> {
         self.fault(fault);
     }
 
-    fn count_fault(&mut self, name: &str, parameters: &str, wanted: &str, got: usize, span: Span) {
+    pub(super) fn count_fault(&mut self, name: &str, parameters: &str, wanted: &str, got: usize, span: Span) {
         self.fault(
             Fault::new(
                 Code::ARGUMENT_COUNT,
@@ -268,7 +268,7 @@ impl Checker<'_> {
     }
 
     /// A value of another role than the parameter asks for: rated speed for synchronous speed.
-    fn other_role(&mut self, term: &Term, kind: Kind, name: &Name) {
+    pub(super) fn other_role(&mut self, term: &Term, kind: Kind, name: &Name) {
         let Some(own) = term.kind else {
             return;
         };
@@ -301,6 +301,9 @@ impl Checker<'_> {
     // ---- functions with code ---------------------------------------------------------------------------------------------
 
     fn function(&mut self, function: &'static Function, arguments: &[Expr], span: Span) -> Part {
+        if let Body::Physics(_) = function.body {
+            return self.physics(function, arguments, span);
+        }
         let least = function.parameters.len();
         let repeats = function.parameters.last().is_some_and(|parameter| parameter.repeats);
         if arguments.len() < least || (arguments.len() > least && !repeats) {
@@ -385,10 +388,12 @@ impl Checker<'_> {
                 continue;
             };
             match parameter.takes {
-                Takes::Text | Takes::Series => match self.text_argument(argument) {
-                    Some(op) => ops.push(op),
-                    None => wrong = true,
-                },
+                Takes::Text | Takes::Series | Takes::Curve(..) | Takes::Optional(_) => {
+                    match self.text_argument(argument) {
+                        Some(op) => ops.push(op),
+                        None => wrong = true,
+                    }
+                }
                 takes => {
                     let Some(term) = self.term(argument) else {
                         wrong = true;

@@ -19,6 +19,7 @@ mod walk;
 mod names;
 mod sums;
 mod calls;
+mod physics;
 mod roles;
 mod isolate;
 

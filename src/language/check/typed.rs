@@ -179,6 +179,13 @@ pub enum Op {
     },
     /// A curve through points at an argument in the unit of its points.
     Points(Arc<PointCurve>, Box<Op>),
+    /// A curve as an argument: what it gives for each value of the local that the function asks for. Both in coherent units.
+    Along {
+        /// Slot of the argument.
+        local: usize,
+        /// What the curve gives.
+        value: Box<Op>,
+    },
     /// An unknown found from an equation.
     Seek(Box<Seek>),
     /// Stops here with this fault when reached (an arm of a choice that cannot be worked).

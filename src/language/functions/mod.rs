@@ -5,12 +5,24 @@
 //! Always: every entry has a line of help and an example that runs.
 //! Not known here: cells, sheets.
 
+mod circuit;
+mod curves;
+mod drives;
+mod entry;
+mod loads;
 mod mathematics;
+mod money;
 mod motor;
+mod physics;
+mod running;
+mod starting;
 
 use rust_decimal::Decimal;
 
+use crate::machine::Stopped;
 use crate::quantity::{Number, NumberFault};
+
+pub use physics::Given;
 
 /// What a parameter takes. The checker converts the argument to what the code expects.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,6 +41,11 @@ pub enum Takes {
     Text,
     /// The name of a published series, such as `kw_ratings`.
     Series,
+    /// The name of a curve over a quantity of the first kind that gives one of the second; or a quantity of the second kind,
+    /// for a curve that is the same everywhere. Physics only.
+    Curve(&'static str, &'static str),
+    /// A quantity of this kind, or left out; last parameters only. Physics only.
+    Optional(&'static str),
 }
 
 /// What a function gives.
@@ -59,7 +76,7 @@ pub struct Parameter {
     pub name: &'static str,
     /// What it takes.
     pub takes: Takes,
-    /// Whether further arguments of the same sort may follow (last parameter only).
+    /// Whether further arguments of the same sort may follow (last parameters only; several repeat as a group).
     pub repeats: bool,
 }
 
@@ -72,6 +89,8 @@ pub enum Body {
     Special,
     /// A formula of the language over the parameters' names, with the unit of the result (`""`: none set).
     Formula(&'static str),
+    /// Motor physics: floats and curves in coherent SI units in, a float in the coherent unit of what it gives out.
+    Physics(fn(&mut Given<'_>) -> Result<f64, Stopped>),
 }
 
 /// One entry.
@@ -84,7 +103,7 @@ pub struct Function {
     pub gives: Gives,
     /// One line of help.
     pub help: &'static str,
-    /// A formula that runs without any sheet, and what it gives: `("sqrt(16 m²)", "4 m")`.
+    /// A formula that runs without any sheet, and what it gives: `("sqrt(16 m²)", "4 m")`. It may name [`example_curves`].
     pub example: (&'static str, &'static str),
     /// Where the formula is from, or `""`.
     pub source: &'static str,
@@ -118,6 +137,15 @@ impl Constant {
     pub fn value(&self) -> Decimal {
         Decimal::new(self.value.0, self.value.1)
     }
+}
+
+/// Curves that examples name: name, parameter with its kind, formula.
+pub fn example_curves() -> [(&'static str, (&'static str, &'static str), &'static str); 2] {
+    let n = ("n", "shaft speed");
+    [
+        ("T_M", n, "torque_by_breakdown(slip(1500 r/min, n), 260 N·m, 15 %)"),
+        ("T_L", n, "quadratic_load(n, 95 N·m, 1450 r/min)"),
+    ]
 }
 
 static CONSTANTS: &[Constant] = &[
@@ -160,6 +188,13 @@ pub fn all() -> impl Iterator<Item = &'static Function> {
         .iter()
         .chain(mathematics::SPECIAL)
         .chain(motor::MOTOR)
+        .chain(curves::CURVES)
+        .chain(circuit::CIRCUIT)
+        .chain(loads::LOADS)
+        .chain(running::RUNNING)
+        .chain(drives::DRIVES)
+        .chain(starting::STARTING)
+        .chain(money::MONEY)
 }
 
 /// The function of this name.

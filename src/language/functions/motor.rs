@@ -3,39 +3,11 @@
 //! Sources are named with each. They are the usual relations of induction-machine textbooks; the load formulas are those of
 //! the US Department of Energy's fact sheet on determining motor load and efficiency.
 
-use super::{Body, Function, Gives, Parameter, Takes};
+use super::Function;
+use super::entry::{TEXTBOOK, formula, of};
 
-const fn of(name: &'static str, kind: &'static str) -> Parameter {
-    Parameter {
-        name,
-        takes: Takes::Kind(kind),
-        repeats: false,
-    }
-}
-
-const TEXTBOOK: &str = "standard relation of induction-machine textbooks";
 const LOAD: &str =
     "US Department of Energy, Motor Challenge fact sheet: Determining Electric Motor Load and Efficiency";
-
-const fn formula(
-    name: &'static str,
-    parameters: &'static [Parameter],
-    gives: &'static str,
-    body: &'static str,
-    help: &'static str,
-    example: (&'static str, &'static str),
-    source: &'static str,
-) -> Function {
-    Function {
-        name,
-        parameters,
-        gives: Gives::Kind(gives),
-        help,
-        example,
-        source,
-        body: Body::Formula(body),
-    }
-}
 
 pub(super) static MOTOR: &[Function] = &[
     formula(

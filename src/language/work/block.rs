@@ -276,7 +276,7 @@ impl<'a> Program<'a> {
                 .all(|part| self.alike(part, bound, Some(*sheet))),
             other => {
                 match other {
-                    Op::Let { local, .. } | Op::Integral { local, .. } => bound.push(*local),
+                    Op::Let { local, .. } | Op::Integral { local, .. } | Op::Along { local, .. } => bound.push(*local),
                     Op::Seek(seek) => bound.push(seek.local),
                     _ => {}
                 }

@@ -9,6 +9,7 @@ mod cells;
 mod gather;
 mod integral;
 mod one;
+mod physics;
 mod points;
 mod seek;
 mod special;

@@ -8,7 +8,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::steps::{binary, compare, heavier, mismatch, number_fault, read, scaled, settled, unary};
-use super::{Cells, Found, Outcome, Value, gather, integral, points, seek};
+use super::{Cells, Found, Outcome, Value, gather, integral, physics, points, seek};
 use crate::fault::Code;
 use crate::language::check::{Op, QuantityId, Read, SheetId, Typed, Which};
 use crate::language::functions::{Body, Function};
@@ -160,6 +160,8 @@ impl<'a> One<'a> {
             Op::Running(index) => self.running(*index),
             Op::Integral { local, value, from, to } => integral::integral(self, *local, value, from, to),
             Op::Points(curve, argument) => points::at(self, curve, argument),
+            // A curve stands only where physics asks it.
+            Op::Along { .. } => mismatch(),
             Op::Seek(sought) => seek::seek(self, sought),
             Op::Fault(fault) => Outcome::fault(fault.code, fault.message.clone(), fault.help.as_deref()),
         }
@@ -272,6 +274,7 @@ impl<'a> One<'a> {
                 settled(code(numbers))
             }
             Body::Special => self.special(function, arguments),
+            Body::Physics(code) => physics::physics(self, code, arguments),
             // The checker works formulas in place.
             Body::Formula(_) => mismatch(),
         }

@@ -11,6 +11,7 @@ pub fn each_part<'a>(op: &'a Op, look: &mut dyn FnMut(&'a Op)) {
             look(body);
         }
         Op::Sum(parts) | Op::Product(parts) => parts.iter().for_each(|(_, part)| look(part)),
+        Op::Along { value, .. } => look(value),
         Op::Power(part, _) | Op::Negative(part) | Op::Scale(part, _) | Op::Not(part) | Op::Known(part) => look(part),
         Op::PowerOf(first, second) | Op::Else(first, second) => {
             look(first);

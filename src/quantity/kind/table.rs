@@ -311,6 +311,8 @@ pub(super) static KINDS: &[KindEntry] = &[
         "Time from standstill to running speed", "3.8 s"),
     measured("hours per year", Family::HoursPerYear, "h/yr", "h/yr",
         "Running hours in a year of 8760 h", "6200 h/yr"),
+    measured("payback time", Family::Other, "yr", "yr",
+        "Time in which a saving pays for what it costs", "2.5 yr"),
     measured("running hours", Family::Other, "h", "h",
         "Running time", "6200 h"),
     // Fluids

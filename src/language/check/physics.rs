@@ -1,0 +1,168 @@
+//! Calls of motor physics: arguments in coherent units, and curves as arguments.
+//!
+//! For: `run_up_time(T_M, T_L, J, 0 r/min, 1450 r/min)`, where `T_M` and `T_L` are names of curves.
+//! Always: a curve is checked as if it were called with a value of the kind its function asks for, so its units and its reads are
+//! those of the formula that names it.
+//! Not known here: the physics.
+
+use super::settle::{self, Wanted};
+use super::term::{Term, scaled};
+use super::typed::Op;
+use super::units;
+use super::walk::{Bound, Checker, Part};
+use super::words;
+use crate::fault::{Code, Fault, Span};
+use crate::language::functions::{Function, Gives, Parameter, Takes};
+use crate::language::syntax::{Expr, Name, Node};
+use crate::quantity::{Factor, Kind};
+
+/// What the argument of a curve is called inside; nobody can type it.
+const ASKED: &str = "\u{2039}asked\u{203a}";
+
+impl Checker<'_> {
+    /// A call of a function of physics.
+    pub(super) fn physics(&mut self, function: &'static Function, arguments: &[Expr], span: Span) -> Part {
+        let Some(parameters) = matched(function.parameters, arguments.len()) else {
+            for argument in arguments {
+                if !matches!(argument.node, Node::Name(_)) {
+                    self.walk(argument);
+                }
+            }
+            if !arguments.iter().any(|argument| matches!(argument.node, Node::Bad)) {
+                let (list, wanted) = told(function.parameters);
+                self.count_fault(function.name, &list, &wanted, arguments.len(), span);
+            }
+            return Part::Unknown;
+        };
+        let mut ops = Vec::with_capacity(arguments.len());
+        let mut wrong = false;
+        for (parameter, argument) in parameters.into_iter().zip(arguments) {
+            let op = match parameter.takes {
+                Takes::Curve(over, gives) => self.along(argument, over, gives, function.name),
+                Takes::Kind(words) | Takes::Optional(words) => self.coherent(argument, words, function.name),
+                _ => None,
+            };
+            match op {
+                Some(op) => ops.push(op),
+                None => wrong = true,
+            }
+        }
+        let Gives::Kind(words) = function.gives else {
+            return Part::Unknown;
+        };
+        let (false, Some(kind)) = (wrong, Kind::find(words)) else {
+            return Part::Unknown;
+        };
+        let unit = units::usual(kind, self.scope.us_units());
+        let mut term = Term::plain(Op::Call(function, ops), span);
+        term.dimension = unit.dimension;
+        let mut term = units::seat(term, &unit, Some(kind));
+        term.span = span;
+        Part::Term(term)
+    }
+
+    /// An argument of a kind, raw in the coherent unit of it.
+    fn coherent(&mut self, argument: &Expr, words: &str, function: &str) -> Option<Op> {
+        let mut term = self.term(argument)?;
+        let kind = Kind::find(words)?;
+        self.other_role(&term, kind, &Name::from(function));
+        if kind.entry().plain && term.dimension.is_none() {
+            settle::fit(&mut term, &Wanted::plain()).ok()?;
+            return Some(term.scaled().op);
+        }
+        let unit = units::usual(kind, false);
+        let term = self.in_unit(term, &unit, Some(kind), Span::default())?;
+        Some(term.scaled().op)
+    }
+
+    /// A curve as an argument, or a quantity that stands for a curve that is the same everywhere.
+    fn along(&mut self, argument: &Expr, over: &str, gives: &str, function: &str) -> Option<Op> {
+        let (Some(over), Node::Name(name)) = (Kind::find(over), &argument.node) else {
+            return self.coherent(argument, gives, function);
+        };
+        let called =
+            self.bound(name).is_none() && (self.scope.curve(name).is_some() || self.scope.definition(name).is_some());
+        if !called {
+            return self.coherent(argument, gives, function);
+        }
+        let span = argument.span;
+        let local = self.locals;
+        self.locals += 1;
+        let unit = units::usual(over, false);
+        let mut asked = Term::plain(scaled(Op::Local(local), &Factor::one().div(&unit.factor)), span);
+        units::dress(&mut asked, &unit, Some(over));
+        asked.unit = Some(unit);
+        let asked_name: Name = ASKED.into();
+        self.bound.push(Bound {
+            name: asked_name.clone(),
+            part: Part::Term(asked),
+        });
+        let at = Expr {
+            node: Node::Name(asked_name),
+            span,
+        };
+        let part = self.call(name, span, std::slice::from_ref(&at), span);
+        self.bound.pop();
+        let kind = Kind::find(gives)?;
+        let mut term = match part {
+            Part::Term(term) => term,
+            Part::Unknown => return None,
+            _ => {
+                let fault = Fault::new(
+                    Code::SORTS_DIFFER,
+                    span,
+                    format!(
+                        "`{function}` takes a curve of {} {} here; `{name}` gives no number",
+                        words::article(gives),
+                        gives
+                    ),
+                );
+                self.fault(fault.help("give the curve a formula with a number as result"));
+                return None;
+            }
+        };
+        term.span = span;
+        let term = self.in_unit(term, &units::usual(kind, false), Some(kind), Span::default())?;
+        Some(Op::Along {
+            local,
+            value: Box::new(term.scaled().op),
+        })
+    }
+}
+
+/// The parameter of each argument, where the count fits.
+fn matched(parameters: &'static [Parameter], count: usize) -> Option<Vec<&'static Parameter>> {
+    let least = parameters
+        .iter()
+        .filter(|parameter| !matches!(parameter.takes, Takes::Optional(_)))
+        .count();
+    let group: Vec<&Parameter> = parameters.iter().filter(|parameter| parameter.repeats).collect();
+    let fits = if group.is_empty() {
+        (least..=parameters.len()).contains(&count)
+    } else {
+        count >= least && (count - least).is_multiple_of(group.len())
+    };
+    fits.then(|| parameters.iter().chain(group.into_iter().cycle()).take(count).collect())
+}
+
+/// Parameters and their count in words.
+fn told(parameters: &[Parameter]) -> (String, String) {
+    let names: Vec<&str> = parameters.iter().map(|parameter| parameter.name).collect();
+    let mut list = names.join(", ");
+    let group = parameters.iter().filter(|parameter| parameter.repeats).count();
+    let least = parameters
+        .iter()
+        .filter(|parameter| !matches!(parameter.takes, Takes::Optional(_)))
+        .count();
+    let wanted = if group > 1 {
+        list.push_str(", …");
+        format!("{least} values and groups of {group} after them")
+    } else if group == 1 {
+        format!("{least} or more values")
+    } else if least < parameters.len() {
+        format!("{least} to {} values", parameters.len())
+    } else {
+        format!("{least} values")
+    };
+    (list, wanted)
+}

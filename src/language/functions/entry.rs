@@ -1,0 +1,84 @@
+//! Short forms for entries of the list.
+
+use super::{Body, Function, Given, Gives, Parameter, Takes};
+use crate::machine::Stopped;
+
+/// What any textbook has.
+pub(super) const TEXTBOOK: &str = "standard relation of induction-machine textbooks";
+/// What is done, without a source for it.
+pub(super) const PRACTICE: &str = "common practice, no source";
+
+/// A parameter of a kind.
+pub(super) const fn of(name: &'static str, kind: &'static str) -> Parameter {
+    one(name, Takes::Kind(kind))
+}
+
+/// A parameter that may be left out.
+pub(super) const fn optional(name: &'static str, kind: &'static str) -> Parameter {
+    one(name, Takes::Optional(kind))
+}
+
+/// A torque over the speed of the shaft.
+pub(super) const fn torque_curve(name: &'static str) -> Parameter {
+    one(name, Takes::Curve("shaft speed", "torque"))
+}
+
+/// A parameter.
+pub(super) const fn one(name: &'static str, takes: Takes) -> Parameter {
+    Parameter {
+        name,
+        takes,
+        repeats: false,
+    }
+}
+
+/// A parameter that repeats, alone or in a group with its neighbours.
+pub(super) const fn again(name: &'static str, kind: &'static str) -> Parameter {
+    Parameter {
+        name,
+        takes: Takes::Kind(kind),
+        repeats: true,
+    }
+}
+
+/// A formula of the language that gives a kind.
+pub(super) const fn formula(
+    name: &'static str,
+    parameters: &'static [Parameter],
+    gives: &'static str,
+    body: &'static str,
+    help: &'static str,
+    example: (&'static str, &'static str),
+    source: &'static str,
+) -> Function {
+    Function {
+        name,
+        parameters,
+        gives: Gives::Kind(gives),
+        help,
+        example,
+        source,
+        body: Body::Formula(body),
+    }
+}
+
+/// Physics that gives a kind.
+pub(super) const fn physics(
+    name: &'static str,
+    parameters: &'static [Parameter],
+    gives: &'static str,
+    code: fn(&mut Given<'_>) -> Result<f64, Stopped>,
+    help: &'static str,
+    example: (&'static str, &'static str),
+    source: &'static str,
+) -> Function {
+    Function {
+        name,
+        parameters,
+        gives: Gives::Kind(gives),
+        help,
+        example,
+        source,
+        body: Body::Physics(code),
+    }
+}

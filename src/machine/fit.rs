@@ -1,0 +1,293 @@
+//! A circuit fitted to what a plate and a data sheet say of a motor.
+//!
+//! Always: the circuit that comes nearest, and how far it stays off: no circuit with constant rotor resistance meets rated slip
+//! and locked-rotor torque of a deep-bar rotor at once. Output, input and power factor at rated speed weigh most, then
+//! breakdown torque and locked-rotor current, locked-rotor torque least.
+//! Source of the method: K. Levenberg, Q. Appl. Math. 2 (1944), D. Marquardt, SIAM J. Appl. Math. 11 (1963): damped least
+//! squares, on the logarithms of the parameters so that all stay positive. The weights are common practice, no source.
+
+use super::Stopped;
+use super::circuit::Circuit;
+
+/// What is known of the motor, in coherent SI units, in star: voltage of a phase, current of a line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Plate {
+    /// Rated output, W.
+    pub power: f64,
+    /// Rated speed, rad/s.
+    pub speed: f64,
+    /// Synchronous speed, rad/s.
+    pub synchronous: f64,
+    /// Rated voltage between lines, V.
+    pub voltage: f64,
+    /// Rated efficiency, 0 to 1.
+    pub efficiency: f64,
+    /// Rated power factor, 0 to 1.
+    pub power_factor: f64,
+    /// Friction, windage and stray loss, W.
+    pub rotational: f64,
+    /// Breakdown torque, N·m.
+    pub breakdown: f64,
+    /// Locked-rotor current, A.
+    pub locked_current: f64,
+    /// Locked-rotor torque, N·m.
+    pub locked_torque: f64,
+    /// Part of the stator in the leakage reactance, 0 to 1.
+    pub stator_part: f64,
+}
+
+/// A fitted circuit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fitted {
+    /// Its parameters, in star.
+    pub circuit: Circuit,
+    /// How far it is off: the largest deviation from a stated value, as a part of that value.
+    pub deviation: f64,
+    /// The same among the values between no load and breakdown: output, input, power factor, breakdown torque.
+    pub running: f64,
+}
+
+const PARAMETERS: usize = 5;
+const VALUES: usize = 6;
+/// How much a core loss other than a fifth of the losses weighs; little, so that it decides only where nothing else does.
+const CORE: f64 = 0.05;
+/// Weights of rated output, rated input, rated power factor, breakdown torque, locked-rotor current, locked-rotor torque.
+const WEIGHTS: Values = [10.0, 10.0, 10.0, 3.0, 2.0, 0.05];
+
+type Parameters = [f64; PARAMETERS];
+type Values = [f64; VALUES];
+/// Weighed deviations, and that of the core loss.
+type Weighed = [f64; VALUES + 1];
+
+impl Plate {
+    fn checked(&self) -> Result<(), Stopped> {
+        let all = [
+            self.power,
+            self.speed,
+            self.synchronous,
+            self.voltage,
+            self.efficiency,
+            self.power_factor,
+            self.breakdown,
+            self.locked_current,
+            self.locked_torque,
+        ];
+        if all.iter().any(|value| !(value.is_finite() && *value > 0.0))
+            || self.rotational.is_nan()
+            || self.rotational < 0.0
+        {
+            return Err(Stopped::said(
+                "a value of the plate is not more than nothing",
+                "all values of the plate have to be there",
+            ));
+        }
+        if self.speed >= self.synchronous {
+            return Err(Stopped::said(
+                "the rated speed is not below the synchronous speed",
+                "look at the pole count and the frequency",
+            ));
+        }
+        if self.efficiency >= 1.0 || self.power_factor >= 1.0 {
+            return Err(Stopped::said(
+                "efficiency and power factor of a motor are below 100 %",
+                "look at the plate",
+            ));
+        }
+        let losses = self.power / self.efficiency - self.power;
+        let slip = 1.0 - self.speed / self.synchronous;
+        let rotor = (self.power + self.rotational) * slip / (1.0 - slip);
+        if self.rotational + rotor >= losses {
+            return Err(Stopped::said(
+                format!(
+                    "the rotor alone loses {rotor:.0} W at this slip, with {:.0} W of friction and stray loss, and the efficiency leaves {losses:.0} W in all",
+                    self.rotational
+                ),
+                "look at rated speed and efficiency; they cannot both be right with this friction and stray loss",
+            ));
+        }
+        if self.breakdown <= self.power / self.speed {
+            return Err(Stopped::said(
+                "the breakdown torque is not more than the rated torque",
+                "look whether per cent of the rated torque are meant",
+            ));
+        }
+        Ok(())
+    }
+
+    fn circuit(&self, of: &Parameters) -> Circuit {
+        let [r1, r2, x, xm, rc] = of.map(f64::exp);
+        Circuit {
+            r1,
+            x1: self.stator_part * x,
+            r2,
+            x2: (1.0 - self.stator_part) * x,
+            xm,
+            rc: Some(rc),
+        }
+    }
+
+    /// How far a circuit is off from each value, as a part of it.
+    fn deviations(&self, circuit: &Circuit) -> Values {
+        let voltage = self.voltage / 3.0_f64.sqrt();
+        let rated = circuit.at(voltage, 1.0 - self.speed / self.synchronous);
+        let locked = circuit.at(voltage, 1.0);
+        [
+            (rated.mechanical - self.rotational) / self.power - 1.0,
+            rated.input * self.efficiency / self.power - 1.0,
+            rated.power_factor() / self.power_factor - 1.0,
+            circuit.breakdown_torque(voltage, self.synchronous) / self.breakdown - 1.0,
+            locked.current.norm() / self.locked_current - 1.0,
+            locked.air_gap / self.synchronous / self.locked_torque - 1.0,
+        ]
+    }
+
+    fn weighed(&self, of: &Parameters) -> Weighed {
+        let [_, _, _, _, core] = of;
+        let [_, _, _, _, usual] = self.rough(1.0);
+        let [a, b, c, d, e, f] = self.deviations(&self.circuit(of));
+        let mut values = [a, b, c, d, e, f, CORE * (core - usual)];
+        for (value, weight) in values.iter_mut().zip(WEIGHTS) {
+            *value *= weight;
+        }
+        values
+    }
+
+    /// A first circuit from the plate by rough relations.
+    fn rough(&self, stator: f64) -> Parameters {
+        let voltage = self.voltage / 3.0_f64.sqrt();
+        let slip = 1.0 - self.speed / self.synchronous;
+        let gap = (self.power + self.rotational) / (1.0 - slip);
+        let r2 = slip * 3.0 * voltage * voltage / gap * 0.9;
+        let x = voltage / self.locked_current;
+        let input = self.power / self.efficiency;
+        let reactive = input * (1.0 - self.power_factor * self.power_factor).sqrt() / self.power_factor;
+        let xm = 3.0 * voltage * voltage / (0.8 * reactive);
+        let core = 0.2 * (input - self.power);
+        [stator * r2, r2, x, xm, 3.0 * voltage * voltage / core].map(f64::ln)
+    }
+}
+
+/// The circuit that comes nearest to a plate.
+///
+/// # Errors
+/// Values that no motor has.
+pub fn fit(plate: &Plate) -> Result<Fitted, Stopped> {
+    plate.checked()?;
+    let mut best: Option<(f64, Parameters)> = None;
+    for stator in [1.0, 0.4, 2.5] {
+        let found = nearest(plate, plate.rough(stator));
+        if found.0.is_finite() && best.is_none_or(|(least, _)| found.0 < least) {
+            best = Some(found);
+        }
+    }
+    let Some((_, parameters)) = best else {
+        return Err(Stopped::said(
+            "no circuit comes near to these values",
+            "look at the values of the plate",
+        ));
+    };
+    let circuit = plate.circuit(&parameters);
+    let off = plate.deviations(&circuit).map(f64::abs);
+    Ok(Fitted {
+        circuit,
+        deviation: off.into_iter().fold(0.0, f64::max),
+        running: off.into_iter().take(4).fold(0.0, f64::max),
+    })
+}
+
+fn square(values: &Weighed) -> f64 {
+    values.iter().map(|value| value * value).sum()
+}
+
+/// Damped least squares from a first guess: sum of squares and parameters.
+fn nearest(plate: &Plate, mut at: Parameters) -> (f64, Parameters) {
+    let mut values = plate.weighed(&at);
+    let mut sum = square(&values);
+    let mut damping = 1e-2;
+    for _ in 0..200 {
+        // Slopes by central differences; row for row one parameter.
+        let mut slopes = [[0.0; VALUES + 1]; PARAMETERS];
+        for (index, slope) in slopes.iter_mut().enumerate() {
+            const STEP: f64 = 1e-5;
+            let moved = |by: f64| {
+                let mut other = at;
+                if let Some(parameter) = other.get_mut(index) {
+                    *parameter += by;
+                }
+                plate.weighed(&other)
+            };
+            let (up, down) = (moved(STEP), moved(-STEP));
+            for ((slope, up), down) in slope.iter_mut().zip(up).zip(down) {
+                *slope = (up - down) / (2.0 * STEP);
+            }
+        }
+        let dot = |a: &Weighed, b: &Weighed| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
+        let right = slopes.map(|slope| -dot(&slope, &values));
+        let mut better = false;
+        for _ in 0..12 {
+            let mut matrix = slopes.map(|a| slopes.map(|b| dot(&a, &b)));
+            for (index, row) in matrix.iter_mut().enumerate() {
+                if let Some(own) = row.get_mut(index) {
+                    *own = *own * (1.0 + damping) + 1e-12;
+                }
+            }
+            let Some(step) = solved(matrix, right) else {
+                damping *= 10.0;
+                continue;
+            };
+            let mut next = at;
+            for (parameter, by) in next.iter_mut().zip(step) {
+                *parameter += by.clamp(-1.0, 1.0);
+            }
+            let new = plate.weighed(&next);
+            let total = square(&new);
+            if total.is_finite() && total < sum {
+                better = sum - total > 1e-15 * sum;
+                (at, values, sum) = (next, new, total);
+                damping = (damping * 0.2).max(1e-12);
+                break;
+            }
+            damping *= 5.0;
+        }
+        if !better {
+            break;
+        }
+    }
+    (sum, at)
+}
+
+/// Gaussian elimination with pivots.
+fn solved(mut matrix: [[f64; PARAMETERS]; PARAMETERS], mut right: Parameters) -> Option<Parameters> {
+    for column in 0..PARAMETERS {
+        let pivot = (column..PARAMETERS).max_by(|a, b| {
+            let size = |row: &usize| {
+                matrix
+                    .get(*row)
+                    .and_then(|row| row.get(column))
+                    .map_or(0.0, |value| value.abs())
+            };
+            size(a).total_cmp(&size(b))
+        })?;
+        matrix.swap(column, pivot);
+        right.swap(column, pivot);
+        let (top, top_right) = (*matrix.get(column)?, *right.get(column)?);
+        let head = *top.get(column)?;
+        if head.abs() < 1e-300 {
+            return None;
+        }
+        for (row, value) in matrix.iter_mut().zip(right.iter_mut()).skip(column + 1) {
+            let factor = row.get(column)? / head;
+            for (own, above) in row.iter_mut().zip(top) {
+                *own -= factor * above;
+            }
+            *value -= factor * top_right;
+        }
+    }
+    let mut out = [0.0; PARAMETERS];
+    for index in (0..PARAMETERS).rev() {
+        let row = matrix.get(index)?;
+        let known: f64 = row.iter().zip(out).skip(index + 1).map(|(a, b)| a * b).sum();
+        *out.get_mut(index)? = (right.get(index)? - known) / row.get(index)?;
+    }
+    Some(out)
+}

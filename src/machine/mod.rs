@@ -1,0 +1,90 @@
+//! Motor physics: equivalent circuit, torque through named points, where curves meet, run-up, circuit fitted to a plate.
+//!
+//! For: what a formula of the language cannot say in one line. Simple relations stand in `language::functions` as formulas.
+//! Always: plain floats in coherent SI units, speeds in rad/s; speeds in messages in r/min. What has no answer is said in words.
+//! Not known here: units as typed, kinds, names, cells.
+
+pub mod circuit;
+pub mod fit;
+pub mod meet;
+pub mod points;
+pub mod quadrature;
+pub mod run_up;
+
+use std::f64::consts::TAU;
+
+/// Why there is no result.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Stopped {
+    /// What was found, and what to try.
+    Said {
+        /// Whether the drive stalls; else the values are such that there is no result.
+        stall: bool,
+        /// What was found.
+        what: String,
+        /// What to try.
+        help: String,
+    },
+    /// A curve gave no value somewhere; whoever worked it knows why.
+    Curve,
+}
+
+impl Stopped {
+    /// A reason in words.
+    pub fn said(what: impl Into<String>, help: impl Into<String>) -> Stopped {
+        Stopped::Said {
+            stall: false,
+            what: what.into(),
+            help: help.into(),
+        }
+    }
+
+    /// The drive stalls: where and why.
+    pub fn stall(what: impl Into<String>, help: impl Into<String>) -> Stopped {
+        Stopped::Said {
+            stall: true,
+            what: what.into(),
+            help: help.into(),
+        }
+    }
+}
+
+/// A torque over speed, N·m over rad/s.
+pub type Torque<'a> = dyn FnMut(f64) -> Result<f64, Stopped> + 'a;
+
+/// A speed in rad/s in words: `1478 r/min`.
+pub(crate) fn speed(omega: f64) -> String {
+    let turns = omega * 60.0 / TAU;
+    let digits = if turns.abs() < 99.95 { 1 } else { 0 };
+    let text = format!("{turns:.digits$}");
+    // No `-0`, no `412.0`.
+    let text = text.strip_suffix(".0").unwrap_or(&text);
+    format!("{} r/min", if text == "-0" { "0" } else { text })
+}
+
+/// A torque in N·m in words.
+pub(crate) fn moment(torque: f64) -> String {
+    let size = torque.abs();
+    let digits = if size < 9.995 {
+        2
+    } else if size < 99.95 {
+        1
+    } else {
+        0
+    };
+    format!("{torque:.digits$} N·m")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{moment, speed};
+
+    #[test]
+    fn words() {
+        assert_eq!(speed(157.079_632_679), "1500 r/min");
+        assert_eq!(speed(-0.000_001), "0 r/min");
+        assert_eq!(speed(5.0), "47.7 r/min");
+        assert_eq!(moment(95.49), "95.5 N·m");
+        assert_eq!(moment(954.9), "955 N·m");
+    }
+}

@@ -1,0 +1,215 @@
+//! Run-up and slowing down: time, heat in the rotor, speed after a time, from J·dω/dt = T_M − T_L.
+//!
+//! Always: before anything is integrated, the way is looked through for a place without accelerating torque; there the drive
+//! stalls, and the reason says at which speed. Inertia is taken as constant, and the torque as that of the steady state: the
+//! electrical transients of the first cycles are left out.
+//! Source: standard relation of electric drives (New Age International, A First Course on Electrical Drives, chapter 5).
+
+use super::meet::{both, meetings, net, root, smallest};
+use super::quadrature::adaptive;
+use super::{Stopped, Torque, speed};
+
+/// Into how many parts the way is cut to look for a stall.
+const PARTS: u32 = 120;
+
+/// Motor, load and inertia of a drive, all at the motor shaft.
+pub struct Drive<'a, 'b> {
+    /// Torque of the motor, N·m over rad/s.
+    pub motor: &'a mut Torque<'b>,
+    /// Torque of the load, N·m over rad/s.
+    pub load: &'a mut Torque<'b>,
+    /// Inertia of all that turns, kg·m².
+    pub inertia: f64,
+}
+
+impl Drive<'_, '_> {
+    fn net(&mut self, omega: f64) -> Result<f64, Stopped> {
+        net(self.motor, self.load, omega)
+    }
+
+    fn inertia(&self) -> Result<f64, Stopped> {
+        if self.inertia > 0.0 && self.inertia.is_finite() {
+            Ok(self.inertia)
+        } else {
+            Err(Stopped::said(
+                "the inertia is not more than nothing",
+                "give the inertia of motor and load at the motor shaft",
+            ))
+        }
+    }
+
+    /// Looks along the way from one speed to another for a place where the drive does not go on.
+    fn passes(&mut self, from: f64, to: f64) -> Result<(), Stopped> {
+        if !(from.is_finite() && to.is_finite()) {
+            return Err(Stopped::said("a speed is no number", "look at the values that go in"));
+        }
+        if from == to {
+            return Ok(());
+        }
+        let way = (to - from).signum();
+        let mut looked = Vec::with_capacity(PARTS as usize + 1);
+        for part in 0..=PARTS {
+            let omega = if part == PARTS {
+                to
+            } else {
+                from + (to - from) * f64::from(part) / f64::from(PARTS)
+            };
+            let value = way * self.net(omega)?;
+            if value <= 0.0 {
+                let at = match looked.last() {
+                    Some(before) => root(
+                        &mut |omega| self.net(omega).map(|net| way * net),
+                        *before,
+                        (omega, value),
+                    )?,
+                    None => omega,
+                };
+                return Err(self.stalls(at, from, to)?);
+            }
+            looked.push((omega, value));
+        }
+        for three in looked.windows(3) {
+            if let [(a, left), (_, middle), (b, right)] = three
+                && middle <= left
+                && middle <= right
+            {
+                let (omega, value) = smallest(&mut |omega| self.net(omega).map(|net| way * net), *a, *b)?;
+                if value <= 0.0 {
+                    let at = root(
+                        &mut |omega| self.net(omega).map(|net| way * net),
+                        (*a, *left),
+                        (omega, value),
+                    )?;
+                    return Err(self.stalls(at, from, to)?);
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn stalls(&mut self, at: f64, from: f64, to: f64) -> Result<Stopped, Stopped> {
+        let there = both(self.motor, self.load, at)?;
+        if (at - to).abs() <= 1e-9 * (to - from).abs() {
+            return Ok(Stopped::stall(
+                format!(
+                    "{} is where motor and load meet ({there}): a drive comes near to it, but never quite there",
+                    speed(to)
+                ),
+                "ask for a speed a little before it, such as 99 %",
+            ));
+        }
+        Ok(if to > from {
+            Stopped::stall(
+                format!(
+                    "the motor stalls at {}: {there}, so it never comes to {}",
+                    speed(at),
+                    speed(to)
+                ),
+                "look at the voltage while starting, the load while starting, or take a larger motor",
+            )
+        } else {
+            Stopped::stall(
+                format!(
+                    "the drive does not come down below {}: {there}, so it never comes to {}",
+                    speed(at),
+                    speed(to)
+                ),
+                "to slow down, the load has to ask for more torque than the motor gives",
+            )
+        })
+    }
+
+    fn integral(&mut self, from: f64, to: f64, value: &mut dyn FnMut(f64, f64, f64) -> f64) -> Result<f64, Stopped> {
+        let mut function = |omega: f64| {
+            let (given, asked) = ((self.motor)(omega)?, (self.load)(omega)?);
+            Ok(value(omega, given, asked))
+        };
+        match adaptive(&mut function, from, to)? {
+            Some(sum) => Ok(sum),
+            None => Err(Stopped::said(
+                format!(
+                    "the time between {} and {} does not settle: somewhere hardly any accelerating torque is left",
+                    speed(from),
+                    speed(to)
+                ),
+                "ask for a speed a little before the operating point",
+            )),
+        }
+    }
+
+    /// Time in s from one speed to another, in rad/s.
+    ///
+    /// # Errors
+    /// A stall on the way, with its speed; what the curves stop with.
+    pub fn time(&mut self, from: f64, to: f64) -> Result<f64, Stopped> {
+        let inertia = self.inertia()?;
+        self.passes(from, to)?;
+        self.integral(from, to, &mut |_, given, asked| inertia / (given - asked))
+    }
+
+    /// Heat in J that the rotor circuit takes on the way: slip power over time.
+    ///
+    /// # Errors
+    /// A stall on the way, with its speed; what the curves stop with.
+    pub fn rotor_heat(&mut self, synchronous: f64, from: f64, to: f64) -> Result<f64, Stopped> {
+        let inertia = self.inertia()?;
+        self.passes(from, to)?;
+        self.integral(from, to, &mut |omega, given, asked| {
+            given * (synchronous - omega) * inertia / (given - asked)
+        })
+    }
+
+    /// Speed in rad/s after a time in s, starting at `from`; looked for up to `to`.
+    ///
+    /// # Errors
+    /// The drive passes `to` before; what the curves stop with.
+    pub fn speed_after(&mut self, from: f64, to: f64, time: f64) -> Result<f64, Stopped> {
+        let inertia = self.inertia()?;
+        if !(time >= 0.0 && time.is_finite()) {
+            return Err(Stopped::said("the time is below zero", "times count from the start on"));
+        }
+        if time == 0.0 || from == to {
+            return Ok(from);
+        }
+        let way = (to - from).signum();
+        let first = way * self.net(from)?;
+        if first <= 0.0 {
+            // It stays where it is, or goes the other way.
+            return self.passes(from, to).map(|()| from);
+        }
+        // The first place on the way where nothing is left to accelerate.
+        let met = meetings(self.motor, self.load, from, to)?;
+        let stops = if way > 0.0 {
+            met.points.iter().map(|point| point.speed).find(|at| *at > from)
+        } else {
+            met.points.iter().rev().map(|point| point.speed).find(|at| *at < from)
+        };
+        let end = stops.unwrap_or(to);
+        let mut left = time;
+        let mut at = from;
+        for _ in 0..60 {
+            // Nearer to where it stops, time runs off without end: each step goes half of the way that is left.
+            let next = if stops.is_some() { 0.5 * (at + end) } else { end };
+            if next == at {
+                return Ok(end);
+            }
+            let takes = self.integral(at, next, &mut |_, given, asked| inertia / (given - asked))?;
+            if takes >= left {
+                let start = at;
+                let mut late = |omega: f64| {
+                    Ok(self.integral(start, omega, &mut |_, given, asked| inertia / (given - asked))? - left)
+                };
+                return root(&mut late, (at, -left), (next, takes - left));
+            }
+            left -= takes;
+            at = next;
+            if stops.is_none() {
+                return Err(Stopped::said(
+                    format!("the drive passes {} after {:.3} s", speed(to), time - left),
+                    "look up to a higher speed, such as the synchronous speed",
+                ));
+            }
+        }
+        Ok(end)
+    }
+}
