@@ -27,6 +27,14 @@ fn forget(line: &mut Line) {
     line.faults.retain(|fault| !OURS.contains(&fault.code));
 }
 
+/// Whether the line itself could be read, whatever is wrong with it beside the lines around it.
+pub(crate) fn is_read(line: &Line) -> bool {
+    !line
+        .faults
+        .iter()
+        .any(|fault| fault.is_error() && !OURS.contains(&fault.code))
+}
+
 /// Whether putting one line in place of the other changes nothing of what the lines say together: the same quantity with as many
 /// values, and nothing found here in either. Then a large sheet need not be looked at again for one new value.
 pub(super) fn same_together(old: &Line, new: &Line) -> bool {

@@ -636,8 +636,53 @@ fn any_change() -> impl Strategy<Value = Change> {
     ]
 }
 
+#[test]
+fn changes_that_once_left_other_faults_than_reading_finds() {
+    let insert = |place: Place, text: &str| Change::InsertLine {
+        place,
+        before: name(""),
+        text: name(text),
+    };
+    for changes in [
+        vec![Change::InsertRow {
+            list: name("motors"),
+            at: 0,
+            text: name(""),
+        }],
+        vec![Change::InsertRow {
+            list: name("motors"),
+            at: 0,
+            text: name("| 1 kW |"),
+        }],
+        vec![
+            Change::DeleteLine {
+                place: Place::Line(1, 0),
+            },
+            Change::InsertRow {
+                list: name("motors"),
+                at: 0,
+                text: name("1 kW"),
+            },
+        ],
+        vec![
+            insert(Place::Line(0, 0), "at \"M-2\" f = 3 Hz"),
+            Change::RenameSheet {
+                from: name("hoist"),
+                to: name("Q"),
+            },
+        ],
+        vec![Change::SetLine {
+            place: Place::Line(0, 10),
+            text: name("work broken = (1 +"),
+        }],
+    ] {
+        let mut book = read(YARD);
+        after(&mut book, &Change::Several(changes)).expect("can be made");
+    }
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_row_of_changes_can_be_taken_back(changes in prop::collection::vec(any_change(), 1..6)) {

@@ -294,6 +294,29 @@ fn rows_say_what_is_wrong_in_which_cell() {
 }
 
 #[test]
+fn the_first_row_may_begin_with_a_blank_or_a_sign() {
+    let text = "polepair 1\nlist m\n  given a in K\n  given b in K\n  rows a | b\n    | 2 K\n    -3 K | 4 K\n";
+    let book = read(text);
+    assert_eq!(faults(&book), []);
+    let rows = book.sheets[0].rows.as_ref().expect("rows");
+    assert_eq!((rows.columns.len(), rows.rows.len()), (2, 2));
+    stays(text);
+    stays("polepair 1\nlist m\n  given a in K\n  rows a\n    -3 K\n");
+}
+
+#[test]
+fn comments_below_an_open_bracket_are_their_own() {
+    // Only where the formula goes on behind them are they part of it.
+    let text = "polepair 1\nsheet s\n  work x = (1 +\n\n# the yard\nlist m\n  given a in K\n";
+    let book = read(text);
+    assert_eq!(&*book.sheets[0].lines[0].text, "work x = (1 +");
+    assert_eq!(&*book.sheets[1].opening.before, "\n# the yard\n");
+    let text = "polepair 1\nsheet s\n  work x = (1 +\n    # one more\n    2)\n";
+    assert_eq!(faults(&read(text)), []);
+    stays(text);
+}
+
+#[test]
 fn numbers_of_cells_keep_their_digits() {
     let text = "polepair 1\nlist m\n  given P in kW\n  rows P\n    1.10 kW\n    -0.50 kW\n    7 rpm\n    12345678901234567890 kW\n    5%\n    |\n";
     let book = read(text);

@@ -65,6 +65,10 @@ impl Done<'_> {
                 if let Some(sheet) = self.book.sheets.get_mut(sheet) {
                     let (read, _) = crate::workbook::text::read_statement(&sheet.opening.text);
                     if let Some(opened) = read.opened {
+                        // What still has to be looked at goes by the name of its sheet.
+                        for name in self.unsettled.iter_mut().flatten().filter(|name| **name == sheet.name) {
+                            *name = opened.name.clone();
+                        }
                         sheet.name = opened.name;
                         sheet.title = opened.title;
                     }

@@ -459,7 +459,14 @@ fn typed_row(sheet: &Sheet, text: &str) -> Result<Row, Fault> {
     if text.contains(['\n', '\r']) || text.starts_with('#') {
         return Err(refused("a row is one line of cells", "insert rows one by one"));
     }
-    let text = if text.is_empty() { "|" } else { text };
+    let blanks;
+    let text = if text.is_empty() {
+        let columns = sheet.rows.as_ref().map_or(0, |rows| rows.columns.len());
+        blanks = vec!["|"; columns.saturating_sub(1).max(1)].join(" ");
+        blanks.as_str()
+    } else {
+        text
+    };
     if super::text::is_statement(text) {
         return Err(refused(
             "a row that begins with a word of the language is read as a line of its own",

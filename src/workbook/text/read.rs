@@ -112,19 +112,30 @@ impl<'t> Reader<'t> {
         open.scan(content);
         let mut text = content.to_owned();
         let mut unclosed = open.quote;
-        while unclosed.is_none()
-            && let Some((next, behind)) = after.split_first()
-            && !next.begins_statement()
-            && (open.brackets > 0 || (!next.is_silent() && next.goes_on()))
-        {
-            let start = text.len() + 1;
-            open.scan(next.text);
-            unclosed = open.quote.map(|at| start + at);
-            text.push('\n');
-            text.push_str(next.text);
+        // The line below `rows` is a row, whatever it begins with: its first cell may be blank or a negative number.
+        let goes_on = super::split::first_word(content) != "rows";
+        while goes_on && unclosed.is_none() {
+            // Comments and blank lines belong to the statement only where it goes on behind them.
+            let silent = match open.brackets {
+                0 => 0,
+                _ => after.iter().take_while(|line| line.is_silent()).count(),
+            };
+            let Some(next) = after.get(silent).filter(|next| !next.begins_statement()) else {
+                break;
+            };
+            if open.brackets == 0 && (next.is_silent() || !next.goes_on()) {
+                break;
+            }
+            let (taken, behind) = after.split_at(silent + 1);
+            for next in taken {
+                let start = text.len() + 1;
+                open.scan(next.text);
+                unclosed = unclosed.or(open.quote.map(|at| start + at));
+                text.push('\n');
+                text.push_str(next.text);
+            }
             after = behind;
         }
-        // A comment that follows while a bracket is open belongs to nothing when the bracket is never closed.
         let read = read_line(text.trim_end_matches(is_blank), unclosed);
         let faulty = read.faults.iter().any(Fault::is_error) || matches!(read.statement, Statement::Faulty);
         if !faulty {

@@ -10,7 +10,7 @@ use super::split::is_blank;
 use crate::fault::{Code, Fault, Span};
 use crate::language::syntax::{Expr, Literal, Name, Node, WrittenUnit, unquoted};
 use crate::quantity::{Unit, nearest::nearest};
-use crate::workbook::{Cell, KindText, Row, Sheet, Statement};
+use crate::workbook::{Cell, KindText, Row, Sheet, Statement, settle};
 
 /// What is known of the columns of a list, and the units met in them so far.
 pub(crate) struct Columns {
@@ -44,7 +44,7 @@ impl Columns {
         let known = sheet
             .lines
             .iter()
-            .any(|line| matches!(line.statement, Statement::Rows) && !line.faults.iter().any(Fault::is_error));
+            .any(|line| matches!(line.statement, Statement::Rows) && settle::is_read(line));
         let columns = names
             .iter()
             .map(|name| {
