@@ -59,11 +59,18 @@ pub fn mentions(tree: &Expr) -> Vec<Mention> {
             Node::Aggregate {
                 value,
                 list: over,
+                along,
                 condition,
                 ..
             } => {
                 open.extend(value.iter().map(|part| (part.as_ref(), Some(over))));
                 open.extend(condition.iter().map(|part| (part.as_ref(), Some(over))));
+                // What is sought is the asking item's.
+                open.extend(
+                    along
+                        .iter()
+                        .flat_map(|along| [(&along.0, Some(over)), (&along.1, list)]),
+                );
             }
             Node::Integral { value, from, to, .. } => {
                 open.extend([(value.as_ref(), list), (from.as_ref(), list), (to.as_ref(), list)]);

@@ -251,7 +251,8 @@ fn links(book: &Book, sheet: &Sheet, typed: &Typed, shapes: &mut BTreeSet<SheetI
     let mut out = Vec::new();
     let Some(op) = &typed.op else {
         // Not worked, but what it reads tells why.
-        out.extend(typed.reads.iter().map(|read| (read.quantity, Link::Every)));
+        let own = typed.reads.iter().filter(|read| read.quantity.column().is_none());
+        out.extend(own.map(|read| (read.quantity, Link::Every)));
         return out;
     };
     let mut open: Vec<(&Op, Option<SheetId>)> = vec![(op, None)];
@@ -292,11 +293,17 @@ fn links(book: &Book, sheet: &Sheet, typed: &Typed, shapes: &mut BTreeSet<SheetI
             }
             Op::Gather {
                 sheet: over,
+                along,
                 value,
                 condition,
                 ..
             } => {
-                shapes.insert(*over);
+                if over.table().is_none() {
+                    shapes.insert(*over);
+                }
+                if let Some(along) = along {
+                    open.extend([(&along.key, Some(*over)), (&along.wanted, row)]);
+                }
                 open.extend(
                     [value, condition]
                         .into_iter()

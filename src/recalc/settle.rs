@@ -16,6 +16,7 @@ use crate::fault::{Code, Fault, Span};
 use crate::language::check::{self, CurveBody, QuantityId, Sort, Target, Typed};
 use crate::language::syntax::{Expr, Literal, Node, WrittenUnit};
 use crate::quantity::{Kind, Unit};
+use crate::standards::tables;
 use crate::workbook::{Cell, Formula, KindText, Quantity, Role, Row, SeekGoal, Statement, SuchThat, Workbook};
 
 /// Where a formula stands in its sheet.
@@ -192,6 +193,11 @@ pub(super) fn settle_one(
         (None, None) => true,
         _ => false,
     }
+}
+
+/// Whether a published table of this name has such a column.
+fn is_column(table: &str, name: &str) -> bool {
+    tables::find(table).is_some_and(|table| table.column(name).is_some())
 }
 
 struct Settler<'a> {
@@ -381,6 +387,8 @@ impl<'a> Settler<'a> {
         let far = |name: &str| book.by_name.get(name).and_then(|place| book.sheets.get(*place));
         for mention in mentions(tree) {
             match mention {
+                // A published table waits for nothing.
+                Mention::Plain(name, Some(list)) if far(&list).is_none() && is_column(&list, &name) => {}
                 Mention::Plain(name, list) => {
                     let listed = list.and_then(|list| far(&list)).and_then(|list| list.names.get(&name));
                     out.extend(listed.or_else(|| own.names.get(&name)).copied());

@@ -290,7 +290,8 @@ pub(super) fn bracketed(value: &str, after: &str) -> String {
 fn outside_gather(op: &Op, read: usize) -> bool {
     match op {
         Op::Read(index) | Op::Running(index) => *index == read,
-        Op::Gather { .. } => false,
+        // What is sought stands outside the rows.
+        Op::Gather { along, .. } => along.as_ref().is_some_and(|along| outside_gather(&along.wanted, read)),
         Op::Seek(seek) => {
             let (Goal::Zero(goal) | Goal::Largest(goal) | Goal::Smallest(goal)) = &seek.goal;
             outside_gather(goal, read)

@@ -126,6 +126,9 @@ codes! {
     OTHER_ROLE = "other-role", Warning,
         "A speed of another role than the formula asks for is handed over.",
         "given n_s = 1500 r/min : synchronous speed\ngiven n = 1450 r/min : measured speed\nwork s = slip(n, n_s)", "given n_s = 1500 r/min : synchronous speed\ngiven n = 1450 r/min : measured speed\nwork s = slip(n_s, n)";
+    NO_VALUE_BETWEEN = "no-value-between", Error,
+        "A published table has steps; its standard gives no values between two rows.",
+        "work I = interpolated(I for nec_430_250 at P = 45 hp where V = 460 V)", "work I = next_up(nec_430_250.I for nec_430_250 at P = 45 hp where V = 460 V)";
     UNIT_OF_UNKNOWN = "unit-of-unknown", Error,
         "What the unknown of an equation is measured in is not said.",
         "seek x such that sqrt(x) + x = 6", "seek x in 1 such that sqrt(x) + x = 6 between 0 and 10";

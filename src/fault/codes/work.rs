@@ -25,6 +25,9 @@ codes! {
     NOT_ONE_ROW = "not-one-row", Error,
         "`only` takes the single row that fits; here none fits, or several do.",
         "only(I for motors where P > 1 kW)", "first(I for motors where P > 1 kW)";
+    OUTSIDE_LIST = "outside-list", Error,
+        "A place is sought beyond the first or last row of a list or table, where nothing is known.",
+        "interpolated(k for nema_mg1_14_1 at u = 7 % where reading = 1)", "interpolated(k for nema_mg1_14_1 at u = 2 % where reading = 1)";
     NO_LIMITS = "no-limits", Error,
         "The equation cannot be rearranged for the unknown, and no limits are given to search between.",
         "seek x such that x + ln(x) = 3", "seek x such that x + ln(x) = 3 between 1 and 5";

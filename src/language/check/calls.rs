@@ -933,6 +933,7 @@ impl Checker<'_> {
         (how, how_span): (&Name, Span),
         value: Option<&Expr>,
         (list, list_span): (&Name, Span),
+        along: Option<&(Expr, Expr)>,
         condition: Option<&Expr>,
         span: Span,
     ) -> Part {
@@ -944,6 +945,10 @@ impl Checker<'_> {
             "count" => Gather::Count,
             "only" => Gather::Only,
             "first" => Gather::First,
+            "interpolated" => Gather::Interpolated,
+            "next_up" => Gather::NextUp,
+            "next_down" => Gather::NextDown,
+            "nearest" => Gather::Nearest,
             _ => {
                 let near = nearest(how, syntax::words::GATHERING.iter().copied(), 1);
                 let help = syntax::words::instead(how)
@@ -976,10 +981,20 @@ impl Checker<'_> {
             );
             return Part::Unknown;
         }
+        if gather == Gather::Interpolated && self.steps_only(sheet, how_span) {
+            return Part::Unknown;
+        }
+        let wanted = along.map(|(_, wanted)| self.term(wanted));
         self.rows = Some(Rows { sheet });
         let worked = value.map(|value| (value.span, self.walk(value)));
         let holds = condition.map(|condition| self.truth(condition));
+        let along = along.map(|(key, _)| self.along(key, wanted.flatten()));
         self.rows = None;
+        let along = match along {
+            None => None,
+            Some(Some(along)) => Some(Box::new(along)),
+            Some(None) => return Part::Unknown,
+        };
         let condition = match holds {
             None => None,
             Some(Some(op)) => Some(Box::new(op)),
@@ -988,6 +1003,7 @@ impl Checker<'_> {
         let make = |value: Option<Op>| Op::Gather {
             how: gather,
             sheet,
+            along,
             value: value.map(Box::new),
             condition,
         };
@@ -1028,10 +1044,8 @@ impl Checker<'_> {
                 }
                 _ => Part::Unknown,
             },
-            Some((_, Part::Text(op))) if matches!(gather, Gather::Only | Gather::First) => Part::Text(make(Some(op))),
-            Some((_, Part::Choice(op, words))) if matches!(gather, Gather::Only | Gather::First) => {
-                Part::Choice(make(Some(op)), words)
-            }
+            Some((_, Part::Text(op))) if gather.takes_a_row() => Part::Text(make(Some(op))),
+            Some((_, Part::Choice(op, words))) if gather.takes_a_row() => Part::Choice(make(Some(op)), words),
             Some((_, Part::Blank(op))) => Part::Blank(op),
             Some((place, _)) => {
                 let said = self.said(place).to_owned();
@@ -1041,7 +1055,7 @@ impl Checker<'_> {
                         place,
                         format!("`{said}` is no number; `{how}` works with numbers"),
                     )
-                    .help("`only`, `first` and `count` take texts too"),
+                    .help("`only`, `first`, `next_up`, `next_down`, `nearest` and `count` take texts too"),
                 );
                 Part::Unknown
             }
@@ -1071,6 +1085,15 @@ impl Checker<'_> {
             .map_or("$", |(_, symbol)| symbol);
         Unit::parse(&unit.text.replace('$', symbol)).unwrap_or(unit)
     }
+}
+
+pub(super) fn along_needs_numbers(span: Span, said: &str) -> Fault {
+    Fault::new(
+        Code::TEXT_IN_ARITHMETIC,
+        span,
+        format!("`{said}` is no number; a place is sought along numbers"),
+    )
+    .help("compare texts behind `where`: `where enclosure = \"open\"`")
 }
 
 fn plural(count: usize) -> String {

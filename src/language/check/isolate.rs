@@ -36,8 +36,16 @@ pub(super) fn occurs(expr: &Expr, name: &str) -> usize {
                 + otherwise.as_deref().map_or(0, |last| occurs(last, name))
         }
         Node::Else(first, second) => occurs(first, name) + occurs(second, name),
-        Node::Aggregate { value, condition, .. } => {
+        Node::Aggregate {
+            value,
+            along,
+            condition,
+            ..
+        } => {
             value.as_deref().map_or(0, |value| occurs(value, name))
+                + along
+                    .as_deref()
+                    .map_or(0, |(key, wanted)| occurs(key, name) + occurs(wanted, name))
                 + condition.as_deref().map_or(0, |condition| occurs(condition, name))
         }
         Node::Integral {
@@ -450,6 +458,7 @@ fn bare(node: &Node, out: &mut String) {
             how,
             value,
             list: of,
+            along,
             condition,
             ..
         } => {
@@ -460,6 +469,12 @@ fn bare(node: &Node, out: &mut String) {
                 out.push_str(" for ");
             }
             out.push_str(of);
+            if let Some(along) = along {
+                out.push_str(" at ");
+                write(&along.0, 3, out);
+                out.push_str(" = ");
+                write(&along.1, 3, out);
+            }
             if let Some(condition) = condition {
                 out.push_str(" where ");
                 write(condition, 0, out);

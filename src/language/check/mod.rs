@@ -21,14 +21,17 @@ mod sums;
 mod calls;
 mod physics;
 mod roles;
+mod tables;
 mod isolate;
 
 pub use isolate::shown;
 pub use scope::{CurveBody, Curved, Defined, Named, Scope};
+pub(in crate::language) use tables::key_column;
 pub use typed::*;
 
 use std::sync::Arc;
 
+use self::tables::WithTables;
 use self::term::{Count, Term};
 use self::walk::{Bound, Checker, Part};
 use crate::fault::{Code, Fault, Span};
@@ -72,6 +75,7 @@ pub enum Sought<'a> {
 
 /// Checks a formula. Faults and places are bytes of `text`.
 pub fn formula(tree: &Expr, text: &str, target: &Target, scope: &dyn Scope) -> Typed {
+    let scope = &WithTables(scope);
     let mut checker = Checker::new(text, scope);
     let (part, sort) = checker.line(tree, target);
     checker.finish(part, sort)
@@ -79,6 +83,7 @@ pub fn formula(tree: &Expr, text: &str, target: &Target, scope: &dyn Scope) -> T
 
 /// Checks a condition: of a `check`, a `flag`.
 pub fn condition(tree: &Expr, text: &str, scope: &dyn Scope) -> Typed {
+    let scope = &WithTables(scope);
     let mut checker = Checker::new(text, scope);
     let part = checker.truth(tree).map_or(Part::Unknown, Part::Truth);
     let sort = if matches!(part, Part::Unknown) {
@@ -92,6 +97,7 @@ pub fn condition(tree: &Expr, text: &str, scope: &dyn Scope) -> Typed {
 /// Checks a definition at its own line: what can be said while only the kinds of its parameters are known. Parameters without a
 /// kind are left open. Faults are bytes of the definition's text.
 pub fn definition(defined: &Defined, scope: &dyn Scope) -> Vec<Fault> {
+    let scope = &WithTables(scope);
     let mut checker = Checker::new(&defined.text, scope);
     for (name, kind) in &defined.parameters {
         let part = checker.stand_in(*kind, Span::default());
@@ -111,6 +117,7 @@ pub fn definition(defined: &Defined, scope: &dyn Scope) -> Vec<Fault> {
 
 /// Checks a curve given by a formula at its own line. Faults are bytes of `text`.
 pub fn curve_formula(curve: &Curved, body: &Expr, text: &str, scope: &dyn Scope) -> Typed {
+    let scope = &WithTables(scope);
     let mut checker = Checker::new(text, scope);
     let (name, kind) = &curve.parameter;
     let part = checker.stand_in(*kind, Span::default());
@@ -137,6 +144,7 @@ pub fn seek(
     target: &Target,
     scope: &dyn Scope,
 ) -> Typed {
+    let scope = &WithTables(scope);
     let whole = match sought {
         Sought::Equation(left, _) => left,
         Sought::Largest(only) | Sought::Smallest(only) => only,

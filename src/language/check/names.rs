@@ -5,7 +5,7 @@
 //! Not known here: values.
 
 use super::term::{Count, ONE, Term};
-use super::typed::{Op, Read, Sort, Which};
+use super::typed::{Op, Read, SheetId, Sort, Which};
 use super::units;
 use super::walk::{Checker, Part, pi};
 use crate::fault::{Code, Fault, Span};
@@ -14,6 +14,7 @@ use crate::language::syntax::words;
 use crate::language::syntax::{Expr, Item, Name, Node, ProductSign, Signed};
 use crate::quantity::nearest::nearest;
 use crate::quantity::{Number, Unit};
+use crate::standards::tables;
 
 impl Checker<'_> {
     /// Index of a read, each once.
@@ -25,7 +26,9 @@ impl Checker<'_> {
                 self.reads.len() - 1
             }
         };
-        if self.inside.is_none() && self.rows.is_none() {
+        // Inside an aggregate a name has another value in every row, unless it is that of the asking item.
+        let one_value = |read: &Read| matches!(read.which, Which::Here | Which::Key(_) | Which::Row(_));
+        if self.inside.is_none() && (self.rows.is_none() || self.reads.get(index).is_some_and(one_value)) {
             self.places.push((span.shifted(self.base), index));
         }
         index
@@ -78,11 +81,7 @@ impl Checker<'_> {
                         )
                         .help(format!(
                             "write `{}.{name}` for the list's, `here.{name}` for the one of this sheet",
-                            self.scope
-                                .sheets()
-                                .iter()
-                                .find(|sheet| self.scope.sheet(sheet) == Some(rows.sheet))
-                                .map_or("LIST", |sheet| &**sheet)
+                            self.list_name(rows.sheet)
                         ))
                         .fix(
                             format!("take the one of this sheet: here.{name}"),
@@ -168,6 +167,8 @@ impl Checker<'_> {
             let list = near.iter().map(|near| format!("`{near}`")).collect::<Vec<_>>();
             let fault = fault.help(format!("did you mean {}?", list.join(" or ")));
             fault.fix(format!("write {first}"), span, (*first).to_owned())
+        } else if let Some(columns) = self.columns_of_table() {
+            fault.help(format!("the columns of this table are {columns}"))
         } else if functions::find(name).is_some() {
             fault.help(format!("`{name}` is a function; call it with brackets: `{name}(…)`"))
         } else if Unit::parse(name).is_ok() {
@@ -178,6 +179,14 @@ impl Checker<'_> {
             fault.help(format!("give it a line of its own above: `given {name} = …`"))
         };
         self.fault(fault);
+    }
+
+    /// The columns of the published table whose rows are gathered.
+    fn columns_of_table(&self) -> Option<String> {
+        let sheet = self.rows?.sheet;
+        sheet.table()?;
+        let names = self.scope.names_of(sheet);
+        Some(names.iter().map(|name| &**name).collect::<Vec<_>>().join(", "))
     }
 
     /// The same for a factor of a product: `5 m / s`.
@@ -216,7 +225,9 @@ impl Checker<'_> {
     /// Tells of a sheet or list that is not there, with the nearest names or all there are.
     pub(super) fn unknown_sheet(&mut self, sheet: &str, span: Span) {
         let sheets = self.scope.sheets();
-        let near = nearest(sheet, sheets.iter().map(|sheet| &**sheet), 2);
+        let known = sheets.iter().map(|sheet| &**sheet);
+        let published = tables::names().map(|name: &str| name);
+        let near = nearest(sheet, known.chain(published), 3);
         let mut fault = Fault::new(
             Code::UNKNOWN_SHEET,
             span,
@@ -226,9 +237,30 @@ impl Checker<'_> {
             fault = fault.help(format!("did you mean `{}`?", near.join("` or `")));
         } else if !sheets.is_empty() {
             let names = sheets.iter().map(|sheet| &**sheet).collect::<Vec<_>>().join(", ");
-            fault = fault.help(format!("this workbook has: {names}"));
+            fault = fault.help(format!(
+                "this workbook has: {names}; `polepair tables` lists the published tables"
+            ));
         }
         self.fault(fault);
+    }
+
+    /// Tells of a quantity that a sheet, list or table does not have, with the nearest names.
+    pub(super) fn unknown_column(&mut self, sheet: SheetId, name: &str, span: Span) {
+        let called = self.list_name(sheet);
+        let names = self.scope.names_of(sheet);
+        let near = nearest(name, names.iter().map(|name| &**name), 3);
+        let fault = Fault::new(Code::UNKNOWN_NAME, span, format!("`{called}` has no quantity `{name}`"));
+        self.fault(if !near.is_empty() {
+            fault.help(format!(
+                "did you mean `{called}.{}`?",
+                near.join(&format!("` or `{called}."))
+            ))
+        } else if sheet.table().is_some() {
+            let names = names.iter().map(|name| &**name).collect::<Vec<_>>().join(", ");
+            fault.help(format!("its columns are {names}"))
+        } else {
+            fault
+        });
     }
 
     /// `brine.P_sh`, `motors("P-101").P_r`.
@@ -238,16 +270,7 @@ impl Checker<'_> {
             return Part::Unknown;
         };
         let Some(named) = self.scope.quantity_of(id, name) else {
-            let names = self.scope.names_of(id);
-            let near = nearest(name, names.iter().map(|name| &**name), 3);
-            let mut fault = Fault::new(Code::UNKNOWN_NAME, span, format!("`{sheet}` has no quantity `{name}`"));
-            if !near.is_empty() {
-                fault = fault.help(format!(
-                    "did you mean `{sheet}.{}`?",
-                    near.join(&format!("` or `{sheet}."))
-                ));
-            }
-            self.fault(fault);
+            self.unknown_column(id, name, span);
             return Part::Unknown;
         };
         let which = match item {

@@ -40,6 +40,39 @@ pub struct SheetId(pub u32);
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct QuantityId(pub u32);
 
+/// Handles from here on are those of published tables.
+const PUBLISHED: u32 = 1 << 31;
+
+/// Columns that a published table may have.
+const COLUMNS: u32 = 1 << 8;
+
+impl SheetId {
+    /// The published table of this number.
+    pub fn of_table(number: usize) -> SheetId {
+        SheetId(u32::try_from(number).map_or(u32::MAX, |number| PUBLISHED | number))
+    }
+
+    /// The number of the published table, where it is one.
+    pub fn table(self) -> Option<usize> {
+        (self.0 & PUBLISHED != 0).then_some((self.0 & !PUBLISHED) as usize)
+    }
+}
+
+impl QuantityId {
+    /// A column of the published table of this number.
+    pub fn of_table(number: usize, column: usize) -> QuantityId {
+        let number = u32::try_from(number).unwrap_or(u32::MAX);
+        let column = u32::try_from(column).unwrap_or(COLUMNS);
+        QuantityId(PUBLISHED | number.saturating_mul(COLUMNS).saturating_add(column))
+    }
+
+    /// The numbers of the published table and of its column, where it is one.
+    pub fn column(self) -> Option<(usize, usize)> {
+        let own = self.0 & !PUBLISHED;
+        (self.0 & PUBLISHED != 0).then_some(((own / COLUMNS) as usize, (own % COLUMNS) as usize))
+    }
+}
+
 /// Which cell of a quantity is read.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub enum Which {
@@ -96,6 +129,37 @@ pub enum Gather {
     Only,
     /// The first in the order of rows.
     First,
+    /// On the straight line between the two rows around a place; nothing outside the rows.
+    Interpolated,
+    /// Of the row at a place, else of the next one above.
+    NextUp,
+    /// Of the row at a place, else of the next one below.
+    NextDown,
+    /// Of the row nearest to a place; at the midpoint the upper one; nothing outside the rows.
+    Nearest,
+}
+
+impl Gather {
+    /// Whether it gives what stands in one row, be it a number or a text.
+    pub fn takes_a_row(self) -> bool {
+        matches!(
+            self,
+            Gather::Only | Gather::First | Gather::NextUp | Gather::NextDown | Gather::Nearest
+        )
+    }
+}
+
+/// The place along the rows that is sought.
+#[derive(Clone, Debug)]
+pub struct Along {
+    /// The quantity of the rows, worked for each of them.
+    pub key: Op,
+    /// The value sought, of the asking item, in the unit of the key.
+    pub wanted: Op,
+    /// What the key is called, for messages.
+    pub name: Arc<str>,
+    /// The unit of both, for messages; empty for plain numbers.
+    pub unit: Arc<str>,
 }
 
 /// One step of a typed formula.
@@ -159,6 +223,8 @@ pub enum Op {
         how: Gather,
         /// Which sheet.
         sheet: SheetId,
+        /// The place sought, for those that seek one.
+        along: Option<Box<Along>>,
         /// Worked for each row; reads with `Which::Own` are the row's, `Which::Here` the asking item's. `None`: rows are counted.
         value: Option<Box<Op>>,
         /// Only rows for which this holds.

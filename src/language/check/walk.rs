@@ -230,11 +230,13 @@ impl<'a> Checker<'a> {
                 value,
                 list,
                 list_span,
+                along,
                 condition,
             } => self.aggregate(
                 (how, *how_span),
                 value.as_deref(),
                 (list, *list_span),
+                along.as_deref(),
                 condition.as_deref(),
                 expr.span,
             ),

@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 use super::bounds::{self, MOST_LEVELS, MOST_OPERATORS};
 use super::grammar::Rule;
 use super::precedence::{self, Level};
-use super::tree::{Expr, Item, Literal, Name, Node, ProductSign, SumSign};
+use super::tree::{Comparison, Expr, Item, Literal, Name, Node, ProductSign, SumSign};
 use super::twins::canonical_name;
 use super::units::{read_unit, read_unit_after};
 use super::words;
@@ -617,6 +617,7 @@ impl Builder<'_> {
                     value: None,
                     list,
                     list_span: span,
+                    along: None,
                     condition: None,
                 },
                 _ => {
@@ -646,6 +647,7 @@ impl Builder<'_> {
                 Gather {
                     variable: Some((variable, _)),
                     range: Some((from, to)),
+                    along: None,
                     condition: None,
                 },
             ) if how.as_ref() == "integral" && alone => Node::Integral {
@@ -659,16 +661,23 @@ impl Builder<'_> {
                 Gather {
                     variable: Some((list, list_span)),
                     range: None,
+                    along,
                     condition,
                 },
-            ) if words::GATHERING.contains(&how.as_ref()) && alone => Node::Aggregate {
-                how,
-                how_span,
-                value: Some(Box::new(value)),
-                list,
-                list_span,
-                condition: condition.map(Box::new),
-            },
+            ) if words::GATHERING.contains(&how.as_ref())
+                && alone
+                && along.is_some() == words::SEEKING.contains(&how.as_ref()) =>
+            {
+                Node::Aggregate {
+                    how,
+                    how_span,
+                    value: Some(Box::new(value)),
+                    list,
+                    list_span,
+                    along: along.map(Box::new),
+                    condition: condition.map(Box::new),
+                }
+            }
             (
                 Some(Expr {
                     node: Node::Name(list),
@@ -685,8 +694,13 @@ impl Builder<'_> {
                 value: None,
                 list,
                 list_span: span,
+                along: None,
                 condition: condition.map(Box::new),
             },
+            (_, gather) if words::SEEKING.contains(&how.as_ref()) || gather.along.is_some() => {
+                self.fault(along_needed(&how, how_span.join(whole)));
+                Node::Bad
+            }
             _ => {
                 self.fault(
                     Fault::new(
@@ -707,33 +721,70 @@ impl Builder<'_> {
     fn gather(&mut self, pair: Pair<'_, Rule>) -> Gather {
         let mut variable = None;
         let mut values = Vec::new();
+        let mut along = None;
         let mut where_seen = false;
         for part in pair.into_inner() {
             match part.as_rule() {
                 Rule::name => variable = Some((name_of(&part), span_of(&part))),
                 Rule::where_word => where_seen = true,
                 Rule::value => self.value_into(part, &mut values),
+                Rule::along => along = self.along(part),
                 _ => {}
             }
         }
-        gather_of(variable, values, where_seen)
+        gather_of(variable, values, along, where_seen)
+    }
+
+    /// `at x = value`: one equation, on its left a quantity of the rows.
+    fn along(&mut self, pair: Pair<'_, Rule>) -> Option<(Expr, Expr)> {
+        let span = span_of(&pair);
+        let mut values = Vec::new();
+        for part in pair.into_inner() {
+            if part.as_rule() == Rule::value {
+                self.value_into(part, &mut values);
+            }
+        }
+        match values.pop().map(|value| value.node) {
+            Some(Node::Compare(first, mut rest)) if matches!(rest.as_slice(), [(Comparison::Equal, _)]) => {
+                rest.pop().map(|(_, wanted)| (*first, wanted))
+            }
+            Some(Node::Bad) => None,
+            _ => {
+                self.fault(
+                    Fault::new(
+                        Code::EXPECTED,
+                        span,
+                        "after `at` stands one equation: a quantity of the list and the value it is sought for",
+                    )
+                    .help("write `at P = 45 kW`; further conditions stand behind it: `at P = 45 kW where p = 4 pole`"),
+                );
+                None
+            }
+        }
     }
 }
 
-fn gather_of(variable: Option<(Name, Span)>, mut values: Vec<Expr>, where_seen: bool) -> Gather {
+fn gather_of(
+    variable: Option<(Name, Span)>,
+    mut values: Vec<Expr>,
+    along: Option<(Expr, Expr)>,
+    where_seen: bool,
+) -> Gather {
     let condition = if where_seen { values.pop() } else { None };
     let mut ends = values.into_iter();
     Gather {
         variable,
         range: ends.next().zip(ends.next()),
+        along,
         condition,
     }
 }
 
-/// What stands behind `for` and `where`.
+/// What stands behind `for`, `at` and `where`.
 struct Gather {
     variable: Option<(Name, Span)>,
     range: Option<(Expr, Expr)>,
+    along: Option<(Expr, Expr)>,
     condition: Option<Expr>,
 }
 
@@ -1015,6 +1066,27 @@ fn as_decimal(text: &str) -> Option<Decimal> {
     let below = Decimal::from(below.parse::<u32>().ok()?);
     let value = above.checked_div(below)?;
     (value.scale() <= 8).then(|| Decimal::from(whole) + value)
+}
+
+fn along_needed(how: &str, span: Span) -> Fault {
+    if words::SEEKING.contains(&how) {
+        Fault::new(
+            Code::EXPECTED,
+            span,
+            format!("`{how}` seeks a place along the rows of a list; it needs `for` and `at`"),
+        )
+        .help(format!("write `{how}(y for LIST at x = VALUE where CONDITION)`"))
+    } else {
+        Fault::new(
+            Code::EXPECTED,
+            span,
+            format!("`at` seeks a place along the rows of a list; `{how}` does not"),
+        )
+        .help(format!(
+            "write `where` for a condition: `{how}(y for LIST where x = VALUE)`; `at` goes with {}",
+            words::SEEKING.join(", ")
+        ))
+    }
 }
 
 fn gathers_rows(span: Span, name: &str) -> Fault {

@@ -42,6 +42,7 @@ pub(crate) fn in_words(rule: Rule) -> Option<&'static str> {
         Rule::otherwise_word => "`otherwise`",
         Rule::in_word => "`in` and a unit",
         Rule::gather | Rule::for_word => "`for`",
+        Rule::along => "`at`",
         Rule::where_word => "`where`",
         Rule::from_word => "`from`",
         Rule::to_word => "`to`",

@@ -147,7 +147,7 @@ pub enum Node {
     Else(Box<Expr>, Box<Expr>),
     /// `sum(P_in for motors where load > 100 %)`, `count(motors where …)` (no value).
     Aggregate {
-        /// sum, mean, largest, smallest, count, only, first.
+        /// sum, mean, largest, smallest, count, only, first, interpolated, next_up, next_down, nearest.
         how: Name,
         /// Where that word stands.
         how_span: Span,
@@ -157,6 +157,8 @@ pub enum Node {
         list: Name,
         /// Where its name stands.
         list_span: Span,
+        /// The quantity of the rows along which a value is sought, and the value of the asking item: `at P = 45 kW`.
+        along: Option<Box<(Expr, Expr)>>,
         /// Only rows for which this holds.
         condition: Option<Box<Expr>>,
     },
@@ -197,9 +199,17 @@ impl Expr {
                 .chain(otherwise.as_deref())
                 .collect(),
             Node::Else(left, right) => vec![left, right],
-            Node::Aggregate { value, condition, .. } => {
-                value.as_deref().into_iter().chain(condition.as_deref()).collect()
-            }
+            Node::Aggregate {
+                value,
+                along,
+                condition,
+                ..
+            } => value
+                .as_deref()
+                .into_iter()
+                .chain(along.iter().flat_map(|along| [&along.0, &along.1]))
+                .chain(condition.as_deref())
+                .collect(),
             Node::Integral { value, from, to, .. } => vec![value, from, to],
         }
     }

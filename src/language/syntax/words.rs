@@ -22,7 +22,22 @@ pub const RESERVED: &[(&str, &str)] = &[
 ];
 
 /// Words that gather the rows of a list.
-pub const GATHERING: &[&str] = &["sum", "mean", "largest", "smallest", "count", "only", "first"];
+pub const GATHERING: &[&str] = &[
+    "sum",
+    "mean",
+    "largest",
+    "smallest",
+    "count",
+    "only",
+    "first",
+    "interpolated",
+    "next_up",
+    "next_down",
+    "nearest",
+];
+
+/// Those that seek a place along the rows: `interpolated(y for LIST at x = …)`.
+pub const SEEKING: &[&str] = &["interpolated", "next_up", "next_down", "nearest"];
 
 /// What to write instead of a word that people bring along.
 const INSTEAD: &[(&str, &str)] = &[

@@ -11,10 +11,11 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use super::cells::Known;
 use super::one::{One, Shared, Sums, Worked, address, running_sums};
 use super::steps::{binary, compare, heavier, mismatch, read, scaled, unary};
 use super::visit::each_part;
-use super::{Cells, Outcome, Value, gather, points};
+use super::{Cells, Outcome, Value, gather, index, points};
 use crate::language::check::{Op, SheetId, Typed, Which};
 use crate::language::syntax::Comparison;
 use crate::quantity::{Number, NumberFault};
@@ -29,7 +30,7 @@ const FEW: usize = 8;
 pub struct Program<'a> {
     typed: &'a Typed,
     op: &'a Op,
-    cells: &'a dyn Cells,
+    cells: Known<'a>,
     sheet: SheetId,
     unit: &'a str,
     sums: Option<&'a Sums>,
@@ -44,7 +45,7 @@ impl<'a> Program<'a> {
         Some(Program {
             typed,
             op: typed.op.as_ref()?,
-            cells,
+            cells: Known(cells),
             sheet,
             unit,
             sums: None,
@@ -71,6 +72,7 @@ impl<'a> Program<'a> {
             unit: self.unit,
             notes: Vec::new(),
             taken: None,
+            table_rows: Vec::new(),
         }
     }
 
@@ -111,6 +113,7 @@ impl<'a> Program<'a> {
             outcome,
             notes: std::mem::take(&mut one.notes),
             taken: one.taken.take().unwrap_or_default(),
+            rows: std::mem::take(&mut one.table_rows),
         }
     }
 
@@ -192,6 +195,7 @@ impl<'a> Program<'a> {
             let Op::Gather {
                 how,
                 sheet,
+                along,
                 value,
                 condition,
             } = op
@@ -200,21 +204,32 @@ impl<'a> Program<'a> {
             };
             if self.alike(op, &mut Vec::new(), None) {
                 let mut one = self.one(nothing, 0);
-                let made = gather::gather(&mut one, *how, *sheet, value.as_deref(), condition.as_deref(), None);
-                shared.gathers.insert(address(op), made);
-            } else if let Some(Op::Compare(first, rest)) = condition.as_deref()
-                && let [(Comparison::Equal, second)] = rest.as_slice()
-            {
-                for (key, wanted) in [(first.as_ref(), second), (second, first.as_ref())] {
-                    let by_row = self.alike(key, &mut Vec::new(), Some(*sheet));
-                    if by_row && self.asks(wanted) {
-                        let mut one = self.one(nothing, 0);
-                        shared
-                            .indexes
-                            .insert(address(op), gather::Index::new(&mut one, *sheet, key, wanted));
-                        break;
-                    }
-                }
+                let asked = gather::Asked {
+                    how: *how,
+                    sheet: *sheet,
+                    along: along.as_deref(),
+                    value: value.as_deref(),
+                    condition: condition.as_deref(),
+                };
+                let (outcome, note) = gather::gather(&mut one, &asked, None);
+                let notes = one.notes.into_iter().chain(note).collect();
+                shared.gathers.insert(address(op), (outcome, notes));
+                continue;
+            }
+            let sides: Vec<(&Op, &Op)> = condition
+                .as_deref()
+                .map_or_else(Vec::new, index::equations)
+                .into_iter()
+                .map_while(|(first, second)| {
+                    [(first, second), (second, first)].into_iter().find(|(key, wanted)| {
+                        self.alike(key, &mut Vec::new(), Some(*sheet)) && self.steady(wanted, *sheet)
+                    })
+                })
+                .collect();
+            if !sides.is_empty() {
+                let mut one = self.one(nothing, 0);
+                let made = index::Index::new(&mut one, *sheet, &sides);
+                shared.indexes.insert(address(op), made);
             }
         }
         for index in running {
@@ -240,15 +255,19 @@ impl<'a> Program<'a> {
         shared
     }
 
-    /// Whether a step is a value of the asking item, the same at every row of an aggregate.
-    fn asks(&self, op: &Op) -> bool {
+    /// Whether a step is the same at every row of an aggregate over this sheet.
+    fn steady(&self, op: &Op, sheet: SheetId) -> bool {
         match op {
-            Op::Read(index) => self
-                .typed
-                .reads
-                .get(*index)
-                .is_some_and(|wanted| wanted.which == Which::Here),
-            _ => false,
+            Op::Read(index) => self.typed.reads.get(*index).is_some_and(|wanted| match wanted.which {
+                Which::Own | Which::Previous | Which::Running => self.cells.sheet_of(wanted.quantity) != sheet,
+                _ => true,
+            }),
+            Op::Running(_) | Op::Gather { .. } => false,
+            other => {
+                let mut steady = true;
+                each_part(other, &mut |part| steady = steady && self.steady(part, sheet));
+                steady
+            }
         }
     }
 
@@ -267,13 +286,16 @@ impl<'a> Program<'a> {
             },
             Op::Gather {
                 sheet,
+                along,
                 value,
                 condition,
                 ..
-            } => [value, condition]
-                .into_iter()
-                .flatten()
-                .all(|part| self.alike(part, bound, Some(*sheet))),
+            } => {
+                let rows = [value, condition].into_iter().flatten().map(AsRef::as_ref);
+                let key = along.as_ref().map(|along| &along.key);
+                let outside = along.as_ref().is_none_or(|along| self.alike(&along.wanted, bound, at));
+                outside && rows.chain(key).all(|part| self.alike(part, bound, Some(*sheet)))
+            }
             other => {
                 match other {
                     Op::Let { local, .. } | Op::Integral { local, .. } | Op::Along { local, .. } => bound.push(*local),
@@ -370,13 +392,13 @@ impl<'a> Block<'a> {
             Op::Compare(first, rest) => self.compare(first, rest),
             Op::Choice { arms, otherwise } => self.choice(op, arms, otherwise.as_deref()),
             Op::Gather { .. } if self.one.shared.gathers.contains_key(&address(op)) => {
-                let (outcome, note) = match self.one.shared.gathers.get(&address(op)) {
+                let (outcome, notes) = match self.one.shared.gathers.get(&address(op)) {
                     Some(made) => made.clone(),
                     None => return Column::Same(mismatch()),
                 };
-                if let Some(note) = note {
+                if !notes.is_empty() {
                     for item in self.rows.clone() {
-                        self.note(item, vec![note.clone()]);
+                        self.note(item, notes.clone());
                     }
                 }
                 Column::Same(outcome)
@@ -390,8 +412,16 @@ impl<'a> Block<'a> {
     }
 
     fn note(&mut self, item: usize, notes: Vec<Arc<str>>) {
-        match self.notes.iter_mut().find(|(at, _)| *at == item) {
-            Some((_, held)) => held.extend(notes),
+        // Rows come in order, step by step.
+        let new = self.notes.last().is_none_or(|(at, _)| *at < item);
+        match self.notes.iter_mut().find(|(at, _)| !new && *at == item) {
+            Some((_, held)) => {
+                for note in notes {
+                    if !held.contains(&note) {
+                        held.push(note);
+                    }
+                }
+            }
             None => self.notes.push((item, notes)),
         }
     }

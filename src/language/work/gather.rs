@@ -3,72 +3,41 @@
 //! Always: a blank is never zero; where rows are left out because something is blank, a note says how many took part.
 
 use std::cmp::Ordering;
-use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::one::One;
+use super::place::{Around, Taken};
 use super::steps::{mismatch, number_fault, settled};
-use super::{Outcome, Value};
+use super::{Outcome, Value, lookup};
 use crate::fault::Code;
-use crate::language::check::{Gather, Op, SheetId};
+use crate::language::check::{Along, Gather, Op, SheetId};
 use crate::quantity::Number;
 use rust_decimal::Decimal;
 
-/// The rows of a list by the text of one of its columns: for `where motors.panel = here.panel`, which would else look at all
-/// rows for every group.
-pub(super) struct Index<'a> {
-    /// What the asking item compares with.
-    wanted: &'a Op,
-    rows: HashMap<Arc<str>, Vec<usize>>,
-    /// Rows without a text there; they are looked at in any case.
-    others: Vec<usize>,
-}
-
-impl<'a> Index<'a> {
-    /// Works the key of every row.
-    pub fn new(one: &mut One<'a>, sheet: SheetId, key: &'a Op, wanted: &'a Op) -> Index<'a> {
-        let mut index = Index {
-            wanted,
-            rows: HashMap::new(),
-            others: Vec::new(),
-        };
-        let outer = one.row;
-        for item in 0..one.cells.count(sheet) {
-            one.row = Some((sheet, item));
-            match one.eval(key) {
-                Outcome::Value(Value::Text(text)) => index.rows.entry(text).or_default().push(item),
-                _ => index.others.push(item),
-            }
-        }
-        one.row = outer;
-        index
-    }
-
-    /// The rows that may fit the asking item, in order; `None`: all may.
-    pub fn rows(&self, one: &mut One<'a>) -> Option<Vec<usize>> {
-        match one.eval(self.wanted) {
-            Outcome::Value(Value::Text(text)) => {
-                let mut rows = self.rows.get(&text).cloned().unwrap_or_default();
-                rows.extend(&self.others);
-                rows.sort_unstable();
-                Some(rows)
-            }
-            _ => None,
-        }
-    }
+/// What is asked of the rows.
+pub(super) struct Asked<'a> {
+    pub how: Gather,
+    pub sheet: SheetId,
+    pub along: Option<&'a Along>,
+    pub value: Option<&'a Op>,
+    pub condition: Option<&'a Op>,
 }
 
 /// The aggregate over these rows, or over all, and its note.
 pub(super) fn gather<'a>(
     one: &mut One<'a>,
-    how: Gather,
-    sheet: SheetId,
-    value: Option<&'a Op>,
-    condition: Option<&'a Op>,
+    asked: &Asked<'a>,
     among: Option<Vec<usize>>,
 ) -> (Outcome, Option<Arc<str>>) {
     let outer = one.row;
-    let mut rows = Rows::new(how);
+    let sheet = asked.sheet;
+    let mut around = match asked.along.map(|along| (along, one.eval(&along.wanted))) {
+        None => None,
+        Some((along, Outcome::Value(Value::Number(wanted)))) => Some(Around::new(along, wanted)),
+        Some((_, Outcome::Value(_))) => return (mismatch(), None),
+        Some((_, other)) => return (other, None),
+    };
+    let mut rows = Rows::new(asked.how);
     let count = among.as_ref().map_or_else(|| one.cells.count(sheet), Vec::len);
     for place in 0..count {
         let item = match &among {
@@ -76,7 +45,7 @@ pub(super) fn gather<'a>(
             None => place,
         };
         one.row = Some((sheet, item));
-        match condition.map(|condition| one.eval(condition)) {
+        match asked.condition.map(|condition| one.eval(condition)) {
             None | Some(Outcome::Value(Value::Truth(true))) => {}
             Some(Outcome::Value(Value::Truth(false))) => continue,
             Some(Outcome::Value(_)) => rows.stop(mismatch()),
@@ -87,9 +56,18 @@ pub(super) fn gather<'a>(
             Some(fault) => rows.stop(fault),
         }
         if rows.stopped.is_none() {
-            match value {
-                None => rows.known += 1,
-                Some(value) => match one.eval(value) {
+            match (&mut around, asked.value) {
+                (Some(around), _) => match one.eval(&around.along().key) {
+                    Outcome::Value(Value::Number(key)) => {
+                        rows.known += 1;
+                        around.take(key, item);
+                    }
+                    Outcome::Value(_) => rows.stop(mismatch()),
+                    Outcome::Blank(why) => rows.blank(why),
+                    fault => rows.stop(fault),
+                },
+                (None, None) => rows.known += 1,
+                (None, Some(value)) => match one.eval(value) {
                     Outcome::Blank(why) => rows.blank(why),
                     Outcome::Value(value) => rows.take(value, item),
                     fault => rows.stop(fault),
@@ -100,9 +78,53 @@ pub(super) fn gather<'a>(
             break;
         }
     }
-    one.row = outer;
     let name = one.cells.sheet_name(sheet);
-    rows.finish(&name)
+    let made = match (around, asked.value) {
+        (Some(around), Some(value)) if rows.stopped.is_none() && rows.known > 0 => {
+            let note = rows.note();
+            let outcome = match around.taken(asked.how, &name) {
+                Taken::Nothing(outcome) => outcome,
+                Taken::Row(row) => of_row(one, sheet, row, value),
+                Taken::Between(low, high, share) => {
+                    let low = of_row(one, sheet, low, value);
+                    let high = of_row(one, sheet, high, value);
+                    super::place::between(&low, &high, share)
+                }
+            };
+            (outcome, note)
+        }
+        _ => {
+            if let (Gather::Only | Gather::First, (Some(row), second)) = (asked.how, rows.taken)
+                && (asked.how == Gather::First || second.is_none())
+                && rows.stopped.is_none()
+            {
+                one.gave(sheet, row);
+            }
+            let none = rows.known == 0 && rows.blank == 0 && rows.stopped.is_none();
+            let missing = asked
+                .condition
+                .filter(|_| none && sheet.table().is_some())
+                .and_then(|condition| lookup::missing(one, sheet, condition));
+            match (missing, asked.how) {
+                (Some(why), Gather::Only | Gather::First) => {
+                    (Outcome::fault(Code::NOT_IN_TABLE, why.0, why.1.as_deref()), None)
+                }
+                (Some(why), _) if asked.along.is_some() => {
+                    (Outcome::fault(Code::NOT_IN_TABLE, why.0, why.1.as_deref()), None)
+                }
+                _ => rows.finish(&name),
+            }
+        }
+    };
+    one.row = outer;
+    made
+}
+
+/// What stands in a row.
+fn of_row<'a>(one: &mut One<'a>, sheet: SheetId, row: usize, value: &'a Op) -> Outcome {
+    one.row = Some((sheet, row));
+    one.gave(sheet, row);
+    one.eval(value)
 }
 
 struct Rows {
@@ -183,12 +205,17 @@ impl Rows {
         }
     }
 
+    fn note(&self) -> Option<Arc<str>> {
+        let all = self.known + self.blank;
+        (self.blank > 0).then(|| Arc::from(format!("{} of {all} rows", self.known)))
+    }
+
     fn finish(self, list: &str) -> (Outcome, Option<Arc<str>>) {
         if let Some(stopped) = self.stopped {
             return (stopped, None);
         }
         let all = self.known + self.blank;
-        let note = (self.blank > 0).then(|| Arc::from(format!("{} of {all} rows", self.known)));
+        let note = self.note();
         let nothing = || match &self.why {
             Some(why) => Outcome::blank(format!("no row of {list} has a value ({why})")),
             None => Outcome::blank(format!("no row of {list} fits")),
@@ -200,25 +227,27 @@ impl Rows {
                 Some(Value::Number(sum)) => settled(sum.div(Number::Exact(Decimal::from(self.known)))),
                 _ => nothing(),
             },
-            Gather::Only => match self.taken {
-                (None, _) if self.blank > 0 => nothing(),
-                (None, _) => Outcome::fault(
-                    Code::NOT_ONE_ROW,
-                    format!("no row of {list} fits, and only one may"),
-                    Some("look at the condition after `where`"),
-                ),
-                (Some(first), Some(second)) => Outcome::fault(
-                    Code::NOT_ONE_ROW,
-                    format!(
-                        "{} rows of {list} fit, the first are rows {} and {}; only one may",
-                        self.known,
-                        first + 1,
-                        second + 1
+            Gather::Only | Gather::Interpolated | Gather::NextUp | Gather::NextDown | Gather::Nearest => {
+                match self.taken {
+                    (None, _) if self.blank > 0 => nothing(),
+                    (None, _) => Outcome::fault(
+                        Code::NOT_ONE_ROW,
+                        format!("no row of {list} fits, and only one may"),
+                        Some("look at the condition after `where`"),
                     ),
-                    Some("narrow the condition after `where`, or take `first`"),
-                ),
-                (Some(_), None) => self.held.map_or_else(nothing, Outcome::Value),
-            },
+                    (Some(first), Some(second)) => Outcome::fault(
+                        Code::NOT_ONE_ROW,
+                        format!(
+                            "{} rows of {list} fit, the first are rows {} and {}; only one may",
+                            self.known,
+                            first + 1,
+                            second + 1
+                        ),
+                        Some("narrow the condition after `where`, or take `first`"),
+                    ),
+                    (Some(_), None) => self.held.map_or_else(nothing, Outcome::Value),
+                }
+            }
             _ => self.held.map_or_else(nothing, Outcome::Value),
         };
         (outcome, note)

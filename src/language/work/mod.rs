@@ -7,9 +7,12 @@
 mod block;
 mod cells;
 mod gather;
+mod index;
 mod integral;
+mod lookup;
 mod one;
 mod physics;
+mod place;
 mod points;
 mod seek;
 mod special;
@@ -19,7 +22,7 @@ mod visit;
 use std::sync::Arc;
 
 pub use block::{BLOCK, ItemNotes, Program};
-pub use cells::{Cells, Found};
+pub use cells::{Cells, Found, from_memory, remembered_table};
 pub use one::{Sums, Worked};
 pub use points::Monotone;
 pub use visit::each_part;

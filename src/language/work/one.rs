@@ -7,8 +7,9 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
+use super::cells::Known;
 use super::steps::{binary, compare, heavier, mismatch, number_fault, read, scaled, settled, unary};
-use super::{Cells, Found, Outcome, Value, gather, integral, physics, points, seek};
+use super::{Found, Outcome, Value, gather, index, integral, physics, points, seek};
 use crate::fault::Code;
 use crate::language::check::{Op, QuantityId, Read, SheetId, Typed, Which};
 use crate::language::functions::{Body, Function};
@@ -24,6 +25,8 @@ pub struct Worked {
     pub notes: Vec<Arc<str>>,
     /// Which way it went, for the trace: address of a choice or an `else`, and which of its parts was taken.
     pub taken: Vec<(usize, usize)>,
+    /// Rows of published tables that gave a value, for the trace.
+    pub rows: Vec<(SheetId, usize)>,
 }
 
 /// Running sums that are known, by quantity: one for each item from the first on.
@@ -33,13 +36,13 @@ pub type Sums = HashMap<QuantityId, Vec<Outcome>>;
 #[derive(Default)]
 pub(super) struct Shared<'a> {
     /// Aggregates that do not depend on the asking item, by the address of their step.
-    pub gathers: HashMap<usize, (Outcome, Option<Arc<str>>)>,
+    pub gathers: HashMap<usize, (Outcome, Vec<Arc<str>>)>,
     /// Running sums.
     pub running: Sums,
     /// Curves through points that are the same for every item, by their address.
     pub curves: HashMap<usize, Result<Arc<points::Monotone>, Outcome>>,
     /// Rows by key for aggregates that look for a text of the asking item, by the address of their step.
-    pub indexes: HashMap<usize, gather::Index<'a>>,
+    pub indexes: HashMap<usize, index::Index<'a>>,
 }
 
 /// The address of a step, its name while its formula stands still.
@@ -50,7 +53,7 @@ pub(super) fn address(op: &Op) -> usize {
 /// The evaluator of one item.
 pub(super) struct One<'a> {
     pub typed: &'a Typed,
-    pub cells: &'a dyn Cells,
+    pub cells: Known<'a>,
     pub shared: &'a Shared<'a>,
     pub sums: Option<&'a Sums>,
     /// The sheet of the asking item.
@@ -67,6 +70,8 @@ pub(super) struct One<'a> {
     pub notes: Vec<Arc<str>>,
     /// Recorded ways, where asked for.
     pub taken: Option<Vec<(usize, usize)>>,
+    /// Rows of published tables that gave a value, where ways are recorded.
+    pub table_rows: Vec<(SheetId, usize)>,
 }
 
 impl<'a> One<'a> {
@@ -75,7 +80,10 @@ impl<'a> One<'a> {
             Op::Number(number) => Outcome::number(*number),
             Op::Text(text) => Outcome::Value(Value::Text(text.clone())),
             Op::Truth(truth) => Outcome::truth(*truth),
-            Op::Read(index) => self.read(*index),
+            Op::Read(index) => {
+                self.read_of_table(*index);
+                self.read(*index)
+            }
             Op::Local(local) => self.locals.get(*local).cloned().unwrap_or_else(mismatch),
             Op::Let { local, value, body } => {
                 let value = self.eval(value);
@@ -144,16 +152,24 @@ impl<'a> One<'a> {
             Op::Gather {
                 how,
                 sheet,
+                along,
                 value,
                 condition,
             } => {
-                if let Some((outcome, note)) = self.shared.gathers.get(&address(op)) {
-                    self.notes.extend(note.clone());
+                if let Some((outcome, notes)) = self.shared.gathers.get(&address(op)) {
+                    self.notes.extend(notes.iter().cloned());
                     return outcome.clone();
                 }
                 let shared = self.shared;
                 let among = shared.indexes.get(&address(op)).and_then(|index| index.rows(self));
-                let (outcome, note) = gather::gather(self, *how, *sheet, value.as_deref(), condition.as_deref(), among);
+                let asked = gather::Asked {
+                    how: *how,
+                    sheet: *sheet,
+                    along: along.as_deref(),
+                    value: value.as_deref(),
+                    condition: condition.as_deref(),
+                };
+                let (outcome, note) = gather::gather(self, &asked, among);
                 self.notes.extend(note);
                 outcome
             }
@@ -173,6 +189,21 @@ impl<'a> One<'a> {
             Outcome::Value(Value::Number(number)) => Ok(number.to_f64()),
             Outcome::Value(_) => Err(mismatch()),
             other => Err(other),
+        }
+    }
+
+    /// A row of a list or table gave a value: what a reader should know of it.
+    pub fn gave(&mut self, sheet: SheetId, row: usize) {
+        if sheet.table().is_none() {
+            return;
+        }
+        if let Some(remark) = self.cells.from_memory(sheet, row)
+            && !self.notes.contains(&remark)
+        {
+            self.notes.push(remark);
+        }
+        if self.taken.is_some() {
+            self.table_rows.push((sheet, row));
         }
     }
 
@@ -316,6 +347,20 @@ impl<'a> One<'a> {
         }
     }
 
+    /// The cell of a read that names its row may be one of a published table.
+    fn read_of_table(&mut self, index: usize) {
+        let Some(wanted) = self.typed.reads.get(index) else {
+            return;
+        };
+        if wanted.quantity.column().is_some()
+            && matches!(wanted.which, Which::Key(_) | Which::Row(_))
+            && let Ok(row) = self.find(wanted)
+        {
+            let sheet = self.cells.sheet_of(wanted.quantity);
+            self.gave(sheet, row);
+        }
+    }
+
     pub fn read(&self, index: usize) -> Outcome {
         let Some(wanted) = self.typed.reads.get(index) else {
             return mismatch();
@@ -426,7 +471,7 @@ impl<'a> One<'a> {
 }
 
 /// All running sums of a column.
-pub(super) fn running_sums(cells: &dyn Cells, wanted: &Read) -> Vec<Outcome> {
+pub(super) fn running_sums(cells: Known<'_>, wanted: &Read) -> Vec<Outcome> {
     let mut sums: Vec<Outcome> = Vec::new();
     for cell in cells.column(wanted.quantity) {
         let cell = read(cell, || cells.name(wanted.quantity));

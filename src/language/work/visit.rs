@@ -31,7 +31,16 @@ pub fn each_part<'a>(op: &'a Op, look: &mut dyn FnMut(&'a Op)) {
                 look(part);
             }
         }
-        Op::Gather { value, condition, .. } => {
+        Op::Gather {
+            along,
+            value,
+            condition,
+            ..
+        } => {
+            if let Some(along) = along {
+                look(&along.key);
+                look(&along.wanted);
+            }
             if let Some(part) = value {
                 look(part);
             }

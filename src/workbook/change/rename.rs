@@ -402,6 +402,7 @@ impl Context<'_> {
                 value,
                 list,
                 list_span,
+                along,
                 condition,
                 ..
             } => {
@@ -410,7 +411,15 @@ impl Context<'_> {
                 {
                     word(*list_span, text, list, false, to, edits);
                 }
+                let asking = over;
                 let over = self.sheet_named(list);
+                if let Some(along) = along {
+                    // A bare name before the equation is the list's; a published table cannot be renamed.
+                    if over.is_some() || !matches!(along.0.node, Node::Name(_)) {
+                        self.formula(&along.0, text, wish, over, bound, edits)?;
+                    }
+                    self.formula(&along.1, text, wish, asking, bound, edits)?;
+                }
                 for part in value.as_deref().into_iter().chain(condition.as_deref()) {
                     self.formula(part, text, wish, over, bound, edits)?;
                 }
