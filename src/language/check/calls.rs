@@ -988,7 +988,7 @@ impl Checker<'_> {
         self.rows = Some(Rows { sheet });
         let worked = value.map(|value| (value.span, self.walk(value)));
         let holds = condition.map(|condition| self.truth(condition));
-        let along = along.map(|(key, _)| self.along(key, wanted.flatten()));
+        let along = along.map(|(key, _)| self.place_along(key, wanted.flatten()));
         self.rows = None;
         let along = match along {
             None => None,

@@ -165,7 +165,7 @@ impl Checker<'_> {
     }
 
     /// `at x = value`: `x` is the list's, what it is sought for was worked outside the rows.
-    pub(super) fn along(&mut self, key: &Expr, wanted: Option<Term>) -> Option<Along> {
+    pub(super) fn place_along(&mut self, key: &Expr, wanted: Option<Term>) -> Option<Along> {
         let rows = self.rows?;
         let part = match &key.node {
             Node::Name(name) if self.bound(name).is_none() => match self.scope.quantity_of(rows.sheet, name) {
