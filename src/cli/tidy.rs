@@ -8,7 +8,7 @@ use similar::{Algorithm, DiffTag, TextDiff};
 use super::Status;
 use super::terminal::Terminal;
 use crate::fault::render::{clean, line};
-use crate::fault::{Fault, Placed};
+use crate::fault::{Fault, Placed, Stands};
 use crate::files;
 use crate::handover::page::table::cut;
 use crate::handover::page::{Ink, count};
@@ -96,6 +96,7 @@ fn faulty_lines(workbook: &Workbook) -> Vec<Placed> {
                     .saturating_add(if breaks == 0 { indent } else { 0 })
                     .saturating_add(1),
                 source: text.to_owned(),
+                stands: Stands::Nowhere,
             });
         }
     };

@@ -160,6 +160,22 @@ impl Fault {
     }
 }
 
+/// Which statement or row of a workbook a fault stands in, by places counted from 0.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Stands {
+    /// Not in a workbook.
+    #[default]
+    Nowhere,
+    /// A line before the first sheet.
+    Head(usize),
+    /// The opening line of a sheet.
+    Opening(usize),
+    /// A line of a sheet: sheet, line.
+    Line(usize, usize),
+    /// A row of a list: sheet, row, and the column of `rows` where it is known.
+    Row(usize, usize, Option<usize>),
+}
+
 /// Where a fault stands in a workbook: what `work --json` prints of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Placed {
@@ -175,4 +191,6 @@ pub struct Placed {
     pub column: u32,
     /// The source text that is shown with the place underlined (one or more whole lines).
     pub source: String,
+    /// The statement or row it stands in.
+    pub stands: Stands,
 }

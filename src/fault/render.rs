@@ -229,7 +229,7 @@ fn floor_char(text: &str, byte: usize) -> usize {
 #[allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
 mod tests {
     use super::*;
-    use crate::fault::{Code, Fault, Span};
+    use crate::fault::{Code, Fault, Span, Stands};
 
     fn placed(source: &str, part: &str) -> Placed {
         let start = source.find(part).unwrap();
@@ -246,6 +246,7 @@ mod tests {
             line: 7 + u32::try_from(source[..start].matches('\n').count()).unwrap(),
             column: u32::try_from(source[line_start..start].chars().count()).unwrap() + 1,
             source: source.to_owned(),
+            stands: Stands::Nowhere,
         }
     }
 

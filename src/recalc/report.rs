@@ -9,8 +9,9 @@ use super::book::{Book, Entry, Sheet, whole};
 use super::results::Accepted;
 use super::settle::{Place, Settled, Settlement, Slot};
 use super::waves::Done;
-use crate::fault::{Code, Fault, Placed, Severity, Span};
+use crate::fault::{Code, Fault, Placed, Severity, Span, Stands};
 use crate::language::work::{Outcome, WorkFault};
+use crate::workbook::text::cells_of;
 use crate::workbook::{Cell, Line, Row, Statement, Workbook};
 
 /// More cells of one column than this with the same fault are reported as one.
@@ -82,7 +83,8 @@ impl Report<'_> {
             .and_then(|place| self.workbook.sheets.get(place))
             .map(|sheet| sheet.name.to_string());
         let order = (sheet.map_or(0, |place| place + 1), index + 1, 0, fault.span.start);
-        self.out.push((order, placed(line, fault, name, item)));
+        let stands = sheet.map_or(Stands::Head(index), |place| Stands::Line(place, index));
+        self.out.push((order, placed(line, fault, name, item, stands)));
     }
 
     fn opening(&mut self, place: usize, line: &Line, mut fault: Fault) {
@@ -90,8 +92,9 @@ impl Report<'_> {
             fault.span = whole(line);
         }
         let name = self.workbook.sheets.get(place).map(|sheet| sheet.name.to_string());
+        let order = (place + 1, 0, 0, fault.span.start);
         self.out
-            .push(((place + 1, 0, 0, fault.span.start), placed(line, fault, name, None)));
+            .push((order, placed(line, fault, name, None, Stands::Opening(place))));
     }
 
     /// A fault of a row; its span is in bytes of the cell's text.
@@ -110,6 +113,11 @@ impl Report<'_> {
         let (source, cell) = row_text(text, column);
         fault = fault.shifted(cell.start);
         fault.span.end = fault.span.end.min(cell.end).max(fault.span.start);
+        let stands = Stands::Row(
+            place,
+            row,
+            column.or_else(|| cell_at(&source, fault.span.start as usize)),
+        );
         let column = column_of(&source, fault.span.start);
         let order = (place + 1, line + 1, row + 1, fault.span.start);
         self.out.push((
@@ -120,6 +128,7 @@ impl Report<'_> {
                 line: text.number,
                 column,
                 source,
+                stands,
                 fault,
             },
         ));
@@ -346,7 +355,10 @@ impl Report<'_> {
                     "the line before has no warning of this code",
                 )
                 .help("`accept CODE \"reason\"` settles a warning of the line before it; take the line out where there is none");
-                faults.push(((place, index + 1, 0, 0), placed(line, fault, sheet, None)));
+                let stands = place
+                    .checked_sub(1)
+                    .map_or(Stands::Head(index), |sheet| Stands::Line(sheet, index));
+                faults.push(((place, index + 1, 0, 0), placed(line, fault, sheet, None, stands)));
             }
         }
         faults.sort_by_key(|(place, _)| *place);
@@ -377,7 +389,7 @@ fn of_work(fault: &WorkFault, span: Span) -> Fault {
 }
 
 /// A fault of a statement with its place. The source is the statement with its indent.
-fn placed(line: &Line, fault: Fault, sheet: Option<String>, item: Option<String>) -> Placed {
+fn placed(line: &Line, fault: Fault, sheet: Option<String>, item: Option<String>, stands: Stands) -> Placed {
     let mut source = " ".repeat(line.indent as usize);
     source.push_str(&line.text);
     let fault = fault.shifted(line.indent);
@@ -389,6 +401,7 @@ fn placed(line: &Line, fault: Fault, sheet: Option<String>, item: Option<String>
         line: if line.number == 0 { 0 } else { line.number + lines },
         column: column_of(&source, fault.span.start),
         source,
+        stands,
         fault,
     }
 }
@@ -404,31 +417,18 @@ fn column_of(source: &str, at: u32) -> u32 {
 /// A row as text and the place of one of its cells; of the whole row without a column.
 fn row_text(row: &Row, column: Option<usize>) -> (String, Span) {
     let text = crate::workbook::text::row_text(row);
-    let Some(column) = column else {
-        let whole = Span::new(0, text.len());
-        return (text, whole);
-    };
-    let (mut start, mut end, mut at) = (0, text.len(), 0);
-    let mut quoted = false;
-    let mut escaped = false;
-    for (byte, letter) in text.char_indices() {
-        match letter {
-            _ if escaped => escaped = false,
-            '\\' if quoted => escaped = true,
-            '"' => quoted = !quoted,
-            '|' if !quoted => {
-                if at == column {
-                    end = byte;
-                    break;
-                }
-                at += 1;
-                start = byte + 1;
-            }
-            _ => {}
-        }
-    }
-    let cell = text.get(start..end).unwrap_or("");
-    let lead = cell.len() - cell.trim_start().len();
-    let span = Span::new(start + lead, start + lead + cell.trim().len());
+    let whole = Span::new(0, text.len());
+    let span = column
+        .and_then(|column| cells_of(&text).get(column).copied())
+        .map_or(whole, |(start, end)| {
+            let cell = text.get(start..end).unwrap_or("");
+            let lead = cell.len() - cell.trim_start().len();
+            Span::new(start + lead, start + lead + cell.trim().len())
+        });
     (text, span)
+}
+
+/// The cell of a row that holds a byte.
+fn cell_at(row: &str, byte: usize) -> Option<usize> {
+    cells_of(row).iter().position(|(_, end)| byte <= *end)
 }

@@ -197,6 +197,11 @@ impl Session {
         self.saved = Some(self.done.len());
     }
 
+    /// Says that the text as it is now is in no file, such as a list that was just read.
+    pub fn unsaved(&mut self) {
+        self.saved = None;
+    }
+
     /// Whether something was changed since it was last saved.
     pub fn is_changed(&self) -> bool {
         self.saved != Some(self.done.len())

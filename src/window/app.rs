@@ -17,7 +17,11 @@ use super::command::Act;
 use super::door::{Arrived, Door, Opened, Said, Stamp, Todo, Typed, Wake, kept_beside};
 use super::grid::Picture;
 use super::look;
+use super::panels::assumptions::Assumptions;
+use super::panels::checks::Checks;
 use super::panels::curves::Curves;
+use super::panels::faults::Faults;
+use super::panels::report::Reading;
 use super::panels::working::Working;
 use super::panels::{Panel, Wish};
 use super::spot::{Seen, Spot, System};
@@ -26,15 +30,17 @@ use super::typing::Editing;
 use crate::fault::Severity;
 use crate::files::Lock;
 use crate::handover::table::Remarks;
-use crate::plates::Report;
 use crate::session::{Command, Session};
-use dialog::{Dialog, Purpose};
+use dialog::{Dialog, Next};
 
 /// How long a frame waits for quick work.
 const PATIENCE: Duration = Duration::from_millis(10);
 
-/// How long after a change a copy is kept against a crash.
+/// How long after a change a copy is kept against a crash, at least.
 const KEEP_AFTER: Duration = Duration::from_millis(800);
+
+/// How many times as long as keeping a copy took it is left alone: a long list must not stand still for its copies.
+const KEEP_SHARE: u32 = 20;
 
 /// How often a look is taken whether the file was changed outside.
 const LOOK_OUTSIDE: Duration = Duration::from_secs(2);
@@ -51,11 +57,11 @@ pub struct Window {
     door: Door,
     path: Option<PathBuf>,
     lock: Option<Lock>,
-    /// Says that the copy of a workbook without a file belongs to a living window.
-    copy_lock: Option<Lock>,
+    /// The right to a file that is there, until the user says that it may be replaced.
+    granted_lock: Option<Lock>,
+    /// Where the copy of a workbook without a file is kept; the lock says that it belongs to a living window.
+    own_copy: Option<(PathBuf, Lock)>,
     stamp: Option<Stamp>,
-    /// Folder for copies of workbooks that have no file yet.
-    state: Option<PathBuf>,
     title: String,
     changed: bool,
     sheet: usize,
@@ -70,27 +76,39 @@ pub struct Window {
     find: Option<String>,
     find_fresh: bool,
     search: String,
-    reason: String,
+    search_fresh: bool,
     notices: Vec<Notice>,
     acts: Vec<Act>,
     wishes: Vec<Wish>,
-    report: Option<Report>,
+    report: Option<Reading>,
     remarks: Remarks,
     working: Working,
+    faults: Faults,
+    checks: Checks,
+    assumptions: Assumptions,
     curves: Curves,
+    /// A value being dragged, until the session is here to take it.
+    drag: Option<(Command, bool)>,
     changes: u64,
     doubtful: BTreeSet<Arc<str>>,
     contents: Vec<(Arc<str>, String, usize)>,
     unkept: Option<Instant>,
+    keep_after: Duration,
     looked_outside: Instant,
     outside: bool,
-    kept: Option<String>,
+    kept: Option<Box<Session>>,
     closing: bool,
-    after_save: Option<Act>,
+    after_save: Option<Next>,
     /// Folder of the list that was read.
     source: Option<PathBuf>,
-    /// A copy another window left.
-    left: Option<PathBuf>,
+    /// A copy another window left, and the right to it.
+    left: Option<(PathBuf, Lock)>,
+    /// Such a copy whose work was taken; it goes once there is one of this window.
+    taken: Option<(PathBuf, Lock)>,
+    /// The file dialogs of the system are asked; else only the path field.
+    asks_system: bool,
+    /// The title of the window of the system.
+    named: String,
     /// A text that was refused, to be opened again.
     reopen: Option<Editing>,
     /// A sheet that is being made, to be turned to.
@@ -109,9 +127,9 @@ impl Window {
             door: Door::new(Session::open(text), wake),
             path: None,
             lock: None,
-            copy_lock: None,
+            granted_lock: None,
+            own_copy: None,
             stamp: None,
-            state,
             title: String::new(),
             changed: false,
             sheet: 0,
@@ -126,18 +144,23 @@ impl Window {
             find: None,
             find_fresh: false,
             search: String::new(),
-            reason: String::new(),
+            search_fresh: false,
             notices: Vec::new(),
             acts: Vec::new(),
             wishes: Vec::new(),
             report: None,
             remarks: Remarks::new(),
             working: Working::default(),
+            faults: Faults::default(),
+            checks: Checks::default(),
+            assumptions: Assumptions::default(),
+            drag: None,
             curves: Curves::default(),
             changes: 0,
             doubtful: BTreeSet::new(),
             contents: Vec::new(),
             unkept: None,
+            keep_after: KEEP_AFTER,
             looked_outside: Instant::now(),
             outside: false,
             kept: None,
@@ -145,15 +168,19 @@ impl Window {
             after_save: None,
             source: None,
             left: None,
+            taken: None,
+            asks_system: false,
+            named: String::new(),
             reopen: None,
             turn_to: None,
         };
         window.refresh();
+        if let Some(folder) = state {
+            window.door.quietly(move || copies(&folder));
+        }
         if let Some(file) = file {
             window.panel = None;
-            window.door.open(file);
-        } else {
-            window.offer_unsaved();
+            window.door.open(file, None);
         }
         window
     }
@@ -165,7 +192,11 @@ impl Window {
 
     /// Whether nothing is at work and nothing waits to be typed.
     pub fn is_idle(&self) -> bool {
-        self.door.is_idle() && self.pending.is_empty() && self.acts.is_empty() && self.wishes.is_empty()
+        self.drag.is_none()
+            && self.door.is_idle()
+            && self.pending.is_empty()
+            && self.acts.is_empty()
+            && self.wishes.is_empty()
     }
 
     /// The chosen place: sheet and spot.
@@ -188,6 +219,11 @@ impl Window {
     /// Names the program that serves as reading process for foreign lists, where this one does not.
     pub fn read_with(&mut self, program: PathBuf) {
         self.door.read_with(program);
+    }
+
+    /// Asks the system for files beside the path field.
+    pub fn ask_system(&mut self) {
+        self.asks_system = true;
     }
 
     /// Goes to a place.
@@ -249,8 +285,11 @@ impl Window {
 
     /// Puts another workbook in place.
     fn put(&mut self, session: Session, path: Option<PathBuf>, lock: Option<Lock>, stamp: Option<Stamp>) {
-        self.forget_copy();
+        let copy = self.copy_path();
         self.door.put(session);
+        if let Some(copy) = copy {
+            self.door.ask(Todo::Forget(copy));
+        }
         self.path = path;
         self.lock = lock;
         self.stamp = stamp;
@@ -278,11 +317,15 @@ impl Window {
             Ok(lock) => (Some(lock), None),
             Err(error) => (None, Some(error)),
         };
+        let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
         self.put(session, Some(path), lock, stamp);
         self.panel = None;
         if let Some(error) = taken {
             self.say(
-                format!("{}. It can be looked at here and saved under another name.", error.why),
+                format!(
+                    "{name}: {}; it can be looked at here and saved under another name",
+                    error.why
+                ),
                 true,
             );
         }
@@ -294,35 +337,15 @@ impl Window {
         match (&self.path, &self.lock) {
             (Some(path), Some(_)) => Some(kept_beside(path)),
             (Some(_), None) => None,
-            (None, _) => {
-                let folder = self.state.as_ref()?;
-                Some(folder.join(format!("unsaved-{}.pole", std::process::id())))
-            }
+            (None, _) => self.own_copy.as_ref().map(|(path, _)| path.clone()),
         }
     }
 
+    /// The window goes: its copy goes with it.
     fn forget_copy(&self) {
         if let Some(path) = self.copy_path() {
             let _ = std::fs::remove_file(path);
         }
-    }
-
-    /// A copy of a workbook without a file that a window left behind.
-    fn offer_unsaved(&mut self) {
-        let Some(folder) = self.state.clone() else { return };
-        self.door.quietly(move || {
-            // A copy whose lock is free belongs to no living window.
-            let found = std::fs::read_dir(&folder).ok().and_then(|entries| {
-                entries.flatten().map(|entry| entry.path()).find(|path| {
-                    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-                    name.starts_with("unsaved-") && name.ends_with(".pole") && Lock::take(path).is_ok()
-                })
-            });
-            match found {
-                Some(path) => Arrived::Left(path),
-                None => Arrived::Seen(None),
-            }
-        });
     }
 
     fn arrived(&mut self, arrived: Arrived) {
@@ -340,7 +363,7 @@ impl Window {
                     false,
                 );
                 self.unkept = Some(Instant::now());
-                self.report = Some(*report);
+                self.report = Some(Reading::of(*report));
                 self.source = path.parent().map(Path::to_owned);
                 self.panel = Some(Panel::Report);
             }
@@ -348,6 +371,9 @@ impl Window {
                 let help = help.map_or(String::new(), |help| format!("; {help}"));
                 let _ = path;
                 self.say(format!("{why}{help}"), true);
+                if self.contents.is_empty() {
+                    self.panel = Some(Panel::Start);
+                }
             }
             Arrived::NoList(error) => {
                 let cause = &error.cause;
@@ -356,26 +382,33 @@ impl Window {
                     true,
                 );
                 if let Some(report) = error.report {
-                    self.report = Some(*report);
+                    self.report = Some(Reading::of(*report));
                     self.panel = Some(Panel::Report);
                 }
             }
-            Arrived::Named(purpose, path) => {
-                if let (Some(dialog), Some(path)) = (&mut self.dialog, path)
-                    && dialog.purpose.number() == purpose
-                {
-                    dialog.text = path.display().to_string();
-                }
-            }
-            Arrived::Seen(stamp) => {
-                if self.path.is_some() && self.stamp.is_some() && stamp.is_some() && stamp != self.stamp {
+            Arrived::Named(purpose, path) => self.named_by_system(purpose, path),
+            Arrived::Seen(stamp, known) => {
+                if known {
+                    self.stamp = stamp;
+                } else if self.path.is_some() && self.stamp.is_some() && stamp.is_some() && stamp != self.stamp {
                     self.outside = true;
                 }
             }
-            Arrived::Left(path) => {
-                self.say("A window ended without saving its work.", true);
-                self.left = Some(path);
+            Arrived::Copies(own, left) => {
+                self.own_copy = own;
+                // Who opens a file wants that file; what another window left waits.
+                if self.path.is_none() && !self.door.waits_for_files() {
+                    self.left = left;
+                }
             }
+            Arrived::Taken(session) => {
+                self.put(*session, None, None, None);
+                self.unkept = Some(Instant::now());
+                self.panel = None;
+            }
+            Arrived::Granted(path, lock, there) => self.granted(path, lock, there),
+            Arrived::Target(path, there) => self.export_to(path, there),
+            Arrived::Nothing => {}
         }
     }
 
@@ -390,14 +423,27 @@ impl Window {
             }
             Said::Nothing => {}
             Said::Refused(fault, typed) => self.refused(fault.message, fault.help, typed),
+            Said::Broken => {
+                self.say(
+                    "The program made a mistake of its own; what you typed is here, what was done cannot be taken back any more.",
+                    true,
+                );
+                self.refresh();
+            }
+            Said::Plots(which, plots) => self.curves.take(which, plots),
+            Said::ChangedOutside(_) => {
+                self.after_save = None;
+                self.outside = true;
+                self.say("Not saved: the file was changed outside.", true);
+            }
             Said::Saved(path, stamp) => {
                 self.stamp = stamp;
                 self.outside = false;
                 self.unkept = None;
                 self.say(format!("Saved: {}", path.display()), false);
                 self.refresh();
-                if let Some(act) = self.after_save.take() {
-                    self.acts.push(act);
+                if let Some(next) = self.after_save.take() {
+                    self.go_on(next);
                 }
             }
             Said::NotSaved(error) => {
@@ -405,7 +451,13 @@ impl Window {
                 let help = error.help.as_ref().map_or(String::new(), |help| format!("; {help}"));
                 self.say(format!("{error}{help}"), true);
             }
-            Said::Kept => {}
+            Said::Kept(took) => {
+                self.keep_after = KEEP_AFTER.max(took * KEEP_SHARE);
+                // The copy that was taken is this window's now.
+                if let Some((path, _)) = self.taken.take() {
+                    self.door.ask(Todo::Forget(path));
+                }
+            }
             Said::Exported(path, notes) => {
                 self.say(format!("Written: {}", path.display()), false);
                 for note in notes {
@@ -513,16 +565,11 @@ impl Window {
             self.act(ctx, act);
         }
         if let Some(since) = self.unkept {
-            if since.elapsed() < KEEP_AFTER {
-                ctx.request_repaint_after(KEEP_AFTER);
+            if since.elapsed() < self.keep_after {
+                ctx.request_repaint_after(self.keep_after - since.elapsed());
             } else if self.door.is_idle() {
                 self.unkept = None;
                 if let Some(path) = self.copy_path() {
-                    if self.path.is_none() && self.copy_lock.is_none() {
-                        let folder = path.parent().map(Path::to_owned).unwrap_or_default();
-                        let _ = std::fs::create_dir_all(folder);
-                        self.copy_lock = Lock::take(&path).ok();
-                    }
                     self.door.ask(Todo::Keep(path));
                 }
             }
@@ -530,9 +577,18 @@ impl Window {
         if let Some(path) = self.path.clone() {
             if self.looked_outside.elapsed() > LOOK_OUTSIDE && self.door.is_idle() {
                 self.looked_outside = Instant::now();
-                self.door.quietly(move || Arrived::Seen(Stamp::of(&path)));
+                self.door.quietly(move || Arrived::Seen(Stamp::of(&path), false));
             }
             ctx.request_repaint_after(LOOK_OUTSIDE);
+        }
+        if let (Some(session), Some(Panel::Curves)) = (self.door.session(), self.panel) {
+            let chosen = self.chosen().map(|(_, spot)| spot);
+            if let Some(which) = self.curves.wants(session, self.sheet, chosen, self.changes) {
+                self.door.ask(Todo::Plots(which));
+            }
+        }
+        if let Some((command, begins)) = self.drag.take_if(|_| self.door.is_idle()) {
+            self.door.ask(Todo::Drag(command, begins));
         }
         let said = self.door.run(PATIENCE);
         if !said.is_empty() {
@@ -550,14 +606,13 @@ impl Window {
         match wish {
             Wish::Go(sheet, spot) => self.go_now(sheet, spot),
             Wish::Do(command) => self.door.ask(Todo::Apply(command, None)),
-            Wish::Drag(command, first) => {
-                if !first {
-                    self.door.ask(Todo::Undo);
-                }
-                self.door.ask(Todo::Apply(command, None));
+            Wish::Drag(command, begins) => {
+                // Steps that the session had no time for are left out.
+                let begins = begins || self.drag.as_ref().is_some_and(|(_, begins)| *begins);
+                self.drag = Some((command, begins));
             }
             Wish::Ask(act) => self.acts.push(act),
-            Wish::Shipped(index) => self.guarded(Purpose::Shipped(index)),
+            Wish::Shipped(index) => self.guarded(Next::Shipped(index)),
         }
     }
 
@@ -614,9 +669,38 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
     eframe::run_native(
         "Polepair",
         options,
-        Box::new(|made| Ok(Box::new(Window::new(&made.egui_ctx, file, state_folder())))),
+        Box::new(|made| {
+            let mut window = Window::new(&made.egui_ctx, file, state_folder());
+            window.ask_system();
+            Ok(Box::new(window))
+        }),
     )
     .map_err(|error| format!("the window cannot be opened: {error}"))
+}
+
+/// The copies of workbooks without a file in a folder: a name of its own for this window, and a copy that a window left behind.
+fn copies(folder: &Path) -> Arrived {
+    let _ = std::fs::create_dir_all(folder);
+    let own = (0..100).find_map(|number| {
+        let path = folder.join(format!("unsaved-{}-{number}.pole", std::process::id()));
+        if path.exists() {
+            return None;
+        }
+        let lock = Lock::take(&path).ok()?;
+        Some((path, lock))
+    });
+    let left = std::fs::read_dir(folder).ok().and_then(|entries| {
+        entries.flatten().map(|entry| entry.path()).find_map(|path| {
+            let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+            if !name.starts_with("unsaved-") || !name.ends_with(".pole") {
+                return None;
+            }
+            // A copy whose lock is free belongs to no living window.
+            let lock = Lock::take(&path).ok()?;
+            Some((path, lock))
+        })
+    });
+    Arrived::Copies(own, left)
 }
 
 /// The folder for what a window keeps between runs.

@@ -5,6 +5,7 @@
 //! Not known here: what is on the screen.
 
 use std::collections::VecDeque;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::time::{Duration, SystemTime};
@@ -19,7 +20,9 @@ use crate::plates::{self, ListError, Options, Report};
 use crate::session::{Command, Session};
 use crate::workbook::Form;
 
+use super::panels::curves::{PLACES, Which};
 use super::spot::Spot;
+use crate::recalc::Plot;
 
 /// What is asked of a session.
 #[derive(Debug)]
@@ -30,10 +33,16 @@ pub enum Todo {
     Undo,
     /// Do again.
     Redo,
-    /// Write to a file.
-    Save(PathBuf),
+    /// A change in place of the one of the same name before it, while a value is dragged; `true`: the drag begins.
+    Drag(Command, bool),
+    /// Write to a file that was last seen so; where it is another one now, nothing is written.
+    Save(PathBuf, Option<Stamp>),
     /// Keep a copy against a crash.
     Keep(PathBuf),
+    /// Throw a copy away.
+    Forget(PathBuf),
+    /// The points of the plots of a sheet.
+    Plots(Which),
     /// Hand over.
     Export(PathBuf, PathBuf, Remarks),
     /// The rows for which a condition holds.
@@ -60,14 +69,20 @@ pub enum Said {
     Changed,
     /// There was nothing to take back or do again.
     Nothing,
+    /// The program made a mistake of its own.
+    Broken,
     /// A change does not fit.
     Refused(Fault, Option<Typed>),
     /// Written.
     Saved(PathBuf, Option<Stamp>),
     /// Not written.
     NotSaved(FileError),
-    /// A copy was kept.
-    Kept,
+    /// Not written: another program has changed the file.
+    ChangedOutside(PathBuf),
+    /// A copy was kept; it took so long.
+    Kept(Duration),
+    /// The points of plots.
+    Plots(Which, Vec<Plot>),
     /// Handed over, with what the user should know.
     Exported(PathBuf, Vec<String>),
     /// Not handed over.
@@ -108,10 +123,18 @@ pub enum Arrived {
     NoList(Box<ListError>),
     /// A file was named in a dialog, for the purpose with this number.
     Named(u8, Option<PathBuf>),
-    /// The stamp of the open file now.
-    Seen(Option<Stamp>),
-    /// A copy of a workbook without a file that a window left behind.
-    Left(PathBuf),
+    /// The stamp of the open file now; `true`: whatever it is, it is known to the user.
+    Seen(Option<Stamp>, bool),
+    /// Where this window keeps its copy of a workbook without a file, and such a copy that a window left behind.
+    Copies(Option<(PathBuf, Lock)>, Option<(PathBuf, Lock)>),
+    /// The work of such a copy.
+    Taken(Box<Session>),
+    /// The right to write to another file, or why there is none; `true`: a file of this name is there.
+    Granted(PathBuf, Result<Lock, FileError>, bool),
+    /// Whether a file is there that a hand-over would replace.
+    Target(PathBuf, bool),
+    /// Nothing to tell.
+    Nothing,
 }
 
 /// A workbook that was opened.
@@ -124,8 +147,8 @@ pub struct Opened {
     pub lock: Result<Lock, FileError>,
     /// The file when it was read.
     pub stamp: Option<Stamp>,
-    /// A copy kept by a window that did not end well, where it says something else.
-    pub kept: Option<String>,
+    /// The work of a window that did not end well, where it says something else.
+    pub kept: Option<Box<Session>>,
 }
 
 type Work = (Box<Session>, Vec<Todo>);
@@ -137,7 +160,7 @@ pub struct Door {
     queue: VecDeque<Todo>,
     to: Sender<Work>,
     from: Receiver<Done>,
-    arrivals: (Sender<Arrived>, Receiver<Arrived>),
+    arrivals: (Sender<(bool, Arrived)>, Receiver<(bool, Arrived)>),
     wake: Wake,
     waiting: usize,
     /// The program that reads foreign lists, where it is not this one.
@@ -157,7 +180,7 @@ impl Door {
         let woken = wake.clone();
         let _ = std::thread::Builder::new().name("session".to_owned()).spawn(move || {
             while let Ok((mut session, todo)) = work.recv() {
-                let said = todo.into_iter().map(|todo| perform(&mut session, todo)).collect();
+                let said = todo.into_iter().map(|todo| guarded(&mut session, todo)).collect();
                 if done.send((session, said)).is_err() {
                     return;
                 }
@@ -223,7 +246,7 @@ impl Door {
                 Err(unsent) => {
                     // The thread is gone: do it here rather than lose it.
                     let (mut session, todo) = unsent.0;
-                    said.extend(todo.into_iter().map(|todo| perform(&mut session, todo)));
+                    said.extend(todo.into_iter().map(|todo| guarded(&mut session, todo)));
                     self.session = Some(session);
                 }
             }
@@ -248,26 +271,28 @@ impl Door {
 
     /// What has come from files.
     pub fn arrivals(&mut self) -> Vec<Arrived> {
-        let out: Vec<Arrived> = self.arrivals.1.try_iter().collect();
-        let counted = out
-            .iter()
-            .filter(|one| !matches!(one, Arrived::Seen(_) | Arrived::Left(_)))
-            .count();
-        self.waiting = self.waiting.saturating_sub(counted);
-        out
+        let out: Vec<(bool, Arrived)> = self.arrivals.1.try_iter().collect();
+        self.waiting = self
+            .waiting
+            .saturating_sub(out.iter().filter(|(counted, _)| *counted).count());
+        out.into_iter().map(|(_, arrived)| arrived).collect()
     }
 
     /// Does something with files on a thread of its own.
     pub fn away(&mut self, work: impl FnOnce() -> Arrived + Send + 'static) {
         self.waiting += 1;
-        self.quietly(work);
+        self.start(true, work);
     }
 
     /// The same for what nobody waits for.
     pub fn quietly(&mut self, work: impl FnOnce() -> Arrived + Send + 'static) {
+        self.start(false, work);
+    }
+
+    fn start(&self, counted: bool, work: impl FnOnce() -> Arrived + Send + 'static) {
         let (send, wake) = (self.arrivals.0.clone(), self.wake.clone());
         let _ = std::thread::Builder::new().name("files".to_owned()).spawn(move || {
-            let _ = send.send(work());
+            let _ = send.send((counted, work()));
             wake();
         });
     }
@@ -277,9 +302,12 @@ impl Door {
         self.reader = Some(program);
     }
 
-    /// Opens a workbook.
-    pub fn open(&mut self, path: PathBuf) {
-        self.away(move || open(path));
+    /// Opens a workbook. The lock of the file that is open is given, so that it can be opened anew.
+    pub fn open(&mut self, path: PathBuf, lock: Option<Lock>) {
+        self.away(move || {
+            drop(lock);
+            open(path)
+        });
     }
 
     /// Reads a list.
@@ -290,7 +318,8 @@ impl Door {
         }
         self.away(move || match plates::import(&path, &options) {
             Ok(mut import) => {
-                let session = Session::with(std::mem::take(&mut import.workbook));
+                let mut session = Session::with(std::mem::take(&mut import.workbook));
+                session.unsaved();
                 import.take(session.results());
                 Arrived::Imported(Box::new(session), Box::new(import.report), path)
             }
@@ -311,7 +340,12 @@ pub fn open(path: PathBuf) -> Arrived {
         .is_ok()
         .then(|| std::fs::read_to_string(kept_beside(&path)).ok())
         .flatten()
-        .filter(|kept| *kept != text);
+        .filter(|kept| *kept != text)
+        .map(|kept| {
+            let mut session = Session::open(&kept);
+            session.unsaved();
+            Box::new(session)
+        });
     Arrived::Opened(Box::new(Opened {
         session: Session::open(&text),
         path,
@@ -327,6 +361,17 @@ pub fn kept_beside(path: &Path) -> PathBuf {
     path.with_file_name(format!(".{name}.kept"))
 }
 
+/// A mistake of the program itself must not take the work with it: the inputs are read again from their text.
+fn guarded(session: &mut Session, todo: Todo) -> Said {
+    let done = catch_unwind(AssertUnwindSafe(|| perform(session, todo)));
+    done.unwrap_or_else(|_| {
+        let mut again = Session::open(&session.text());
+        again.unsaved();
+        *session = again;
+        Said::Broken
+    })
+}
+
 fn perform(session: &mut Session, todo: Todo) -> Said {
     match todo {
         Todo::Apply(command, typed) => match session.apply(command) {
@@ -335,21 +380,47 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
         },
         Todo::Undo => taken(session.undo()),
         Todo::Redo => taken(session.redo()),
-        Todo::Save(path) => match files::save(&path, session.text().as_bytes()) {
-            Ok(()) => {
-                session.saved();
-                let stamp = Stamp::of(&path);
-                let _ = std::fs::remove_file(kept_beside(&path));
-                Said::Saved(path, stamp)
+        Todo::Drag(command, begins) => {
+            // Only the last step of a drag stays, so that it is taken back in one go.
+            if !begins && session.undo_label() == Some(&*command.label) {
+                let _ = session.undo();
             }
-            Err(error) => Said::NotSaved(error),
-        },
+            match session.apply(command) {
+                Ok(_) => Said::Changed,
+                Err(fault) => Said::Refused(fault, None),
+            }
+        }
+        Todo::Save(path, known) => {
+            if known.is_some() && Stamp::of(&path).is_some_and(|now| Some(now) != known) {
+                return Said::ChangedOutside(path);
+            }
+            match files::save(&path, session.text().as_bytes()) {
+                Ok(()) => {
+                    session.saved();
+                    let stamp = Stamp::of(&path);
+                    let _ = std::fs::remove_file(kept_beside(&path));
+                    Said::Saved(path, stamp)
+                }
+                Err(error) => Said::NotSaved(error),
+            }
+        }
+        Todo::Forget(path) => {
+            let _ = std::fs::remove_file(path);
+            Said::Nothing
+        }
+        Todo::Plots(which) => {
+            let (sheet, item, _) = which;
+            let name = session.results().sheets.get(sheet).map(|sheet| sheet.name.clone());
+            let plots = name.map_or_else(Vec::new, |name| session.plots(&name, item, PLACES));
+            Said::Plots(which, plots)
+        }
         Todo::Keep(path) => {
+            let begin = std::time::Instant::now();
             if let Some(folder) = path.parent() {
                 let _ = std::fs::create_dir_all(folder);
             }
             match files::save(&path, session.text().as_bytes()) {
-                Ok(()) => Said::Kept,
+                Ok(()) => Said::Kept(begin.elapsed()),
                 Err(error) => Said::NotSaved(error),
             }
         }
@@ -522,6 +593,38 @@ mod tests {
     }
 
     #[test]
+    fn a_drag_leaves_one_step_to_take_back() {
+        let mut door = Door::new(Session::open(TEXT), std::sync::Arc::new(|| {}));
+        door.ask(set(1, "4 kW"));
+        for (begins, text) in [(true, "5 kW"), (false, "6 kW"), (false, "7 kW")] {
+            let Todo::Apply(mut command, _) = set(0, text) else {
+                panic!()
+            };
+            command.label = "drag P".into();
+            door.ask(Todo::Drag(command, begins));
+        }
+        let _ = wait(&mut door);
+        assert!(door.session().unwrap().text().contains("    7 kW\n    4 kW\n"));
+        door.ask(Todo::Undo);
+        let _ = wait(&mut door);
+        assert!(door.session().unwrap().text().contains("    1 kW\n    4 kW\n"));
+    }
+
+    #[test]
+    fn what_another_program_has_written_is_not_overwritten() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.pole");
+        std::fs::write(&path, TEXT).unwrap();
+        let mut door = Door::new(Session::open(TEXT), std::sync::Arc::new(|| {}));
+        let known = Stamp::of(&path);
+        std::fs::write(&path, "polepair 1\n# another hand\n").unwrap();
+        door.ask(Todo::Save(path.clone(), known));
+        let said = wait(&mut door);
+        assert!(matches!(said.as_slice(), [Said::ChangedOutside(_)]), "{said:?}");
+        assert!(std::fs::read_to_string(&path).unwrap().contains("another hand"));
+    }
+
+    #[test]
     fn a_kept_copy_is_offered_and_goes_with_a_save() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("a.pole");
@@ -533,14 +636,14 @@ mod tests {
         let Arrived::Opened(opened) = open(path.clone()) else {
             panic!("opens")
         };
-        assert!(opened.kept.as_ref().unwrap().contains("7 kW"));
+        assert!(opened.kept.as_ref().unwrap().text().contains("7 kW"));
         assert!(opened.lock.is_ok());
         // A second window may look, and is not offered the copy of the first.
         let Arrived::Opened(second) = open(path.clone()) else {
             panic!("opens")
         };
         assert!(second.lock.is_err() && second.kept.is_none());
-        door.ask(Todo::Save(path.clone()));
+        door.ask(Todo::Save(path.clone(), opened.stamp));
         let _ = wait(&mut door);
         assert!(!kept_beside(&path).exists());
         assert!(std::fs::read_to_string(&path).unwrap().contains("7 kW"));

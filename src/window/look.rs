@@ -174,6 +174,21 @@ pub fn oblique(size: f32) -> FontId {
     FontId::new(size, FontFamily::Name(OBLIQUE.into()))
 }
 
+/// Upright type.
+pub fn upright(size: f32) -> FontId {
+    FontId::proportional(size)
+}
+
+/// A heading inside a panel: bold, with a thin line under it.
+pub fn heading(ui: &mut egui::Ui, text: &str) {
+    let inks = of(ui);
+    let label = ui.label(egui::RichText::new(text).font(bold(SIZE)).color(inks.words));
+    let y = label.rect.max.y + 1.0;
+    ui.painter()
+        .hline(label.rect.min.x..=ui.max_rect().max.x, y, Stroke::new(1.0, inks.rule));
+    ui.add_space(2.0);
+}
+
 /// The font files, by name.
 static FONTS: [(&str, &[u8]); 3] = [
     ("upright", include_bytes!("fonts/DejaVuSansCondensed.ttf")),
@@ -242,6 +257,7 @@ pub fn dress(ctx: &egui::Context) {
             visuals.widgets.noninteractive.bg_stroke = Stroke::new(1.0, inks.rule);
             visuals.widgets.inactive.weak_bg_fill = Color32::TRANSPARENT;
             visuals.widgets.inactive.bg_fill = inks.rule;
+            visuals.widgets.inactive.bg_stroke = Stroke::new(1.0, inks.rule);
             visuals.widgets.hovered.weak_bg_fill = inks.range;
             visuals.widgets.hovered.bg_stroke = Stroke::NONE;
             visuals.widgets.active.weak_bg_fill = inks.range;

@@ -4,7 +4,7 @@ use eframe::egui::{RichText, Ui};
 
 use super::command::{self, Act};
 use super::look;
-use super::panels::Wish;
+use super::panels::{Panel, Wish};
 
 /// A workbook that comes with the program. The data in it is invented.
 pub struct Shipped {
@@ -14,6 +14,8 @@ pub struct Shipped {
     pub words: &'static str,
     /// The text of the workbook.
     pub text: &'static str,
+    /// The panel it opens with.
+    pub panel: Panel,
 }
 
 /// The doors.
@@ -22,16 +24,19 @@ pub static SHIPPED: [Shipped; 3] = [
         door: "Size a drive",
         words: "A worked sheet from the driven machine to the rating, with checks and margins.",
         text: include_str!("../../workbooks/conveyor-drive.pole"),
+        panel: Panel::Checks,
     },
     Shipped {
         door: "Teach with a motor",
         words: "A small motor, its plate and its readings, every step with its formula.",
         text: include_str!("../../workbooks/small-motor.pole"),
+        panel: Panel::Checks,
     },
     Shipped {
         door: "Survey a plant",
         words: "A list of motors with load by power, slip and current. Choose Read an equipment list to bring your own.",
         text: SURVEY,
+        panel: Panel::Faults,
     },
 ];
 

@@ -88,8 +88,11 @@ fn work_is_kept_while_typing_and_taken_after_an_accident() {
     screen.click("Take the kept work");
     assert!(screen.text().contains("23 m"), "{}", screen.text());
     assert!(screen.has("not saved"));
-    screen.keys(Modifiers::COMMAND, Key::Z);
-    assert!(!screen.text().contains("23 m"));
+    // The file is as it was until the work is saved.
+    assert!(!std::fs::read_to_string(&path).unwrap().contains("23 m"));
+    screen.keys(Modifiers::COMMAND, Key::S);
+    assert!(std::fs::read_to_string(&path).unwrap().contains("23 m"));
+    assert!(!kept.exists());
 }
 
 #[test]

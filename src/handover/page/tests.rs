@@ -8,7 +8,7 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 
 use super::*;
-use crate::fault::{Code, Fault, Span};
+use crate::fault::{Code, Fault, Span, Stands};
 use crate::language::work::WorkFault;
 use crate::quantity::{Dimension, Factor, Unit};
 use crate::recalc::{Accepted, CheckResults, SheetResults, Verdict};
@@ -382,6 +382,7 @@ fn settled_warnings_and_faults_stand_at_the_end() {
         line: 12,
         column: u32::try_from(place).unwrap() + 1,
         source: source.to_owned(),
+        stands: Stands::Nowhere,
     };
     let results = Results {
         sheets: vec![list(1)],

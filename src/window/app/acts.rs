@@ -35,19 +35,13 @@ impl Window {
         }
         match act {
             Act::Start => self.panel = Some(Panel::Start),
-            Act::NewWorkbook => self.guarded(Purpose::SaveAs),
-            Act::Open => self.guarded(Purpose::Open),
-            Act::Import => self.guarded(Purpose::Import),
+            Act::NewWorkbook => self.guarded(Next::New),
+            Act::Open => self.guarded(Next::Open),
+            Act::Import => self.guarded(Next::Import),
             Act::Save => self.save(),
             Act::SaveAs => self.question_path(Purpose::SaveAs, "pole"),
             Act::Export => self.question_path(Purpose::Export, "xlsx"),
-            Act::Close => {
-                if self.changed {
-                    self.question(Purpose::Leave(Next::Close), String::new());
-                } else {
-                    self.closing = true;
-                }
-            }
+            Act::Close => self.guarded(Next::Close),
             Act::Undo => self.door.ask(Todo::Undo),
             Act::Redo => self.door.ask(Todo::Redo),
             Act::Copy => self.copy(ctx),
@@ -134,7 +128,11 @@ impl Window {
             Act::Assumptions => self.toggle(Panel::Assumptions),
             Act::Curves => self.toggle(Panel::Curves),
             Act::Report => self.toggle(Panel::Report),
-            Act::Keys | Act::Commands => self.toggle(Panel::Keys),
+            Act::Keys => self.toggle(Panel::Keys),
+            Act::Commands => {
+                self.panel = Some(Panel::Keys);
+                self.search_fresh = true;
+            }
             Act::Night => ctx.set_theme(if ctx.global_style().visuals.dark_mode {
                 egui::Theme::Light
             } else {
@@ -162,16 +160,12 @@ impl Window {
         match (self.path.clone(), self.lock.is_some()) {
             (Some(_), true) if self.outside => {
                 self.say(
-                    "The file was changed outside. Save under another name, or open it again.",
+                    "The file was changed outside: load it again, or save under another name.",
                     true,
                 );
                 self.question_path(Purpose::SaveAs, "pole");
             }
-            (Some(path), true) => {
-                if let Err(why) = self.save_to(path) {
-                    self.say(why, true);
-                }
-            }
+            (Some(path), true) => self.save_to(path),
             _ => self.question_path(Purpose::SaveAs, "pole"),
         }
     }

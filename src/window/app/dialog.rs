@@ -1,10 +1,13 @@
 //! Small questions: a path, a name, a condition, whether work may be left unsaved.
 
 use std::path::PathBuf;
+use std::time::{Duration, Instant};
 
 use eframe::egui::{self, RichText};
 
 use super::Window;
+use crate::files::{FileError, Lock};
+use crate::session::Session;
 use crate::window::command::Act;
 use crate::window::door::{Arrived, Todo};
 use crate::window::look;
@@ -12,7 +15,7 @@ use crate::window::start::SHIPPED;
 use crate::workbook::change::Change;
 
 /// What is asked for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Purpose {
     Open,
     SaveAs,
@@ -23,22 +26,36 @@ pub(super) enum Purpose {
     Filter,
     /// Unsaved work is in the way of this.
     Leave(Next),
-    /// A shipped workbook: needs no answer unless work is unsaved.
-    Shipped(usize),
+    /// A file of this name is there.
+    Replace(PathBuf, Written),
+}
+
+/// What is written to a file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Written {
+    Workbook,
+    HandOver,
 }
 
 /// What is done once work is safe.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Next {
     New,
     Open,
     Import,
     Close,
     Shipped(usize),
+    /// A file that was dropped on the window.
+    File(PathBuf),
+    /// The file that is open, as it is now.
+    Reload,
+    /// The work that another window left.
+    Left,
 }
 
 impl Purpose {
-    pub(super) fn number(self) -> u8 {
+    /// The purposes that a file dialog of the system can answer.
+    pub(super) fn number(&self) -> u8 {
         match self {
             Purpose::Open => 0,
             Purpose::SaveAs => 1,
@@ -48,7 +65,7 @@ impl Purpose {
         }
     }
 
-    fn title(self) -> &'static str {
+    fn title(&self) -> &'static str {
         match self {
             Purpose::Open => "Open a workbook",
             Purpose::SaveAs => "Save under another name",
@@ -57,11 +74,12 @@ impl Purpose {
             Purpose::NewCase => "New case",
             Purpose::SheetName => "Rename the sheet",
             Purpose::Filter => "Only rows where",
-            Purpose::Leave(_) | Purpose::Shipped(_) => "Work is not saved",
+            Purpose::Leave(_) => "Work is not saved",
+            Purpose::Replace(..) => "The file is there already",
         }
     }
 
-    fn hint(self) -> &'static str {
+    fn hint(&self) -> &'static str {
         match self {
             Purpose::Open => "The path of a .pole file.",
             Purpose::SaveAs => "The path of a .pole file.",
@@ -70,7 +88,7 @@ impl Purpose {
             Purpose::NewCase => "Its name.",
             Purpose::SheetName => "Letters, digits and _.",
             Purpose::Filter => "A condition, such as: load > 100 %. Leave it empty for all rows.",
-            Purpose::Leave(_) | Purpose::Shipped(_) => "",
+            Purpose::Leave(_) | Purpose::Replace(..) => "",
         }
     }
 }
@@ -81,35 +99,57 @@ pub(super) struct Dialog {
     pub(super) purpose: Purpose,
     pub(super) text: String,
     pub(super) said: Option<String>,
+    /// What was written in the field at first.
+    began: String,
+    /// When it was asked.
+    since: Instant,
     fresh: bool,
 }
 
 impl Dialog {
     /// Whether its field is still to get the keys.
     pub(super) fn is_fresh(&self) -> bool {
-        self.fresh && !matches!(self.purpose, Purpose::Leave(_))
+        self.fresh && !matches!(self.purpose, Purpose::Leave(_) | Purpose::Replace(..))
     }
 }
+
+/// A dialog of the system that comes back sooner without an answer was none at all.
+const NO_DIALOG: Duration = Duration::from_secs(2);
 
 impl Window {
     /// Asks.
     pub(super) fn question(&mut self, purpose: Purpose, text: String) {
+        if self.asks_system && purpose.number() < 9 {
+            self.look_for(&purpose, &text);
+        }
         self.dialog = Some(Dialog {
             purpose,
+            began: text.clone(),
             text,
             said: None,
+            since: Instant::now(),
             fresh: true,
         });
     }
 
-    /// Does something that puts another workbook in place, or asks first where work is unsaved.
-    pub(super) fn guarded(&mut self, purpose: Purpose) {
-        let next = match purpose {
-            Purpose::Open => Next::Open,
-            Purpose::Import => Next::Import,
-            Purpose::Shipped(index) => Next::Shipped(index),
-            _ => Next::New,
+    /// A file was named in a dialog of the system, or none was.
+    pub(super) fn named_by_system(&mut self, purpose: u8, path: Option<PathBuf>) {
+        let Some(mut dialog) = self.dialog.take_if(|dialog| dialog.purpose.number() == purpose) else {
+            return;
         };
+        match path {
+            Some(path) => {
+                dialog.text = path.display().to_string();
+                self.answer(dialog);
+            }
+            // Without such a dialog the path field stays; so does what is written in it.
+            None if dialog.since.elapsed() < NO_DIALOG || dialog.text != dialog.began => self.dialog = Some(dialog),
+            None => self.after_save = None,
+        }
+    }
+
+    /// Does something that puts another workbook in place, or asks first where work is unsaved.
+    pub(super) fn guarded(&mut self, next: Next) {
         if self.changed {
             self.question(Purpose::Leave(next), String::new());
         } else {
@@ -120,7 +160,7 @@ impl Window {
     pub(super) fn go_on(&mut self, next: Next) {
         match next {
             Next::New => {
-                self.put(crate::session::Session::open(EMPTY), None, None, None);
+                self.put(Session::open(EMPTY), None, None, None);
                 self.panel = None;
             }
             Next::Open => self.question(Purpose::Open, String::new()),
@@ -128,15 +168,47 @@ impl Window {
             Next::Close => self.closing = true,
             Next::Shipped(index) => {
                 if let Some(shipped) = SHIPPED.get(index) {
-                    self.put(crate::session::Session::open(shipped.text), None, None, None);
-                    self.panel = Some(if index == 2 {
-                        crate::window::panels::Panel::Faults
-                    } else {
-                        crate::window::panels::Panel::Checks
-                    });
+                    self.put(Session::open(shipped.text), None, None, None);
+                    self.panel = Some(shipped.panel);
+                }
+            }
+            Next::File(path) => {
+                let is_workbook = path
+                    .extension()
+                    .is_some_and(|ending| ending.eq_ignore_ascii_case("pole"));
+                if is_workbook {
+                    self.open_file(path);
+                } else {
+                    self.door.import(path);
+                }
+            }
+            Next::Left => {
+                let Some((path, lock)) = self.left.take() else { return };
+                let from = path.clone();
+                self.taken = Some((path, lock));
+                self.door.away(move || match crate::files::open(&from) {
+                    Ok(text) => {
+                        let mut session = Session::open(&text);
+                        session.unsaved();
+                        Arrived::Taken(Box::new(session))
+                    }
+                    Err(error) => Arrived::Failed(from, error.to_string(), error.help),
+                });
+            }
+            Next::Reload => {
+                if let Some(path) = self.path.clone() {
+                    self.open_file(path);
                 }
             }
         }
+    }
+
+    /// Opens a workbook. The one that is open gives its lock back first where it is the same file.
+    fn open_file(&mut self, path: PathBuf) {
+        let same = self.path.as_ref() == Some(&path);
+        let lock = if same { self.lock.take() } else { None };
+        self.outside &= !same;
+        self.door.open(path, lock);
     }
 
     /// Draws the open question.
@@ -150,6 +222,18 @@ impl Window {
             .resizable(false)
             .anchor(egui::Align2::CENTER_TOP, [0.0, 90.0])
             .show(ui.ctx(), |ui| {
+                if let Purpose::Replace(path, _) = &dialog.purpose {
+                    let _ = ui.label(path.display().to_string());
+                    let _ = ui.horizontal(|ui| {
+                        if ui.button("Write over it").clicked() {
+                            answer = Some(true);
+                        }
+                        if ui.button("Leave it").clicked() {
+                            answer = Some(false);
+                        }
+                    });
+                    return;
+                }
                 if let Purpose::Leave(_) = dialog.purpose {
                     let _ = ui.label("What was changed in this workbook is not saved yet.");
                     let _ = ui.horizontal(|ui| {
@@ -182,7 +266,8 @@ impl Window {
                         answer = Some(true);
                     }
                     if dialog.purpose.number() < 9 && ui.button("Look for it…").clicked() {
-                        self.look_for(dialog.purpose, &dialog.text);
+                        dialog.since = Instant::now();
+                        self.look_for(&dialog.purpose, &dialog.text);
                     }
                     if ui.button("Leave it").clicked() {
                         answer = Some(false);
@@ -193,25 +278,13 @@ impl Window {
             answer = Some(false);
         }
         if save_first && let Purpose::Leave(next) = dialog.purpose {
-            self.after_save = Some(match next {
-                Next::New | Next::Shipped(_) => Act::NewWorkbook,
-                Next::Open => Act::Open,
-                Next::Import => Act::Import,
-                Next::Close => Act::Close,
-            });
+            self.after_save = Some(next);
             self.acts.push(Act::Save);
             return;
         }
         match answer {
             Some(false) => self.after_save = None,
-            Some(true) => match self.answered(&dialog) {
-                Ok(()) => {}
-                Err(why) => {
-                    dialog.said = Some(why);
-                    dialog.fresh = true;
-                    self.dialog = Some(dialog);
-                }
-            },
+            Some(true) => self.answer(dialog),
             None => {
                 if self.dialog.is_none() {
                     self.dialog = Some(dialog);
@@ -220,13 +293,23 @@ impl Window {
         }
     }
 
+    fn answer(&mut self, mut dialog: Dialog) {
+        if let Err(why) = self.answered(&dialog) {
+            dialog.said = Some(why);
+            dialog.fresh = true;
+            self.dialog = Some(dialog);
+        }
+    }
+
     /// Asks the system for a file, on another thread. Where it has no such dialog, the path field stays.
-    fn look_for(&mut self, purpose: Purpose, text: &str) {
+    fn look_for(&mut self, purpose: &Purpose, text: &str) {
         let folder = PathBuf::from(text)
             .parent()
             .map(PathBuf::from)
-            .filter(|folder| folder.is_dir());
-        self.door.away(move || {
+            .filter(|folder| !folder.as_os_str().is_empty());
+        let purpose = purpose.clone();
+        self.door.quietly(move || {
+            let folder = folder.filter(|folder| folder.is_dir());
             let mut dialog = rfd::FileDialog::new().set_title(purpose.title());
             if let Some(folder) = folder {
                 dialog = dialog.set_directory(folder);
@@ -254,26 +337,28 @@ impl Window {
             }
             Ok(PathBuf::from(text))
         };
-        match dialog.purpose {
-            Purpose::Open => self.door.open(path()?),
+        match &dialog.purpose {
+            Purpose::Open => self.open_file(path()?),
             Purpose::Import => self.door.import(path()?),
             Purpose::SaveAs => {
                 let mut path = path()?;
                 if path.extension().is_none() {
                     let _ = path.set_extension("pole");
                 }
-                self.save_to(path)?;
+                self.save_to(path);
             }
             Purpose::Export => {
                 let target = path()?;
-                let beside = self
-                    .path
-                    .as_ref()
-                    .and_then(|path| path.parent().map(PathBuf::from))
-                    .or_else(|| self.source.clone())
-                    .unwrap_or_else(|| PathBuf::from("."));
-                self.door.ask(Todo::Export(target, beside, self.remarks.clone()));
+                self.door.away(move || {
+                    let there = target.exists();
+                    Arrived::Target(target, there)
+                });
             }
+            Purpose::Replace(path, Written::HandOver) => self.export_to(path.clone(), false),
+            Purpose::Replace(path, Written::Workbook) => match self.granted_lock.take() {
+                Some(lock) => self.granted(path.clone(), Ok(lock), false),
+                None => self.save_to(path.clone()),
+            },
             Purpose::NewCase => {
                 let seen = self.seen().ok_or("The workbook is being worked; try again.")?;
                 let at = match self.chosen().map(|(_, spot)| spot.field) {
@@ -309,29 +394,64 @@ impl Window {
             }
             Purpose::Leave(next) => {
                 self.changed = false;
-                self.go_on(next);
+                self.go_on(next.clone());
             }
-            Purpose::Shipped(_) => {}
         }
         Ok(())
     }
 
-    /// Saves to a path: the lock of it first.
-    pub(super) fn save_to(&mut self, path: PathBuf) -> Result<(), String> {
-        let same = self.path.as_ref() == Some(&path);
-        if !same || self.lock.is_none() {
-            let lock = crate::files::Lock::take(&path).map_err(|error| match error.help {
-                Some(help) => format!("{}; {help}", error.why),
-                None => error.why,
-            })?;
-            self.forget_copy();
-            self.lock = Some(lock);
-            self.stamp = None;
-            self.outside = false;
+    /// Saves to a path: where it is another file than the open one, its lock first.
+    pub(super) fn save_to(&mut self, path: PathBuf) {
+        if self.path.as_ref() == Some(&path) && self.lock.is_some() {
+            self.door.ask(Todo::Save(path, self.stamp));
+            return;
         }
-        self.path = Some(path.clone());
-        self.door.ask(Todo::Save(path));
-        Ok(())
+        self.door.away(move || {
+            let there = path.exists();
+            let lock = Lock::take(&path);
+            Arrived::Granted(path, lock, there)
+        });
+    }
+
+    /// The right to write to another file is there, or it is not.
+    pub(super) fn granted(&mut self, path: PathBuf, lock: Result<Lock, FileError>, there: bool) {
+        match lock {
+            Ok(lock) if there && self.path.as_ref() != Some(&path) => {
+                self.granted_lock = Some(lock);
+                self.question(Purpose::Replace(path, Written::Workbook), String::new());
+            }
+            Ok(lock) => {
+                let copy = self.copy_path();
+                self.door.ask(Todo::Save(path.clone(), None));
+                if let Some(copy) = copy {
+                    self.door.ask(Todo::Forget(copy));
+                }
+                self.lock = Some(lock);
+                self.path = Some(path);
+                self.stamp = None;
+                self.outside = false;
+            }
+            Err(error) => {
+                self.after_save = None;
+                let help = error.help.map_or(String::new(), |help| format!("; {help}"));
+                self.say(format!("{}{help}", error.why), true);
+            }
+        }
+    }
+
+    /// Hands over to a file; asks first where it is there.
+    pub(super) fn export_to(&mut self, target: PathBuf, there: bool) {
+        if there {
+            self.question(Purpose::Replace(target, Written::HandOver), String::new());
+            return;
+        }
+        let beside = self
+            .path
+            .as_ref()
+            .and_then(|path| path.parent().map(PathBuf::from))
+            .or_else(|| self.source.clone())
+            .unwrap_or_else(|| PathBuf::from("."));
+        self.door.ask(Todo::Export(target, beside, self.remarks.clone()));
     }
 }
 

@@ -3,10 +3,12 @@
 use eframe::egui::{self, Align, Layout, Panel as Side, RichText, ScrollArea, Ui};
 
 use super::Window;
+use super::dialog::Next;
 use crate::window::command::{self, Act, COMMANDS, Group};
+use crate::window::door::{Arrived, Stamp, Todo};
 use crate::window::grid::{self, Done, Picture};
 use crate::window::look;
-use crate::window::panels::{Panel, assumptions, checks, faults, keys, report, working};
+use crate::window::panels::{Panel, keys, report, working};
 use crate::window::spot::Seen;
 use crate::window::start;
 
@@ -49,6 +51,7 @@ impl Window {
             }))
             .show(ui, |ui| self.sheet_page(ui));
         self.dialogs(ui);
+        self.name_window(&ctx);
         self.closing(&ctx);
         self.after(&ctx);
     }
@@ -139,81 +142,69 @@ impl Window {
             if self.outside {
                 let _ = ui.horizontal_wrapped(|ui| {
                     let _ = ui.label(RichText::new("△ The file was changed outside.").color(inks.doubtful));
-                    if ui.button("Load it again").clicked()
+                    if ui.button("Load it again").clicked() {
+                        self.guarded(Next::Reload);
+                    }
+                    if ui.button("Keep what is here").clicked()
                         && let Some(path) = self.path.clone()
                     {
                         self.outside = false;
-                        self.lock = None;
-                        self.door.open(path);
-                    }
-                    if ui.button("Keep what is here").clicked() {
-                        self.outside = false;
-                        self.stamp = self.path.as_deref().and_then(crate::window::door::Stamp::of);
+                        self.door.away(move || Arrived::Seen(Stamp::of(&path), true));
                     }
                 });
             }
-            if let Some(kept) = self.kept.clone() {
+            if self.kept.is_some() {
                 let _ = ui.horizontal_wrapped(|ui| {
                     let _ = ui.label(
                         RichText::new("△ A window ended without saving this workbook; its work was kept.")
                             .color(inks.doubtful),
                     );
                     if ui.button("Take the kept work").clicked() {
-                        self.take_kept(&kept);
+                        self.take_kept();
                     }
                     if ui.button("Leave it").clicked() {
                         self.kept = None;
-                        self.forget_copy();
+                        if let Some(copy) = self.copy_path() {
+                            self.door.ask(Todo::Forget(copy));
+                        }
                     }
                 });
             }
-            if let Some(left) = self.left.clone() {
+            if self.left.is_some() {
                 let _ = ui.horizontal_wrapped(|ui| {
+                    let _ = ui.label(
+                        RichText::new("△ A window ended without saving a new workbook; its work was kept.")
+                            .color(inks.doubtful),
+                    );
                     if ui.button("Take that work").clicked() {
-                        self.left = None;
-                        match std::fs::read_to_string(&left) {
-                            Ok(text) => {
-                                self.put(crate::session::Session::open(&text), None, None, None);
-                                self.unkept = Some(std::time::Instant::now());
-                                let _ = std::fs::remove_file(&left);
-                            }
-                            Err(error) => self.say(error.to_string(), true),
-                        }
+                        self.guarded(Next::Left);
                     }
-                    if ui.button("Throw it away").clicked() {
-                        self.left = None;
-                        let _ = std::fs::remove_file(&left);
+                    if ui.button("Throw it away").clicked()
+                        && let Some((path, lock)) = self.left.take()
+                    {
+                        self.door.quietly(move || {
+                            let _ = std::fs::remove_file(path);
+                            drop(lock);
+                            Arrived::Nothing
+                        });
                     }
                 });
             }
         });
     }
 
-    /// The kept work is one change of the whole workbook, so that it can be taken back and is not saved yet.
-    fn take_kept(&mut self, kept: &str) {
-        use crate::workbook::change::Change;
-        let Some(session) = self.door.session() else { return };
-        let book = crate::workbook::text::read(kept);
-        let mut changes: Vec<Change> = session
-            .workbook()
-            .sheets
-            .iter()
-            .map(|sheet| Change::DeleteSheet {
-                sheet: sheet.name.clone(),
-            })
-            .collect();
-        let whole = crate::workbook::text::write(&book);
-        let first = whole
-            .lines()
-            .position(|line| line.starts_with("sheet ") || line.starts_with("list "))
-            .unwrap_or(0);
-        let sheets: Vec<&str> = whole.split_inclusive('\n').skip(first).collect();
-        changes.push(Change::InsertSheet {
-            at: 0,
-            text: sheets.concat().into(),
-        });
-        self.kept = None;
-        self.apply("take the kept work", changes, None);
+    /// The kept work takes the place of what the file holds; the file stays as it is until it is saved.
+    fn take_kept(&mut self) {
+        let Some(kept) = self.kept.take() else { return };
+        self.door.put(*kept);
+        self.arrangements.clear();
+        self.picture = None;
+        self.editing = None;
+        self.refresh();
+        self.say(
+            "This is the kept work. The file holds what was saved last until you save.",
+            false,
+        );
     }
 
     fn find_bar(&mut self, ui: &mut Ui) {
@@ -248,8 +239,10 @@ impl Window {
         let mut turn = None;
         let _ = Side::left("contents")
             .resizable(true)
-            .default_size(170.0)
+            .default_size(190.0)
+            .min_size(140.0)
             .show(ui, |ui| {
+                ui.set_min_width(ui.available_width());
                 ui.add_space(6.0);
                 let _ = ui.label(RichText::new(&self.title).font(look::bold(15.0)));
                 ui.add_space(6.0);
@@ -301,50 +294,65 @@ impl Window {
             (Panel::Keys, "Keys", true),
         ];
         let Some(open) = self.panel else { return };
-        let _ = Side::right("panel").resizable(true).default_size(360.0).show(ui, |ui| {
-            let _ = ui.horizontal_wrapped(|ui| {
-                for (panel, word, there) in shown {
-                    if there {
-                        let text = if open == panel {
-                            RichText::new(word).font(look::bold(13.0)).color(inks.typed)
-                        } else {
-                            RichText::new(word).size(13.0).color(inks.words)
-                        };
-                        if ui.link(text).clicked() {
-                            self.panel = if open == panel { None } else { Some(panel) };
-                        }
-                    }
-                }
-            });
-            let _ = ui.separator();
-            let _ = ScrollArea::vertical()
-                .auto_shrink(false)
-                .id_salt(open as u8)
-                .show(ui, |ui| {
-                    let chosen = self.chosen_spot();
-                    let session = self.door.session();
-                    let wishes = &mut self.wishes;
-                    match (open, session) {
-                        (Panel::Start, _) => start::draw(ui, wishes),
-                        (Panel::Keys, _) => keys::draw(ui, &mut self.search, wishes),
-                        (Panel::Report, session) => match &self.report {
-                            Some(report) => report::draw(ui, session, report, wishes),
-                            None => {
-                                let _ = ui.label("No list has been read in this window.");
+        let _ = Side::right("panel")
+            .resizable(true)
+            .default_size(400.0)
+            .min_size(280.0)
+            .show(ui, |ui| {
+                let _ = ui.horizontal_wrapped(|ui| {
+                    for (panel, word, there) in shown {
+                        if there {
+                            let text = if open == panel {
+                                RichText::new(word).font(look::bold(13.0)).color(inks.typed)
+                            } else {
+                                RichText::new(word).size(13.0).color(inks.words)
+                            };
+                            if ui.link(text).clicked() {
+                                self.panel = if open == panel { None } else { Some(panel) };
                             }
-                        },
-                        (_, None) => {
-                            let _ = ui.label("working…");
-                        }
-                        (Panel::Faults, Some(session)) => faults::draw(ui, session, &mut self.reason, wishes),
-                        (Panel::Checks, Some(session)) => checks::draw(ui, session, wishes),
-                        (Panel::Assumptions, Some(session)) => assumptions::draw(ui, session, wishes),
-                        (Panel::Curves, Some(session)) => {
-                            self.curves.draw(ui, session, self.sheet, chosen, self.changes, wishes);
                         }
                     }
                 });
-        });
+                let _ = ui.separator();
+                let _ = ScrollArea::vertical()
+                    .auto_shrink(false)
+                    .id_salt(open as u8)
+                    .show(ui, |ui| {
+                        let chosen = self.chosen_spot();
+                        let session = self.door.session();
+                        let wishes = &mut self.wishes;
+                        // A panel is read again where something has changed; while the session is at work the last one stays.
+                        match open {
+                            Panel::Start => start::draw(ui, wishes),
+                            Panel::Keys => keys::draw(ui, &mut self.search, &mut self.search_fresh, wishes),
+                            Panel::Report => match &self.report {
+                                Some(reading) => report::draw(ui, session, reading, wishes),
+                                None => {
+                                    let _ = ui.label("No list has been read in this window.");
+                                }
+                            },
+                            Panel::Faults => {
+                                if let Some(session) = session {
+                                    self.faults.read(session, self.changes);
+                                }
+                                self.faults.draw(ui, wishes);
+                            }
+                            Panel::Checks => {
+                                if let Some(session) = session {
+                                    self.checks.read(session, self.changes);
+                                }
+                                self.checks.draw(ui, wishes);
+                            }
+                            Panel::Assumptions => {
+                                if let Some(session) = session {
+                                    self.assumptions.read(session, self.changes);
+                                }
+                                self.assumptions.draw(ui, wishes);
+                            }
+                            Panel::Curves => self.curves.draw(ui, session, self.sheet, chosen, wishes),
+                        }
+                    });
+            });
     }
 
     fn chosen_spot(&self) -> Option<crate::window::spot::Spot> {
@@ -432,21 +440,23 @@ impl Window {
 
     /// A file dropped on the window: a workbook is opened, anything else is read as a list.
     fn dropped(&mut self, ctx: &egui::Context) {
-        let files = ctx.input(|input| input.raw.dropped_files.clone());
-        let Some(path) = files.first().map(|file| file.path().to_owned()) else {
-            return;
-        };
-        if self.changed {
-            self.say("Save this workbook first, then drop the file again.", true);
-            return;
+        let file = ctx.input(|input| input.raw.dropped_files.first().map(|file| file.path().to_owned()));
+        if let Some(path) = file {
+            self.guarded(Next::File(path));
         }
-        let is_workbook = path
-            .extension()
-            .is_some_and(|ending| ending.eq_ignore_ascii_case("pole"));
-        if is_workbook {
-            self.door.open(path);
-        } else {
-            self.door.import(path);
+    }
+
+    /// What the system writes over the window and in its lists of windows.
+    fn name_window(&mut self, ctx: &egui::Context) {
+        let name = match self.path.as_ref().and_then(|path| path.file_name()) {
+            Some(file) => file.to_string_lossy().into_owned(),
+            None => self.title.clone(),
+        };
+        let mark = if self.changed { " (not saved)" } else { "" };
+        let named = format!("{name}{mark} · Polepair");
+        if named != self.named {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(named.clone()));
+            self.named = named;
         }
     }
 

@@ -1,98 +1,402 @@
-//! Checks: value, limit, margin.
+//! Checks and flags: value, limit, margin, the margin also drawn.
 
 use eframe::egui::{self, RichText, Ui};
 
-use super::{Wish, faults};
-use crate::recalc::Verdict;
+use super::{Wish, words_of};
+use crate::recalc::{SheetResults, Verdict};
 use crate::session::Session;
 use crate::window::look;
+use crate::window::spot::{Field, Spot};
 
 /// Rows of a list named at most for one check.
 const MOST: usize = 40;
 
-/// Draws the panel.
-pub fn draw(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
-    let _ = faults::place;
-    let inks = look::of(ui);
-    let mut any = false;
-    for (at, sheet) in session.results().sheets.iter().enumerate() {
-        for (kind, checks) in [("check", &sheet.checks), ("flag", &sheet.flags)] {
-            for check in checks {
-                any = true;
-                let _ = ui.label(RichText::new(&check.text).font(look::bold(14.0)));
-                let _ = ui.label(
-                    RichText::new(format!("{kind} in {}: {}", sheet.name, check.formula))
-                        .size(12.0)
-                        .color(inks.faint),
-                );
-                let is_check = kind == "check";
-                // Of a long list only the rows that say something are named.
-                let long = check.cells.len() > MOST;
-                let told = |verdict: &Verdict| match (is_check, verdict.holds) {
-                    (true, Some(true)) => !long,
-                    (true, _) => true,
-                    (false, holds) => holds == Some(true),
-                };
-                let _ = egui::Grid::new((sheet.name.clone(), check.formula.clone()))
-                    .num_columns(5)
-                    .spacing([10.0, 3.0])
-                    .show(ui, |ui| {
-                        for text in ["", "", "value", "limit", "margin"] {
-                            let _ = ui.label(RichText::new(text).font(look::oblique(12.0)).color(inks.faint));
-                        }
-                        ui.end_row();
-                        let cells = check.cells.iter().enumerate().filter(|(_, verdict)| told(verdict));
-                        for (item, verdict) in cells.take(MOST) {
-                            let (mark, word, ink) = match (is_check, verdict.holds) {
-                                (true, Some(true)) => ("✓", "holds", inks.good),
-                                (true, Some(false)) => ("✕", "does not hold", inks.failed),
-                                (false, _) => ("△", "raised", inks.doubtful),
-                                (true, None) => ("○", "not worked", inks.faint),
-                            };
-                            let _ = ui.label(RichText::new(format!("{mark} {word}")).color(ink));
-                            let name = sheet.items.get(item).map_or("", |name| &**name);
-                            let first = sheet.quantities.iter().position(|quantity| {
-                                check
-                                    .formula
-                                    .split(|letter: char| !letter.is_alphanumeric() && letter != '_')
-                                    .any(|word| word == &*quantity.name)
-                            });
-                            let name = if name.is_empty() { "go there" } else { name };
-                            let link = ui.link(name);
-                            if let (true, Some(quantity)) = (link.clicked(), first) {
-                                wishes.push(Wish::Go(
-                                    at,
-                                    crate::window::spot::Spot {
-                                        quantity,
-                                        field: crate::window::spot::Field::Value(item),
-                                    },
-                                ));
-                            }
-                            let (left, right) = verdict.sides.clone().unwrap_or_default();
-                            let _ = ui.label(left);
-                            let _ = ui.label(right);
-                            let _ =
-                                ui.label(RichText::new(verdict.margin.as_deref().unwrap_or("")).font(look::bold(14.0)));
-                            ui.end_row();
-                            if let Some(why) = &verdict.why {
-                                let _ = ui.label("");
-                                let _ = ui.label(RichText::new(&**why).size(12.0).color(inks.faint));
-                                ui.end_row();
-                            }
-                        }
-                    });
-                if long {
-                    let holds = check.cells.iter().filter(|verdict| verdict.holds == Some(true)).count();
-                    let words = if is_check { "hold" } else { "raised" };
-                    let _ = ui.label(format!("{holds} of {} rows {words}", check.cells.len()));
-                }
-                let _ = ui.separator();
+/// What a check says of an item.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Says {
+    Holds,
+    Fails,
+    Unworked,
+    Raised,
+}
+
+impl Says {
+    fn of(check: bool, verdict: &Verdict) -> Says {
+        match (check, verdict.holds) {
+            (true, Some(true)) => Says::Holds,
+            (true, Some(false)) => Says::Fails,
+            (false, Some(true)) => Says::Raised,
+            (_, None) | (false, Some(false)) => Says::Unworked,
+        }
+    }
+
+    fn mark(self) -> &'static str {
+        match self {
+            Says::Holds => "✓",
+            Says::Fails => "✕",
+            Says::Unworked => "○",
+            Says::Raised => "△",
+        }
+    }
+
+    fn word(self) -> &'static str {
+        match self {
+            Says::Holds => "holds",
+            Says::Fails => "does not hold",
+            Says::Unworked => "not worked",
+            Says::Raised => "raised",
+        }
+    }
+
+    fn ink(self, inks: &look::Inks) -> egui::Color32 {
+        match self {
+            Says::Holds => inks.good,
+            Says::Fails => inks.failed,
+            Says::Unworked => inks.faint,
+            Says::Raised => inks.doubtful,
+        }
+    }
+}
+
+#[derive(Clone, Debug)]
+struct Told {
+    says: Says,
+    name: String,
+    goes: Option<(usize, Spot)>,
+    verdict: Verdict,
+    /// The margin as a share of the limit.
+    share: Option<f32>,
+}
+
+#[derive(Clone, Debug)]
+struct Entry {
+    sheet: String,
+    title: String,
+    formula: String,
+    told: Vec<Told>,
+    /// In words, for a long list.
+    sum: Option<String>,
+}
+
+/// The panel: read once for every change, however often it is drawn.
+#[derive(Clone, Debug, Default)]
+pub struct Checks {
+    of: Option<u64>,
+    entries: Vec<Entry>,
+    counts: [usize; 4],
+}
+
+fn share(margin: &str) -> Option<f32> {
+    margin
+        .strip_suffix('%')?
+        .trim()
+        .parse::<f32>()
+        .ok()
+        .map(|share| share / 100.0)
+}
+
+impl Checks {
+    /// Reads the checks anew where something has changed.
+    pub fn read(&mut self, session: &Session, changes: u64) {
+        if self.of == Some(changes) {
+            return;
+        }
+        *self = Checks {
+            of: Some(changes),
+            ..Checks::default()
+        };
+        for (at, sheet) in session.results().sheets.iter().enumerate() {
+            for check in &sheet.checks {
+                let entry = self.entry(at, sheet, &check.text, &check.formula, &check.cells, true);
+                self.entries.push(entry);
+            }
+            for flag in &sheet.flags {
+                let entry = self.entry(at, sheet, &flag.text, &flag.formula, &flag.cells, false);
+                self.entries.push(entry);
             }
         }
     }
-    if !any {
-        let _ = ui.label("This workbook has no checks. A line of a sheet such as");
-        let _ = ui.label(RichText::new("check P_n >= 1.1 * P_sh  \"ten per cent in hand\"").font(look::oblique(14.0)));
-        let _ = ui.label("makes one.");
+
+    fn entry(
+        &mut self,
+        at: usize,
+        sheet: &SheetResults,
+        text: &str,
+        formula: &str,
+        cells: &[Verdict],
+        check: bool,
+    ) -> Entry {
+        // Of a long list only the rows that say something are named.
+        let long = cells.len() > MOST;
+        let first =
+            words_of(formula).find_map(|word| sheet.quantities.iter().position(|quantity| *quantity.name == *word));
+        let mut told = Vec::new();
+        let mut said = 0;
+        for (item, verdict) in cells.iter().enumerate() {
+            let says = Says::of(check, verdict);
+            let count = match says {
+                Says::Holds => 0,
+                Says::Fails => 1,
+                Says::Unworked => 2,
+                Says::Raised => 3,
+            };
+            if check || says == Says::Raised {
+                if let Some(count) = self.counts.get_mut(count) {
+                    *count += 1;
+                }
+            }
+            said += usize::from(matches!(says, Says::Holds | Says::Raised));
+            let named = match says {
+                Says::Holds => !long,
+                Says::Unworked => check,
+                Says::Fails | Says::Raised => true,
+            };
+            if named && told.len() < MOST {
+                told.push(Told {
+                    says,
+                    name: match sheet.items.get(item) {
+                        Some(name) if !name.is_empty() => name.to_string(),
+                        _ if cells.len() > 1 => format!("row {}", item + 1),
+                        _ => String::new(),
+                    },
+                    goes: first.map(|quantity| {
+                        let field = Field::Value(item);
+                        (at, Spot { quantity, field })
+                    }),
+                    share: verdict.margin.as_deref().and_then(share),
+                    verdict: verdict.clone(),
+                });
+            }
+        }
+        Entry {
+            sheet: if sheet.title.is_empty() {
+                sheet.name.to_string()
+            } else {
+                sheet.title.clone()
+            },
+            title: text.to_owned(),
+            formula: formula.to_owned(),
+            told,
+            sum: match (check, said, cells.len()) {
+                (true, ..) if !long => None,
+                (true, said, all) => Some(format!("holds for {said} of {all} rows")),
+                (false, 0, _) => Some("raised nowhere".to_owned()),
+                (false, said, all) => Some(format!("raised in {said} of {all} rows")),
+            },
+        }
+    }
+
+    /// Draws the panel.
+    pub fn draw(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+        let inks = look::of(ui);
+        if self.entries.is_empty() {
+            let _ = ui.label("This workbook has no checks. A line of a sheet such as");
+            let _ =
+                ui.label(RichText::new("check P_n >= 1.1 * P_sh  \"ten per cent in hand\"").font(look::oblique(14.0)));
+            let _ = ui.label("makes one.");
+            return;
+        }
+        let _ = ui.horizontal_wrapped(|ui| {
+            let all = [Says::Holds, Says::Fails, Says::Unworked, Says::Raised];
+            for (says, count) in all.into_iter().zip(self.counts) {
+                if count > 0 {
+                    let words = match (says, count) {
+                        (Says::Holds, 1) => "1 holds".to_owned(),
+                        (Says::Holds, _) => format!("{count} hold"),
+                        (Says::Fails, 1) => "1 does not hold".to_owned(),
+                        (Says::Fails, _) => format!("{count} do not hold"),
+                        _ => format!("{count} {}", says.word()),
+                    };
+                    let _ = ui.label(RichText::new(format!("{} {words}", says.mark())).color(says.ink(inks)));
+                }
+            }
+        });
+        let mut sheet = "";
+        for (index, entry) in self.entries.iter().enumerate() {
+            let _ = ui.push_id(("check", index), |ui| {
+                if entry.sheet != sheet {
+                    sheet = &entry.sheet;
+                    ui.add_space(8.0);
+                    look::heading(ui, sheet);
+                    heads(ui);
+                }
+                one(ui, entry, wishes);
+            });
+        }
+    }
+}
+
+/// Where the columns of a row end, as shares of its width: value, limit, margin.
+const ENDS: [f32; 3] = [0.48, 0.68, 0.86];
+
+/// A row of the panel: what stands in it is put at fixed places, so that numbers stand under numbers.
+struct Row {
+    rect: egui::Rect,
+}
+
+impl Row {
+    fn new(ui: &mut Ui) -> Row {
+        let size = egui::vec2(ui.available_width(), 19.0);
+        Row {
+            rect: ui.allocate_exact_size(size, egui::Sense::hover()).0,
+        }
+    }
+
+    /// Draws between two shares of the width, at the left or at the right.
+    fn part<R>(&self, ui: &mut Ui, from: f32, to: f32, right: bool, draw: impl FnOnce(&mut Ui) -> R) -> R {
+        let (left, width) = (self.rect.min.x, self.rect.width());
+        let rect = egui::Rect::from_x_y_ranges(left + width * from..=left + width * to, self.rect.y_range());
+        let layout = if right {
+            egui::Layout::right_to_left(egui::Align::Center)
+        } else {
+            egui::Layout::left_to_right(egui::Align::Center)
+        };
+        ui.scope_builder(egui::UiBuilder::new().max_rect(rect).layout(layout), draw)
+            .inner
+    }
+}
+
+fn heads(ui: &mut Ui) {
+    let inks = look::of(ui);
+    let row = Row::new(ui);
+    let mut from = 0.2;
+    for (to, text) in ENDS.into_iter().zip(["value", "limit", "margin"]) {
+        row.part(ui, from, to, true, |ui| {
+            let _ = ui.label(RichText::new(text).font(look::oblique(12.0)).color(inks.faint));
+        });
+        from = to;
+    }
+}
+
+fn one(ui: &mut Ui, entry: &Entry, wishes: &mut Vec<Wish>) {
+    let inks = look::of(ui);
+    ui.add_space(4.0);
+    let first = entry.told.first().and_then(|told| told.goes);
+    let title = RichText::new(&entry.title).font(look::bold(14.0)).color(inks.ink);
+    match first {
+        Some((at, spot)) => {
+            if ui.link(title).on_hover_text("Go there").clicked() {
+                wishes.push(Wish::Go(at, spot));
+            }
+        }
+        None => {
+            let _ = ui.label(title);
+        }
+    }
+    if entry.formula != entry.title {
+        let _ = ui.label(
+            RichText::new(&entry.formula)
+                .font(look::oblique(13.0))
+                .color(inks.words),
+        );
+    }
+    for told in &entry.told {
+        let ink = told.says.ink(inks);
+        let row = Row::new(ui);
+        let font = if told.says == Says::Holds {
+            look::upright(14.0)
+        } else {
+            look::bold(14.0)
+        };
+        row.part(ui, 0.0, 0.3, false, |ui| {
+            let mark = ui.label(RichText::new(told.says.mark()).font(font.clone()).color(ink));
+            // Those who listen hear the word for the mark.
+            let spoken = format!("{} {}", told.says.mark(), told.says.word());
+            ui.ctx().accesskit_node_builder(mark.id, |node| node.set_value(spoken));
+            let _ = mark.on_hover_text(told.says.word());
+            if let (false, Some((at, spot))) = (told.name.is_empty(), told.goes)
+                && ui.link(&told.name).on_hover_text("Go there").clicked()
+            {
+                wishes.push(Wish::Go(at, spot));
+            }
+        });
+        match (&told.verdict.sides, &told.verdict.why) {
+            (Some((left, right)), _) => {
+                let [value, limit, margin] = ENDS;
+                row.part(ui, 0.2, value, true, |ui| ui.label(left));
+                row.part(ui, value, limit, true, |ui| {
+                    ui.label(RichText::new(right).color(inks.words))
+                });
+                row.part(ui, limit, margin, true, |ui| {
+                    let margin = told.verdict.margin.as_deref().unwrap_or("");
+                    ui.label(RichText::new(margin).font(font).color(ink))
+                });
+                if let Some(share) = told.share {
+                    row.part(ui, margin + 0.02, 1.0, false, |ui| gauge(ui, share, ink));
+                }
+            }
+            (None, Some(why)) => {
+                let _ = ui.label(RichText::new(&**why).size(12.0).color(inks.faint));
+            }
+            (None, None) => {
+                row.part(ui, 0.3, 1.0, false, |ui| {
+                    ui.label(RichText::new(told.says.word()).size(13.0).color(inks.words))
+                });
+            }
+        }
+    }
+    if let Some(sum) = &entry.sum {
+        let _ = ui.label(RichText::new(sum).size(13.0).color(inks.words));
+    }
+}
+
+/// The margin as a stroke from the limit: to the right on the good side, to the left beyond it. Half the limit fills it.
+fn gauge(ui: &mut Ui, share: f32, ink: egui::Color32) {
+    let inks = look::of(ui);
+    let size = egui::vec2(ui.available_width().max(20.0), 12.0);
+    let (rect, _) = ui.allocate_exact_size(size, egui::Sense::hover());
+    let painter = ui.painter();
+    let middle = rect.center();
+    painter.hline(rect.x_range(), middle.y, egui::Stroke::new(1.0, inks.rule));
+    let end = middle.x + (share * 2.0).clamp(-1.0, 1.0) * rect.width() / 2.0;
+    painter.hline(
+        egui::Rangef::new(middle.x.min(end), middle.x.max(end)),
+        middle.y,
+        egui::Stroke::new(4.0, ink),
+    );
+    painter.vline(middle.x, rect.y_range(), egui::Stroke::new(1.0, inks.ink));
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_list_names_the_rows_that_fail_and_counts_the_rest() {
+        use std::fmt::Write as _;
+        let mut text = String::from(
+            "polepair 1\nlist m\n  given tag : text\n  given P in kW\n  check P <= 99 kW \"small enough\"\n  rows tag | P\n",
+        );
+        for row in 1..=100 {
+            let _ = writeln!(text, "    \"M-{row}\" | {row} kW");
+        }
+        let mut checks = Checks::default();
+        checks.read(&Session::open(&text), 1);
+        let entry = &checks.entries[0];
+        assert_eq!(entry.told.len(), 1);
+        assert_eq!(
+            (entry.told[0].name.as_str(), entry.told[0].says),
+            ("M-100", Says::Fails)
+        );
+        assert_eq!(entry.sum.as_deref(), Some("holds for 99 of 100 rows"));
+        assert_eq!(checks.counts, [99, 1, 0, 0]);
+        assert!(matches!(
+            entry.told[0].goes,
+            Some((
+                0,
+                Spot {
+                    quantity: 1,
+                    field: Field::Value(99)
+                }
+            ))
+        ));
+    }
+
+    #[test]
+    fn margins_are_read_as_shares() {
+        assert_eq!(share("10 %"), Some(0.1));
+        assert_eq!(share("-3.2 %"), Some(-0.032));
+        assert_eq!(share("none"), None);
     }
 }

@@ -1,61 +1,286 @@
-//! The plots of a sheet for the chosen case: lines with a read-out at the cursor, and a given to drag.
+//! The plots of a sheet for the chosen case: lines with their names and marked places, a read-out at the cursor, a given to drag.
+//!
+//! Always: points are worked by the session, away from the thread that draws; the last ones stay until new ones come.
 
-use eframe::egui::{self, RichText, Ui};
-use egui_plot::{Legend, Line, PlotPoints, Points, Text};
+use eframe::egui::{self, Align2, RichText, Ui};
+use egui_plot::{Line, LineStyle, PlotPoint, PlotPoints, Points, Text, VLine};
 
 use super::Wish;
-use crate::recalc::Plot;
+use crate::quantity::{Number, show};
+use crate::recalc::{Plot, Trail};
 use crate::session::{Command, Session};
 use crate::window::look;
-use crate::window::spot::{Field, Seen, Spot};
-use crate::workbook::Role;
+use crate::window::spot::{Field, Seen, Spot, System};
+use crate::workbook::{Role, Rounding, Statement};
 
 /// Places worked along a line.
-const PLACES: usize = 160;
+pub const PLACES: usize = 160;
+
+/// Quantities marked along an axis at most.
+const MOST_MARKED: usize = 6;
+
+/// Which plots: sheet, item, how many changes there were.
+pub type Which = (usize, usize, u64);
+
+/// A given that can be dragged.
+#[derive(Clone, Debug, PartialEq)]
+struct Given {
+    spot: Spot,
+    name: String,
+    unit: String,
+    value: f64,
+}
+
+/// The hand on a given: where it began, where it is.
+#[derive(Clone, Debug)]
+struct Hand {
+    spot: Spot,
+    from: f64,
+    value: f64,
+    moving: bool,
+}
+
+/// A quantity of the sheet whose value lies on the axis.
+#[derive(Clone, Debug)]
+struct Marked {
+    name: String,
+    unit: String,
+    value: f64,
+}
 
 /// Plots that were worked, kept until something changes.
 #[derive(Clone, Debug, Default)]
 pub struct Curves {
-    of: Option<(usize, usize, u64)>,
+    /// What is drawn.
+    of: Option<Which>,
     plots: Vec<Plot>,
+    /// What is asked for.
+    asked: Option<Which>,
+    /// What was read for the panel beside the points.
+    read: Option<Which>,
+    case: String,
+    givens: Vec<Given>,
+    marked: Vec<Marked>,
+    any: bool,
+    hand: Option<Hand>,
 }
 
 impl Curves {
-    /// Draws the panel for an item of a sheet.
+    /// Which plots have to be worked, if they are not there yet and not asked for.
+    pub fn wants(&mut self, session: &Session, sheet: usize, chosen: Option<Spot>, changes: u64) -> Option<Which> {
+        let seen = Seen::of(session, sheet)?;
+        let items = seen.results.items.len();
+        let item = match (chosen.map(|spot| spot.field), self.read) {
+            (Some(Field::Value(item)), _) => item,
+            // Beside the values the case that was looked at stays.
+            (_, Some((of, item, _))) if of == sheet && item < items => item,
+            _ => 0,
+        };
+        let which = (sheet, item, changes);
+        if self.read != Some(which) {
+            self.read(seen, item);
+            self.read = Some(which);
+        }
+        if !self.any {
+            self.plots.clear();
+            self.of = Some(which);
+        }
+        if self.of == Some(which) || self.asked == Some(which) {
+            return None;
+        }
+        self.asked = Some(which);
+        Some(which)
+    }
+
+    /// Takes plots that were worked.
+    pub fn take(&mut self, which: Which, plots: Vec<Plot>) {
+        if self.asked == Some(which) {
+            self.of = Some(which);
+            self.plots = plots;
+        }
+    }
+
+    fn read(&mut self, seen: Seen<'_>, item: usize) {
+        self.any = seen
+            .sheet
+            .lines
+            .iter()
+            .any(|line| matches!(line.statement, Statement::Plot { .. }));
+        self.case = seen
+            .results
+            .items
+            .get(item)
+            .map_or(String::new(), |case| case.to_string());
+        self.givens.clear();
+        self.marked.clear();
+        for (at, quantity) in seen.results.quantities.iter().enumerate() {
+            let Some(number) = quantity
+                .cells
+                .get(item)
+                .and_then(crate::language::work::Outcome::as_number)
+            else {
+                continue;
+            };
+            let unit = seen.unit(at, System::AsWritten);
+            let value = number.to_f64();
+            self.marked.push(Marked {
+                name: quantity.name.to_string(),
+                unit: unit.clone(),
+                value,
+            });
+            if quantity.role == Role::Given && value != 0.0 {
+                self.givens.push(Given {
+                    spot: Spot {
+                        quantity: at,
+                        field: Field::Value(item),
+                    },
+                    name: quantity.name.to_string(),
+                    unit,
+                    value,
+                });
+            }
+        }
+    }
+
+    /// Draws the panel.
     pub fn draw(
         &mut self,
         ui: &mut Ui,
-        session: &Session,
+        session: Option<&Session>,
         sheet: usize,
         chosen: Option<Spot>,
-        changes: u64,
         wishes: &mut Vec<Wish>,
     ) {
         let inks = look::of(ui);
-        let Some(seen) = Seen::of(session, sheet) else { return };
-        let item = match chosen.map(|spot| spot.field) {
-            Some(Field::Value(item)) => item,
-            _ => 0,
-        };
-        if self.of != Some((sheet, item, changes)) {
-            self.of = Some((sheet, item, changes));
-            self.plots = session.plots(&seen.results.name, item, PLACES);
-        }
-        if self.plots.is_empty() {
+        if !self.any {
             let _ = ui.label("This sheet has no plot. A line such as");
             let _ = ui.label(RichText::new("plot T_L for n from 0 r/min to 1500 r/min").font(look::oblique(14.0)));
             let _ = ui.label("draws a curve or a formula of one quantity.");
+            return;
         }
-        if let Some(case) = seen.results.items.get(item).filter(|case| !case.is_empty()) {
-            let _ = ui.label(RichText::new(format!("for {case}")).font(look::oblique(14.0)));
+        if !self.case.is_empty() {
+            let _ = ui.label(
+                RichText::new(format!("for {}", self.case))
+                    .font(look::oblique(14.0))
+                    .color(inks.words),
+            );
         }
         for (index, plot) in self.plots.iter().enumerate() {
-            one(ui, index, sheet, plot, inks);
+            one(ui, index, sheet, plot, &self.marked, inks);
         }
         if !self.plots.is_empty() {
-            slider(ui, seen, chosen, wishes);
+            self.drag(ui, session, sheet, chosen, wishes);
         }
     }
+
+    /// A given of the sheet to drag, from half to twice the value it had; let go, and it is typed.
+    fn drag(
+        &mut self,
+        ui: &mut Ui,
+        session: Option<&Session>,
+        sheet: usize,
+        chosen: Option<Spot>,
+        wishes: &mut Vec<Wish>,
+    ) {
+        let inks = look::of(ui);
+        let item = self.read.map_or(0, |(_, item, _)| item);
+        let held = self.hand.as_ref().map(|hand| hand.spot);
+        let mut spot = chosen
+            .filter(|spot| self.givens.iter().any(|given| given.spot == *spot))
+            .filter(|spot| held.is_none_or(|held| held.quantity != spot.quantity) || held == Some(*spot))
+            .or(held)
+            .or_else(|| self.givens.first().map(|given| given.spot));
+        // The hand stays on its quantity when another case is looked at.
+        if let Some(spot) = &mut spot {
+            spot.field = Field::Value(item);
+        }
+        let Some(given) = spot
+            .and_then(|spot| self.givens.iter().find(|given| given.spot == spot))
+            .cloned()
+        else {
+            return;
+        };
+        ui.add_space(8.0);
+        look::heading(ui, "Drag a given and see it move");
+        let mut wanted = given.spot;
+        let _ = ui.horizontal(|ui| {
+            let box_ = egui::ComboBox::from_id_salt("given to drag")
+                .selected_text(&given.name)
+                .show_ui(ui, |ui| {
+                    for other in &self.givens {
+                        let _ = ui.selectable_value(&mut wanted, other.spot, &other.name);
+                    }
+                });
+            ui.ctx()
+                .accesskit_node_builder(box_.response.id, |node| node.set_label("Given to drag"));
+            let _ = ui.label(
+                RichText::new(shown(given.value, &given.unit))
+                    .font(look::bold(14.0))
+                    .color(inks.typed),
+            );
+        });
+        if wanted != given.spot {
+            self.hand = self.givens.iter().find(|other| other.spot == wanted).map(hand);
+            wishes.push(Wish::Go(sheet, wanted));
+            return;
+        }
+        let fits = self.hand.as_ref().is_some_and(|hand| hand.spot == given.spot);
+        let mut hand = match self.hand.take() {
+            Some(hand) if fits => hand,
+            _ => hand(&given),
+        };
+        if !hand.moving {
+            hand.value = given.value;
+            // Typed elsewhere in the meantime: the ends go with it.
+            if !(0.45..=2.2).contains(&(given.value / hand.from)) {
+                hand.from = given.value;
+            }
+        }
+        let ends = (hand.from / 2.0, hand.from * 2.0);
+        ui.spacing_mut().slider_width = (ui.available_width() - 20.0).max(80.0);
+        let response = ui.add(
+            egui::Slider::new(&mut hand.value, ends.0.min(ends.1)..=ends.0.max(ends.1))
+                .show_value(false)
+                .clamping(egui::SliderClamping::Never),
+        );
+        ui.ctx()
+            .accesskit_node_builder(response.id, |node| node.set_label(format!("drag {}", given.name)));
+        if response.changed()
+            && let Some(seen) = session.and_then(|session| Seen::of(session, sheet))
+        {
+            // Three digits are as fine as a hand drags.
+            let digits = Number::from_f64(hand.value).map(|number| show::number(&number, Some(&Rounding::Digits(3))));
+            if let Ok(digits) = digits
+                && let Ok(changes) = seen.change(given.spot, format!("{digits} {}", given.unit).trim())
+            {
+                let command = Command {
+                    label: format!("drag {}", given.name).into(),
+                    changes,
+                };
+                wishes.push(Wish::Drag(command, !hand.moving));
+                hand.moving = true;
+            }
+        }
+        if !response.dragged() && !response.changed() {
+            hand.moving = false;
+        }
+        self.hand = Some(hand);
+    }
+}
+
+fn hand(given: &Given) -> Hand {
+    Hand {
+        spot: given.spot,
+        from: given.value,
+        value: given.value,
+        moving: false,
+    }
+}
+
+/// A value of a plot with its unit, at four digits as elsewhere.
+fn shown(value: f64, unit: &str) -> String {
+    let number = Number::from_f64(value).map_or_else(|_| value.to_string(), |number| show::number(&number, None));
+    format!("{number} {unit}").trim_end().to_owned()
 }
 
 fn named(name: &str, unit: &str) -> String {
@@ -66,120 +291,246 @@ fn named(name: &str, unit: &str) -> String {
     }
 }
 
-fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Plot, inks: &look::Inks) {
+/// The point of a line that lies nearest to a place on the axis.
+fn nearest(trail: &Trail, x: f64) -> Option<(f64, f64)> {
+    let apart = |point: &(f64, f64)| (point.0 - x).abs();
+    trail
+        .points
+        .iter()
+        .copied()
+        .min_by(|a, b| apart(a).total_cmp(&apart(b)))
+}
+
+/// The largest value inside a line, if it is no end.
+fn crest(trail: &Trail) -> Option<(f64, f64)> {
+    let (at, best) = trail.points.iter().enumerate().max_by(|a, b| a.1.1.total_cmp(&b.1.1))?;
+    (at > 0 && at + 1 < trail.points.len()).then_some(*best)
+}
+
+/// Letters of a name that has room beside its line.
+const SHORT: usize = 12;
+
+/// The inks and strokes of lines, one after another; strokes differ, so that they are told apart in grey as well.
+fn styles(inks: &look::Inks) -> [(egui::Color32, LineStyle); 4] {
+    [
+        (inks.typed, LineStyle::Solid),
+        (inks.good, LineStyle::dashed_loose()),
+        (inks.doubtful, LineStyle::dotted_dense()),
+        (inks.ink, LineStyle::dashed_dense()),
+    ]
+}
+
+/// A line by its name, or by its number where the name is long.
+fn tag(number: usize, trail: &Trail) -> String {
+    if trail.text.chars().count() <= SHORT {
+        trail.text.clone()
+    } else {
+        format!("({})", number + 1)
+    }
+}
+
+fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Plot, marked: &[Marked], inks: &look::Inks) {
+    ui.add_space(6.0);
     if !plot.title.is_empty() {
-        let _ = ui.label(RichText::new(&plot.title).font(look::bold(14.0)));
+        look::heading(ui, &plot.title);
     }
     if let Some(why) = &plot.refused {
         let _ = ui.label(RichText::new(format!("✕ {why}")).color(inks.failed));
         return;
     }
     let unit = plot.trails.first().map_or("", |trail| trail.unit.as_str());
-    let names: Vec<&str> = plot.trails.iter().map(|trail| trail.text.as_str()).collect();
-    let (variable, x_unit) = (plot.variable.to_string(), plot.unit.clone());
-    let y_unit = unit.to_owned();
-    let _ = egui_plot::Plot::new(("plot", sheet, index))
-        .height(260.0)
-        .legend(Legend::default())
-        .x_axis_label(named(&plot.variable, &plot.unit))
-        .y_axis_label(named(&names.join(", "), unit))
+    let tags: Vec<String> = plot
+        .trails
+        .iter()
+        .enumerate()
+        .map(|(at, trail)| tag(at, trail))
+        .collect();
+    let axis = |text: String| RichText::new(text).font(look::oblique(13.0)).color(inks.words);
+    let drawn = egui_plot::Plot::new(("plot", sheet, index))
+        .height(280.0)
+        .x_axis_label(axis(named(&plot.variable, &plot.unit)))
+        .y_axis_label(axis(named(&tags.join(", "), unit)))
         .allow_scroll(false)
-        .coordinates_formatter(
-            egui_plot::Corner::LeftBottom,
-            egui_plot::CoordinatesFormatter::new(move |point, _| {
-                format!("{variable} = {:.4} {x_unit}, {:.4} {y_unit}", point.x, point.y)
-            }),
-        )
+        .allow_drag(false)
+        .allow_zoom(false)
+        .allow_boxed_zoom(false)
+        .show_crosshair(false)
+        .show_x(false)
+        .show_y(false)
+        .cursor_color(inks.faint)
+        .grid_color(inks.rule)
+        .set_margin_fraction(egui::vec2(0.06, 0.12))
         .show(ui, |drawing| {
-            let styles = [
-                (inks.typed, egui_plot::LineStyle::Solid),
-                (inks.good, egui_plot::LineStyle::dashed_loose()),
-                (inks.doubtful, egui_plot::LineStyle::dotted_dense()),
-                (inks.ink, egui_plot::LineStyle::dashed_dense()),
-            ];
-            for (trail, (ink, style)) in plot.trails.iter().zip(styles.iter().cycle()) {
+            marks(drawing, plot, marked, inks);
+            for ((trail, tag), (ink, style)) in plot.trails.iter().zip(&tags).zip(styles(inks).iter().cycle()) {
                 let points: Vec<[f64; 2]> = trail.points.iter().map(|(x, y)| [*x, *y]).collect();
+                let label = |at: (f64, f64), text: String, align: Align2| {
+                    let text = RichText::new(text).size(13.0).color(*ink);
+                    Text::new(trail.text.clone(), PlotPoint::new(at.0, at.1), text).anchor(align)
+                };
                 drawing.line(
-                    Line::new(trail.text.clone(), PlotPoints::from(points.clone()))
+                    Line::new(trail.text.clone(), PlotPoints::from(points))
                         .color(*ink)
                         .width(2.0)
+                        .allow_hover(false)
                         .style(*style),
                 );
-                let ends: Vec<[f64; 2]> = points.first().into_iter().chain(points.last()).copied().collect();
-                drawing.points(Points::new(trail.text.clone(), ends.clone()).radius(3.0).color(*ink));
-                for [x, y] in ends {
-                    drawing.text(Text::new(
-                        trail.text.clone(),
-                        [x, y].into(),
-                        RichText::new(format!("{y:.4}")).color(*ink),
-                    ));
+                // Each line carries its own name and its values at the ends and at the top.
+                let (first, last) = (trail.points.first().copied(), trail.points.last().copied());
+                let crest = crest(trail);
+                if let (Some(first), Some(last)) = (first, last) {
+                    let (from, to) = (shown(first.1, &trail.unit), shown(last.1, &trail.unit));
+                    match crest {
+                        Some(top) => {
+                            let text = format!("{tag}: {}", shown(top.1, &trail.unit));
+                            drawing.text(label(top, text, Align2::CENTER_BOTTOM));
+                            drawing.text(label(last, format!("{to} "), Align2::RIGHT_BOTTOM));
+                        }
+                        None => drawing.text(label(last, format!("{tag}: {to} "), Align2::RIGHT_BOTTOM)),
+                    }
+                    drawing.text(label(first, format!(" {from}"), Align2::LEFT_BOTTOM));
                 }
+                let dots = first.into_iter().chain(last).chain(crest);
+                let dots: Vec<[f64; 2]> = dots.map(|(x, y)| [x, y]).collect();
+                drawing.points(
+                    Points::new(trail.text.clone(), dots)
+                        .radius(3.0)
+                        .color(*ink)
+                        .allow_hover(false),
+                );
             }
+            let at = drawing
+                .response()
+                .hovered()
+                .then(|| drawing.pointer_coordinate())
+                .flatten();
+            if let Some(at) = at {
+                drawing.vline(
+                    VLine::new("cursor", at.x)
+                        .color(inks.faint)
+                        .width(0.5)
+                        .allow_hover(false),
+                );
+            }
+            at.map(|at| at.x)
         });
-    for trail in &plot.trails {
-        if let Some(why) = &trail.missing {
-            let _ = ui.label(
-                RichText::new(format!("{}: {why}", trail.text))
-                    .size(12.0)
-                    .color(inks.doubtful),
-            );
-        }
+    ui.ctx().accesskit_node_builder(drawn.response.id, |node| {
+        node.set_label(format!("plot of {} over {}", tags.join(", "), plot.variable));
+    });
+    // The read-out has lines of its own, so that nothing moves when the cursor comes.
+    let x = drawn.inner.map(|x| {
+        plot.trails
+            .iter()
+            .find_map(|trail| nearest(trail, x))
+            .map_or(x, |(x, _)| x)
+    });
+    let read = match x {
+        Some(x) => RichText::new(format!("at {} = {}", plot.variable, shown(x, &plot.unit))).font(look::bold(13.0)),
+        None => RichText::new("Point at a place to read its values.")
+            .size(13.0)
+            .color(inks.faint),
+    };
+    let _ = ui.label(read);
+    for (at, (trail, style)) in plot.trails.iter().zip(styles(inks).iter().cycle()).enumerate() {
+        legend(ui, at, trail, *style, x);
     }
 }
 
-/// A given of the sheet to drag: from half to twice its value; let go, and it is typed.
-fn slider(ui: &mut Ui, seen: Seen<'_>, chosen: Option<Spot>, wishes: &mut Vec<Wish>) {
-    let Some(spot) = chosen else { return };
-    let Some(quantity) = seen.quantity(spot.quantity) else {
-        return;
-    };
-    let Field::Value(item) = spot.field else { return };
-    let number = quantity
-        .cells
-        .get(item)
-        .and_then(crate::language::work::Outcome::as_number);
-    let (Role::Given, Some(number)) = (quantity.role, number) else {
-        let _ = ui.label("Choose a given with a number to drag it.");
-        return;
-    };
-    let now = number.to_f64();
-    if now == 0.0 {
-        return;
+/// A line in words: its stroke, its name, its value at the cursor.
+fn legend(ui: &mut Ui, number: usize, trail: &Trail, (ink, style): (egui::Color32, LineStyle), x: Option<f64>) {
+    let inks = look::of(ui);
+    let _ = ui.horizontal_top(|ui| {
+        let (rect, _) = ui.allocate_exact_size(egui::vec2(30.0, 17.0), egui::Sense::hover());
+        let ends = [rect.left_center(), rect.right_center()];
+        let stroke = egui::Stroke::new(2.0, ink);
+        let painter = ui.painter();
+        let _ = match style {
+            LineStyle::Solid => painter.line_segment(ends, stroke),
+            LineStyle::Dotted { .. } => {
+                painter.extend(egui::Shape::dotted_line(&ends, ink, 5.0, 1.2));
+                painter.line_segment(ends, egui::Stroke::NONE)
+            }
+            LineStyle::Dashed { length } => {
+                painter.extend(egui::Shape::dashed_line(&ends, stroke, length, length * 0.6));
+                painter.line_segment(ends, egui::Stroke::NONE)
+            }
+        };
+        let tag = tag(number, trail);
+        let words = if tag == trail.text {
+            tag
+        } else {
+            format!("{tag} {}", trail.text)
+        };
+        let _ = ui.vertical(|ui| {
+            let _ = ui.label(RichText::new(words).size(13.0));
+            if let Some((_, y)) = x.and_then(|x| nearest(trail, x)) {
+                let _ = ui.label(RichText::new(format!("= {}", shown(y, &trail.unit))).font(look::bold(13.0)));
+            } else {
+                let _ = ui.label(RichText::new(" ").size(13.0));
+            }
+            if let Some(why) = &trail.missing {
+                let _ = ui.label(RichText::new(format!("○ {why}")).size(12.0).color(inks.doubtful));
+            }
+        });
+    });
+}
+
+/// Quantities of the sheet that lie on the axis: a thin line with the symbol.
+fn marks(drawing: &mut egui_plot::PlotUi<'_>, plot: &Plot, marked: &[Marked], inks: &look::Inks) {
+    let all = plot.trails.iter().flat_map(|trail| trail.points.iter());
+    let (mut low, mut high, mut floor) = (f64::INFINITY, f64::NEG_INFINITY, f64::INFINITY);
+    for (x, y) in all {
+        low = low.min(*x);
+        high = high.max(*x);
+        floor = floor.min(*y);
     }
-    let unit = seen.unit(spot.quantity, Default::default());
-    let id = ui.scope_id().with(("dragged", seen.at, spot));
-    let mut value: f64 = ui.data(|data| data.get_temp(id)).unwrap_or(now);
-    let (low, high) = if now > 0.0 {
-        (now / 2.0, now * 2.0)
-    } else {
-        (now * 2.0, now / 2.0)
-    };
-    let response = ui.add(
-        egui::Slider::new(&mut value, low..=high)
-            .text(named(&quantity.name, &unit))
-            .clamping(egui::SliderClamping::Never),
-    );
-    if response.changed() {
-        // Three digits are as fine as a hand drags.
-        let text = format!(
-            "{} {unit}",
-            crate::quantity::show::number(
-                &crate::quantity::Number::from_f64(value).unwrap_or(number),
-                Some(&crate::workbook::Rounding::Digits(3)),
-            )
+    let on = |quantity: &&Marked| quantity.unit == plot.unit && (low..=high).contains(&quantity.value);
+    for quantity in marked.iter().filter(on).take(MOST_MARKED) {
+        drawing.vline(
+            VLine::new(quantity.name.clone(), quantity.value)
+                .color(inks.faint)
+                .width(1.0)
+                .allow_hover(false)
+                .style(LineStyle::dotted_loose()),
         );
-        if let Ok(changes) = seen.change(spot, text.trim()) {
-            let command = Command {
-                label: format!("drag {}", quantity.name).into(),
-                changes,
-            };
-            let first = ui.data(|data| data.get_temp::<f64>(id)).is_none();
-            wishes.push(Wish::Drag(command, first));
+        drawing.text(
+            Text::new(
+                quantity.name.clone(),
+                PlotPoint::new(quantity.value, floor),
+                RichText::new(format!(" {}", quantity.name))
+                    .font(look::oblique(12.0))
+                    .color(inks.words),
+            )
+            .anchor(Align2::LEFT_TOP),
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn trail(points: &[(f64, f64)]) -> Trail {
+        Trail {
+            text: "T".to_owned(),
+            unit: "N·m".to_owned(),
+            points: points.to_vec(),
+            missing: None,
         }
     }
-    if response.dragged() {
-        ui.data_mut(|data| data.insert_temp(id, value));
-    } else {
-        ui.data_mut(|data| data.remove::<f64>(id));
+
+    #[test]
+    fn the_read_out_names_worked_points_only() {
+        let line = trail(&[(0.0, 30.0), (10.0, 90.0), (20.0, 60.0)]);
+        assert_eq!(nearest(&line, 12.0), Some((10.0, 90.0)));
+        assert_eq!(crest(&line), Some((10.0, 90.0)));
+        assert_eq!(crest(&trail(&[(0.0, 1.0), (1.0, 2.0)])), None);
+        assert_eq!(nearest(&trail(&[]), 1.0), None);
+    }
+
+    #[test]
+    fn values_are_shown_as_elsewhere() {
+        assert_eq!(shown(74.236_44, "N·m"), "74.24 N·m");
+        assert_eq!(shown(0.5, ""), "0.5000");
     }
 }

@@ -1,9 +1,10 @@
-//! Faults and warnings: a click goes there, an offered fix is made in one click, a warning is accepted with a reason.
+//! Faults and warnings: a click goes there, an offered fix is made in one click, a warning is accepted with a reason, a line that
+//! has no place in the grid is typed anew here.
 
 use eframe::egui::{self, RichText, Ui};
 
-use super::{Wish, place_of};
-use crate::fault::{Fix, Placed, Severity};
+use super::{Wish, place_of, words_of};
+use crate::fault::{Fix, Placed, Severity, Stands};
 use crate::session::{Command, Session};
 use crate::window::look::{self, State};
 use crate::window::spot::{Field, Spot};
@@ -14,95 +15,72 @@ use crate::workbook::{Statement, Workbook};
 /// Faults drawn at most; the rest is counted.
 const MOST: usize = 200;
 
-/// Where a fault stands in the workbook.
-#[derive(Clone, Debug, PartialEq, Eq)]
-enum Stands {
-    /// A statement.
-    Line(Place),
-    /// A cell of a row: list, row, column.
-    Cell(usize, usize, usize),
+/// A fault as drawn.
+#[derive(Clone, Debug)]
+struct Entry {
+    placed: Placed,
+    /// Sheet, quantity and item in words.
+    where_: String,
+    goes: Option<(usize, Spot)>,
+    fixes: Vec<Command>,
+    /// The statement it stands in, and how it is typed now.
+    line: Option<(Place, String)>,
 }
 
-fn stands(book: &Workbook, placed: &Placed) -> Option<Stands> {
-    let is_it = |text: &str| *text == *placed.source;
-    let Some(name) = &placed.sheet else {
-        let line = book.head.iter().position(|line| is_it(&line.text))?;
-        return Some(Stands::Line(Place::Head(line)));
-    };
-    let at = book.sheets.iter().position(|sheet| *sheet.name == **name)?;
-    let sheet = book.sheets.get(at)?;
-    if is_it(&sheet.opening.text) {
-        return Some(Stands::Line(Place::Opening(at)));
-    }
-    if let Some(line) = sheet.lines.iter().position(|line| is_it(&line.text)) {
-        return Some(Stands::Line(Place::Line(at, line)));
-    }
-    let rows = sheet.rows.as_ref()?;
-    let row = rows
-        .rows
-        .iter()
-        .position(|row| row.number != 0 && row.number == placed.line);
-    let row = match (row, &placed.item) {
-        (Some(row), _) => row,
-        (None, Some(item)) => keyed(book, at, item)?,
-        (None, None) => return None,
-    };
-    let column = placed
-        .source
-        .get(..placed.fault.span.start as usize)?
-        .matches('|')
-        .count();
-    Some(Stands::Cell(at, row, column))
+/// What is open in the panel.
+#[derive(Clone, Debug, PartialEq)]
+enum Open {
+    /// The reason for which a warning is accepted.
+    Reason(usize, String),
+    /// A line typed anew.
+    Line(usize, String),
 }
 
-/// The row with a key: its first text.
-fn keyed(book: &Workbook, sheet: usize, key: &str) -> Option<usize> {
-    let rows = book.sheets.get(sheet)?.rows.as_ref()?;
-    rows.rows.iter().position(|row| {
-        row.cells
-            .iter()
-            .any(|cell| matches!(cell, crate::workbook::Cell::Text(text) if **text == *key))
-    })
+/// The panel: read once for every change, however often it is drawn.
+#[derive(Clone, Debug, Default)]
+pub struct Faults {
+    of: Option<u64>,
+    entries: Vec<Entry>,
+    counts: [usize; 3],
+    more: usize,
+    accepted: Vec<(String, String)>,
+    open: Option<Open>,
+    fresh: bool,
+}
+
+fn statement(stands: Stands) -> Option<Place> {
+    match stands {
+        Stands::Head(line) => Some(Place::Head(line)),
+        Stands::Opening(sheet) => Some(Place::Opening(sheet)),
+        Stands::Line(sheet, line) => Some(Place::Line(sheet, line)),
+        Stands::Row(..) | Stands::Nowhere => None,
+    }
 }
 
 /// The place in the grid a fault leads to.
 pub fn place(session: &Session, placed: &Placed) -> Option<(usize, Spot)> {
     let book = session.workbook();
     let results = session.results();
-    match stands(book, placed)? {
-        Stands::Line(Place::Line(at, line)) => {
+    match placed.stands {
+        Stands::Line(at, line) => {
             let sheet = book.sheets.get(at)?;
+            let quantities = &results.sheets.get(at)?.quantities;
             let name = match &sheet.lines.get(line)?.statement {
                 Statement::Quantity(quantity) => quantity.name.clone(),
                 Statement::CasesOver { name, .. } | Statement::At { name, .. } => name.clone(),
-                Statement::Check { formula, .. } | Statement::Flag { formula, .. } => {
-                    // A check has no place of its own in the grid: the first quantity it names.
-                    let names = &results.sheets.get(at)?.quantities;
-                    names
-                        .iter()
-                        .find(|quantity| {
-                            formula
-                                .text
-                                .split(|c: char| !c.is_alphanumeric() && c != '_')
-                                .any(|w| w == &*quantity.name)
-                        })?
-                        .name
-                        .clone()
-                }
+                // A check has no place of its own in the grid: the first quantity it names.
+                Statement::Check { formula, .. } | Statement::Flag { formula, .. } => words_of(&formula.text)
+                    .find_map(|word| quantities.iter().find(|quantity| *quantity.name == *word))?
+                    .name
+                    .clone(),
                 _ => return None,
             };
             place_of(results, &sheet.name, &name, placed.item.as_deref())
         }
-        Stands::Line(_) => None,
-        Stands::Cell(at, row, column) => {
-            let sheet = book.sheets.get(at)?;
-            let name = sheet.rows.as_ref()?.columns.get(column)?;
-            let quantity = results
-                .sheets
-                .get(at)?
-                .quantities
-                .iter()
-                .position(|known| known.name == *name)?;
+        Stands::Row(at, row, column) => {
+            let name = book.sheets.get(at)?.rows.as_ref()?.columns.get(column.unwrap_or(0))?;
+            let quantities = &results.sheets.get(at)?.quantities;
+            let quantity = quantities.iter().position(|known| known.name == *name)?;
             Some((
                 at,
                 Spot {
@@ -111,7 +89,18 @@ pub fn place(session: &Session, placed: &Placed) -> Option<(usize, Spot)> {
                 },
             ))
         }
+        Stands::Head(_) | Stands::Opening(_) | Stands::Nowhere => None,
     }
+}
+
+/// A statement as typed.
+fn typed(book: &Workbook, place: Place) -> Option<(&str, u32)> {
+    let line = match place {
+        Place::Head(line) => book.head.get(line)?,
+        Place::Opening(sheet) => &book.sheets.get(sheet)?.opening,
+        Place::Line(sheet, line) => book.sheets.get(sheet)?.lines.get(line)?,
+    };
+    Some((&line.text, line.indent))
 }
 
 /// The command that makes an offered fix.
@@ -120,121 +109,267 @@ pub fn fixed(session: &Session, placed: &Placed, fix: &Fix) -> Option<Command> {
     let (from, to) = (fix.span.start as usize, fix.span.end as usize);
     let source = &placed.source;
     let whole = format!("{}{}{}", source.get(..from)?, fix.replacement, source.get(to..)?);
-    let change = match stands(book, placed)? {
-        Stands::Line(place) => Change::SetLine {
-            place,
-            text: whole.into(),
-        },
-        Stands::Cell(at, row, column) => {
+    let change = match (statement(placed.stands), placed.stands) {
+        (Some(place), _) => {
+            // The source is shown with the indent of the statement.
+            let (_, indent) = typed(book, place)?;
+            Change::SetLine {
+                place,
+                text: whole.get(indent as usize..)?.into(),
+            }
+        }
+        (None, Stands::Row(at, row, Some(column))) => {
             let sheet = book.sheets.get(at)?;
             Change::SetCell {
                 list: sheet.name.clone(),
                 row,
                 quantity: sheet.rows.as_ref()?.columns.get(column)?.clone(),
-                text: whole.split('|').nth(column)?.trim().into(),
+                text: crate::workbook::text::cells_of(&whole)
+                    .get(column)
+                    .and_then(|(start, end)| whole.get(*start..*end))?
+                    .trim()
+                    .into(),
             }
         }
+        (None, _) => return None,
     };
     Some(Command::one(fix.label.clone(), change))
 }
 
 /// The command that accepts a warning with a reason.
-pub fn accepted(session: &Session, placed: &Placed, reason: &str) -> Option<Command> {
-    let Stands::Line(Place::Line(sheet, line)) = stands(session.workbook(), placed)? else {
-        return None;
+pub fn accepted(placed: &Placed, reason: &str) -> Option<Command> {
+    let place = match placed.stands {
+        Stands::Line(sheet, line) => Place::Line(sheet, line + 1),
+        Stands::Head(line) => Place::Head(line + 1),
+        _ => return None,
     };
     let code = placed.fault.code.word();
     Some(Command::one(
         format!("accept {code}"),
         Change::InsertLine {
-            place: Place::Line(sheet, line + 1),
+            place,
             before: "".into(),
             text: format!("accept {code} {}", quoted(reason.trim())).into(),
         },
     ))
 }
 
-/// Draws the panel.
-pub fn draw(ui: &mut Ui, session: &Session, reason: &mut String, wishes: &mut Vec<Wish>) {
-    let inks = look::of(ui);
-    let faults = &session.results().faults;
-    if faults.is_empty() {
-        let _ = ui.label("No faults and no warnings.");
+fn look_of(severity: Severity) -> (State, &'static str) {
+    match severity {
+        Severity::Error => (State::Failed, "error"),
+        Severity::Warning => (State::Doubtful, "warning"),
+        Severity::Note => (State::Worked, "note"),
     }
-    for (index, placed) in faults.iter().take(MOST).enumerate() {
-        let fault = &placed.fault;
-        let (state, word) = match fault.severity {
-            Severity::Error => (State::Failed, "error"),
-            Severity::Warning => (State::Doubtful, "warning"),
-            Severity::Note => (State::Worked, "note"),
+}
+
+fn entry(session: &Session, placed: &Placed) -> Entry {
+    let goes = place(session, placed);
+    let sheets = &session.results().sheets;
+    let quantity = goes.and_then(|(at, spot)| sheets.get(at)?.quantities.get(spot.quantity));
+    let mut where_ = match (&placed.sheet, quantity) {
+        (Some(sheet), Some(quantity)) => format!("{} in {sheet}", quantity.name),
+        (Some(sheet), None) => format!("in {sheet}"),
+        (None, _) => "before the first sheet".to_owned(),
+    };
+    match (&placed.item, placed.stands) {
+        (Some(item), _) if !item.is_empty() => where_.push_str(&format!(", {item}")),
+        (_, Stands::Row(_, row, _)) => where_.push_str(&format!(", row {}", row + 1)),
+        _ => {}
+    }
+    let line = statement(placed.stands).and_then(|place| Some((place, typed(session.workbook(), place)?.0.to_owned())));
+    Entry {
+        fixes: placed
+            .fault
+            .fixes
+            .iter()
+            .filter_map(|fix| fixed(session, placed, fix))
+            .collect(),
+        where_,
+        goes,
+        line,
+        placed: placed.clone(),
+    }
+}
+
+impl Faults {
+    /// Reads the faults anew where something has changed.
+    pub fn read(&mut self, session: &Session, changes: u64) {
+        if self.of == Some(changes) {
+            return;
+        }
+        let faults = &session.results().faults;
+        *self = Faults {
+            of: Some(changes),
+            entries: faults.iter().take(MOST).map(|placed| entry(session, placed)).collect(),
+            counts: [Severity::Error, Severity::Warning, Severity::Note]
+                .map(|severity| faults.iter().filter(|placed| placed.fault.severity == severity).count()),
+            more: faults.len().saturating_sub(MOST),
+            accepted: session
+                .results()
+                .accepted
+                .iter()
+                .map(|one| (one.placed.fault.message.clone(), one.reason.clone()))
+                .collect(),
+            open: None,
+            fresh: false,
         };
-        let _ = ui.push_id(("fault", index), |ui| {
+    }
+
+    /// Draws the panel.
+    pub fn draw(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+        let inks = look::of(ui);
+        if self.entries.is_empty() {
+            let _ = ui.label("No faults and no warnings.");
+        } else {
             let _ = ui.horizontal_wrapped(|ui| {
-                let _ = ui.label(RichText::new(state.mark()).color(state.ink(inks)));
-                let place_words = match (&placed.sheet, &placed.item) {
-                    (Some(sheet), Some(item)) if !item.is_empty() => format!("{word} in {sheet}, {item}"),
-                    (Some(sheet), _) => format!("{word} in {sheet}"),
-                    (None, _) => format!("{word} before the first sheet"),
-                };
-                match place(session, placed) {
-                    Some((at, spot)) => {
-                        let link = ui.link(RichText::new(place_words).font(look::oblique(13.0)));
-                        if link.on_hover_text("Go there").clicked() {
-                            wishes.push(Wish::Go(at, spot));
-                        }
-                    }
-                    None => {
-                        let _ = ui.label(RichText::new(place_words).font(look::oblique(13.0)));
+                for (severity, count) in [Severity::Error, Severity::Warning, Severity::Note]
+                    .into_iter()
+                    .zip(self.counts)
+                {
+                    if count > 0 {
+                        let (state, word) = look_of(severity);
+                        let plural = if count == 1 { "" } else { "s" };
+                        let text = format!("{} {count} {word}{plural}", state.mark());
+                        let _ = ui.label(RichText::new(text).font(state.font(13.0)).color(state.ink(inks)));
                     }
                 }
             });
-            let _ = ui.label(fault.message.as_str());
-            if let Some(line) = placed.source.lines().next().filter(|line| !line.trim().is_empty()) {
-                let _ = ui.label(source(line.trim_end(), placed, inks));
-            }
-            if let Some(help) = &fault.help {
-                let _ = ui.label(RichText::new(help).color(inks.words));
-            }
-            let _ = ui.horizontal_wrapped(|ui| {
-                for fix in &fault.fixes {
-                    if let Some(command) = fixed(session, placed, fix)
-                        && ui.button(format!("→ {}", fix.label)).clicked()
-                    {
-                        wishes.push(Wish::Do(command));
-                    }
-                }
-                if fault.severity == Severity::Warning && !reason.trim().is_empty() {
-                    let button = ui.button(format!("accept {}", fault.code.word()));
-                    if button
-                        .on_hover_text("Accepts the warning for the reason written below")
-                        .clicked()
-                        && let Some(command) = accepted(session, placed, reason)
-                    {
-                        wishes.push(Wish::Do(command));
-                    }
-                }
-                let _ = ui
-                    .label(RichText::new(fault.code.word()).size(12.0).color(inks.faint))
-                    .on_hover_text(fault.code.entry().meaning);
+        }
+        let mut open = self.open.take();
+        let before = open.clone();
+        for (index, entry) in self.entries.iter().enumerate() {
+            let _ = ui.push_id(("fault", index), |ui| {
+                one(ui, index, entry, &mut open, self.fresh, wishes);
             });
-            let _ = ui.separator();
+        }
+        self.fresh = match (&before, &open) {
+            (Some(before), Some(open)) => {
+                std::mem::discriminant(before) != std::mem::discriminant(open) || number(before) != number(open)
+            }
+            (None, Some(_)) => true,
+            _ => false,
+        };
+        self.open = open;
+        if self.more > 0 {
+            let _ = ui.label(format!("and {} more", self.more));
+        }
+        if !self.accepted.is_empty() {
+            ui.add_space(10.0);
+            look::heading(ui, "Accepted");
+            for (message, reason) in &self.accepted {
+                let _ = ui.label(message);
+                let _ = ui.label(RichText::new(reason).font(look::oblique(13.0)).color(inks.words));
+            }
+        }
+    }
+}
+
+fn number(open: &Open) -> usize {
+    match open {
+        Open::Reason(index, _) | Open::Line(index, _) => *index,
+    }
+}
+
+fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh: bool, wishes: &mut Vec<Wish>) {
+    let inks = look::of(ui);
+    let fault = &entry.placed.fault;
+    let (state, word) = look_of(fault.severity);
+    ui.add_space(8.0);
+    let _ = ui.horizontal_wrapped(|ui| {
+        let _ = ui.label(RichText::new(format!("{} {word}", state.mark())).color(state.ink(inks)));
+        match entry.goes {
+            Some((at, spot)) => {
+                if ui.link(&entry.where_).on_hover_text("Go there").clicked() {
+                    wishes.push(Wish::Go(at, spot));
+                }
+            }
+            None => {
+                let _ = ui.label(RichText::new(&entry.where_).color(inks.words));
+            }
+        }
+        let _ = ui
+            .label(RichText::new(fault.code.word()).size(12.0).color(inks.faint))
+            .on_hover_text(fault.code.entry().meaning);
+    });
+    let _ = ui.label(fault.message.as_str());
+    if let Some(line) = entry
+        .placed
+        .source
+        .lines()
+        .next()
+        .filter(|line| !line.trim().is_empty())
+    {
+        let _ = ui.label(source(line.trim_end(), &entry.placed, inks));
+    }
+    if let Some(help) = &fault.help {
+        let _ = ui.label(
+            RichText::new(help)
+                .font(look::oblique(look::SIZE - 1.0))
+                .color(inks.words),
+        );
+    }
+    let can_accept = fault.severity == Severity::Warning && accepted(&entry.placed, "").is_some();
+    let can_type = entry.goes.is_none() && entry.line.is_some();
+    if can_accept || can_type || !entry.fixes.is_empty() {
+        let _ = ui.horizontal_wrapped(|ui| {
+            for fix in &entry.fixes {
+                if ui.button(format!("→ {}", fix.label)).on_hover_text("Do it").clicked() {
+                    wishes.push(Wish::Do(fix.clone()));
+                }
+            }
+            if can_accept && ui.link("accept it…").clicked() {
+                *open = Some(Open::Reason(index, String::new()));
+            }
+            if let (None, Some((_, text))) = (entry.goes, &entry.line)
+                && ui.link("type the line anew…").clicked()
+            {
+                *open = Some(Open::Line(index, text.clone()));
+            }
         });
     }
-    if faults.len() > MOST {
-        let _ = ui.label(format!("and {} more", faults.len() - MOST));
+    let Some(now) = open else { return };
+    if number(now) != index {
+        return;
     }
-    if faults.iter().any(|placed| placed.fault.severity == Severity::Warning) {
-        let label = ui.label("A reason, to accept a warning:");
-        let _ = ui
-            .add(egui::TextEdit::singleline(reason).desired_width(f32::INFINITY))
-            .labelled_by(label.id);
+    let (label, text) = match now {
+        Open::Reason(_, text) => ("Reason", text),
+        Open::Line(_, text) => ("Line", text),
+    };
+    let label = ui.label(RichText::new(label).size(12.0).color(inks.faint));
+    let field = ui
+        .add(egui::TextEdit::singleline(text).desired_width(f32::INFINITY))
+        .labelled_by(label.id);
+    if fresh {
+        field.request_focus();
     }
-    let accepted = &session.results().accepted;
-    if !accepted.is_empty() {
-        let _ = ui.label(RichText::new("Accepted").font(look::bold(14.0)));
-        for one in accepted {
-            let _ = ui.label(format!("{}: {}", one.placed.fault.message, one.reason));
+    let enter = field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
+    let mut away = field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Escape));
+    let mut done = enter;
+    let _ = ui.horizontal(|ui| {
+        done |= ui.button("Do it").clicked();
+        away |= ui.button("Leave it").clicked();
+    });
+    if done {
+        let command = match now {
+            Open::Reason(_, reason) if reason.trim().is_empty() => None,
+            Open::Reason(_, reason) => accepted(&entry.placed, reason),
+            Open::Line(_, text) => entry.line.as_ref().map(|(place, _)| {
+                Command::one(
+                    "type the line anew",
+                    Change::SetLine {
+                        place: *place,
+                        text: text.trim().into(),
+                    },
+                )
+            }),
+        };
+        if let Some(command) = command {
+            wishes.push(Wish::Do(command));
+            away = true;
         }
+    }
+    if away {
+        *open = None;
     }
 }
 
@@ -291,8 +426,43 @@ mod tests {
     }
 
     #[test]
-    fn an_offered_fix_mends_the_fault() {
-        let mut session = Session::open("polepair 1\nsheet a\n  given eta = 0.9\n  work P = 15 kW/eta\n");
+    fn of_two_lines_alike_each_fault_leads_to_its_own() {
+        let session = Session::open(
+            "polepair 1\nsheet a\n  given P = 5 Hz : shaft power\nsheet b\n  given P = 5 Hz : shaft power\n",
+        );
+        let places: Vec<_> = session
+            .results()
+            .faults
+            .iter()
+            .map(|placed| place(&session, placed))
+            .collect();
+        let spot = Spot {
+            quantity: 0,
+            field: Field::Value(0),
+        };
+        assert_eq!(
+            places,
+            [Some((0, spot)), Some((1, spot))],
+            "{:?}",
+            session.results().faults
+        );
+    }
+
+    #[test]
+    fn a_bar_in_a_text_divides_no_cells() {
+        let session = Session::open(
+            "polepair 1\nlist b\n  given tag : text\n  given P in kW\n  rows tag | P\n    \"x | y\" | 5 Hz\n",
+        );
+        let placed = &session.results().faults[0];
+        let spot = Spot {
+            quantity: 1,
+            field: Field::Value(0),
+        };
+        assert_eq!(place(&session, placed), Some((0, spot)), "{placed:?}");
+    }
+
+    fn mended(text: &str) {
+        let mut session = Session::open(text);
         let placed = session
             .results()
             .faults
@@ -303,14 +473,36 @@ mod tests {
             .clone();
         let command = fixed(&session, &placed, &placed.fault.fixes[0]).unwrap();
         session.apply(command).unwrap();
+        let left = &session.results().faults;
         assert!(
-            !session
-                .results()
-                .faults
-                .iter()
-                .any(|left| left.fault.code == placed.fault.code),
-            "{:?}",
-            session.results().faults
+            !left.iter().any(|left| left.fault.code == placed.fault.code),
+            "{left:?}"
         );
+    }
+
+    #[test]
+    fn an_offered_fix_mends_the_fault() {
+        mended("polepair 1\nsheet a\n  given eta = 0.9\n  work P = 15 kW/eta\n");
+        // Indented by more than the canonical form.
+        mended("polepair 1\nsheet a\n      given eta = 0.9\n      work P = 15 kW/eta\n");
+        mended("polepair 1\nlist b\n  given tag : text\n  given P in kW\n  rows tag | P\n    \"x | y\" | 1,5 kW\n");
+    }
+
+    #[test]
+    fn a_warning_is_accepted_with_a_reason() {
+        let mut session = Session::open(
+            "polepair 1\nsheet a\n  given V = 400 V : line voltage\n  given I = 10 A : line current\n  work P = V * I * 0.8 in kW : input power\n",
+        );
+        let warned = |session: &Session| {
+            let faults = &session.results().faults;
+            faults
+                .iter()
+                .find(|placed| placed.fault.severity == Severity::Warning)
+                .cloned()
+        };
+        let placed = warned(&session).unwrap_or_else(|| panic!("{:?}", session.results().faults));
+        session.apply(accepted(&placed, "one phase only").unwrap()).unwrap();
+        assert!(warned(&session).is_none(), "{:?}", session.results().faults);
+        assert_eq!(session.results().accepted[0].reason, "one phase only");
     }
 }

@@ -7,12 +7,15 @@ use crate::window::command::{self, COMMANDS, Group};
 use crate::window::look::{self, State};
 
 /// Draws the panel.
-pub fn draw(ui: &mut Ui, search: &mut String, wishes: &mut Vec<Wish>) {
+pub fn draw(ui: &mut Ui, search: &mut String, fresh: &mut bool, wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
     let label = ui.label("Search a command");
-    let _ = ui
+    let field = ui
         .add(egui::TextEdit::singleline(search).desired_width(f32::INFINITY))
         .labelled_by(label.id);
+    if std::mem::take(fresh) {
+        field.request_focus();
+    }
     let wanted = search.trim().to_lowercase();
     for group in Group::ALL {
         let mut of_group = COMMANDS

@@ -67,6 +67,51 @@ pub fn place_of(results: &Results, sheet: &str, name: &str, item: Option<&str>) 
     Some((at, Spot { quantity, field }))
 }
 
+/// The words of a formula, names among them.
+fn words_of(formula: &str) -> impl Iterator<Item = &str> {
+    formula
+        .split(|letter: char| !letter.is_alphanumeric() && letter != '_' && letter != '′')
+        .filter(|word| !word.is_empty())
+}
+
+/// A name that leads to a place.
+#[derive(Clone, Debug)]
+struct Link {
+    text: String,
+    goes: Option<(usize, Spot)>,
+}
+
+/// Links to quantities, those of other sheets with the name of their sheet.
+fn links_to(results: &Results, here: &str, names: &[(Arc<str>, Arc<str>)], item: Option<&str>) -> Vec<Link> {
+    names
+        .iter()
+        .map(|(sheet, name)| Link {
+            text: if **sheet == *here {
+                name.to_string()
+            } else {
+                format!("{sheet}.{name}")
+            },
+            goes: place_of(results, sheet, name, item),
+        })
+        .collect()
+}
+
+/// Draws links one after another.
+fn draw_links(ui: &mut eframe::egui::Ui, links: &[Link], wishes: &mut Vec<Wish>) {
+    for link in links {
+        match link.goes {
+            Some((at, spot)) => {
+                if ui.link(&link.text).on_hover_text("Go there").clicked() {
+                    wishes.push(Wish::Go(at, spot));
+                }
+            }
+            None => {
+                let _ = ui.label(&link.text);
+            }
+        }
+    }
+}
+
 /// A row of links to quantities.
 fn links(
     ui: &mut eframe::egui::Ui,
@@ -76,21 +121,5 @@ fn links(
     item: Option<&str>,
     wishes: &mut Vec<Wish>,
 ) {
-    for (sheet, name) in names {
-        let text = if **sheet == *here {
-            name.to_string()
-        } else {
-            format!("{sheet}.{name}")
-        };
-        match place_of(session.results(), sheet, name, item) {
-            Some((at, spot)) => {
-                if ui.link(text).clicked() {
-                    wishes.push(Wish::Go(at, spot));
-                }
-            }
-            None => {
-                let _ = ui.label(text);
-            }
-        }
-    }
+    draw_links(ui, &links_to(session.results(), here, names, item), wishes);
 }

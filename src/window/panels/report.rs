@@ -13,10 +13,43 @@ use crate::workbook::SOURCE_ROW;
 /// Doubts drawn at most.
 const MOST: usize = 300;
 
+/// The reading of a list, put in order once.
+#[derive(Debug)]
+pub struct Reading {
+    report: Report,
+    motors: usize,
+    /// Rows that are no motors: number and text.
+    others: Vec<(u32, String)>,
+    more_others: usize,
+}
+
+impl Reading {
+    /// Of a report. What is worst stands first.
+    pub fn of(mut report: Report) -> Reading {
+        report.doubts.sort_by_key(|doubt| match doubt.level {
+            "error" => 0,
+            "warning" => 1,
+            _ => 2,
+        });
+        let is_other = |called: As| !matches!(called, As::Motor | As::Blank);
+        let others = report.rows.iter().filter(|row| is_other(row.called));
+        let named = others.clone().take(MOST).map(|row| {
+            let text = row.text.as_deref().unwrap_or("").trim().to_owned();
+            (row.source_row, text)
+        });
+        Reading {
+            motors: report.rows.iter().filter(|row| row.called == As::Motor).count(),
+            others: named.collect(),
+            more_others: others.count().saturating_sub(MOST),
+            report,
+        }
+    }
+}
+
 /// Draws the panel.
-pub fn draw(ui: &mut Ui, session: Option<&Session>, report: &Report, wishes: &mut Vec<Wish>) {
+pub fn draw(ui: &mut Ui, session: Option<&Session>, reading: &Reading, wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
-    let motors = report.rows.iter().filter(|row| row.called == As::Motor).count();
+    let Reading { report, motors, .. } = reading;
     let _ = ui.label(RichText::new(&report.file).font(look::bold(14.0)));
     let sheet = report
         .sheet
@@ -34,8 +67,8 @@ pub fn draw(ui: &mut Ui, session: Option<&Session>, report: &Report, wishes: &mu
     for remark in &report.remarks {
         let _ = ui.label(remark);
     }
-    let _ = ui.separator();
-    let _ = ui.label(RichText::new("Columns").font(look::bold(14.0)));
+    ui.add_space(8.0);
+    look::heading(ui, "Columns");
     let _ = egui::Grid::new("columns of the list")
         .num_columns(3)
         .spacing([10.0, 3.0])
@@ -59,8 +92,8 @@ pub fn draw(ui: &mut Ui, session: Option<&Session>, report: &Report, wishes: &mu
                 ui.end_row();
             }
         });
-    let _ = ui.separator();
-    let _ = ui.label(RichText::new(format!("Look at these: {} doubts", report.doubts.len())).font(look::bold(14.0)));
+    ui.add_space(8.0);
+    look::heading(ui, &format!("Look at these: {} doubts", report.doubts.len()));
     for doubt in report.doubts.iter().take(MOST) {
         let (mark, ink) = match doubt.level {
             "error" => ("✕", inks.failed),
@@ -71,9 +104,8 @@ pub fn draw(ui: &mut Ui, session: Option<&Session>, report: &Report, wishes: &mu
             let _ = ui.label(RichText::new(mark).color(ink));
             match doubt.source_row {
                 Some(row) => {
-                    let spot = session.and_then(|session| place_of_row(session, row));
-                    if ui.link(format!("row {row}")).clicked()
-                        && let Some((at, spot)) = spot
+                    if ui.link(format!("row {row}")).on_hover_text("Go there").clicked()
+                        && let Some((at, spot)) = session.and_then(|session| place_of_row(session, row))
                     {
                         wishes.push(Wish::Go(at, spot));
                     }
@@ -88,18 +120,17 @@ pub fn draw(ui: &mut Ui, session: Option<&Session>, report: &Report, wishes: &mu
     if report.doubts.len() > MOST {
         let _ = ui.label(format!("and {} more", report.doubts.len() - MOST));
     }
-    let _ = ui.separator();
-    let _ = ui.label(RichText::new("Rows that are no motors").font(look::bold(14.0)));
-    for row in report
-        .rows
-        .iter()
-        .filter(|row| !matches!(row.called, As::Motor | As::Blank))
-        .take(MOST)
-    {
-        let text = row.text.as_deref().unwrap_or("").trim();
-        let _ = ui.label(RichText::new(format!("{}: {text}", row.source_row)).size(12.0));
+    if !reading.others.is_empty() {
+        ui.add_space(8.0);
+        look::heading(ui, "Rows that are no motors");
+        for (row, text) in &reading.others {
+            let _ = ui.label(RichText::new(format!("{row}: {text}")).size(13.0));
+        }
+        if reading.more_others > 0 {
+            let _ = ui.label(format!("and {} more", reading.more_others));
+        }
     }
-    let _ = ui.separator();
+    ui.add_space(8.0);
     let _ = ui.label(
         RichText::new(
             "Loads are estimates for qualified people. Measuring on live or turning machines is for people trained and \

@@ -13,6 +13,7 @@ mod write;
 
 pub use crate::language::syntax::quoted;
 pub use read::{read, read_bytes};
+pub use rows::cells_of;
 pub use split::WORDS;
 pub use write::{canonical_line, row_text, write};
 
