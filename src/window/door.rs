@@ -160,7 +160,8 @@ pub struct Door {
     queue: VecDeque<Todo>,
     to: Sender<Work>,
     from: Receiver<Done>,
-    arrivals: (Sender<(bool, Arrived)>, Receiver<(bool, Arrived)>),
+    arrive: Sender<(bool, Arrived)>,
+    arrived: Receiver<(bool, Arrived)>,
     wake: Wake,
     waiting: usize,
     /// The program that reads foreign lists, where it is not this one.
@@ -187,12 +188,14 @@ impl Door {
                 woken();
             }
         });
+        let (arrive, arrived) = channel();
         Door {
             session: Some(Box::new(session)),
             queue: VecDeque::new(),
             to,
             from,
-            arrivals: channel(),
+            arrive,
+            arrived,
             wake,
             waiting: 0,
             reader: None,
@@ -271,7 +274,7 @@ impl Door {
 
     /// What has come from files.
     pub fn arrivals(&mut self) -> Vec<Arrived> {
-        let out: Vec<(bool, Arrived)> = self.arrivals.1.try_iter().collect();
+        let out: Vec<(bool, Arrived)> = self.arrived.try_iter().collect();
         self.waiting = self
             .waiting
             .saturating_sub(out.iter().filter(|(counted, _)| *counted).count());
@@ -290,7 +293,7 @@ impl Door {
     }
 
     fn start(&self, counted: bool, work: impl FnOnce() -> Arrived + Send + 'static) {
-        let (send, wake) = (self.arrivals.0.clone(), self.wake.clone());
+        let (send, wake) = (self.arrive.clone(), self.wake.clone());
         let _ = std::thread::Builder::new().name("files".to_owned()).spawn(move || {
             let _ = send.send((counted, work()));
             wake();
@@ -528,7 +531,7 @@ mod tests {
 
     fn wait(door: &mut Door) -> Vec<Said> {
         let mut said = Vec::new();
-        for _ in 0..500 {
+        for _ in 0..3000 {
             said.extend(door.run(Duration::from_millis(20)));
             if door.is_idle() {
                 return said;

@@ -372,7 +372,7 @@ mod tests {
             }
             let ctx = egui::Context::default();
             ctx.set_fonts(alone);
-            let _ = ctx.run_ui(egui::RawInput::default(), |_| {});
+            ctx.run_ui(egui::RawInput::default(), |_| {}).textures_delta.clear();
             let lacking: String = ctx.fonts_mut(|fonts| {
                 text.chars()
                     .filter(|letter| !fonts.has_glyph(&FontId::proportional(14.0), *letter))

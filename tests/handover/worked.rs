@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use polepair::fault::{Code, Fault, Placed, Span};
+use polepair::fault::{Code, Fault, Placed, Span, Stands};
 use polepair::language::check::Sort;
 use polepair::language::work::{Outcome, Value, WorkFault};
 use polepair::quantity::{Number, Unit};
@@ -212,6 +212,7 @@ pub fn results() -> Results {
             line: 7,
             column: 12,
             source: "work P_sh = 1".to_owned(),
+            stands: Stands::Nowhere,
         }],
         ..Results::default()
     }

@@ -1,6 +1,6 @@
 //! Every command of the list is found by its word and does something without an accident.
 
-use eframe::egui::{Key, Modifiers};
+use eframe::egui::{Event, Key, Modifiers};
 use polepair::window::command::{Act, COMMANDS, Group};
 use polepair::window::spot::Field;
 
@@ -141,4 +141,24 @@ fn checks_and_assumptions_say_what_stands() {
     assert!(screen.has("✓ holds"));
     screen.ask(Act::Assumptions);
     assert!(screen.has("1210 kg/m³"), "{:?}", screen.labels());
+}
+
+#[test]
+fn the_letter_that_comes_with_alt_is_not_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Value(0));
+    let night = COMMANDS.iter().find(|command| command.act == Act::Night).unwrap();
+    let keys = night.keys.unwrap();
+    // As a real keyboard sends it: the key and then its letter.
+    let key = Event::Key {
+        key: keys.logical_key,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers: Modifiers::ALT,
+    };
+    screen.at_once(vec![key, Event::Text("n".to_owned())]);
+    assert_eq!(screen.window().typing(), None);
+    assert!(screen.text().contains("given H = 18 m"));
 }

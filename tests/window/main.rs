@@ -3,7 +3,13 @@
 //! `grid` typing and moving in sheets and lists; `commands` every command of the list; `files` open, save, import, hand over,
 //! recover. Values are compared with `polepair work --json` of the saved file: what the window shows is what the program works.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs
+)]
 
 mod commands;
 mod files;

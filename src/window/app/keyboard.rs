@@ -18,6 +18,7 @@ impl Window {
     /// Which widget of the grid has the focus does not matter, and the arrows and Tab do not move it: else the letters that
     /// come before the next frame would go nowhere.
     pub(super) fn keys(&mut self, ctx: &egui::Context) {
+        without_letters_of_commands(ctx);
         let asks = self.dialog.is_some() || self.find_fresh;
         let elsewhere = ctx
             .memory(|memory| memory.focused())
@@ -305,6 +306,18 @@ impl Window {
         let text = seen.typed(spot);
         self.editing = Some(Editing::open(sheet, spot, text.clone(), text));
     }
+}
+
+/// Some systems send the letter of a key as text although Alt was held: where the keys are a command, it is not typed.
+fn without_letters_of_commands(ctx: &egui::Context) {
+    ctx.input_mut(|input| {
+        let mut commanded = false;
+        input.events.retain(|event| {
+            let letter = matches!(event, Event::Text(_)) && commanded;
+            commanded = command_of(event).is_some() && matches!(event, Event::Key { modifiers, .. } if modifiers.alt);
+            !letter
+        });
+    });
 }
 
 /// Takes what comes from the keyboard out of the input.

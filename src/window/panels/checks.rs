@@ -140,10 +140,10 @@ impl Checks {
                 Says::Unworked => 2,
                 Says::Raised => 3,
             };
-            if check || says == Says::Raised {
-                if let Some(count) = self.counts.get_mut(count) {
-                    *count += 1;
-                }
+            if (check || says == Says::Raised)
+                && let Some(count) = self.counts.get_mut(count)
+            {
+                *count += 1;
             }
             said += usize::from(matches!(says, Says::Holds | Says::Raised));
             let named = match says {

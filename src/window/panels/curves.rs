@@ -531,6 +531,6 @@ mod tests {
     #[test]
     fn values_are_shown_as_elsewhere() {
         assert_eq!(shown(74.236_44, "N·m"), "74.24 N·m");
-        assert_eq!(shown(0.5, ""), "0.5000");
+        assert_eq!(shown(0.5, ""), "0.5");
     }
 }
