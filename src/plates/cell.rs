@@ -168,7 +168,7 @@ impl CellReader<'_> {
             Rule::times => {
                 self.times = pair.into_inner().next().and_then(|int| int.as_str().parse().ok());
             }
-            Rule::hertz | Rule::hertz_written => {
+            Rule::hertz | Rule::hertz_written | Rule::plate_hertz_plain => {
                 let digits: String = pair
                     .as_str()
                     .chars()
@@ -177,7 +177,7 @@ impl CellReader<'_> {
                 self.plain.frequency = number(&digits, self.writing).map(|(value, _)| value);
             }
             Rule::phase | Rule::phase_worded | Rule::connection => {}
-            Rule::poles => {
+            Rule::poles | Rule::plate_poles => {
                 for inner in pair.into_inner() {
                     match inner.as_rule() {
                         Rule::int => self.whole(inner.as_str())?,
@@ -209,10 +209,15 @@ impl CellReader<'_> {
             }
             Rule::count_sum => {
                 let mut sum = Decimal::ZERO;
+                let mut parts = Vec::new();
                 for int in pair.into_inner() {
                     sum = sum.checked_add(Decimal::from_str(int.as_str()).ok()?)?;
+                    parts.extend(int.as_str().parse::<u32>());
                 }
                 self.plain.amounts.push(exact(sum));
+                if let [running, standing] = parts.as_slice() {
+                    self.plain.split = Some((*running, *standing));
+                }
                 self.plain.note = Some("a sum: running and standing by".to_owned());
             }
             Rule::count_plain => {
@@ -437,6 +442,103 @@ pub fn supply_in(text: &str) -> (Vec<Decimal>, Vec<Decimal>) {
     (volts, hertz)
 }
 
+/// What a whole nameplate in one cell says.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PlateText {
+    /// Numbers by what they are, in the order written.
+    pub numbers: Vec<(Reads, Vec<Amount>)>,
+    /// Words by what they are.
+    pub words: Vec<(Reads, String)>,
+}
+
+impl PlateText {
+    /// How many quantities it gives.
+    pub fn len(&self) -> usize {
+        self.numbers.len()
+    }
+
+    /// Whether it gives none.
+    pub fn is_empty(&self) -> bool {
+        self.numbers.is_empty()
+    }
+
+    fn add(&mut self, reads: Reads, amounts: Vec<Amount>) {
+        match self.numbers.iter_mut().find(|(known, _)| *known == reads) {
+            Some((_, known)) => known.extend(amounts),
+            None => self.numbers.push((reads, amounts)),
+        }
+    }
+}
+
+/// The longest plate.
+const LONGEST_PLATE: usize = 600;
+
+/// Reads a whole nameplate in one cell: everything that carries its unit or its name.
+pub fn plate(text: &str, comma: bool) -> PlateText {
+    let mut found = PlateText::default();
+    if text.len() > LONGEST_PLATE || !text.contains(|sign: char| sign.is_ascii_digit()) {
+        return found;
+    }
+    let Some(pair) = Plate::parse(Rule::plate, text.trim())
+        .ok()
+        .and_then(|mut pairs| pairs.next())
+    else {
+        return found;
+    };
+    for part in pair.into_inner() {
+        let reads = match part.as_rule() {
+            Rule::plate_factor => Reads::PowerFactor,
+            Rule::plate_efficiency => Reads::Efficiency,
+            Rule::plate_service => Reads::ServiceFactor,
+            Rule::plate_power => Reads::RatedPower,
+            Rule::plate_volts | Rule::plate_supply => Reads::Voltage,
+            Rule::plate_amps => Reads::RatedCurrent,
+            Rule::plate_speed => Reads::RatedSpeed,
+            Rule::plate_hertz => Reads::Frequency,
+            Rule::plate_poles => Reads::Poles,
+            Rule::plate_frame => Reads::Frame,
+            Rule::plate_code => Reads::CodeLetter,
+            Rule::plate_design => Reads::Design,
+            Rule::plate_insulation => Reads::Insulation,
+            Rule::plate_enclosure => Reads::Enclosure,
+            Rule::plate_class => Reads::EfficiencyClass,
+            Rule::plate_duty => Reads::Duty,
+            _ => continue,
+        };
+        if reads.sort() == super::reads::Sort::Text {
+            let whole = part.as_str().to_owned();
+            let word = part.into_inner().last().map_or(whole, |name| name.as_str().to_owned());
+            if !found.words.iter().any(|(known, _)| *known == reads) {
+                found.words.push((reads, word.to_uppercase().replace([' ', '-'], "")));
+            }
+            continue;
+        }
+        let writing = Writing {
+            comma,
+            whole: matches!(reads, Reads::RatedSpeed | Reads::Voltage),
+        };
+        let mut plain = Plain::default();
+        let mut reader = CellReader {
+            plain: &mut plain,
+            writing,
+            times: None,
+        };
+        if reader.gather(part).is_none() {
+            continue;
+        }
+        if let Some(hertz) = plain.frequency {
+            found.add(Reads::Frequency, vec![exact(hertz)]);
+        }
+        if plain.counted == Some(Counted::Pairs) {
+            continue;
+        }
+        if !plain.amounts.is_empty() {
+            found.add(reads, plain.amounts);
+        }
+    }
+    found
+}
+
 /// The tags of a text that stands for several motors; empty for one.
 pub fn tags_in(text: &str) -> Vec<String> {
     // Most tags hold none of the signs that part the letters.
@@ -572,6 +674,48 @@ mod tests {
         assert_eq!(shown(Reads::RatedCurrent, "27.2-24.6/12.3", POINT), "27.2; 24.6; 12.3");
         assert_eq!(shown(Reads::RatedCurrent, "28,5 A", COMMA), "28.5 A");
         assert_eq!(shown(Reads::Efficiency, "92.4 %", POINT), "92.4 %");
+    }
+
+    #[test]
+    fn whole_plates() {
+        let told = |text: &str, comma: bool| {
+            let found = plate(text, comma);
+            let numbers = found.numbers.iter().map(|(reads, amounts)| {
+                let shown: Vec<String> = amounts
+                    .iter()
+                    .map(|amount| {
+                        let unit = amount.unit.map_or("", PlateUnit::text);
+                        format!("{}{unit}", amount.value.normalize())
+                    })
+                    .collect();
+                format!("{} {}", reads.key(), shown.join("/"))
+            });
+            let words = found.words.iter().map(|(reads, word)| format!("{} {word}", reads.key()));
+            numbers.chain(words).collect::<Vec<_>>().join(", ")
+        };
+        for (text, comma, expected) in [
+            (
+                "15 kW 4P 1465 rpm 400/690 V D/Y 28.1/16.2 A cos phi 0.85 eff 90.6% 50 Hz IP55 IE2 cl.F",
+                false,
+                "rated_power 15kW, poles 4, rated_speed 1465r/min, voltage 400/690V, rated_current 28.1/16.2A, power_factor 0.85, \
+                 efficiency 90.6%, frequency 50Hz, enclosure IP55, efficiency_class IE2, insulation F",
+            ),
+            (
+                "3~ Mot. 1,5 kW 1.440/min 230V/400V 5,7A/3,3A cosφ 0,79 Th.Cl. F S1",
+                true,
+                "rated_power 1.5kW, rated_speed 1440, voltage 230V/400V, rated_current 5.7A/3.3A, power_factor 0.79, insulation F, duty S1",
+            ),
+            (
+                "7-1/2 HP 460/3/60 1760RPM FR 213T CODE H SF 1.15 DESIGN B NEMA NOM. EFF. 91.0",
+                false,
+                "rated_power 7.5hp, frequency 60, voltage 460, rated_speed 1760r/min, service_factor 1.15, efficiency 91, frame 213T, \
+                 code_letter H, design B",
+            ),
+            ("Booster pump", false, ""),
+            ("2 off, replaced 2019", false, ""),
+        ] {
+            assert_eq!(told(text, comma), expected, "{text}");
+        }
     }
 
     #[test]

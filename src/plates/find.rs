@@ -10,6 +10,7 @@ use std::sync::Arc;
 
 use super::cell;
 use super::heading::{self, Heading};
+use super::own::Own;
 use super::reads::{PlateUnit, Reads};
 use super::store::{Book, Cell, Content, Grid, Merged};
 use super::words;
@@ -58,6 +59,8 @@ pub struct Column {
     pub unit: Option<PlateUnit>,
     /// Hidden in the source.
     pub hidden: bool,
+    /// Whole nameplates stand in its cells.
+    pub plates: bool,
 }
 
 /// A table of motors.
@@ -97,11 +100,11 @@ pub struct Found {
 }
 
 /// Finds the sheet with the most motors and its tables; the second is how many motors other sheets hold.
-pub fn find(book: &Book) -> (Option<Found>, Vec<(String, usize)>) {
+pub fn find(book: &Book, own: &Own) -> (Option<Found>, Vec<(String, usize)>) {
     let mut best: Option<(usize, Found)> = None;
     let mut others = Vec::new();
     for (index, grid) in book.sheets.iter().enumerate() {
-        let found = in_sheet(grid, index);
+        let found = in_sheet(grid, index, own);
         let motors: usize = found.tables.iter().map(Table::motors).sum();
         if motors == 0 {
             continue;
@@ -130,6 +133,7 @@ pub fn find(book: &Book) -> (Option<Found>, Vec<(String, usize)>) {
 /// What is known of each text of a sheet as a heading, looked up once.
 struct Texts<'a> {
     grid: &'a Grid,
+    own: &'a Own,
     known: HashMap<u32, Option<Reads>>,
     /// Whether it says that a row is a sum.
     totals: Vec<Option<bool>>,
@@ -138,13 +142,14 @@ struct Texts<'a> {
 }
 
 impl<'a> Texts<'a> {
-    fn new(grid: &'a Grid) -> Texts<'a> {
+    fn new(grid: &'a Grid, own: &'a Own) -> Texts<'a> {
         let mut merged: HashMap<u32, Vec<Merged>> = HashMap::new();
         for one in &grid.merged {
             merged.entry(one.top).or_default().push(*one);
         }
         Texts {
             grid,
+            own,
             known: HashMap::new(),
             totals: vec![None; grid.texts().len()],
             merged,
@@ -158,10 +163,10 @@ impl<'a> Texts<'a> {
 
     /// Whether a text says that the row is a sum.
     fn total(&mut self, index: u32) -> bool {
-        let grid = self.grid;
+        let (grid, own) = (self.grid, self.own);
         self.totals
             .get_mut(index as usize)
-            .is_some_and(|known| *known.get_or_insert_with(|| words::says(grid.text(index), "total")))
+            .is_some_and(|known| *known.get_or_insert_with(|| own.words.says(grid.text(index), "total")))
     }
 
     /// What a cell says as a heading; `None` for numbers and other texts.
@@ -169,13 +174,16 @@ impl<'a> Texts<'a> {
         let Content::Text(index) = cell.content else {
             return None;
         };
-        let grid = self.grid;
+        let (grid, own) = (self.grid, self.own);
         *self.known.entry(index).or_insert_with(|| {
             let text = grid.text(index).trim();
+            if let Some(said) = heading::as_said(text, 1, own) {
+                return said.reads;
+            }
             if text.len() > 80 || text.starts_with(|sign: char| sign.is_ascii_digit()) {
                 return None;
             }
-            let heading = heading::read(text);
+            let heading = heading::read(text, &own.words);
             let (understood, of) = heading.understood;
             heading.reads.filter(|_| understood * 2 >= of)
         })
@@ -203,7 +211,8 @@ fn is_heading_row(texts: &mut Texts<'_>, cells: &[Cell]) -> bool {
 }
 
 /// Whether the row can be a further heading line: words of headings, units or phases, no data.
-fn is_heading_line(grid: &Grid, cells: &[Cell], least: usize) -> bool {
+fn is_heading_line(texts: &Texts<'_>, cells: &[Cell], least: usize) -> bool {
+    let grid = texts.grid;
     if cells.len() < least || cells.iter().any(|cell| !is_text(cell)) {
         return false;
     }
@@ -214,7 +223,7 @@ fn is_heading_line(grid: &Grid, cells: &[Cell], least: usize) -> bool {
             if text.len() > 60 {
                 return false;
             }
-            let heading = heading::read(&text);
+            let heading = heading::read(&text, &texts.own.words);
             let (understood, of) = heading.understood;
             of > 0
                 && understood * 2 >= of
@@ -274,8 +283,8 @@ fn is_letters(grid: &Grid, cells: &[Cell]) -> bool {
     }) || steps(|text| text.parse().ok())
 }
 
-fn in_sheet(grid: &Grid, sheet: usize) -> Found {
-    let mut texts = Texts::new(grid);
+fn in_sheet(grid: &Grid, sheet: usize, own: &Own) -> Found {
+    let mut texts = Texts::new(grid, own);
     let mut found = Found {
         sheet,
         tables: Vec::new(),
@@ -293,6 +302,7 @@ fn in_sheet(grid: &Grid, sheet: usize) -> Found {
                 found.tables.len()
             };
             if !again {
+                area_of_next(grid, &mut found, top, number);
                 let rows: Vec<usize> = (top..end).filter(|place| Some(*place) != unit_row).collect();
                 found.tables.push(table_of(&texts, &rows, unit_row, at));
             }
@@ -326,9 +336,71 @@ fn in_sheet(grid: &Grid, sheet: usize) -> Found {
         }
     }
     for table in &mut found.tables {
+        settle_plates(grid, table);
         settle_columns(table);
     }
     found
+}
+
+/// A line of one text above the heading of a further table names the area of that table, not of the one before.
+fn area_of_next(grid: &Grid, found: &mut Found, top: usize, number: usize) {
+    let row_of = |place: usize| grid.row_at(place).map(|(row, _)| row);
+    let (Some(place), true) = (top.checked_sub(1), number > 0) else { return };
+    let near = matches!((row_of(place), row_of(top)), (Some(above), Some(row)) if row - above <= 3);
+    if let Some(entry @ (As::Area, _)) = found.rows.get_mut(place)
+        && near
+    {
+        entry.1 = Some(number);
+    }
+}
+
+/// Which columns hold whole nameplates: by their heading or by what most of their cells give.
+fn settle_plates(grid: &Grid, table: &mut Table) {
+    let described = table.column(Reads::Description).is_some();
+    let rated = table.column(Reads::RatedPower).is_some() && table.column(Reads::RatedSpeed).is_some();
+    for index in 0..table.columns.len() {
+        let Some(column) = table.columns.get(index) else { continue };
+        let said = column.reads == Some(Reads::Nameplate);
+        let may = !rated
+            && !column.heading.settled
+            && matches!(
+                column.reads,
+                None | Some(Reads::Description | Reads::Remarks | Reads::Model)
+            );
+        if !said && !may {
+            continue;
+        }
+        let (mut plates, mut texts) = (0usize, 0usize);
+        let cells = table
+            .rows
+            .iter()
+            .filter(|(_, called)| *called == As::Motor)
+            .filter_map(|(place, _)| {
+                let (_, cells) = grid.row_at(*place)?;
+                let place = cells.binary_search_by_key(&column.column, |cell| cell.column).ok()?;
+                match cells.get(place)?.content {
+                    Content::Text(index) => Some(grid.text(index)),
+                    _ => None,
+                }
+            });
+        for text in cells.take(50) {
+            texts += 1;
+            plates += usize::from(cell::plate(text, false).len() >= if said { 2 } else { 3 });
+        }
+        let enough = plates > 0 && plates * 10 >= texts * if said { 3 } else { 5 };
+        let Some(column) = table.columns.get_mut(index) else { continue };
+        column.plates = enough;
+        if enough && column.reads.is_none() {
+            column.reads = Some(Reads::Nameplate);
+            column.heading.confidence = 0.8;
+            column.heading.reason = "its cells are nameplates".to_owned();
+        } else if said && !enough && !column.heading.settled {
+            // `Motor` over names of motors.
+            column.reads = (!described).then_some(Reads::Description);
+            column.heading.confidence = 0.6;
+            column.heading.reason = "its cells are no nameplates".to_owned();
+        }
+    }
 }
 
 fn set(found: &mut Found, place: usize, called: As, table: Option<usize>) {
@@ -359,7 +431,7 @@ fn heading_block(grid: &Grid, texts: &mut Texts<'_>, at: usize, free_from: usize
             .iter()
             .any(|merged| merged.right > merged.left && usize::from(merged.right - merged.left) < 12);
         let least = if grouped { 1 } else { 2 };
-        if !is_heading_line(grid, cells, least) || at - top >= 2 {
+        if !is_heading_line(texts, cells, least) || at - top >= 2 {
             break;
         }
         top -= 1;
@@ -370,10 +442,12 @@ fn heading_block(grid: &Grid, texts: &mut Texts<'_>, at: usize, free_from: usize
         && row_of(end - 1) == Some(below.wrapping_sub(1))
         && end - at < 5
     {
-        if is_unit_row(grid, cells) {
+        if under_groups(texts, row_of(end - 1), cells) {
+            // The single columns under headings that reach over several.
+        } else if is_unit_row(grid, cells) {
             unit_row = Some(end);
         } else if is_letters(grid, cells)
-            || (unit_row.is_none() && is_heading_line(grid, cells, 2) && !is_heading_row_again(texts, grid, at, cells))
+            || (unit_row.is_none() && is_heading_line(texts, cells, 2) && !is_heading_row_again(texts, grid, at, cells))
         {
             // A further line.
         } else {
@@ -382,6 +456,26 @@ fn heading_block(grid: &Grid, texts: &mut Texts<'_>, at: usize, free_from: usize
         end += 1;
     }
     (top, end, unit_row)
+}
+
+/// Whether a row holds nothing but short words under merged headings of the row above.
+fn under_groups(texts: &Texts<'_>, above: Option<u32>, cells: &[Cell]) -> bool {
+    let Some(above) = above else { return false };
+    let grid = texts.grid;
+    let groups = texts.merged_from(above);
+    let wide = |merged: &&Merged| merged.right > merged.left && merged.bottom == merged.top;
+    cells.len() >= 2
+        && groups.iter().any(|merged| wide(&merged))
+        && cells.iter().all(|cell| {
+            let Content::Text(index) = cell.content else { return false };
+            let text = grid.text(index).trim();
+            text.chars().count() <= 30
+                && text.parse::<f64>().is_err()
+                && groups
+                    .iter()
+                    .filter(wide)
+                    .any(|merged| (merged.left..=merged.right).contains(&cell.column))
+        })
 }
 
 fn is_heading_row_again(texts: &mut Texts<'_>, grid: &Grid, at: usize, cells: &[Cell]) -> bool {
@@ -452,7 +546,8 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
                 .collect()
         })
         .unwrap_or_default();
-    let columns = columns
+    let mut seen: HashMap<String, usize> = HashMap::new();
+    let mut columns: Vec<Column> = columns
         .into_iter()
         .map(|(column, lines)| {
             let mut text = lines.join("\n");
@@ -460,24 +555,46 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
                 // The unit row helps to understand `Measured | Power`.
                 text.push_str(&format!("\n[{}]", unit.text()));
             }
-            let heading = heading::read(&text);
+            let name = lines.join(" ").split_whitespace().collect::<Vec<_>>().join(" ");
+            let folded = words::words(&name).join(" ");
+            let which = {
+                let count = seen.entry(folded).or_insert(0usize);
+                *count += 1;
+                *count
+            };
+            let mut heading = heading::read(&text, &texts.own.words);
+            if let Some(said) = heading::as_said(&name, which, texts.own) {
+                // Where the user says no unit, the one that is written holds.
+                let units = if said.units.is_empty() { heading.units.clone() } else { said.units.clone() };
+                let foreign = if said.units.is_empty() { heading.foreign.clone() } else { None };
+                heading = Heading {
+                    units,
+                    foreign,
+                    language: heading.language,
+                    ..said
+                };
+            }
+            let said_unit = heading.settled.then(|| heading.units.first().copied()).flatten();
             let unit = units
                 .get(&column)
                 .and_then(|units| units.first())
                 .copied()
+                .filter(|_| said_unit.is_none())
                 .or_else(|| heading.units.first().copied())
                 // The cells are converted to it.
                 .or_else(|| heading.foreign.as_ref().and(heading.reads).map(Reads::usual));
             Column {
                 column,
-                name: lines.join(" ").split_whitespace().collect::<Vec<_>>().join(" "),
+                name,
                 reads: heading.reads,
                 unit,
                 hidden: grid.hidden_columns.contains(&column),
+                plates: false,
                 heading,
             }
         })
         .collect();
+    shared_over_two(&mut columns);
     let texts = grid
         .row_at(main)
         .map(|(_, cells)| {
@@ -498,6 +615,27 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
         columns,
         rows: Vec::new(),
         texts,
+    }
+}
+
+/// `PF / Efficiency` merged over two columns: the first holds the first, the second the second.
+fn shared_over_two(columns: &mut [Column]) {
+    for place in 0..columns.len().saturating_sub(1) {
+        let Some([first, second]) = columns.get_mut(place..place + 2) else { return };
+        if let (Some(reads), true) = (
+            first.heading.second,
+            first.heading.second == second.heading.second
+                && first.name == second.name
+                && second.column == first.column.saturating_add(1),
+        ) {
+            second.reads = Some(reads);
+            second.heading.reads = Some(reads);
+            for column in [first, second] {
+                column.heading.second = None;
+                column.unit = column.unit.filter(|unit| column.reads.is_some_and(|reads| unit.fits(reads)));
+                column.heading.reason = "one of two quantities under one heading".to_owned();
+            }
+        }
     }
 }
 
@@ -563,7 +701,7 @@ fn called(known: &mut Texts<'_>, table: &Table, row: u32, cells: &[Cell]) -> As 
         let words_of = words::words(first);
         let begins_note = words_of
             .first()
-            .is_some_and(|word| words::cells().whole(word).iter().any(|phrase| phrase.says == "note"))
+            .is_some_and(|word| known.own.words.cells().whole(word).iter().any(|phrase| phrase.says == "note"))
             || first.starts_with(['*', '†']);
         let long = first.chars().count() > 70 || first.trim_end().ends_with('.') && words_of.len() > 4;
         return if alone || begins_note || long {
@@ -617,6 +755,8 @@ fn settle_areas(found: &mut Found) {
 
 /// Where several columns claim the same quantity, one is used; the others are kept as text. Columns of currents under different
 /// voltages and of three phases belong together.
+///
+/// Where the user said what a column holds it stays so.
 fn settle_columns(table: &mut Table) {
     three_phases(table);
     let mut by_reads: BTreeMap<Reads, Vec<usize>> = BTreeMap::new();
@@ -656,7 +796,10 @@ fn settle_columns(table: &mut Table) {
                 .rev()
                 .find(|place| table.columns.get(**place).is_some_and(|column| !column.heading.rated))
                 .copied();
-            if let Some(second) = reading.and_then(|place| table.columns.get_mut(place)) {
+            if let Some(second) = reading
+                .and_then(|place| table.columns.get_mut(place))
+                .filter(|column| !column.heading.settled)
+            {
                 second.reads = Some(measured);
                 second.heading.confidence = 0.6;
                 second.heading.reason = "beside a column of plate values of the same sort".to_owned();
@@ -718,6 +861,7 @@ fn three_phases(table: &mut Table) {
                     Some(Reads::RatedCurrent | Reads::MeasuredCurrent | Reads::Voltage | Reads::MeasuredVoltage)
                 ) && column.reads == three.first().and_then(|column| column.reads)
                     && !column.heading.rated
+                    && !column.heading.settled
                     && column.heading.at_voltage.is_none()
             })
         {

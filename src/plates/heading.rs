@@ -8,8 +8,9 @@
 use rust_decimal::Decimal;
 
 use super::cell;
+use super::own::Own;
 use super::reads::{PlateUnit, Reads};
-use super::words;
+use super::words::{self, Words};
 use crate::quantity::{Unit, convert};
 
 /// What a heading says.
@@ -43,6 +44,8 @@ pub struct Heading {
     pub language: Option<&'static str>,
     /// How many words were understood, and how many there are.
     pub understood: (usize, usize),
+    /// Said by the user: not to be changed by what other columns hold.
+    pub settled: bool,
 }
 
 /// Lone letters and what they usually stand for.
@@ -61,18 +64,34 @@ const SYMBOLS: &[(&str, &str)] = &[
     ("inom", "current"),
 ];
 
+/// What the user says of the column with this heading.
+pub fn as_said(text: &str, which: usize, own: &Own) -> Option<Heading> {
+    let said = own.said(text, which)?;
+    let count = words::words(text).len().max(1);
+    Some(Heading {
+        reads: said.reads,
+        units: said.unit.into_iter().collect(),
+        pairs: said.pairs,
+        confidence: 1.0,
+        reason: "as the column map says".to_owned(),
+        understood: (count, count),
+        settled: true,
+        ..Heading::default()
+    })
+}
+
 /// Reads a heading (its lines joined by a line end).
-pub fn read(text: &str) -> Heading {
+pub fn read(text: &str, of: &Words) -> Heading {
     let mut heading = Heading::default();
     let mut said: Vec<(&'static str, usize)> = Vec::new();
     let mut weak = None;
     let mut foreign = Vec::new();
-    for line in pieces(text, &mut heading, &mut foreign) {
+    for line in pieces(text, of, &mut heading, &mut foreign) {
         let all = words::words(&line);
         heading.understood.1 += all.len();
         let mut at = 0;
         while let Some(rest) = all.get(at..).filter(|rest| !rest.is_empty()) {
-            if let Some(phrase) = words::headings().longest_at(rest) {
+            if let Some(phrase) = of.headings().longest_at(rest) {
                 said.push((phrase.says, phrase.words));
                 // Words that are the same in several languages do not tell the language.
                 if phrase.words > 1 || rest.first().is_some_and(|word| word.len() > 4) {
@@ -103,7 +122,7 @@ pub fn read(text: &str) -> Heading {
 }
 
 /// Cuts a heading into its texts, taking out units in brackets and lines, and voltages.
-fn pieces<'t>(text: &'t str, heading: &mut Heading, foreign: &mut Vec<&'t str>) -> Vec<String> {
+fn pieces<'t>(text: &'t str, of: &Words, heading: &mut Heading, foreign: &mut Vec<&'t str>) -> Vec<String> {
     let mut lines = Vec::new();
     for line in text.lines() {
         let mut plain = String::new();
@@ -154,7 +173,8 @@ fn pieces<'t>(text: &'t str, heading: &mut Heading, foreign: &mut Vec<&'t str>) 
             };
             // `Hrs/yr` and `V/Ph/Hz` are phrases; only take the unit off where the rest still says something.
             let as_phrase = words::words(&plain);
-            if words::headings()
+            if of
+                .headings()
                 .longest_at(&as_phrase)
                 .is_none_or(|phrase| phrase.words < as_phrase.len())
                 && words::words(before).iter().any(|word| word.len() > 1)
@@ -207,7 +227,7 @@ fn settle(heading: &mut Heading, said: &[(&'static str, usize)], weak: Option<&'
                 None => base = Some(other),
                 // `Measured voltage` under `Motor`, `Motor power`: the more telling one stays.
                 Some(known) => {
-                    if is_numeric(other) && !is_numeric(known) {
+                    if known == "nameplate" || is_numeric(other) && !is_numeric(known) {
                         base = Some(other);
                     } else if is_numeric(other) && other != known && second.is_none() {
                         second = Some(other);
@@ -246,13 +266,15 @@ fn settle(heading: &mut Heading, said: &[(&'static str, usize)], weak: Option<&'
     }
     let Some(base) = base else { return };
     let measured = heading.measured && !heading.rated;
+    let rated = heading.rated;
+    let phase = heading.phase;
     let reads = match base {
-        "power" if input || (measured && !heading.rated) => Some(Reads::MeasuredPower),
+        "power" if input || measured => Some(Reads::MeasuredPower),
         "power" => Some(Reads::RatedPower),
         "speed" if measured => Some(Reads::MeasuredSpeed),
         "speed" => Some(Reads::RatedSpeed),
         // Plates give one voltage and one current; three phases are a reading.
-        "voltage" | "current" if heading.phase && !heading.rated && !measured => {
+        "voltage" | "current" if phase && !rated && !measured => {
             confidence = 0.8;
             reason = "one of three phases".to_owned();
             Some(if base == "voltage" {
@@ -265,6 +287,8 @@ fn settle(heading: &mut Heading, said: &[(&'static str, usize)], weak: Option<&'
         "voltage" => Some(Reads::Voltage),
         "current" if measured => Some(Reads::MeasuredCurrent),
         "current" => Some(Reads::RatedCurrent),
+        // A measured frequency is the one a drive gave at the time.
+        "frequency" if measured => Some(Reads::OutputFrequency),
         // A measured power factor or efficiency is not the plate's.
         "power_factor" | "efficiency" if measured => None,
         "supply" if measured => None,
@@ -294,12 +318,15 @@ fn settle(heading: &mut Heading, said: &[(&'static str, usize)], weak: Option<&'
         heading.units.clear();
     }
     heading.reads = reads;
-    heading.second = second.and_then(Reads::find).filter(|second| {
-        matches!(
-            (reads, second),
-            (Some(Reads::PowerFactor), Reads::Efficiency) | (Some(Reads::Efficiency), Reads::PowerFactor)
-        )
-    });
+    heading.second = second
+        .and_then(|second| match second {
+            "power" => Some(Reads::RatedPower),
+            "speed" => Some(if measured { Reads::MeasuredSpeed } else { Reads::RatedSpeed }),
+            "voltage" => Some(if measured { Reads::MeasuredVoltage } else { Reads::Voltage }),
+            "current" => Some(if measured { Reads::MeasuredCurrent } else { Reads::RatedCurrent }),
+            other => Reads::find(other),
+        })
+        .filter(|second| reads.is_some_and(|first| may_share(first, *second)));
     if heading.former {
         confidence -= 0.4;
     }
@@ -340,6 +367,19 @@ fn foreign_unit(heading: &mut Heading, written: &[&str]) {
             return;
         }
     }
+}
+
+/// Whether two quantities stand together in one column of real lists: power factor with efficiency, volts with amps, output with
+/// speed, speed with poles.
+fn may_share(first: Reads, second: Reads) -> bool {
+    use Reads::*;
+    let pair = |a, b| (first, second) == (a, b) || (first, second) == (b, a);
+    pair(PowerFactor, Efficiency)
+        || pair(Voltage, RatedCurrent)
+        || pair(MeasuredVoltage, MeasuredCurrent)
+        || pair(RatedPower, RatedSpeed)
+        || pair(RatedSpeed, Poles)
+        || pair(RatedPower, Poles)
 }
 
 fn is_numeric(says: &str) -> bool {
@@ -415,9 +455,22 @@ mod tests {
             ("FLA L1", "rated_current"),
             ("Speed (mm/s)", "rated_speed"),
             ("Invoice", "none"),
+            ("N.º equipo", "tag"),
+            ("N° repère", "tag"),
+            ("AKZ", "tag"),
+            ("F.P.", "power_factor"),
+            ("Amp. medidos", "measured_current"),
+            ("Corrente a plena carga (A)", "rated_current A"),
+            ("Typenschilddaten", "nameplate"),
+            ("Motor\nkW", "rated_power kW"),
+            ("Motor\nManufacturer", "maker"),
+            ("VFD output Hz", "output_frequency Hz"),
+            ("Gemessene Leistung [kW]", "measured_power kW"),
+            ("Potência medida (kW)", "measured_power kW"),
+            ("Intensités relevées", "measured_current"),
         ];
         for (text, expected) in cases {
-            let heading = read(text);
+            let heading = read(text, &Own::usual().words);
             let mut found = heading.reads.map_or("none", Reads::key).to_owned();
             if expected.contains(' ') {
                 for unit in &heading.units {
@@ -426,6 +479,26 @@ mod tests {
             }
             assert_eq!(found, *expected, "{text}: {heading:?}");
         }
+    }
+
+    #[test]
+    fn two_quantities_in_one_column() {
+        for (text, first, second) in [
+            ("PF / Efficiency", Reads::PowerFactor, Reads::Efficiency),
+            ("Wirkungsgrad / cos φ", Reads::Efficiency, Reads::PowerFactor),
+            ("Volts / Amps", Reads::Voltage, Reads::RatedCurrent),
+            ("Rated kW / Speed", Reads::RatedSpeed, Reads::RatedPower),
+        ] {
+            let heading = read(text, &Own::usual().words);
+            if text.starts_with("Rated") {
+                // A unit alone is no second quantity.
+                assert_eq!((heading.reads, heading.second), (Some(first), None), "{text}");
+                continue;
+            }
+            assert_eq!((heading.reads, heading.second), (Some(first), Some(second)), "{text}");
+        }
+        let supply = read("Voltage / Frequency", &Own::usual().words);
+        assert_eq!((supply.reads, supply.second), (Some(Reads::Supply), None));
     }
 
     /// Units that stand on no plate: taken where they convert, told where they do not.
@@ -438,7 +511,7 @@ mod tests {
             ("Current [mA]", "mA"),
             ("Measured speed (rad/s)", "rad/s"),
         ] {
-            let heading = read(text);
+            let heading = read(text, &Own::usual().words);
             let found = heading.foreign.as_ref().map(|unit| unit.text.to_string());
             assert_eq!(found.as_deref(), Some(unit), "{text}: {heading:?}");
         }
@@ -450,10 +523,11 @@ mod tests {
             "Running hours (yr)",
             "Speed (rpm)",
         ] {
-            assert!(read(text).foreign.is_none(), "{text}");
+            assert!(read(text, &Own::usual().words).foreign.is_none(), "{text}");
         }
-        let odd = read("Speed (mm/s)");
+        let odd = read("Speed (mm/s)", &Own::usual().words);
         assert!(odd.confidence < 0.8 && odd.reason.contains("mm/s"), "{odd:?}");
-        assert!(read("Pole pairs").pairs && !read("No. of poles").pairs);
+        let of = &Own::usual().words;
+        assert!(read("Pole pairs", of).pairs && !read("No. of poles", of).pairs);
     }
 }

@@ -14,6 +14,7 @@ pub mod child;
 pub mod reads;
 pub mod words;
 pub mod cell;
+pub mod own;
 pub mod heading;
 pub mod find;
 pub mod motor;
@@ -29,6 +30,7 @@ use sha2::{Digest, Sha256};
 
 pub use error::{FileError, Trouble};
 pub use guard::Limits;
+pub use own::Own;
 pub use report::Report;
 
 use crate::language::check::Sort;
@@ -48,6 +50,8 @@ pub struct Options {
     pub program: Option<PathBuf>,
     /// Limits for the file.
     pub limits: Limits,
+    /// The user's column map and words; none: the tables alone.
+    pub own: Option<Arc<Own>>,
 }
 
 impl Options {
@@ -56,6 +60,7 @@ impl Options {
         Options {
             program: std::env::current_exe().ok(),
             limits: Limits::default(),
+            own: None,
         }
     }
 }
@@ -84,7 +89,8 @@ pub fn import(path: &Path, options: &Options) -> Result<Import, ListError> {
         || path.display().to_string(),
         |name| name.to_string_lossy().into_owned(),
     );
-    understand(path, &file, digest, &book)
+    let own = options.own.as_deref().unwrap_or_else(|| Own::usual());
+    understand(path, &file, digest, &book, own)
 }
 
 /// Why there is no list.
@@ -125,8 +131,8 @@ pub fn digest(path: &Path) -> std::io::Result<String> {
 ///
 /// # Errors
 /// [`Trouble::NoMotorTable`], with the report of what was seen.
-pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -> Result<Import, ListError> {
-    let (found, others) = find::find(book);
+pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book, own: &Own) -> Result<Import, ListError> {
+    let (found, others) = find::find(book, own);
     let mut report = Report::of(file, book.sort.word(), digest, book.remarks.clone());
     for grid in &book.sheets {
         report.sheets.push(SheetReport {
@@ -170,7 +176,7 @@ pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book) -
             report: Some(Box::new(report)),
         });
     };
-    let mut all = rows::read(grid, &found, book.sort);
+    let mut all = rows::read(grid, &found, book.sort, own);
     doubt::raise(grid, &found, &mut all);
     for (name, motors) in others {
         report.remarks.push(format!(

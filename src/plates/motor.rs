@@ -109,6 +109,8 @@ pub struct Motor {
     pub struck: bool,
     /// Hidden.
     pub hidden: bool,
+    /// Its words say that the whole row stands by.
+    pub standby: bool,
     /// The words that say that it is fed by a drive.
     pub drive: Option<Arc<str>>,
     /// What was read.

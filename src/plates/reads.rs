@@ -99,6 +99,8 @@ reads! {
     Weight = "weight", Text, One, "Weight";
     Year = "year", Text, One, "Year";
     Cable = "cable", Text, One, "Cable";
+    OutputFrequency = "output_frequency", Number, Hertz, "Output frequency of the drive";
+    Nameplate = "nameplate", Text, One, "Nameplate in one cell";
     UnitOfPower = "unit_of_power", Text, One, "Unit of the rating";
 }
 
@@ -123,6 +125,7 @@ impl Reads {
                 | MeasuredCurrent
                 | MeasuredPower
                 | MeasuredSpeed
+                | Nameplate
         )
     }
 }

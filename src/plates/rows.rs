@@ -16,9 +16,10 @@ use rust_decimal::prelude::FromPrimitive;
 use super::cell::{self, Counted, Plain, Writing};
 use super::find::{self, As, Column, Found, Table};
 use super::motor::{Cell, Doubt, Motor, Raw, Reading};
+use super::own::Own;
 use super::reads::{PlateUnit, Reads, Sort, float};
 use super::store::{Content, FileSort, Grid, Look};
-use super::words;
+use super::words::{self, Words};
 use crate::fault::Code;
 use crate::quantity::{Unit, convert};
 
@@ -49,14 +50,14 @@ pub struct Understood {
 }
 
 /// Reads all tables of the sheet.
-pub fn read(grid: &Grid, found: &Found, sort: FileSort) -> Understood {
+pub fn read(grid: &Grid, found: &Found, sort: FileSort, own: &Own) -> Understood {
     let mut all = Understood {
         supply: supply_of(grid, found),
         language: language_of(found),
         ..Understood::default()
     };
     for (number, table) in found.tables.iter().enumerate() {
-        Reader::new(grid, table, number, sort, &mut all).run();
+        Reader::new(grid, table, number, sort, own, &mut all).run();
     }
     all
 }
@@ -146,6 +147,7 @@ struct Reader<'a> {
     areas: Option<find::Spread>,
     often: Often,
     fed: Fed,
+    own: &'a Own,
 }
 
 /// Texts the readings share.
@@ -158,6 +160,7 @@ struct Often {
 /// What texts of cells say as a whole, each looked up once.
 struct Spoken<'a> {
     grid: &'a Grid,
+    own: &'a Own,
     known: Vec<u8>,
 }
 
@@ -171,14 +174,14 @@ impl Spoken<'_> {
     const ALSO_BLANK: u8 = 8;
 
     fn says(&mut self, index: u32, what: u8) -> bool {
-        let grid = self.grid;
+        let (grid, own) = (self.grid, self.own);
         let Some(known) = self.known.get_mut(index as usize) else {
             return false;
         };
         if *known == 0 {
             *known = Spoken::KNOWN;
             let text = grid.text(index).trim();
-            let phrases = words::cells().whole(&words::folded(text));
+            let phrases = own.words.cells().whole(&words::folded(text));
             let first = phrases.first().map_or("", |phrase| phrase.says);
             if first == "ditto" && text.len() <= 12 {
                 *known |= Spoken::DITTO;
@@ -206,11 +209,11 @@ const FED_KEPT: usize = 4096;
 
 impl Fed {
     /// Whether it says that there is no drive, and whether it says that there is one.
-    fn remark(&mut self, text: &Arc<str>) -> (bool, bool) {
+    fn remark(&mut self, text: &Arc<str>, of: &Words) -> (bool, bool) {
         if let Some(known) = self.remarks.get(text) {
             return *known;
         }
-        let said = (words::says(text, "not_drive"), words::says(text, "drive"));
+        let said = (of.says(text, "not_drive"), of.says(text, "drive"));
         if self.remarks.len() < FED_KEPT {
             self.remarks.insert(text.clone(), said);
         }
@@ -233,7 +236,14 @@ impl Fed {
 }
 
 impl<'a> Reader<'a> {
-    fn new(grid: &'a Grid, table: &'a Table, number: usize, sort: FileSort, all: &'a mut Understood) -> Reader<'a> {
+    fn new(
+        grid: &'a Grid,
+        table: &'a Table,
+        number: usize,
+        sort: FileSort,
+        own: &'a Own,
+        all: &'a mut Understood,
+    ) -> Reader<'a> {
         let used: Vec<&Column> = table.columns.iter().filter(|column| column.reads.is_some()).collect();
         let (commas, points) = decimal_signs(grid, table, &used);
         let whole_file = match (commas.values().sum::<usize>(), points.values().sum::<usize>()) {
@@ -292,6 +302,7 @@ impl<'a> Reader<'a> {
             hertz: None,
             spoken: Spoken {
                 grid,
+                own,
                 known: vec![0; grid.texts().len()],
             },
             unit_cells: HashMap::new(),
@@ -304,6 +315,7 @@ impl<'a> Reader<'a> {
                 from_area: Arc::from("from the area above"),
             },
             fed: Fed::default(),
+            own,
         }
     }
 
@@ -569,6 +581,7 @@ impl<'a> Reader<'a> {
             struck: false,
             hidden: !grid.hidden_rows.is_empty() && grid.hidden_rows.contains(&row),
             drive: None,
+            standby: false,
             cells: Vec::with_capacity(self.plans.len() + 3),
             used_voltage: None,
             used_current: None,
@@ -608,6 +621,13 @@ impl<'a> Reader<'a> {
                 ditto = true;
             }
             plan.above = Some((content, look));
+            if let Some(second) = plan.column.heading.second {
+                let both = [plan.reads, second];
+                for (reads, cell) in two_in_one(grid, plan, both, content, raw, &mut self.spoken) {
+                    motor.cells.push((reads, cell));
+                }
+                continue;
+            }
             let mut read = one_cell(
                 &mut self.spoken,
                 plan,
@@ -687,11 +707,15 @@ impl<'a> Reader<'a> {
         motor.struck = filled > 0 && struck * 2 > filled;
         self.phases(&mut motor, phases);
         voltages(&mut motor, by_voltage);
+        for plan in self.plans.iter().filter(|plan| plan.column.plates) {
+            plates(&mut motor, plan);
+        }
         self.area(&mut motor, row);
         tags(&mut motor, self.plans.iter().any(|plan| plan.reads == Reads::Quantity));
         self.frequency(&mut motor);
         poles(&mut motor, &self.often);
-        motor.drive = drive_of(&motor, &mut self.fed);
+        motor.standby = standby_of(&motor, &self.own.words);
+        motor.drive = drive_of(&motor, &mut self.fed, &self.own.words);
         used(&mut motor, &self.all.supply, &mut self.all.doubts);
         if motor.cells.iter().any(|(reads, _)| *reads == Reads::RatedPower) {
             motor.cells.sort_by_key(|(reads, _)| *reads);
@@ -922,7 +946,7 @@ fn one_cell(
                 .or_insert_with(|| {
                     let text = grid.text(index);
                     cell::read(reads, text, writing)
-                        .or_else(|| number_word(reads, text))
+                        .or_else(|| number_word(reads, text, &spoken.own.words))
                         .map(Rc::new)
                 })
                 .clone();
@@ -958,6 +982,23 @@ fn one_cell(
                         cell.say("words, no value");
                     }
                 }
+            }
+        }
+        Content::Date(_) if reads == Reads::RatedPower && fraction_of_date(&cell.raw.text()).is_some() => {
+            if let Some((shown, value)) = fraction_of_date(&cell.raw.text()) {
+                doubts.push(Doubt::new(
+                    Some(row),
+                    Code::DATE_FOR_NUMBER,
+                    format!(
+                        "{}: the cell is the date {}, where {} is expected; a fraction turned into it and was read as {shown}. Look at the plate.",
+                        plan.name,
+                        cell.raw.text(),
+                        reads.title().to_lowercase()
+                    ),
+                ));
+                scaled(&mut cell, plan, value, None, row, doubts);
+                cell.say(format!("a date, read as the fraction {shown}"));
+                cell.confidence = cell.confidence.min(50);
             }
         }
         Content::Date(_) => {
@@ -1150,12 +1191,196 @@ fn ambiguous(cell: &mut Cell, plan: &Plan<'_>, value: Decimal, other: Decimal, r
     }
 }
 
+/// The fraction that a spreadsheet turned into this date (`2026-03-04` of `3/4`): month and day in either order are a fraction
+/// below one, as ratings are given.
+fn fraction_of_date(shown: &str) -> Option<(String, Decimal)> {
+    let mut parts = shown.get(..10)?.split('-').skip(1);
+    let (month, day): (u32, u32) = (parts.next()?.parse().ok()?, parts.next()?.parse().ok()?);
+    let (over, under) = (month.min(day), month.max(day));
+    let known = matches!(
+        (over, under),
+        (1, 2..=4 | 6 | 8 | 10 | 12) | (2, 3) | (3, 4 | 8) | (5, 8) | (7, 8)
+    );
+    let value = Decimal::from(over).checked_div(Decimal::from(under))?;
+    known.then(|| (format!("{over}/{under}"), value.round_dp(8).normalize()))
+}
+
+/// Two quantities in one column: `0.86 / 92.4` under power factor and efficiency, `400 / 28.5` under volts and amps.
+fn two_in_one(
+    grid: &Grid,
+    plan: &Plan<'_>,
+    both: [Reads; 2],
+    content: Content,
+    raw: Raw,
+    spoken: &mut Spoken<'_>,
+) -> Vec<(Reads, Cell)> {
+    let cell = |reads: Reads, value: Reading, confidence: u8, note: &str| {
+        (
+            reads,
+            Cell {
+                raw: raw.clone(),
+                column: plan.name.clone(),
+                value,
+                unit: reads.usual(),
+                confidence,
+                note: Some(Arc::from(note)),
+            },
+        )
+    };
+    let ratios = both.iter().all(|reads| matches!(reads, Reads::PowerFactor | Reads::Efficiency));
+    let one = |reads: Reads, text: &str| -> Option<(Decimal, PlateUnit)> {
+        let plain = cell::read(reads, text, plan.writing)?;
+        let [only] = plain.amounts.as_slice() else { return None };
+        let value = to_usual(only.value, only.unit);
+        let hundred = Decimal::ONE_HUNDRED;
+        let small = value.abs() <= Decimal::new(15, 1);
+        let value = match reads {
+            Reads::Efficiency if small => value.checked_mul(hundred)?,
+            Reads::PowerFactor if !small => value.checked_div(hundred)?,
+            _ => value,
+        };
+        let unit = match (reads, only.unit) {
+            (Reads::RatedPower, unit) => unit
+                .or(plan.column.unit)
+                .filter(|unit| unit.fits(reads))
+                .unwrap_or(PlateUnit::Kilowatt),
+            _ => reads.usual(),
+        };
+        Some((value.normalize(), unit))
+    };
+    let text = match content {
+        Content::Text(index) if spoken.says(index, Spoken::ALSO_BLANK) => {
+            return both.map(|reads| cell(reads, Reading::Nothing, 90, "no value")).into();
+        }
+        Content::Text(index) => grid.text(index).to_owned(),
+        other => grid.shown(other),
+    };
+    let parts: Vec<&str> = text.split(['/', '|', ';']).map(str::trim).collect();
+    let known = |value: Option<(Decimal, PlateUnit)>, reads: Reads, note: &str| match value {
+        Some((value, unit)) => {
+            let (reads, mut cell) = cell(reads, Reading::One(value), 90, note);
+            cell.unit = unit;
+            (reads, cell)
+        }
+        None => cell(reads, Reading::Nothing, 90, "no value"),
+    };
+    let [first, second] = both;
+    match parts.as_slice() {
+        [a, b] => {
+            let order = if ratios && swapped(first, a, b, plan.writing) { [b, a] } else { [a, b] };
+            let [a, b] = order;
+            vec![
+                known(one(first, a), first, "one of two in the cell"),
+                known(one(second, b), second, "one of two in the cell"),
+            ]
+        }
+        [only] if ratios => {
+            // A number alone tells by its size what it is.
+            let large = cell::read(Reads::Efficiency, only, plan.writing)
+                .and_then(|plain| plain.amounts.first().map(|amount| float(amount.value) > 1.5));
+            match large {
+                Some(large) => {
+                    let reads = if large { Reads::Efficiency } else { Reads::PowerFactor };
+                    let (reads, mut cell) = known(one(reads, only), reads, "alone in a cell for two; told by its size");
+                    cell.confidence = 60;
+                    vec![(reads, cell)]
+                }
+                None => vec![cell(first, Reading::Nothing, 50, "words, no value")],
+            }
+        }
+        [only] => vec![known(one(first, only), first, "alone in a cell for two; taken as the first")],
+        _ => vec![cell(first, Reading::Nothing, 50, "words, no value")],
+    }
+}
+
+/// Whether the first number is plainly the second quantity: a power factor above 1.5 is an efficiency in per cent, and the other way
+/// round.
+fn swapped(first: Reads, a: &str, b: &str, writing: Writing) -> bool {
+    let size = |text: &str| {
+        cell::read(Reads::Efficiency, text, writing).and_then(|plain| plain.amounts.first().map(|amount| float(amount.value)))
+    };
+    match (size(a), size(b)) {
+        (Some(a), Some(b)) if first == Reads::PowerFactor => a > 1.5 && b <= 1.5,
+        (Some(a), Some(b)) => a <= 1.5 && b > 1.5,
+        _ => false,
+    }
+}
+
+/// The quantities of a whole nameplate in one cell, where no column of their own gives them.
+fn plates(motor: &mut Motor, plan: &Plan<'_>) {
+    let Some(from) = motor.cell(plan.reads) else { return };
+    let Reading::Words(text) = from.value.clone() else { return };
+    let found = cell::plate(&text, plan.writing.comma);
+    let cell = |value: Reading, unit: PlateUnit| Cell {
+        raw: Raw::Text(text.clone()),
+        column: plan.name.clone(),
+        value,
+        unit,
+        confidence: 85,
+        note: Some(Arc::from("from the nameplate in one cell")),
+    };
+    let mut further: Vec<(Reads, Cell)> = Vec::new();
+    for (reads, amounts) in found.numbers {
+        let unit = amounts.iter().rev().find_map(|amount| amount.unit);
+        let usual = match (reads, unit) {
+            (Reads::RatedPower, Some(unit)) => unit,
+            _ => reads.usual(),
+        };
+        let values: Vec<Decimal> = amounts
+            .iter()
+            .filter(|amount| reads != Reads::RatedPower || amount.unit == amounts.first().and_then(|first| first.unit))
+            .map(|amount| to_usual(amount.value, amount.unit))
+            .map(|value| match reads {
+                Reads::PowerFactor if float(value) > 1.5 => value.checked_div(Decimal::ONE_HUNDRED).unwrap_or(value),
+                Reads::Efficiency if float(value) <= 1.5 => value.checked_mul(Decimal::ONE_HUNDRED).unwrap_or(value),
+                _ => value,
+            })
+            .map(|value| value.normalize())
+            .collect();
+        let unit = match reads {
+            // One rating in two units: the first.
+            Reads::RatedPower => amounts.first().and_then(|first| first.unit).unwrap_or(usual),
+            _ => usual,
+        };
+        let (values, unit) = if unit == PlateUnit::Watt {
+            let kilowatts = |value: &Decimal| value.checked_div(Decimal::ONE_THOUSAND).unwrap_or(*value);
+            (values.iter().map(kilowatts).collect(), PlateUnit::Kilowatt)
+        } else {
+            (values, unit)
+        };
+        let value = match values.as_slice() {
+            [only] => Reading::One(*only),
+            _ => Reading::Several(values.into()),
+        };
+        further.push((reads, cell(value, unit)));
+    }
+    for (reads, word) in found.words {
+        further.push((reads, cell(Reading::Words(Arc::from(word)), PlateUnit::One)));
+    }
+    for (reads, cell) in further {
+        match motor.cell_mut(reads) {
+            Some(known) if known.value == Reading::Nothing => *known = cell,
+            Some(_) => {}
+            None => motor.cells.push((reads, cell)),
+        }
+    }
+}
+
+/// Whether the row as a whole stands by: its words say so and its quantity does not tell how many do.
+fn standby_of(motor: &Motor, of: &Words) -> bool {
+    motor.cell(Reads::QuantityStandby).is_none()
+        && [Reads::Remarks, Reads::Description]
+            .into_iter()
+            .filter_map(|reads| motor.words(reads))
+            .any(|text| of.says(text, "standby"))
+}
+
 /// `two`, `zwei` in a column of counts.
-fn number_word(reads: Reads, text: &str) -> Option<Plain> {
+fn number_word(reads: Reads, text: &str, of: &Words) -> Option<Plain> {
     if reads != Reads::Quantity {
         return None;
     }
-    let says = words::cells().whole(&words::folded(text)).first()?.says;
+    let says = of.cells().whole(&words::folded(text)).first()?.says;
     let count: u32 = says.parse().ok()?;
     Some(Plain {
         amounts: vec![cell::Amount {
@@ -1344,10 +1569,10 @@ fn poles(motor: &mut Motor, often: &Often) {
 }
 
 /// The words that say the motor is fed by a drive.
-fn drive_of(motor: &Motor, fed: &mut Fed) -> Option<Arc<str>> {
+fn drive_of(motor: &Motor, fed: &mut Fed, of: &Words) -> Option<Arc<str>> {
     for reads in [Reads::Remarks, Reads::Drive] {
         let Some(text) = motor.words(reads) else { continue };
-        let (not_drive, drive) = fed.remark(text);
+        let (not_drive, drive) = fed.remark(text, of);
         if not_drive {
             return None;
         }
@@ -1356,7 +1581,7 @@ fn drive_of(motor: &Motor, fed: &mut Fed) -> Option<Arc<str>> {
         }
         if reads == Reads::Drive
             && let Some(cell) = motor.cell(reads)
-            && words::says(&cell.column, "drive")
+            && of.says(&cell.column, "drive")
             && matches!(
                 words::folded(text).as_str(),
                 "yes" | "y" | "ja" | "j" | "oui" | "si" | "sim" | "x" | "1" | "true"
@@ -1401,9 +1626,13 @@ fn used(motor: &mut Motor, supply: &Supply, doubts: &mut Vec<Doubt>) {
             Some(motor.source_row),
             Code::PAIR_UNMATCHED,
             format!(
-                "{} currents stand beside {} voltages; which belongs to the supply is not certain, so none was used.",
+                "{} currents stand beside {}; which belongs to the supply is not certain, so none was used.",
                 currents.len(),
-                voltages.len()
+                match voltages.len() {
+                    0 => "no voltage".to_owned(),
+                    1 => "one voltage".to_owned(),
+                    several => format!("{several} voltages"),
+                }
             ),
         ));
     }
@@ -1418,7 +1647,7 @@ fn decimal_signs(grid: &Grid, table: &Table, used: &[&Column]) -> (Counts, Count
     let mut points: Counts = HashMap::new();
     let numeric: Vec<u16> = used
         .iter()
-        .filter(|column| column.reads.is_some_and(|reads| reads.sort() == Sort::Number))
+        .filter(|column| column.plates || column.reads.is_some_and(|reads| reads.sort() == Sort::Number))
         .map(|column| column.column)
         .collect();
     let rows = table

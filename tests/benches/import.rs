@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use calamine::{Reader, Xlsx};
-use polepair::plates::{Limits, Options, open, understand};
+use polepair::plates::{Limits, Options, Own, open, understand};
 
 const ROWS: u32 = 100_000;
 
@@ -140,7 +140,7 @@ fn main() {
         child.as_secs_f64() / library.as_secs_f64()
     );
     let before = peak();
-    let (understood, import) = shortest(|| understand(&path, "plant.xlsx", String::new(), &book).unwrap());
+    let (understood, import) = shortest(|| understand(&path, "plant.xlsx", String::new(), &book, Own::usual()).unwrap());
     println!(
         "understanding: {understood:.2?}, {} motors, {} doubts",
         import.report.computed.len(),
@@ -153,6 +153,7 @@ fn main() {
             &Options {
                 program: means.program.clone(),
                 limits,
+                own: None,
             },
         )
         .unwrap()

@@ -25,7 +25,7 @@ fn trouble(name: &str, bytes: &[u8]) -> Trouble {
 /// Without a reading process, with these limits.
 fn here(bytes: &[u8], limits: Limits) -> Trouble {
     let (_folder, path) = file("list.xlsx", bytes);
-    let options = Options { program: None, limits };
+    let options = Options { program: None, limits, own: None };
     import(&path, &options).unwrap_err().cause.trouble
 }
 
@@ -211,6 +211,7 @@ fn cut_off_and_flipped() {
             &Options {
                 program: None,
                 limits: Limits::default(),
+                own: None,
             },
         );
     }
@@ -285,7 +286,7 @@ fn larger_than_the_limit() {
         file_bytes: 2000,
         ..Limits::default()
     };
-    let error = import(&path, &Options { program: None, limits }).unwrap_err();
+    let error = import(&path, &Options { program: None, limits, own: None }).unwrap_err();
     assert_eq!(error.cause.trouble, Trouble::TooLarge);
 }
 
@@ -301,6 +302,7 @@ fn the_reading_process_itself() {
                     seconds,
                     ..Limits::default()
                 },
+                own: None,
             },
         )
         .unwrap_err()

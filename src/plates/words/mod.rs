@@ -1,10 +1,10 @@
 //! The words of headings and cells, in five languages, as data.
 //!
+//! A user's own words come beside them (`own`).
 //! Always: one place that folds a text to plain words (lower case, no accents, no signs), so that lists and tables meet.
 //! Not known here: what follows from a word.
 
 use std::collections::HashMap;
-use std::sync::OnceLock;
 
 use unicode_normalization::UnicodeNormalization;
 
@@ -28,32 +28,34 @@ pub struct Table {
 }
 
 impl Table {
-    fn read(text: &'static str, fold: fn(&str) -> Vec<String>) -> Table {
-        let mut phrases: HashMap<String, Vec<Phrase>> = HashMap::new();
-        let mut first: HashMap<String, usize> = HashMap::new();
-        for line in text.lines() {
-            if line.starts_with("# ") {
-                continue;
-            }
-            let mut fields = line.splitn(3, ';');
-            let (Some(says), Some(language), Some(phrase)) = (fields.next(), fields.next(), fields.next()) else {
-                continue;
-            };
-            let words = fold(phrase);
-            if let Some(word) = words.first() {
-                let longest = first.entry(word.clone()).or_default();
-                *longest = words.len().max(*longest);
-            }
-            let entry = phrases.entry(words.join(" ")).or_default();
-            if !entry.iter().any(|known| known.says == says) {
-                entry.push(Phrase {
-                    says,
-                    language,
-                    words: words.len(),
-                });
-            }
+    fn read(text: &'static str, own: &[(&'static str, String)], fold: fn(&str) -> Vec<String>) -> Table {
+        let mut table = Table {
+            phrases: HashMap::new(),
+            first: HashMap::new(),
+        };
+        // The user's own come first: of two meanings of a phrase the first one holds.
+        for (says, phrase) in own {
+            table.add(says, OWN, fold(phrase));
         }
-        Table { phrases, first }
+        for (says, language, phrase) in entries(text) {
+            table.add(says, language, fold(phrase));
+        }
+        table
+    }
+
+    fn add(&mut self, says: &'static str, language: &'static str, words: Vec<String>) {
+        if let Some(word) = words.first() {
+            let longest = self.first.entry(word.clone()).or_default();
+            *longest = words.len().max(*longest);
+        }
+        let entry = self.phrases.entry(words.join(" ")).or_default();
+        if !entry.iter().any(|known| known.says == says) {
+            entry.push(Phrase {
+                says,
+                language,
+                words: words.len(),
+            });
+        }
     }
 
     /// What this text as a whole says.
@@ -71,41 +73,95 @@ impl Table {
     }
 }
 
-/// The words of headings.
-pub fn headings() -> &'static Table {
-    static TABLE: OnceLock<Table> = OnceLock::new();
-    TABLE.get_or_init(|| Table::read(include_str!("headings.csv"), words))
+/// The language of a user's own words.
+const OWN: &str = "own";
+
+const HEADINGS: &str = include_str!("headings.csv");
+const CELLS: &str = include_str!("cells.csv");
+
+/// The entries of a table: what a phrase says, its language, the phrase.
+fn entries<'t>(text: &'t str) -> impl Iterator<Item = (&'t str, &'t str, &'t str)> {
+    text.lines().filter(|line| !line.starts_with("# ")).filter_map(|line| {
+        let mut fields = line.splitn(3, ';');
+        Some((fields.next()?, fields.next()?, fields.next()?))
+    })
 }
 
-/// The words of cells, whole texts.
-pub fn cells() -> &'static Table {
-    static TABLE: OnceLock<Table> = OnceLock::new();
-    TABLE.get_or_init(|| Table::read(include_str!("cells.csv"), |text| vec![folded(text)]))
+/// What the phrases of a table can say, each once.
+fn meanings(text: &'static str) -> Vec<&'static str> {
+    let mut all: Vec<&str> = entries(text).map(|(says, ..)| says).collect();
+    all.sort_unstable();
+    all.dedup();
+    all
 }
 
-/// The words of cells, word by word, for finding one inside a remark.
-pub fn inside() -> &'static Table {
-    static TABLE: OnceLock<Table> = OnceLock::new();
-    TABLE.get_or_init(|| Table::read(include_str!("cells.csv"), words))
+/// The words of headings and of cells: those of the tables, and a user's own.
+#[derive(Debug)]
+pub struct Words {
+    headings: Table,
+    cells: Table,
+    inside: Table,
 }
 
-/// Whether a word of this meaning stands in the text.
-pub fn says(text: &str, meaning: &str) -> bool {
-    let all = words(text);
-    let table = inside();
-    let mut at = 0;
-    while let Some(rest) = all.get(at..).filter(|rest| !rest.is_empty()) {
-        match table.longest_at(rest) {
-            Some(phrase) => {
-                if phrase.says == meaning {
-                    return true;
-                }
-                at += phrase.words.max(1);
-            }
-            None => at += 1,
+impl Words {
+    /// The tables alone.
+    pub fn usual() -> Words {
+        Words::with(&[])
+    }
+
+    /// The tables and further phrases, which go before those of the tables: what a phrase says and the phrase.
+    pub fn with(own: &[(&'static str, String)]) -> Words {
+        let (headings, cells) = (meanings(HEADINGS), meanings(CELLS));
+        let of = |known: &[&'static str]| -> Vec<(&'static str, String)> {
+            own.iter()
+                .filter(|(says, _)| known.contains(says))
+                .map(|(says, phrase)| (*says, phrase.clone()))
+                .collect()
+        };
+        let (of_headings, of_cells) = (of(&headings), of(&cells));
+        Words {
+            headings: Table::read(HEADINGS, &of_headings, words),
+            cells: Table::read(CELLS, &of_cells, |text| vec![folded(text)]),
+            inside: Table::read(CELLS, &of_cells, words),
         }
     }
-    false
+
+    /// All that a phrase of a heading or of a cell can say.
+    pub fn all_meanings() -> Vec<&'static str> {
+        let mut all = meanings(HEADINGS);
+        all.extend(meanings(CELLS));
+        all.sort_unstable();
+        all.dedup();
+        all
+    }
+
+    /// The words of headings.
+    pub fn headings(&self) -> &Table {
+        &self.headings
+    }
+
+    /// The words of cells, whole texts.
+    pub fn cells(&self) -> &Table {
+        &self.cells
+    }
+
+    /// Whether a word of this meaning stands in the text.
+    pub fn says(&self, text: &str, meaning: &str) -> bool {
+        let all = words(text);
+        let mut at = 0;
+        while let Some(rest) = all.get(at..).filter(|rest| !rest.is_empty()) {
+            match self.inside.longest_at(rest) {
+                Some(phrase) => {
+                    if phrase.says == meaning {
+                        return true;
+                    }
+                    at += phrase.words.max(1);
+                }
+                None => at += 1,
+            }
+        }
+        false
+    }
 }
 
 /// Lower case, accents off, blanks of all sorts as one blank, ends trimmed.
@@ -131,6 +187,8 @@ pub fn folded(text: &str) -> String {
             'ß' => out.push_str("ss"),
             'φ' | 'ϕ' | 'Φ' => out.push_str("phi"),
             'η' => out.push_str("eta"),
+            // The degree sign stands for the small o of `N°`.
+            '°' if out.ends_with('n') || out.ends_with("n.") => out.push('o'),
             sign if sign.is_whitespace() => {
                 if !out.ends_with(' ') {
                     out.push(' ');
@@ -160,6 +218,13 @@ pub fn words(text: &str) -> Vec<String> {
     }
     if !word.is_empty() {
         all.push(word);
+    }
+    // `N.º`, `N°` and `Nº` are one word.
+    while let Some(place) = all.windows(2).position(|pair| matches!(pair, [n, o] if n == "n" && o == "o")) {
+        all.remove(place + 1);
+        if let Some(word) = all.get_mut(place) {
+            word.push('o');
+        }
     }
     all
 }

@@ -1,0 +1,406 @@
+//! What a user says of lists of one origin: which heading holds what, and further words.
+//!
+//! For: settling a column once and keeping it as a small text file for the next list of the same origin.
+//! Always: what is said here goes before what headings say by themselves; a line that is not understood is a fault with its
+//! number, and nothing of the file is used then.
+//! Not known here: files, sheets, cells.
+
+use std::fmt::Write as _;
+use std::sync::OnceLock;
+
+use super::cell;
+use super::reads::{PlateUnit, Reads};
+use super::words::{self, Words};
+use crate::quantity::nearest::nearest;
+
+/// The first line of a column map.
+pub const HEAD: &str = "polepair columns 1";
+
+/// A column as the user says it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ColumnSaid {
+    /// Its heading, as words.
+    heading: String,
+    /// Which of several with that heading, from 1.
+    which: usize,
+    /// What it holds; `None`: nothing that is read.
+    pub reads: Option<Reads>,
+    /// Unit of its numbers.
+    pub unit: Option<PlateUnit>,
+    /// Pole pairs stand where poles are meant.
+    pub pairs: bool,
+}
+
+/// Column map and further words of a user.
+#[derive(Debug)]
+pub struct Own {
+    /// The words of headings and cells.
+    pub words: Words,
+    columns: Vec<ColumnSaid>,
+}
+
+/// What is wrong in a line of a column map or of a file of words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OwnFault {
+    /// Line from 1.
+    pub line: usize,
+    /// What was found and what was expected.
+    pub message: String,
+    /// What to try.
+    pub help: String,
+}
+
+impl Own {
+    /// Nothing but the tables.
+    pub fn usual() -> &'static Own {
+        static USUAL: OnceLock<Own> = OnceLock::new();
+        USUAL.get_or_init(|| Own {
+            words: Words::usual(),
+            columns: Vec::new(),
+        })
+    }
+
+    /// Of the text of a column map and of a file of words, each if there is one.
+    ///
+    /// # Errors
+    /// All lines that are not understood: of the map first.
+    pub fn read(map: Option<&str>, words: Option<&str>) -> Result<Own, Vec<OwnFault>> {
+        let mut faults = Vec::new();
+        let mut phrases: Vec<(&'static str, String)> = Vec::new();
+        let columns = map.map_or_else(Vec::new, |text| columns_of(text, &mut phrases, &mut faults));
+        if let Some(text) = words {
+            words_of(text, &mut phrases, &mut faults);
+        }
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        Ok(Own {
+            words: Words::with(&phrases),
+            columns,
+        })
+    }
+
+    /// What the user says of the column with this heading, the `which`th of that heading from 1.
+    pub fn said(&self, heading: &str, which: usize) -> Option<&ColumnSaid> {
+        if self.columns.is_empty() {
+            return None;
+        }
+        let heading = words::words(heading).join(" ");
+        self.columns
+            .iter()
+            .find(|said| said.which == which && said.heading == heading)
+    }
+
+    /// Whether a column map was given.
+    pub fn has_columns(&self) -> bool {
+        !self.columns.is_empty()
+    }
+}
+
+fn columns_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mut Vec<OwnFault>) -> Vec<ColumnSaid> {
+    let mut columns: Vec<ColumnSaid> = Vec::new();
+    let mut begun = false;
+    for (number, line) in text.lines().enumerate() {
+        let line = line.trim_start_matches('\u{feff}').trim();
+        if line.is_empty() || line.starts_with('#') {
+            continue;
+        }
+        let mut fault = |message: String, help: String| {
+            faults.push(OwnFault {
+                line: number + 1,
+                message,
+                help,
+            });
+        };
+        if !begun {
+            begun = true;
+            if line == HEAD {
+                continue;
+            }
+            fault(
+                format!("a column map begins with the line {HEAD}, and this one with {}", short(line)),
+                "write one with polepair import LIST --write-map FILE, then change it".to_owned(),
+            );
+        }
+        let (word, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
+        let usage = || {
+            "lines are: column \"HEADING\" = rated_power in kW, column \"HEADING\" = nothing, word \"PHRASE\" = rated_power"
+                .to_owned()
+        };
+        if !matches!(word, "column" | "word") {
+            fault(format!("a line begins with column or word, not with {}", short(word)), usage());
+            continue;
+        }
+        let Some((name, rest)) = in_quotes(rest) else {
+            fault(format!("after {word} comes a text in double quotes"), usage());
+            continue;
+        };
+        let Some((which, said)) = rest.split_once('=') else {
+            fault(format!("an equals sign is missing after {}", short(&name)), usage());
+            continue;
+        };
+        let (which, said) = (which.trim(), said.trim());
+        if word == "word" {
+            match meaning(said) {
+                Ok(says) => phrases.push((says, name)),
+                Err((message, help)) => fault(message, help),
+            }
+            continue;
+        }
+        let which = match (which, which.parse::<usize>()) {
+            ("", _) => 1,
+            (_, Ok(which)) if which > 0 => which,
+            _ => {
+                fault(
+                    format!("between the heading and the equals sign stands {}, not a count", short(which)),
+                    "column \"Amps\" 2 = measured_current is the second column called Amps".to_owned(),
+                );
+                continue;
+            }
+        };
+        match holds(said) {
+            Ok((reads, unit, pairs)) => columns.push(ColumnSaid {
+                heading: words::words(&name).join(" "),
+                which,
+                reads,
+                unit,
+                pairs,
+            }),
+            Err((message, help)) => fault(message, help),
+        }
+    }
+    columns
+}
+
+/// What a column is said to hold: `rated_power in kW`, `poles in pairs`, `nothing`.
+fn holds(said: &str) -> Result<(Option<Reads>, Option<PlateUnit>, bool), (String, String)> {
+    let (key, unit) = match said.split_once(" in ") {
+        Some((key, unit)) => (key.trim(), Some(unit.trim())),
+        None => (said, None),
+    };
+    if key == "nothing" {
+        return Ok((None, None, false));
+    }
+    let Some(reads) = Reads::find(key) else {
+        let keys: Vec<&str> = Reads::ALL.iter().map(|reads| reads.key()).collect();
+        return Err((format!("no column holds {}", short(key)), nearest_of(key, &keys)));
+    };
+    let Some(unit) = unit else {
+        return Ok((Some(reads), None, false));
+    };
+    if reads == Reads::Poles && unit == "pairs" {
+        return Ok((Some(reads), None, true));
+    }
+    match cell::units_only(unit).as_slice() {
+        [only] if only.fits(reads) => Ok((Some(reads), Some(*only), false)),
+        [_] => Err((
+            format!("{key} cannot be in {unit}"),
+            format!("it is kept in {}", reads.usual().text()),
+        )),
+        _ => Err((
+            format!("{} is no unit of plates", short(unit)),
+            "units are kW, W, hp, PS, kVA, V, kV, A, r/min, Hz, %, h, N·m, kg; poles in pairs".to_owned(),
+        )),
+    }
+}
+
+/// Words in the form of the tables: what a phrase says, the language, the phrase.
+fn words_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mut Vec<OwnFault>) {
+    for (number, line) in text.lines().enumerate() {
+        let line = line.trim_start_matches('\u{feff}').trim();
+        if line.is_empty() || line.starts_with("# ") || line == "#" {
+            continue;
+        }
+        let mut fault = |message: String, help: String| {
+            faults.push(OwnFault {
+                line: number + 1,
+                message,
+                help,
+            });
+        };
+        let mut fields = line.splitn(3, ';').map(str::trim);
+        let (Some(says), Some(_), Some(phrase)) = (fields.next(), fields.next(), fields.next()) else {
+            fault(
+                "a line of words has three fields: what it says, the language, the phrase".to_owned(),
+                "for example tag;de;Betriebsmittel".to_owned(),
+            );
+            continue;
+        };
+        if words::words(phrase).is_empty() && words::folded(phrase).is_empty() {
+            fault("the phrase is empty".to_owned(), "for example tag;de;Betriebsmittel".to_owned());
+            continue;
+        }
+        match meaning(says) {
+            Ok(says) => phrases.push((says, phrase.to_owned())),
+            Err((message, help)) => fault(message, help),
+        }
+    }
+}
+
+fn meaning(said: &str) -> Result<&'static str, (String, String)> {
+    let all = Words::all_meanings();
+    match all.iter().find(|known| **known == said) {
+        Some(known) => Ok(known),
+        None => Err((format!("no word says {}", short(said)), nearest_of(said, &all))),
+    }
+}
+
+fn nearest_of(word: &str, known: &[&str]) -> String {
+    match nearest(word, known.iter().copied(), 3).as_slice() {
+        [] => format!("known are {}", known.join(", ")),
+        near => format!("did you mean {}?", near.join(" or ")),
+    }
+}
+
+/// A text in double quotes and what follows; `""` inside is one quote.
+fn in_quotes(text: &str) -> Option<(String, &str)> {
+    let mut rest = text.trim_start().strip_prefix('"')?;
+    let mut inside = String::new();
+    loop {
+        let end = rest.find('"')?;
+        inside.push_str(rest.get(..end)?);
+        rest = rest.get(end + 1..)?;
+        match rest.strip_prefix('"') {
+            Some(more) => {
+                inside.push('"');
+                rest = more;
+            }
+            None => return Some((inside, rest)),
+        }
+    }
+}
+
+fn short(text: &str) -> String {
+    let cut: String = text.chars().take(40).collect();
+    format!("\"{cut}\"")
+}
+
+/// A column for a map to be written.
+#[derive(Clone, Copy, Debug)]
+pub struct ColumnNow<'a> {
+    /// Which table of the sheet.
+    pub table: usize,
+    /// Its heading.
+    pub heading: &'a str,
+    /// The key of what it was taken for.
+    pub reads: Option<&'a str>,
+    /// Its unit.
+    pub unit: Option<&'a str>,
+    /// Pole pairs.
+    pub pairs: bool,
+    /// From 0 to 1.
+    pub confidence: f64,
+    /// Why.
+    pub reason: &'a str,
+}
+
+/// The text of a column map: what was understood, each column with the reason, to be changed by hand.
+pub fn written<'a>(file: &str, columns: impl IntoIterator<Item = ColumnNow<'a>>) -> String {
+    let mut text = format!(
+        "{HEAD}\n# The columns of {} and what they were taken for. Change what is wrong; \"nothing\" leaves a column as it stands.\n\
+         # Use it: polepair import LIST --map THIS-FILE. Further words of your lists go on lines such as: word \"Betriebsmittel\" = tag\n",
+        file.replace(['\n', '\r'], " ")
+    );
+    let mut seen: Vec<(usize, String)> = Vec::new();
+    let mut told: Vec<(String, usize)> = Vec::new();
+    for column in columns {
+        let key = words::words(column.heading).join(" ");
+        if key.is_empty() {
+            continue;
+        }
+        let here = (column.table, key.clone());
+        seen.push(here.clone());
+        let which = seen.iter().filter(|known| **known == here).count();
+        // The tables of a sheet often have the same headings.
+        if told.contains(&(key.clone(), which)) {
+            continue;
+        }
+        told.push((key, which));
+        let _ = write!(text, "column \"{}\"", column.heading.replace('"', "\"\""));
+        if which > 1 {
+            let _ = write!(text, " {which}");
+        }
+        let _ = write!(text, " = {}", column.reads.unwrap_or("nothing"));
+        let unit = column
+            .unit
+            .filter(|unit| column.reads.is_some() && !cell::units_only(unit).is_empty());
+        match unit {
+            _ if column.pairs => text.push_str(" in pairs"),
+            Some(unit) => {
+                let _ = write!(text, " in {unit}");
+            }
+            None => {}
+        }
+        text.push('\n');
+        if column.reads.is_none() || column.confidence < 0.8 {
+            let _ = writeln!(text, "#   {}", column.reason.replace(['\n', '\r'], " "));
+        }
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn what_is_said_is_found_again() {
+        let own = Own::read(
+            Some("polepair columns 1\n# a comment\ncolumn \"P \"\"alt\"\" [kW]\" = nothing\ncolumn \"Amps\" 2 = measured_current\ncolumn \"Polp.\" = poles in pairs\nword \"Umf.\" = drive\n"),
+            Some("tag;de;Betriebsmittel\n# a comment\n"),
+        )
+        .unwrap();
+        assert_eq!(own.said("P \"ALT\" (kW)", 1).unwrap().reads, None);
+        assert_eq!(own.said("amps", 2).unwrap().reads, Some(Reads::MeasuredCurrent));
+        assert!(own.said("amps", 1).is_none());
+        assert!(own.said("Polp.", 1).unwrap().pairs);
+        assert!(own.words.says("am Umf. 3", "drive"));
+        assert!(!Own::usual().words.says("am Umf. 3", "drive"));
+        let heading = own.words.headings().longest_at(&words::words("Betriebsmittel")).unwrap();
+        assert_eq!(heading.says, "tag");
+    }
+
+    #[test]
+    fn every_wrong_line_is_told() {
+        let faults = Own::read(
+            Some("columns\ncolumn P = rated_power\ncolumn \"P\" = rated_powr\ncolumn \"P\" = rated_power in A\nrow 5\ncolumn \"P\" x = tag\n"),
+            Some("tag;Betriebsmittel\nrated_powr;en;P\n"),
+        )
+        .unwrap_err();
+        let told: Vec<(usize, &str)> = faults.iter().map(|fault| (fault.line, fault.message.as_str())).collect();
+        assert_eq!(told.len(), 9, "{told:?}");
+        let of = |line: usize, part: &str| told.iter().any(|(at, text)| *at == line && text.contains(part));
+        assert!(of(1, HEAD) && of(2, "double quotes") && of(3, "rated_powr") && of(4, "cannot be in A"));
+        assert!(of(5, "row") && of(6, "not a count") && of(1, "three fields") && of(2, "rated_powr"), "{told:?}");
+        assert!(faults.iter().any(|fault| fault.help.contains("rated_power")));
+    }
+
+    #[test]
+    fn a_map_written_reads_back() {
+        let column = |heading, reads, unit| ColumnNow {
+            table: 1,
+            heading,
+            reads,
+            unit,
+            pairs: false,
+            confidence: 0.95,
+            reason: "",
+        };
+        let text = written(
+            "list.xlsx",
+            [
+                column("Amps", Some("rated_current"), Some("A")),
+                column("Amps", Some("measured_current"), Some("A")),
+                column("Old \"P\"", None, None),
+                column("Speed", Some("rated_speed"), Some("r/s")),
+            ],
+        );
+        let own = Own::read(Some(&text), None).unwrap();
+        assert_eq!(own.said("Amps", 2).unwrap().reads, Some(Reads::MeasuredCurrent));
+        assert_eq!(own.said("Amps", 1).unwrap().unit, Some(PlateUnit::Ampere));
+        assert_eq!(own.said("Old \"P\"", 1).unwrap().reads, None);
+        // A unit that no plate has is left to the heading.
+        assert_eq!(own.said("Speed", 1).unwrap().unit, None);
+    }
+}
