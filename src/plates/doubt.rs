@@ -7,30 +7,29 @@
 
 use std::collections::HashMap;
 
-use super::cell;
-use super::find::{As, Found};
+use super::find::Found;
 use super::motor::{Doubt, Motor, Raw};
-use super::reads::{PlateUnit, Reads, Sort, float};
+use super::reads::{Reads, Sort, float};
 use super::rows::Understood;
-use super::store::{Content, Grid};
-use super::words;
+use super::store::Grid;
+use super::{power_unit, totals};
 use crate::fault::{Code, Severity};
 
 /// Raises all doubts; those of reading are there already.
 pub fn raise(grid: &Grid, found: &Found, all: &mut Understood) {
     let mut doubts = std::mem::take(&mut all.doubts);
+    power_unit::settle(all, &mut doubts);
     mixed_units(all, &mut doubts);
-    let other_unit = other_unit(all, &mut doubts);
     for motor in &all.motors {
         marks(motor, &mut doubts);
         several(motor, &mut doubts);
         speeds(motor, &mut doubts);
-        ratings(motor, other_unit, &mut doubts);
+        ratings(motor, &mut doubts);
         readings(motor, &mut doubts);
         words_for_numbers(motor, &mut doubts);
     }
     tags(&all.motors, &mut doubts);
-    totals(grid, found, all, &mut doubts);
+    all.totals = totals::compared(grid, found, all, &mut doubts);
     // Row by row, whole columns first.
     doubts.sort_by_key(|doubt| doubt.source_row);
     all.doubts = doubts;
@@ -153,16 +152,6 @@ fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
     }
 }
 
-/// √3·V·I·η·pf of the plate over the rating.
-fn plate_ratio(motor: &Motor) -> Option<f64> {
-    let volts = float(motor.used_voltage?);
-    let amps = float(motor.used_current?);
-    let efficiency = motor.float(Reads::Efficiency)?;
-    let power_factor = motor.float(Reads::PowerFactor)?;
-    let kilowatts = motor.kilowatts().filter(|kilowatts| *kilowatts > 0.0)?;
-    Some(3f64.sqrt() * volts * amps * efficiency / 100.0 * power_factor / 1000.0 / kilowatts)
-}
-
 /// Ratios and what usually makes them.
 const RATIOS: &[(f64, &str)] = &[
     (
@@ -184,30 +173,7 @@ const RATIOS: &[(f64, &str)] = &[
     (0.1, "near 0.1: a slipped decimal point"),
 ];
 
-/// Whether most rows say that the ratings are in the other unit; gives the ratio of the column.
-fn other_unit(all: &Understood, doubts: &mut Vec<Doubt>) -> Option<f64> {
-    let mut ratios: Vec<f64> = all.motors.iter().filter_map(plate_ratio).collect();
-    if ratios.len() < 5 {
-        return None;
-    }
-    ratios.sort_by(f64::total_cmp);
-    let median = *ratios.get(ratios.len() / 2)?;
-    let (said, other) = if (median - 0.7457).abs() < 0.03 {
-        ("kW", "hp")
-    } else if (median - 1.341).abs() < 0.05 {
-        ("hp", "kW")
-    } else {
-        return None;
-    };
-    doubts.push(Doubt::new(
-        None,
-        Code::OTHER_POWER_UNIT,
-        format!("The ratings were read in {said}, but √3·V·I·η·pf of most plates is {median:.2} times that: they are probably in {other}."),
-    ));
-    Some(median)
-}
-
-fn ratings(motor: &Motor, other_unit: Option<f64>, doubts: &mut Vec<Doubt>) {
+fn ratings(motor: &Motor, doubts: &mut Vec<Doubt>) {
     if let Some(efficiency) = motor.float(Reads::Efficiency)
         && efficiency > 100.0
     {
@@ -226,8 +192,8 @@ fn ratings(motor: &Motor, other_unit: Option<f64>, doubts: &mut Vec<Doubt>) {
             format!("Power factor {power_factor} is above 1."),
         ));
     }
-    let Some(ratio) = plate_ratio(motor) else { return };
-    let off = (ratio / other_unit.unwrap_or(1.0) - 1.0).abs();
+    let Some(ratio) = motor.plate_ratio() else { return };
+    let off = (ratio - 1.0).abs();
     if off > 0.07 {
         let near = RATIOS
             .iter()
@@ -250,14 +216,18 @@ fn ratings(motor: &Motor, other_unit: Option<f64>, doubts: &mut Vec<Doubt>) {
 fn readings(motor: &Motor, doubts: &mut Vec<Doubt>) {
     let volts = motor.float(Reads::MeasuredVoltage);
     let amps = motor.float(Reads::MeasuredCurrent);
-    if let (Some(volts), Some(amps), Some(kilowatts)) = (volts, amps, motor.float(Reads::MeasuredPower)) {
+    // Without measured volts those of the plate serve; they may be a tenth off.
+    let near = volts
+        .map(|volts| (volts, 1.01, ""))
+        .or_else(|| Some((float(motor.used_voltage?), 1.12, " of the plate")));
+    if let (Some((volts, room, whose)), Some(amps), Some(kilowatts)) = (near, amps, motor.float(Reads::MeasuredPower)) {
         let apparent = 3f64.sqrt() * volts * amps / 1000.0;
-        if apparent > 0.0 && kilowatts > apparent * 1.01 {
+        if apparent > 0.0 && kilowatts > apparent * room {
             doubts.push(row(
                 motor,
                 Code::POWER_ABOVE_APPARENT,
                 format!(
-                    "Measured {kilowatts} kW is above the {apparent:.4} kVA of {volts} V and {amps} A (power factor {:.2}): one of the three is wrong.",
+                    "Measured {kilowatts} kW is above the {apparent:.4} kVA of {volts} V{whose} and {amps} A (power factor {:.2}): one of the three is wrong.",
                     kilowatts / apparent
                 ),
             ));
@@ -419,125 +389,4 @@ fn tags(motors: &[Motor], doubts: &mut Vec<Doubt>) {
             }
         }
     }
-}
-
-/// Printed totals of ratings against the sums of their rows.
-fn totals(grid: &Grid, found: &Found, all: &Understood, doubts: &mut Vec<Doubt>) {
-    for (number, table) in found.tables.iter().enumerate() {
-        let Some(column) = table.column(Reads::RatedPower) else {
-            continue;
-        };
-        let usual = column
-            .unit
-            .filter(|unit| unit.kilowatts().is_some())
-            .or(all.power_unit)
-            .unwrap_or(PlateUnit::Kilowatt);
-        let mut motors = all.motors.iter().filter(|motor| motor.table == number).peekable();
-        let mut since = Sums::default();
-        let mut whole = Sums::default();
-        let mut printed_sum = 0.0;
-        for (place, called) in &table.rows {
-            let Some((index, cells)) = grid.row_at(*place) else {
-                continue;
-            };
-            if *called != As::Total {
-                continue;
-            }
-            while let Some(motor) = motors.next_if(|motor| motor.source_row <= index) {
-                if let Some(kilowatts) = motor.kilowatts() {
-                    let count = motor.float(Reads::Quantity).unwrap_or(1.0);
-                    since.add(kilowatts, count);
-                    whole.add(kilowatts, count);
-                }
-            }
-            let Some(cell) = cells.iter().find(|cell| cell.column == column.column) else {
-                continue;
-            };
-            let read = match cell.content {
-                Content::Number(number) => Some((number, None)),
-                Content::Text(text) => {
-                    let text = grid.text(text);
-                    // The sign of a total is the one of its column in almost every list: both readings are tried.
-                    [false, true]
-                        .into_iter()
-                        .filter_map(|comma| cell::read(Reads::RatedPower, text, cell::Writing { comma, whole: false }))
-                        .filter_map(|plain| plain.amounts.first().copied())
-                        .map(|amount| (float(amount.value), amount.unit))
-                        .min_by(|a, b| {
-                            let off = |value: f64| (value - since.rows).abs().min((value - whole.rows).abs());
-                            off(a.0).total_cmp(&off(b.0))
-                        })
-                }
-                Content::NotStored | Content::Failed(_) => {
-                    doubts.push(Doubt::new(
-                        Some(index + 1),
-                        Code::FORMULA_WITHOUT_VALUE,
-                        "The total is a formula without a stored result, so it was not compared.",
-                    ));
-                    None
-                }
-                _ => None,
-            };
-            let Some((value, unit)) = read else { continue };
-            let unit = unit.unwrap_or(usual);
-            let factor = unit.kilowatts().unwrap_or(1.0);
-            let agrees = |kilowatts: f64| {
-                let sum = kilowatts / factor;
-                (value - sum).abs() <= (0.004 * sum.abs()).max(0.051)
-            };
-            let known = [since.rows, since.counted, whole.rows, whole.counted];
-            let of_parts = printed_sum > 0.0 && (value - printed_sum).abs() <= 0.001 * printed_sum.max(1.0);
-            if !known.iter().any(|sum| agrees(*sum)) && !of_parts {
-                let sums = if since.count > 0 { &since } else { &whole };
-                doubts.push(Doubt::new(
-                    Some(index + 1),
-                    Code::TOTAL_DISAGREES,
-                    format!(
-                        "Printed total {value} {}; the {} rows sum to {} {}{}.",
-                        unit.text(),
-                        sums.count,
-                        short(sums.rows / factor),
-                        unit.text(),
-                        if (sums.counted - sums.rows).abs() > 1e-9 {
-                            format!(", times quantity {} {}", short(sums.counted / factor), unit.text())
-                        } else {
-                            String::new()
-                        }
-                    ),
-                ));
-            }
-            if !of_parts {
-                printed_sum += value;
-            }
-            since = Sums::default();
-        }
-    }
-}
-
-#[derive(Default)]
-struct Sums {
-    rows: f64,
-    counted: f64,
-    count: usize,
-}
-
-impl Sums {
-    fn add(&mut self, kilowatts: f64, count: f64) {
-        self.rows += kilowatts;
-        self.counted += kilowatts * count;
-        self.count += 1;
-    }
-}
-
-fn short(value: f64) -> String {
-    let shown = format!("{value:.3}");
-    shown.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
-/// Whether a text stands for a motor that waits; for the note beside it.
-pub fn is_standby(motor: &Motor) -> bool {
-    [Reads::Remarks, Reads::Description]
-        .into_iter()
-        .filter_map(|reads| motor.words(reads))
-        .any(|text| words::says(text, "standby"))
 }

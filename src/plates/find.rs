@@ -130,6 +130,28 @@ pub fn find(book: &Book, own: &Own) -> (Option<Found>, Vec<(String, usize)>) {
     (best.map(|(_, found)| found), others)
 }
 
+/// The texts of the row that looks most like headings, for a file in which none was understood: the widest row of short texts.
+pub fn likely_headings(book: &Book) -> Vec<String> {
+    let mut best: Vec<String> = Vec::new();
+    for grid in &book.sheets {
+        for (_, cells) in grid.rows().take(50) {
+            let texts: Vec<String> = cells
+                .iter()
+                .filter_map(|cell| match cell.content {
+                    Content::Text(index) => Some(grid.text(index).split_whitespace().collect::<Vec<_>>().join(" ")),
+                    _ => None,
+                })
+                .filter(|text| text.chars().count() <= 40 && text.parse::<f64>().is_err())
+                .collect();
+            if texts.len() > best.len() && texts.len() >= 2 && texts.len() * 5 >= cells.len() * 4 {
+                best = texts;
+            }
+        }
+    }
+    best.truncate(12);
+    best.iter().map(|text| format!("\"{text}\"")).collect()
+}
+
 /// What is known of each text of a sheet as a heading, looked up once.
 struct Texts<'a> {
     grid: &'a Grid,
@@ -345,7 +367,9 @@ fn in_sheet(grid: &Grid, sheet: usize, own: &Own) -> Found {
 /// A line of one text above the heading of a further table names the area of that table, not of the one before.
 fn area_of_next(grid: &Grid, found: &mut Found, top: usize, number: usize) {
     let row_of = |place: usize| grid.row_at(place).map(|(row, _)| row);
-    let (Some(place), true) = (top.checked_sub(1), number > 0) else { return };
+    let (Some(place), true) = (top.checked_sub(1), number > 0) else {
+        return;
+    };
     let near = matches!((row_of(place), row_of(top)), (Some(above), Some(row)) if row - above <= 3);
     if let Some(entry @ (As::Area, _)) = found.rows.get_mut(place)
         && near
@@ -359,7 +383,9 @@ fn settle_plates(grid: &Grid, table: &mut Table) {
     let described = table.column(Reads::Description).is_some();
     let rated = table.column(Reads::RatedPower).is_some() && table.column(Reads::RatedSpeed).is_some();
     for index in 0..table.columns.len() {
-        let Some(column) = table.columns.get(index) else { continue };
+        let Some(column) = table.columns.get(index) else {
+            continue;
+        };
         let said = column.reads == Some(Reads::Nameplate);
         let may = !rated
             && !column.heading.settled
@@ -388,7 +414,9 @@ fn settle_plates(grid: &Grid, table: &mut Table) {
             plates += usize::from(cell::plate(text, false).len() >= if said { 2 } else { 3 });
         }
         let enough = plates > 0 && plates * 10 >= texts * if said { 3 } else { 5 };
-        let Some(column) = table.columns.get_mut(index) else { continue };
+        let Some(column) = table.columns.get_mut(index) else {
+            continue;
+        };
         column.plates = enough;
         if enough && column.reads.is_none() {
             column.reads = Some(Reads::Nameplate);
@@ -467,7 +495,9 @@ fn under_groups(texts: &Texts<'_>, above: Option<u32>, cells: &[Cell]) -> bool {
     cells.len() >= 2
         && groups.iter().any(|merged| wide(&merged))
         && cells.iter().all(|cell| {
-            let Content::Text(index) = cell.content else { return false };
+            let Content::Text(index) = cell.content else {
+                return false;
+            };
             let text = grid.text(index).trim();
             text.chars().count() <= 30
                 && text.parse::<f64>().is_err()
@@ -565,8 +595,16 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
             let mut heading = heading::read(&text, &texts.own.words);
             if let Some(said) = heading::as_said(&name, which, texts.own) {
                 // Where the user says no unit, the one that is written holds.
-                let units = if said.units.is_empty() { heading.units.clone() } else { said.units.clone() };
-                let foreign = if said.units.is_empty() { heading.foreign.clone() } else { None };
+                let units = if said.units.is_empty() {
+                    heading.units.clone()
+                } else {
+                    said.units.clone()
+                };
+                let foreign = if said.units.is_empty() {
+                    heading.foreign.clone()
+                } else {
+                    None
+                };
                 heading = Heading {
                     units,
                     foreign,
@@ -621,7 +659,9 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
 /// `PF / Efficiency` merged over two columns: the first holds the first, the second the second.
 fn shared_over_two(columns: &mut [Column]) {
     for place in 0..columns.len().saturating_sub(1) {
-        let Some([first, second]) = columns.get_mut(place..place + 2) else { return };
+        let Some([first, second]) = columns.get_mut(place..place + 2) else {
+            return;
+        };
         if let (Some(reads), true) = (
             first.heading.second,
             first.heading.second == second.heading.second
@@ -632,7 +672,9 @@ fn shared_over_two(columns: &mut [Column]) {
             second.heading.reads = Some(reads);
             for column in [first, second] {
                 column.heading.second = None;
-                column.unit = column.unit.filter(|unit| column.reads.is_some_and(|reads| unit.fits(reads)));
+                column.unit = column
+                    .unit
+                    .filter(|unit| column.reads.is_some_and(|reads| unit.fits(reads)));
                 column.heading.reason = "one of two quantities under one heading".to_owned();
             }
         }
@@ -699,10 +741,15 @@ fn called(known: &mut Texts<'_>, table: &Table, row: u32, cells: &[Cell]) -> As 
     if numbers == 0 && (cells.len() <= 2 && core == 0 || cells.len() == 1 || (merged_across && cells.len() <= 2)) {
         let alone = texts.iter().all(|(reads, _)| *reads == Some(Reads::Remarks));
         let words_of = words::words(first);
-        let begins_note = words_of
-            .first()
-            .is_some_and(|word| known.own.words.cells().whole(word).iter().any(|phrase| phrase.says == "note"))
-            || first.starts_with(['*', '†']);
+        let begins_note = words_of.first().is_some_and(|word| {
+            known
+                .own
+                .words
+                .cells()
+                .whole(word)
+                .iter()
+                .any(|phrase| phrase.says == "note")
+        }) || first.starts_with(['*', '†']);
         let long = first.chars().count() > 70 || first.trim_end().ends_with('.') && words_of.len() > 4;
         return if alone || begins_note || long {
             As::Note

@@ -153,6 +153,19 @@ fn pieces<'t>(text: &'t str, of: &Words, heading: &mut Heading, foreign: &mut Ve
         plain.push_str(rest);
         // `Power MW`, `Speed, rev/s`: the last word, and a line that is one word.
         foreign.extend(rest.rsplit([' ', ',', ':']).next().map(str::trim));
+        // `Volts / Amps` are two quantities, not volts in amperes and no unit.
+        let meant = |text: &str| {
+            let all = words::words(text);
+            let phrase = of.headings().longest_at(&all)?;
+            (phrase.words == all.len() && is_numeric(phrase.says)).then_some(phrase.says)
+        };
+        if let Some((before, after)) = plain.split_once(['/', '&', '|'])
+            && let (Some(first), Some(last)) = (meant(before), meant(after))
+            && first != last
+        {
+            lines.push(plain);
+            continue;
+        }
         let whole = cell::units_only(&plain);
         if !whole.is_empty() {
             heading.understood.0 += 1;
@@ -245,6 +258,10 @@ fn settle(heading: &mut Heading, said: &[(&'static str, usize)], weak: Option<&'
         base = Some("power");
         reason = "by the words of the heading".to_owned();
     }
+    // `Motor` over a unit is the quantity of that unit.
+    if base == Some("nameplate") && heading.units.first().is_some_and(|unit| of_unit(*unit).is_some()) {
+        base = None;
+    }
     if base.is_none()
         && let Some(unit) = heading.units.first()
     {
@@ -321,9 +338,21 @@ fn settle(heading: &mut Heading, said: &[(&'static str, usize)], weak: Option<&'
     heading.second = second
         .and_then(|second| match second {
             "power" => Some(Reads::RatedPower),
-            "speed" => Some(if measured { Reads::MeasuredSpeed } else { Reads::RatedSpeed }),
-            "voltage" => Some(if measured { Reads::MeasuredVoltage } else { Reads::Voltage }),
-            "current" => Some(if measured { Reads::MeasuredCurrent } else { Reads::RatedCurrent }),
+            "speed" => Some(if measured {
+                Reads::MeasuredSpeed
+            } else {
+                Reads::RatedSpeed
+            }),
+            "voltage" => Some(if measured {
+                Reads::MeasuredVoltage
+            } else {
+                Reads::Voltage
+            }),
+            "current" => Some(if measured {
+                Reads::MeasuredCurrent
+            } else {
+                Reads::RatedCurrent
+            }),
             other => Reads::find(other),
         })
         .filter(|second| reads.is_some_and(|first| may_share(first, *second)));

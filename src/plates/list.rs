@@ -14,9 +14,10 @@ use rust_decimal::Decimal;
 use super::motor::{Motor, Raw, Reading};
 use super::reads::{PlateUnit, Reads, Sort};
 use super::rows::Understood;
+use crate::language::syntax::parse;
 use crate::quantity::Unit;
 use crate::workbook::text::{self, quoted};
-use crate::workbook::{Cell, Row, SOURCE_ROW, Workbook};
+use crate::workbook::{Cell, Formula, Row, SOURCE_ROW, Workbook};
 
 /// Where the list was read from.
 #[derive(Clone, Debug)]
@@ -227,6 +228,8 @@ enum Held {
     Words(Arc<str>),
     /// A number and its unit as the language writes it; none for a plain number.
     Number(Decimal, Option<&'static str>),
+    /// Nothing that could be used, and why.
+    Refused(&'static str),
 }
 
 /// Whether a motor is fed by a drive, in the words of the list.
@@ -256,7 +259,10 @@ fn held(motor: &Looked<'_>, what: What, power: PlateUnit, fed: &Fed) -> Held {
         },
         What::Number(reads) => number(one(reads), text),
         What::UsedVoltage => number(motor.motor.used_voltage, text),
-        What::UsedCurrent => number(motor.motor.used_current, text),
+        What::UsedCurrent => match (motor.motor.used_current, motor.motor.current_refused()) {
+            (None, Some(why)) => Held::Refused(why),
+            (current, _) => number(current, text),
+        },
         What::Fed => Held::Words(match motor.motor.drive {
             Some(_) => fed.drive.clone(),
             None => fed.line.clone(),
@@ -397,6 +403,7 @@ pub fn write(origin: &Origin<'_>, all: &Understood) -> Workbook {
                             Held::Words(words) => Cell::Text(words),
                             Held::Number(value, None) => Cell::Number(value, None),
                             Held::Number(value, Some(unit)) => Cell::Number(value, units.of(unit)),
+                            Held::Refused(why) => refused(why),
                         })
                         .collect(),
                     faulty: None,
@@ -407,6 +414,17 @@ pub fn write(origin: &Origin<'_>, all: &Understood) -> Workbook {
             .collect();
     }
     book
+}
+
+/// A cell that says why it is empty.
+fn refused(why: &str) -> Cell {
+    let text = format!("refuse({})", quoted(why));
+    Cell::Formula(Box::new(Formula {
+        tree: Arc::new(parse(&text).0),
+        text: text.into(),
+        at: 0,
+        faulty: false,
+    }))
 }
 
 /// The few units of plates, each read once.

@@ -19,6 +19,8 @@ pub mod heading;
 pub mod find;
 pub mod motor;
 pub mod rows;
+pub mod power_unit;
+pub mod totals;
 pub mod doubt;
 pub mod report;
 pub mod list;
@@ -164,14 +166,21 @@ pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book, o
         } else {
             seen.join(", ")
         };
-        let found = format!("No motor table was found; this is what was seen: {seen}.");
+        let headings = find::likely_headings(book);
+        let headings = if headings.is_empty() {
+            String::new()
+        } else {
+            format!("; the row most like headings says {}", headings.join(", "))
+        };
+        let found = format!("no motor table was found; this is what was seen: {seen}{headings}");
         report.remarks.push(found.clone());
         return Err(ListError {
             cause: FileError::new(
                 Trouble::NoMotorTable,
                 path,
                 found,
-                "A table needs a heading row that names a rating, a speed or a current, and rows under it.",
+                "a table needs a heading row that names a rating, a speed or a current, and rows under it; headings that are not known \
+                 can be named in a column map (--map FILE)",
             ),
             report: Some(Box::new(report)),
         });
@@ -267,6 +276,9 @@ fn unit_used(column: &find::Column, all: &Understood) -> Option<String> {
         return Some(foreign.text.to_string());
     }
     let usual = match reads {
+        reads::Reads::RatedPower if all.other_power_unit => {
+            return all.power_unit.map(|unit| unit.text().to_owned());
+        }
         reads::Reads::RatedPower => all.power_unit.unwrap_or(reads::PlateUnit::Kilowatt),
         reads => reads.usual(),
     };
@@ -333,6 +345,7 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
                 called,
                 struck_through: false,
                 hidden: false,
+                standby: false,
                 text: None,
                 readings: None,
             };
@@ -343,6 +356,7 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
                 if let Some(motor) = motors.next_if(|motor| motor.source_row == source_row) {
                     row.struck_through = motor.struck;
                     row.hidden = motor.hidden;
+                    row.standby = motor.standby;
                     row.readings = Some(Readings(motor.cells));
                 }
             } else if let Some((_, cells)) = grid.row_at(place) {
@@ -353,6 +367,7 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
             row
         })
         .collect();
+    report.totals = std::mem::take(&mut all.totals);
     report.doubts = all
         .doubts
         .iter()

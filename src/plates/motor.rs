@@ -161,6 +161,30 @@ impl Motor {
         let cell = self.cell(Reads::RatedPower)?;
         Some(super::reads::float(cell.one()?) * cell.unit.kilowatts()?)
     }
+
+    /// Why no current of the plate can be used, where it gives several.
+    pub fn current_refused(&self) -> Option<&'static str> {
+        let currents = self.cell(Reads::RatedCurrent).map_or(0, |cell| cell.all().len());
+        let voltages = self.cell(Reads::Voltage).map_or(0, |cell| cell.all().len());
+        if self.used_current.is_some() || currents < 2 {
+            return None;
+        }
+        Some(match voltages {
+            0 => "the plate gives several currents and no voltage to choose by",
+            given if given == currents => "the plate gives several voltages and currents, and the supply is not known",
+            _ => "the plate gives several currents that do not belong to its voltages one by one",
+        })
+    }
+
+    /// √3·V·I·η·pf of the plate over its rating, for plausibility.
+    pub fn plate_ratio(&self) -> Option<f64> {
+        let volts = super::reads::float(self.used_voltage?);
+        let amps = super::reads::float(self.used_current?);
+        let efficiency = self.float(Reads::Efficiency)?;
+        let power_factor = self.float(Reads::PowerFactor)?;
+        let kilowatts = self.kilowatts().filter(|kilowatts| *kilowatts > 0.0)?;
+        Some(3f64.sqrt() * volts * amps * efficiency / 100.0 * power_factor / 1000.0 / kilowatts)
+    }
 }
 
 /// A doubt of the report.

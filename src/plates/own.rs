@@ -118,7 +118,10 @@ fn columns_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mu
                 continue;
             }
             fault(
-                format!("a column map begins with the line {HEAD}, and this one with {}", short(line)),
+                format!(
+                    "a column map begins with the line {HEAD}, and this one with {}",
+                    short(line)
+                ),
                 "write one with polepair import LIST --write-map FILE, then change it".to_owned(),
             );
         }
@@ -128,7 +131,10 @@ fn columns_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mu
                 .to_owned()
         };
         if !matches!(word, "column" | "word") {
-            fault(format!("a line begins with column or word, not with {}", short(word)), usage());
+            fault(
+                format!("a line begins with column or word, not with {}", short(word)),
+                usage(),
+            );
             continue;
         }
         let Some((name, rest)) = in_quotes(rest) else {
@@ -152,7 +158,10 @@ fn columns_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mu
             (_, Ok(which)) if which > 0 => which,
             _ => {
                 fault(
-                    format!("between the heading and the equals sign stands {}, not a count", short(which)),
+                    format!(
+                        "between the heading and the equals sign stands {}, not a count",
+                        short(which)
+                    ),
                     "column \"Amps\" 2 = measured_current is the second column called Amps".to_owned(),
                 );
                 continue;
@@ -227,7 +236,10 @@ fn words_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mut 
             continue;
         };
         if words::words(phrase).is_empty() && words::folded(phrase).is_empty() {
-            fault("the phrase is empty".to_owned(), "for example tag;de;Betriebsmittel".to_owned());
+            fault(
+                "the phrase is empty".to_owned(),
+                "for example tag;de;Betriebsmittel".to_owned(),
+            );
             continue;
         }
         match meaning(says) {
@@ -357,7 +369,11 @@ mod tests {
         assert!(own.said("Polp.", 1).unwrap().pairs);
         assert!(own.words.says("am Umf. 3", "drive"));
         assert!(!Own::usual().words.says("am Umf. 3", "drive"));
-        let heading = own.words.headings().longest_at(&words::words("Betriebsmittel")).unwrap();
+        let heading = own
+            .words
+            .headings()
+            .longest_at(&words::words("Betriebsmittel"))
+            .unwrap();
         assert_eq!(heading.says, "tag");
     }
 
@@ -368,11 +384,17 @@ mod tests {
             Some("tag;Betriebsmittel\nrated_powr;en;P\n"),
         )
         .unwrap_err();
-        let told: Vec<(usize, &str)> = faults.iter().map(|fault| (fault.line, fault.message.as_str())).collect();
+        let told: Vec<(usize, &str)> = faults
+            .iter()
+            .map(|fault| (fault.line, fault.message.as_str()))
+            .collect();
         assert_eq!(told.len(), 9, "{told:?}");
         let of = |line: usize, part: &str| told.iter().any(|(at, text)| *at == line && text.contains(part));
         assert!(of(1, HEAD) && of(2, "double quotes") && of(3, "rated_powr") && of(4, "cannot be in A"));
-        assert!(of(5, "row") && of(6, "not a count") && of(1, "three fields") && of(2, "rated_powr"), "{told:?}");
+        assert!(
+            of(5, "row") && of(6, "not a count") && of(1, "three fields") && of(2, "rated_powr"),
+            "{told:?}"
+        );
         assert!(faults.iter().any(|fault| fault.help.contains("rated_power")));
     }
 

@@ -32,6 +32,8 @@ pub struct Report {
     pub columns: Vec<ColumnReport>,
     /// Every row.
     pub rows: Vec<RowReport>,
+    /// Printed totals beside the sums of their rows.
+    pub totals: Vec<super::totals::Total>,
     /// Every doubt.
     pub doubts: Vec<DoubtReport>,
     /// Load columns of each motor; filled once the list has been worked.
@@ -53,6 +55,7 @@ impl Report {
             supply: None,
             columns: Vec::new(),
             rows: Vec::new(),
+            totals: Vec::new(),
             doubts: Vec::new(),
             computed: Vec::new(),
             remarks,
@@ -128,6 +131,9 @@ pub struct RowReport {
     /// Hidden.
     #[serde(skip_serializing_if = "is_false")]
     pub hidden: bool,
+    /// Stands by as a whole; a quantity such as 2W+1S has readings of its own.
+    #[serde(skip_serializing_if = "is_false")]
+    pub standby: bool,
     /// What the row says, where it is no motor.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub text: Option<String>,

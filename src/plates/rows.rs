@@ -45,8 +45,12 @@ pub struct Understood {
     pub supply: Supply,
     /// The unit most ratings are in.
     pub power_unit: Option<PlateUnit>,
+    /// The plates prove another unit than the heading says, and the ratings are in that.
+    pub other_power_unit: bool,
     /// The most frequent language of the headings.
     pub language: &'static str,
+    /// Printed totals and what their rows sum to.
+    pub totals: Vec<super::totals::Total>,
 }
 
 /// Reads all tables of the sheet.
@@ -1227,7 +1231,9 @@ fn two_in_one(
             },
         )
     };
-    let ratios = both.iter().all(|reads| matches!(reads, Reads::PowerFactor | Reads::Efficiency));
+    let ratios = both
+        .iter()
+        .all(|reads| matches!(reads, Reads::PowerFactor | Reads::Efficiency));
     let one = |reads: Reads, text: &str| -> Option<(Decimal, PlateUnit)> {
         let plain = cell::read(reads, text, plan.writing)?;
         let [only] = plain.amounts.as_slice() else { return None };
@@ -1267,7 +1273,11 @@ fn two_in_one(
     let [first, second] = both;
     match parts.as_slice() {
         [a, b] => {
-            let order = if ratios && swapped(first, a, b, plan.writing) { [b, a] } else { [a, b] };
+            let order = if ratios && swapped(first, a, b, plan.writing) {
+                [b, a]
+            } else {
+                [a, b]
+            };
             let [a, b] = order;
             vec![
                 known(one(first, a), first, "one of two in the cell"),
@@ -1288,7 +1298,11 @@ fn two_in_one(
                 None => vec![cell(first, Reading::Nothing, 50, "words, no value")],
             }
         }
-        [only] => vec![known(one(first, only), first, "alone in a cell for two; taken as the first")],
+        [only] => vec![known(
+            one(first, only),
+            first,
+            "alone in a cell for two; taken as the first",
+        )],
         _ => vec![cell(first, Reading::Nothing, 50, "words, no value")],
     }
 }
@@ -1297,7 +1311,8 @@ fn two_in_one(
 /// round.
 fn swapped(first: Reads, a: &str, b: &str, writing: Writing) -> bool {
     let size = |text: &str| {
-        cell::read(Reads::Efficiency, text, writing).and_then(|plain| plain.amounts.first().map(|amount| float(amount.value)))
+        cell::read(Reads::Efficiency, text, writing)
+            .and_then(|plain| plain.amounts.first().map(|amount| float(amount.value)))
     };
     match (size(a), size(b)) {
         (Some(a), Some(b)) if first == Reads::PowerFactor => a > 1.5 && b <= 1.5,
@@ -1309,7 +1324,9 @@ fn swapped(first: Reads, a: &str, b: &str, writing: Writing) -> bool {
 /// The quantities of a whole nameplate in one cell, where no column of their own gives them.
 fn plates(motor: &mut Motor, plan: &Plan<'_>) {
     let Some(from) = motor.cell(plan.reads) else { return };
-    let Reading::Words(text) = from.value.clone() else { return };
+    let Reading::Words(text) = from.value.clone() else {
+        return;
+    };
     let found = cell::plate(&text, plan.writing.comma);
     let cell = |value: Reading, unit: PlateUnit| Cell {
         raw: Raw::Text(text.clone()),

@@ -140,7 +140,8 @@ fn main() {
         child.as_secs_f64() / library.as_secs_f64()
     );
     let before = peak();
-    let (understood, import) = shortest(|| understand(&path, "plant.xlsx", String::new(), &book, Own::usual()).unwrap());
+    let (understood, import) =
+        shortest(|| understand(&path, "plant.xlsx", String::new(), &book, Own::usual()).unwrap());
     println!(
         "understanding: {understood:.2?}, {} motors, {} doubts",
         import.report.computed.len(),

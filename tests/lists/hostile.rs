@@ -25,7 +25,11 @@ fn trouble(name: &str, bytes: &[u8]) -> Trouble {
 /// Without a reading process, with these limits.
 fn here(bytes: &[u8], limits: Limits) -> Trouble {
     let (_folder, path) = file("list.xlsx", bytes);
-    let options = Options { program: None, limits, own: None };
+    let options = Options {
+        program: None,
+        limits,
+        own: None,
+    };
     import(&path, &options).unwrap_err().cause.trouble
 }
 
@@ -286,7 +290,15 @@ fn larger_than_the_limit() {
         file_bytes: 2000,
         ..Limits::default()
     };
-    let error = import(&path, &Options { program: None, limits, own: None }).unwrap_err();
+    let error = import(
+        &path,
+        &Options {
+            program: None,
+            limits,
+            own: None,
+        },
+    )
+    .unwrap_err();
     assert_eq!(error.cause.trouble, Trouble::TooLarge);
 }
 

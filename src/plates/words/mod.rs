@@ -220,7 +220,10 @@ pub fn words(text: &str) -> Vec<String> {
         all.push(word);
     }
     // `N.º`, `N°` and `Nº` are one word.
-    while let Some(place) = all.windows(2).position(|pair| matches!(pair, [n, o] if n == "n" && o == "o")) {
+    while let Some(place) = all
+        .windows(2)
+        .position(|pair| matches!(pair, [n, o] if n == "n" && o == "o"))
+    {
         all.remove(place + 1);
         if let Some(word) = all.get_mut(place) {
             word.push('o');
