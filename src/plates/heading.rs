@@ -493,7 +493,7 @@ mod tests {
             ("Typenschilddaten", "nameplate"),
             ("Motor\nkW", "rated_power kW"),
             ("Motor\nManufacturer", "maker"),
-            ("VFD output Hz", "output_frequency Hz"),
+            ("VFD output Hz", "output_frequency"),
             ("Gemessene Leistung [kW]", "measured_power kW"),
             ("Potência medida (kW)", "measured_power kW"),
             ("Intensités relevées", "measured_current"),
