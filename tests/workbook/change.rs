@@ -132,6 +132,27 @@ fn the_yard_is_canonical() {
 }
 
 #[test]
+fn columns_that_do_not_fit_are_refused() {
+    let insert = |list: &str, at, column: &str| Change::InsertColumn {
+        list: name(list),
+        at,
+        name: name(column),
+    };
+    let delete = |list: &str, column: &str| Change::DeleteColumn {
+        list: name(list),
+        name: name(column),
+    };
+    refuses(insert("motors", 1, "P_r"), "column of this list already");
+    refuses(insert("motors", 9, "f"), "no column 10");
+    refuses(insert("motors", 0, "a | b"), "name of a column");
+    refuses(insert("hoist", 0, "f"), "worked sheet");
+    refuses(insert("groups_of_n", 0, "f"), "has no rows");
+    refuses(delete("motors", "f"), "no column");
+    let one = "polepair 1\nlist a\n  given P in kW\n  rows P\n    1 kW\n";
+    assert!(apply(&mut read(one), &delete("a", "P")).is_err());
+}
+
+#[test]
 fn values_are_set_for_all_cases_or_one() {
     let set = |quantity: &str, case: Option<usize>, text: &str| Change::SetValue {
         sheet: name("hoist"),
@@ -373,6 +394,60 @@ fn sheets_cases_and_rows_are_followed() {
             "cases fast",
             "given Q = 1200 kg : mass \"Load\"  # with hook",
             "given v = 16 m/min",
+        ],
+    );
+    makes(
+        Change::MoveCase {
+            sheet: name("hoist"),
+            case: 0,
+            to: 1,
+        },
+        &[
+            "cases slow | fast",
+            "given Q = 2000 kg | 1200 kg : mass \"Load\"  # with hook",
+            "given v = 8 m/min | 16 m/min",
+        ],
+        &[
+            "cases fast | slow",
+            "given Q = 1200 kg | 2000 kg : mass \"Load\"  # with hook",
+            "given v = 16 m/min | 8 m/min",
+        ],
+    );
+    makes(
+        Change::InsertColumn {
+            list: name("motors"),
+            at: 2,
+            name: name("f"),
+        },
+        &[
+            "rows tag | P_r | n",
+            "\"M-1\" | 5.5 kW     | 1450 r/min",
+            "\"M-2\" | 2 * 1.1 kW | 1430 r/min  # twin",
+            "\"M-3\" |            | n_x",
+        ],
+        &[
+            "rows tag | P_r | f | n",
+            "\"M-1\" | 5.5 kW     |  | 1450 r/min",
+            "\"M-2\" | 2 * 1.1 kW |  | 1430 r/min  # twin",
+            "\"M-3\" |            |  | n_x",
+        ],
+    );
+    makes(
+        Change::DeleteColumn {
+            list: name("motors"),
+            name: name("P_r"),
+        },
+        &[
+            "rows tag | P_r | n",
+            "\"M-1\" | 5.5 kW     | 1450 r/min",
+            "\"M-2\" | 2 * 1.1 kW | 1430 r/min  # twin",
+            "\"M-3\" |            | n_x",
+        ],
+        &[
+            "rows tag | n",
+            "\"M-1\" | 1450 r/min",
+            "\"M-2\" | 1430 r/min  # twin",
+            "\"M-3\" | n_x",
         ],
     );
     makes(
@@ -621,6 +696,13 @@ fn any_change() -> impl Strategy<Value = Change> {
         (sheet.clone(), 0usize..4, text.clone()).prop_map(|(list, at, text)| Change::InsertRow { list, at, text }),
         (sheet.clone(), 0usize..4).prop_map(|(list, row)| Change::DeleteRow { list, row }),
         (sheet.clone(), 0usize..4, 0usize..4).prop_map(|(list, row, to)| Change::MoveRow { list, row, to }),
+        (sheet.clone(), 0usize..4, quantity.clone()).prop_map(|(list, at, name)| Change::InsertColumn {
+            list,
+            at,
+            name
+        }),
+        (sheet.clone(), quantity.clone()).prop_map(|(list, name)| Change::DeleteColumn { list, name }),
+        (sheet.clone(), 0usize..3, 0usize..3).prop_map(|(sheet, case, to)| Change::MoveCase { sheet, case, to }),
         (sheet.clone(), 0usize..3, text.clone()).prop_map(|(sheet, at, name)| Change::InsertCase { sheet, at, name }),
         (sheet.clone(), 0usize..3).prop_map(|(sheet, case)| Change::DeleteCase { sheet, case }),
         (sheet.clone(), 0usize..3, text.clone()).prop_map(|(sheet, case, to)| Change::RenameCase { sheet, case, to }),

@@ -5,6 +5,7 @@
 //! refused leaves the workbook as it was.
 //! Not known here: results.
 
+mod columns;
 mod lines;
 mod rename;
 mod rows;
@@ -13,7 +14,7 @@ mod values;
 use std::sync::Arc;
 
 use super::text::{Columns, read_row, read_statement};
-use super::{Form, Line, Row, Sheet, Statement, Workbook, settle};
+use super::{Form, Line, Row, Rows, Sheet, Statement, Workbook, settle};
 use crate::fault::{Code, Fault, Span};
 use crate::language::syntax::Name;
 
@@ -113,6 +114,22 @@ pub enum Change {
         /// Its index afterwards.
         to: usize,
     },
+    /// Puts a column of blanks before the one that stands at the index, or last. Its given has a line of its own.
+    InsertColumn {
+        /// List.
+        list: Name,
+        /// Where, from 0.
+        at: usize,
+        /// The given of the list.
+        name: Name,
+    },
+    /// Takes a column away, and its cells.
+    DeleteColumn {
+        /// List.
+        list: Name,
+        /// Which.
+        name: Name,
+    },
     /// Puts a case before the one that stands at the index, or last; quantities with a value for each case get a blank.
     InsertCase {
         /// Sheet.
@@ -128,6 +145,15 @@ pub enum Change {
         sheet: Name,
         /// Which, from 0.
         case: usize,
+    },
+    /// Moves a case, and the values given for it.
+    MoveCase {
+        /// Sheet.
+        sheet: Name,
+        /// Which, from 0.
+        case: usize,
+        /// Its index afterwards.
+        to: usize,
     },
     /// Gives a case another name; formulas that read it follow.
     RenameCase {
@@ -199,6 +225,8 @@ pub enum Restore {
     InsertRow(usize, usize, Box<Row>),
     /// Takes away the row: list, row.
     DeleteRow(usize, usize),
+    /// All rows in place of those that are there, and the line that names their columns: list, line.
+    Rows(usize, usize, Box<(Line, Rows)>),
     /// Sheets before the one that stands there.
     InsertSheets(usize, Vec<Sheet>),
     /// Takes away so many sheets from there on.
@@ -335,6 +363,9 @@ impl Done<'_> {
             Change::InsertRow { list, at, text } => self.insert_row(list, *at, text),
             Change::DeleteRow { list, row } => self.delete_row(list, *row),
             Change::MoveRow { list, row, to } => self.move_row(list, *row, *to),
+            Change::InsertColumn { list, at, name } => self.insert_column(list, *at, name),
+            Change::DeleteColumn { list, name } => self.delete_column(list, name),
+            Change::MoveCase { sheet, case, to } => self.move_case(sheet, *case, *to),
             Change::InsertCase { sheet, at, name } => self.insert_case(sheet, *at, name),
             Change::DeleteCase { sheet, case } => self.delete_case(sheet, *case),
             Change::RenameCase { sheet, case, to } => self.rename_case(sheet, *case, to),
@@ -370,6 +401,7 @@ impl Done<'_> {
             Restore::Row(list, row, content) => self.replace_row(list, row, *content),
             Restore::InsertRow(list, row, content) => self.put_row(list, row, *content),
             Restore::DeleteRow(list, row) => self.take_row(list, row).map(|_| ()),
+            Restore::Rows(list, at, held) => self.replace_rows(list, at, held.0, held.1),
             Restore::InsertSheets(at, sheets) => self.put_sheets(at, sheets),
             Restore::DeleteSheets(at, count) => self.delete_sheets(at, count),
         }

@@ -213,6 +213,11 @@ fn comment_of(text: &str) -> Option<&str> {
     open.comment.and_then(|at| text.get(at..))
 }
 
+/// The cells of the text of a row, and its comment.
+pub(super) fn body_and_comment(text: &str) -> (&str, &str) {
+    (without_comment(text), comment_of(text).unwrap_or(""))
+}
+
 fn without_comment(text: &str) -> &str {
     let end = text.len() - comment_of(text).map_or(0, str::len);
     text.get(..end).unwrap_or(text)

@@ -136,7 +136,12 @@ impl Done<'_> {
     }
 
     /// Changes the values of every quantity that has one for each case.
-    fn each_quantity(&mut self, sheet: usize, cases: usize, change: impl Fn(&mut Vec<String>)) -> Result<(), Fault> {
+    pub(super) fn each_quantity(
+        &mut self,
+        sheet: usize,
+        cases: usize,
+        change: impl Fn(&mut Vec<String>),
+    ) -> Result<(), Fault> {
         let count = self.book.sheets.get(sheet).map_or(0, |sheet| sheet.lines.len());
         for at in 0..count {
             let place = Place::Line(sheet, at);

@@ -1,0 +1,218 @@
+//! Changes of the columns of a list.
+
+use super::{Change, Done, Restore, refused, rows_of};
+use crate::fault::Fault;
+use crate::language::syntax::Name;
+use crate::workbook::text::{Columns, bars, is_statement, read_row, read_statement, row_text};
+use crate::workbook::{Cell, Line, Row, Rows, Sheet, Statement};
+
+fn no_column(name: &str) -> Fault {
+    refused(
+        format!("`{name}` is no column of this list"),
+        "its columns are named in the line `rows`",
+    )
+}
+
+/// What a row has in the place of a column.
+#[derive(Clone, Copy)]
+enum Step {
+    Insert(usize),
+    Delete(usize),
+}
+
+impl Done<'_> {
+    /// Puts a column of blanks before the one that stands at the index, or last.
+    pub(super) fn insert_column(&mut self, list: &Name, at: usize, name: &Name) -> Result<(), Fault> {
+        let index = self.sheet(list)?;
+        let mut columns = self.columns(index)?;
+        if columns.contains(name) {
+            return Err(refused(
+                format!("`{name}` is a column of this list already"),
+                "type in its cells",
+            ));
+        }
+        if at > columns.len() {
+            return Err(refused(
+                format!("the list has no column {}", at + 1),
+                "columns are counted from 1",
+            ));
+        }
+        columns.insert(at, name.clone());
+        self.set_columns(index, columns, Step::Insert(at))
+    }
+
+    /// Takes a column and its cells away.
+    pub(super) fn delete_column(&mut self, list: &Name, name: &Name) -> Result<(), Fault> {
+        let index = self.sheet(list)?;
+        let mut columns = self.columns(index)?;
+        let at = columns
+            .iter()
+            .position(|column| column == name)
+            .ok_or_else(|| no_column(name))?;
+        if columns.len() == 1 {
+            return Err(refused(
+                format!("`{name}` is the only column of this list"),
+                "a list has at least one column; take the list away instead",
+            ));
+        }
+        columns.remove(at);
+        self.set_columns(index, columns, Step::Delete(at))
+    }
+
+    fn columns(&mut self, list: usize) -> Result<Vec<Name>, Fault> {
+        let sheet = self
+            .book
+            .sheets
+            .get_mut(list)
+            .ok_or_else(|| refused("there is no such list", "choose a list"))?;
+        Ok(rows_of(sheet)?.columns.clone())
+    }
+
+    fn set_columns(&mut self, list: usize, columns: Vec<Name>, step: Step) -> Result<(), Fault> {
+        let gone = || refused("there is no such list", "choose a list");
+        let sheet = self.book.sheets.get(list).ok_or_else(gone)?;
+        let (at, line) = sheet
+            .lines
+            .iter()
+            .enumerate()
+            .find(|(_, line)| matches!(line.statement, Statement::Rows))
+            .ok_or_else(gone)?;
+        if line.faults.iter().any(Fault::is_error) {
+            return Err(refused(
+                "the line `rows` of this list has a fault",
+                "mend its column names first",
+            ));
+        }
+        let names: Vec<&str> = columns.iter().map(AsRef::as_ref).collect();
+        let comment = match line.text.find('#') {
+            Some(at) => format!("  {}", line.text.get(at..).unwrap_or("")),
+            None => String::new(),
+        };
+        let text = format!("rows {}{comment}", names.join(" | "));
+        let (read, found) = read_statement(&text);
+        if found.iter().map(|(name, _)| name).ne(&columns) || read.faults.iter().any(Fault::is_error) {
+            return Err(refused(
+                "this cannot be the name of a column",
+                "a name is letters, digits and `_`, and no word of the language",
+            ));
+        }
+        let line = Line {
+            text: text.into(),
+            statement: read.statement,
+            faults: read.faults,
+            ..line.clone()
+        };
+        let mut lines = sheet.lines.clone();
+        if let Some(held) = lines.get_mut(at) {
+            *held = line.clone();
+        }
+        // The sheet as it will be, without its rows: how their texts are to be read.
+        let shape = Sheet {
+            lines,
+            rows: Some(Rows {
+                columns: columns.clone(),
+                rows: Vec::new(),
+            }),
+            ..empty_like(sheet)
+        };
+        let mut reading = Columns::of(&shape);
+        let held = sheet.rows.as_ref().map_or(&[][..], |rows| rows.rows.as_slice());
+        let rows = held
+            .iter()
+            .map(|row| stepped(row, step, &mut reading))
+            .collect::<Result<Vec<Row>, Fault>>()?;
+        self.replace_rows(list, at, line, Rows { columns, rows })
+    }
+
+    /// Puts another `rows` line and other rows in place.
+    pub(super) fn replace_rows(&mut self, list: usize, at: usize, line: Line, rows: Rows) -> Result<(), Fault> {
+        let gone = || refused("there is no such list", "choose a list");
+        let sheet = self.book.sheets.get_mut(list).ok_or_else(gone)?;
+        let held = sheet.lines.get_mut(at).ok_or_else(gone)?;
+        let old_line = std::mem::replace(held, line);
+        let old_rows = sheet.rows.replace(rows).unwrap_or_default();
+        self.back
+            .push(Change::Restore(Restore::Rows(list, at, Box::new((old_line, old_rows)))));
+        self.settle(Some(list));
+        Ok(())
+    }
+
+    /// Moves a case, and the values given for it.
+    pub(super) fn move_case(&mut self, sheet: &Name, case: usize, to: usize) -> Result<(), Fault> {
+        let index = self.sheet(sheet)?;
+        let Some((line, mut names)) = self
+            .cases(index)
+            .filter(|(_, names)| case < names.len() && to < names.len())
+        else {
+            return Err(refused(
+                format!("the sheet has no case {}", case.max(to) + 1),
+                "cases are named in the line `cases`",
+            ));
+        };
+        let count = names.len();
+        let name = names.remove(case);
+        names.insert(to, name);
+        self.each_quantity(index, count, |values| {
+            let value = values.remove(case);
+            values.insert(to, value);
+        })?;
+        self.set_cases(index, line, &names)
+    }
+}
+
+fn empty_like(sheet: &Sheet) -> Sheet {
+    Sheet {
+        lines: Vec::new(),
+        rows: None,
+        name: sheet.name.clone(),
+        title: sheet.title.clone(),
+        form: sheet.form,
+        opening: sheet.opening.clone(),
+    }
+}
+
+/// A row with a blank more, or a cell less.
+fn stepped(row: &Row, step: Step, reading: &mut Columns) -> Result<Row, Fault> {
+    let read = row.faulty.is_some() || row.faults.is_some();
+    let mut made = row.clone();
+    if read {
+        let text = row_text(row);
+        let (body, comment) = super::rows::body_and_comment(&text);
+        let mut parts: Vec<&str> = bars(body).into_iter().map(str::trim).collect();
+        match step {
+            Step::Insert(at) if at <= parts.len() => parts.insert(at, ""),
+            Step::Delete(at) if at < parts.len() => {
+                let _ = parts.remove(at);
+            }
+            _ => {}
+        }
+        let mut text = parts.join(" | ");
+        if text.trim().is_empty() {
+            "|".clone_into(&mut text);
+        }
+        if !comment.is_empty() {
+            text.push_str("  ");
+            text.push_str(comment);
+        }
+        made = Row {
+            before: row.before.clone(),
+            number: row.number,
+            ..read_row(text.trim(), reading)
+        };
+    } else {
+        match step {
+            Step::Insert(at) if at <= made.cells.len() => made.cells.insert(at, Cell::Blank),
+            Step::Delete(at) if at < made.cells.len() => {
+                let _ = made.cells.remove(at);
+            }
+            _ => {}
+        }
+    }
+    if matches!(step, Step::Delete(0)) && is_statement(&row_text(&made)) {
+        return Err(refused(
+            "a row would begin with a word of the language then, and be read as a line of its own",
+            "put that word in brackets or quotes first",
+        ));
+    }
+    Ok(made)
+}
