@@ -72,6 +72,11 @@ enum Typed {
         #[arg(value_name = "WORD")]
         word: Option<String>,
     },
+    Tables {
+        /// The name of a table, or a part of a name, a title or an edition
+        #[arg(value_name = "WORD")]
+        word: Option<String>,
+    },
     Explain {
         /// The code of a fault
         #[arg(value_name = "CODE")]
@@ -101,6 +106,8 @@ pub enum Command {
     Calc { expression: String },
     /// `units`
     Units { word: Option<String> },
+    /// `tables`
+    Tables { word: Option<String> },
     /// `explain`
     Explain { code: String },
     /// No command, or a workbook alone: the window.
@@ -131,6 +138,7 @@ pub fn read(arguments: impl IntoIterator<Item = OsString>, terminal: &Terminal) 
         Some(Typed::Tidy { file, check }) => Command::Tidy { file, check },
         Some(Typed::Calc { expression }) => Command::Calc { expression },
         Some(Typed::Units { word }) => Command::Units { word },
+        Some(Typed::Tables { word }) => Command::Tables { word },
         Some(Typed::Explain { code }) => Command::Explain { code },
         Some(Typed::Other(words)) => other(&words),
     })

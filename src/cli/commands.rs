@@ -130,6 +130,22 @@ pub static COMMANDS: &[CommandEntry] = &[
         ],
     },
     CommandEntry {
+        word: "tables",
+        usage: "polepair tables [WORD]",
+        line: "Look up published tables: ratings, currents, efficiency, torque, tolerances",
+        about: "Lists the published tables whose name, title, edition or columns hold WORD, and prints the one that is named: title, \
+                edition, source, what was read and what is from memory, what stands between two rows, columns with units, rows. In a \
+                formula a table is a read-only list: `only(I for nec_430_250 where P = 50 hp and V = 460 V)`, \
+                `next_up(I for nec_430_250 at P = 45 hp where V = 460 V)`. Rows from memory have to be checked against the standard.",
+        examples: &[
+            ("polepair tables efficiency", "which tables of efficiency there are"),
+            (
+                "polepair tables nec_430_250",
+                "full-load currents, as a formula reads them",
+            ),
+        ],
+    },
+    CommandEntry {
         word: "explain",
         usage: "polepair explain CODE",
         line: "Say what a fault means, with an example and its mending",

@@ -10,6 +10,7 @@ pub mod commands;
 mod explain;
 mod export;
 mod import;
+mod tables;
 mod terminal;
 mod tidy;
 mod units;
@@ -85,6 +86,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Status {
         Command::Tidy { file, check } => tidy::run(&terminal, &file, check),
         Command::Calc { expression } => calc::run(&terminal, &expression),
         Command::Units { word } => units::run(&terminal, word.as_deref()),
+        Command::Tables { word } => tables::run(&terminal, word.as_deref()),
         Command::Explain { code } => explain::run(&terminal, &code),
         Command::Window { file } => window(&terminal, file),
         Command::Unknown { word } => arguments::unknown(&terminal, &word),

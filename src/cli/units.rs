@@ -80,7 +80,7 @@ fn what_else(word: &str) -> String {
     }
 }
 
-fn heading(words: &[&str]) -> Vec<Cell> {
+pub(super) fn heading(words: &[&str]) -> Vec<Cell> {
     words.iter().map(|word| Cell::new(*word, Ink::Faint)).collect()
 }
 
@@ -137,7 +137,8 @@ fn plain_words(unit: &str) -> &str {
     if unit == "1" { "(a number)" } else { unit }
 }
 
-fn lines(columns: Vec<Column>, rows: Vec<Vec<Cell>>, terminal: &Terminal) -> Vec<String> {
+/// A table with one line of headings.
+pub(super) fn lines(columns: Vec<Column>, rows: Vec<Vec<Cell>>, terminal: &Terminal) -> Vec<String> {
     let table = Table {
         left: columns.len(),
         columns,

@@ -57,7 +57,11 @@ pub fn trace_text(trace: &Trace) -> String {
     }
     parts.push(&trace.result);
     let parts: Vec<&str> = parts.into_iter().filter(|part| !part.is_empty()).collect();
-    parts.join(" = ")
+    let mut text = parts.join(" = ");
+    for table in &trace.tables {
+        text.push_str(&format!(" [{}]", table.words()));
+    }
+    text
 }
 
 /// Opens and works a workbook.

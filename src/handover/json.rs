@@ -13,7 +13,7 @@ use crate::fault::Placed;
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, Unit, show};
-use crate::recalc::{CheckResults, QuantityResults, Results, SheetResults, Verdict, number_of};
+use crate::recalc::{CheckResults, QuantityResults, Results, SheetResults, TableUse, Verdict, number_of};
 use crate::workbook::{Form, Role, Source};
 
 /// Worked cells of one list up to which [`Traces::Usual`] writes the trace of each. A larger list writes `null` there: its
@@ -100,6 +100,9 @@ struct QuantityJson<'a, Cells> {
     kind: Option<&'a str>,
     unit: Option<&'a str>,
     role: &'static str,
+    /// Published tables that its formulas look into; only where there are some.
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    tables: &'a [TableUse],
     cells: Cells,
 }
 
@@ -226,6 +229,7 @@ impl Serialize for QuantityOut<'_> {
             kind: kind(&quantity.sort),
             unit: unit(&quantity.sort),
             role: role(quantity.role),
+            tables: &quantity.tables,
             cells: Many(|| {
                 let cells = quantity.cells.iter().enumerate();
                 cells.map(|(item, outcome)| self.cell(item, outcome, source))

@@ -7,10 +7,11 @@
 use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, OnceLock};
 
-use crate::fault::{Code, Fault};
+use crate::fault::{Code, Fault, Span};
 use crate::language::check::{CurveBody, Curved, Defined, QuantityId, SheetId};
 use crate::language::syntax::{Item, Name};
 use crate::language::work::{Found, Outcome};
+use crate::standards::tables;
 use crate::workbook::{Cell, CurveText, Form, Formula, Line, Statement, Workbook};
 
 /// Handles by name. Only grows.
@@ -301,6 +302,18 @@ pub(super) fn read(workbook: &Workbook, handles: &mut Handles, steps: &dyn Fn(&L
         let id = handles.sheet(&sheet.name);
         let twice = book.by_name.contains_key(&sheet.name);
         let mut made = read_sheet(workbook, sheet, place, id, (us, single), steps);
+        if tables::find(&sheet.name).is_some() {
+            let fault = Fault::new(
+                Code::TABLE_HIDDEN,
+                Span::default(),
+                format!(
+                    "`{}` is also a published table, which cannot be reached beside it",
+                    sheet.name
+                ),
+            )
+            .help("give it another name where the table is meant");
+            made.faults.push((None, fault));
+        }
         if twice {
             // Reachable by nobody, but its own lines live on under handles of its own.
             let hidden: Name = Arc::from(format!("{} {place}", sheet.name));

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::book::{self, Book, Entry, Handles, Sense};
+use super::published::tables_of_line;
 use super::reach::{Items, Reach};
 use super::report::report;
 use super::results::{CheckResults, QuantityResults, Ran, Results, SheetResults, Trace};
@@ -258,6 +259,7 @@ impl Engine {
             cells: done.map_or_else(|| Vec::new().into(), |done| done.cells.clone()),
             own: settled.map_or_else(Vec::new, |settled| settled.own.keys().copied().collect()),
             notes: done.map_or_else(Vec::new, notes_of),
+            tables: settled.map_or_else(Vec::new, tables_of_line),
         }
     }
 
@@ -277,6 +279,7 @@ impl Engine {
                 .done
                 .get(entry.id.0 as usize)
                 .map_or_else(Vec::new, |done| done.verdicts.clone()),
+            tables: self.settlement.get(entry.id).map_or_else(Vec::new, tables_of_line),
         })
     }
 

@@ -14,6 +14,7 @@ mod lines;
 mod literals;
 mod look;
 mod names;
+mod published;
 mod reach;
 mod report;
 mod results;

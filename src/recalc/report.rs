@@ -3,14 +3,14 @@
 //! Always: a fault stands once, however many cells it strikes alike; what an `accept` line settles is set apart with its
 //! reason. Columns are counted in characters from 1.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::book::{Book, Entry, Sheet, whole};
 use super::results::Accepted;
 use super::settle::{Place, Settled, Settlement, Slot};
 use super::waves::Done;
 use crate::fault::{Code, Fault, Placed, Severity, Span, Stands};
-use crate::language::work::{Outcome, WorkFault};
+use crate::language::work::{Outcome, WorkFault, remembered_table};
 use crate::workbook::text::cells_of;
 use crate::workbook::{Cell, Line, Row, Statement, Workbook};
 
@@ -24,6 +24,8 @@ struct Report<'a> {
     workbook: &'a Workbook,
     book: &'a Book,
     out: Vec<(Order, Placed)>,
+    /// Tables whose values from memory are told of already.
+    remembered: BTreeSet<String>,
 }
 
 /// All faults, and the warnings that are settled.
@@ -37,6 +39,7 @@ pub(super) fn report(
         workbook,
         book,
         out: Vec::new(),
+        remembered: BTreeSet::new(),
     };
     for (index, line) in workbook.head.iter().enumerate() {
         let own = book
@@ -153,6 +156,30 @@ impl Report<'_> {
         }
         if let Some(done) = done {
             self.cells(sheet, entry, settled, done);
+            self.from_memory(sheet, entry, settled, done);
+        }
+    }
+
+    /// Values from memory, once for each table of the workbook.
+    fn from_memory(&mut self, sheet: &Sheet, entry: &Entry, settled: &Settled, done: &Done) {
+        for (item, notes) in &done.notes {
+            for table in notes.iter().filter_map(|note| remembered_table(note)) {
+                if !self.remembered.insert(table.to_owned()) {
+                    continue;
+                }
+                let Some(slot) = settled.slot_of(*item) else {
+                    continue;
+                };
+                let fault = Fault::new(
+                    Code::FROM_MEMORY,
+                    span_of(slot),
+                    format!("a value of {table} is from memory and was not read in a source"),
+                )
+                .help(format!(
+                    "check it against the standard; then settle this with `accept from-memory \"…\"` (`polepair tables {table}` tells which rows)"
+                ));
+                self.at(sheet, entry, slot.place, fault, None);
+            }
         }
     }
 

@@ -75,6 +75,26 @@ pub struct QuantityResults {
     pub own: Vec<usize>,
     /// What a reader of a cell should know, by item: "41 of 44 rows".
     pub notes: Vec<(usize, String)>,
+    /// Published tables its formulas look into.
+    pub tables: Vec<TableUse>,
+}
+
+/// A published table that a value rests on.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct TableUse {
+    /// Its name in formulas.
+    pub name: &'static str,
+    /// Document and clause.
+    pub edition: String,
+    /// How its values are known: of the row where one value is told of, else of the whole table.
+    pub basis: String,
+}
+
+impl TableUse {
+    /// `nec_430_250: NFPA 70 National Electrical Code 2023, Table 430.250; read`.
+    pub fn words(&self) -> String {
+        format!("{}: {}; {}", self.name, self.edition, self.basis)
+    }
 }
 
 /// Results of a check or flag.
@@ -86,6 +106,8 @@ pub struct CheckResults {
     pub formula: Arc<str>,
     /// For each item.
     pub cells: Vec<Verdict>,
+    /// Published tables its formula looks into.
+    pub tables: Vec<TableUse>,
 }
 
 /// Whether a check holds.
@@ -231,6 +253,8 @@ pub struct Trace {
     pub rests_on: Vec<RestsOn>,
     /// Which way it went, how many rows took part, what a definition stands for.
     pub note: Option<String>,
+    /// Published tables it rests on, with the basis of the rows that gave a value.
+    pub tables: Vec<TableUse>,
 }
 
 /// A given that a result rests on.

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::book::{Book, Entry, Sheet};
 use super::names::{Mention, mentions};
+use super::published::tables_of_item;
 use super::reach::{Link, Reach};
 use super::results::{RestsOn, Trace};
 use super::settle::{Settlement, Slot, quantity_of, statement_of};
@@ -84,6 +85,7 @@ impl Tracer<'_> {
             result,
             rests_on: self.rests_on(entry.id, item),
             note: (!notes.is_empty()).then(|| notes.join("; ")),
+            tables: tables_of_item(&slot.typed, worked.as_ref().map_or(&[], |worked| &worked.rows)),
         })
     }
 

@@ -54,6 +54,40 @@ fn without_a_window_it_says_so_and_names_what_there_is() {
 }
 
 #[test]
+fn tables_are_listed_found_and_printed() {
+    let all = run(&["tables"]).ends(0);
+    for name in polepair::standards::tables::names() {
+        assert!(all.out.contains(name), "{name} is not in the list");
+    }
+    // NEC Table 430.250: 50 hp at 460 V takes 65 A.
+    let currents = run(&["tables", "nec_430_250"]).ends(0);
+    for said in [
+        "Table 430.250",
+        "all rows read",
+        "I       A   Full-load current",
+        "  50   460    65",
+    ] {
+        assert!(currents.out.contains(said), "{said}\n{}", currents.out);
+    }
+    // Rows from memory are told from rows that were read.
+    let ratings = run(&["tables", "iec_60072_1"]).ends(0);
+    assert!(ratings.out.contains("from memory") && ratings.out.contains("read"));
+    let found = run(&["tables", "Tolerances"]).ends(0);
+    assert!(
+        found.out.contains("iec_60034_1_12") && !found.out.contains("nec_430_250  "),
+        "{}",
+        found.out
+    );
+    run(&["tables", "nec_430_205"])
+        .ends(64)
+        .silent()
+        .complains("did you mean nec_430_250");
+    run(&["calc", "next_up(I for nec_430_250 at P = 45 hp where V = 460 V)"])
+        .ends(0)
+        .says("65 A");
+}
+
+#[test]
 fn calc_works_one_expression() {
     // Synchronous speed of four poles at 60 Hz: 120·60/4 = 1800, exact.
     run(&["calc", "60 Hz / (4 pole) in r/min"]).ends(0).says("1800 r/min");

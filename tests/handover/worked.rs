@@ -64,6 +64,7 @@ pub fn quantity(role: Role, name: &str, title: &str, sort: Sort, cells: Vec<Outc
         cells: cells.into(),
         own: Vec::new(),
         notes: Vec::new(),
+        tables: Vec::new(),
     }
 }
 
@@ -123,6 +124,7 @@ pub fn brine() -> SheetResults {
         checks: vec![CheckResults {
             text: "ten per cent in hand".to_owned(),
             formula: "P_n >= 1.1 * P_sh".into(),
+            tables: Vec::new(),
             cells: vec![
                 verdict(Some(true), Some("10 %"), None),
                 verdict(None, None, Some("P_sh is not worked")),
@@ -182,6 +184,7 @@ pub fn motors() -> SheetResults {
         checks: vec![CheckResults {
             text: "load below 110 %".to_owned(),
             formula: "load < 110 %".into(),
+            tables: Vec::new(),
             cells: vec![
                 verdict(Some(true), Some("43 %"), None),
                 verdict(Some(false), Some("-3.2 %"), None),
@@ -191,6 +194,7 @@ pub fn motors() -> SheetResults {
         flags: vec![CheckResults {
             text: "measure again".to_owned(),
             formula: "load < 0 %".into(),
+            tables: Vec::new(),
             cells: vec![
                 verdict(Some(false), None, None),
                 verdict(Some(true), None, None),

@@ -28,6 +28,12 @@ codes! {
     OUTSIDE_LIST = "outside-list", Error,
         "A place is sought beyond the first or last row of a list or table, where nothing is known.",
         "interpolated(k for nema_mg1_14_1 at u = 7 % where reading = 1)", "interpolated(k for nema_mg1_14_1 at u = 2 % where reading = 1)";
+    FROM_MEMORY = "from-memory", Warning,
+        "A value is from a row of a published table that was not read in a source; it has to be checked against the standard.",
+        "only(eta_min for nema_mg1_12_10 where eta = 94.5 %)", "accept from-memory \"checked against a licensed copy\"";
+    TABLE_HIDDEN = "table-hidden", Warning,
+        "A sheet or list is named like a published table, which can then not be reached.",
+        "list nec_430_250", "list own_currents";
     NO_LIMITS = "no-limits", Error,
         "The equation cannot be rearranged for the unknown, and no limits are given to search between.",
         "seek x such that x + ln(x) = 3", "seek x such that x + ln(x) = 3 between 1 and 5";

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::Number;
-use crate::recalc::{CheckResults, QuantityResults, SheetResults, Verdict};
+use crate::recalc::{CheckResults, QuantityResults, SheetResults, TableUse, Verdict};
 use crate::workbook::{Form, Role, SourceWord};
 
 use super::table::{Align, Cell, Column, Ink, Table, cut, width, wrap};
@@ -48,6 +48,7 @@ pub(super) fn sheet(out: &mut Vec<String>, sheet: &SheetResults, look: &Look<'_>
     checks(out, sheet, look);
     flags(out, sheet, look);
     assumptions(out, sheet, look);
+    sources(out, sheet, look);
 }
 
 /// Title at the left, name at the right, a rule below.
@@ -646,13 +647,40 @@ fn assumptions(out: &mut Vec<String>, sheet: &SheetResults, look: &Look<'_>) {
             words
         })
         .collect();
-    if assumed.is_empty() {
+    if !assumed.is_empty() {
+        out.push(String::new());
+        listed(out, "  Assumed: ", &assumed.join(", "), look);
+    }
+}
+
+/// The published tables the sheet rests on, and which of its lines do.
+fn sources(out: &mut Vec<String>, sheet: &SheetResults, look: &Look<'_>) {
+    let mut used: Vec<(&TableUse, Vec<String>)> = Vec::new();
+    let quantities = sheet.quantities.iter().map(|q| (one_line(&q.name), &q.tables));
+    let judged = sheet.checks.iter().chain(&sheet.flags);
+    let lines = quantities.chain(judged.map(|check| (format!("\"{}\"", one_line(&check.text)), &check.tables)));
+    for (name, tables) in lines {
+        for table in tables {
+            match used.iter_mut().find(|(known, _)| *known == table) {
+                Some((_, names)) => names.push(name.clone()),
+                None => used.push((table, vec![name.clone()])),
+            }
+        }
+    }
+    if used.is_empty() {
         return;
     }
     out.push(String::new());
-    let mark = "  Assumed: ";
+    for (table, names) in used {
+        let text = format!("{} ({})", one_line(&table.words()), names.join(", "));
+        listed(out, "  Table ", &text, look);
+    }
+}
+
+/// A text behind a mark, wrapped under itself.
+fn listed(out: &mut Vec<String>, mark: &str, text: &str, look: &Look<'_>) {
     let room = look.width.saturating_sub(width(mark)).max(20);
-    for (index, line) in wrap(&assumed.join(", "), room).into_iter().enumerate() {
+    for (index, line) in wrap(text, room).into_iter().enumerate() {
         let lead = if index == 0 {
             mark.to_owned()
         } else {

@@ -56,6 +56,7 @@ fn quantity(role: Role, name: &str, title: &str, sort: Sort, cells: &[Outcome]) 
         cells: cells.to_vec().into(),
         own: Vec::new(),
         notes: Vec::new(),
+        tables: Vec::new(),
     }
 }
 
@@ -171,6 +172,7 @@ fn a_worked_sheet_with_two_cases() {
     mill.checks.push(CheckResults {
         text: "ten per cent in hand".to_owned(),
         formula: Arc::from("P_n >= 1.1*P_sh"),
+        tables: Vec::new(),
         cells: vec![
             verdict(Some(true), "5.5 kW", "5.515 kW", "36 %"),
             verdict(Some(false), "7.5 kW", "7.813 kW", "-4 %"),
@@ -285,6 +287,7 @@ fn a_list_of_a_few_rows() {
     motors.flags.push(CheckResults {
         text: "lightly loaded".to_owned(),
         formula: Arc::from("load < 90 %"),
+        tables: Vec::new(),
         cells: vec![
             verdict(None, "", "", ""),
             verdict(Some(true), "", "", ""),
@@ -329,6 +332,7 @@ fn a_long_list_shows_head_and_tail_and_says_what_is_left_out() {
     motors.checks.push(CheckResults {
         text: "loaded".to_owned(),
         formula: Arc::from("load > 50 %"),
+        tables: Vec::new(),
         cells: (0..70)
             .map(|i| {
                 verdict(

@@ -48,6 +48,7 @@ fn line(
     let mut formula = None;
     let mut rests = String::new();
     let mut said = None;
+    let mut tables = Vec::new();
     let mut first = true;
     for item in 0..told {
         let Some(way) = trace(item) else { continue };
@@ -97,6 +98,13 @@ fn line(
             hang(out, "        ", &one_line(note), look.width);
         }
         said.clone_from(&way.note);
+        let from: Vec<String> = way.tables.iter().map(|table| one_line(&table.words())).collect();
+        if from != tables {
+            for table in &from {
+                hang(out, "        from ", table, look.width);
+            }
+            tables = from;
+        }
         let now = rests_on(sheet, item, &way.rests_on);
         if now != rests && !now.is_empty() {
             let start = out.len();

@@ -341,7 +341,11 @@ impl<'a> One<'a> {
                 }
                 match hole {
                     Some(hole) => hole,
-                    None => super::special::special(function.name, &values),
+                    None => {
+                        let (outcome, remark) = super::special::special(function.name, &values);
+                        self.notes.extend(remark);
+                        outcome
+                    }
                 }
             }
         }

@@ -1,19 +1,27 @@
 //! Functions that need more than numbers: published series and letters.
 
+use std::sync::Arc;
+
 use super::steps::mismatch;
-use super::{Outcome, Value};
+use super::{Outcome, Value, from_memory};
 use crate::fault::Code;
 use crate::quantity::{Number, show};
-use crate::standards::{Series, code_letter, code_letters};
+use crate::standards::{Basis, Series, code_letter, code_letters};
 
-/// Worked on values that are all there. Numbers come in the unit the checker promises: ratings in the unit of their series,
-/// code letters give kVA/hp.
-pub(super) fn special(name: &str, values: &[Value]) -> Outcome {
-    match (name, values) {
-        ("next_rating", [Value::Number(power), Value::Text(series)]) => match Series::find(series) {
+/// Worked on values that are all there, with a remark where the value is from memory. Numbers come in the unit the checker
+/// promises: ratings in the unit of their series, code letters give kVA/hp.
+pub(super) fn special(name: &str, values: &[Value]) -> (Outcome, Option<Arc<str>>) {
+    if let ("next_rating", [Value::Number(power), Value::Text(series)]) = (name, values) {
+        return match Series::find(series) {
             Some(series) => next_rating(*power, series),
-            None => mismatch(),
-        },
+            None => (mismatch(), None),
+        };
+    }
+    (letter(name, values), None)
+}
+
+fn letter(name: &str, values: &[Value]) -> Outcome {
+    match (name, values) {
         ("code_letter_low", [Value::Text(letter)]) => match code_letter(letter) {
             Some(entry) => Outcome::number(Number::Exact(entry.from)),
             None => no_letter(letter),
@@ -33,14 +41,18 @@ pub(super) fn special(name: &str, values: &[Value]) -> Outcome {
     }
 }
 
-fn next_rating(power: Number, series: Series) -> Outcome {
+fn next_rating(power: Number, series: Series) -> (Outcome, Option<Arc<str>>) {
     if let Some(rating) = series.at_or_above(power) {
-        return Outcome::number(Number::Exact(rating.value));
+        let remark = series
+            .table()
+            .filter(|_| rating.basis == Basis::FromMemory)
+            .map(|table| from_memory(table.name));
+        return (Outcome::number(Number::Exact(rating.value)), remark);
     }
     let largest = series.largest().map_or_else(String::new, |rating| {
         format!("{} {}", show::exact(&Number::Exact(rating.value)), series.unit())
     });
-    Outcome::fault(
+    let outcome = Outcome::fault(
         Code::NOT_IN_TABLE,
         format!(
             "{} {} is above the largest rating of {}, {largest}",
@@ -49,7 +61,8 @@ fn next_rating(power: Number, series: Series) -> Outcome {
             series.name()
         ),
         Some("larger machines are built to order: ask the maker"),
-    )
+    );
+    (outcome, None)
 }
 
 fn no_letter(letter: &str) -> Outcome {

@@ -96,6 +96,9 @@ impl Working {
                 if let Some(note) = &trace.note {
                     let _ = ui.label(RichText::new(note).font(look::oblique(13.0)).color(inks.words));
                 }
+                for table in &trace.tables {
+                    let _ = ui.label(RichText::new(table.words()).size(12.0).color(inks.faint));
+                }
             }
             None => {
                 let typed = seen.typed(spot);
