@@ -5,8 +5,9 @@
 //! is kept as a root, so that its square is the fraction again.
 //! Not known here: which unit it belongs to.
 
+use std::collections::HashMap;
 use std::fmt;
-use std::sync::{LazyLock, OnceLock};
+use std::sync::{LazyLock, OnceLock, RwLock};
 
 use num_bigint::BigInt;
 use num_rational::BigRational;
@@ -25,7 +26,14 @@ pub struct Factor {
     pi: Exponent,
     /// How it is applied to decimals, worked out when it is first needed.
     applied: OnceLock<Applied>,
+    /// Nearest double, worked out when it is first needed.
+    float: OnceLock<f64>,
 }
+
+/// What was once worked out for the factors of this run that hold π or a root: the same few stand in formula after formula.
+static WORKED_OUT: LazyLock<RwLock<HashMap<Factor, (Applied, f64)>>> = LazyLock::new(RwLock::default);
+/// More than a workbook of the trade holds; what comes later is worked out each time.
+const MOST_WORKED_OUT: usize = 4_096;
 
 /// A reduced fraction; small ones stay in machine words.
 #[derive(Clone, PartialEq, Eq, Hash)]
@@ -98,6 +106,7 @@ impl Factor {
             root,
             pi,
             applied: OnceLock::new(),
+            float: OnceLock::new(),
         }
     }
 
@@ -219,11 +228,33 @@ impl Factor {
 
     /// Nearest double, for the parts that work with floats.
     pub fn to_f64(&self) -> f64 {
-        if self.root == 1 && self.pi.is_zero() {
+        if self.is_plain() {
             return self.ratio.to_f64();
         }
-        let exact = self.value(40).and_then(|value| value.to_f64());
-        exact.unwrap_or(f64::NAN)
+        *self.float.get_or_init(|| self.worked_out().1)
+    }
+
+    /// Whether neither π nor a root is in it.
+    fn is_plain(&self) -> bool {
+        self.root == 1 && self.pi.is_zero()
+    }
+
+    /// How it is applied to a decimal and its nearest double, looked up where it was worked out before.
+    fn worked_out(&self) -> (Applied, f64) {
+        if let Ok(known) = WORKED_OUT.read()
+            && let Some(known) = known.get(self)
+        {
+            return known.clone();
+        }
+        let float = self.value(40).and_then(|value| value.to_f64()).unwrap_or(f64::NAN);
+        let found = (self.cheapest(), float);
+        if let Ok(mut known) = WORKED_OUT.write()
+            && known.len() < MOST_WORKED_OUT
+        {
+            let bare = Factor::of(self.ratio.clone(), self.root, self.pi);
+            known.insert(bare, found.clone());
+        }
+        found
     }
 
     /// The value times the factor, rounded once to what a decimal holds (28 digits, 28 places), half to even. Exact whenever
@@ -263,7 +294,7 @@ impl Factor {
 
     /// The value times the factor, and whether that is exact.
     fn worked(&self, value: Decimal) -> Result<(Decimal, bool), NumberFault> {
-        let (worked, exact) = match self.applied.get_or_init(|| self.cheapest()) {
+        let (worked, exact) = match self.applied.get_or_init(|| self.prepared()) {
             Applied::Times(factor) => {
                 let product = value.checked_mul(*factor).ok_or(NumberFault::Overflow)?;
                 let kept = product.scale() == value.scale() + factor.scale();
@@ -292,8 +323,16 @@ impl Factor {
         }
     }
 
+    fn prepared(&self) -> Applied {
+        if self.is_plain() {
+            self.cheapest()
+        } else {
+            self.worked_out().0
+        }
+    }
+
     fn cheapest(&self) -> Applied {
-        if self.root == 1 && self.pi.is_zero() {
+        if self.is_plain() {
             if let Some(decimal) = self.ratio.finite() {
                 return Applied::Times(decimal);
             }
@@ -326,7 +365,7 @@ impl Factor {
     }
 
     fn long(&self, value: Decimal) -> Result<(Decimal, bool), NumberFault> {
-        let plain = self.root == 1 && self.pi.is_zero();
+        let plain = self.is_plain();
         let factor = if plain {
             self.ratio.big()
         } else {
@@ -367,6 +406,7 @@ impl Clone for Factor {
             root: self.root,
             pi: self.pi,
             applied: self.applied.clone(),
+            float: self.float.clone(),
         }
     }
 }
