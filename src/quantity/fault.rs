@@ -14,6 +14,8 @@ pub enum NumberFault {
     Underflow,
     /// The divisor is zero.
     DivisionByZero,
+    /// Rounding to multiples of zero.
+    NoStep,
     /// No real result: root of a negative number, logarithm of zero, arc cosine of 2.
     NotReal,
 }
@@ -26,6 +28,7 @@ impl fmt::Display for NumberFault {
                 "the number becomes so small that nothing is left of it (below 1e-28 in decimals)"
             }
             NumberFault::DivisionByZero => "the divisor is zero",
+            NumberFault::NoStep => "the step to round to is zero",
             NumberFault::NotReal => {
                 "there is no real number for this: an even root of a negative number, a logarithm of zero or less, \
                  an arc sine or cosine of more than 1, or 0^0"

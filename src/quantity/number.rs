@@ -534,6 +534,9 @@ impl Number {
     /// Division by zero for a step of zero; overflow.
     pub fn round_to(self, step: Number) -> Worked {
         let step = step.abs();
+        if step.is_zero() {
+            return Err(NumberFault::NoStep);
+        }
         let steps = self.div(step)?.to_whole(RoundingStrategy::MidpointAwayFromZero)?;
         let multiple = steps.mul(step)?;
         Ok(match (self, step, multiple) {

@@ -12,7 +12,7 @@ use super::waves::Done;
 use crate::fault::{Code, Fault, Placed, Severity, Span, Stands};
 use crate::language::work::{Outcome, WorkFault, remembered_table};
 use crate::workbook::text::cells_of;
-use crate::workbook::{Cell, Line, Row, Statement, Workbook};
+use crate::workbook::{Cell, Form, Line, Row, Statement, Workbook};
 
 /// More cells of one column than this with the same fault are reported as one.
 const APART: usize = 12;
@@ -210,7 +210,9 @@ impl Report<'_> {
             alike.entry((fault.code.word(), key)).or_default().push(*item);
         }
         for items in alike.values() {
-            let together = items.len() > APART;
+            // Each row of a short list is a motor of its own; the cases of a sheet share the formula that is wrong.
+            let cases = sheet.form == Form::Sheet && items.len() > 1;
+            let together = cases || items.len() > APART;
             for item in items.iter().take(if together { 1 } else { APART }) {
                 let Some(Outcome::Fault(fault)) = done.cells.get(*item) else {
                     continue;
@@ -218,7 +220,10 @@ impl Report<'_> {
                 let place = self.place(entry, settled, *item);
                 let mut made = of_work(fault, self.span(entry, settled, *item));
                 let mut name = item_name(sheet, *item);
-                if together {
+                if cases {
+                    made.message = format!("{} ({})", made.message, cases_of(sheet, items, done.cells.len()));
+                    name = None;
+                } else if together {
                     made.message = format!(
                         "{} ({} rows, the first{})",
                         made.message,
@@ -458,4 +463,22 @@ fn row_text(row: &Row, column: Option<usize>) -> (String, Span) {
 /// The cell of a row that holds a byte.
 fn cell_at(row: &str, byte: usize) -> Option<usize> {
     cells_of(row).iter().position(|(_, end)| byte <= *end)
+}
+
+/// Which cases: all, or their names as far as they are few.
+fn cases_of(sheet: &Sheet, items: &[usize], all: usize) -> String {
+    if items.len() == all {
+        return "in all cases".to_owned();
+    }
+    let names: Vec<String> = items
+        .iter()
+        .take(APART)
+        .filter_map(|item| item_name(sheet, *item))
+        .collect();
+    let more = items.len().saturating_sub(names.len());
+    let names = names.join(", ");
+    match more {
+        0 => format!("in the cases {names}"),
+        _ => format!("in the cases {names} and {more} more"),
+    }
 }

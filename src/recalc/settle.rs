@@ -546,7 +546,20 @@ impl<'a> Settler<'a> {
                     Some(Statement::Check { formula, .. } | Statement::Flag { formula, .. }) => formula,
                     _ => return,
                 };
-                let slot = self.condition(entry, formula);
+                let mut slot = self.condition(entry, formula);
+                let line = self
+                    .workbook
+                    .sheets
+                    .get(entry.sheet)
+                    .and_then(|sheet| sheet.lines.get(entry.line));
+                // What was read in place of the sign that was written is not judged: it may not be what is meant.
+                if line.is_some_and(|line| line.faults.iter().any(|fault| fault.code == Code::OPERATOR_FORM)) {
+                    slot.faulty = true;
+                    slot.typed = Arc::new(Typed {
+                        op: None,
+                        ..(*slot.typed).clone()
+                    });
+                }
                 let mut settled = Settled::empty();
                 settled.sort = Sort::Truth;
                 settled.slots.push(slot);

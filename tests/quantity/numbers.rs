@@ -120,7 +120,7 @@ fn faults_instead_of_wrong_numbers() {
     assert_eq!(exact("1.01").acos(), Err(NumberFault::NotReal));
     assert_eq!(exact("1000").exp(), Err(NumberFault::Overflow));
     assert_eq!(exact("-1000").exp(), Err(NumberFault::Underflow));
-    assert_eq!(exact("5").round_to(exact("0")), Err(NumberFault::DivisionByZero));
+    assert_eq!(exact("5").round_to(exact("0")), Err(NumberFault::NoStep));
     assert_eq!(exact("4").root(0), Err(NumberFault::NotReal));
 }
 

@@ -11,3 +11,4 @@ mod graph;
 mod lists;
 mod ran;
 mod session;
+mod told;

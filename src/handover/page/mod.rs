@@ -45,6 +45,9 @@ pub fn page(workbook: &Workbook, results: &Results, look: &Look<'_>) -> String {
     for sheet in &results.sheets {
         sheet::sheet(&mut out, sheet, look);
     }
+    if results.sheets.is_empty() && results.faults.is_empty() {
+        out.push("the workbook has no sheets yet: begin one with `sheet NAME` or `list NAME`".to_owned());
+    }
     legend(&mut out, results, look);
     accepted(&mut out, results, look);
     faults(&mut out, &results.faults, look);

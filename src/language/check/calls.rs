@@ -14,7 +14,7 @@ use super::term::{Count, Marks, ONE, Term};
 use super::typed::{Gather, Op, PointCurve, Read, Which};
 use super::units;
 use super::walk::{Bound, Checker, DEEPEST, Part, Rows, constant};
-use super::words;
+use super::words::{self, Meeting};
 use crate::fault::{Code, Fault, Span};
 use crate::language::functions::{self, Body, Function, Gives, Takes};
 use crate::language::syntax::{self, Expr, Name, Node};
@@ -465,7 +465,7 @@ impl Checker<'_> {
                     first.get_or_insert(term);
                 }
             } else {
-                let Some((terms, whole)) = self.unify(like, false) else {
+                let Some((terms, whole)) = self.unify(like, Meeting::Comparison) else {
                     return Part::Unknown;
                 };
                 ops.extend(terms.into_iter().map(|(_, term)| term.op));
@@ -867,7 +867,7 @@ impl Checker<'_> {
         let (Some(from_term), Some(to_term)) = (self.seated(from_term), self.seated(to_term)) else {
             return Part::Unknown;
         };
-        let Some((ends, whole)) = self.unify(vec![(false, from_term), (false, to_term)], true) else {
+        let Some((ends, whole)) = self.unify(vec![(false, from_term), (false, to_term)], Meeting::Sum) else {
             return Part::Unknown;
         };
         let mut ends = ends.into_iter().map(|(_, term)| term.op);

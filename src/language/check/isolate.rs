@@ -231,26 +231,25 @@ pub(super) fn isolated(left: &Expr, right: &Expr, name: &str, opened: Opened<'_>
             }
             Node::Power(base, exponent) => {
                 if occurs(&exponent, name) != 0 {
-                    return None;
+                    // b^x = other: x = log(other, b)
+                    other = called("log", vec![other, *base], span);
+                    with = *exponent;
+                    continue;
                 }
                 let (num, den) = constant(&exponent)?.as_fraction()?;
                 other = rooted(other, num, den, span)?;
                 with = *base;
             }
             Node::Call {
-                name: called,
-                arguments,
-                ..
-            } if &*called == "sqrt" && arguments.len() == 1 => {
-                other = rooted(other, 1, 2, span)?;
-                with = arguments.into_iter().next()?;
-            }
-            Node::Call {
-                name: called,
+                name: function,
                 arguments,
                 ..
             } => {
-                let (parameters, body) = opened(&called)?;
+                if let Some((inner, back)) = undone(&function, &arguments, &other, name, span) {
+                    (with, other) = (inner, back);
+                    continue;
+                }
+                let (parameters, body) = opened(&function)?;
                 if parameters.len() != arguments.len() {
                     return None;
                 }
@@ -264,6 +263,36 @@ pub(super) fn isolated(left: &Expr, right: &Expr, name: &str, opened: Opened<'_>
     }
 }
 
+fn number(value: i64, span: Span) -> Expr {
+    let literal = Literal {
+        value: Decimal::from(value),
+        unit: None,
+    };
+    made(Node::Number(literal), span)
+}
+
+fn called(function: &str, arguments: Vec<Expr>, span: Span) -> Expr {
+    let node = Node::Call {
+        name: Arc::from(function),
+        name_span: span,
+        arguments,
+    };
+    made(node, span)
+}
+
+/// What stands in a function that is one to one, and what it equals: ln(x) = other gives x = exp(other).
+fn undone(function: &str, arguments: &[Expr], other: &Expr, name: &str, span: Span) -> Option<(Expr, Expr)> {
+    let raised = |base: Expr| made(Node::Power(Box::new(base), Box::new(other.clone())), span);
+    match (function, arguments) {
+        ("sqrt", [inner]) => Some((inner.clone(), rooted(other.clone(), 1, 2, span)?)),
+        ("exp", [inner]) => Some((inner.clone(), called("ln", vec![other.clone()], span))),
+        ("ln", [inner]) => Some((inner.clone(), called("exp", vec![other.clone()], span))),
+        ("log10", [inner]) => Some((inner.clone(), raised(number(10, span)))),
+        ("log", [inner, base]) if occurs(base, name) == 0 => Some((inner.clone(), raised(base.clone()))),
+        _ => None,
+    }
+}
+
 /// `other^(1/(num/den))`; `None` for an even power, which has two roots.
 fn rooted(other: Expr, num: i64, den: i64, span: Span) -> Option<Expr> {
     let divisor = gcd(num.unsigned_abs(), den.unsigned_abs());
@@ -272,15 +301,7 @@ fn rooted(other: Expr, num: i64, den: i64, span: Span) -> Option<Expr> {
     if num == 0 || num % 2 == 0 {
         return None;
     }
-    let number = |value: i64| {
-        made(
-            Node::Number(Literal {
-                value: Decimal::from(value),
-                unit: None,
-            }),
-            span,
-        )
-    };
+    let number = |value: i64| number(value, span);
     let (up, down) = if num < 0 { (-den, -num) } else { (den, num) };
     let exponent = if down == 1 {
         number(up)

@@ -231,6 +231,15 @@ const TABLE: &[Row] = &[
         plainly: "`GD2 in kg·m²`, which divides by four",
     },
     Row {
+        low: (2, 0),
+        high: (2, 0),
+        all: &[Marks::FREQUENCY, Marks::POLES],
+        any: &[],
+        pi: false,
+        contains: "is the two poles of a pair, and `pole` counts each pole as half a pair",
+        plainly: "`f / p`, or give the number of pole pairs: `p = 2 pole pair`",
+    },
+    Row {
         low: (30, 0),
         high: (30, 0),
         all: &[Marks::SPEED],
@@ -242,6 +251,11 @@ const TABLE: &[Row] = &[
 ];
 
 impl Row {
+    /// Whether the same number is sometimes meant: twice a synchronous speed.
+    pub(super) fn may_be_meant(&self) -> bool {
+        self.low == (2, 0)
+    }
+
     fn holds(&self, value: Decimal) -> bool {
         let bound = |(number, scale): (i64, u32)| Decimal::new(number, scale);
         value >= bound(self.low) && value <= bound(self.high)
@@ -251,7 +265,7 @@ impl Row {
 /// The rows a typed number belongs to. Nothing is allocated for the others.
 pub(super) fn candidate(value: Decimal, span: Span) -> Vec<Constant> {
     let small = value < Decimal::ONE && (value < Decimal::new(74, 2) || value > Decimal::new(75, 2));
-    if small || value == Decimal::TWO {
+    if small {
         return Vec::new();
     }
     TABLE
@@ -280,6 +294,14 @@ pub(super) fn found(term: &Term) -> Option<(Constant, &'static Row)> {
         if row.low == (60, 0) && !row.pi {
             let speed = term.tag(Base::Turn) == ONE && !constant.divides;
             if !speed || term.marks.has(Marks::MORE_THAN_TIME) {
+                continue;
+            }
+        }
+        // 2·f/p gives double the speed where p is in poles; 2·π·f/p is fine.
+        if row.low == (2, 0) {
+            let speed = term.tag(Base::Turn) == ONE && !constant.divides;
+            let pi = term.count(Count::TwoPi) + term.count(Count::LooseTwoPi) + term.count(Count::Pi) != 0;
+            if !speed || pi || term.marks.has(Marks::MORE_THAN_TIME) {
                 continue;
             }
         }

@@ -35,7 +35,7 @@ use self::tables::WithTables;
 use self::term::{Count, Term};
 use self::walk::{Bound, Checker, Part};
 use crate::fault::{Code, Fault, Span};
-use crate::language::syntax::{Expr, Name, Node};
+use crate::language::syntax::{Expr, Name, Node, quoted};
 use crate::quantity::{Family, Kind, Unit};
 
 /// What the line itself says of its result: `in UNIT : kind`.
@@ -78,6 +78,20 @@ pub fn formula(tree: &Expr, text: &str, target: &Target, scope: &dyn Scope) -> T
     let scope = &WithTables(scope);
     let mut checker = Checker::new(text, scope);
     let (part, sort) = checker.line(tree, target);
+    if target.text
+        && let Node::Name(word) = &tree.node
+    {
+        // A word in a place for texts is most likely a text without its quotes.
+        for fault in checker
+            .faults
+            .iter_mut()
+            .filter(|fault| fault.code == Code::UNKNOWN_NAME && fault.fixes.is_empty())
+        {
+            let write = quoted(word);
+            fault.help = Some(format!("a text stands in quotes: {write}"));
+            *fault = fault.clone().fix("put it in quotes", tree.span, write);
+        }
+    }
     checker.finish(part, sort)
 }
 
@@ -334,7 +348,7 @@ impl Checker<'_> {
             let right_term = self.in_unit(right_term, &unit, kind, Span::default())?;
             return Some(Op::Sum(vec![(false, left_term.op), (true, right_term.op)]));
         }
-        let (terms, _) = self.unify(vec![(false, left_term), (true, right_term)], false)?;
+        let (terms, _) = self.unify(vec![(false, left_term), (true, right_term)], words::Meeting::Comparison)?;
         Some(Op::Sum(
             terms.into_iter().map(|(minus, term)| (minus, term.op)).collect(),
         ))

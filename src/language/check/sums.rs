@@ -13,7 +13,7 @@ use super::term::{Count, Marks, ONE, Term, scaled};
 use super::typed::{Op, Scale};
 use super::units;
 use super::walk::{Checker, Part};
-use super::words::{self, Asked};
+use super::words::{self, Asked, Meeting};
 use crate::fault::{Code, Fault, Span};
 use crate::language::syntax::{Comparison, Expr, Node, Signed, SumSign};
 use crate::quantity::kind::{Conductor, Stage};
@@ -82,7 +82,7 @@ impl Checker<'_> {
             [(false, first), (true, second)] => active(first) && active(second),
             _ => false,
         };
-        match self.unify(settled, true) {
+        match self.unify(settled, Meeting::Sum) {
             Some((terms, mut out)) => {
                 out.span = span;
                 if difference {
@@ -100,7 +100,8 @@ impl Checker<'_> {
     }
 
     /// Brings settled terms to the unit of the first. Gives them and a term like the first for the whole, without its op.
-    pub(super) fn unify(&mut self, terms: Vec<(bool, Term)>, adding: bool) -> Option<(Vec<(bool, Term)>, Term)> {
+    pub(super) fn unify(&mut self, terms: Vec<(bool, Term)>, meeting: Meeting) -> Option<(Vec<(bool, Term)>, Term)> {
+        let adding = meeting.adding();
         let mut list = terms.into_iter();
         let (minus, first) = list.next()?;
         let mut whole = first.clone();
@@ -130,7 +131,7 @@ impl Checker<'_> {
             same_stage &= [Count::Shaft, Count::Input, Count::Hydraulic, Count::Loss]
                 .into_iter()
                 .all(|count| term.count(count) == whole.count(count));
-            if !self.comparable(&whole, &term, adding) {
+            if !self.comparable(&whole, &term, meeting) {
                 wrong = true;
                 continue;
             }
@@ -145,7 +146,7 @@ impl Checker<'_> {
                     whole.marks = whole.marks.with(extra.without(Marks::ACTIVE_DIFFERENCE));
                 }
                 Err(refusal) => {
-                    let asked = Asked::Operand { first: &whole, adding };
+                    let asked = Asked::Operand { first: &whole, meeting };
                     let fault = words::refusal(refusal, &term, self.text(), &asked);
                     self.fault(fault);
                     wrong = true;
@@ -172,7 +173,8 @@ impl Checker<'_> {
     }
 
     /// Whether the kinds of two terms may meet in a sum or comparison; a fault or warning is told where not.
-    fn comparable(&mut self, first: &Term, term: &Term, adding: bool) -> bool {
+    fn comparable(&mut self, first: &Term, term: &Term, meeting: Meeting) -> bool {
+        let adding = meeting.adding();
         let family = |term: &Term| {
             term.kind
                 .or_else(|| term.unit.as_ref().and_then(|unit| unit.kind))
@@ -186,7 +188,7 @@ impl Checker<'_> {
         }
         let pair = |a: fn(Family) -> bool, b: fn(Family) -> bool| a(one) && b(other) || b(one) && a(other);
         let is_torque = |family: Family| family == Family::Torque;
-        let doing = if adding { "added" } else { "compared" };
+        let cannot = meeting.cannot();
         let (said, first_said) = (self.said(term.span).to_owned(), self.said(first.span).to_owned());
         let (is, first_is) = (words::of(term), words::of(first));
         if pair(is_torque, units::is_energy)
@@ -203,7 +205,7 @@ impl Checker<'_> {
                 Fault::new(
                     if adding { Code::CANNOT_ADD } else { Code::CANNOT_COMPARE },
                     term.span,
-                    format!("`{said}` is {is} and `{first_said}` is {first_is}; the two cannot be {doing}"),
+                    format!("`{said}` is {is} and `{first_said}` is {first_is}; {cannot}"),
                 )
                 .help("bring both to one kind first")
                 .note(first.span, first_is),
@@ -291,7 +293,7 @@ impl Checker<'_> {
                     self.text(),
                     &Asked::Operand {
                         first: &first,
-                        adding: true,
+                        meeting: Meeting::Sum,
                     },
                 );
                 self.fault(fault);
@@ -451,7 +453,7 @@ impl Checker<'_> {
         if terms.iter().any(|(_, term)| term.point) {
             return self.compare_points(terms, rest);
         }
-        let Some((terms, _)) = self.unify(terms, false) else {
+        let Some((terms, _)) = self.unify(terms, Meeting::Comparison) else {
             return Part::Unknown;
         };
         Part::from_chain(terms.into_iter().map(|(_, term)| term.op).collect(), rest)
@@ -672,7 +674,7 @@ impl Checker<'_> {
                     }
                     (ops, whole?)
                 } else {
-                    let (terms, whole) = self.unify(terms, false)?;
+                    let (terms, whole) = self.unify(terms, Meeting::Choice)?;
                     (terms.into_iter().map(|(_, term)| term.op).collect::<Vec<_>>(), whole)
                 };
                 for (at, op) in blanks {

@@ -119,6 +119,8 @@ impl Marks {
     pub(super) const MECHANICAL: Marks = Marks(1 << 14);
     /// A quantity that is a plain rate per time: what it counts is not known.
     pub(super) const RATE: Marks = Marks(1 << 16);
+    /// A number of poles, each half a pair.
+    pub(super) const POLES: Marks = Marks(1 << 17);
     /// A force.
     pub(super) const FORCE: Marks = Marks(1 << 15);
 

@@ -86,6 +86,9 @@ pub(super) fn dress(term: &mut Term, unit: &Unit, kind: Option<Kind>) {
     term.percent = &*unit.text == "%" || &*unit.text == "‰";
     term.point = is_point(unit, kind);
     classify(term, kind.or(unit.kind), &*unit.text == NEUTRAL);
+    if &*unit.text == "pole" {
+        term.marks = term.marks.with(Marks::POLES);
+    }
 }
 
 /// Counts and marks of a single quantity.

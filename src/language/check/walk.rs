@@ -731,9 +731,14 @@ impl<'a> Checker<'a> {
                     format!("this number already contains the conversion: {said} {}", row.contains),
                 )
                 .help(format!("units are converted here; write {}", row.plainly));
-                fault.severity = Severity::Error;
+                fault.severity = if row.may_be_meant() {
+                    Severity::Warning
+                } else {
+                    Severity::Error
+                };
+                let goes_on = row.may_be_meant().then_some(());
                 self.fault(fault);
-                None
+                goes_on
             }
         }
     }

@@ -10,6 +10,32 @@ use super::units;
 use crate::fault::{Code, Fault, Span};
 use crate::quantity::{Base, Family, Kind, Unit};
 
+/// Why two values meet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Meeting {
+    /// One is added to the other, or taken away.
+    Sum,
+    /// One is compared with the other.
+    Comparison,
+    /// A formula gives one or the other.
+    Choice,
+}
+
+impl Meeting {
+    pub(super) fn adding(self) -> bool {
+        self == Meeting::Sum
+    }
+
+    /// What the two cannot.
+    pub(super) fn cannot(self) -> &'static str {
+        match self {
+            Meeting::Sum => "the two cannot be added",
+            Meeting::Comparison => "the two cannot be compared",
+            Meeting::Choice => "a formula gives one kind of value, whichever arm applies",
+        }
+    }
+}
+
 /// Who asks.
 pub(super) enum Asked<'a> {
     /// A plain number is needed.
@@ -21,7 +47,7 @@ pub(super) enum Asked<'a> {
         place: Span,
     },
     /// The first operand of a sum or comparison.
-    Operand { first: &'a Term, adding: bool },
+    Operand { first: &'a Term, meeting: Meeting },
     /// Nobody: the product cannot stand by itself.
     Nobody,
 }
@@ -165,14 +191,15 @@ fn place(fault: Fault, asked: &Asked) -> Fault {
         Asked::Unit { unit, place, .. } if *place != Span::default() => {
             fault.note(*place, format!("{} is asked for here", unit.text))
         }
-        Asked::Operand { first, adding } => fault.note(
-            first.span,
-            if *adding {
-                format!("it is added to this: {}", of(first))
-            } else {
-                format!("it is compared with this: {}", of(first))
-            },
-        ),
+        Asked::Operand { first, meeting } => {
+            let first_is = of(first);
+            let said = match meeting {
+                Meeting::Sum => format!("it is added to this: {first_is}"),
+                Meeting::Comparison => format!("it is compared with this: {first_is}"),
+                Meeting::Choice => format!("elsewhere it gives this: {first_is}"),
+            };
+            fault.note(first.span, said)
+        }
         _ => fault,
     }
 }
@@ -248,10 +275,11 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
             };
             place(fault, asked)
         }
-        Asked::Operand { first, adding } => {
+        Asked::Operand { first, meeting } => {
+            let adding = meeting.adding();
             let of_first = of(first);
             let first_said = first.span.of(text).trim();
-            if *adding && (term.percent || first.percent) && (term.is_plain() != first.is_plain()) {
+            if adding && (term.percent || first.percent) && (term.is_plain() != first.is_plain()) {
                 let (percent, quantity) = if term.percent {
                     (said, first_said)
                 } else {
@@ -267,15 +295,11 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
                 .help(format!("multiply: `{quantity} * (1 + {percent})`"));
                 return place(fault, asked);
             }
-            let doing = if *adding { "added" } else { "compared" };
+            let cannot = meeting.cannot();
             let fault = Fault::new(
-                if *adding {
-                    Code::CANNOT_ADD
-                } else {
-                    Code::CANNOT_COMPARE
-                },
+                if adding { Code::CANNOT_ADD } else { Code::CANNOT_COMPARE },
                 span,
-                format!("`{said}` is {found} and `{first_said}` is {of_first}; the two cannot be {doing}"),
+                format!("`{said}` is {found} and `{first_said}` is {of_first}; {cannot}"),
             );
             let plain = term.is_plain() || first.is_plain();
             let fault = if is_money(term) && is_money(first) {

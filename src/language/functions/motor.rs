@@ -156,7 +156,7 @@ pub(super) static MOTOR: &[Function] = &[
             of("n_r", "rated speed"),
         ],
         "load",
-        "(n_s - n) / (n_s - n_r)",
+        "refuse(\"the rated speed is not below the synchronous speed\") when n_r >= n_s, otherwise (n_s - n) / (n_s - n_r)",
         "Load from the measured slip over the rated slip; the plate's slip may be off by a fifth",
         ("load_by_slip(1800 r/min, 1773 r/min, 1760 r/min)", "67.5 %"),
         LOAD,
@@ -171,7 +171,7 @@ pub(super) static MOTOR: &[Function] = &[
             of("V_r", "rated voltage"),
         ],
         "load",
-        "(n_s - n) / ((n_s - n_r) * (V_r / V)^2)",
+        "refuse(\"the rated speed is not below the synchronous speed\") when n_r >= n_s, otherwise (n_s - n) / ((n_s - n_r) * (V_r / V)^2)",
         "Load from the slip, corrected for a voltage other than rated",
         (
             "load_by_slip_voltage(1800 r/min, 1770 r/min, 1750 r/min, 460 V, 460 V)",

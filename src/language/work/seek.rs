@@ -72,6 +72,13 @@ fn equation<'a>(one: &mut One<'a>, sought: &'a Seek, difference: &'a Op, between
             // A blank or passed-on fault of an input says more than a search that cannot start.
             blank @ Outcome::Blank(_) => return blank,
             Outcome::Fault(fault) if fault.passed_on => return Outcome::Fault(fault),
+            Outcome::Fault(fault) if between.is_none() && fault.code == Code::DIVISION_BY_ZERO => {
+                return Outcome::fault(
+                    Code::NO_SOLUTION,
+                    "what the unknown is multiplied by is zero, so that the equation says nothing about it",
+                    Some("look at the inputs that are zero"),
+                );
+            }
             fault => {
                 if between.is_none() {
                     return fault;

@@ -17,6 +17,7 @@ pub(super) fn number_fault(fault: NumberFault) -> Outcome {
         NumberFault::Overflow => (Code::TOO_LARGE, "look for a wrong unit, or a power that was not meant"),
         NumberFault::Underflow => (Code::TOO_SMALL, "use a smaller unit, so that the numbers become larger"),
         NumberFault::DivisionByZero => (Code::DIVISION_BY_ZERO, "say when there is a result: … when x > 0"),
+        NumberFault::NoStep => (Code::DIVISION_BY_ZERO, "give a step: `round(x, 0.5 kW)`"),
         NumberFault::NotReal => (Code::NOT_REAL, "look at the values that go in"),
     };
     Outcome::fault(code, fault.to_string(), Some(help))

@@ -1,0 +1,48 @@
+//! How faults of several items are told.
+
+use polepair::recalc::Engine;
+use polepair::workbook::text::read;
+
+fn told(text: &str) -> Vec<(Option<String>, String, Option<String>)> {
+    let engine = Engine::new(read(text));
+    let faults = engine.results().faults.iter();
+    faults
+        .map(|placed| {
+            (
+                placed.item.clone(),
+                placed.fault.message.clone(),
+                placed.fault.help.clone(),
+            )
+        })
+        .collect()
+}
+
+#[test]
+fn cases_with_the_same_fault_are_told_together() {
+    let all = told("polepair 1\nsheet s\n  cases a | b | c\n  given x = 0\n  work y = 1 / x\n");
+    assert_eq!(all.len(), 1, "{all:?}");
+    assert_eq!(all[0].0, None);
+    assert_eq!(all[0].1, "the divisor is zero (in all cases)");
+    let two = told("polepair 1\nsheet s\n  cases a | b | c\n  given x = 0 | 1 | 0\n  work y = 1 / x\n");
+    assert_eq!(two.len(), 1, "{two:?}");
+    assert_eq!(two[0].1, "the divisor is zero (in the cases a, c)");
+    let one = told("polepair 1\nsheet s\n  cases a | b | c\n  given x = 1 | 1 | 0\n  work y = 1 / x\n");
+    assert_eq!(one[0].0.as_deref(), Some("c"));
+    assert_eq!(one[0].1, "the divisor is zero");
+}
+
+#[test]
+fn rows_of_a_short_list_are_told_one_by_one() {
+    let rows = told(
+        "polepair 1\nlist m\n  given tag : text\n  given x\n  work y = 1 / x\n  rows tag | x\n    \"a\" | 0\n    \"b\" | 1\n    \"c\" | 0\n",
+    );
+    let items: Vec<Option<&str>> = rows.iter().map(|(item, ..)| item.as_deref()).collect();
+    assert_eq!(items, [Some("a"), Some("c")]);
+}
+
+#[test]
+fn a_text_without_quotes_is_told_to_have_them() {
+    let rows = told("polepair 1\nlist m\n  given tag : text\n  rows tag\n    pump\n");
+    assert_eq!(rows.len(), 1, "{rows:?}");
+    assert_eq!(rows[0].2.as_deref(), Some("a text stands in quotes: \"pump\""));
+}
