@@ -5,6 +5,7 @@ use super::terminal::Terminal;
 use crate::fault::{Code, CodeEntry, Severity};
 use crate::handover::page::Ink;
 use crate::handover::page::table::wrap;
+use crate::plates::rules;
 use crate::quantity::nearest::nearest;
 
 /// Tells what a code means.
@@ -41,6 +42,20 @@ fn text(entry: &CodeEntry, terminal: &Terminal) -> String {
         for line in example.lines() {
             out.push_str(&format!("    {}\n", ink.on(line, terminal.colour)));
         }
+    }
+    if let Some(rule) = Code::find(entry.word).and_then(rules::of) {
+        for (head, words) in [
+            ("It compares", rule.rests_on),
+            ("The likely mistake", rule.likely),
+            ("To look at on site", rule.look),
+            ("It rests on", rule.source),
+        ] {
+            out.push_str(&format!("\n{}\n", Ink::Faint.on(head, terminal.colour)));
+            for line in wrap(words, terminal.width.min(100).saturating_sub(4)) {
+                out.push_str(&format!("    {line}\n"));
+            }
+        }
+        return out;
     }
     if entry.severity == Severity::Warning {
         out.push_str(&format!(

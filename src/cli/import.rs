@@ -397,7 +397,9 @@ fn loads_alone(sheet: &SheetResults, report: &Report) -> SheetResults {
         .quantities
         .iter()
         .enumerate()
-        .filter(|(index, q)| Some(*index) == key || &*q.name == "P_r" || list::LOADS.contains(&&*q.name))
+        .filter(|(index, q)| {
+            Some(*index) == key || &*q.name == "P_r" || list::LOADS.iter().any(|load| load.name == &*q.name)
+        })
         .map(|(index, q)| {
             let mut quantity = q.clone();
             quantity.cells = if Some(index) == key {

@@ -12,7 +12,7 @@ use super::motor::{Doubt, Motor, Raw};
 use super::reads::{Reads, Sort, float};
 use super::rows::Understood;
 use super::store::Grid;
-use super::{power_unit, totals};
+use super::{plausible, power_unit, totals};
 use crate::fault::{Code, Severity};
 
 /// Raises all doubts; those of reading are there already.
@@ -25,6 +25,7 @@ pub fn raise(grid: &Grid, found: &Found, all: &mut Understood) {
         several(motor, &mut doubts);
         speeds(motor, &mut doubts);
         ratings(motor, &mut doubts);
+        plausible::raise(motor, &mut doubts);
         readings(motor, &mut doubts);
         words_for_numbers(motor, &mut doubts);
     }
@@ -105,6 +106,30 @@ fn synchronous(motor: &Motor) -> Option<f64> {
     Some(120.0 * motor.float(Reads::Frequency)? / poles)
 }
 
+/// The usual band of rated slip by size. Common practice, no source; wide, so that old and slow motors fit.
+fn usual_slip(kilowatts: Option<f64>) -> (f64, f64) {
+    let Some(kilowatts) = kilowatts else {
+        return (0.001, 0.13);
+    };
+    for (size, least, most) in [
+        (1.5, 0.007, 0.14),
+        (4.0, 0.006, 0.11),
+        (11.0, 0.005, 0.09),
+        (45.0, 0.003, 0.05),
+        (150.0, 0.002, 0.04),
+    ] {
+        if kilowatts <= size {
+            return (least, most);
+        }
+    }
+    (0.001, 0.03)
+}
+
+fn short(value: f64) -> String {
+    let shown = format!("{value:.3}");
+    shown.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
 fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
     let Some(synchronous) = synchronous(motor) else { return };
     let (poles, hertz) = (
@@ -123,18 +148,23 @@ fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
             ));
         } else {
             let slip = 1.0 - speed / synchronous;
-            let most = if motor.kilowatts().is_some_and(|kilowatts| kilowatts > 11.0) {
-                0.05
-            } else {
-                0.13
-            };
-            if slip > most {
+            let (least, most) = usual_slip(motor.kilowatts());
+            // High-slip motors of design D are made so.
+            let high_slip = motor
+                .words(Reads::Design)
+                .is_some_and(|word| word.trim().eq_ignore_ascii_case("d"));
+            if slip > most && !high_slip || slip < least {
                 doubts.push(row(
                     motor,
                     Code::PLATE_SLIP_UNUSUAL,
                     format!(
-                        "Plate speed {speed} r/min with {poles} poles at {hertz} Hz is {:.1} % slip, more than usual: look at speed, poles and frequency.",
-                        slip * 100.0
+                        "Plate speed {speed} r/min with {poles} poles at {hertz} Hz is {:.2} % slip; usual {} is {:.1} to {:.0} %. Look at speed, poles and frequency.",
+                        slip * 100.0,
+                        motor
+                            .kilowatts()
+                            .map_or("for a motor".to_owned(), |kilowatts| format!("for {} kW", short(kilowatts))),
+                        least * 100.0,
+                        most * 100.0,
                     ),
                 ));
             }
@@ -173,6 +203,15 @@ const RATIOS: &[(f64, &str)] = &[
     (0.1, "near 0.1: a slipped decimal point"),
 ];
 
+/// The usual mistake that makes such a ratio.
+pub(super) fn near_ratio(ratio: f64) -> Option<&'static str> {
+    RATIOS
+        .iter()
+        .filter(|(known, _)| (ratio / known - 1.0).abs() < 0.035)
+        .min_by(|a, b| (ratio / a.0 - 1.0).abs().total_cmp(&(ratio / b.0 - 1.0).abs()))
+        .map(|(_, text)| *text)
+}
+
 fn ratings(motor: &Motor, doubts: &mut Vec<Doubt>) {
     if let Some(efficiency) = motor.float(Reads::Efficiency)
         && efficiency > 100.0
@@ -195,11 +234,7 @@ fn ratings(motor: &Motor, doubts: &mut Vec<Doubt>) {
     let Some(ratio) = motor.plate_ratio() else { return };
     let off = (ratio - 1.0).abs();
     if off > 0.07 {
-        let near = RATIOS
-            .iter()
-            .filter(|(known, _)| (ratio / known - 1.0).abs() < 0.035)
-            .min_by(|a, b| (ratio / a.0 - 1.0).abs().total_cmp(&(ratio / b.0 - 1.0).abs()))
-            .map_or("of no usual mistake", |(_, text)| text);
+        let near = near_ratio(ratio).unwrap_or("of no usual mistake");
         let doubt = row(
             motor,
             Code::PLATE_POWER_RATIO,
@@ -213,7 +248,46 @@ fn ratings(motor: &Motor, doubts: &mut Vec<Doubt>) {
     }
 }
 
+/// Readings far off the plate.
+fn off_plate(motor: &Motor, doubts: &mut Vec<Doubt>) {
+    if let (Some(measured), Some(kilowatts)) = (motor.float(Reads::MeasuredPower), motor.kilowatts())
+        && kilowatts > 0.0
+    {
+        let efficiency = motor.float(Reads::Efficiency).filter(|efficiency| *efficiency > 30.0);
+        let input = kilowatts / efficiency.unwrap_or(85.0) * 100.0;
+        if measured > 1.3 * input {
+            doubts.push(row(
+                motor,
+                Code::POWER_ABOVE_PLATE,
+                format!(
+                    "Measured {measured} kW is {:.2} times the {} kW that the motor takes at its rating.",
+                    measured / input,
+                    short(input)
+                ),
+            ));
+        }
+    }
+    if let (Some(synchronous), Some(rated), Some(speed), None) = (
+        synchronous(motor),
+        motor.float(Reads::RatedSpeed),
+        motor.float(Reads::MeasuredSpeed),
+        &motor.drive,
+    ) && rated < synchronous
+        && speed < synchronous
+    {
+        let ratio = (synchronous - speed) / (synchronous - rated);
+        if ratio > 1.6 {
+            doubts.push(row(
+                motor,
+                Code::SLIP_ABOVE_PLATE,
+                format!("Measured {speed} r/min is {ratio:.1} times the rated slip of {rated} r/min at {synchronous} r/min synchronous."),
+            ));
+        }
+    }
+}
+
 fn readings(motor: &Motor, doubts: &mut Vec<Doubt>) {
+    off_plate(motor, doubts);
     let volts = motor.float(Reads::MeasuredVoltage);
     let amps = motor.float(Reads::MeasuredCurrent);
     // Without measured volts those of the plate serve; they may be a tenth off.

@@ -168,6 +168,27 @@ const GIVENS: &[Given] = &[
         source: "measured",
     },
     Given {
+        name: "I_0",
+        what: What::Number(Reads::NoLoadCurrent),
+        kind: "no-load current",
+        title: "No-load current",
+        source: "",
+    },
+    Given {
+        name: "f_o",
+        what: What::Number(Reads::OutputFrequency),
+        kind: "frequency",
+        title: "Output frequency of the drive",
+        source: "measured",
+    },
+    Given {
+        name: "P_a",
+        what: What::Number(Reads::AbsorbedPower),
+        kind: "shaft power",
+        title: "Absorbed power as the list says",
+        source: "assumed",
+    },
+    Given {
         name: "hours",
         what: What::Number(Reads::HoursPerYear),
         kind: "running hours",
@@ -190,19 +211,176 @@ const GIVENS: &[Given] = &[
     },
 ];
 
-/// The load columns. `{drive}` stands where a drive-fed motor is refused.
-const WORKS: &[&str] = &[
-    "work n_s = synchronous_speed(f, p) in r/min : synchronous speed \"Synchronous speed\"",
-    "work s_r = slip(n_s, n_r) in % : rated slip \"Rated slip\"",
-    "work T_r = torque(P_r, n_r) in N·m : rated torque \"Rated torque\"",
-    "work load_P = load_by_power(P_in, P_r, eta) in % : load \"Load by input power\"",
-    "work load_s = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", refuse(\"rated slip is zero: the plate speed is synchronous\") when n_r >= n_s, otherwise load_by_slip(n_s, n, n_r) in % : load \"Load by slip\"",
-    "work load_sV = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", refuse(\"rated slip is zero: the plate speed is synchronous\") when n_r >= n_s, otherwise load_by_slip_voltage(n_s, n, n_r, V, V_r) in % : load \"Load by slip (voltage corrected)\"",
-    "work load_I = refuse(\"fed by a drive, output frequency unknown\") when fed = \"drive\", otherwise load_by_current(I, I_r, V, V_r) in % : load \"Load by current (voltage corrected)\"",
-];
+/// Givens that are named only where a motor has them: the usual ones stand in every list.
+const SELDOM: [&str; 3] = ["I_0", "f_o", "P_a"];
 
-/// Names of the load columns, in the order of the report.
-pub const LOADS: [&str; 7] = ["n_s", "s_r", "T_r", "load_P", "load_s", "load_sV", "load_I"];
+const NO_OUTPUT_FREQUENCY: &str = "fed by a drive, output frequency unknown";
+const NO_RATED_SLIP: &str = "rated slip is zero: the plate speed is synchronous";
+
+/// The load columns of a list with these givens: every method its readings allow side by side, then the best one that can be
+/// trusted, its name and its grade.
+///
+/// The limits are common practice. Load by current is not used below half load, where the current is mostly magnetising, and load by
+/// slip not where the rated slip is under 15 r/min, since a reading one turn off is then seven points of load or more.
+fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
+    let drive = format!("refuse(\"{NO_OUTPUT_FREQUENCY}\") when fed = \"drive\"");
+    let slip = format!("refuse(\"{NO_RATED_SLIP}\") when n_r >= n_s");
+    let at_output = if has("f_o") {
+        // At constant flux torque goes with slip speed, and power with torque and speed.
+        "(f_o / p - n) / (n_s - n_r) * (n / n_r) when fed = \"drive\" and known(f_o) and f_o <= f and n_r < n_s, \
+         refuse(\"fed by a drive above the rated frequency\") when fed = \"drive\" and known(f_o) and n_r < n_s, "
+    } else {
+        ""
+    };
+    let line = |name: &str, formula: &str, end: &str| format!("work {name} = {formula}{end}");
+    let load = |name: &str, formula: &str, title: &str| line(name, formula, &format!(" in % : load \"{title}\""));
+    let mut lines = vec![
+        "work n_s = synchronous_speed(f, p) in r/min : synchronous speed \"Synchronous speed\"".to_owned(),
+        "work s_r = slip(n_s, n_r) in % : rated slip \"Rated slip\"".to_owned(),
+        "work T_r = torque(P_r, n_r) in N·m : rated torque \"Rated torque\"".to_owned(),
+        load("load_P", "load_by_power(P_in, P_r, eta)", "Load by input power"),
+    ];
+    if has("I_0") {
+        lines.push(load(
+            "load_0",
+            &format!(
+                "{drive}, refuse(\"the no-load current is not below the plate current\") when I_0 >= I_r, otherwise \
+                 load_by_no_load_current(I, I_r, I_0)"
+            ),
+            "Load by current and no-load current",
+        ));
+    }
+    lines.push(load(
+        "load_s",
+        &format!("{at_output}{drive}, {slip}, otherwise load_by_slip(n_s, n, n_r)"),
+        "Load by slip",
+    ));
+    lines.push(load(
+        "load_sV",
+        &format!("{drive}, {slip}, otherwise load_by_slip_voltage(n_s, n, n_r, V, V_r)"),
+        "Load by slip (voltage corrected)",
+    ));
+    lines.push(load(
+        "load_I",
+        &format!("{drive}, otherwise load_by_current(I, I_r, V, V_r)"),
+        "Load by current (voltage corrected)",
+    ));
+    let firm = "n_s - n_r >= 15 r/min";
+    let above = "num(P_in in kW) > 1.02 * sqrt(3) * num(V in V) * num(I in A) / 1000";
+    let mut grades = vec![format!(
+        "\"A\" when known(load_P) and not (known(V) and known(I) and {above})"
+    )];
+    let mut uses = vec!["load_P when grade = \"A\"".to_owned()];
+    let mut methods = vec!["\"measured power\" when grade = \"A\"".to_owned()];
+    let mut add = |grade: &str, when: &str, formula: &str, method: &str| {
+        grades.push(format!("\"{grade}\" when {when}"));
+        uses.push(format!("{formula} when grade = \"{grade}\""));
+        methods.push(format!("\"{method}\" when grade = \"{grade}\""));
+    };
+    if has("I_0") {
+        add(
+            "B",
+            "known(load_0) and I >= I_0",
+            "load_0",
+            "current and no-load current",
+        );
+    }
+    add("C", "known(load_I) and load_I >= 50 %", "load_I", "current");
+    add(
+        "D",
+        &format!("known(load_sV) and {firm}"),
+        "load_sV",
+        "slip and voltage",
+    );
+    add("E", &format!("known(load_s) and {firm}"), "load_s", "slip");
+    if has("P_a") {
+        add(
+            "F",
+            "known(P_a) and known(P_r)",
+            "P_a / P_r",
+            "assumed: the list says the absorbed power",
+        );
+    }
+    lines.push(load(
+        "load",
+        &format!(
+            "{}, refuse(\"fed by a drive: measure the input power, or note the output frequency\") when fed = \"drive\", \
+             refuse(\"the current is under half load, where it hardly follows the load, and no better reading is there\") when known(load_I), \
+             refuse(\"the rated slip is under 15 r/min: a speed one turn off would be seven points of load or more\") when known(load_s), \
+             otherwise refuse(\"no reading allows a load\")",
+            uses.join(", ")
+        ),
+        "Load by the best method",
+    ));
+    lines.push(line(
+        "method",
+        &format!("{}, otherwise \"none\"", methods.join(", ")),
+        " : text \"Method of the best load\"",
+    ));
+    lines.push(line(
+        "grade",
+        &format!("{}, otherwise \"none\"", grades.join(", ")),
+        " : text \"Grade of the method, A the best\"",
+    ));
+    lines
+}
+
+/// A load column of the report.
+#[derive(Clone, Copy, Debug)]
+pub struct Load {
+    /// Its name in the list.
+    pub name: &'static str,
+    /// Its key in the report.
+    pub key: &'static str,
+}
+
+/// The load columns, in the order of the report.
+pub const LOADS: [Load; 11] = [
+    Load {
+        name: "n_s",
+        key: "synchronous_speed",
+    },
+    Load {
+        name: "s_r",
+        key: "rated_slip",
+    },
+    Load {
+        name: "T_r",
+        key: "rated_torque",
+    },
+    Load {
+        name: "load_P",
+        key: "load_by_power",
+    },
+    Load {
+        name: "load_s",
+        key: "load_by_slip",
+    },
+    Load {
+        name: "load_sV",
+        key: "load_by_slip_voltage",
+    },
+    Load {
+        name: "load_I",
+        key: "load_by_current",
+    },
+    Load {
+        name: "load_0",
+        key: "load_by_no_load_current",
+    },
+    Load {
+        name: "load",
+        key: "load",
+    },
+    Load {
+        name: "method",
+        key: "method",
+    },
+    Load {
+        name: "grade",
+        key: "grade",
+    },
+];
 
 /// Name of the list in its workbook.
 pub const NAME: &str = "motors";
@@ -253,10 +431,12 @@ fn held(motor: &Looked<'_>, what: What, power: PlateUnit, fed: &Fed) -> Held {
         },
         What::Number(Reads::Poles) => number(one(Reads::Poles), Some("pole")),
         What::Number(reads @ (Reads::Quantity | Reads::PowerFactor)) => number(one(reads), None),
-        What::Number(Reads::RatedPower) => match motor.cell(Reads::RatedPower) {
-            Some(cell) => number(cell.one(), Some(cell.unit.text())),
-            None => Held::Blank,
-        },
+        What::Number(reads @ (Reads::RatedPower | Reads::AbsorbedPower | Reads::MeasuredPower)) => {
+            match motor.cell(reads) {
+                Some(cell) => number(cell.one(), Some(cell.unit.text())),
+                None => Held::Blank,
+            }
+        }
         What::Number(reads) => number(one(reads), text),
         What::UsedVoltage => number(motor.motor.used_voltage, text),
         What::UsedCurrent => match (motor.motor.used_current, motor.motor.current_refused()) {
@@ -352,8 +532,12 @@ pub fn write(origin: &Origin<'_>, all: &Understood) -> Workbook {
     }
     let _ = writeln!(head, " digest {}", quoted(origin.digest));
     let mut kept: Vec<&Given> = Vec::new();
+    let has = |name: &str| columns.iter().any(|column| column.given.name == name && column.filled);
     for column in &columns {
         let given = column.given;
+        if SELDOM.contains(&given.name) && !column.filled {
+            continue;
+        }
         let heading = heading_of(all, given.what);
         let _ = write!(head, "  given {}", given.name);
         // One frequency for all rows that no column gives is said once.
@@ -380,7 +564,7 @@ pub fn write(origin: &Origin<'_>, all: &Understood) -> Workbook {
             kept.push(given);
         }
     }
-    for work in WORKS {
+    for work in works(has) {
         let _ = writeln!(head, "  {work}");
     }
     let names: Vec<&str> = kept.iter().map(|given| given.name).collect();

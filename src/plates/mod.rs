@@ -21,9 +21,12 @@ pub mod motor;
 pub mod rows;
 pub mod power_unit;
 pub mod totals;
+pub mod rules;
+mod plausible;
 pub mod doubt;
-pub mod report;
 pub mod list;
+pub mod report;
+pub mod loads;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -35,13 +38,11 @@ pub use guard::Limits;
 pub use own::Own;
 pub use report::Report;
 
-use crate::language::check::Sort;
-use crate::language::work::{Outcome, Value};
-use crate::quantity::show;
-use crate::recalc::{QuantityResults, Results, SheetResults};
+use crate::fault::Code;
+use crate::recalc::Results;
 use crate::workbook::Workbook;
 use find::As;
-use report::{ColumnReport, Computed, ComputedRow, DoubtReport, Readings, RowReport, SheetReport, SupplyReport};
+use report::{ColumnReport, DoubtReport, Readings, RowReport, SheetReport, SupplyReport};
 use rows::Understood;
 
 /// How a list is imported.
@@ -216,40 +217,35 @@ pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book, o
 }
 
 impl Import {
-    /// Fills `computed` of the report from the worked list.
+    /// Takes the load columns of the worked list into the report, and doubts methods that disagree.
     pub fn take(&mut self, results: &Results) {
         let Some(sheet) = results.sheets.iter().find(|sheet| sheet.name.as_ref() == list::NAME) else {
             return;
         };
-        let columns = list::LOADS.map(|name| sheet.quantities.iter().find(|quantity| quantity.name.as_ref() == name));
-        for (index, row) in self.report.computed.iter_mut().enumerate() {
-            let [n_s, s_r, torque, power, slip, slip_voltage, current] =
-                columns.map(|column| column.map(|column| computed(sheet, column, index)).unwrap_or_default());
-            row.synchronous_speed = n_s;
-            row.rated_slip = s_r;
-            row.rated_torque = torque;
-            row.load_by_power = power;
-            row.load_by_slip = slip;
-            row.load_by_slip_voltage = slip_voltage;
-            row.load_by_current = current;
-        }
+        self.report.computed.take(sheet);
+        self.report
+            .doubts
+            .retain(|doubt| doubt.rule != Code::LOADS_DISAGREE.word());
+        self.report
+            .doubts
+            .extend(loads::spread(&self.report.computed).iter().map(told));
+        self.report.doubts.sort_by_key(|doubt| doubt.source_row);
     }
 }
 
-/// A worked cell as the report writes it.
-fn computed(sheet: &SheetResults, column: &QuantityResults, index: usize) -> Computed {
-    let unit = match &column.sort {
-        Sort::Quantity { unit, .. } => unit.text.to_string(),
-        _ => String::new(),
-    };
-    let (value, refused) = match column.cells.get(index) {
-        Some(Outcome::Value(Value::Number(number))) => (Some(show::exact(number)), None),
-        Some(Outcome::Value(_)) => (None, Some("it is no number".to_owned())),
-        Some(Outcome::Blank(why)) => (None, Some(sheet.reason_in_words(index, why).to_string())),
-        Some(Outcome::Fault(fault)) => (None, Some(fault.message.clone())),
-        None => (None, Some("the list has not been worked".to_owned())),
-    };
-    Computed { value, unit, refused }
+/// A doubt as the report writes it.
+fn told(doubt: &motor::Doubt) -> DoubtReport {
+    DoubtReport {
+        source_row: doubt.source_row,
+        rule: doubt.code.word(),
+        level: doubt.severity.word(),
+        text: doubt.text.clone(),
+        why: rules::of(doubt.code).map(|rule| report::Why {
+            likely: rule.likely,
+            look: rule.look,
+            source: rule.source,
+        }),
+    }
 }
 
 /// The first short text of the title rows.
@@ -316,21 +312,12 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
             });
         }
     }
-    report.computed = all
-        .motors
-        .iter()
-        .map(|motor| ComputedRow {
-            source_row: motor.source_row,
-            tag: motor.words(reads::Reads::Tag).map(|tag| tag.to_string()),
-            synchronous_speed: Computed::default(),
-            rated_slip: Computed::default(),
-            rated_torque: Computed::default(),
-            load_by_power: Computed::default(),
-            load_by_slip: Computed::default(),
-            load_by_slip_voltage: Computed::default(),
-            load_by_current: Computed::default(),
-        })
-        .collect();
+    report.computed = report::ComputedLoads::of(
+        all.motors
+            .iter()
+            .map(|motor| (motor.source_row, motor.words(reads::Reads::Tag).cloned()))
+            .collect(),
+    );
     let sheet: Arc<str> = Arc::from(grid.name.as_str());
     // The readings move over: for a long list a copy of them would be the largest thing in memory.
     let mut motors = std::mem::take(&mut all.motors).into_iter().peekable();
@@ -368,14 +355,5 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
         })
         .collect();
     report.totals = std::mem::take(&mut all.totals);
-    report.doubts = all
-        .doubts
-        .iter()
-        .map(|doubt| DoubtReport {
-            source_row: doubt.source_row,
-            rule: doubt.code.word(),
-            level: doubt.severity.word(),
-            text: doubt.text.clone(),
-        })
-        .collect();
+    report.doubts = all.doubts.iter().map(told).collect();
 }

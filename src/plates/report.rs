@@ -4,12 +4,19 @@
 //! the written form and nothing else uses them.
 //! Not known here: how anything was understood.
 
+use std::sync::Arc;
+
 use serde::ser::{SerializeMap, SerializeSeq};
 use serde::{Serialize, Serializer};
 
 use super::find::As;
+use super::list::{LOADS, Load};
 use super::motor::{Cell, Reading};
-use super::reads::{Reads, Sort};
+use super::reads::{self, Reads};
+use crate::language::check::Sort;
+use crate::language::work::{Outcome, Value as Worked};
+use crate::quantity::show;
+use crate::recalc::{QuantityResults, SheetResults};
 
 /// The report.
 #[derive(Clone, Debug, Serialize)]
@@ -37,7 +44,7 @@ pub struct Report {
     /// Every doubt.
     pub doubts: Vec<DoubtReport>,
     /// Load columns of each motor; filled once the list has been worked.
-    pub computed: Vec<ComputedRow>,
+    pub computed: ComputedLoads,
     /// What was noticed while reading the file.
     pub remarks: Vec<String>,
 }
@@ -57,7 +64,7 @@ impl Report {
             rows: Vec::new(),
             totals: Vec::new(),
             doubts: Vec::new(),
-            computed: Vec::new(),
+            computed: ComputedLoads::default(),
             remarks,
         }
     }
@@ -168,7 +175,7 @@ impl Serialize for Readings {
 }
 
 /// A reading as written.
-struct Written<'a>(&'a Cell, Sort);
+struct Written<'a>(&'a Cell, reads::Sort);
 
 impl Serialize for Written<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -178,7 +185,7 @@ impl Serialize for Written<'_> {
         map.serialize_entry("column", &cell.column)?;
         map.serialize_entry("value", &Value(&cell.value))?;
         // Words have no unit.
-        let unit = Some(cell.unit.text()).filter(|_| self.1 == Sort::Number);
+        let unit = Some(cell.unit.text()).filter(|_| self.1 == reads::Sort::Number);
         map.serialize_entry("unit", &unit)?;
         map.serialize_entry("confidence", &(f64::from(cell.confidence) / 100.0))?;
         map.serialize_entry("note", &cell.note)?;
@@ -214,31 +221,123 @@ pub struct DoubtReport {
     pub rule: &'static str,
     /// `error`, `warning` or `note`.
     pub level: &'static str,
-    /// In words.
+    /// In words, with the numbers it rests on.
     pub text: String,
+    /// The likely mistake, what to look at on site and what the rule rests on, for rules of plausibility.
+    #[serde(flatten)]
+    pub why: Option<Why>,
 }
 
-/// Load columns of a motor.
-#[derive(Clone, Debug, Serialize)]
-pub struct ComputedRow {
-    /// Row of the sheet from 1.
-    pub source_row: u32,
-    /// Tag, where there is one.
-    pub tag: Option<String>,
-    /// Synchronous speed.
-    pub synchronous_speed: Computed,
-    /// Rated slip.
-    pub rated_slip: Computed,
-    /// Rated torque.
-    pub rated_torque: Computed,
-    /// Load by measured power.
-    pub load_by_power: Computed,
-    /// Load by slip.
-    pub load_by_slip: Computed,
-    /// Load by slip, corrected by voltage.
-    pub load_by_slip_voltage: Computed,
-    /// Load by current, corrected by voltage.
-    pub load_by_current: Computed,
+/// What a rule of plausibility adds to its findings.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Why {
+    /// The likely mistake.
+    pub likely: &'static str,
+    /// What to look at on site.
+    pub look: &'static str,
+    /// What the rule rests on.
+    pub source: &'static str,
+}
+
+/// Load columns of the motors: what the worked list gives, without a copy of it.
+#[derive(Clone, Debug, Default)]
+pub struct ComputedLoads {
+    /// Row of the sheet, from 1, and tag of each motor.
+    pub motors: Vec<(u32, Option<Arc<str>>)>,
+    /// The list as worked.
+    sheet: Option<SheetResults>,
+}
+
+impl ComputedLoads {
+    /// Of motors whose list has not been worked yet.
+    pub fn of(motors: Vec<(u32, Option<Arc<str>>)>) -> ComputedLoads {
+        ComputedLoads { motors, sheet: None }
+    }
+
+    /// Takes what the worked list gives.
+    pub fn take(&mut self, sheet: &SheetResults) {
+        self.sheet = Some(sheet.clone());
+    }
+
+    /// How many motors there are.
+    pub fn len(&self) -> usize {
+        self.motors.len()
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.motors.is_empty()
+    }
+
+    /// A column of the worked list.
+    pub fn column(&self, name: &str) -> Option<&QuantityResults> {
+        let sheet = self.sheet.as_ref()?;
+        sheet.quantities.iter().find(|quantity| *quantity.name == *name)
+    }
+
+    /// A worked cell.
+    fn cell(&self, column: Option<&QuantityResults>, index: usize) -> Computed {
+        let (Some(sheet), Some(column)) = (&self.sheet, column) else {
+            return Computed::default();
+        };
+        let unit = match &column.sort {
+            Sort::Quantity { unit, .. } => unit.text.to_string(),
+            _ => String::new(),
+        };
+        let (value, refused) = match column.cells.get(index) {
+            Some(Outcome::Value(Worked::Number(number))) => (Some(show::exact(number)), None),
+            Some(Outcome::Value(Worked::Text(text))) => (Some(text.to_string()), None),
+            Some(Outcome::Value(_)) => (None, Some("it is no number".to_owned())),
+            Some(Outcome::Blank(why)) => (None, Some(sheet.reason_in_words(index, why).to_string())),
+            Some(Outcome::Fault(fault)) => (None, Some(fault.message.clone())),
+            None => (None, Some("the list has not been worked".to_owned())),
+        };
+        Computed { value, unit, refused }
+    }
+}
+
+impl Serialize for ComputedLoads {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let columns: Vec<_> = LOADS.iter().map(|load| (load, self.column(load.name))).collect();
+        let mut list = serializer.serialize_seq(Some(self.motors.len()))?;
+        for (index, (source_row, tag)) in self.motors.iter().enumerate() {
+            let row = ComputedRow {
+                loads: self,
+                columns: &columns,
+                index,
+                source_row: *source_row,
+                tag: tag.as_deref(),
+            };
+            list.serialize_element(&row)?;
+        }
+        list.end()
+    }
+}
+
+/// The load columns of a motor as written.
+struct ComputedRow<'a> {
+    loads: &'a ComputedLoads,
+    columns: &'a [(&'a Load, Option<&'a QuantityResults>)],
+    index: usize,
+    source_row: u32,
+    tag: Option<&'a str>,
+}
+
+impl Serialize for ComputedRow<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut map = serializer.serialize_map(None)?;
+        map.serialize_entry("source_row", &self.source_row)?;
+        map.serialize_entry("tag", &self.tag)?;
+        for (load, column) in self.columns {
+            let cell = self.loads.cell(*column, self.index);
+            if matches!(load.key, "method" | "grade") {
+                map.serialize_entry(load.key, &cell.value)?;
+            } else if column.is_some() || load.key != "load_by_no_load_current" {
+                map.serialize_entry(load.key, &cell)?;
+            }
+        }
+        map.end()
+    }
 }
 
 /// A worked value, or why there is none.

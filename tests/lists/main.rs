@@ -14,6 +14,7 @@ mod dress;
 mod expected;
 mod hostile;
 mod packages;
+mod plates;
 mod unseen;
 
 use std::path::{Path, PathBuf};

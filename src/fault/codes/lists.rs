@@ -29,6 +29,10 @@ codes! {
         "The program reads this sort of file in a process of its own, and that process could not be started.",
         "the program file was moved while running", "start the program again, or save the list as xlsx or csv";
 
+    COLUMN_MAP_FAULTY = "column-map-faulty", Error,
+        "A line of a column map or of a file of words is not understood, so the list was not read with it.",
+        "column P = rated_power", "column \"P\" = rated_power in kW";
+
     PLATE_SPEED_SYNCHRONOUS = "plate-speed-synchronous", Error,
         "The plate speed is the synchronous speed or above it. A motor under load runs slower: the nominal speed was probably typed. Load by slip cannot be worked. Look at the plate.",
         "1500 r/min on a 4-pole motor at 50 Hz", "1465 r/min";
@@ -45,7 +49,7 @@ codes! {
         "Ratings in hp and in kW stand in one column. Each was read in its own unit.",
         "7.5 HP under a heading kW", "5.5 kW";
     OTHER_POWER_UNIT = "other-power-unit", Warning,
-        "Voltage, current, efficiency and power factor of most rows agree with the rating only if it is in the other unit (kW for hp or hp for kW).",
+        "Voltage, current, efficiency and power factor of most rows agree with the rating only if it is in the other unit (kW for hp or hp for kW), or the ratings are those of the other series. Where the plates prove it the ratings are read in the other unit.",
         "a column headed kW with 10, 15, 20, 25", "the same headed hp";
     EFFICIENCY_SCALE = "efficiency-scale", Note,
         "An efficiency is written as a fraction among per cent, or the other way round. It was read on the scale of its column.",
@@ -116,4 +120,34 @@ codes! {
     COLUMN_DOUBTFUL = "column-doubtful", Note,
         "What a column holds was settled by a weak word or by its values only.",
         "a heading P", "a heading Rated power (kW)";
+    CURRENT_OFF_TABLE = "current-off-table", Warning,
+        "The plate current is far from the full-load current that the published table gives for the rating and voltage.",
+        "62 A for 15 hp at 460 V", "19 A";
+    EFFICIENCY_OFF_CLASS = "efficiency-off-class", Warning,
+        "The efficiency is below the limit of the class on the plate, tolerance included, or so far above it that the class would be another.",
+        "84 % and IE3 on 15 kW, 4 poles, 50 Hz", "92.1 %";
+    RATING_NOT_IN_SERIES = "rating-not-in-series", Note,
+        "The rating is in none of the standard series of kW and hp, and is not the kW equivalent of an hp rating.",
+        "17 kW", "18.5 kW";
+    CODE_LETTER_OFF = "code-letter-off", Warning,
+        "The locked-rotor kVA per hp worked from locked-rotor current, voltage and rating is outside the range of the code letter.",
+        "code letter B with 183 A for 30 hp at 460 V", "code letter F";
+    FRAME_OFF_RATING = "frame-off-rating", Warning,
+        "The frame is two sizes or more from the one that the rating and the poles usually have.",
+        "frame 90L for 30 kW, 4 poles", "200L";
+    VOLTAGE_OFF_FREQUENCY = "voltage-off-frequency", Warning,
+        "The plate voltage is one of systems of the other frequency: the values of the plate may hold for that one.",
+        "460 V at 50 Hz", "460 V at 60 Hz";
+    POWER_ABOVE_PLATE = "power-above-plate", Warning,
+        "The measured input power is more than 1.3 times the input at the rating. Measuring is for qualified people.",
+        "24 kW measured on a motor of 15 kW", "14 kW";
+    SLIP_ABOVE_PLATE = "slip-above-plate", Warning,
+        "The measured slip is more than 1.6 times the rated slip: overload, low voltage, or a plate speed that is rounded up. Measuring near rotating shafts is for qualified people.",
+        "1430 r/min beside 1475 r/min on the plate, 4 poles, 50 Hz", "1478 r/min";
+    LOADS_DISAGREE = "loads-disagree", Warning,
+        "Methods that can each be trusted give loads more than 15 points apart (a warning above 30): a reading or a plate value is wrong.",
+        "62 % by measured power, 104 % by current", "62 % and 65 %";
+    PLATE_DIFFERS = "plate-differs", Note,
+        "The nameplate in one cell and a column of its own give different values. The column holds.",
+        "15 kW in the plate text, 11 in the column kW", "15 and 15";
 }

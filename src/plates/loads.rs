@@ -1,0 +1,88 @@
+//! Loads of one motor by several methods, compared.
+//!
+//! For: saying where methods that can each be trusted disagree, once the list has been worked.
+//! Always: only methods within their limits are compared; nothing is changed.
+//! Not known here: which of them is right.
+
+use super::list::LOADS;
+use super::motor::Doubt;
+use super::report::ComputedLoads;
+use crate::fault::{Code, Severity};
+use crate::language::work::{Outcome, Value};
+use crate::recalc::QuantityResults;
+
+/// Points of load between two methods that are worth a note, and worth a warning. Common practice, no source.
+const NOTE: f64 = 15.0;
+const WARNING: f64 = 30.0;
+
+/// Doubts where methods disagree.
+pub fn spread(loads: &ComputedLoads) -> Vec<Doubt> {
+    let column = |name: &str| loads.column(name);
+    let methods = [
+        ("load_P", "measured power"),
+        ("load_0", "current and no-load current"),
+        ("load_I", "current"),
+        ("load_sV", "slip and voltage"),
+        ("load_s", "slip"),
+    ];
+    debug_assert!(
+        methods
+            .iter()
+            .all(|(name, _)| LOADS.iter().any(|load| load.name == *name))
+    );
+    let columns: Vec<_> = methods.map(|(name, title)| (name, title, column(name))).into();
+    let (synchronous, rated) = (column("n_s"), column("n_r"));
+    let mut doubts = Vec::new();
+    for (index, (source_row, _)) in loads.motors.iter().enumerate() {
+        let firm = match (number(synchronous, index), number(rated, index)) {
+            (Some(synchronous), Some(rated)) => synchronous - rated >= 15.0,
+            _ => false,
+        };
+        let mut found: Vec<(f64, &str)> = Vec::new();
+        for (name, title, column) in &columns {
+            let Some(value) = number(*column, index) else { continue };
+            let fits = match *name {
+                "load_I" => value >= 50.0,
+                "load_sV" => firm,
+                // Corrected slip says the same better.
+                "load_s" => firm && found.iter().all(|(_, title)| *title != "slip and voltage"),
+                _ => true,
+            };
+            if fits {
+                found.push((value, title));
+            }
+        }
+        let least = found.iter().min_by(|a, b| a.0.total_cmp(&b.0));
+        let most = found.iter().max_by(|a, b| a.0.total_cmp(&b.0));
+        let (Some(least), Some(most)) = (least, most) else {
+            continue;
+        };
+        let points = most.0 - least.0;
+        if points <= NOTE {
+            continue;
+        }
+        let told: Vec<String> = found
+            .iter()
+            .map(|(value, title)| format!("{value:.0} % by {title}"))
+            .collect();
+        let doubt = Doubt::new(
+            Some(*source_row),
+            Code::LOADS_DISAGREE,
+            format!("The load is {}: {points:.0} points apart.", told.join(", ")),
+        );
+        doubts.push(if points > WARNING {
+            doubt
+        } else {
+            doubt.as_severe(Severity::Note)
+        });
+    }
+    doubts
+}
+
+/// A worked number, in the unit of its column.
+fn number(column: Option<&QuantityResults>, index: usize) -> Option<f64> {
+    match column?.cells.get(index)? {
+        Outcome::Value(Value::Number(number)) => Some(number.to_f64()),
+        _ => None,
+    }
+}

@@ -1,0 +1,455 @@
+//! Plates against published tables.
+//!
+//! For: current, efficiency, rating, code letter, frame and voltage of a plate beside what the standards list for its size.
+//! Always: a rule speaks only where the table has a row near enough; what it rests on stands in the text.
+//! Not known here: readings on site.
+
+use std::sync::LazyLock;
+
+use super::motor::{Doubt, Motor};
+use super::reads::{PlateUnit, Reads, Sort, float};
+use crate::fault::Code;
+use crate::standards::tables;
+
+/// Rows of the tables as floats, read once.
+struct Tables {
+    /// hp, V, A
+    currents: Vec<[f64; 3]>,
+    /// class (1 to 4), poles, kW from, kW to, per cent
+    classes: Vec<[f64; 5]>,
+    /// class (2 or 3), poles, hp, per cent; enclosed motors at 60 Hz
+    sixty: Vec<[f64; 4]>,
+    /// kW
+    kilowatts: Vec<f64>,
+    /// hp, its kW
+    horsepower: Vec<[f64; 2]>,
+    /// letter, kVA/hp from, below
+    letters: Vec<(String, f64, f64)>,
+    /// poles, kW, mm
+    frames: Vec<[f64; 3]>,
+    /// poles, hp, first two digits
+    t_frames: Vec<[f64; 3]>,
+    /// mm
+    heights: Vec<f64>,
+}
+
+static TABLES: LazyLock<Tables> = LazyLock::new(|| {
+    let number = |table: &str, column: &str, row: usize| {
+        tables::find(table)
+            .and_then(|table| table.listed(column, row))
+            .map(|listed| float(listed.value))
+    };
+    let text = |table: &str, column: &str, row: usize| {
+        tables::find(table)
+            .and_then(|table| table.text(column, row))
+            .unwrap_or_default()
+            .to_owned()
+    };
+    let rows = |table: &str| 0..tables::find(table).map_or(0, tables_rows);
+    let row = |table: &'static str| {
+        move |row: usize| -> Option<[f64; 3]> {
+            let of = |column: &str| number(table, column, row);
+            match table {
+                "nec_430_250" => Some([of("P")?, of("V")?, of("I")?]),
+                _ => Some([of("p")?, of("P")?, of("h")?]),
+            }
+        }
+    };
+    let class = |word: &str| word.strip_prefix("IE").and_then(|digit| digit.parse::<f64>().ok());
+    let sixty = |table: &'static str, class: f64| {
+        rows(table)
+            .filter(move |row| text(table, "enclosure", *row) == "enclosed")
+            .filter_map(move |row| {
+                let of = |column: &str| number(table, column, row);
+                Some([class, of("p")?, of("P")?, of("eta")?])
+            })
+    };
+    Tables {
+        currents: rows("nec_430_250").filter_map(row("nec_430_250")).collect(),
+        classes: rows("iec_60034_30_1")
+            .filter_map(|row| {
+                let of = |column: &str| number("iec_60034_30_1", column, row);
+                let class = class(&text("iec_60034_30_1", "class", row))?;
+                Some([class, of("p")?, of("P")?, of("P_to")?, of("eta")?])
+            })
+            .collect(),
+        sixty: sixty("nema_mg1_12_11", 2.0)
+            .chain(sixty("nema_mg1_12_12", 3.0))
+            .collect(),
+        kilowatts: rows("iec_60072_1")
+            .filter_map(|row| number("iec_60072_1", "P", row))
+            .collect(),
+        horsepower: rows("nema_mg1_10_32_4")
+            .filter_map(|row| {
+                let of = |column: &str| number("nema_mg1_10_32_4", column, row);
+                Some([of("P")?, of("P_kw").or_else(|| of("P_kW"))?])
+            })
+            .collect(),
+        letters: rows("nema_mg1_10_37_2")
+            .filter_map(|row| {
+                let of = |column: &str| number("nema_mg1_10_37_2", column, row);
+                Some((
+                    text("nema_mg1_10_37_2", "letter", row),
+                    of("k_from")?,
+                    of("k_below").unwrap_or(f64::INFINITY),
+                ))
+            })
+            .collect(),
+        frames: rows("en_50347").filter_map(row("en_50347")).collect(),
+        t_frames: rows("nema_mg1_13")
+            .filter_map(|row| {
+                let of = |column: &str| number("nema_mg1_13", column, row);
+                let digits: f64 = text("nema_mg1_13", "frame", row).get(..2)?.parse().ok()?;
+                Some([of("p")?, of("P")?, digits])
+            })
+            .collect(),
+        heights: rows("iec_60072_1_heights")
+            .filter_map(|row| number("iec_60072_1_heights", "h", row))
+            .collect(),
+    }
+});
+
+fn tables_rows(table: &crate::standards::Table) -> usize {
+    table.rows()
+}
+
+/// kW in one hp, to four digits: good for plausibility.
+const HORSEPOWER: f64 = 0.7457;
+
+/// Doubts of one plate.
+pub(super) fn raise(motor: &Motor, doubts: &mut Vec<Doubt>) {
+    let tables = &*TABLES;
+    let mut tell = |code: Code, text: String| doubts.push(Doubt::new(Some(motor.source_row), code, text));
+    if let Some(text) = current(motor, tables) {
+        tell(Code::CURRENT_OFF_TABLE, text);
+    }
+    if let Some((code, text)) = efficiency(motor, tables) {
+        tell(code, text);
+    }
+    if let Some(text) = power_factor(motor) {
+        tell(Code::VALUE_UNLIKELY, text);
+    }
+    if let Some(text) = series(motor, tables) {
+        tell(Code::RATING_NOT_IN_SERIES, text);
+    }
+    if let Some(text) = code_letter(motor, tables) {
+        tell(Code::CODE_LETTER_OFF, text);
+    }
+    if let Some(text) = frame(motor, tables) {
+        tell(Code::FRAME_OFF_RATING, text);
+    }
+    if let Some(text) = voltage(motor) {
+        tell(Code::VOLTAGE_OFF_FREQUENCY, text);
+    }
+}
+
+/// The full-load current of the table for this rating: listed voltages as they stand, others by 460 V.
+fn table_current(horsepower: f64, volts: f64, tables: &Tables) -> Option<(f64, f64)> {
+    let of_volts = tables
+        .currents
+        .iter()
+        .map(|row| row[1])
+        .filter(|listed| (volts / listed - 1.0).abs() < 0.03)
+        .min_by(|a, b| (volts / a - 1.0).abs().total_cmp(&(volts / b - 1.0).abs()))
+        .unwrap_or(460.0);
+    let mut below: Option<[f64; 3]> = None;
+    for row in tables.currents.iter().filter(|row| row[1] == of_volts) {
+        if (row[0] / horsepower - 1.0).abs() < 0.02 {
+            return Some((row[2] * of_volts / volts, of_volts));
+        }
+        if row[0] > horsepower {
+            // Between two ratings the current goes in proportion.
+            let below = below?;
+            let part = (horsepower - below[0]) / (row[0] - below[0]);
+            return Some(((below[2] + part * (row[2] - below[2])) * of_volts / volts, of_volts));
+        }
+        below = Some(*row);
+    }
+    None
+}
+
+fn current(motor: &Motor, tables: &Tables) -> Option<String> {
+    // With efficiency and power factor the plate proves itself; the table is for plates without them.
+    if motor.plate_ratio().is_some() {
+        return None;
+    }
+    let (volts, amps) = (float(motor.used_voltage?), float(motor.used_current?));
+    let horsepower = motor.kilowatts()? / HORSEPOWER;
+    if volts <= 0.0 || amps <= 0.0 {
+        return None;
+    }
+    let (listed, of_volts) = table_current(horsepower, volts, tables)?;
+    let ratio = amps / listed;
+    let most = if motor.float(Reads::Poles).is_some_and(|poles| poles >= 8.0) {
+        1.8
+    } else {
+        1.5
+    };
+    let least = if horsepower < 1.0 { 0.5 } else { 0.6 };
+    if (least..=most).contains(&ratio) {
+        return None;
+    }
+    let scaled = if (of_volts / volts - 1.0).abs() < 0.03 {
+        String::new()
+    } else {
+        format!(", scaled from {of_volts} V")
+    };
+    Some(format!(
+        "Plate current {amps} A is {ratio:.2} times the {listed:.1} A that NEC Table 430.250 gives for {horsepower:.1} hp at {volts} V{scaled}{}.",
+        super::doubt::near_ratio(ratio).map_or(String::new(), |near| format!("; {near}"))
+    ))
+}
+
+/// The nominal efficiency of a class for this motor: lowest and highest of the rows around its rating.
+fn nominal(class: f64, poles: f64, kilowatts: f64, hertz: f64, tables: &Tables) -> Option<(f64, f64)> {
+    let rows: Vec<(f64, f64, f64)> = if hertz > 55.0 {
+        let of = |row: &&[f64; 4]| row[0] == class && row[1] == poles;
+        tables
+            .sixty
+            .iter()
+            .filter(of)
+            .map(|row| (row[2] * HORSEPOWER, row[2] * HORSEPOWER, row[3]))
+            .collect()
+    } else {
+        let of = |row: &&[f64; 5]| row[0] == class && row[1] == poles;
+        tables
+            .classes
+            .iter()
+            .filter(of)
+            .map(|row| (row[2], row[3], row[4]))
+            .collect()
+    };
+    let holds = rows
+        .iter()
+        .find(|(from, to, _)| kilowatts >= from * 0.98 && kilowatts <= to * 1.02)
+        .map(|row| row.2);
+    if let Some(eta) = holds {
+        return Some((eta, eta));
+    }
+    let below = rows
+        .iter()
+        .filter(|row| row.1 < kilowatts)
+        .map(|row| row.2)
+        .next_back()?;
+    let above = rows.iter().find(|row| row.0 > kilowatts).map(|row| row.2)?;
+    Some((below.min(above), below.max(above)))
+}
+
+fn efficiency(motor: &Motor, tables: &Tables) -> Option<(Code, String)> {
+    let eta = motor
+        .float(Reads::Efficiency)
+        .filter(|eta| *eta > 0.0 && *eta <= 100.0)?;
+    let kilowatts = motor.kilowatts()?;
+    let hertz = motor.float(Reads::Frequency)?;
+    let poles = motor.float(Reads::Poles)?;
+    let said = motor
+        .words(Reads::EfficiencyClass)
+        .map(|word| word.to_uppercase().replace([' ', '-'], ""));
+    let class = said.as_deref().and_then(|word| {
+        let digit = |word: &str| {
+            word.strip_prefix("IE")
+                .and_then(|rest| rest.chars().next()?.to_digit(10))
+        };
+        match word {
+            "PREMIUM" | "NEMAPREMIUM" | "PE" if hertz > 55.0 => Some(3.0),
+            "EPACT" | "EE" | "ENERGYEFFICIENT" if hertz > 55.0 => Some(2.0),
+            word => digit(word).map(f64::from),
+        }
+    });
+    let losses = 100.0 - eta;
+    let table = if hertz > 55.0 {
+        "NEMA MG 1 Tables 12-11 and 12-12"
+    } else {
+        "IEC 60034-30-1"
+    };
+    if let (Some(class), Some(word)) = (class, &said)
+        && let Some((least, most)) = nominal(class, poles, kilowatts, hertz, tables)
+    {
+        // IEC 60034-1 clause 12: 15 % of the losses up to 150 kW, 10 % above; a plate rounds to a tenth.
+        let room = if kilowatts <= 150.0 { 0.15 } else { 0.10 };
+        if eta < least - room * (100.0 - least) - 0.06 {
+            return Some((
+                Code::EFFICIENCY_OFF_CLASS,
+                format!(
+                    "Efficiency {eta} % is below the {least} % that {table} asks of {word} for {kilowatts:.3} kW and {poles} poles, tolerance included."
+                ),
+            ));
+        }
+        if losses < 0.55 * (100.0 - most) {
+            return Some((
+                Code::EFFICIENCY_OFF_CLASS,
+                format!(
+                    "Efficiency {eta} % leaves little more than half the losses of {word} ({most} % in {table} for {kilowatts:.3} kW and {poles} poles): the class or the efficiency is of another motor."
+                ),
+            ));
+        }
+        return None;
+    }
+    // Without a class: far from what motors of this size have. The 50 Hz classes serve as a yardstick at 60 Hz too.
+    let (least, _) = nominal(1.0, poles, kilowatts, 50.0, tables)?;
+    let (_, most) = nominal(4.0, poles, kilowatts, 50.0, tables)?;
+    if eta < least - 0.9 * (100.0 - least) || losses < 0.6 * (100.0 - most) {
+        return Some((
+            Code::VALUE_UNLIKELY,
+            format!(
+                "Efficiency {eta} % is unusual for {kilowatts:.3} kW and {poles} poles; IE1 is {least} % and IE4 {most} %."
+            ),
+        ));
+    }
+    None
+}
+
+fn power_factor(motor: &Motor) -> Option<String> {
+    let power_factor = motor.float(Reads::PowerFactor)?;
+    let kilowatts = motor.kilowatts()?;
+    let least = if kilowatts < 1.0 { 0.40 } else { 0.55 };
+    let unusual = power_factor < least || (0.965..=1.0).contains(&power_factor);
+    unusual.then(|| {
+        format!("Power factor {power_factor} is unusual at the rating of an induction motor of {kilowatts:.3} kW; usual is 0.7 to 0.92.")
+    })
+}
+
+fn series(motor: &Motor, tables: &Tables) -> Option<String> {
+    let cell = motor.cell(Reads::RatedPower)?;
+    let value = float(cell.one()?);
+    if value <= 0.0 {
+        return Some(format!("A rating of {value} {} cannot be.", cell.unit.text()));
+    }
+    let near = |listed: f64| (value / listed - 1.0).abs() < 0.011;
+    let (listed, smallest): (bool, f64) = match cell.unit {
+        PlateUnit::Kilowatt => (
+            tables.kilowatts.iter().any(|listed| near(*listed))
+                || tables
+                    .horsepower
+                    .iter()
+                    .any(|row| near(row[1]) || near(row[0] * HORSEPOWER)),
+            0.12,
+        ),
+        PlateUnit::Horsepower => (
+            // 0.33 stands for a third.
+            tables
+                .horsepower
+                .iter()
+                .any(|row| near(row[0]) || (value - row[0]).abs() < 0.005),
+            0.25,
+        ),
+        _ => return None,
+    };
+    let largest = if cell.unit == PlateUnit::Kilowatt {
+        1000.0
+    } else {
+        500.0
+    };
+    if listed || value < smallest || value > largest {
+        return None;
+    }
+    Some(format!(
+        "{value} {} is in no standard series of ratings.",
+        cell.unit.text()
+    ))
+}
+
+fn code_letter(motor: &Motor, tables: &Tables) -> Option<String> {
+    let word = motor.words(Reads::CodeLetter)?.trim().to_uppercase();
+    let (_, from, below) = tables.letters.iter().find(|(letter, ..)| *letter == word)?;
+    let cell = motor.cell(Reads::LockedRotorCurrent)?;
+    let given = float(cell.one()?);
+    let volts = float(motor.used_voltage?);
+    // A small number without a unit is the multiple of the rated current.
+    let amps = if cell.unit == PlateUnit::Ampere || given > 15.0 {
+        given
+    } else {
+        given * float(motor.used_current?)
+    };
+    let horsepower = motor.kilowatts().filter(|kilowatts| *kilowatts > 0.0)? / HORSEPOWER;
+    let ratio = 3f64.sqrt() * volts * amps / 1000.0 / horsepower;
+    if ratio > from * 0.95 && ratio < below * 1.05 {
+        return None;
+    }
+    let fits = tables
+        .letters
+        .iter()
+        .find(|(_, from, below)| ratio >= *from && ratio < *below)
+        .map_or(String::new(), |(letter, ..)| format!("; {letter} would fit"));
+    Some(format!(
+        "Locked-rotor current {amps:.1} A at {volts} V on {horsepower:.1} hp is {ratio:.2} kVA/hp, and code letter {word} stands for {from} to {below}{fits}."
+    ))
+}
+
+/// First two digits of frames by NEMA, four times the shaft height in inches, rising.
+const T_SIZES: [f64; 9] = [14.0, 18.0, 21.0, 25.0, 28.0, 32.0, 36.0, 40.0, 44.0];
+
+fn frame(motor: &Motor, tables: &Tables) -> Option<String> {
+    let word = motor.words(Reads::Frame)?.trim().to_uppercase();
+    let digits: String = word
+        .chars()
+        .skip_while(|sign| !sign.is_ascii_digit())
+        .take_while(char::is_ascii_digit)
+        .collect();
+    let number: f64 = digits.parse().ok()?;
+    let poles = motor.float(Reads::Poles)?;
+    let kilowatts = motor.kilowatts()?;
+    let place = |sizes: &[f64], size: f64| sizes.iter().position(|listed| *listed == size);
+    let two: f64 = digits.get(..2)?.parse().ok()?;
+    let is_t = digits.len() == 3
+        && place(&T_SIZES, two).is_some()
+        && !tables.heights.contains(&number)
+        && (word.contains('T') || word.contains('U') || digits.ends_with(['3', '4', '5', '6', '7', '9']));
+    let (found, usual, shown) = if is_t {
+        let horsepower = kilowatts / HORSEPOWER;
+        let row = tables
+            .t_frames
+            .iter()
+            .find(|row| row[0] == poles && (row[1] / horsepower - 1.0).abs() < 0.02)?;
+        (place(&T_SIZES, two)?, place(&T_SIZES, row[2])?, format!("{}x", row[2]))
+    } else {
+        let row = tables
+            .frames
+            .iter()
+            .find(|row| row[0] == poles && (row[1] / kilowatts - 1.0).abs() < 0.02)?;
+        (
+            place(&tables.heights, number)?,
+            place(&tables.heights, row[2])?,
+            format!("{}", row[2]),
+        )
+    };
+    if found.abs_diff(usual) < 2 {
+        return None;
+    }
+    Some(format!(
+        "Frame {word} for {kilowatts:.3} kW and {poles} poles; usual is {shown}, {} sizes {}.",
+        found.abs_diff(usual),
+        if found < usual { "larger" } else { "smaller" }
+    ))
+}
+
+/// System voltages of one frequency that hardly stand with the other.
+const OF_60_HZ: [f64; 6] = [208.0, 460.0, 480.0, 575.0, 600.0, 4160.0];
+const OF_50_HZ: [f64; 1] = [415.0];
+
+fn voltage(motor: &Motor) -> Option<String> {
+    let frequency = motor.cell(Reads::Frequency)?;
+    let hertz = float(frequency.one()?);
+    let (known, other) = if (49.0..51.0).contains(&hertz) {
+        (&OF_60_HZ[..], "60 Hz")
+    } else if (59.0..61.0).contains(&hertz) {
+        (&OF_50_HZ[..], "50 Hz")
+    } else {
+        return None;
+    };
+    debug_assert_eq!(Reads::Voltage.sort(), Sort::Number);
+    let volts = motor
+        .cell(Reads::Voltage)?
+        .all()
+        .iter()
+        .map(|volts| float(*volts))
+        .find(|volts| known.contains(volts))?;
+    let guessed = if frequency.column.is_empty() {
+        ", which was not read in this row"
+    } else {
+        ""
+    };
+    Some(format!(
+        "{volts} V is a voltage of {other} systems, and the frequency is {hertz} Hz{guessed}."
+    ))
+}

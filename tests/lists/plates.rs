@@ -1,0 +1,361 @@
+//! Rules of plausibility, each with a plate that breaks it and one that does not, and loads by the best method.
+//!
+//! Plates are invented; the sources of the limits stand beside the cases.
+
+use polepair::plates::{Import, Options, import};
+use serde_json::Value;
+
+use crate::packages::file;
+
+fn imported(text: &str) -> Import {
+    let (_folder, path) = file("plant.csv", text.as_bytes());
+    import(&path, &Options::default()).unwrap()
+}
+
+/// The report of a worked list.
+fn worked(text: &str) -> Value {
+    let mut import = imported(text);
+    let engine = polepair::recalc::Engine::new(import.workbook.clone());
+    assert!(engine.results().faults.is_empty(), "{:#?}", engine.results().faults);
+    import.take(engine.results());
+    serde_json::to_value(&import.report).unwrap()
+}
+
+/// Doubts of a row: rule and text.
+fn doubts(report: &Value, row: u64) -> Vec<(String, String)> {
+    report["doubts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|doubt| doubt["source_row"] == row)
+        .map(|doubt| {
+            (
+                doubt["rule"].as_str().unwrap().to_owned(),
+                doubt["text"].as_str().unwrap().to_owned(),
+            )
+        })
+        .collect()
+}
+
+/// One plate after another: the first breaks the rule and its finding says this, the second does not.
+fn broken_and_whole(heading: &str, rule: &str, broken: &str, says: &str, whole: &str) {
+    let report = serde_json::to_value(&imported(&format!("{heading}\n{broken}\n{whole}\n")).report).unwrap();
+    let found = doubts(&report, 2);
+    let (_, text) = found
+        .iter()
+        .find(|(known, _)| known == rule)
+        .unwrap_or_else(|| panic!("{rule} not in {found:?}"));
+    assert!(text.contains(says), "{rule}: {text}");
+    assert_eq!(doubts(&report, 3), [], "{rule}: the plate that is whole");
+    let doubt = report["doubts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|doubt| doubt["rule"] == rule)
+        .unwrap();
+    for key in ["likely", "look", "source"] {
+        assert!(doubt[key].as_str().unwrap().len() > 3, "{rule}: {key}");
+    }
+}
+
+#[test]
+fn plate_current_against_the_table() {
+    // NFPA 70 Table 430.250: 15 hp at 460 V has 21 A; 40 A is 1.905 times that.
+    let heading = "Tag,Motor HP,Volts,FLA,RPM,Hz";
+    broken_and_whole(
+        heading,
+        "current-off-table",
+        "A,15,460,40,1765,60",
+        "1.90 times the 21.0 A",
+        "B,15,460,19,1765,60",
+    );
+    // 15 kW are 20.12 hp; between 20 hp (27 A) and 25 hp (34 A) at 460 V that is 27.2 A, at 400 V 31.2 A.
+    broken_and_whole(
+        "Tag,kW,Volts,FLA,RPM,Hz",
+        "current-off-table",
+        "A,15,400,14.0,1465,50",
+        "31.",
+        "B,15,400,28.1,1465,50",
+    );
+}
+
+#[test]
+fn efficiency_against_its_class() {
+    let heading = "Tag,kW,Poles,RPM,Volts,FLA,PF,Eff %,Hz,IE class";
+    // IEC 60034-30-1, 50 Hz, 4 poles, 15 kW: IE3 92.1 %; less 15 % of the losses (IEC 60034-1 clause 12) 90.9 %.
+    broken_and_whole(
+        heading,
+        "efficiency-off-class",
+        "A,15,4,1465,400,28.3,0.85,90.0,50,IE3",
+        "92.1 % that IEC 60034-30-1 asks of IE3",
+        "B,15,4,1465,400,27.7,0.85,92.1,50,IE3",
+    );
+    // IE1, 15 kW, 4 poles: 88.7 %, losses 11.3; 95 % leaves 5.
+    broken_and_whole(
+        heading,
+        "efficiency-off-class",
+        "A,15,4,1465,400,26.8,0.85,95.0,50,IE1",
+        "half the losses of IE1",
+        "B,15,4,1465,400,28.6,0.85,89.0,50,IE1",
+    );
+    // NEMA MG 1 Table 12-12, enclosed, 4 poles, 20 hp: premium 93.0 %.
+    broken_and_whole(
+        "Tag,HP,Poles,RPM,Volts,FLA,PF,Eff %,Hz,Efficiency class",
+        "efficiency-off-class",
+        "A,20,4,1765,460,24.6,0.84,90.2,60,Premium",
+        "93 %",
+        "B,20,4,1765,460,24.0,0.84,93.0,60,Premium",
+    );
+}
+
+#[test]
+fn values_no_motor_of_its_size_has() {
+    let heading = "Tag,kW,Poles,RPM,Volts,FLA,PF,Eff %,Hz";
+    broken_and_whole(
+        heading,
+        "value-unlikely",
+        "A,15,4,1465,400,,0.85,71,50",
+        "IE1 is 88.7 %",
+        "B,15,4,1465,400,,0.85,88,50",
+    );
+    broken_and_whole(
+        heading,
+        "value-unlikely",
+        "A,15,4,1465,400,,0.99,90,50",
+        "Power factor 0.99",
+        "B,15,4,1465,400,,0.9,90,50",
+    );
+}
+
+#[test]
+fn ratings_of_no_series() {
+    // IEC 60072-1: 15, 18.5 kW; NEMA MG 1 10.32.4: 25 hp, which are 18.64 kW.
+    broken_and_whole(
+        "Tag,kW,RPM,Hz",
+        "rating-not-in-series",
+        "A,17,1465,50",
+        "17 kW",
+        "B,18.65,1465,50",
+    );
+    broken_and_whole(
+        "Tag,HP,RPM,Hz",
+        "rating-not-in-series",
+        "A,22,1765,60",
+        "22 hp",
+        "B,25,1765,60",
+    );
+}
+
+#[test]
+fn code_letter_against_locked_rotor_current() {
+    // √3 · 460 V · 217.5 A / 30 hp = 5.776 kVA/hp: letter G, 5.6 up to 6.3 (NEMA MG 1 10.37.2).
+    broken_and_whole(
+        "Tag,HP,RPM,Volts,FLA,LRA,Code letter,Hz",
+        "code-letter-off",
+        "A,30,1770,460,35,217.5,B,60",
+        "5.78 kVA/hp, and code letter B stands for 3.15 to 3.55; G would fit",
+        "B,30,1770,460,35,217.5,G,60",
+    );
+}
+
+#[test]
+fn frame_against_rating() {
+    // EN 50347 (from memory): 30 kW, 4 poles: 200L. NEMA MG 1 Part 13 (from memory): 20 hp, 4 poles: 256T.
+    broken_and_whole(
+        "Tag,kW,Poles,RPM,Frame,Hz",
+        "frame-off-rating",
+        "A,30,4,1470,132M,50",
+        "usual is 200",
+        "B,30,4,1470,200L,50",
+    );
+    broken_and_whole(
+        "Tag,HP,Poles,RPM,Frame,Hz",
+        "frame-off-rating",
+        "A,20,4,1765,182T,60",
+        "usual is 25x",
+        "B,20,4,1765,256T,60",
+    );
+}
+
+#[test]
+fn voltage_against_frequency() {
+    broken_and_whole(
+        "Tag,kW,Volts,RPM,Hz",
+        "voltage-off-frequency",
+        "A,15,460,1465,50",
+        "460 V is a voltage of 60 Hz systems",
+        "B,15,400,1465,50",
+    );
+}
+
+#[test]
+fn slip_of_its_size() {
+    // 1499 r/min on 15 kW is 0.07 %; 1380 r/min is 8 %.
+    let heading = "Tag,kW,Poles,RPM,Hz";
+    broken_and_whole(
+        heading,
+        "plate-slip-unusual",
+        "A,15,4,1499,50",
+        "0.07 % slip",
+        "B,15,4,1465,50",
+    );
+    broken_and_whole(
+        heading,
+        "plate-slip-unusual",
+        "A,15,4,1380,50",
+        "8.00 % slip",
+        "B,1.1,4,1380,50",
+    );
+}
+
+#[test]
+fn readings_far_off_the_plate() {
+    // 15 kW at 90.6 % take 16.556 kW; 24.8 kW is 1.5 times that.
+    broken_and_whole(
+        "Tag,kW,Poles,RPM,Eff %,Hz,Measured kW",
+        "power-above-plate",
+        "A,15,4,1465,90.6,50,24.8",
+        "1.50 times the 16.556 kW",
+        "B,15,4,1465,90.6,50,15",
+    );
+    // (1500 − 1430) / (1500 − 1465) = 2.
+    broken_and_whole(
+        "Tag,kW,Poles,RPM,Hz,Measured RPM",
+        "slip-above-plate",
+        "A,15,4,1465,50,1430",
+        "2.0 times the rated slip",
+        "B,15,4,1465,50,1470",
+    );
+}
+
+#[test]
+fn two_currents_and_no_voltage() {
+    let report =
+        worked("Tag,kW,RPM,Hz,FLA,Measured A,Measured V\nA,55,1480,50,124/62 A,70,400\nB,55,1480,50,97,70,400\n");
+    let refused = report["computed"][0]["load_by_current"]["refused"].as_str().unwrap();
+    assert!(
+        refused.contains("several currents and no voltage to choose by"),
+        "{refused}"
+    );
+    assert_eq!(doubts(&report, 2)[0].0, "pair-unmatched");
+    assert!(doubts(&report, 2)[0].1.contains("2 currents stand beside no voltage"));
+}
+
+const HEADING: &str = "Tag,kW,Poles,RPM,Volts,FLA,No load amps,PF,Eff %,Hz,Measured V,Measured A,Measured kW,Measured RPM,VFD output Hz,Absorbed kW,Remarks";
+
+/// The best method of a row: load, method, grade.
+fn best(report: &Value, index: usize) -> (String, String, String) {
+    let row = &report["computed"][index];
+    let load = match row["load"]["value"].as_str() {
+        Some(value) => format!("{:.2}", value.parse::<f64>().unwrap()),
+        None => row["load"]["refused"].as_str().unwrap().to_owned(),
+    };
+    (
+        load,
+        row["method"].as_str().unwrap().to_owned(),
+        row["grade"].as_str().unwrap().to_owned(),
+    )
+}
+
+#[test]
+fn load_by_the_best_method() {
+    let rows = [
+        // 11.6 kW · 90.6 % / 15 kW = 70.06 %.
+        "A,15,4,1465,400,28.1,11,0.85,90.6,50,400,21.5,11.6,1476,,,",
+        // Without power: 1 − (28.1 − 21.5) / (28.1 − 11) = 61.40 %.
+        "B,15,4,1465,400,28.1,11,0.85,90.6,50,400,21.5,,1476,,,",
+        // Without no-load current: 21.5 · 396 / (28.1 · 400) = 75.75 %.
+        "C,15,4,1465,400,28.1,,0.85,90.6,50,396,21.5,,1476,,,",
+        // The current is under half load (13/28.1 = 46 %): slip and voltage, 24 / 35 · (400/400)² = 68.57 %.
+        "D,15,4,1465,400,28.1,,0.85,90.6,50,400,13,,1476,,,",
+        // Neither current nor voltage: slip, 24 / 35 = 68.57 %.
+        "E,15,4,1465,400,28.1,,0.85,90.6,50,,,,1476,,,",
+        // Rated slip of 8 r/min and a current under half load.
+        "F,15,4,1492,400,28.1,,0.85,90.6,50,400,13,,1495,,,",
+        // Nothing measured, the list says the absorbed power: 9 / 15 = 60 %.
+        "G,15,4,1465,400,28.1,,0.85,90.6,50,,,,,,9,",
+        "H,15,4,1465,400,28.1,,0.85,90.6,50,400,20,,1150,,,VFD",
+        // At 40 Hz the field turns at 1200 r/min: (1200 − 1170) / 35 · 1170/1465 = 68.45 %.
+        "I,15,4,1465,400,28.1,,0.85,90.6,50,,,,1170,40,,VFD",
+        "J,15,4,1465,400,28.1,,0.85,90.6,50,,,,,,,",
+        // 30 kW with 400 V and 20 A cannot be (13.86 kVA): the power is not used, 1 − 8.1 / 17.1 = 52.63 % by the currents.
+        "K,15,4,1465,400,28.1,11,0.85,90.6,50,400,20,30,1476,,,",
+    ];
+    let report = worked(&format!("{HEADING}\n{}\n", rows.join("\n")));
+    let expected = [
+        ("70.06", "measured power", "A"),
+        ("61.40", "current and no-load current", "B"),
+        ("75.75", "current", "C"),
+        ("68.57", "slip and voltage", "D"),
+        ("68.57", "slip", "E"),
+        (
+            "the current is under half load, where it hardly follows the load, and no better reading is there",
+            "none",
+            "none",
+        ),
+        ("60.00", "assumed: the list says the absorbed power", "F"),
+        (
+            "fed by a drive: measure the input power, or note the output frequency",
+            "none",
+            "none",
+        ),
+        ("68.45", "slip", "E"),
+        ("no reading allows a load", "none", "none"),
+        ("52.63", "current and no-load current", "B"),
+    ];
+    for (index, (load, method, grade)) in expected.into_iter().enumerate() {
+        assert_eq!(
+            best(&report, index),
+            (load.to_owned(), method.to_owned(), grade.to_owned()),
+            "row {}",
+            index + 2
+        );
+    }
+    // All methods stand side by side.
+    let first = &report["computed"][0];
+    for key in [
+        "load_by_power",
+        "load_by_no_load_current",
+        "load_by_current",
+        "load_by_slip",
+        "load_by_slip_voltage",
+    ] {
+        assert!(first[key]["value"].is_string(), "{key}");
+    }
+    assert_eq!(
+        report["computed"][5]["load"]["unit"].as_str(),
+        Some("%"),
+        "a refused load still has its unit"
+    );
+}
+
+#[test]
+fn methods_that_disagree() {
+    // 11.6 kW give 70 %, 27 A of 28.1 A give 96 %, 20 A of 10 … 28.1 give 55 %.
+    let report = worked(&format!(
+        "{HEADING}\nA,15,4,1465,400,28.1,,0.85,90.6,50,400,27,11.6,1476,,,\nB,15,4,1465,400,28.1,,0.85,90.6,50,400,21,11.6,1476,,,\nC,15,4,1465,400,28.1,,0.85,90.6,50,400,28,9,1490,,,\n"
+    ));
+    let of = |row: u64| -> Vec<(String, String)> {
+        report["doubts"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter(|doubt| doubt["source_row"] == row && doubt["rule"] == "loads-disagree")
+            .map(|doubt| {
+                (
+                    doubt["level"].as_str().unwrap().to_owned(),
+                    doubt["text"].as_str().unwrap().to_owned(),
+                )
+            })
+            .collect()
+    };
+    assert_eq!(of(2).len(), 1);
+    assert_eq!(of(2)[0].0, "note");
+    assert!(
+        of(2)[0].1.contains("70 % by measured power, 96 % by current"),
+        "{:?}",
+        of(2)
+    );
+    assert_eq!(of(3), []);
+    assert_eq!(of(4)[0].0, "warning");
+}
