@@ -287,7 +287,6 @@ fn off_plate(motor: &Motor, doubts: &mut Vec<Doubt>) {
 }
 
 fn readings(motor: &Motor, doubts: &mut Vec<Doubt>) {
-    off_plate(motor, doubts);
     let volts = motor.float(Reads::MeasuredVoltage);
     let amps = motor.float(Reads::MeasuredCurrent);
     // Without measured volts those of the plate serve; they may be a tenth off.
@@ -306,6 +305,13 @@ fn readings(motor: &Motor, doubts: &mut Vec<Doubt>) {
                 ),
             ));
         }
+    }
+    // A reading that cannot be says nothing of the load.
+    if doubts
+        .last()
+        .is_none_or(|doubt| doubt.code != Code::POWER_ABOVE_APPARENT || doubt.source_row != Some(motor.source_row))
+    {
+        off_plate(motor, doubts);
     }
     if let (Some(amps), Some(plate)) = (amps, motor.used_current.map(float))
         && plate > 0.0

@@ -395,6 +395,14 @@ fn frame(motor: &Motor, tables: &Tables) -> Option<String> {
         && place(&T_SIZES, two).is_some()
         && !tables.heights.contains(&number)
         && (word.contains('T') || word.contains('U') || digits.ends_with(['3', '4', '5', '6', '7', '9']));
+    // 42, 48 and 56 of small American motors count sixteenths of an inch.
+    let american = motor
+        .cell(Reads::RatedPower)
+        .is_some_and(|cell| cell.unit == PlateUnit::Horsepower)
+        || motor.float(Reads::Frequency).is_some_and(|hertz| hertz > 55.0);
+    if american && matches!(digits.as_str(), "42" | "48" | "56") {
+        return None;
+    }
     let (found, usual, shown) = if is_t {
         let horsepower = kilowatts / HORSEPOWER;
         let row = tables
