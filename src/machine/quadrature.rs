@@ -1,6 +1,6 @@
 //! Integral of a function of one variable: adaptive Gauss–Kronrod with 7 and 15 points.
 //!
-//! Always: a relative tolerance of 1e-12; where it is not reached within the allowed pieces, there is no value.
+//! Always: where the relative tolerance is not reached within the allowed pieces, there is no value.
 //! Source of nodes and weights: R. Piessens and others, QUADPACK (Springer 1983), rule of 15 points.
 
 /// Node, weight in the rule of 15 points, weight in the rule of 7 points (0 where it does not take part).
@@ -27,8 +27,8 @@ const NODES: [(f64, f64, f64); 8] = [
     (0.0, 0.209_482_141_084_727_82, 0.417_959_183_673_469_4),
 ];
 
-/// Relative tolerance.
-const TOLERANCE: f64 = 1e-12;
+/// Relative tolerance for functions that are worked to all digits.
+pub const TOLERANCE: f64 = 1e-12;
 /// How many pieces an integral may be cut into.
 const PIECES: usize = 2_000;
 
@@ -43,7 +43,12 @@ struct Piece {
 ///
 /// # Errors
 /// What the function stops with.
-pub fn adaptive<E>(function: &mut impl FnMut(f64) -> Result<f64, E>, a: f64, b: f64) -> Result<Option<f64>, E> {
+pub fn adaptive<E>(
+    function: &mut impl FnMut(f64) -> Result<f64, E>,
+    a: f64,
+    b: f64,
+    tolerance: f64,
+) -> Result<Option<f64>, E> {
     if a == b {
         return Ok(Some(0.0));
     }
@@ -55,7 +60,7 @@ pub fn adaptive<E>(function: &mut impl FnMut(f64) -> Result<f64, E>, a: f64, b: 
         if !sum.is_finite() {
             return Ok(None);
         }
-        if error <= TOLERANCE * sum.abs() || error <= f64::EPSILON * 4.0 * size {
+        if error <= tolerance * sum.abs() || error <= f64::EPSILON * 4.0 * size {
             return Ok(Some(sum));
         }
         let worst = pieces
@@ -100,10 +105,10 @@ fn rule<E>(function: &mut impl FnMut(f64) -> Result<f64, E>, from: f64, to: f64)
 #[cfg(test)]
 #[allow(clippy::unwrap_used, reason = "tests")]
 mod tests {
-    use super::adaptive;
+    use super::{TOLERANCE, adaptive};
 
     fn over(function: impl Fn(f64) -> f64, a: f64, b: f64) -> Option<f64> {
-        adaptive(&mut |x| Ok::<f64, ()>(function(x)), a, b).unwrap()
+        adaptive(&mut |x| Ok::<f64, ()>(function(x)), a, b, TOLERANCE).unwrap()
     }
 
     /// Closed forms of the integral tables.

@@ -12,6 +12,9 @@ use super::{Stopped, Torque, speed};
 /// Into how many parts the way is cut to look for a stall.
 const PARTS: u32 = 120;
 
+/// Relative tolerance of times and heats. Near the operating point the accelerating torque is a small difference.
+const TOLERANCE: f64 = 1e-10;
+
 /// Motor, load and inertia of a drive, all at the motor shaft.
 pub struct Drive<'a, 'b> {
     /// Torque of the motor, N·m over rad/s.
@@ -47,6 +50,7 @@ impl Drive<'_, '_> {
             return Ok(());
         }
         let way = (to - from).signum();
+        let mut size = 0.0_f64;
         let mut looked = Vec::with_capacity(PARTS as usize + 1);
         for part in 0..=PARTS {
             let omega = if part == PARTS {
@@ -55,14 +59,16 @@ impl Drive<'_, '_> {
                 from + (to - from) * f64::from(part) / f64::from(PARTS)
             };
             let value = way * self.net(omega)?;
-            if value <= 0.0 {
+            size = size.max(value.abs());
+            // At the end, next to nothing is nothing: the ends of a way are often where the curves meet.
+            if value <= if part == PARTS { 1e-9 * size } else { 0.0 } {
                 let at = match looked.last() {
-                    Some(before) => root(
+                    Some(before) if value < 0.0 => root(
                         &mut |omega| self.net(omega).map(|net| way * net),
                         *before,
                         (omega, value),
                     )?,
-                    None => omega,
+                    _ => omega,
                 };
                 return Err(self.stalls(at, from, to)?);
             }
@@ -124,7 +130,7 @@ impl Drive<'_, '_> {
             let (given, asked) = ((self.motor)(omega)?, (self.load)(omega)?);
             Ok(value(omega, given, asked))
         };
-        match adaptive(&mut function, from, to)? {
+        match adaptive(&mut function, from, to, TOLERANCE)? {
             Some(sum) => Ok(sum),
             None => Err(Stopped::said(
                 format!(
@@ -189,10 +195,12 @@ impl Drive<'_, '_> {
         let mut at = from;
         for _ in 0..60 {
             // Nearer to where it stops, time runs off without end: each step goes half of the way that is left.
-            let next = if stops.is_some() { 0.5 * (at + end) } else { end };
-            if next == at {
-                return Ok(end);
+            // On the last stretch the torque is a straight line, and the rest dies out by an exponential.
+            if stops.is_some() && (end - at).abs() <= 1e-5 * (end - from).abs() {
+                let rate = self.net(at)?.abs() / (inertia * (end - at).abs().max(f64::MIN_POSITIVE));
+                return Ok(end - (end - at) * (-rate * left).exp());
             }
+            let next = if stops.is_some() { 0.5 * (at + end) } else { end };
             let takes = self.integral(at, next, &mut |_, given, asked| inertia / (given - asked))?;
             if takes >= left {
                 let start = at;

@@ -18,6 +18,7 @@ use super::words::{self, Meeting};
 use crate::fault::{Code, Fault, Span};
 use crate::language::functions::{self, Body, Function, Gives, Takes};
 use crate::language::syntax::{self, Expr, Name, Node};
+use crate::quantity::kind::Conductor;
 use crate::quantity::nearest::nearest;
 use crate::quantity::{Base, Dimension, Exponent, Family, Kind, Number, Unit};
 use crate::standards::Series;
@@ -277,6 +278,10 @@ impl Checker<'_> {
                 use crate::quantity::SpeedRole::{Any, Synchronous};
                 (a == Synchronous) != (b == Synchronous) && a != Any && b != Any
             }
+            (Family::Voltage { between: a }, Family::Voltage { between: b })
+            | (Family::Current { within: a }, Family::Current { within: b }) => {
+                a != b && a != Conductor::Any && b != Conductor::Any
+            }
             _ => false,
         };
         if differ {
@@ -293,7 +298,12 @@ impl Checker<'_> {
                         own.words()
                     ),
                 )
-                .help("look at the order of the arguments"),
+                .help(match kind.family() {
+                    Family::Voltage { .. } | Family::Current { .. } => {
+                        "in star the line voltage is √3 times the phase voltage, in delta the line current √3 times the phase current; give the other one a line of its own"
+                    }
+                    _ => "look at the order of the arguments",
+                }),
             );
         }
     }
