@@ -148,9 +148,13 @@ pub static COMMANDS: &[CommandEntry] = &[
     CommandEntry {
         word: "explain",
         usage: "polepair explain CODE",
-        line: "Say what a fault means, with an example and its mending",
-        about: "Every fault carries a code in words. This tells what it means, shows a text that raises it, and the same text put right.",
-        examples: &[("polepair explain unknown-name", "about a name that is not known")],
+        line: "Say what a fault means, or what a function takes and gives",
+        about: "Every fault carries a code in words. This tells what it means, shows a text that raises it, and the same text put right. \
+                The name of a function or motor formula tells its arguments, formula, example and source.",
+        examples: &[
+            ("polepair explain unknown-name", "about a name that is not known"),
+            ("polepair explain run_up_time", "about a function of the library"),
+        ],
     },
 ];
 

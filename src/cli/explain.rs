@@ -1,10 +1,11 @@
-//! `explain CODE`
+//! `explain CODE`, `explain FUNCTION`
 
 use super::Status;
 use super::terminal::Terminal;
 use crate::fault::{Code, CodeEntry, Severity};
 use crate::handover::page::Ink;
 use crate::handover::page::table::wrap;
+use crate::language::functions::{self, Body, Function, Gives, Takes};
 use crate::plates::rules;
 use crate::quantity::nearest::nearest;
 
@@ -13,9 +14,15 @@ pub fn run(terminal: &Terminal, word: &str) -> Status {
     let asked = word.trim().to_lowercase().replace([' ', '_'], "-");
     match Code::find(&asked) {
         Some(code) => terminal.print(&text(code.entry(), terminal)),
+        None if functions::find(word.trim()).is_some() => {
+            if let Some(function) = functions::find(word.trim()) {
+                terminal.print(&library_entry(function, terminal));
+            }
+            Status::Well
+        }
         None => {
             terminal.complain(
-                &format!("there is no fault with the code {word}"),
+                &format!("there is no fault with the code {word}, and no function"),
                 Some(&near_ones(&asked)),
             );
             Status::Usage
@@ -66,11 +73,78 @@ fn text(entry: &CodeEntry, terminal: &Terminal) -> String {
     out
 }
 
-/// Codes much like the one asked for, or that hold a part of it.
+/// What the library says of a function.
+fn library_entry(function: &Function, terminal: &Terminal) -> String {
+    let names: Vec<&str> = function.parameters.iter().map(|parameter| parameter.name).collect();
+    let more = if function.parameters.iter().any(|parameter| parameter.repeats) {
+        ", …"
+    } else {
+        ""
+    };
+    let call = format!("{}({}{more})", function.name, names.join(", "));
+    let mut out = format!("{}\n\n", Ink::Title.on(&call, terminal.colour));
+    for line in wrap(function.help, terminal.width.min(100)) {
+        out.push_str(&line);
+        out.push('\n');
+    }
+    out.push('\n');
+    let width = names.iter().map(|name| name.chars().count()).max().unwrap_or(0);
+    for parameter in function.parameters {
+        let takes = match parameter.takes {
+            Takes::Any => "any quantity".to_owned(),
+            Takes::LikeFirst => "a quantity like the first".to_owned(),
+            Takes::Plain => "a plain number".to_owned(),
+            Takes::Angle => "an angle".to_owned(),
+            Takes::Kind(kind) => kind.to_owned(),
+            Takes::Text => "a text".to_owned(),
+            Takes::Series => "the name of a series of ratings".to_owned(),
+            Takes::Curve(over, gives) => {
+                format!("a curve of {gives} over {over}, by its name; or a {gives} that stays the same")
+            }
+            Takes::Optional(kind) => format!("{kind}; may be left out"),
+        };
+        out.push_str(&format!("    {:width$}  {takes}\n", parameter.name));
+    }
+    if let Gives::Kind(kind) = function.gives {
+        out.push_str(&format!("    {:width$}  {kind}\n", "="));
+    }
+    if let Body::Formula(formula) = function.body {
+        out.push_str(&format!(
+            "\n{}\n    {formula}\n",
+            Ink::Faint.on("Formula", terminal.colour)
+        ));
+    }
+    let (example, gives) = function.example;
+    if !example.is_empty() {
+        out.push_str(&format!(
+            "\n{}\n    {example} = {gives}\n",
+            Ink::Faint.on("For example", terminal.colour)
+        ));
+        for (name, (parameter, kind), body) in functions::example_curves() {
+            if example.contains(name) {
+                out.push_str(&format!("    with curve {name}({parameter} : {kind}) = {body}\n"));
+            }
+        }
+    }
+    out.push_str(&format!("\n{}\n", Ink::Faint.on("Source", terminal.colour)));
+    for line in wrap(function.source, terminal.width.min(100).saturating_sub(4)) {
+        out.push_str(&format!("    {line}\n"));
+    }
+    out
+}
+
+/// Codes and functions much like the one asked for, or that hold a part of it.
 fn near_ones(asked: &str) -> String {
     let words = || Code::all().map(Code::word);
+    let called = asked.replace('-', "_");
     let mut like: Vec<&str> = words().filter(|word| asked.len() > 2 && word.contains(asked)).collect();
+    like.extend(
+        functions::all()
+            .map(|function| function.name)
+            .filter(|name| called.len() > 2 && name.contains(&called)),
+    );
     like.extend(nearest(asked, words(), 4));
+    like.extend(nearest(&called, functions::all().map(|function| function.name), 4));
     like.truncate(4);
     if like.is_empty() {
         return format!("codes are {}", words().collect::<Vec<_>>().join(", "));

@@ -6,14 +6,14 @@
 //! Source: standard relation of electric drives (New Age International, A First Course on Electrical Drives, chapter 5).
 
 use super::meet::{both, meetings, net, root, smallest};
-use super::quadrature::adaptive;
-use super::{Stopped, Torque, speed};
+use super::quadrature::{TOLERANCE, adaptive};
+use super::{Stopped, Torque, moment, speed};
 
 /// Into how many parts the way is cut to look for a stall.
 const PARTS: u32 = 120;
 
-/// Relative tolerance of times and heats. Near the operating point the accelerating torque is a small difference.
-const TOLERANCE: f64 = 1e-10;
+/// Relative tolerance where the usual one cannot be held.
+const LOOSE: f64 = 1e-8;
 
 /// Motor, load and inertia of a drive, all at the motor shaft.
 pub struct Drive<'a, 'b> {
@@ -104,25 +104,43 @@ impl Drive<'_, '_> {
                 "ask for a speed a little before it, such as 99 %",
             ));
         }
-        Ok(if to > from {
-            Stopped::stall(
-                format!(
-                    "the motor stalls at {}: {there}, so it never comes to {}",
-                    speed(at),
-                    speed(to)
-                ),
-                "look at the voltage while starting, the load while starting, or take a larger motor",
-            )
-        } else {
-            Stopped::stall(
+        if to < from {
+            return Ok(Stopped::stall(
                 format!(
                     "the drive does not come down below {}: {there}, so it never comes to {}",
                     speed(at),
                     speed(to)
                 ),
                 "to slow down, the load has to ask for more torque than the motor gives",
+            ));
+        }
+        if at == from {
+            return Ok(Stopped::stall(
+                format!("the motor stalls at {}: {there}", speed(at)),
+                "look at the voltage while starting, at what the load asks for there, or take a larger motor",
+            ));
+        }
+        // Near the end of the way it is no stall, but the operating point.
+        let (word, help) = if at > from + 0.9 * (to - from) {
+            (
+                "the drive runs no faster than",
+                "ask for a speed below the operating point",
             )
-        })
+        } else {
+            (
+                "the motor stalls at",
+                "look at the voltage while starting, at what the load asks for there, or take a larger motor",
+            )
+        };
+        Ok(Stopped::stall(
+            format!(
+                "{word} {}: motor and load have the same torque there, {}, so it never comes to {}",
+                speed(at),
+                moment((self.load)(at)?),
+                speed(to)
+            ),
+            help,
+        ))
     }
 
     fn integral(&mut self, from: f64, to: f64, value: &mut dyn FnMut(f64, f64, f64) -> f64) -> Result<f64, Stopped> {
@@ -130,7 +148,12 @@ impl Drive<'_, '_> {
             let (given, asked) = ((self.motor)(omega)?, (self.load)(omega)?);
             Ok(value(omega, given, asked))
         };
-        match adaptive(&mut function, from, to, TOLERANCE)? {
+        let mut sum = adaptive(&mut function, from, to, TOLERANCE)?;
+        if sum.is_none() {
+            // Near the operating point the accelerating torque is a small difference, with fewer digits.
+            sum = adaptive(&mut function, from, to, LOOSE)?;
+        }
+        match sum {
             Some(sum) => Ok(sum),
             None => Err(Stopped::said(
                 format!(

@@ -11,7 +11,7 @@ use super::results::{RestsOn, Trace};
 use super::settle::{Settlement, Slot, quantity_of, statement_of};
 use super::shown::{as_given, shown};
 use super::waves::{Done, View};
-use crate::language::check::{Goal, Op, QuantityId, Typed, Which};
+use crate::language::check::{CurveBody, Goal, Op, QuantityId, Typed, Which};
 use crate::language::functions::{self, Body};
 use crate::language::syntax::{Expr, Node};
 use crate::language::work::{Outcome, Program, Worked, each_part};
@@ -143,7 +143,8 @@ impl Tracer<'_> {
                 .collect(),
             None => vec![slot.tree.clone()],
         };
-        for name in trees.iter().flat_map(|tree| mentions(tree)) {
+        let mut open: VecDeque<Mention> = trees.iter().flat_map(|tree| mentions(tree)).collect();
+        while let Some(name) = open.pop_front() {
             let (name, called) = match name {
                 Mention::Call(name) => (name, true),
                 Mention::HandedOn(name) => (name, false),
@@ -168,6 +169,10 @@ impl Tracer<'_> {
                 .or_else(|| self.book.curves.get(&name))
                 .map(|made| &made.what);
             if let Some(curve) = curve {
+                // What a curve calls is part of the way.
+                if let CurveBody::Formula(body) = &curve.body {
+                    open.extend(mentions(body));
+                }
                 if let Some(text) = self.curve_text(sheet, &name) {
                     notes.push(format!("{name}({}) {text}", curve.parameter.0));
                 }

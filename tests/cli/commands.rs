@@ -139,6 +139,18 @@ fn explain_tells_every_code() {
             told.out
         );
     }
+    for function in polepair::language::functions::all() {
+        let told = run(&["explain", function.name]).ends(0);
+        let last = function.parameters.last().map_or("", |parameter| parameter.name);
+        assert!(
+            told.out.contains(function.example.0) && told.out.contains(last),
+            "{}",
+            told.out
+        );
+    }
+    run(&["explain", "run_up_time"]).says("a curve of torque over shaft speed");
+    run(&["explain", "operating_speed"]).says("with curve T_M");
+    run(&["explain", "run_up_tiem"]).ends(64).complains("run_up_time");
     run(&["explain", "unknown-nmae"])
         .ends(64)
         .silent()

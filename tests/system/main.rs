@@ -1,6 +1,7 @@
-//! What other programs see in the workbooks that are written: read back with openpyxl, a reader that is not ours.
+//! What other programs see in the workbooks that are written, read back with openpyxl, a reader that is not ours; and motor physics
+//! worked apart from the program, with numpy and SciPy.
 //!
-//! Needs python3 with openpyxl, named by `POLEPAIR_PYTHON`. Built with the feature `system-tests` alone, which `.ci/run` does after
+//! Needs python3 with openpyxl, numpy and scipy, named by `POLEPAIR_PYTHON`. Built with the feature `system-tests` alone, which `.ci/run` does after
 //! installing them; what is missing fails here and is never passed over.
 
 #![allow(
@@ -10,6 +11,8 @@
     clippy::indexing_slicing,
     missing_docs
 )]
+
+mod machine;
 
 use std::path::{Path, PathBuf};
 use std::process::Command;

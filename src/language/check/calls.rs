@@ -78,7 +78,10 @@ impl Checker<'_> {
             return self.function(function, arguments, span);
         }
         for argument in arguments {
-            self.walk(argument);
+            // A curve may be meant for a function of another name.
+            if !matches!(&argument.node, Node::Name(name) if self.scope.curve(name).is_some()) {
+                self.walk(argument);
+            }
         }
         self.unknown_call(name, name_span, arguments, span);
         Part::Unknown
@@ -1106,7 +1109,7 @@ pub(super) fn along_needs_numbers(span: Span, said: &str) -> Fault {
     .help("compare texts behind `where`: `where enclosure = \"open\"`")
 }
 
-fn plural(count: usize) -> String {
+pub(super) fn plural(count: usize) -> String {
     match count {
         0 => "no value".to_owned(),
         1 => "one value".to_owned(),

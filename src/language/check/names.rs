@@ -159,7 +159,10 @@ impl Checker<'_> {
             })
             .map(|sheet| format!("`{sheet}.{name}`"))
             .collect();
-        fault = if !elsewhere.is_empty() {
+        fault = if self.scope.curve(name).is_some() || self.scope.definition(name).is_some() {
+            fault.message = format!("`{name}` is a curve or definition, no value; it says nothing until it is asked");
+            fault.help(format!("say where it is asked: `{name}(…)`"))
+        } else if !elsewhere.is_empty() {
             fault.help(format!("another sheet has it: write {}", elsewhere.join(" or ")))
         } else if let Some(instead) = words::instead(name) {
             fault.help(format!("write {instead}"))

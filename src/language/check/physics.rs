@@ -5,6 +5,7 @@
 //! those of the formula that names it.
 //! Not known here: the physics.
 
+use super::calls::plural;
 use super::settle::{self, Wanted};
 use super::term::{Term, scaled};
 use super::typed::Op;
@@ -77,6 +78,28 @@ impl Checker<'_> {
 
     /// A curve as an argument, or a quantity that stands for a curve that is the same everywhere.
     fn along(&mut self, argument: &Expr, over: &str, gives: &str, function: &str) -> Option<Op> {
+        if let Node::Call { name, arguments, .. } = &argument.node
+            && let [
+                Expr {
+                    node: Node::Name(at), ..
+                },
+            ] = arguments.as_slice()
+            && !self.is_known(at)
+            && self.scope.curve(name).is_some()
+        {
+            let fault = Fault::new(
+                Code::UNKNOWN_NAME,
+                argument.span,
+                format!("`{function}` asks the curve itself, so `{at}` has no value here"),
+            );
+            let fix = ("name the curve alone", argument.span, name.to_string());
+            self.fault(
+                fault
+                    .help(format!("write the name alone: `{name}`"))
+                    .fix(fix.0, fix.1, fix.2),
+            );
+            return None;
+        }
         let (Some(over), Node::Name(name)) = (Kind::find(over), &argument.node) else {
             return self.coherent(argument, gives, function);
         };
@@ -154,15 +177,22 @@ fn told(parameters: &[Parameter]) -> (String, String) {
         .iter()
         .filter(|parameter| !matches!(parameter.takes, Takes::Optional(_)))
         .count();
-    let wanted = if group > 1 {
+    let left_out = parameters
+        .get(least..)
+        .unwrap_or(&[])
+        .iter()
+        .map(|parameter| parameter.name);
+    let wanted = if group > 0 {
         list.push_str(", …");
-        format!("{least} values and groups of {group} after them")
-    } else if group == 1 {
-        format!("{least} or more values")
+        match least - group {
+            0 => format!("values in groups of {group}"),
+            before => format!("{} first, then groups of {group}", plural(before)),
+        }
     } else if least < parameters.len() {
-        format!("{least} to {} values", parameters.len())
+        let left_out: Vec<&str> = left_out.collect();
+        format!("{least} values, or more with {}", left_out.join(", "))
     } else {
-        format!("{least} values")
+        plural(least)
     };
     (list, wanted)
 }

@@ -1,0 +1,147 @@
+//! Curves as arguments in a workbook: who reads whom, trace, renaming, messages.
+
+use polepair::language::work::Outcome;
+use polepair::recalc::Engine;
+use polepair::workbook::change::Change;
+use polepair::workbook::text;
+use proptest::prelude::*;
+
+use super::close;
+
+const PRESS: &str = "polepair 1\nsheet press\n  given T_b = 260 N·m : breakdown torque\n  given T_r = 95 N·m : load torque\n  given J = 6 kg·m² : inertia\n  \
+    curve T_M(n : shaft speed) in N·m = torque_by_breakdown(slip(1500 r/min, n), T_b, 15 %)\n  curve T_L(n : shaft speed) in N·m = quadratic_load(n, T_r, 1450 r/min)\n  \
+    work n = operating_speed(T_M, T_L, 0 r/min, 1500 r/min) in r/min : shaft speed\n  work t = run_up_time(T_M, T_L, J, 0 r/min, 0.98*n) in s : time\n";
+
+fn engine(text: &str) -> Engine {
+    let engine = Engine::new(text::read(text));
+    let faults: Vec<&str> = engine
+        .results()
+        .faults
+        .iter()
+        .map(|placed| placed.fault.message.as_str())
+        .collect();
+    assert!(faults.is_empty(), "{faults:?}");
+    engine
+}
+
+fn outcome(engine: &Engine, name: &str) -> Outcome {
+    let sheet = &engine.results().sheets[0];
+    sheet
+        .quantities
+        .iter()
+        .find(|quantity| &*quantity.name == name)
+        .unwrap()
+        .cells[0]
+        .clone()
+}
+
+fn number(engine: &Engine, name: &str) -> f64 {
+    outcome(engine, name)
+        .as_number()
+        .unwrap_or_else(|| panic!("{name}"))
+        .to_f64()
+}
+
+fn set(quantity: &str, text: &str) -> Change {
+    Change::SetValue {
+        sheet: "press".into(),
+        quantity: quantity.into(),
+        case: None,
+        text: text.into(),
+    }
+}
+
+/// What a curve reads is read by the formula that names the curve: only that is worked again.
+#[test]
+fn a_changed_input_of_a_curve_reaches_who_names_it() {
+    let mut engine = engine(PRESS);
+    close(number(&engine, "n"), 1456.980_308_348, 1e-12);
+    let ran = engine.apply(&set("T_r", "60 N·m")).unwrap();
+    let worked: Vec<&str> = ran.worked.iter().map(|worked| &*worked.line.name).collect();
+    assert_eq!(worked, ["T_r", "n", "t"]);
+    let fresh = super::language::engine(&PRESS.replace("95 N·m", "60 N·m"));
+    assert_eq!(outcome(&engine, "n"), outcome(&fresh, "n"));
+    assert_eq!(outcome(&engine, "t"), outcome(&fresh, "t"));
+    let ran = engine.apply(&set("J", "3 kg·m²")).unwrap();
+    let worked: Vec<&str> = ran.worked.iter().map(|worked| &*worked.line.name).collect();
+    assert_eq!(worked, ["J", "t"]);
+    close(number(&engine, "t"), 0.5 * number(&fresh, "t"), 1e-9);
+}
+
+/// The trace says what the curves are, and the givens behind them.
+#[test]
+fn the_trace_shows_the_curves() {
+    let engine = engine(PRESS);
+    let trace = engine.trace("press", "t", 0).unwrap();
+    let note = trace.note.unwrap();
+    assert!(
+        note.contains("T_M(n) = torque_by_breakdown(slip(1500 r/min, n), T_b, 15 %)"),
+        "{note}"
+    );
+    assert!(note.contains("T_L(n) = quadratic_load(n, T_r, 1450 r/min)"), "{note}");
+    let rests: Vec<&str> = trace.rests_on.iter().map(|given| &*given.name).collect();
+    for name in ["T_b", "T_r", "J"] {
+        assert!(rests.contains(&name), "{name}: {rests:?}");
+    }
+}
+
+/// A curve renamed is renamed where it is handed on, too.
+#[test]
+fn a_renamed_curve_is_followed() {
+    let mut engine = engine(PRESS);
+    let rename = Change::Rename {
+        sheet: Some("press".into()),
+        from: "T_M".into(),
+        to: "T_motor".into(),
+    };
+    engine.apply(&rename).unwrap();
+    let written = text::write(engine.workbook());
+    assert!(written.contains("run_up_time(T_motor, T_L, J"), "{written}");
+    close(number(&engine, "n"), 1456.980_308_348, 1e-12);
+}
+
+/// A list: each row with its own inertia, worked row by row through the same curves.
+#[test]
+fn curves_in_a_list() {
+    let rows: String = (1..=40)
+        .map(|row| format!("    \"D-{row}\" | {row} kg·m² | {} N·m\n", 20 + row))
+        .collect();
+    let text = format!(
+        "polepair 1\nlist drives\n  given tag : text\n  given J in kg·m² : inertia\n  given T in N·m : load torque\n  \
+         curve T_M(n : shaft speed) in N·m = torque_by_breakdown(slip(1500 r/min, n), 260 N·m, 15 %)\n  \
+         work t = run_up_time(T_M, T, J, 0 r/min, 1400 r/min) in s : time\n  rows tag | J | T\n{rows}"
+    );
+    let engine = engine(&text);
+    let sheet = &engine.results().sheets[0];
+    let times = &sheet
+        .quantities
+        .iter()
+        .find(|quantity| &*quantity.name == "t")
+        .unwrap()
+        .cells;
+    for (row, cell) in (1..=40).zip(times.iter()) {
+        let alone = super::language::engine(&format!(
+            "polepair 1\nsheet one\n  curve T_M(n : shaft speed) in N·m = torque_by_breakdown(slip(1500 r/min, n), 260 N·m, 15 %)\n  \
+             work t = run_up_time(T_M, {} N·m, {row} kg·m², 0 r/min, 1400 r/min) in s : time\n",
+            20 + row
+        ));
+        assert_eq!(*cell, outcome(&alone, "t"), "row {row}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    /// A replacement never saves more than the old motor costs to run, whatever efficiencies and speeds are promised.
+    #[test]
+    fn no_saving_beyond_the_cost(power in 1..400_u32, old in 500..999_u32, new in 500..999_u32, n_1 in 1400..1499_u32, n_2 in 100..1499_u32, hours in 1..8760_u32) {
+        let text = format!(
+            "polepair 1\nsheet press\n  work saving = replacement_saving_cost({power} kW, {}.{} %, {n_1} r/min, {}.{} %, {n_2} r/min, {hours} h/yr, 0.2 $/kWh)\n  \
+             work now = running_cost({power} kW / ({}.{} %), {hours} h/yr, 0.2 $/kWh)\n",
+            old / 10, old % 10, new / 10, new % 10, old / 10, old % 10
+        );
+        let engine = Engine::new(text::read(&text));
+        let (saving, now) = (number(&engine, "saving"), number(&engine, "now"));
+        prop_assert!(saving < now, "{saving} {now}");
+    }
+}
