@@ -69,7 +69,16 @@ impl Checker<'_> {
                     kind: *kind,
                 })
                 .collect::<Vec<_>>();
-            return self.in_place(name, parameters, arguments, &defined.body, &defined.text, None, span);
+            return self.in_place(
+                name,
+                parameters,
+                arguments,
+                &defined.body,
+                &defined.text,
+                None,
+                false,
+                span,
+            );
         }
         if let Some(curve) = self.scope.curve(name) {
             return self.curve(name, &curve, arguments, span);
@@ -153,6 +162,7 @@ impl Checker<'_> {
         body: &Expr,
         text: &str,
         result: Option<Unit>,
+        closed: bool,
         span: Span,
     ) -> Part {
         if parameters.len() != arguments.len() {
@@ -194,7 +204,14 @@ impl Checker<'_> {
             return Part::Unknown;
         }
         // The body sees its parameters and what the sheet has, not the names bound by the caller.
-        let outer = (self.hidden, self.bound.len(), self.inside.clone(), self.rows);
+        let outer = (
+            self.hidden,
+            self.bound.len(),
+            self.inside.clone(),
+            self.rows,
+            self.closed,
+        );
+        self.closed = closed;
         self.hidden = self.bound.len();
         self.bound.extend(bound);
         if self.inside.is_none() {
@@ -220,11 +237,12 @@ impl Checker<'_> {
         };
         self.inner.pop();
         self.deep -= 1;
-        let (hidden, length, inside, rows) = outer;
+        let (hidden, length, inside, rows, closed) = outer;
         self.hidden = hidden;
         self.bound.truncate(length);
         self.inside = inside;
         self.rows = rows;
+        self.closed = closed;
         wrapped(part, lets)
     }
 
@@ -237,8 +255,14 @@ impl Checker<'_> {
                 term
             }
             Part::Unknown => return None,
-            Part::Text(op) => return Some((Part::Text(op), None)),
-            Part::Choice(op, words) => return Some((Part::Choice(op, words), None)),
+            Part::Text(op) => {
+                let (op, slot) = self.in_slot(op);
+                return Some((Part::Text(op), slot));
+            }
+            Part::Choice(op, words) => {
+                let (op, slot) = self.in_slot(op);
+                return Some((Part::Choice(op, words), slot));
+            }
             Part::Truth(op) => return Some((Part::Truth(op), None)),
             Part::Blank(op) => return Some((Part::Blank(op), None)),
         };
@@ -256,8 +280,8 @@ impl Checker<'_> {
             }
         };
         let span = argument.span;
-        // A cell or a number is cheap to read again.
-        if matches!(term.op, Op::Read(_) | Op::Number(_) | Op::Local(_)) {
+        // A cell or a number is cheap to read again; but a cell of a row has to be read before the body goes over other rows.
+        if matches!(term.op, Op::Number(_) | Op::Local(_)) || (matches!(term.op, Op::Read(_)) && self.rows.is_none()) {
             return Some((Part::Term(term), None));
         }
         let slot = self.locals;
@@ -269,6 +293,16 @@ impl Checker<'_> {
             ..term
         };
         Some((Part::Term(bound), Some((slot, op))))
+    }
+
+    /// A text of a row, read before the body goes over other rows.
+    fn in_slot(&mut self, op: Op) -> (Op, Option<(usize, Op)>) {
+        if self.rows.is_none() || matches!(op, Op::Text(_) | Op::Local(_)) {
+            return (op, None);
+        }
+        let slot = self.locals;
+        self.locals += 1;
+        (Op::Local(slot), Some((slot, op)))
     }
 
     /// A value of another role than the parameter asks for: rated speed for synchronous speed.
@@ -360,7 +394,16 @@ impl Checker<'_> {
                     },
                 })
                 .collect();
-            let part = self.in_place(&function.name.into(), parameters, arguments, &body, text, None, span);
+            let part = self.in_place(
+                &function.name.into(),
+                parameters,
+                arguments,
+                &body,
+                text,
+                None,
+                true,
+                span,
+            );
             return match (part, function.gives) {
                 (Part::Term(term), Gives::Kind(words)) => match Kind::find(words) {
                     Some(kind) => {
@@ -776,7 +819,7 @@ impl Checker<'_> {
         };
         let result = curve.unit.as_ref().map(|written| written.unit.clone());
         match &curve.body {
-            CurveBody::Formula(body) => self.in_place(name, vec![parameter], arguments, body, "", result, span),
+            CurveBody::Formula(body) => self.in_place(name, vec![parameter], arguments, body, "", result, false, span),
             CurveBody::Points(points) => {
                 let [argument] = arguments else {
                     for argument in arguments {
@@ -983,7 +1026,9 @@ impl Checker<'_> {
             self.unknown_sheet(list, list_span);
             return Part::Unknown;
         };
-        if self.rows.is_some() {
+        // A function that looks into a published table has all it asks with in its parameters.
+        let outer = self.rows;
+        if outer.is_some() && !(sheet.table().is_some() && self.inside.is_some()) {
             self.fault(
                 Fault::new(
                     Code::ROWS_IN_ROWS,
@@ -1002,7 +1047,7 @@ impl Checker<'_> {
         let worked = value.map(|value| (value.span, self.walk(value)));
         let holds = condition.map(|condition| self.truth(condition));
         let along = along.map(|(key, _)| self.place_along(key, wanted.flatten()));
-        self.rows = None;
+        self.rows = outer;
         let along = match along {
             None => None,
             Some(Some(along)) => Some(Box::new(along)),

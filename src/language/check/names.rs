@@ -70,7 +70,10 @@ impl Checker<'_> {
         }
         if let Some(rows) = self.rows {
             let of_list = self.scope.quantity_of(rows.sheet, name);
-            let own = self.scope.quantity(name);
+            let own = match self.closed {
+                true => None,
+                false => self.scope.quantity(name),
+            };
             return match (of_list, own) {
                 (Some(of_list), Some(own)) if of_list.id != own.id => {
                     self.fault(

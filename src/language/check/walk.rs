@@ -85,6 +85,8 @@ pub(super) struct Checker<'a> {
     /// Names below this index of `bound` cannot be seen: they belong to the caller of a definition.
     pub(super) hidden: usize,
     pub(super) rows: Option<Rows>,
+    /// Inside a function of the library, whose body sees its parameters and no names of the sheet.
+    pub(super) closed: bool,
     pub(super) deep: usize,
     steps: u32,
     level: u32,
@@ -106,6 +108,7 @@ impl<'a> Checker<'a> {
             bound: Vec::new(),
             hidden: 0,
             rows: None,
+            closed: false,
             deep: 0,
             steps: 0,
             level: 0,

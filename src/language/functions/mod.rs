@@ -15,6 +15,7 @@ mod money;
 mod motor;
 mod physics;
 mod running;
+mod standards;
 mod starting;
 
 use rust_decimal::Decimal;
@@ -194,6 +195,7 @@ pub fn all() -> impl Iterator<Item = &'static Function> {
         .chain(running::RUNNING)
         .chain(drives::DRIVES)
         .chain(starting::STARTING)
+        .chain(standards::STANDARDS)
         .chain(money::MONEY)
 }
 

@@ -112,6 +112,11 @@ pub(super) fn gather<'a>(
                 (Some(why), _) if asked.along.is_some() => {
                     (Outcome::fault(Code::NOT_IN_TABLE, why.0, why.1.as_deref()), None)
                 }
+                // What the asking item lacks is missing in every row of a table.
+                _ if sheet.table().is_some() && rows.known == 0 => match rows.why.take() {
+                    Some(why) if rows.stopped.is_none() => (Outcome::Blank(why), None),
+                    _ => rows.finish(&name),
+                },
                 _ => rows.finish(&name),
             }
         }
