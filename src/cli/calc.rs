@@ -7,8 +7,8 @@ use crate::fault::{Placed, Span};
 use crate::handover::page::Ink;
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
-use crate::quantity::show;
-use crate::recalc::Engine;
+use crate::quantity::{PhasorForm, show};
+use crate::recalc::{Engine, form_of, shown};
 use crate::workbook::text;
 
 /// What stands before the expression on its line.
@@ -44,6 +44,19 @@ pub fn run(terminal: &Terminal, expression: &str) -> Status {
         return Status::Faults;
     };
     let answer = match cell {
+        Outcome::Value(Value::Phasor(phasor)) => {
+            let other = match form_of(&quantity.sort) {
+                Some(PhasorForm::Polar) => PhasorForm::Rectangular,
+                _ => PhasorForm::Polar,
+            };
+            let unit = match &quantity.sort {
+                Sort::Quantity { unit, .. } if !unit.is_plain() => &*unit.text,
+                _ => "",
+            };
+            let text = shown(cell, &quantity.sort, quantity.rounding.as_ref());
+            let other = show::typed_phasor(phasor, other, unit, MOST_DIGITS);
+            format!("{}\n= {other}\n", Ink::Strong.on(&text, terminal.colour))
+        }
         Outcome::Value(Value::Number(number)) => {
             let unit = match &quantity.sort {
                 Sort::Quantity { unit, .. } if !unit.is_plain() => format!(" {}", unit.text),
@@ -73,6 +86,9 @@ pub fn run(terminal: &Terminal, expression: &str) -> Status {
     };
     terminal.print(&answer)
 }
+
+/// Signs of a number of a phasor that is shown unrounded.
+const MOST_DIGITS: usize = 17;
 
 /// Whether two texts are the same number: `1800` and `1800.0`.
 fn same(shown: &str, exact: &str) -> bool {

@@ -12,8 +12,10 @@ use serde::{Serialize, Serializer};
 use crate::fault::Placed;
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
-use crate::quantity::{Number, Unit, show};
-use crate::recalc::{CheckResults, QuantityResults, Results, SheetResults, TableUse, Verdict, number_of};
+use crate::quantity::{Number, PhasorForm, Unit, show};
+use crate::recalc::{
+    CheckResults, QuantityResults, Results, SheetResults, TableUse, Verdict, form_of, number_of, phasor_of,
+};
 use crate::workbook::{Form, Role, Source};
 
 /// Worked cells of one list up to which [`Traces::Usual`] writes the trace of each. A larger list writes `null` there: its
@@ -103,6 +105,9 @@ struct QuantityJson<'a, Cells> {
     /// Published tables that its formulas look into; only where there are some.
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     tables: &'a [TableUse],
+    /// Only for phasors: `polar` or `rectangular`, the form of `value`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    phasor: Option<&'static str>,
     cells: Cells,
 }
 
@@ -112,6 +117,11 @@ struct CellJson<'a> {
     value: Option<String>,
     /// Unrounded, in the unit of the quantity.
     exact: Option<String>,
+    /// Only for phasors, unrounded at fifteen digits, in the unit of the quantity; `exact` is null there.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    re: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    im: Option<String>,
     made: Option<&'static str>,
     /// Limits, where the value has them.
     band: Option<String>,
@@ -230,6 +240,7 @@ impl Serialize for QuantityOut<'_> {
             unit: unit(&quantity.sort),
             role: role(quantity.role),
             tables: &quantity.tables,
+            phasor: form_of(&quantity.sort).map(PhasorForm::word),
             cells: Many(|| {
                 let cells = quantity.cells.iter().enumerate();
                 cells.map(|(item, outcome)| self.cell(item, outcome, source))
@@ -244,6 +255,8 @@ impl QuantityOut<'_> {
         let mut cell = CellJson {
             value: None,
             exact: None,
+            re: None,
+            im: None,
             made: None,
             band: None,
             blank: None,
@@ -251,7 +264,19 @@ impl QuantityOut<'_> {
             source,
             trace: None,
         };
+        let phasor = form_of(&self.quantity.sort).zip(outcome.as_phasor());
         match outcome {
+            Outcome::Value(Value::Number(_) | Value::Phasor(_)) if phasor.is_some() => {
+                if let Some((form, phasor)) = phasor {
+                    let rounding = self.quantity.rounding.as_ref();
+                    cell.value = Some(phasor_of(&phasor, form, self.quantity.role, rounding));
+                    let [re, im] = show::exact_parts(&phasor);
+                    cell.re = Some(re);
+                    cell.im = Some(im);
+                    cell.made = Some("float");
+                }
+            }
+            Outcome::Value(Value::Phasor(_)) => {}
             Outcome::Value(Value::Number(number)) => {
                 // Without the zeros typed at the end: they are for the eye.
                 let plain = match number {

@@ -14,7 +14,7 @@ use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::plates::store::{Content, Grid};
 use crate::quantity::{Number, Unit};
-use crate::recalc::{CheckResults, QuantityResults, SheetResults, Verdict};
+use crate::recalc::{CheckResults, QuantityResults, SheetResults, Verdict, form_of, phasor_of};
 use crate::workbook::{Form, Role, Rounding, SOURCE_ROW, Source};
 
 /// Heading of the column of reasons on a worked sheet.
@@ -333,7 +333,12 @@ fn unit_text(unit: &Unit) -> &str {
 
 /// The field of an item.
 pub fn field(quantity: &QuantityResults, item: usize) -> Field<'_> {
-    match quantity.cells.get(item) {
+    let cell = quantity.cells.get(item);
+    if let (Some(form), Some(phasor)) = (form_of(&quantity.sort), cell.and_then(Outcome::as_phasor)) {
+        return text(phasor_of(&phasor, form, quantity.role, quantity.rounding.as_ref()));
+    }
+    match cell {
+        Some(Outcome::Value(Value::Phasor(_))) => Field::Blank,
         Some(Outcome::Value(Value::Number(number))) => Field::Number(*number, quantity.rounding.as_ref()),
         Some(Outcome::Value(Value::Text(text))) => text_of(text),
         Some(Outcome::Value(Value::Truth(truth))) => Field::Truth(*truth),

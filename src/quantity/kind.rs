@@ -216,6 +216,33 @@ impl Kind {
         self.0.family
     }
 
+    /// The kind of a phasor where the real value has this one: a resistance and a reactance are parts of an impedance. `None` where
+    /// values of this kind are real.
+    pub fn of_phasor(self) -> Option<Kind> {
+        let whole = match (self.family(), self.words()) {
+            (Family::Voltage { .. } | Family::Current { .. } | Family::ApparentPower | Family::Number, _) => {
+                return Some(self);
+            }
+            (_, "impedance" | "resistance" | "reactance") => "impedance",
+            (_, "admittance" | "conductance" | "susceptance") => "admittance",
+            (
+                Family::ReactivePower
+                | Family::Power {
+                    role: Stage::Any | Stage::Electrical,
+                },
+                _,
+            ) => "apparent power",
+            (_, "ratio" | "magnetic flux") => return Some(self),
+            _ => return None,
+        };
+        Kind::find(whole)
+    }
+
+    /// Whether a value declared as this kind may be a phasor.
+    pub fn may_be_phasor(self) -> bool {
+        self.of_phasor() == Some(self)
+    }
+
     /// Its row of the table.
     pub fn entry(self) -> &'static KindEntry {
         self.0

@@ -10,6 +10,7 @@ use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::decimal;
 use super::number::Number;
+use super::phasor::{Phasor, PhasorForm};
 
 /// How a result is rounded when shown.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,6 +78,63 @@ pub fn exact(number: &Number) -> String {
             }
         }
     }
+}
+
+/// A phasor as shown, each number as [`number()`] shows it. `unit` stands behind each length and is empty beside a column that has
+/// it: `0.3 Ω + j*0.5 Ω`, `230 V ∠ -30 deg`. The angle has two digits less behind the point than the magnitude has digits.
+pub fn phasor(phasor: &Phasor, form: PhasorForm, rounding: Option<&Rounding>, unit: &str) -> String {
+    let places = match rounding {
+        Some(Rounding::Digits(digits)) => u32::from(*digits).saturating_sub(2).clamp(1, 12),
+        _ => ANGLE_PLACES,
+    };
+    let step = Rounding::Step(Decimal::new(1, places));
+    let angle = number(&Number::Float(phasor.angle().to_degrees()), Some(&step));
+    let angle = match angle.split_once('.') {
+        Some(_) => angle.trim_end_matches('0').trim_end_matches('.'),
+        None => &angle,
+    };
+    joined(phasor, form, angle, unit, |part| number(&Number::Float(part), rounding))
+}
+
+/// A phasor that was typed: its digits as they are, where they are not too many for `longest` signs.
+pub fn typed_phasor(typed: &Phasor, form: PhasorForm, unit: &str, longest: usize) -> String {
+    let angle = exact(&Number::Float(typed.angle().to_degrees()));
+    let lengths = match form {
+        PhasorForm::Polar => vec![typed.abs()],
+        PhasorForm::Rectangular => vec![typed.re(), typed.im().abs()],
+    };
+    let short = |part: &f64| exact(&Number::Float(*part)).len() <= longest;
+    if lengths.iter().all(short) && (form == PhasorForm::Rectangular || angle.len() <= longest) {
+        return joined(typed, form, &angle, unit, |part| exact(&Number::Float(part)));
+    }
+    phasor(typed, form, None, unit)
+}
+
+fn joined(phasor: &Phasor, form: PhasorForm, angle: &str, unit: &str, text: impl Fn(f64) -> String) -> String {
+    let length = |part: f64| {
+        let text = text(part);
+        if unit.is_empty() {
+            text
+        } else {
+            format!("{text} {unit}")
+        }
+    };
+    match form {
+        PhasorForm::Polar => format!("{} ∠ {angle} deg", length(phasor.abs())),
+        PhasorForm::Rectangular => {
+            let im = phasor.im();
+            let sign = if im < 0.0 { '-' } else { '+' };
+            format!("{} {sign} j*{}", length(phasor.re()), length(im.abs()))
+        }
+    }
+}
+
+/// Digits behind the point of an angle in degrees where nothing is said.
+const ANGLE_PLACES: u32 = 2;
+
+/// Real and imaginary part unrounded, at fifteen digits.
+pub fn exact_parts(phasor: &Phasor) -> [String; 2] {
+    [phasor.re(), phasor.im()].map(|part| exact(&Number::Float(part)))
 }
 
 /// A decimal rounded to a number of significant digits, half away from zero.

@@ -60,6 +60,7 @@ impl<'a> Literals<'a> {
         }
     }
 
+    /// A real number in a column of phasors is one without an imaginary part.
     fn number(&self, value: Decimal, unit: Option<&Arc<Unit>>) -> Outcome {
         let to = match self.sort {
             Sort::Quantity { unit, .. } => unit,

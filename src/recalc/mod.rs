@@ -31,4 +31,4 @@ pub use graph::Graph;
 pub use look::{Look, Plot, Trail};
 pub use reach::Items;
 pub use results::*;
-pub use shown::{as_given, number_of, shown};
+pub use shown::{as_given, form_of, number_of, phasor_of, shown};

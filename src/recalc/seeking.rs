@@ -50,7 +50,9 @@ pub(super) fn substituted(such_that: &SuchThat, typed: &Typed, value: impl Fn(us
                 continue;
             };
             out.push_str(between);
-            out.push_str(&bracketed(&value, formula.text.get(end..).unwrap_or("").trim_start()));
+            let after = formula.text.get(end..).unwrap_or("").trim_start();
+            let value = bracketed(&value, &out, after);
+            out.push_str(&value);
             at = end;
         }
         out.push_str(formula.text.get(at..).unwrap_or(""));
@@ -92,7 +94,10 @@ pub(super) fn substituted_alone(
             .filter(|_| !unit && !after.starts_with(['(', '.']))
             .and_then(&value)
         {
-            Some(value) => out.push_str(&bracketed(&value, after.trim_start())),
+            Some(value) => {
+                let value = bracketed(&value, &out, after.trim_start());
+                out.push_str(&value);
+            }
             None => out.push_str(word),
         }
         rest = after;

@@ -15,7 +15,7 @@ use super::scope::{Asked, Asking, Sorts, same_sort};
 use crate::fault::{Code, Fault, Span};
 use crate::language::check::{self, CurveBody, QuantityId, Sort, Target, Typed};
 use crate::language::syntax::{Expr, Literal, Node, WrittenUnit};
-use crate::quantity::{Kind, Unit};
+use crate::quantity::{Kind, PhasorForm, Unit};
 use crate::standards::tables;
 use crate::workbook::{Cell, Formula, KindText, Quantity, Role, Row, SeekGoal, Statement, SuchThat, Workbook};
 
@@ -55,18 +55,27 @@ pub(super) struct Sides {
 /// What a formula was checked for.
 #[derive(Clone, Debug, PartialEq)]
 enum Aim {
-    Value(Option<Arc<str>>, Option<Kind>, bool, Option<Arc<[Arc<str>]>>),
+    Value {
+        unit: Option<Arc<str>>,
+        kind: Option<Kind>,
+        text: bool,
+        choice: Option<Arc<[Arc<str>]>>,
+        form: Option<PhasorForm>,
+        real: bool,
+    },
     Condition,
 }
 
 impl Aim {
     fn of(target: &Target) -> Aim {
-        Aim::Value(
-            target.unit.as_ref().map(|unit| unit.text.clone()),
-            target.kind,
-            target.text,
-            target.choice.clone(),
-        )
+        Aim::Value {
+            unit: target.unit.as_ref().map(|unit| unit.text.clone()),
+            kind: target.kind,
+            text: target.text,
+            choice: target.choice.clone(),
+            form: target.form,
+            real: target.real,
+        }
     }
 }
 
@@ -806,6 +815,7 @@ fn first_cell<'a>(workbook: &'a Workbook, entry: &Entry) -> Option<&'a Cell> {
 pub(super) fn target_of(quantity: &Quantity) -> Target {
     let mut target = Target {
         unit: quantity.unit.as_ref().map(|unit| unit.unit.clone()),
+        form: quantity.form,
         ..Target::default()
     };
     match &quantity.kind {
@@ -821,7 +831,11 @@ pub(super) fn target_of(quantity: &Quantity) -> Target {
 pub(super) fn target_for_cells(quantity: &Quantity, sort: &Sort) -> Target {
     let mut target = target_of(quantity);
     match sort {
-        Sort::Quantity { unit, .. } => target.unit = Some(unit.clone()),
+        Sort::Quantity { unit, phasor, .. } => {
+            target.unit = Some(unit.clone());
+            target.form = *phasor;
+            target.real = phasor.is_none();
+        }
         Sort::Text => target.text = true,
         Sort::Choice(words) => target.choice = Some(words.clone()),
         Sort::Truth | Sort::Unknown => {}

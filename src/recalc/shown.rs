@@ -2,13 +2,17 @@
 
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
-use crate::quantity::{Number, show};
+use crate::quantity::{Number, Phasor, PhasorForm, show};
 use crate::workbook::{Role, Rounding};
 
 /// A value as shown, with its unit: `5.014 kW`, `star`, `yes`. A blank is a dash, a fault an exclamation mark.
 pub fn shown(outcome: &Outcome, sort: &Sort, rounding: Option<&Rounding>) -> String {
+    if let (Some(form), Some(phasor)) = (form_of(sort), outcome.as_phasor()) {
+        return show::phasor(&phasor, form, rounding, beside(sort));
+    }
     match outcome {
         Outcome::Value(Value::Number(number)) => with_unit(show::number(number, rounding), sort),
+        Outcome::Value(Value::Phasor(phasor)) => show::phasor(phasor, PhasorForm::Rectangular, rounding, beside(sort)),
         Outcome::Value(Value::Text(text)) => match sort {
             Sort::Choice(_) => text.to_string(),
             _ => format!("\"{text}\""),
@@ -22,6 +26,9 @@ pub fn shown(outcome: &Outcome, sort: &Sort, rounding: Option<&Rounding>) -> Str
 
 /// A given value as typed, where its digits are not too many.
 pub fn as_given(outcome: &Outcome, sort: &Sort) -> String {
+    if let (Some(form), Some(phasor)) = (form_of(sort), outcome.as_phasor()) {
+        return show::typed_phasor(&phasor, form, beside(sort), TYPED);
+    }
     match outcome.as_number() {
         Some(number) => {
             let exact = show::exact(&number);
@@ -33,6 +40,22 @@ pub fn as_given(outcome: &Outcome, sort: &Sort) -> String {
             with_unit(text, sort)
         }
         None => shown(outcome, sort, None),
+    }
+}
+
+/// The form of a phasor; `None` for what is real.
+pub fn form_of(sort: &Sort) -> Option<PhasorForm> {
+    match sort {
+        Sort::Quantity { phasor, .. } => *phasor,
+        _ => None,
+    }
+}
+
+/// A phasor as shown beside its unit; a typed one stands as typed.
+pub fn phasor_of(phasor: &Phasor, form: PhasorForm, role: Role, rounding: Option<&Rounding>) -> String {
+    match (role, rounding) {
+        (Role::Given, None) => show::typed_phasor(phasor, form, "", MOST_TYPED),
+        _ => show::phasor(phasor, form, rounding, ""),
     }
 }
 
@@ -57,9 +80,17 @@ const TYPED: usize = 12;
 
 /// A shown number and the unit of its sort. A power factor is shown as a plain number, in a check as in its own line.
 fn with_unit(number: String, sort: &Sort) -> String {
+    match beside(sort) {
+        "" => number,
+        unit => format!("{number} {unit}"),
+    }
+}
+
+/// The unit that stands behind a number of this sort.
+fn beside(sort: &Sort) -> &str {
     match sort {
-        Sort::Quantity { unit, .. } if !unit.is_plain() && &*unit.text != "W/VA" => format!("{number} {}", unit.text),
-        _ => number,
+        Sort::Quantity { unit, .. } if !unit.is_plain() && &*unit.text != "W/VA" => &unit.text,
+        _ => "",
     }
 }
 
@@ -89,6 +120,7 @@ mod tests {
                 dimension: unit.dimension,
                 unit,
                 kind: None,
+                phasor: None,
             }
         };
         assert_eq!(shown(&outcome, &sort("W/VA"), None), "0.86");

@@ -105,7 +105,8 @@ impl Tracer<'_> {
             };
             out.push_str(between);
             let after = text.get(end..).unwrap_or("").trim_start();
-            out.push_str(&bracketed(&value, after));
+            let value = bracketed(&value, &out, after);
+            out.push_str(&value);
             at = end;
         }
         out.push_str(text.get(at..).unwrap_or(""));
@@ -283,10 +284,14 @@ impl Tracer<'_> {
     }
 }
 
-/// A value ready to stand in a formula: in brackets where a power follows, and where it has a sign of its own.
-pub(super) fn bracketed(value: &str, after: &str) -> String {
+/// A value ready to stand in a formula: in brackets where a power follows, where it has a sign of its own, and where it is a
+/// phasor beside an operator.
+pub(super) fn bracketed(value: &str, before: &str, after: &str) -> String {
     let power = after.starts_with(['^', '²', '³', '⁴', '⁻', '¹']);
-    if value.starts_with('-') || (power && value.contains(' ')) {
+    let phasor = value.contains(" j*") || value.contains('∠');
+    let alone = before.trim_end().is_empty() || before.trim_end().ends_with(['(', ',']);
+    let ends = after.is_empty() || after.starts_with([')', ',']);
+    if value.starts_with('-') || (power && value.contains(' ')) || (phasor && !(alone && ends)) {
         format!("({value})")
     } else {
         value.to_owned()

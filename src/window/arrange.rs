@@ -248,9 +248,11 @@ pub fn ordered(cells: &[Outcome], among: impl Iterator<Item = usize>, largest_fi
 fn compare(a: &Value, b: &Value) -> Ordering {
     match (a, b) {
         (Value::Number(a), Value::Number(b)) => a.compare(*b),
+        // Phasors have no order of their own; rows go by magnitude.
+        (Value::Phasor(a), Value::Phasor(b)) => a.abs().total_cmp(&b.abs()),
         (Value::Text(a), Value::Text(b)) => a.cmp(b),
         (Value::Truth(a), Value::Truth(b)) => a.cmp(b),
-        (Value::Number(_), _) | (Value::Text(_), Value::Truth(_)) => Ordering::Less,
+        (Value::Number(_) | Value::Phasor(_), _) | (Value::Text(_), Value::Truth(_)) => Ordering::Less,
         _ => Ordering::Greater,
     }
 }

@@ -13,7 +13,7 @@ use crate::language::syntax::statement::{Part, statement};
 use crate::language::syntax::unquoted;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, Unit, convert};
-use crate::recalc::{QuantityResults, SheetResults, as_given, number_of};
+use crate::recalc::{QuantityResults, SheetResults, as_given, form_of, number_of, phasor_of};
 use crate::session::Session;
 use crate::workbook::change::{Change, Place};
 use crate::workbook::text::quoted;
@@ -554,7 +554,16 @@ fn value(quantity: &QuantityResults, item: usize, system: System, doubts: bool) 
         _ if own => State::Own,
         _ => State::Worked,
     };
+    if let (Some(form), Some(phasor)) = (form_of(&quantity.sort), outcome.as_phasor()) {
+        return Shown {
+            text: phasor_of(&phasor, form, quantity.role, quantity.rounding.as_ref()),
+            state,
+            right: true,
+            why: None,
+        };
+    }
     match outcome {
+        Outcome::Value(Value::Phasor(_)) => Shown::default(),
         Outcome::Value(Value::Number(number)) => {
             let number = in_system(*number, &quantity.sort, system);
             let text = number_of(&number, quantity.role, quantity.rounding.as_ref());

@@ -6,6 +6,7 @@ use rust_decimal::Decimal;
 
 use crate::fault::{Fault, Span};
 use crate::language::syntax::{Expr, Name, WrittenUnit, quoted};
+pub use crate::quantity::PhasorForm;
 pub use crate::quantity::show::Rounding;
 use crate::quantity::{Kind, Unit};
 
@@ -184,6 +185,8 @@ pub struct Quantity {
     pub unit: Option<WrittenUnit>,
     /// `to …`
     pub rounding: Option<Rounding>,
+    /// `to … polar`: it is a phasor, shown in this form.
+    pub form: Option<PhasorForm>,
     /// `such that … between … and …`
     pub such_that: Option<SuchThat>,
     /// `: kind`

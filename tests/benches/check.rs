@@ -71,6 +71,7 @@ fn main() {
                 dimension: unit.dimension,
                 kind: unit.kind,
                 unit,
+                phasor: None,
             };
             names.insert(format!("{letter}_{at}"), Named { id, sort });
         }

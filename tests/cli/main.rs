@@ -2,6 +2,7 @@
 //! what a formula gives is tested below.
 //!
 //! - `page`: the page and the trace of the shipped workbooks
+//! - `phasors`: complex values on the page, in JSON and CSV
 //! - `commands`: usage, help, `calc`, `units`, `explain`, `tidy`
 //! - `files`: missing, binary, empty, huge, faulty, unwritable
 //! - `lists`: `import` and `export`
@@ -20,6 +21,7 @@ mod commands;
 mod files;
 mod lists;
 mod page;
+mod phasors;
 mod readme;
 mod sheets;
 

@@ -39,7 +39,12 @@ fn the_commands_and_the_workbook_of_the_readme_run() {
         .filter(|block| block.starts_with("polepair 1\n"))
         .collect();
     assert_eq!(sheets.len(), 1, "the README shows one workbook");
-    fs::write(folder.path().join("FILE.pole"), format!("{}\n", sheets[0])).expect("a workbook");
+    // Further sheets that it shows stand in the same workbook.
+    let mut workbook = format!("{}\n", sheets[0]);
+    for sheet in blocks().iter().filter(|block| block.starts_with("sheet ")) {
+        workbook.push_str(&format!("\n{sheet}\n"));
+    }
+    fs::write(folder.path().join("FILE.pole"), workbook).expect("a workbook");
 
     let mut ran = 0;
     for line in blocks().iter().flat_map(|block| block.lines()) {

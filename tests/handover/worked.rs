@@ -20,6 +20,7 @@ pub fn quantity_in(unit: &str) -> Sort {
         dimension: unit.dimension,
         unit,
         kind: None,
+        phasor: None,
     }
 }
 

@@ -305,6 +305,12 @@ fn cell_is(cell: &Outcome, sort: &Sort, expected: &str) -> Result<(), String> {
         (Outcome::Blank(_), _) if expected == "_" => Ok(()),
         (Outcome::Value(Value::Text(text)), _) if expected.trim_matches('"') == &**text => Ok(()),
         (Outcome::Value(Value::Truth(truth)), _) if expected == if *truth { "yes" } else { "no" } => Ok(()),
+        (
+            Outcome::Value(_),
+            Sort::Quantity {
+                unit, phasor: Some(_), ..
+            },
+        ) => phasor_is(cell, &unit.text, expected),
         (Outcome::Value(Value::Number(number)), Sort::Quantity { unit, .. }) => {
             let (digits, wanted) = match expected.split_once(' ') {
                 Some((digits, unit)) => (digits, unit.trim()),
@@ -345,6 +351,31 @@ fn cell_is(cell: &Outcome, sort: &Sort, expected: &str) -> Result<(), String> {
         }
         _ => Err(found()),
     }
+}
+
+/// `3 - j*4 Ω`, to all digits given, zeros within what a float can tell.
+fn phasor_is(cell: &Outcome, unit: &str, expected: &str) -> Result<(), String> {
+    let found = cell.as_phasor().ok_or("found no phasor")?;
+    let wrong = || Err(format!("found {:?} {unit}", show::exact_parts(&found)));
+    let mut words = expected.split(' ');
+    let (Some(re), Some(sign), Some(im)) = (words.next(), words.next(), words.next()) else {
+        return Err("the page expects no phasor, and one was found".to_owned());
+    };
+    let wanted = words.next().unwrap_or("1");
+    let im = im.strip_prefix("j*").ok_or("a phasor is expected as `3 - j*4 Ω`")?;
+    for (found, text, sign) in [(found.re(), re, "+"), (found.im(), im, sign)] {
+        let value: f64 = text.parse().map_err(|_| format!("{text} is no number"))?;
+        let value = if sign == "-" { -value } else { value };
+        let places = text.split_once('.').map_or(0, |(_, places)| places.len());
+        let half = match places {
+            0 => 1e-12,
+            places => 0.5 * 10_f64.powi(-i32::try_from(places).unwrap()) * (1.0 + 1e-9),
+        };
+        if (found - value).abs() > half + found.abs() * 1e-14 {
+            return wrong();
+        }
+    }
+    if unit == wanted { Ok(()) } else { wrong() }
 }
 
 #[test]

@@ -174,7 +174,9 @@ fn mistakes_are_named_with_what_to_write() {
     refused("if a > b then c", "expected", "a", "when");
     refused("5 ± 2", "expected", "±", "tolerance");
     refused("5 +/- 2", "expected", "+/-", "tolerance");
-    refused("2 + j * 3", "expected", "j", "complex");
+    refused("5 Ω + 3j", "expected", "j", "factor like any other");
+    refused("5 Ω + j0.5 Ω", "expected", "5", "factor like any other");
+    refused("∠ 30 deg", "expected", "∠", "magnitude");
     refused("a + or b", "expected", "or", "word of the language");
     refused("x in", "expected", "", "a unit");
     refused("motors(row 0).P", "expected", "0", "from 1");

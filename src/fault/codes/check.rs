@@ -129,6 +129,18 @@ codes! {
     NO_VALUE_BETWEEN = "no-value-between", Error,
         "A published table has steps; its standard gives no values between two rows.",
         "work I = interpolated(I for nec_430_250 at P = 45 hp where V = 460 V)", "work I = next_up(nec_430_250.I for nec_430_250 at P = 45 hp where V = 460 V)";
+    PHASOR_WHERE_REAL = "phasor-where-real", Error,
+        "A phasor stands where only a real value has a meaning.",
+        "given Z = 3 Ω + j*4 Ω : impedance\nwork R = Z in Ω : resistance", "given Z = 3 Ω + j*4 Ω : impedance\nwork R = re(Z) in Ω : resistance";
+    PHASOR_COMPARED = "phasor-compared", Error,
+        "Phasors are not larger or smaller; their magnitudes, angles and parts are.",
+        "given Z = 3 Ω + j*4 Ω : impedance\ncheck Z < 6 Ω", "given Z = 3 Ω + j*4 Ω : impedance\ncheck abs(Z) < 6 Ω";
+    PHASOR_POWER = "phasor-power", Error,
+        "A phasor is raised to whole powers only: a root of it has several values.",
+        "given Z = 3 Ω + j*4 Ω : impedance\nwork x = sqrt(Z)", "given Z = 3 Ω + j*4 Ω : impedance\nwork x = sqrt(abs(Z)) ∠ angle(Z) / 2";
+    CONJUGATE_MISSING = "conjugate-missing", Warning,
+        "Two phasors are multiplied to a power, and none of them is the conjugate.",
+        "given V = 230 V ∠ 0 deg\ngiven I = 10 A ∠ -30 deg\nwork S = V * I", "given V = 230 V ∠ 0 deg\ngiven I = 10 A ∠ -30 deg\nwork S = V * conj(I)";
     UNIT_OF_UNKNOWN = "unit-of-unknown", Error,
         "What the unknown of an equation is measured in is not said.",
         "seek x such that sqrt(x) + x = 6", "seek x in 1 such that sqrt(x) + x = 6 between 0 and 10";

@@ -13,8 +13,8 @@ use crate::fault::render::{self, clean};
 use crate::fault::{Placed, Severity};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
-use crate::quantity::Number;
-use crate::recalc::{QuantityResults, Results, SheetResults, number_of};
+use crate::quantity::{Number, PhasorForm};
+use crate::recalc::{QuantityResults, Results, SheetResults, form_of, number_of, phasor_of};
 use crate::workbook::{Role, Rounding, Source, SourceWord, Statement, Workbook};
 
 #[cfg(test)]
@@ -349,9 +349,17 @@ fn unit_text(sort: &Sort) -> String {
 }
 
 /// A value as shown. What was typed is shown as typed; what was worked is rounded.
-fn value_text(value: &Value, role: Role, rounding: Option<&Rounding>) -> String {
+fn value_text(value: &Value, sort: &Sort, role: Role, rounding: Option<&Rounding>) -> String {
+    match (value, form_of(sort)) {
+        (Value::Number(number), Some(form)) => return phasor_of(&(*number).into(), form, role, rounding),
+        (Value::Phasor(phasor), form) => {
+            return phasor_of(phasor, form.unwrap_or(PhasorForm::Rectangular), role, rounding);
+        }
+        _ => {}
+    }
     match value {
         Value::Number(number) => number_text(number, role, rounding),
+        Value::Phasor(_) => String::new(),
         Value::Text(text) => one_line(text),
         Value::Truth(true) => "yes".to_owned(),
         Value::Truth(false) => "no".to_owned(),

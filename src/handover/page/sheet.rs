@@ -221,7 +221,10 @@ fn cell(quantity: &QuantityResults, item: usize, notes: &mut Notes) -> Cell {
             } else {
                 Ink::Strong
             };
-            Cell::new(value_text(value, quantity.role, quantity.rounding.as_ref()), ink)
+            Cell::new(
+                value_text(value, &quantity.sort, quantity.role, quantity.rounding.as_ref()),
+                ink,
+            )
         }
         // A given that is not given needs no reason, unless a formula stands in its place.
         Outcome::Blank(_) if quantity.role == Role::Given && quantity.own.binary_search(&item).is_err() => {

@@ -25,6 +25,7 @@ fn unit(text: &str) -> Sort {
             kind: None,
         },
         kind: None,
+        phasor: None,
     }
 }
 

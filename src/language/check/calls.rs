@@ -8,6 +8,7 @@ use std::collections::HashMap;
 use std::sync::{Arc, LazyLock};
 
 use super::names::of_sort;
+use super::phasors::TAKE_PHASORS;
 use super::scope::{CurveBody, Curved, Scope};
 use super::settle::{self, Wanted};
 use super::term::{Count, Marks, ONE, Term};
@@ -55,6 +56,8 @@ pub(super) type Points = (Vec<(Op, Op)>, Unit, Term);
 struct Parameter {
     name: Name,
     kind: Option<Kind>,
+    /// A motor formula is made for real values.
+    real: bool,
 }
 
 impl Checker<'_> {
@@ -67,6 +70,7 @@ impl Checker<'_> {
                 .map(|(name, kind)| Parameter {
                     name: name.clone(),
                     kind: *kind,
+                    real: false,
                 })
                 .collect::<Vec<_>>();
             return self.in_place(
@@ -269,6 +273,10 @@ impl Checker<'_> {
         let term = match parameter.kind {
             None if term.point => term,
             None => self.seated(term)?,
+            Some(_) if parameter.real && term.phasor => {
+                self.phasor_fault(&term, &format!("what `{name}` takes"));
+                return None;
+            }
             Some(kind) => {
                 let usual = units::usual(kind, false);
                 // Its own unit stays where it fits the kind.
@@ -392,6 +400,7 @@ impl Checker<'_> {
                         Takes::Kind(words) => Kind::find(words),
                         _ => None,
                     },
+                    real: true,
                 })
                 .collect();
             let part = self.in_place(
@@ -428,6 +437,7 @@ impl Checker<'_> {
             "refuse" => self.refuse(function, arguments),
             "sqrt" | "root" => self.root(arguments, span),
             "next_rating" => self.next_rating(function, arguments, span),
+            name if TAKE_PHASORS.contains(&name) => self.of_phasors(function, arguments, span),
             _ => self.code(function, arguments, span),
         }
     }
@@ -451,7 +461,9 @@ impl Checker<'_> {
                     }
                 }
                 takes => {
-                    let Some(term) = self.term(argument) else {
+                    let term = self.term(argument);
+                    let Some(term) = term.and_then(|term| self.real(term, &format!("what `{}` takes", function.name)))
+                    else {
                         wrong = true;
                         continue;
                     };
@@ -576,7 +588,7 @@ impl Checker<'_> {
 
     /// An angle, or a plain number taken as radians.
     /// `sin(30)`: radians, which hardly anybody means who types a whole number of degrees.
-    fn bare_angle(&mut self, term: &Term, function: &str, span: Span) {
+    pub(super) fn bare_angle(&mut self, term: &Term, function: &str, span: Span) {
         if term.literal.is_none_or(|value| value.is_zero()) {
             return;
         }
@@ -592,7 +604,7 @@ impl Checker<'_> {
         );
     }
 
-    fn angle(&mut self, mut term: Term) -> Option<Term> {
+    pub(super) fn angle(&mut self, mut term: Term) -> Option<Term> {
         let plain = term.is_plain() || term.count(Count::Electrical) != 0 || term.count(Count::TwoPi) != 0;
         let wanted = if plain {
             Wanted::plain()
@@ -675,6 +687,10 @@ impl Checker<'_> {
         let Some(power) = power else {
             return Part::Unknown;
         };
+        if term.phasor {
+            self.phasor_power(&term, base);
+            return Part::Unknown;
+        }
         let half = Exponent::new(1, 2);
         if let Some(value) = term.literal
             && Some(power) == half
@@ -767,7 +783,9 @@ impl Checker<'_> {
             return Part::Unknown;
         }
         // Not a typed number: nothing is concluded from it.
-        Part::Term(Term::plain(term.op, span))
+        let mut plain = Term::plain(term.op, span);
+        plain.phasor = term.phasor;
+        Part::Term(plain)
     }
 
     fn refuse(&mut self, function: &'static Function, arguments: &[Expr]) -> Part {
@@ -816,6 +834,7 @@ impl Checker<'_> {
         let parameter = Parameter {
             name: curve.parameter.0.clone(),
             kind: curve.parameter.1,
+            real: false,
         };
         let result = curve.unit.as_ref().map(|written| written.unit.clone());
         match &curve.body {
@@ -828,7 +847,8 @@ impl Checker<'_> {
                     self.count_fault(name, &curve.parameter.0, "one value", arguments.len(), span);
                     return Part::Unknown;
                 };
-                let Some(term) = self.term(argument) else {
+                let term = self.term(argument);
+                let Some(term) = term.and_then(|term| self.real(term, "the argument of a curve through points")) else {
                     return Part::Unknown;
                 };
                 let outer = (self.inside.clone(), self.hidden, self.rows);
@@ -871,6 +891,8 @@ impl Checker<'_> {
         let mut wrong = false;
         for (x, y) in points {
             let (x_term, y_term) = (self.term(x), self.term(y));
+            let x_term = x_term.and_then(|term| self.real(term, "a point of a curve"));
+            let y_term = y_term.and_then(|term| self.real(term, "a point of a curve"));
             let (Some(x_term), Some(y_term)) = (x_term, y_term) else {
                 wrong = true;
                 continue;
@@ -917,6 +939,8 @@ impl Checker<'_> {
     /// `integral(E for n from A to B)`.
     pub(super) fn integral(&mut self, value: &Expr, variable: &Name, from: &Expr, to: &Expr, span: Span) -> Part {
         let (from_term, to_term) = (self.term(from), self.term(to));
+        let from_term = from_term.and_then(|term| self.real(term, "an end of an integral"));
+        let to_term = to_term.and_then(|term| self.real(term, "an end of an integral"));
         let (Some(from_term), Some(to_term)) = (from_term, to_term) else {
             return Part::Unknown;
         };
@@ -942,6 +966,7 @@ impl Checker<'_> {
         });
         let inner = self.term(value);
         self.bound.pop();
+        let inner = inner.and_then(|term| self.real(term, "what is integrated"));
         let Some(inner) = inner else {
             return Part::Unknown;
         };
@@ -1042,7 +1067,10 @@ impl Checker<'_> {
         if gather == Gather::Interpolated && self.steps_only(sheet, how_span) {
             return Part::Unknown;
         }
-        let wanted = along.map(|(_, wanted)| self.term(wanted));
+        let wanted = along.map(|(_, wanted)| {
+            let term = self.term(wanted)?;
+            self.real(term, "the place in a table")
+        });
         self.rows = Some(Rows { sheet });
         let worked = value.map(|value| (value.span, self.walk(value)));
         let holds = condition.map(|condition| self.truth(condition));
@@ -1079,6 +1107,10 @@ impl Checker<'_> {
                 term.span = place;
                 if gather == Gather::Count {
                     return Part::Term(Term::plain(make(Some(term.op)), span));
+                }
+                if term.phasor && matches!(gather, Gather::Largest | Gather::Smallest | Gather::Interpolated) {
+                    self.phasor_fault(&term, &format!("what `{how}` works with"));
+                    return Part::Unknown;
                 }
                 if term.point {
                     if gather == Gather::Sum {

@@ -19,6 +19,7 @@ mod walk;
 mod names;
 mod sums;
 mod calls;
+mod phasors;
 mod physics;
 mod roles;
 mod tables;
@@ -36,7 +37,7 @@ use self::term::{Count, Term};
 use self::walk::{Bound, Checker, Part};
 use crate::fault::{Code, Fault, Span};
 use crate::language::syntax::{Expr, Name, Node, quoted};
-use crate::quantity::{Family, Kind, Unit};
+use crate::quantity::{Family, Kind, PhasorForm, Unit};
 
 /// What the line itself says of its result: `in UNIT : kind`.
 #[derive(Clone, Debug, Default)]
@@ -49,6 +50,10 @@ pub struct Target {
     pub text: bool,
     /// `: choice a, b`
     pub choice: Option<Arc<[Arc<str>]>>,
+    /// `to … polar`; for a cell of a quantity that is a phasor, its form.
+    pub form: Option<PhasorForm>,
+    /// For a cell of a quantity that is settled to be real.
+    pub real: bool,
 }
 
 /// Part of an equation: a tree, its text, and where that text begins in the text that faults are placed in.
@@ -72,6 +77,9 @@ pub enum Sought<'a> {
     /// It is as small as can be.
     Smallest(Piece<'a>),
 }
+
+/// What an equation needs, for messages.
+const SOUGHT: &str = "a side of an equation, or what is to be largest or smallest,";
 
 /// Checks a formula. Faults and places are bytes of `text`.
 pub fn formula(tree: &Expr, text: &str, target: &Target, scope: &dyn Scope) -> Typed {
@@ -298,11 +306,20 @@ pub fn seek(
                 }
             }
         });
-    let sort = Sort::Quantity {
-        dimension: unit.dimension,
-        unit,
-        kind: target.kind,
-    };
+    if let Some(form) = target.form {
+        checker.fault(
+            Fault::new(
+                Code::PHASOR_WHERE_REAL,
+                whole.tree.span,
+                format!(
+                    "`to {}` asks for a phasor; an unknown that is sought is real",
+                    form.word()
+                ),
+            )
+            .help("seek its magnitude or a part of it"),
+        );
+    }
+    let sort = quantity_sort(unit, target.kind, None);
     match goal {
         Some(goal) => {
             let op = Op::Seek(Box::new(Seek {
@@ -315,6 +332,16 @@ pub fn seek(
             checker.finish(Part::Term(term), sort)
         }
         None => checker.finish(Part::Unknown, sort),
+    }
+}
+
+/// A quantity in a unit.
+fn quantity_sort(unit: Unit, kind: Option<Kind>, phasor: Option<PhasorForm>) -> Sort {
+    Sort::Quantity {
+        dimension: unit.dimension,
+        unit,
+        kind,
+        phasor,
     }
 }
 
@@ -333,10 +360,11 @@ impl Checker<'_> {
 
     /// Left minus right, in one unit.
     fn equation(&mut self, left: &Piece, right: &Piece) -> Option<Op> {
-        let left_term = self.term(left.tree);
+        let left_term = self.term(left.tree).and_then(|term| self.real(term, SOUGHT));
         let outer = std::mem::replace(&mut self.base, right.at);
         self.inner.push(right.text.into());
-        let right_term = self.term(right.tree).and_then(|term| self.seated_or_point(term));
+        let right_term = self.term(right.tree).and_then(|term| self.real(term, SOUGHT));
+        let right_term = right_term.and_then(|term| self.seated_or_point(term));
         self.inner.pop();
         self.base = outer;
         let left_term = left_term.and_then(|term| self.seated_or_point(term));
@@ -360,6 +388,7 @@ impl Checker<'_> {
 
     fn extreme(&mut self, piece: &Piece) -> Option<Op> {
         let term = self.term(piece.tree)?;
+        let term = self.real(term, SOUGHT)?;
         self.seated_or_point(term).map(|term| term.op)
     }
 
@@ -432,11 +461,7 @@ impl Checker<'_> {
             .clone()
             .or_else(|| target.kind.map(|kind| units::usual(kind, self.scope.us_units())));
         match unit {
-            Some(unit) => Sort::Quantity {
-                dimension: unit.dimension,
-                unit,
-                kind: target.kind,
-            },
+            Some(unit) => quantity_sort(unit, target.kind, target.form),
             None => Sort::Unknown,
         }
     }
@@ -537,7 +562,7 @@ impl Checker<'_> {
                         return (Part::Unknown, Sort::Unknown);
                     };
                     let kind = term.kind;
-                    return self.placed(term, unit, kind);
+                    return self.placed(tree, term, unit, kind, target);
                 }
                 let two_pi = [Count::TwoPi, Count::LooseTwoPi]
                     .into_iter()
@@ -561,7 +586,7 @@ impl Checker<'_> {
                     return (Part::Unknown, Sort::Unknown);
                 };
                 let seated = units::seat(settled, &unit, kind);
-                return self.placed(seated, unit, kind);
+                return self.placed(tree, seated, unit, kind, target);
             }
         };
         let proved = kind.or_else(|| self.proved_kind(tree, &term)).or(term.kind);
@@ -571,16 +596,9 @@ impl Checker<'_> {
         match self.in_unit(term, &unit, kind, Span::default()) {
             Some(term) => {
                 let kind = kind.or(term.kind).or(proved);
-                self.placed(term, unit, kind)
+                self.placed(tree, term, unit, kind, target)
             }
-            None => (
-                Part::Unknown,
-                Sort::Quantity {
-                    dimension: unit.dimension,
-                    unit,
-                    kind,
-                },
-            ),
+            None => (Part::Unknown, quantity_sort(unit, kind, target.form)),
         }
     }
 
@@ -597,14 +615,57 @@ impl Checker<'_> {
         );
     }
 
-    fn placed(&self, term: Term, unit: Unit, kind: Option<Kind>) -> (Part, Sort) {
+    fn placed(&mut self, tree: &Expr, term: Term, unit: Unit, kind: Option<Kind>, target: &Target) -> (Part, Sort) {
         let kind = kind.or(unit.kind);
-        let sort = Sort::Quantity {
-            dimension: unit.dimension,
-            unit,
-            kind,
+        let kind = if term.phasor {
+            kind.and_then(Kind::of_phasor)
+        } else {
+            kind
         };
-        (Part::Term(term), sort)
+        if term.phasor && target.real {
+            self.one_phasor_among_real(tree);
+            return (Part::Unknown, quantity_sort(unit, kind, None));
+        }
+        let typed_polar = matches!(&tree.node, Node::Call { name, .. } if &**name == "polar");
+        let form = target.form.or_else(|| match (term.phasor, typed_polar) {
+            (false, _) => None,
+            (true, true) => Some(PhasorForm::Polar),
+            (true, false) => Some(phasors::usual_form(&unit)),
+        });
+        if let (Some(_), Some(kind)) = (form, kind)
+            && !kind.may_be_phasor()
+        {
+            let whole = tree.span;
+            self.fault(
+                Fault::new(
+                    Code::PHASOR_WHERE_REAL,
+                    whole,
+                    format!(
+                        "`to {}` makes this a phasor; {} {} is real",
+                        form.map_or("", PhasorForm::word),
+                        words::article(kind.words()),
+                        kind.words()
+                    ),
+                )
+                .help(
+                    "leave out the word, or declare another kind, such as impedance for a resistance with a reactance",
+                ),
+            );
+        }
+        (Part::Term(term), quantity_sort(unit, kind, form))
+    }
+
+    /// A cell with a phasor in a quantity whose other values are real.
+    fn one_phasor_among_real(&mut self, tree: &Expr) {
+        let said = self.said(tree.span).to_owned();
+        self.fault(
+            Fault::new(
+                Code::PHASOR_WHERE_REAL,
+                tree.span,
+                format!("`{said}` is a phasor; the quantity is real by its first value"),
+            )
+            .help("write `to rectangular` or `to polar` in its line, and all its values are phasors; or take `abs(…)`, `re(…)`, `im(…)`"),
+        );
     }
 
     /// What the shape of the formula proves: a frequency over poles is a synchronous speed.

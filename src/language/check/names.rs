@@ -125,6 +125,7 @@ impl Checker<'_> {
 
     fn constant_or_unknown(&mut self, name: &Name, span: Span) -> Part {
         match functions::constant(name) {
+            Some(constant) if constant.name == "j" => Part::Term(super::phasors::imaginary(span)),
             Some(constant) if constant.unit.is_empty() => Part::Term(pi(span)),
             Some(constant) => {
                 let mut term = Term::plain(Op::Number(Number::Exact(constant.value())), span);
@@ -389,9 +390,10 @@ impl Checker<'_> {
 /// A part of this sort.
 pub(super) fn of_sort(sort: &Sort, op: Op, span: Span) -> Part {
     match sort {
-        Sort::Quantity { unit, kind, .. } => {
+        Sort::Quantity { unit, kind, phasor, .. } => {
             let mut term = Term::plain(op, span);
             units::dress(&mut term, unit, *kind);
+            term.phasor = phasor.is_some();
             if unit.dimension.is_none() {
                 if kind.is_none() {
                     term.set(Count::Undeclared, ONE);
@@ -402,6 +404,7 @@ pub(super) fn of_sort(sort: &Sort, op: Op, span: Span) -> Part {
             } else {
                 term.unit = Some(unit.clone());
             }
+            super::phasors::dressed(&mut term);
             Part::Term(term)
         }
         Sort::Text => Part::Text(op),

@@ -64,7 +64,8 @@ impl Checker<'_> {
 
     /// An argument of a kind, raw in the coherent unit of it.
     fn coherent(&mut self, argument: &Expr, words: &str, function: &str) -> Option<Op> {
-        let mut term = self.term(argument)?;
+        let term = self.term(argument)?;
+        let mut term = self.real(term, &format!("what `{function}` takes"))?;
         let kind = Kind::find(words)?;
         self.other_role(&term, kind, &Name::from(function));
         if kind.entry().plain && term.dimension.is_none() {
@@ -145,6 +146,7 @@ impl Checker<'_> {
             }
         };
         term.span = span;
+        let term = self.real(term, &format!("what `{function}` takes"))?;
         let term = self.in_unit(term, &units::usual(kind, false), Some(kind), Span::default())?;
         Some(Op::Along {
             local,

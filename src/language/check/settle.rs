@@ -448,6 +448,10 @@ type Kinds = (i32, i32, i32);
 
 /// What an untagged power of volts and amperes is proved to be by the kinds in it.
 fn proved(term: &Term) -> Option<Kinds> {
+    if term.phasor {
+        // Its real part is active, its imaginary part reactive power.
+        return Some((0, ONE, 0));
+    }
     let volts = term.count(Count::LineVoltage) + term.count(Count::PhaseVoltage);
     let amperes = term.count(Count::LineCurrent) + term.count(Count::PhaseCurrent);
     if volts == ONE && amperes == ONE {

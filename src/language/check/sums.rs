@@ -77,6 +77,13 @@ impl Checker<'_> {
         if wrong {
             return Part::Unknown;
         }
+        if settled.iter().any(|(_, term)| term.phasor) {
+            for (_, term) in &mut settled {
+                if term.tag(Base::Active) == ONE {
+                    super::phasors::apparent(term);
+                }
+            }
+        }
         let active = |term: &Term| term.tag(Base::Active) == ONE;
         let difference = match settled.as_slice() {
             [(false, first), (true, second)] => active(first) && active(second),
@@ -137,6 +144,8 @@ impl Checker<'_> {
             }
             match meet(&mut whole, &mut term) {
                 Ok(()) => {
+                    whole.phasor |= term.phasor;
+                    whole.conjugate &= term.conjugate;
                     term.op = scaled(term.op, &term.factor.div(&whole.factor));
                     if kind != term.kind {
                         kind = None;
@@ -158,6 +167,7 @@ impl Checker<'_> {
         }
         whole.kind = kind;
         whole.literal = None;
+        super::phasors::dressed(&mut whole);
         if out.len() > 1 {
             whole.constants = Vec::new();
             whole.set(Count::Undeclared, 0);
@@ -429,6 +439,11 @@ impl Checker<'_> {
                         terms.push((false, term));
                         continue;
                     }
+                    if term.phasor {
+                        self.phasor_compared(&term);
+                        wrong = true;
+                        continue;
+                    }
                     match self.seated(term) {
                         Some(mut term) => {
                             if let Node::Number(literal) = &expr.node
@@ -457,6 +472,20 @@ impl Checker<'_> {
             return Part::Unknown;
         };
         Part::from_chain(terms.into_iter().map(|(_, term)| term.op).collect(), rest)
+    }
+
+    fn phasor_compared(&mut self, term: &Term) {
+        let said = self.said(term.span).to_owned();
+        self.fault(
+            Fault::new(
+                Code::PHASOR_COMPARED,
+                term.span,
+                format!("`{said}` is a phasor; phasors have no order, and hardly ever the very same parts"),
+            )
+            .help(format!(
+                "compare magnitudes, `abs({said})`, angles, `angle({said})`, or parts, `re({said})` and `im({said})`"
+            )),
+        );
     }
 
     fn truth_compared(&mut self, expr: &Expr) {

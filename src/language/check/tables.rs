@@ -24,6 +24,7 @@ fn sort_of(holds: &Holds) -> Sort {
             dimension: unit.dimension,
             unit: unit.clone(),
             kind: *kind,
+            phasor: None,
         },
         Holds::Texts => Sort::Text,
         Holds::Words(words) => Sort::Choice(words.clone()),
@@ -193,6 +194,7 @@ impl Checker<'_> {
             }
         };
         key_term.span = key.span;
+        let key_term = self.real(key_term, "the place in a table")?;
         let key_term = if key_term.point {
             key_term
         } else {

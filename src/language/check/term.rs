@@ -165,6 +165,10 @@ pub(super) struct Term {
     pub(super) unit: Option<Unit>,
     /// A temperature point: raw in `unit`, which has an offset or is a scale of its own.
     pub(super) point: bool,
+    /// Whether it is a phasor.
+    pub(super) phasor: bool,
+    /// Whether a conjugate phasor took part.
+    pub(super) conjugate: bool,
     /// The number, where it is a plain number as typed.
     pub(super) literal: Option<Decimal>,
     /// Whether it is a per cent, typed or by its unit.
@@ -185,6 +189,8 @@ impl Term {
             kind: None,
             unit: None,
             point: false,
+            phasor: false,
+            conjugate: false,
             literal: None,
             percent: false,
             span,
@@ -282,6 +288,8 @@ impl Term {
         } else {
             self.constants.append(&mut other.constants);
         }
+        self.phasor |= other.phasor;
+        self.conjugate |= other.conjugate;
         self.literal = None;
         self.percent = false;
         self.span = self.span.join(other.span);

@@ -8,7 +8,7 @@ use std::sync::Arc;
 use crate::fault::{Fault, Span};
 use crate::language::functions::Function;
 use crate::language::syntax::Comparison;
-use crate::quantity::{Dimension, Exponent, Factor, Kind, Number, Unit};
+use crate::quantity::{Dimension, Exponent, Factor, Kind, Number, Phasor, PhasorForm, Unit};
 
 /// What sort of thing a formula gives.
 #[derive(Clone, Debug)]
@@ -21,6 +21,8 @@ pub enum Sort {
         unit: Unit,
         /// The kind, where declared or proved.
         kind: Option<Kind>,
+        /// For a phasor, the form it is shown in; `None` for a real value.
+        phasor: Option<PhasorForm>,
     },
     /// Text.
     Text,
@@ -162,11 +164,34 @@ pub struct Along {
     pub unit: Arc<str>,
 }
 
+/// A step from or to phasors.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OfPhasor {
+    /// Magnitude and angle in radians to a phasor.
+    Polar,
+    /// Magnitude.
+    Abs,
+    /// Angle in radians.
+    Angle,
+    /// Real part.
+    Re,
+    /// Imaginary part.
+    Im,
+    /// Conjugate.
+    Conj,
+    /// One over the sum of what is one over each.
+    Parallel,
+    /// e to this power.
+    Exp,
+}
+
 /// One step of a typed formula.
 #[derive(Clone, Debug)]
 pub enum Op {
     /// A number.
     Number(Number),
+    /// A phasor.
+    Phasor(Phasor),
     /// A text.
     Text(Arc<str>),
     /// A truth.
@@ -198,6 +223,8 @@ pub enum Op {
     Scale(Box<Op>, Arc<Scale>),
     /// A function with code.
     Call(&'static Function, Vec<Op>),
+    /// A step from or to phasors; real numbers are phasors without an imaginary part.
+    OfPhasor(OfPhasor, Vec<Op>),
     /// Comparison chain of numbers in one unit, or of texts.
     Compare(Box<Op>, Vec<(Comparison, Op)>),
     /// All hold.

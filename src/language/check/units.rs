@@ -237,6 +237,9 @@ pub(super) fn seat(mut term: Term, unit: &Unit, kind: Option<Kind>) -> Term {
             out.set(count, term.count(count));
         }
     }
+    out.phasor = term.phasor;
+    out.conjugate = term.conjugate;
+    super::phasors::dressed(&mut out);
     if term.marks.has(Marks::ACTIVE_DIFFERENCE) {
         out.marks = out.marks.with(Marks::ACTIVE_DIFFERENCE);
     }

@@ -337,11 +337,8 @@ impl<'a> Checker<'a> {
             return;
         };
         // In its own line, as in `given V = 390 V`, a name does not read itself; its sort is not known there yet.
-        let alone = matches!(named.sort, Sort::Unknown)
-            && self
-                .text()
-                .strip_suffix(said)
-                .is_some_and(|number| number.trim().parse::<Decimal>().is_ok());
+        let before = self.text().get(..written.span.start as usize).unwrap_or("");
+        let alone = matches!(named.sort, Sort::Unknown) && before.trim().parse::<Decimal>().is_ok();
         if alone {
             return;
         }
@@ -406,6 +403,7 @@ impl<'a> Checker<'a> {
 
     /// A product: flattened, so that tags are looked at over the whole of it.
     fn product(&mut self, parts: &[Signed<ProductSign>], span: Span) -> Part {
+        let mut phasors = 0;
         let mut out: Option<Term> = None;
         let mut wrong = false;
         // Where `2` and `pi` stand, for a written 2π: sixtieths on either side of the line.
@@ -424,6 +422,7 @@ impl<'a> Checker<'a> {
                 wrong = true;
                 continue;
             }
+            phasors += usize::from(term.phasor && !term.is_plain());
             let two = term.literal.map_or(0, power_of_two);
             let pi = if term.is_plain() && term.unit.is_none() && term.marks == Marks::default() {
                 term.count(Count::Pi)
@@ -474,6 +473,10 @@ impl<'a> Checker<'a> {
             term.marks = term.marks.with(Marks::TRANSFORMER);
         }
         term.span = span;
+        self.conjugate_missing(phasors, &term);
+        if term.unit.is_some() {
+            super::phasors::dressed(&mut term);
+        }
         Part::Term(term)
     }
 
@@ -522,6 +525,14 @@ impl<'a> Checker<'a> {
         };
         if term.point && term.unit.as_ref().is_some_and(|unit| unit.offset.is_some()) {
             self.point_fault(&term);
+            return Part::Unknown;
+        }
+        if term.phasor
+            && fixed
+                .and_then(Fixed::as_fraction)
+                .is_none_or(|(num, den)| num % den != 0)
+        {
+            self.phasor_power(&term, exponent);
             return Part::Unknown;
         }
         if let Some(fixed) = fixed {
@@ -578,8 +589,24 @@ impl<'a> Checker<'a> {
         Part::Term(Term::plain(Op::PowerOf(Box::new(term.op), Box::new(power.op)), span))
     }
 
+    /// A phasor raised to something else than a whole number.
+    pub(super) fn phasor_power(&mut self, term: &Term, exponent: &Expr) {
+        let said = self.said(term.span).to_owned();
+        self.fault(
+            Fault::new(
+                Code::PHASOR_POWER,
+                exponent.span,
+                format!(
+                    "`{said}` is a phasor; its powers are whole numbers as typed, since a root of it has several values"
+                ),
+            )
+            .help("work with magnitude and angle: `sqrt(abs(Z)) ∠ angle(Z) / 2`"),
+        );
+    }
+
     /// A term settled to a plain number, raw.
-    pub(super) fn plain(&mut self, mut term: Term, what: &str) -> Option<Term> {
+    pub(super) fn plain(&mut self, term: Term, what: &str) -> Option<Term> {
+        let mut term = self.real(term, what)?;
         match settle::fit(&mut term, &Wanted::plain()) {
             Ok(_) => Some(term.scaled()),
             Err(refusal) => {
@@ -622,6 +649,9 @@ impl<'a> Checker<'a> {
     /// Settles a term to a unit: raw numbers in it, the unit on it. Tells a fault where that cannot be.
     pub(super) fn in_unit(&mut self, mut term: Term, unit: &Unit, kind: Option<Kind>, place: Span) -> Option<Term> {
         self.constants(&term)?;
+        if !self.phasor_fits(&term, unit, kind) {
+            return None;
+        }
         if term.point || units::is_point(unit, kind) {
             return self.temperature(term, unit, kind, place);
         }

@@ -80,7 +80,7 @@ pub(super) static MATHEMATICS: &[Function] = &[
         "abs",
         ANY,
         Gives::LikeFirst,
-        "Size without its sign",
+        "Size without its sign; magnitude of a phasor",
         ("abs(-3 kW)", "3 kW"),
         |numbers| Ok(first(numbers)?.abs()),
     ),
@@ -88,7 +88,7 @@ pub(super) static MATHEMATICS: &[Function] = &[
         "exp",
         PLAIN,
         Gives::Plain,
-        "e to the power of a plain number",
+        "e to the power of a plain number, real or a phasor",
         ("exp(0)", "1"),
         |numbers| first(numbers)?.exp(),
     ),
@@ -240,7 +240,73 @@ pub(super) static MATHEMATICS: &[Function] = &[
     },
 ];
 
+const PHASOR: &[Parameter] = &[one("z", Takes::Any)];
+
 pub(super) static SPECIAL: &[Function] = &[
+    Function {
+        name: "polar",
+        parameters: &[one("magnitude", Takes::Any), one("angle", Takes::Angle)],
+        gives: Gives::LikeFirst,
+        help: "Phasor of a magnitude and an angle, the same as `230 V ∠ -30 deg`",
+        example: ("re(polar(230 V, 60 deg))", "115 V"),
+        source: "definition",
+        body: Body::Special,
+    },
+    Function {
+        name: "angle",
+        parameters: PHASOR,
+        gives: Gives::Angle,
+        help: "Angle of a phasor, above -180 deg and up to 180 deg",
+        example: ("angle(3 Ω + j*3 Ω)", "45 deg"),
+        source: "definition",
+        body: Body::Special,
+    },
+    Function {
+        name: "re",
+        parameters: PHASOR,
+        gives: Gives::LikeFirst,
+        help: "Real part of a phasor: of an apparent power the active one, of an impedance the resistance",
+        example: ("re(3 Ω + j*4 Ω)", "3 Ω"),
+        source: "definition",
+        body: Body::Special,
+    },
+    Function {
+        name: "im",
+        parameters: PHASOR,
+        gives: Gives::LikeFirst,
+        help: "Imaginary part of a phasor: of an apparent power the reactive one, of an impedance the reactance",
+        example: ("im(230 V * conj(0 A - j*10 A)) in kvar", "2.3 kvar"),
+        source: "definition",
+        body: Body::Special,
+    },
+    Function {
+        name: "conj",
+        parameters: PHASOR,
+        gives: Gives::LikeFirst,
+        help: "Conjugate of a phasor: the angle with the other sign; apparent power is V * conj(I)",
+        example: ("im(conj(3 Ω + j*4 Ω))", "-4 Ω"),
+        source: "definition",
+        body: Body::Special,
+    },
+    Function {
+        name: "parallel",
+        parameters: &[one("Z_1", Takes::Any), more("Z_2", Takes::LikeFirst)],
+        gives: Gives::LikeFirst,
+        help: "Impedances side by side: one over the sum of what is one over each",
+        example: ("parallel(3 Ω, 6 Ω)", "2 Ω"),
+        source: "definition",
+        body: Body::Code(|numbers| {
+            // A short circuit beside anything is a short circuit.
+            if numbers.iter().any(|number| number.is_zero()) {
+                return Ok(Number::ZERO);
+            }
+            let mut sum = Number::ZERO;
+            for number in numbers {
+                sum = sum.add(Number::ONE.div(*number)?)?;
+            }
+            Number::ONE.div(sum)
+        }),
+    },
     Function {
         name: "known",
         parameters: ANY,

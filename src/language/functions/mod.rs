@@ -134,7 +134,7 @@ pub struct Constant {
 }
 
 impl Constant {
-    /// The value in its unit; for π to 15 places, the exact one is a factor.
+    /// The value in its unit; for π to 15 places, the exact one is a factor. For j its magnitude.
     pub fn value(&self) -> Decimal {
         Decimal::new(self.value.0, self.value.1)
     }
@@ -162,6 +162,13 @@ static CONSTANTS: &[Constant] = &[
         value: (3_141_592_653_589_793, 15),
         unit: "",
         help: "Circumference over diameter of a circle",
+        source: "definition",
+    },
+    Constant {
+        name: "j",
+        value: (1, 0),
+        unit: "",
+        help: "The imaginary unit of phasors, a quarter turn: `0.3 Ω + j*0.5 Ω`",
         source: "definition",
     },
     Constant {

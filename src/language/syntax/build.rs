@@ -341,7 +341,7 @@ impl Builder<'_> {
         parts
     }
 
-    /// `else` and `^`.
+    /// `else`, `^` and `∠`.
     fn rightward(&mut self, row: &mut Row<'_>, left: Expr, rule: Rule) -> Expr {
         let Some(sign) = row.next() else { return left };
         let at = span_of(&sign);
@@ -351,17 +351,21 @@ impl Builder<'_> {
         if rule == Rule::wrong_power {
             self.fault(operator_form(at, "**", "^"));
         }
-        let right = if rule == Rule::else_word {
-            self.climb(row, Level::Else)
-        } else {
-            self.climb(row, Level::Power)
+        let right = match rule {
+            Rule::else_word => self.climb(row, Level::Else),
+            Rule::angle_sign => self.climb(row, Level::Angle),
+            _ => self.climb(row, Level::Power),
         };
         self.levels -= 1;
         let span = left.span.join(right.span);
-        let node = if rule == Rule::else_word {
-            Node::Else(Box::new(left), Box::new(right))
-        } else {
-            Node::Power(Box::new(left), Box::new(right))
+        let node = match rule {
+            Rule::else_word => Node::Else(Box::new(left), Box::new(right)),
+            Rule::angle_sign => Node::Call {
+                name: Name::from("polar"),
+                name_span: at,
+                arguments: vec![left, right],
+            },
+            _ => Node::Power(Box::new(left), Box::new(right)),
         };
         Expr { node, span }
     }
@@ -438,6 +442,7 @@ impl Builder<'_> {
                 self.fault(unclosed_text(span, pair.as_str()));
                 Node::Bad
             }
+            Rule::imaginary => Node::Name(Name::from("j")),
             Rule::here => match pair.into_inner().find(|inner| inner.as_rule() == Rule::name) {
                 Some(name) => Node::Here(name_of(&name)),
                 None => Node::Bad,

@@ -21,7 +21,7 @@ pub(crate) fn in_words(rule: Rule) -> Option<&'static str> {
         }
         Rule::unit | Rule::unit_after_in | Rule::unit_one => "a unit",
         Rule::text | Rule::wrong_text => "text in quotes",
-        Rule::name | Rule::reference => "a name",
+        Rule::name | Rule::reference | Rule::imaginary => "a name",
         Rule::count => "a whole number",
         Rule::open | Rule::bracket | Rule::call | Rule::item_call => "`(`",
         Rule::close => "`)`",
@@ -30,6 +30,7 @@ pub(crate) fn in_words(rule: Rule) -> Option<&'static str> {
         Rule::sum_sign
         | Rule::product_sign
         | Rule::power_sign
+        | Rule::angle_sign
         | Rule::comparison
         | Rule::and_word
         | Rule::or_word
@@ -73,6 +74,7 @@ pub(crate) fn in_words(rule: Rule) -> Option<&'static str> {
         Rule::at_word => "`at`",
         Rule::accept_word => "`accept`",
         Rule::digits_word => "`digits`",
+        Rule::form_word => "`polar` or `rectangular`",
         Rule::such_word => "`such that`",
         Rule::that_word => "`that`",
         Rule::between_word => "`between`",

@@ -12,6 +12,7 @@
 //! | `SUM` | `a + b - c` | flat |
 //! | `PRODUCT` | `a * b / c` | flat |
 //! | `MINUS` | `-a` | before an operand, so `-a * b` is `(-a) * b` |
+//! | `ANGLE` | `a ∠ b` | to the right; tighter than a product, so `V / 2 Ω ∠ 30 deg` is `V / (2 Ω ∠ 30 deg)` |
 //! | `POWER` | `a ^ b`, `a²` | to the right; tighter than minus, so `-a²` is `-(a²)` |
 //! | `ROOT` | `√a` | takes the next operand alone |
 //!
@@ -31,6 +32,7 @@ pub(super) enum Level {
     Sum,
     Product,
     Minus,
+    Angle,
     Power,
 }
 
@@ -43,6 +45,7 @@ pub(super) fn level(rule: Rule) -> Option<Level> {
         Rule::comparison => Level::Compare,
         Rule::sum_sign => Level::Sum,
         Rule::product_sign => Level::Product,
+        Rule::angle_sign => Level::Angle,
         Rule::power_sign | Rule::wrong_power => Level::Power,
         _ => return None,
     })

@@ -355,14 +355,40 @@ fn particular(text: &str, at: usize, found: &str, span: Span, wants_operand: boo
     }
     if found == "∠" {
         return Some(
-            Fault::new(Code::EXPECTED, span, "an angle sign cannot stand here")
-                .help("give the magnitude and the angle as quantities of their own"),
+            Fault::new(
+                Code::EXPECTED,
+                span,
+                "before the angle sign the magnitude of a phasor is expected",
+            )
+            .help("write `230 V ∠ -30 deg`, or `polar(230 V, -30 deg)`"),
         );
     }
     if found == "j" && wants_operand {
         return Some(
-            Fault::new(Code::EXPECTED, span, "`j` is kept for complex numbers and is no name")
-                .help("take another name, such as `J` or `j_1`"),
+            Fault::new(
+                Code::EXPECTED,
+                span,
+                "`j` is the imaginary unit and cannot be the name of a quantity",
+            )
+            .help("take another name, such as `J` or `j_1`"),
+        );
+    }
+    let before = text.get(..at).unwrap_or("").trim_end();
+    let hangs = |before: &str| {
+        let behind_j = word_before(before, before.len()).strip_prefix('j').unwrap_or("");
+        !behind_j.is_empty() && behind_j.bytes().all(|sign| sign.is_ascii_digit())
+    };
+    if found == "j" && before.ends_with(|sign: char| sign.is_alphanumeric() || sign == ')')
+        || before.strip_suffix('.').is_some_and(hangs)
+        || found == "." && hangs(before)
+    {
+        return Some(
+            Fault::new(
+                Code::EXPECTED,
+                span,
+                "`j` is a factor like any other, and nothing is multiplied silently",
+            )
+            .help("write `j*0.5 Ω`, with the sign"),
         );
     }
     if matches!(found, "&" | "|" | "!" | "~") {

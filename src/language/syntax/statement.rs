@@ -61,7 +61,7 @@ pub enum Sort {
 /// What a piece is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Part {
-    /// given, work, seek; sheet, list; groups; row; the words of a rounding.
+    /// given, work, seek; sheet, list; groups; row; the words of a rounding and of a phasor's form.
     Word,
     /// A name.
     Name,
@@ -218,6 +218,7 @@ fn flatten(pair: Pair<'_, Rule>, out: &mut Vec<Piece>) {
             | Rule::digest_word
             | Rule::row_word
             | Rule::digits_word
+            | Rule::form_word
             | Rule::extreme
             | Rule::about_what
             | Rule::system

@@ -11,7 +11,7 @@ pub const RESERVED: &[(&str, &str)] = &[
     ("here", "the asking item inside an aggregate"),
     ("in", "unit of a result, conversion; inch after a number"),
     ("is", "`such that E is largest`"),
-    ("j", "kept for complex numbers"),
+    ("j", "the imaginary unit of phasors"),
     ("not", "the opposite of a condition"),
     ("or", "one of the conditions holds"),
     ("otherwise", "last resort of a choice"),

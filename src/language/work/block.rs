@@ -13,12 +13,11 @@ use rayon::prelude::*;
 
 use super::cells::Known;
 use super::one::{One, Shared, Sums, Worked, address, running_sums};
-use super::steps::{binary, compare, heavier, mismatch, read, scaled, unary};
+use super::steps::{Step, Turn, binary, compare, heavier, mismatch, raised, read, unary};
 use super::visit::each_part;
 use super::{Cells, Outcome, Value, gather, index, points};
 use crate::language::check::{Op, SheetId, Typed, Which};
 use crate::language::syntax::Comparison;
-use crate::quantity::{Number, NumberFault};
 
 /// Rows of a block.
 pub const BLOCK: usize = 1024;
@@ -354,12 +353,11 @@ struct Block<'a> {
     notes: ItemNotes,
 }
 
-type Step = fn(Number, Number) -> Result<Number, NumberFault>;
-
 impl<'a> Block<'a> {
     fn eval(&mut self, op: &'a Op) -> Column<'a> {
         match op {
             Op::Number(number) => Column::Same(Outcome::number(*number)),
+            Op::Phasor(phasor) => Column::Same(Outcome::Value(Value::Phasor(*phasor))),
             Op::Text(text) => Column::Same(Outcome::Value(Value::Text(text.clone()))),
             Op::Truth(truth) => Column::Same(Outcome::truth(*truth)),
             Op::Read(index) => self.read(op, *index),
@@ -377,18 +375,16 @@ impl<'a> Block<'a> {
                 }
                 self.eval(body)
             }
-            Op::Sum(parts) => self.fold(parts, Number::add, Number::sub, |part| unary(part, |a| Ok(a.neg()))),
-            Op::Product(parts) => self.fold(parts, Number::mul, Number::div, |part| {
-                binary(Outcome::number(Number::Exact(1.into())), &part, Number::div)
-            }),
-            Op::Power(base, exponent) => self.each(base, |a| a.pow_rational(*exponent)),
+            Op::Sum(parts) => self.fold(parts, Step::Add, Step::Sub, Turn::Negative),
+            Op::Product(parts) => self.fold(parts, Step::Mul, Step::Div, Turn::Inverse),
+            Op::Power(base, exponent) => self.each(base, Turn::Power(*exponent)),
             Op::PowerOf(base, exponent) => {
                 let base = self.eval(base);
                 let exponent = self.eval(exponent);
-                self.join(base, exponent, Number::pow)
+                self.raised(base, exponent)
             }
-            Op::Negative(part) => self.each(part, |a| Ok(a.neg())),
-            Op::Scale(part, scale) => self.each(part, |a| scaled(scale, a)),
+            Op::Negative(part) => self.each(part, Turn::Negative),
+            Op::Scale(part, scale) => self.each(part, Turn::Scale(scale)),
             Op::Compare(first, rest) => self.compare(first, rest),
             Op::Choice { arms, otherwise } => self.choice(op, arms, otherwise.as_deref()),
             Op::Gather { .. } if self.one.shared.gathers.contains_key(&address(op)) => {
@@ -466,18 +462,29 @@ impl<'a> Block<'a> {
         }
     }
 
-    fn each(&mut self, part: &'a Op, step: impl Fn(Number) -> Result<Number, NumberFault>) -> Column<'a> {
+    fn raised(&self, base: Column<'a>, exponent: Column<'a>) -> Column<'a> {
+        if let (Column::Same(a), Column::Same(b)) = (&base, &exponent) {
+            return Column::Same(raised(a.clone(), b));
+        }
+        let cells = base.into_vec(self.len()).into_iter().enumerate();
+        Column::Made(cells.map(|(at, cell)| raised(cell, exponent.get(at))).collect())
+    }
+
+    fn each(&mut self, part: &'a Op, turn: Turn<'_>) -> Column<'a> {
         match self.eval(part) {
-            Column::Same(outcome) => Column::Same(unary(outcome, &step)),
+            Column::Same(outcome) => Column::Same(unary(outcome, turn)),
             column => {
                 let mut cells = column.into_vec(self.len());
                 for cell in &mut cells {
                     match cell {
-                        Outcome::Value(Value::Number(number)) => match step(*number) {
+                        Outcome::Value(Value::Number(number)) => match turn.number(*number) {
                             Ok(made) => *number = made,
                             Err(fault) => *cell = super::steps::number_fault(fault),
                         },
-                        Outcome::Value(_) => *cell = mismatch(),
+                        Outcome::Value(_) => {
+                            let held = std::mem::replace(cell, Outcome::truth(false));
+                            *cell = unary(held, turn);
+                        }
                         _ => {}
                     }
                 }
@@ -516,20 +523,17 @@ impl<'a> Block<'a> {
         Column::Made(cells)
     }
 
-    fn fold(
-        &mut self,
-        parts: &'a [(bool, Op)],
-        plain: Step,
-        inverse: Step,
-        first_inverse: fn(Outcome) -> Outcome,
-    ) -> Column<'a> {
+    fn fold(&mut self, parts: &'a [(bool, Op)], plain: Step, inverse: Step, first_inverse: Turn<'_>) -> Column<'a> {
         let mut result: Option<Column<'a>> = None;
         for (other, part) in parts {
             let part = self.eval(part);
             result = Some(match result {
                 None if *other => match part {
-                    Column::Same(outcome) => Column::Same(first_inverse(outcome)),
-                    column => Column::Made(column.into_vec(self.len()).into_iter().map(first_inverse).collect()),
+                    Column::Same(outcome) => Column::Same(unary(outcome, first_inverse)),
+                    column => {
+                        let cells = column.into_vec(self.len()).into_iter();
+                        Column::Made(cells.map(|cell| unary(cell, first_inverse)).collect())
+                    }
                 },
                 None => part,
                 Some(result) => self.join(result, part, if *other { inverse } else { plain }),
@@ -591,13 +595,13 @@ impl<'a> Block<'a> {
 /// `cell ∘= other`.
 fn into(cell: &mut Outcome, other: &Outcome, step: Step) {
     match (&mut *cell, other) {
-        (Outcome::Value(Value::Number(a)), Outcome::Value(Value::Number(b))) => match step(*a, *b) {
+        (Outcome::Value(Value::Number(a)), Outcome::Value(Value::Number(b))) => match step.numbers(*a, *b) {
             Ok(made) => *a = made,
             Err(fault) => *cell = super::steps::number_fault(fault),
         },
         _ => {
             let held = std::mem::replace(cell, Outcome::truth(false));
-            *cell = heavier(held, other.clone());
+            *cell = binary(held, other, step);
         }
     }
 }

@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use super::one::One;
 use super::place::{Around, Taken};
-use super::steps::{mismatch, number_fault, settled};
+use super::steps::{Step, binary, mismatch};
 use super::{Outcome, Value, lookup};
 use crate::fault::Code;
 use crate::language::check::{Along, Gather, Op, SheetId};
@@ -186,22 +186,19 @@ impl Rows {
         if matches!(self.how, Gather::Only | Gather::First) {
             return;
         }
+        if matches!(self.how, Gather::Sum | Gather::Mean) {
+            match binary(Outcome::Value(held.clone()), &Outcome::Value(value), Step::Add) {
+                Outcome::Value(sum) => self.held = Some(sum),
+                fault => self.stopped = Some(fault),
+            }
+            return;
+        }
         let (Value::Number(a), Value::Number(b)) = (held, &value) else {
             self.stopped = Some(mismatch());
             return;
         };
         let (a, b) = (*a, *b);
         let wanted = match self.how {
-            Gather::Sum | Gather::Mean => match a.add(b) {
-                Ok(sum) => {
-                    self.held = Some(Value::Number(sum));
-                    return;
-                }
-                Err(fault) => {
-                    self.stopped = Some(number_fault(fault));
-                    return;
-                }
-            },
             Gather::Largest => Ordering::Greater,
             _ => Ordering::Less,
         };
@@ -229,8 +226,11 @@ impl Rows {
             Gather::Count => Outcome::number(Number::Exact(Decimal::from(self.known))),
             Gather::Sum if all == 0 => Outcome::number(Number::Exact(Decimal::ZERO)),
             Gather::Mean => match self.held {
-                Some(Value::Number(sum)) => settled(sum.div(Number::Exact(Decimal::from(self.known)))),
-                _ => nothing(),
+                Some(sum) => {
+                    let count = Outcome::number(Number::Exact(Decimal::from(self.known)));
+                    binary(Outcome::Value(sum), &count, Step::Div)
+                }
+                None => nothing(),
             },
             Gather::Only | Gather::Interpolated | Gather::NextUp | Gather::NextDown | Gather::Nearest => {
                 match self.taken {

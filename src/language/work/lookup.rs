@@ -7,7 +7,7 @@ use super::index::equations;
 use super::one::One;
 use super::{Outcome, Value};
 use crate::language::check::{Op, SheetId};
-use crate::quantity::{Number, show};
+use crate::quantity::{Number, PhasorForm, show};
 use crate::standards::{Column, Entry, Holds};
 
 /// How many values of a column are told.
@@ -78,6 +78,7 @@ fn told(column: &Column, value: &Value) -> String {
         Value::Number(number) => format!("{} {}", show::number(number, None), unit(column))
             .trim_end()
             .to_owned(),
+        Value::Phasor(phasor) => show::phasor(phasor, PhasorForm::Rectangular, None, unit(column)),
         Value::Text(text) => format!("\"{text}\""),
         Value::Truth(truth) => if *truth { "yes" } else { "no" }.to_owned(),
     }

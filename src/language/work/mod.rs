@@ -11,6 +11,7 @@ mod index;
 mod integral;
 mod lookup;
 mod one;
+mod phasors;
 mod physics;
 mod place;
 mod points;
@@ -27,14 +28,17 @@ pub use one::{Sums, Worked};
 pub use points::Monotone;
 pub use visit::each_part;
 
+use self::steps::Step;
 use crate::fault::Code;
-use crate::quantity::Number;
+use crate::quantity::{Number, Phasor};
 
 /// A worked value.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Value {
     /// A number in the unit of its quantity.
     Number(Number),
+    /// A phasor in the unit of its quantity.
+    Phasor(Phasor),
     /// A text or a word of a choice.
     Text(Arc<str>),
     /// Yes or no.
@@ -86,6 +90,15 @@ impl Outcome {
         }
     }
 
+    /// The phasor, where it is one or a real number.
+    pub fn as_phasor(&self) -> Option<Phasor> {
+        match self {
+            Outcome::Value(Value::Phasor(phasor)) => Some(*phasor),
+            Outcome::Value(Value::Number(number)) => Some((*number).into()),
+            _ => None,
+        }
+    }
+
     /// Yes or no, where it is that.
     pub fn as_truth(&self) -> Option<bool> {
         match self {
@@ -100,7 +113,7 @@ pub fn add_up(sum: Option<&Outcome>, cell: &Outcome, name: impl FnOnce() -> Stri
     let cell = steps::read(cell, name);
     match sum {
         None => cell,
-        Some(sum) => steps::binary(sum.clone(), &cell, Number::add),
+        Some(sum) => steps::binary(sum.clone(), &cell, Step::Add),
     }
 }
 

@@ -8,8 +8,8 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::cells::Known;
-use super::steps::{binary, compare, heavier, mismatch, number_fault, read, scaled, settled, unary};
-use super::{Found, Outcome, Value, gather, index, integral, physics, points, seek};
+use super::steps::{Step, Turn, binary, compare, heavier, mismatch, number_fault, raised, read, settled, unary};
+use super::{Found, Outcome, Value, gather, index, integral, phasors, physics, points, seek};
 use crate::fault::Code;
 use crate::language::check::{Op, QuantityId, Read, SheetId, Typed, Which};
 use crate::language::functions::{Body, Function};
@@ -78,6 +78,7 @@ impl<'a> One<'a> {
     pub fn eval(&mut self, op: &'a Op) -> Outcome {
         match op {
             Op::Number(number) => Outcome::number(*number),
+            Op::Phasor(phasor) => Outcome::Value(Value::Phasor(*phasor)),
             Op::Text(text) => Outcome::Value(Value::Text(text.clone())),
             Op::Truth(truth) => Outcome::truth(*truth),
             Op::Read(index) => {
@@ -95,10 +96,10 @@ impl<'a> One<'a> {
                 for (minus, part) in parts {
                     let part = self.eval(part);
                     sum = Some(match sum {
-                        None if *minus => unary(part, |a| Ok(a.neg())),
+                        None if *minus => unary(part, Turn::Negative),
                         None => part,
-                        Some(sum) if *minus => binary(sum, &part, Number::sub),
-                        Some(sum) => binary(sum, &part, Number::add),
+                        Some(sum) if *minus => binary(sum, &part, Step::Sub),
+                        Some(sum) => binary(sum, &part, Step::Add),
                     });
                 }
                 sum.unwrap_or_else(mismatch)
@@ -108,23 +109,24 @@ impl<'a> One<'a> {
                 for (over, part) in parts {
                     let part = self.eval(part);
                     product = Some(match product {
-                        None if *over => binary(Outcome::number(Number::Exact(1.into())), &part, Number::div),
+                        None if *over => unary(part, Turn::Inverse),
                         None => part,
-                        Some(product) if *over => binary(product, &part, Number::div),
-                        Some(product) => binary(product, &part, Number::mul),
+                        Some(product) if *over => binary(product, &part, Step::Div),
+                        Some(product) => binary(product, &part, Step::Mul),
                     });
                 }
                 product.unwrap_or_else(mismatch)
             }
-            Op::Power(base, exponent) => unary(self.eval(base), |a| a.pow_rational(*exponent)),
+            Op::Power(base, exponent) => unary(self.eval(base), Turn::Power(*exponent)),
             Op::PowerOf(base, exponent) => {
                 let base = self.eval(base);
                 let exponent = self.eval(exponent);
-                binary(base, &exponent, Number::pow)
+                raised(base, &exponent)
             }
-            Op::Negative(part) => unary(self.eval(part), |a| Ok(a.neg())),
-            Op::Scale(part, scale) => unary(self.eval(part), |a| scaled(scale, a)),
+            Op::Negative(part) => unary(self.eval(part), Turn::Negative),
+            Op::Scale(part, scale) => unary(self.eval(part), Turn::Scale(scale)),
             Op::Call(function, arguments) => self.call(function, arguments),
+            Op::OfPhasor(how, parts) => phasors::step(self, *how, parts),
             Op::Compare(first, rest) => self.compare(first, rest),
             Op::And(parts) => self.all(parts, false),
             Op::Or(parts) => self.all(parts, true),
@@ -467,7 +469,7 @@ impl<'a> One<'a> {
             let cell = read(cell, name);
             sum = Some(match sum {
                 None => cell,
-                Some(sum) => binary(sum, &cell, Number::add),
+                Some(sum) => binary(sum, &cell, Step::Add),
             });
         }
         sum.unwrap_or_else(|| number_fault(NumberFault::NotReal))
@@ -481,7 +483,7 @@ pub(super) fn running_sums(cells: Known<'_>, wanted: &Read) -> Vec<Outcome> {
         let cell = read(cell, || cells.name(wanted.quantity));
         let sum = match sums.last() {
             None => cell,
-            Some(sum) => binary(sum.clone(), &cell, Number::add),
+            Some(sum) => binary(sum.clone(), &cell, Step::Add),
         };
         sums.push(sum);
     }

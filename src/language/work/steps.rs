@@ -5,11 +5,12 @@
 use std::cmp::Ordering;
 use std::sync::Arc;
 
+use super::phasors::{of_value, phasor};
 use super::{Outcome, Value, WorkFault};
 use crate::fault::Code;
 use crate::language::check::Scale;
 use crate::language::syntax::Comparison;
-use crate::quantity::{Number, NumberFault};
+use crate::quantity::{Exponent, Number, NumberFault, Phasor};
 
 /// The fault of a step of arithmetic.
 pub(super) fn number_fault(fault: NumberFault) -> Outcome {
@@ -52,22 +53,92 @@ pub(super) fn heavier(left: Outcome, right: Outcome) -> Outcome {
     }
 }
 
-/// `left ∘ right` for numbers.
-pub(super) fn binary(
-    left: Outcome,
-    right: &Outcome,
-    step: impl FnOnce(Number, Number) -> Result<Number, NumberFault>,
-) -> Outcome {
+/// A step of two numbers or phasors.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Step {
+    Add,
+    Sub,
+    Mul,
+    Div,
+}
+
+impl Step {
+    pub fn numbers(self, a: Number, b: Number) -> Result<Number, NumberFault> {
+        match self {
+            Step::Add => a.add(b),
+            Step::Sub => a.sub(b),
+            Step::Mul => a.mul(b),
+            Step::Div => a.div(b),
+        }
+    }
+
+    fn phasors(self, a: Phasor, b: Phasor) -> Result<Phasor, NumberFault> {
+        match self {
+            Step::Add => a.add(b),
+            Step::Sub => a.sub(b),
+            Step::Mul => a.mul(b),
+            Step::Div => a.div(b),
+        }
+    }
+}
+
+/// `left ∘ right`.
+pub(super) fn binary(left: Outcome, right: &Outcome, step: Step) -> Outcome {
     match (&left, right) {
-        (Outcome::Value(Value::Number(a)), Outcome::Value(Value::Number(b))) => settled(step(*a, *b)),
+        (Outcome::Value(Value::Number(a)), Outcome::Value(Value::Number(b))) => settled(step.numbers(*a, *b)),
+        (Outcome::Value(a), Outcome::Value(b)) => match (of_value(a), of_value(b)) {
+            (Some(a), Some(b)) => phasor(step.phasors(a, b)),
+            _ => mismatch(),
+        },
         _ => heavier(left, right.clone()),
     }
 }
 
-/// A step on one number.
-pub(super) fn unary(operand: Outcome, step: impl FnOnce(Number) -> Result<Number, NumberFault>) -> Outcome {
+/// `base ^ exponent` with a worked exponent, both real.
+pub(super) fn raised(base: Outcome, exponent: &Outcome) -> Outcome {
+    match (&base, exponent) {
+        (Outcome::Value(Value::Number(a)), Outcome::Value(Value::Number(b))) => settled(a.pow(*b)),
+        _ => heavier(base, exponent.clone()),
+    }
+}
+
+/// A step on one number or phasor.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Turn<'a> {
+    Negative,
+    /// One over it.
+    Inverse,
+    Power(Exponent),
+    Scale(&'a Scale),
+}
+
+impl Turn<'_> {
+    pub fn number(self, a: Number) -> Result<Number, NumberFault> {
+        match self {
+            Turn::Negative => Ok(a.neg()),
+            Turn::Inverse => Number::ONE.div(a),
+            Turn::Power(exponent) => a.pow_rational(exponent),
+            Turn::Scale(scale) => scaled(scale, a),
+        }
+    }
+
+    fn phasor(self, a: Phasor) -> Result<Phasor, NumberFault> {
+        match self {
+            Turn::Negative => Ok(a.neg()),
+            Turn::Inverse => Phasor::from(Number::ONE).div(a),
+            // The checker lets whole powers through, no others.
+            Turn::Power(exponent) if exponent.den() == 1 => a.pow(i32::from(exponent.num())),
+            Turn::Power(_) => Err(NumberFault::NotReal),
+            Turn::Scale(scale) => a.each(|part| scaled(scale, part)),
+        }
+    }
+}
+
+/// A step on one number or phasor.
+pub(super) fn unary(operand: Outcome, turn: Turn<'_>) -> Outcome {
     match operand {
-        Outcome::Value(Value::Number(a)) => settled(step(a)),
+        Outcome::Value(Value::Number(a)) => settled(turn.number(a)),
+        Outcome::Value(Value::Phasor(a)) => phasor(turn.phasor(a)),
         Outcome::Value(_) => mismatch(),
         other => other,
     }

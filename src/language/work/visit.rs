@@ -5,7 +5,14 @@ use crate::language::check::{Goal, Op};
 /// Calls `look` with every part directly below a step.
 pub fn each_part<'a>(op: &'a Op, look: &mut dyn FnMut(&'a Op)) {
     match op {
-        Op::Number(_) | Op::Text(_) | Op::Truth(_) | Op::Read(_) | Op::Local(_) | Op::Running(_) | Op::Fault(_) => {}
+        Op::Number(_)
+        | Op::Phasor(_)
+        | Op::Text(_)
+        | Op::Truth(_)
+        | Op::Read(_)
+        | Op::Local(_)
+        | Op::Running(_)
+        | Op::Fault(_) => {}
         Op::Let { value, body, .. } => {
             look(value);
             look(body);
@@ -17,7 +24,7 @@ pub fn each_part<'a>(op: &'a Op, look: &mut dyn FnMut(&'a Op)) {
             look(first);
             look(second);
         }
-        Op::Call(_, parts) | Op::And(parts) | Op::Or(parts) => parts.iter().for_each(look),
+        Op::Call(_, parts) | Op::OfPhasor(_, parts) | Op::And(parts) | Op::Or(parts) => parts.iter().for_each(look),
         Op::Compare(first, rest) => {
             look(first);
             rest.iter().for_each(|(_, part)| look(part));

@@ -8,7 +8,7 @@ use crate::language::syntax::statement::{Part, Piece, Sort, statement};
 use crate::language::syntax::{
     Comparison, Item, Name, Node, WrittenUnit, canonical_name, parse, read_unit, unquoted, words,
 };
-use crate::quantity::{Kind, nearest::nearest, show::Rounding};
+use crate::quantity::{Kind, PhasorForm, nearest::nearest, show::Rounding};
 use crate::workbook::{
     CurveText, Formula, KindText, Quantity, Role, SeekGoal, Source, SourceWord, Statement, SuchThat,
 };
@@ -401,6 +401,7 @@ impl<'t> Reader<'t> {
             values: Vec::new(),
             unit: None,
             rounding: None,
+            form: None,
             such_that: None,
             kind: None,
             title: None,
@@ -426,7 +427,7 @@ impl<'t> Reader<'t> {
             match piece.part {
                 Part::ValueClause => quantity.values = self.values(),
                 Part::InClause => quantity.unit = self.unit(),
-                Part::ToClause => quantity.rounding = self.rounding(piece.span),
+                Part::ToClause => (quantity.rounding, quantity.form) = self.shown_as(piece.span),
                 Part::SuchClause => goal = self.goal(piece.span),
                 Part::BetweenClause => between = self.formula().zip(self.formula()),
                 Part::KindClause => quantity.kind = self.kind_text(),
@@ -514,6 +515,15 @@ impl<'t> Reader<'t> {
             values.clear();
         }
         values
+    }
+
+    /// `to 3 digits`, `to 0.1 polar`, `to polar`.
+    fn shown_as(&mut self, span: Span) -> (Option<Rounding>, Option<PhasorForm>) {
+        if let Some(form) = self.word() {
+            return (None, PhasorForm::find(form));
+        }
+        let rounding = self.rounding(span);
+        (rounding, self.word().and_then(PhasorForm::find))
     }
 
     fn rounding(&mut self, span: Span) -> Option<Rounding> {

@@ -322,7 +322,11 @@ fn write_quantity(out: &mut String, quantity: &Quantity) -> std::fmt::Result {
     match &quantity.rounding {
         Some(Rounding::Digits(digits)) => write!(out, " to {digits} digits")?,
         Some(Rounding::Step(step)) => write!(out, " to {step}")?,
+        None if quantity.form.is_some() => out.push_str(" to"),
         None => {}
+    }
+    if let Some(form) = quantity.form {
+        write!(out, " {}", form.word())?;
     }
     if let Some(such_that) = &quantity.such_that {
         out.push_str(" such that ");

@@ -1,0 +1,62 @@
+//! Phasors on the page, in the trace, in JSON, CSV and in the canonical text.
+
+use std::fs;
+
+use serde_json::{Value, json};
+
+use crate::{folder_with, run_in};
+
+const TEXT: &str = "polepair 1
+sheet line \"Feeder\"
+  given V = 230 V ∠ -30 deg : phase voltage
+  given Z = 3 Ω + j*4 Ω : impedance
+  work I = V / Z in A to 5 digits : phase current
+  work I_r = V / Z in A to rectangular : phase current
+  work P = re(V * conj(I)) in kW
+";
+
+#[test]
+fn page_trace_json_csv_and_tidy() {
+    let folder = folder_with("line.pole", TEXT);
+    let work = |arguments: &[&str]| run_in(folder.path(), arguments).ends(0);
+
+    // 230 V over 5 Ω at 53.13°: 46 A at −83.13°, that is 5.502 − j·45.67 A; the active power is 46² · 3 Ω = 6.348 kW.
+    let page = work(&["work", "line.pole", "--trace"]);
+    for line in [
+        "230 ∠ -30 deg",
+        "46.000 ∠ -83.13 deg",
+        "5.502 - j*45.67",
+        "= (230 V ∠ -30 deg) / (3 Ω + j*4 Ω) = 46.000 A ∠ -83.13 deg",
+        "= re((230 V ∠ -30 deg) * conj(46.000 A ∠ -83.13 deg)) = 6.348 kW",
+    ] {
+        assert!(page.out.contains(line), "{line} is not on the page:\n{}", page.out);
+    }
+
+    let all = work(&["work", "line.pole", "--json"]).json();
+    let quantities = &all["sheets"][0]["quantities"];
+    assert_eq!(quantities[1]["phasor"], json!("rectangular"));
+    assert_eq!(quantities[2]["phasor"], json!("polar"));
+    assert_eq!(quantities[4].get("phasor"), None);
+    let cell = &quantities[1]["cells"][0];
+    assert_eq!(
+        (&cell["value"], &cell["exact"], &cell["re"], &cell["im"], &cell["made"]),
+        (
+            &json!("3 + j*4"),
+            &Value::Null,
+            &json!("3"),
+            &json!("4"),
+            &json!("float")
+        )
+    );
+    let current = &quantities[2]["cells"][0];
+    assert_eq!(current["value"], json!("46.000 ∠ -83.13 deg"));
+    let part = |name: &str| current[name].as_str().unwrap().parse::<f64>().unwrap();
+    assert!((part("re").hypot(part("im")) - 46.0).abs() < 1e-12);
+
+    work(&["export", "line.pole", "--to", "line.csv"]);
+    let table = fs::read_to_string(folder.path().join("line.csv")).unwrap();
+    assert!(table.contains("46.000 ∠ -83.13 deg"), "{table}");
+
+    work(&["tidy", "line.pole"]);
+    assert_eq!(fs::read_to_string(folder.path().join("line.pole")).unwrap(), TEXT);
+}
