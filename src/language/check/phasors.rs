@@ -261,7 +261,7 @@ impl Checker<'_> {
             }
             seated.push((false, term));
         }
-        let (terms, whole) = self.unify(seated, false)?;
+        let (terms, whole) = self.unify(seated, words::Meeting::Sum)?;
         let ops = terms.into_iter().map(|(_, term)| term.op).collect();
         let op = if whole.phasor {
             Op::OfPhasor(OfPhasor::Parallel, ops)
