@@ -36,15 +36,24 @@ enum Typed {
         /// The equipment list: xlsx, xls, ods or csv
         #[arg(value_name = "LIST")]
         list: PathBuf,
-        /// Write the list as a workbook; an older file of that name is kept beside it
+        /// Write the list as a workbook; where it is there already, what was typed in it since is kept
         #[arg(long, value_name = "F.pole")]
         to: Option<PathBuf>,
-        /// Write every reading, doubt and worked load as JSON
-        #[arg(long, value_name = "R.json")]
+        /// Write every row, reading, doubt and worked load: as JSON, or as text where the name ends in .txt
+        #[arg(long, value_name = "R.json|txt")]
         report: Option<PathBuf>,
         /// Write the list with its load columns: xlsx, csv or json
         #[arg(long, value_name = "OUT")]
         export: Option<PathBuf>,
+        /// Read the columns as this file says (write one with --write-map, then change it)
+        #[arg(long, value_name = "FILE")]
+        map: Option<PathBuf>,
+        /// Know further words of headings and cells: lines such as tag;de;Betriebsmittel
+        #[arg(long, value_name = "FILE")]
+        words: Option<PathBuf>,
+        /// Write what the columns were taken for, to be changed and kept for the next list of the same origin
+        #[arg(long, value_name = "FILE")]
+        write_map: Option<PathBuf>,
     },
     Export {
         /// The workbook
@@ -92,12 +101,7 @@ pub enum Command {
     /// `work`
     Work { file: PathBuf, trace: bool, json: bool },
     /// `import`
-    Import {
-        list: PathBuf,
-        to: Option<PathBuf>,
-        report: Option<PathBuf>,
-        export: Option<PathBuf>,
-    },
+    Import(super::import::Asked),
     /// `export`
     Export { file: PathBuf, to: PathBuf },
     /// `tidy`
@@ -128,12 +132,18 @@ pub fn read(arguments: impl IntoIterator<Item = OsString>, terminal: &Terminal) 
             to,
             report,
             export,
-        }) => Command::Import {
+            map,
+            words,
+            write_map,
+        }) => Command::Import(super::import::Asked {
             list,
             to,
             report,
             export,
-        },
+            map,
+            words,
+            write_map,
+        }),
         Some(Typed::Export { file, to }) => Command::Export { file, to },
         Some(Typed::Tidy { file, check }) => Command::Tidy { file, check },
         Some(Typed::Calc { expression }) => Command::Calc { expression },

@@ -8,6 +8,7 @@ use super::Status;
 use super::export::{self, folder_of};
 use super::terminal::{Terminal, quoted};
 use super::work;
+use crate::fault::Code;
 use crate::fault::render::{self, clean};
 use crate::files;
 use crate::handover::page::table::{Align, Cell, Column, Table, cut, wrap};
@@ -16,26 +17,58 @@ use crate::handover::patch::letters;
 use crate::handover::table::source_rows;
 use crate::language::work::{Outcome, Value};
 use crate::plates::find::As;
-use crate::plates::{self, ListError, Options, Report, list};
+use crate::plates::{self, ListError, Options, Own, Report, list, merge, pages};
 use crate::recalc::{Engine, Results, SheetResults};
 use crate::workbook::{Statement, Workbook, text};
 
 /// Doubts told before the rest is counted.
 const DOUBTS_TOLD: usize = 40;
 
+/// What is asked of an import.
+#[derive(Debug, Default)]
+pub struct Asked {
+    /// The list.
+    pub list: PathBuf,
+    /// The workbook to write.
+    pub to: Option<PathBuf>,
+    /// The report to write.
+    pub report: Option<PathBuf>,
+    /// The table to write.
+    pub export: Option<PathBuf>,
+    /// A column map to read.
+    pub map: Option<PathBuf>,
+    /// Words to read.
+    pub words: Option<PathBuf>,
+    /// A column map to write.
+    pub write_map: Option<PathBuf>,
+}
+
 /// Imports a list, works it, and writes what is asked for.
-pub fn run(terminal: &Terminal, path: &Path, to: Option<&Path>, report: Option<&Path>, out: Option<&Path>) -> Status {
-    if let Err(status) = targets_fit(terminal, path, to, report, out) {
+pub fn run(terminal: &Terminal, asked: &Asked) -> Status {
+    let path = asked.list.as_path();
+    let (to, report, out) = (asked.to.as_deref(), asked.report.as_deref(), asked.export.as_deref());
+    if let Err(status) = targets_fit(terminal, asked) {
         return status;
     }
+    let own = match own_of(terminal, asked) {
+        Ok(own) => own,
+        Err(status) => return status,
+    };
+    let options = Options {
+        own,
+        ..Options::of_this_program()
+    };
     let progress = terminal.progress("reading the list");
-    let mut import = match plates::import(path, &Options::of_this_program()) {
+    let mut import = match plates::import(path, &options) {
         Ok(import) => import,
         Err(error) => {
             drop(progress);
             return no_list(terminal, path, &error, report);
         }
     };
+    if let Some(to) = to {
+        into_the_known(&mut import, path, to);
+    }
     progress.now("working");
     let engine = Engine::new(std::mem::take(&mut import.workbook));
     let results = engine.results();
@@ -58,6 +91,12 @@ pub fn run(terminal: &Terminal, path: &Path, to: Option<&Path>, report: Option<&
     }
     if let Some(to) = to {
         status = status.max(write_workbook(terminal, engine.workbook(), path, to));
+        if let Some(as_read) = &import.as_read
+            && std::fs::read(beside(to)).ok().as_deref() != Some(as_read.as_bytes())
+            && let Err(error) = files::save(&beside(to), as_read.as_bytes())
+        {
+            status = status.max(terminal.complain_of_file(&error));
+        }
     }
     if let Some(target) = report {
         status = status.max(write_report(terminal, &import.report, target));
@@ -66,7 +105,10 @@ pub fn run(terminal: &Terminal, path: &Path, to: Option<&Path>, report: Option<&
         let remarks = export::doubts_of(&import.report);
         status = status.max(export::write(terminal, &engine, folder_of(path), out, &remarks));
     }
-    if to.is_none() && report.is_none() && out.is_none() {
+    if let Some(target) = &asked.write_map {
+        status = status.max(write_text(terminal, &import.report.column_map(), target));
+    }
+    if to.is_none() && report.is_none() && out.is_none() && asked.write_map.is_none() {
         terminal.say(&format!(
             "To go on: polepair import {file} --export OUT.xlsx gives the list with its load columns, --to F.pole a workbook.\n"
         ));
@@ -75,18 +117,27 @@ pub fn run(terminal: &Terminal, path: &Path, to: Option<&Path>, report: Option<&
 }
 
 /// The list is never overwritten, and every target is another file.
-fn targets_fit(
-    terminal: &Terminal,
-    list: &Path,
-    to: Option<&Path>,
-    report: Option<&Path>,
-    out: Option<&Path>,
-) -> Result<(), Status> {
-    if let Some(out) = out {
+fn targets_fit(terminal: &Terminal, asked: &Asked) -> Result<(), Status> {
+    let list = asked.list.as_path();
+    if let Some(out) = &asked.export {
         export::fit(terminal, out, &[(list, "the list itself")])?;
     }
-    let targets: Vec<&Path> = [to, report, out].into_iter().flatten().collect();
+    let targets: Vec<&Path> = [&asked.to, &asked.report, &asked.export, &asked.write_map]
+        .into_iter()
+        .filter_map(|path| path.as_deref())
+        .collect();
     for (index, target) in targets.iter().enumerate() {
+        let read = [
+            (&asked.map, "the column map that is read"),
+            (&asked.words, "the file of words that is read"),
+        ];
+        for (file, what) in read {
+            if file.as_deref().is_some_and(|file| export::same(target, file)) {
+                let said = format!("{} is {what} and is not overwritten", target.display());
+                terminal.complain(&said, Some("write to another name"));
+                return Err(Status::Usage);
+            }
+        }
         if export::same(target, list) {
             let what = format!("{} is the list itself and is not overwritten", target.display());
             terminal.complain(&what, Some("write to another name"));
@@ -120,7 +171,116 @@ fn no_list(terminal: &Terminal, path: &Path, error: &ListError, report: Option<&
     Status::File
 }
 
+/// The column map and the words that are asked for.
+fn own_of(terminal: &Terminal, asked: &Asked) -> Result<Option<Arc<Own>>, Status> {
+    let mut texts = [None, None];
+    for (text, path) in texts.iter_mut().zip([&asked.map, &asked.words]) {
+        let Some(path) = path else { continue };
+        match small_text(path) {
+            Ok(read) => *text = Some(read),
+            Err(why) => {
+                terminal.complain(&format!("{} could not be read: {why}", path.display()), None);
+                return Err(Status::File);
+            }
+        }
+    }
+    let [map, words] = texts;
+    if map.is_none() && words.is_none() {
+        return Ok(None);
+    }
+    match Own::read(map.as_deref(), words.as_deref()) {
+        Ok(own) => Ok(Some(Arc::new(own))),
+        Err(faults) => {
+            for fault in faults.iter().take(DOUBTS_TOLD) {
+                let path = if fault.in_words { &asked.words } else { &asked.map };
+                let path = path.as_deref().unwrap_or(Path::new(""));
+                terminal.complain(
+                    &format!("{}:{}: {}", path.display(), fault.line, clean(&fault.message)),
+                    Some(&clean(&fault.help)),
+                );
+            }
+            terminal.say(&format!(
+                "  more: polepair explain {}\n",
+                Code::COLUMN_MAP_FAULTY.word()
+            ));
+            Err(Status::File)
+        }
+    }
+}
+
+/// Most bytes of a column map or of a file of words.
+const LARGEST_TEXT: u64 = 4 << 20;
+
+fn small_text(path: &Path) -> Result<String, String> {
+    let size = std::fs::metadata(path).map_err(|error| error.to_string())?.len();
+    if size > LARGEST_TEXT {
+        return Err(format!("it has {size} bytes, and {LARGEST_TEXT} are the most"));
+    }
+    let bytes = std::fs::read(path).map_err(|error| error.to_string())?;
+    String::from_utf8(bytes).map_err(|_| "it is no text in UTF-8".to_owned())
+}
+
+fn write_text(terminal: &Terminal, text: &str, target: &Path) -> Status {
+    match files::save(target, text.as_bytes()) {
+        Ok(()) => {
+            terminal.say(&format!("Written: {}\n", quoted(target)));
+            Status::Well
+        }
+        Err(error) => terminal.complain_of_file(&error),
+    }
+}
+
+/// The report as text, for reading and for printing.
+fn report_text(report: &Report) -> String {
+    let mut out = String::new();
+    for page in pages::of(report) {
+        out.push_str(page.title);
+        out.push('\n');
+        let faint = |words: &str| Cell::new(words, Ink::Faint);
+        let mut rows: Vec<Vec<Cell>> = vec![page.headings.iter().map(|heading| faint(heading)).collect()];
+        rows.extend(page.rows.iter().map(|row| {
+            row.iter()
+                .map(|text| Cell::new(clean(text).replace('\n', " "), Ink::Plain))
+                .collect()
+        }));
+        let table = Table {
+            // Short columns keep their width, long texts wrap.
+            columns: (0..page.headings.len())
+                .map(|column| {
+                    let longest = page
+                        .rows
+                        .iter()
+                        .filter_map(|row| row.get(column))
+                        .map(|text| text.chars().count())
+                        .max();
+                    if longest.unwrap_or(0) > 24 {
+                        Column::soft(24)
+                    } else {
+                        Column::firm(Align::Left)
+                    }
+                })
+                .collect(),
+            left: page.headings.len(),
+            right: 0,
+            headings: 1,
+            rows,
+        };
+        for line in table.lines(160, 2, false) {
+            out.push_str(line.trim_end());
+            out.push('\n');
+        }
+        out.push('\n');
+    }
+    out
+}
+
 fn write_report(terminal: &Terminal, report: &Report, target: &Path) -> Status {
+    if target
+        .extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case("txt"))
+    {
+        return write_text(terminal, &report_text(report), target);
+    }
     let saved = files::save_by(target, |out| {
         serde_json::to_writer_pretty(&mut *out, report)?;
         writeln!(out)
@@ -132,6 +292,28 @@ fn write_report(terminal: &Terminal, report: &Report, target: &Path) -> Status {
         }
         Err(error) => terminal.complain_of_file(&error),
     }
+}
+
+/// Where the workbook is there already and was made from a list, the newer list goes into it.
+fn into_the_known(import: &mut plates::Import, source: &Path, target: &Path) {
+    let as_read = source_named_from(&import.workbook, source, target);
+    import.as_read = Some(as_read);
+    let Ok(known) = std::fs::read(target) else { return };
+    let known = text::read_bytes(&known);
+    if !merge::is_of_a_list(&known) {
+        return;
+    }
+    let earlier = std::fs::read(beside(target)).ok().map(|bytes| text::read_bytes(&bytes));
+    if let Some(merged) = merge::merged(&known, earlier.as_ref(), &import.workbook) {
+        import.workbook = merged.workbook;
+        import.report.changes = merged.changes;
+    }
+}
+
+/// What the import gave, kept beside the workbook so that a later import knows what was typed since.
+fn beside(target: &Path) -> PathBuf {
+    let name = target.file_name().unwrap_or_default().to_string_lossy();
+    target.with_file_name(format!("{name}.read"))
 }
 
 /// Writes the workbook. What stood under that name before may hold a user's work: it is kept beside it.
@@ -235,7 +417,10 @@ fn summary(report: &Report, results: &Results, look: &Look<'_>, file: &str) -> S
     );
     let mut others: BTreeMap<String, Vec<u32>> = BTreeMap::new();
     for row in report.rows.iter().filter(|row| row.called != As::Motor) {
-        others.entry(word_of(row.called)).or_default().push(row.source_row);
+        others
+            .entry(row.called.word().to_owned())
+            .or_default()
+            .push(row.source_row);
     }
     if !others.is_empty() {
         let told: Vec<String> = others
@@ -256,12 +441,25 @@ fn summary(report: &Report, results: &Results, look: &Look<'_>, file: &str) -> S
     for remark in &report.remarks {
         out.extend(wrap(&clean(remark), look.width));
     }
+    for total in &report.totals {
+        let off = if total.agrees {
+            String::new()
+        } else {
+            format!(", {:+} {} off", total.difference, total.unit)
+        };
+        let said = format!(
+            "Total of row {}: {} {} printed, {} summed ({}){off}",
+            total.source_row, total.printed, total.unit, total.summed, total.how
+        );
+        out.extend(wrap(&said, look.width));
+    }
     out.push(String::new());
     out.extend(columns(report, look));
     if let Some(sheet) = results.sheets.iter().find(|sheet| *sheet.name == *list::NAME) {
         out.push(String::new());
         out.extend(page::part(&loads_alone(sheet, report), look).lines().map(str::to_owned));
     }
+    out.extend(changes(report, look));
     out.extend(doubts(report, look));
     out.push(String::new());
     let care = "Care: loads are estimates for qualified people. A clamp meter is off by a few per cent, and load by slip by much more \
@@ -272,15 +470,6 @@ fn summary(report: &Report, results: &Results, look: &Look<'_>, file: &str) -> S
             .map(|line| Ink::Faint.on(&line, look.colour)),
     );
     format!("{}\n", out.join("\n"))
-}
-
-/// The word of the report for a row that is no motor.
-fn word_of(called: As) -> String {
-    let word = serde_json::to_value(called).ok();
-    word.as_ref()
-        .and_then(|word| word.as_str())
-        .unwrap_or("other")
-        .to_owned()
 }
 
 /// `3–5, 9, 12–14`
@@ -420,6 +609,46 @@ fn loads_alone(sheet: &SheetResults, report: &Report) -> SheetResults {
         .collect();
     alone.notes.clear();
     alone
+}
+
+/// What changed since the workbook was last made from the list.
+fn changes(report: &Report, look: &Look<'_>) -> Vec<String> {
+    if report.changes.is_empty() {
+        return Vec::new();
+    }
+    let mut out = vec![
+        String::new(),
+        Ink::Strong.on(
+            &format!("Against the workbook: {}", count(report.changes.len(), "difference")),
+            look.colour,
+        ),
+    ];
+    for change in report.changes.iter().take(DOUBTS_TOLD) {
+        let said = match change.what.as_str() {
+            "came" | "went" => format!("{} {}: {}", change.motor, change.what, change.kept),
+            what => format!(
+                "{} {what}: {} before, {} now; the workbook has {}",
+                change.motor,
+                said_or_nothing(&change.was),
+                said_or_nothing(&change.is),
+                said_or_nothing(&change.kept)
+            ),
+        };
+        out.extend(
+            wrap(&clean(&said), look.width.saturating_sub(2))
+                .into_iter()
+                .map(|line| format!("  {line}")),
+        );
+    }
+    let left = report.changes.len().saturating_sub(DOUBTS_TOLD);
+    if left > 0 {
+        out.push(format!("  … and {left} more; all of them with --report R.json"));
+    }
+    out
+}
+
+fn said_or_nothing(text: &str) -> &str {
+    if text.is_empty() { "nothing" } else { text }
 }
 
 /// Doubts, the grave ones first.

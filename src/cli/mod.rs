@@ -76,12 +76,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Status {
     };
     match command {
         Command::Work { file, trace, json } => work::run(&terminal, &file, trace, json),
-        Command::Import {
-            list,
-            to,
-            report,
-            export,
-        } => import::run(&terminal, &list, to.as_deref(), report.as_deref(), export.as_deref()),
+        Command::Import(asked) => import::run(&terminal, &asked),
         Command::Export { file, to } => export::run(&terminal, &file, &to),
         Command::Tidy { file, check } => tidy::run(&terminal, &file, check),
         Command::Calc { expression } => calc::run(&terminal, &expression),

@@ -44,6 +44,22 @@ pub enum As {
     Letters,
 }
 
+impl As {
+    /// The word of the report.
+    pub fn word(self) -> &'static str {
+        match self {
+            As::Motor => "motor",
+            As::Area => "area",
+            As::Total => "total",
+            As::Note => "note",
+            As::Heading => "heading",
+            As::UnitRow => "unit row",
+            As::Blank => "blank",
+            As::Letters => "letters",
+        }
+    }
+}
+
 /// A column of a table.
 #[derive(Clone, Debug)]
 pub struct Column {

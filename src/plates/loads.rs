@@ -33,7 +33,8 @@ pub fn spread(loads: &ComputedLoads) -> Vec<Doubt> {
     let columns: Vec<_> = methods.map(|(name, title)| (name, title, column(name))).into();
     let (synchronous, rated) = (column("n_s"), column("n_r"));
     let mut doubts = Vec::new();
-    for (index, (source_row, _)) in loads.motors.iter().enumerate() {
+    for (motor, (source_row, _)) in loads.motors.iter().enumerate() {
+        let Some(index) = loads.place(motor) else { continue };
         let firm = match (number(synchronous, index), number(rated, index)) {
             (Some(synchronous), Some(rated)) => synchronous - rated >= 15.0,
             _ => false,

@@ -27,6 +27,8 @@ pub mod doubt;
 pub mod list;
 pub mod report;
 pub mod loads;
+pub mod pages;
+pub mod merge;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -75,6 +77,8 @@ pub struct Import {
     pub report: Report,
     /// The list as a workbook.
     pub workbook: Workbook,
+    /// The text of that workbook before an older one was put together with it.
+    pub as_read: Option<String>,
 }
 
 /// Imports a list.
@@ -186,6 +190,17 @@ pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book, o
             report: Some(Box::new(report)),
         });
     };
+    if own.has_columns() {
+        let said = found
+            .tables
+            .iter()
+            .flat_map(|table| &table.columns)
+            .filter(|column| column.heading.settled)
+            .count();
+        report
+            .remarks
+            .push(format!("{said} columns were read as the column map says."));
+    }
     let mut all = rows::read(grid, &found, book.sort, own);
     doubt::raise(grid, &found, &mut all);
     for (name, motors) in others {
@@ -213,7 +228,29 @@ pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book, o
         &all,
     );
     fill(&mut report, grid, &found, &mut all);
-    Ok(Import { report, workbook })
+    Ok(Import {
+        report,
+        workbook,
+        as_read: None,
+    })
+}
+
+impl Report {
+    /// The column map of what was understood, to be kept for the next list of the same origin.
+    pub fn column_map(&self) -> String {
+        own::written(
+            &self.file,
+            self.columns.iter().map(|column| own::ColumnNow {
+                table: column.table,
+                heading: &column.heading,
+                reads: column.reads,
+                unit: column.unit.as_deref(),
+                pairs: column.pairs,
+                confidence: column.confidence,
+                reason: &column.reason,
+            }),
+        )
+    }
 }
 
 impl Import {
@@ -309,6 +346,7 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
                     column.heading.reason.clone()
                 },
                 hidden: column.hidden,
+                pairs: column.heading.pairs,
             });
         }
     }

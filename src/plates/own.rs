@@ -42,6 +42,8 @@ pub struct Own {
 /// What is wrong in a line of a column map or of a file of words.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OwnFault {
+    /// In the file of words, else in the column map.
+    pub in_words: bool,
     /// Line from 1.
     pub line: usize,
     /// What was found and what was expected.
@@ -107,6 +109,7 @@ fn columns_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mu
         }
         let mut fault = |message: String, help: String| {
             faults.push(OwnFault {
+                in_words: false,
                 line: number + 1,
                 message,
                 help,
@@ -222,6 +225,7 @@ fn words_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mut 
         }
         let mut fault = |message: String, help: String| {
             faults.push(OwnFault {
+                in_words: true,
                 line: number + 1,
                 message,
                 help,

@@ -4,6 +4,7 @@
 //! the written form and nothing else uses them.
 //! Not known here: how anything was understood.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use serde::ser::{SerializeMap, SerializeSeq};
@@ -17,6 +18,7 @@ use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value as Worked};
 use crate::quantity::show;
 use crate::recalc::{QuantityResults, SheetResults};
+use crate::workbook::SOURCE_ROW;
 
 /// The report.
 #[derive(Clone, Debug, Serialize)]
@@ -47,6 +49,24 @@ pub struct Report {
     pub computed: ComputedLoads,
     /// What was noticed while reading the file.
     pub remarks: Vec<String>,
+    /// What changed since the workbook was last made from the list; only where there is one.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub changes: Vec<Change>,
+}
+
+/// A difference between a workbook made from an earlier list and the newer list.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Change {
+    /// Tag, or row of the source.
+    pub motor: String,
+    /// `came`, `went`, or the quantity that changed.
+    pub what: String,
+    /// What the workbook had.
+    pub was: String,
+    /// What the newer list says.
+    pub is: String,
+    /// What stands in the workbook now, and why.
+    pub kept: String,
 }
 
 impl Report {
@@ -66,6 +86,7 @@ impl Report {
             doubts: Vec::new(),
             computed: ComputedLoads::default(),
             remarks,
+            changes: Vec::new(),
         }
     }
 
@@ -118,6 +139,9 @@ pub struct ColumnReport {
     pub reason: String,
     /// Hidden in the file.
     pub hidden: bool,
+    /// Pole pairs, read as poles.
+    #[serde(skip_serializing_if = "is_false")]
+    pub pairs: bool,
 }
 
 /// A source row.
@@ -246,17 +270,55 @@ pub struct ComputedLoads {
     pub motors: Vec<(u32, Option<Arc<str>>)>,
     /// The list as worked.
     sheet: Option<SheetResults>,
+    /// Which item of it each motor is, where they do not stand in the same order.
+    places: Option<Vec<Option<usize>>>,
 }
 
 impl ComputedLoads {
     /// Of motors whose list has not been worked yet.
     pub fn of(motors: Vec<(u32, Option<Arc<str>>)>) -> ComputedLoads {
-        ComputedLoads { motors, sheet: None }
+        ComputedLoads {
+            motors,
+            sheet: None,
+            places: None,
+        }
     }
 
     /// Takes what the worked list gives.
     pub fn take(&mut self, sheet: &SheetResults) {
         self.sheet = Some(sheet.clone());
+        // A list put into a workbook that was there before may have lost and gained rows.
+        let rows: Vec<Option<u32>> = self.column(SOURCE_ROW).map_or_else(Vec::new, |column| {
+            column
+                .cells
+                .iter()
+                .map(|cell| match cell {
+                    Outcome::Value(Worked::Number(number)) => Some(number.to_f64() as u32),
+                    _ => None,
+                })
+                .collect()
+        });
+        let in_order = rows.len() == self.motors.len()
+            && rows
+                .iter()
+                .zip(&self.motors)
+                .all(|(row, (motor, _))| *row == Some(*motor));
+        self.places = (!in_order && !rows.is_empty()).then(|| {
+            let places: HashMap<u32, usize> = rows
+                .iter()
+                .enumerate()
+                .filter_map(|(place, row)| Some(((*row)?, place)))
+                .collect();
+            self.motors.iter().map(|(row, _)| places.get(row).copied()).collect()
+        });
+    }
+
+    /// The item of the worked list that a motor is.
+    pub fn place(&self, index: usize) -> Option<usize> {
+        match &self.places {
+            Some(places) => places.get(index).copied().flatten(),
+            None => Some(index),
+        }
     }
 
     /// How many motors there are.
@@ -275,6 +337,20 @@ impl ComputedLoads {
         sheet.quantities.iter().find(|quantity| *quantity.name == *name)
     }
 
+    /// The best load of a motor in few words: `62.1 % (A)`, or why there is none.
+    pub fn best(&self, index: usize) -> String {
+        let load = self.cell(self.column("load"), index);
+        match (load.value, load.refused) {
+            (Some(value), _) => {
+                let grade = self.cell(self.column("grade"), index).value.unwrap_or_default();
+                let rounded = value.parse::<f64>().map_or(value, |value| format!("{value:.1}"));
+                format!("{rounded} {} ({grade})", load.unit)
+            }
+            (None, Some(why)) => why,
+            (None, None) => String::new(),
+        }
+    }
+
     /// A worked cell.
     fn cell(&self, column: Option<&QuantityResults>, index: usize) -> Computed {
         let (Some(sheet), Some(column)) = (&self.sheet, column) else {
@@ -284,11 +360,15 @@ impl ComputedLoads {
             Sort::Quantity { unit, .. } => unit.text.to_string(),
             _ => String::new(),
         };
-        let (value, refused) = match column.cells.get(index) {
+        let place = self.place(index);
+        let (value, refused) = match place.and_then(|place| column.cells.get(place)) {
             Some(Outcome::Value(Worked::Number(number))) => (Some(show::exact(number)), None),
             Some(Outcome::Value(Worked::Text(text))) => (Some(text.to_string()), None),
             Some(Outcome::Value(_)) => (None, Some("it is no number".to_owned())),
-            Some(Outcome::Blank(why)) => (None, Some(sheet.reason_in_words(index, why).to_string())),
+            Some(Outcome::Blank(why)) => (
+                None,
+                Some(sheet.reason_in_words(place.unwrap_or(index), why).to_string()),
+            ),
             Some(Outcome::Fault(fault)) => (None, Some(fault.message.clone())),
             None => (None, Some("the list has not been worked".to_owned())),
         };

@@ -226,3 +226,162 @@ fn a_folder_that_is_not_there_is_named_in_plain_words() {
         ran.err
     );
 }
+
+/// Headings of a house of its own, invented. `Leistg` and `Mess 2` are in no table of words.
+const ODD: &str = "\
+Betriebsmittel;Leistg;n1;Nennstrom;Mess 2
+P-101;15;1465;28,5;20,1
+P-102;7,5;1450;15,1;10,2
+P-103;22;1470;41;30
+";
+
+#[test]
+fn a_column_map_is_written_changed_and_read() {
+    let folder = folder_with("odd.csv", ODD);
+    let at = |name: &str| folder.path().join(name);
+    // As it stands there is no table: the message names the headings that were seen.
+    run_in(folder.path(), &["import", "odd.csv"])
+        .ends(3)
+        .complains("no motor table was found")
+        .complains("\"Leistg\"");
+    fs::write(
+        at("house.map"),
+        "polepair columns 1\ncolumn \"Leistg\" = rated_power in kW\ncolumn \"n1\" = rated_speed\ncolumn \"Mess 2\" = measured_current in A\n",
+    )
+    .unwrap();
+    fs::write(at("house.words"), "tag;de;Betriebsmittel\n").unwrap();
+    let asked = [
+        "import",
+        "odd.csv",
+        "--map",
+        "house.map",
+        "--words",
+        "house.words",
+        "--report",
+        "r.json",
+        "--write-map",
+        "kept.map",
+    ];
+    run_in(folder.path(), &asked).ends(0).says("P-101");
+    let report: serde_json::Value = serde_json::from_str(&fs::read_to_string(at("r.json")).unwrap()).unwrap();
+    let reading = |key: &str| report["rows"][1]["readings"][key]["value"].as_str().map(str::to_owned);
+    assert_eq!(reading("tag").as_deref(), Some("P-101"));
+    assert_eq!(reading("rated_power").as_deref(), Some("15"));
+    assert_eq!(reading("rated_speed").as_deref(), Some("1465"));
+    assert_eq!(reading("rated_current").as_deref(), Some("28.5"));
+    assert_eq!(reading("measured_current").as_deref(), Some("20.1"));
+    // What was written reads the same without the words.
+    run_in(
+        folder.path(),
+        &["import", "odd.csv", "--map", "kept.map", "--report", "again.json"],
+    )
+    .ends(0);
+    let again: serde_json::Value = serde_json::from_str(&fs::read_to_string(at("again.json")).unwrap()).unwrap();
+    for row in 1..4 {
+        for key in ["tag", "rated_power", "rated_speed", "rated_current", "measured_current"] {
+            assert_eq!(
+                report["rows"][row]["readings"][key]["value"], again["rows"][row]["readings"][key]["value"],
+                "{key}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_wrong_line_of_a_map_is_named() {
+    let folder = folder_with("odd.csv", ODD);
+    fs::write(
+        folder.path().join("house.map"),
+        "polepair columns 1\ncolumn \"Leistg\" = rated_powr in kW\n",
+    )
+    .unwrap();
+    run_in(folder.path(), &["import", "odd.csv", "--map", "house.map"])
+        .ends(3)
+        .complains("house.map:2")
+        .complains("rated_power");
+    run_in(folder.path(), &["import", "odd.csv", "--map", "none.map"])
+        .ends(3)
+        .complains("none.map");
+    run_in(
+        folder.path(),
+        &["import", "odd.csv", "--map", "house.map", "--write-map", "house.map"],
+    )
+    .ends(64)
+    .complains("not overwritten");
+}
+
+#[test]
+fn the_report_as_text() {
+    let folder = folder_with("motors.csv", LIST.to_owned() + "Total;44,5;;;;;;;;\n");
+    run_in(folder.path(), &["import", "motors.csv", "--report", "r.txt"])
+        .ends(0)
+        .says("Total of row 5: 44.5 kW printed, 44.5 summed");
+    let text = fs::read_to_string(folder.path().join("r.txt")).unwrap();
+    for part in [
+        "About the list",
+        "Columns",
+        "Rows",
+        "Totals",
+        "Doubts",
+        "Rated current A",
+        "each row once",
+        "P-103",
+        "70.2 % (C)",
+    ] {
+        assert!(text.contains(part), "{part} in\n{text}");
+    }
+}
+
+#[test]
+fn a_newer_list_goes_into_the_workbook() {
+    let folder = folder_with("motors.csv", LIST);
+    let at = |name: &str| folder.path().join(name);
+    run_in(folder.path(), &["import", "motors.csv", "--to", "motors.pole"]).ends(0);
+    // The rating of P-102 is corrected, a line is added.
+    let typed = fs::read_to_string(at("motors.pole")).unwrap();
+    assert!(typed.contains("7.5 kW"), "{typed}");
+    let typed = typed
+        .replace("7.5 kW", "5.5 kW")
+        .replacen("  rows ", "  work twice = 2 * P_r in kW\n  rows ", 1);
+    fs::write(at("motors.pole"), typed).unwrap();
+    // The newer list: P-101 has another speed, P-103 is gone, P-104 came.
+    let newer = LIST.replace("1478", "1480").replace(
+        "P-103;22;4;50;1470;;41;30;400;398\n",
+        "P-104;4;4;50;1440;1470;8,2;5,1;400;398\n",
+    );
+    fs::write(at("motors.csv"), newer).unwrap();
+    run_in(
+        folder.path(),
+        &[
+            "import",
+            "motors.csv",
+            "--to",
+            "motors.pole",
+            "--report",
+            "r.json",
+            "--export",
+            "out.csv",
+        ],
+    )
+    .ends(0)
+    .says("P-101 n: 1478 r/min before, 1480 r/min now")
+    .says("P-102 P_r: 7.5 kW before, 7.5 kW now; the workbook has 5.5 kW, typed since")
+    .says("P-103 went")
+    .says("P-104 came");
+    let text = fs::read_to_string(at("motors.pole")).unwrap();
+    assert!(
+        text.contains("work twice") && text.contains("5.5 kW") && text.contains("1480 r/min"),
+        "{text}"
+    );
+    assert!(text.contains("P-104") && !text.contains("P-103"), "{text}");
+    let report: serde_json::Value = serde_json::from_str(&fs::read_to_string(at("r.json")).unwrap()).unwrap();
+    assert_eq!(report["changes"].as_array().unwrap().len(), 4);
+    // (1500 − 1480) / (1500 − 1465) = 57.14 %.
+    let load = report["computed"][0]["load_by_slip"]["value"]
+        .as_str()
+        .unwrap()
+        .parse::<f64>()
+        .unwrap();
+    assert!((load - 57.142857).abs() < 1e-4);
+    run_in(folder.path(), &["work", "motors.pole"]).ends(0).says("twice");
+}

@@ -1,0 +1,490 @@
+//! A newer list put into the workbook that was made from an earlier one.
+//!
+//! For: going on with a workbook after the list has changed: what was typed in it since is kept, the rest is the newer list's.
+//! Always: a cell or line that differs from what the earlier import gave was typed since and stays; every difference is told. Without
+//! the earlier import nothing is known of what was typed, so the workbook's values stay wherever the two differ.
+//! Not known here: files.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use super::list::NAME;
+use super::report::Change;
+use crate::workbook::text::{self, row_text};
+use crate::workbook::{Cell, Line, Quantity, Row, Rows, SOURCE_ROW, Sheet, Statement, Workbook};
+
+/// What came of it.
+#[derive(Clone, Debug)]
+pub struct Merged {
+    /// The workbook as it goes on.
+    pub workbook: Workbook,
+    /// What changed, came and went.
+    pub changes: Vec<Change>,
+}
+
+/// Whether the workbook was made from a list.
+pub fn is_of_a_list(workbook: &Workbook) -> bool {
+    list_of(workbook).is_some_and(|sheet| {
+        sheet.rows.is_some()
+            && sheet
+                .lines
+                .iter()
+                .any(|line| matches!(line.statement, Statement::Read { .. }))
+    })
+}
+
+fn list_of(workbook: &Workbook) -> Option<&Sheet> {
+    workbook.sheets.iter().find(|sheet| *sheet.name == *NAME)
+}
+
+/// Puts `newer`, as an import made it, into `known`; `earlier` is what the import before it made.
+pub fn merged(known: &Workbook, earlier: Option<&Workbook>, newer: &Workbook) -> Option<Merged> {
+    let (old, new) = (list_of(known)?, list_of(newer)?);
+    let base = earlier.and_then(list_of);
+    let mut changes = Vec::new();
+    let names = columns(old, new);
+    let rows = rows(old, base, new, &names, &mut changes);
+    let mut workbook = known.clone();
+    let sheet = workbook.sheets.iter_mut().find(|sheet| *sheet.name == *NAME)?;
+    sheet.lines = lines(old, base, new, &names);
+    sheet.rows = Some(Rows {
+        columns: names.iter().map(|name| name.as_str().into()).collect(),
+        rows,
+    });
+    // Read again from its text, so that it is what a reader of the file gets.
+    let workbook = text::read(&text::write(&workbook));
+    Some(Merged { workbook, changes })
+}
+
+/// The columns of both: the workbook's in its order, then those the newer list adds.
+fn columns(old: &Sheet, new: &Sheet) -> Vec<String> {
+    let of = |sheet: &Sheet| -> Vec<String> {
+        sheet
+            .rows
+            .iter()
+            .flat_map(|rows| &rows.columns)
+            .map(|name| name.to_string())
+            .collect()
+    };
+    let mut names = of(old);
+    for name in of(new) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+}
+
+fn quantity(line: &Line) -> Option<&Quantity> {
+    match &line.statement {
+        Statement::Quantity(quantity) => Some(quantity),
+        _ => None,
+    }
+}
+
+fn named<'a>(sheet: &'a Sheet, name: &str) -> Option<&'a Line> {
+    sheet
+        .lines
+        .iter()
+        .find(|line| quantity(line).is_some_and(|quantity| *quantity.name == *name))
+}
+
+fn same_text(one: &Line, other: &Line) -> bool {
+    one.text.split_whitespace().eq(other.text.split_whitespace())
+}
+
+/// The lines: those changed since stay, the others become the newer list's, and what it adds comes before the rows.
+fn lines(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String]) -> Vec<Line> {
+    let read = new
+        .lines
+        .iter()
+        .find(|line| matches!(line.statement, Statement::Read { .. }));
+    let mut lines: Vec<Line> = Vec::new();
+    let with = |line: &Line, newer: &Line| Line {
+        before: line.before.clone(),
+        ..newer.clone()
+    };
+    for line in &old.lines {
+        match &line.statement {
+            Statement::Read { .. } => lines.push(read.map_or_else(|| line.clone(), |read| with(line, read))),
+            Statement::Rows => {
+                let added = new.lines.iter().filter(|added| {
+                    quantity(added).is_some_and(|quantity| {
+                        named(old, &quantity.name).is_none()
+                            && base.is_none_or(|base| named(base, &quantity.name).is_none())
+                    })
+                });
+                lines.extend(added.cloned());
+                lines.push(Line {
+                    text: Arc::from(format!("rows {}", names.join(" | "))),
+                    ..line.clone()
+                });
+            }
+            Statement::Quantity(its) => {
+                let newer = named(new, &its.name);
+                let untouched = base
+                    .and_then(|base| named(base, &its.name))
+                    .is_some_and(|base| same_text(base, line));
+                lines.push(match newer {
+                    Some(newer) if untouched => with(line, newer),
+                    _ => line.clone(),
+                });
+            }
+            _ => lines.push(line.clone()),
+        }
+    }
+    lines
+}
+
+/// A list's rows with the places of their columns.
+struct Table<'a> {
+    rows: &'a [Row],
+    at: HashMap<&'a str, usize>,
+}
+
+impl<'a> Table<'a> {
+    fn of(sheet: &'a Sheet) -> Table<'a> {
+        let rows = sheet.rows.as_ref();
+        Table {
+            rows: rows.map_or(&[], |rows| &rows.rows),
+            at: rows
+                .into_iter()
+                .flat_map(|rows| &rows.columns)
+                .enumerate()
+                .map(|(place, name)| (&**name, place))
+                .collect(),
+        }
+    }
+
+    fn cell(&self, row: usize, name: &str) -> Option<&'a Cell> {
+        self.rows.get(row)?.cells.get(*self.at.get(name)?)
+    }
+
+    /// The rows by their tag and how often it came before; those without a tag by their row of the source.
+    fn keys(&self) -> Vec<(String, usize)> {
+        let mut seen: HashMap<String, usize> = HashMap::new();
+        (0..self.rows.len())
+            .map(|row| {
+                let key = match self.cell(row, "tag") {
+                    Some(Cell::Text(tag)) if !tag.trim().is_empty() => tag.trim().to_owned(),
+                    _ => format!("row {}", self.shown(row, SOURCE_ROW)),
+                };
+                let count = seen.entry(key.clone()).or_default();
+                *count += 1;
+                (key, *count)
+            })
+            .collect()
+    }
+
+    fn shown(&self, row: usize, name: &str) -> String {
+        self.cell(row, name).map(shown).unwrap_or_default()
+    }
+}
+
+/// A cell as it is written.
+fn shown(cell: &Cell) -> String {
+    match cell {
+        Cell::Text(text) => text.to_string(),
+        cell => {
+            let row = Row {
+                before: None,
+                number: 0,
+                cells: vec![cell.clone()],
+                faulty: None,
+                faults: None,
+                comment: None,
+            };
+            row_text(&row).trim().to_owned()
+        }
+    }
+}
+
+fn same(one: Option<&Cell>, other: Option<&Cell>) -> bool {
+    match (one.unwrap_or(&Cell::Blank), other.unwrap_or(&Cell::Blank)) {
+        (Cell::Number(a, of_a), Cell::Number(b, of_b)) => {
+            a == b && of_a.as_ref().map(|unit| &unit.text) == of_b.as_ref().map(|unit| &unit.text)
+        }
+        (a, b) => shown(a) == shown(b),
+    }
+}
+
+fn rows(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String], changes: &mut Vec<Change>) -> Vec<Row> {
+    let (old, new) = (Table::of(old), Table::of(new));
+    let base = base.map(Table::of);
+    // The earlier import and the workbook made from it have the same rows of the source; tags may have been corrected since.
+    let by_source: HashMap<String, usize> = (0..old.rows.len())
+        .map(|row| (old.shown(row, SOURCE_ROW), row))
+        .filter(|(key, _)| !key.is_empty())
+        .collect();
+    let by_key = |table: &Table<'_>| -> HashMap<(String, usize), usize> {
+        table
+            .keys()
+            .into_iter()
+            .enumerate()
+            .map(|(row, key)| (key, row))
+            .collect()
+    };
+    let known = base.as_ref().map_or_else(|| by_key(&old), by_key);
+    let mut used = vec![false; old.rows.len()];
+    let mut found = vec![false; base.as_ref().map_or(old.rows.len(), |base| base.rows.len())];
+    let mut out = Vec::with_capacity(new.rows.len());
+    for (row, key) in new.keys().into_iter().enumerate() {
+        let motor = key.0.clone();
+        let blank = |cells: Vec<Cell>| Row {
+            before: None,
+            number: 0,
+            cells,
+            faulty: None,
+            faults: None,
+            comment: new.rows.get(row).and_then(|row| row.comment.clone()),
+        };
+        let as_new = || {
+            names
+                .iter()
+                .map(|name| new.cell(row, name).cloned().unwrap_or(Cell::Blank))
+                .collect()
+        };
+        let Some(before) = known.get(&key).copied() else {
+            changes.push(change(&motor, "came", "", "in the newer list", "taken"));
+            out.push(blank(as_new()));
+            continue;
+        };
+        if let Some(entry) = found.get_mut(before) {
+            *entry = true;
+        }
+        let here = match &base {
+            Some(base) => by_source.get(&base.shown(before, SOURCE_ROW)).copied(),
+            None => Some(before),
+        };
+        let Some((here, kept)) = here.and_then(|here| Some((here, old.rows.get(here)?))) else {
+            changes.push(change(
+                &motor,
+                "row",
+                "taken out of the workbook",
+                "in the newer list",
+                "left out, as before",
+            ));
+            continue;
+        };
+        if let Some(entry) = used.get_mut(here) {
+            *entry = true;
+        }
+        if kept.faulty.is_some() {
+            changes.push(change(
+                &motor,
+                "row",
+                "has a fault in the workbook",
+                "",
+                "kept as it stands; mend it",
+            ));
+            out.push(kept.clone());
+            continue;
+        }
+        let cells = names
+            .iter()
+            .map(|name| {
+                let (is, newer) = (old.cell(here, name), new.cell(row, name));
+                let Some(newer) = newer else {
+                    return is.cloned().unwrap_or(Cell::Blank);
+                };
+                let earlier = base.as_ref().map(|base| base.cell(before, name));
+                let typed = match earlier {
+                    Some(earlier) => !same(earlier, is),
+                    // A column the workbook does not have was not typed.
+                    None => is.is_some() && !same(is, Some(newer)),
+                };
+                let was = earlier.unwrap_or(is);
+                let moved = !same(was, Some(newer));
+                // Rows of the source move with every line put in; that is no change of the motor.
+                if name != SOURCE_ROW && (moved || typed) && !(typed && same(is, Some(newer))) {
+                    let text = |cell: Option<&Cell>| cell.map(shown).unwrap_or_default();
+                    let result = match (typed, earlier) {
+                        (true, Some(_)) => format!("{}, typed since", text(is)),
+                        (true, None) => format!("{}, as the workbook had it; what was typed is not known", text(is)),
+                        (false, _) => text(Some(newer)),
+                    };
+                    changes.push(change(&motor, name, &text(was), &text(Some(newer)), &result));
+                }
+                if typed && name != SOURCE_ROW {
+                    is.cloned().unwrap_or(Cell::Blank)
+                } else {
+                    newer.clone()
+                }
+            })
+            .collect();
+        let mut merged = blank(cells);
+        merged.before = kept.before.clone();
+        let comment = base
+            .as_ref()
+            .and_then(|base| base.rows.get(before))
+            .map(|row| &row.comment);
+        if comment.is_some_and(|comment| *comment != kept.comment) {
+            merged.comment = kept.comment.clone();
+        }
+        out.push(merged);
+    }
+    went(
+        &old,
+        base.as_ref(),
+        &found,
+        &by_source,
+        &mut used,
+        names,
+        &mut out,
+        changes,
+    );
+    // Rows that no list gave were typed.
+    for (row, _) in used.iter().enumerate().filter(|(_, used)| !**used) {
+        out.extend(spread(&old, row, names));
+    }
+    out
+}
+
+/// A row of the workbook in the columns to be written.
+fn spread(old: &Table<'_>, row: usize, names: &[String]) -> Option<Row> {
+    let kept = old.rows.get(row)?;
+    Some(Row {
+        cells: names
+            .iter()
+            .map(|name| old.cell(row, name).cloned().unwrap_or(Cell::Blank))
+            .collect(),
+        ..kept.clone()
+    })
+}
+
+/// Rows of the earlier list that the newer one does not have: they go, unless something was typed in them.
+#[allow(clippy::too_many_arguments, reason = "parts of one step, named for reading")]
+fn went(
+    old: &Table<'_>,
+    base: Option<&Table<'_>>,
+    found: &[bool],
+    by_source: &HashMap<String, usize>,
+    used: &mut [bool],
+    names: &[String],
+    out: &mut Vec<Row>,
+    changes: &mut Vec<Change>,
+) {
+    let keys = base.map_or_else(|| old.keys(), Table::keys);
+    for (before, _) in found.iter().enumerate().filter(|(_, found)| !**found) {
+        let motor = keys.get(before).map_or("", |(key, _)| key.as_str());
+        let here = match base {
+            Some(base) => by_source.get(&base.shown(before, SOURCE_ROW)).copied(),
+            None => Some(before),
+        };
+        let Some(here) = here.filter(|here| used.get(*here) == Some(&false)) else {
+            continue;
+        };
+        if let Some(entry) = used.get_mut(here) {
+            *entry = true;
+        }
+        let typed = base.is_none_or(|base| {
+            names
+                .iter()
+                .any(|name| !same(base.cell(before, name), old.cell(here, name)))
+        });
+        if typed {
+            out.extend(spread(old, here, names));
+        }
+        let kept = if typed {
+            "kept, since something was typed in it"
+        } else {
+            "taken out"
+        };
+        changes.push(change(motor, "went", "in the earlier list", "", kept));
+    }
+}
+
+fn change(motor: &str, what: &str, was: &str, is: &str, kept: &str) -> Change {
+    Change {
+        motor: motor.to_owned(),
+        what: what.to_owned(),
+        was: was.to_owned(),
+        is: is.to_owned(),
+        kept: kept.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
+    use super::*;
+
+    fn book(digest: &str, rows: &str) -> Workbook {
+        text::read(&format!(
+            "polepair 1\nworkbook \"Plant\"\n\nlist motors \"Plant\"\n  read \"list.csv\" headings 1 digest \"{digest}\"\n  given tag : text \"Tag\" from \"Tag\"\n  given {SOURCE_ROW} : number \"Row in the source\"\n  given P_r in kW : rated power \"Rated power\" from \"kW\" plate\n  work E = P_r * 1 h in kWh\n  rows tag | {SOURCE_ROW} | P_r\n{rows}"
+        ))
+    }
+
+    #[test]
+    fn what_was_typed_stays_and_the_rest_is_the_newer_lists() {
+        let earlier = book(
+            "aa",
+            "    \"A\" | 2 | 11 kW\n    \"B\" | 3 | 15 kW\n    \"C\" | 4 | 22 kW\n    \"D\" | 5 | 30 kW\n    \"E\" | 6 | 37 kW\n",
+        );
+        // B was corrected, C got a formula of its own, a row was added, a line written.
+        let known = text::read(
+            &(text::write(&earlier)
+                .replace("15 kW", "18.5 kW")
+                .replace("22 kW", "2 * 11 kW")
+                .replace("  rows", "  note \"Checked in May\"\n  rows")
+                + "    \"Z\" |  | 4 kW\n"),
+        );
+        let newer = book(
+            "bb",
+            "    \"A\" | 3 | 7.5 kW\n    \"N\" | 4 | 90 kW\n    \"B\" | 5 | 16 kW\n    \"C\" | 6 | 22 kW\n    \"E\" | 7 | 37 kW\n",
+        );
+        let merged = merged(&known, Some(&earlier), &newer).unwrap();
+        let text = text::write(&merged.workbook);
+        for part in [
+            "digest \"bb\"",
+            "Checked in May",
+            "\"A\" | 3 | 7.5 kW",
+            "\"N\" | 4 | 90 kW",
+            "\"B\" | 5 | 18.5 kW",
+            "\"C\" | 6 | 2 * 11 kW",
+            "\"E\" | 7 | 37 kW",
+            "\"Z\" |  | 4 kW",
+        ] {
+            assert!(squeezed(&text).contains(&squeezed(part)), "{part} in\n{text}");
+        }
+        assert!(!text.contains("\"D\""), "{text}");
+        let told: Vec<String> = merged
+            .changes
+            .iter()
+            .map(|change| {
+                format!(
+                    "{} {}: {} > {}, {}",
+                    change.motor, change.what, change.was, change.is, change.kept
+                )
+            })
+            .collect();
+        assert_eq!(
+            told,
+            [
+                "A P_r: 11 kW > 7.5 kW, 7.5 kW",
+                "N came:  > in the newer list, taken",
+                "B P_r: 15 kW > 16 kW, 18.5 kW, typed since",
+                "C P_r: 22 kW > 22 kW, 2 * 11 kW, typed since",
+                "D went: in the earlier list > , taken out",
+            ]
+        );
+        // The same list once more changes nothing.
+        let again = super::merged(&merged.workbook, Some(&newer), &newer).unwrap();
+        assert_eq!(text::write(&again.workbook), text);
+    }
+
+    #[test]
+    fn without_the_earlier_import_the_workbook_holds() {
+        let known = book("aa", "    \"A\" | 2 | 11 kW\n    \"B\" | 3 | 15 kW\n");
+        let newer = book("bb", "    \"A\" | 2 | 7.5 kW\n    \"B\" | 3 | 15 kW\n");
+        let merged = merged(&known, None, &newer).unwrap();
+        let text = text::write(&merged.workbook);
+        assert!(squeezed(&text).contains("\"A\"|2|11kW"), "{text}");
+        assert_eq!(merged.changes.len(), 1);
+        assert!(merged.changes[0].kept.contains("not known"));
+    }
+
+    fn squeezed(text: &str) -> String {
+        text.chars().filter(|sign| !sign.is_whitespace()).collect()
+    }
+}

@@ -1,0 +1,283 @@
+//! The report of an import as pages of rows: for reading, as text and as sheets of a workbook.
+//!
+//! Always: every source row stands once; every doubt stands with its likely mistake and what to look at; every column stands with
+//! what it was taken for, its unit and why.
+//! Not known here: how pages are written.
+
+use super::find::As;
+use super::list::LOADS;
+use super::motor::{Cell, Reading};
+use super::reads::Reads;
+use super::report::Report;
+
+/// A page: a title, headings, rows.
+#[derive(Clone, Debug)]
+pub struct Page {
+    /// Title; the name of its sheet.
+    pub title: &'static str,
+    /// Headings.
+    pub headings: Vec<&'static str>,
+    /// Rows, as wide as the headings.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// The pages of a report.
+pub fn of(report: &Report) -> Vec<Page> {
+    let mut pages = vec![about(report), columns(report), rows(report)];
+    if !report.totals.is_empty() {
+        pages.push(totals(report));
+    }
+    if !report.changes.is_empty() {
+        pages.push(changes(report));
+    }
+    pages.push(doubts(report));
+    pages
+}
+
+fn about(report: &Report) -> Page {
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    let mut say = |what: &str, text: String| rows.push(vec![what.to_owned(), text]);
+    say("file", report.file.clone());
+    say("read as", report.sort.clone());
+    if let Some(sheet) = &report.sheet {
+        say("sheet", sheet.clone());
+    }
+    let count = |called: As| report.rows.iter().filter(|row| row.called == called).count();
+    say(
+        "rows",
+        format!("{}, of them {} motors", report.rows.len(), count(As::Motor)),
+    );
+    if let Some(language) = &report.language {
+        say("language of the headings", language.clone());
+    }
+    if let Some(supply) = &report.supply {
+        let known: Vec<String> = [
+            supply.voltage.as_ref().map(|volts| format!("{volts} V")),
+            supply.frequency.as_ref().map(|hertz| format!("{hertz} Hz")),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        if known.is_empty() {
+            say("supply", "not said in the list".to_owned());
+        } else {
+            say("supply", format!("{}, as said in {}", known.join(", "), supply.said));
+        }
+    }
+    if let Some(unit) = report
+        .columns
+        .iter()
+        .find(|column| column.reads == Some(Reads::RatedPower.key()))
+        .and_then(|column| column.unit.as_ref())
+    {
+        say("ratings without a unit", format!("read in {unit}"));
+    }
+    for name in report
+        .sheets
+        .iter()
+        .filter(|sheet| Some(&sheet.name) != report.sheet.as_ref())
+    {
+        let hidden = if name.hidden { ", hidden" } else { "" };
+        say(
+            "other sheet",
+            format!(
+                "{}: {} filled cells, {} motors{hidden}; not read",
+                name.name, name.filled, name.motors
+            ),
+        );
+    }
+    for remark in &report.remarks {
+        say("remark", remark.clone());
+    }
+    say(
+        "care",
+        "Loads are estimates for qualified people. Nameplate, maker's data, local code and licensed practice govern."
+            .to_owned(),
+    );
+    Page {
+        title: "About the list",
+        headings: vec!["what", "says"],
+        rows,
+    }
+}
+
+fn columns(report: &Report) -> Page {
+    Page {
+        title: "Columns",
+        headings: vec!["table", "column", "heading", "read as", "unit", "confidence", "why"],
+        rows: report
+            .columns
+            .iter()
+            .map(|column| {
+                let hidden = if column.hidden { "; hidden" } else { "" };
+                vec![
+                    column.table.to_string(),
+                    column.column.to_string(),
+                    column.heading.clone(),
+                    column.reads.unwrap_or("nothing").replace('_', " "),
+                    column.unit.clone().unwrap_or_default(),
+                    format!("{:.0} %", column.confidence * 100.0),
+                    format!("{}{hidden}", column.reason),
+                ]
+            })
+            .collect(),
+    }
+}
+
+/// A reading in few words.
+fn shown(cell: &Cell) -> String {
+    let unit = match cell.unit.text() {
+        "1" => String::new(),
+        unit => format!(" {unit}"),
+    };
+    match &cell.value {
+        Reading::Nothing => String::new(),
+        Reading::One(value) => format!("{}{unit}", value.normalize()),
+        Reading::Several(values) => {
+            let values: Vec<String> = values.iter().map(|value| value.normalize().to_string()).collect();
+            format!("{}{unit}", values.join("/"))
+        }
+        Reading::Words(words) => words.to_string(),
+    }
+}
+
+fn rows(report: &Report) -> Page {
+    let mut graver: std::collections::HashMap<u32, (usize, usize)> = std::collections::HashMap::new();
+    for doubt in &report.doubts {
+        if let Some(row) = doubt.source_row {
+            let entry = graver.entry(row).or_default();
+            entry.0 += 1;
+            entry.1 += usize::from(doubt.level != "note");
+        }
+    }
+    let best = LOADS.iter().position(|load| load.name == "load");
+    debug_assert!(best.is_some());
+    let mut place = 0;
+    let rows = report
+        .rows
+        .iter()
+        .map(|row| {
+            let mut marks: Vec<&str> = Vec::new();
+            marks.extend(row.struck_through.then_some("struck through"));
+            marks.extend(row.hidden.then_some("hidden"));
+            marks.extend(row.standby.then_some("stands by"));
+            let mut tag = String::new();
+            let mut says = row.text.clone().unwrap_or_default();
+            let mut load = String::new();
+            if let Some(readings) = &row.readings {
+                tag = readings.get(Reads::Tag).map(shown).unwrap_or_default();
+                let told: Vec<String> = readings
+                    .0
+                    .iter()
+                    .filter(|(reads, cell)| *reads != Reads::Tag && cell.value != Reading::Nothing)
+                    .map(|(reads, cell)| format!("{} {}", reads.key().replace('_', " "), shown(cell)))
+                    .collect();
+                says = told.join("; ");
+                load = report.computed.best(place);
+                place += 1;
+            }
+            vec![
+                row.source_row.to_string(),
+                row.called.word().to_owned(),
+                tag,
+                marks.join(", "),
+                load,
+                match graver.get(&row.source_row) {
+                    Some((all, grave)) => format!("{all}, {grave} of them above a note"),
+                    None => String::new(),
+                },
+                says,
+            ]
+        })
+        .collect();
+    Page {
+        title: "Rows",
+        headings: vec!["row", "what it is", "tag", "marks", "load", "doubts", "what was read"],
+        rows,
+    }
+}
+
+fn totals(report: &Report) -> Page {
+    Page {
+        title: "Totals",
+        headings: vec![
+            "row",
+            "printed",
+            "summed",
+            "difference",
+            "unit",
+            "how",
+            "rows",
+            "agrees",
+        ],
+        rows: report
+            .totals
+            .iter()
+            .map(|total| {
+                vec![
+                    total.source_row.to_string(),
+                    total.printed.to_string(),
+                    total.summed.to_string(),
+                    total.difference.to_string(),
+                    total.unit.to_owned(),
+                    total.how.to_owned(),
+                    total.rows.to_string(),
+                    if total.agrees { "yes" } else { "no" }.to_owned(),
+                ]
+            })
+            .collect(),
+    }
+}
+
+fn changes(report: &Report) -> Page {
+    Page {
+        title: "Changes",
+        headings: vec!["motor", "what", "was", "is", "kept"],
+        rows: report
+            .changes
+            .iter()
+            .map(|change| {
+                vec![
+                    change.motor.clone(),
+                    change.what.clone(),
+                    change.was.clone(),
+                    change.is.clone(),
+                    change.kept.clone(),
+                ]
+            })
+            .collect(),
+    }
+}
+
+fn doubts(report: &Report) -> Page {
+    Page {
+        title: "Doubts",
+        headings: vec![
+            "row",
+            "level",
+            "rule",
+            "what was found",
+            "likely mistake",
+            "look at",
+            "rests on",
+        ],
+        rows: report
+            .doubts
+            .iter()
+            .map(|doubt| {
+                let (likely, look, source) = doubt.why.map_or(("", "", ""), |why| (why.likely, why.look, why.source));
+                vec![
+                    doubt
+                        .source_row
+                        .map_or_else(|| "whole list".to_owned(), |row| row.to_string()),
+                    doubt.level.to_owned(),
+                    doubt.rule.to_owned(),
+                    doubt.text.clone(),
+                    likely.to_owned(),
+                    look.to_owned(),
+                    source.to_owned(),
+                ]
+            })
+            .collect(),
+    }
+}
