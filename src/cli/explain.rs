@@ -14,19 +14,16 @@ pub fn run(terminal: &Terminal, word: &str) -> Status {
     let asked = word.trim().to_lowercase().replace([' ', '_'], "-");
     match Code::find(&asked) {
         Some(code) => terminal.print(&text(code.entry(), terminal)),
-        None if functions::find(word.trim()).is_some() => {
-            if let Some(function) = functions::find(word.trim()) {
-                terminal.print(&library_entry(function, terminal));
+        None => match functions::find(word.trim()) {
+            Some(function) => terminal.print(&library_entry(function, terminal)),
+            None => {
+                terminal.complain(
+                    &format!("there is no fault with the code {word}, and no function"),
+                    Some(&near_ones(&asked)),
+                );
+                Status::Usage
             }
-            Status::Well
-        }
-        None => {
-            terminal.complain(
-                &format!("there is no fault with the code {word}, and no function"),
-                Some(&near_ones(&asked)),
-            );
-            Status::Usage
-        }
+        },
     }
 }
 
