@@ -145,3 +145,59 @@ proptest! {
         prop_assert!(saving < now, "{saving} {now}");
     }
 }
+
+/// A curve worked in floats and the same curve worked step by step: a step that floats do not have (`round` to nothing that shows)
+/// sends it the other way.
+#[test]
+fn both_ways_of_working_a_curve_agree() {
+    let bodies = [
+        "torque_by_breakdown(slip(n_s, n), T_b, 15 %)",
+        "circuit_torque(slip(n_s, n), 230 V, n_s, 0.32 Ω, 0.5 Ω, 0.17 Ω, 0.5 Ω, 18 Ω)",
+        "190 N·m when n < 200 r/min, 160 N·m + 0.5 N·m * (n / (1 r/min) - 200) when n < 400 r/min and n > 100 r/min, otherwise T_b * (1 - (n / n_s)^4)",
+        "sqrt(T_b * (1 N·m)) * (1 - n / n_s) * exp(n / n_s) + smallest(T_b, 90 N·m) + through(n)",
+        "piece(n) - 2 * abs(T_b) * (n / n_s)^0.5 * 0.01 + largest(T_b, 3 N·m) * sin(n / n_s) when not n > 1490 r/min or n < 0 r/min, otherwise 0 N·m",
+        "torque_by_points(n, n_s, 190 N·m, 300 r/min, 160 N·m, 1250 r/min, T_b, 1465 r/min, 97.8 N·m)",
+        "drive(n, n + 1 r/min)",
+    ];
+    for body in bodies {
+        let text = |body: &str| {
+            format!(
+                "polepair 1\nsheet press\n  given T_b = 260 N·m : breakdown torque\n  given n_s = 1500 r/min : synchronous speed\n  \
+                 define piece(x : shaft speed) = T_b * (x / n_s) + T_b\n  \
+                 define drive(a : shaft speed, b : shaft speed) = T_b * (1 - a / (b + n_s)) * (a + b) / (b + 3 * a)\n  \
+                 curve through(n : shaft speed) in N·m through (0 r/min, 30 N·m), (700 r/min, 44 N·m), (1500 r/min, T_b / 3)\n  \
+                 curve T_M(n : shaft speed) in N·m = {body}\n  \
+                 work t = run_up_time(T_M, 5 N·m, 3 kg·m², 20 r/min, 900 r/min) in s : time\n  \
+                 work W = run_up_heat(T_M, 5 N·m, 3 kg·m², n_s, 20 r/min, 900 r/min) in kJ : heat\n"
+            )
+        };
+        // Rounding to 1e-12 N·m is no step of floats, and shows nowhere.
+        let (plain, other) = (engine(&text(body)), engine(&text(&format!("round({body}, 1e-12 N·m)"))));
+        for name in ["t", "W"] {
+            close(number(&plain, name), number(&other, name), 1e-9);
+        }
+    }
+}
+
+/// Where the curve has no value, the fault is that of the curve, whichever way it is worked.
+#[test]
+fn a_curve_without_value_says_so() {
+    for (body, code) in [
+        ("1 N·m / (n / (1 r/min) - 30)", "division-by-zero"),
+        ("2 N·m * sqrt(100 - n / (1 r/min))", "no-real-result"),
+        (
+            "torque_by_points(n - 100 r/min, 1500 r/min, 190 N·m, 300 r/min, 160 N·m, 1250 r/min, 260 N·m, 1465 r/min, 97.8 N·m)",
+            "no-such-machine",
+        ),
+    ] {
+        let text = format!(
+            "polepair 1\nsheet press\n  curve T_M(n : shaft speed) in N·m = {body}\n  \
+             work n = operating_speed(T_M, 500 N·m, 30 r/min, 1500 r/min) in r/min : shaft speed\n"
+        );
+        let engine = Engine::new(text::read(&text));
+        let Outcome::Fault(fault) = outcome(&engine, "n") else {
+            panic!("{body}");
+        };
+        assert_eq!(fault.code.word(), code, "{body}: {}", fault.message);
+    }
+}

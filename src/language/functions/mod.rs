@@ -6,6 +6,7 @@
 //! Not known here: cells, sheets.
 
 mod circuit;
+mod conditions;
 mod curves;
 mod drives;
 mod entry;
@@ -203,6 +204,7 @@ pub fn all() -> impl Iterator<Item = &'static Function> {
         .chain(drives::DRIVES)
         .chain(starting::STARTING)
         .chain(standards::STANDARDS)
+        .chain(conditions::CONDITIONS)
         .chain(money::MONEY)
 }
 

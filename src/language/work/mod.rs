@@ -6,6 +6,7 @@
 
 mod block;
 mod cells;
+mod floats;
 mod gather;
 mod index;
 mod integral;

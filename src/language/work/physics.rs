@@ -4,6 +4,7 @@
 //! fault of the cell.
 
 use super::Outcome;
+use super::floats::Floats;
 use super::one::One;
 use super::steps::{float, heavier, mismatch, settled};
 use crate::fault::Code;
@@ -18,13 +19,15 @@ pub(super) fn physics<'a>(
     code: fn(&mut Given<'_>) -> Result<f64, Stopped>,
     arguments: &'a [Op],
 ) -> Outcome {
+    let taken = one.taken.take();
     let mut numbers = Vec::with_capacity(arguments.len());
     let mut curves = Vec::with_capacity(arguments.len());
     let mut hole: Option<Outcome> = None;
     for argument in arguments {
         if let Op::Along { local, value } = argument {
             numbers.push(f64::NAN);
-            curves.push(Some((*local, &**value)));
+            let floats = Floats::new(one, *local, value);
+            curves.push(Some((*local, &**value, floats)));
             continue;
         }
         curves.push(None);
@@ -39,11 +42,18 @@ pub(super) fn physics<'a>(
         }
     }
     if let Some(hole) = hole {
+        one.taken = taken;
         return hole;
     }
     let mut stopped: Option<Outcome> = None;
-    let mut ask = |at: usize, x: f64| match curves.get(at) {
-        Some(Some((local, value))) => {
+    let mut ask = |at: usize, x: f64| match curves.get_mut(at) {
+        Some(Some((local, value, floats))) => {
+            if let Some(floats) = floats {
+                let value = floats.at(x);
+                if value.is_finite() {
+                    return Ok(value);
+                }
+            }
             one.bind(*local, Outcome::number(Number::Float(x)));
             one.float(value).map_err(|outcome| {
                 stopped = Some(outcome);
@@ -52,7 +62,12 @@ pub(super) fn physics<'a>(
         }
         _ => numbers.get(at).copied().ok_or(Stopped::Curve),
     };
-    match code(&mut Given::new(&numbers, &mut ask)) {
+    let worked = code(&mut Given::new(&numbers, &mut ask));
+    // A curve is asked often, and says the same each time.
+    one.taken = taken;
+    let mut seen = std::collections::HashSet::new();
+    one.notes.retain(|note| seen.insert(note.clone()));
+    match worked {
         Ok(value) => settled(float(value)),
         Err(Stopped::Curve) => stopped.unwrap_or_else(mismatch),
         Err(Stopped::Said { stall, what, help }) => {

@@ -169,7 +169,7 @@ pub(super) fn compare(left: &Outcome, how: Comparison, right: &Outcome) -> Outco
     }
 }
 
-fn holds(how: Comparison, order: Ordering) -> bool {
+pub(super) fn holds(how: Comparison, order: Ordering) -> bool {
     match how {
         Comparison::Equal => order == Ordering::Equal,
         Comparison::NotEqual => order != Ordering::Equal,
