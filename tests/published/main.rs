@@ -300,6 +300,8 @@ fn work(texts: &[(String, String)], asked: &BTreeMap<String, Asked>) -> (Vec<Str
         let engine = Engine::new(text::read(content));
         let results = engine.results();
         wrong.extend(troubles(file, results));
+        // Another workbook may work the same example another way.
+        let mut here = BTreeSet::new();
         for sheet in &results.sheets {
             for quantity in &sheet.quantities {
                 let Some(ids) = ids(&quantity.title) else { continue };
@@ -317,7 +319,8 @@ fn work(texts: &[(String, String)], asked: &BTreeMap<String, Asked>) -> (Vec<Str
                     .zip(quantity.cells.iter())
                     .filter(|(id, _)| !id.is_empty())
                 {
-                    if !covered.insert(id.to_owned()) {
+                    covered.insert(id.to_owned());
+                    if !here.insert(id.to_owned()) {
                         wrong.push(format!("{file}: {id} is worked twice"));
                     }
                     let Some(row) = asked.get(id) else {
