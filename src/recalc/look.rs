@@ -15,7 +15,7 @@ use super::waves::View;
 use crate::fault::Fault;
 use crate::language::check::{self, Sort, Target, Typed};
 use crate::language::syntax::{self, Node};
-use crate::language::work::{Outcome, Program};
+use crate::language::work::{Outcome, Program, Value};
 use crate::quantity::show;
 use crate::workbook::Statement;
 
@@ -37,6 +37,8 @@ pub struct Trail {
     pub unit: String,
     /// Argument and value in their units; places that cannot be worked are left out.
     pub points: Vec<(f64, f64)>,
+    /// Where what is drawn is a word, such as the name of a region: from, to, word.
+    pub regions: Vec<(f64, f64, Arc<str>)>,
     /// Why points are missing.
     pub missing: Option<String>,
 }
@@ -207,6 +209,7 @@ impl Engine {
             text: formula.text.to_string(),
             unit: String::new(),
             points: Vec::with_capacity(places),
+            regions: Vec::new(),
             missing: None,
         };
         let steps = places.max(2) - 1;
@@ -230,6 +233,10 @@ impl Engine {
                     match outcome {
                         Outcome::Blank(why) => trail.missing = Some(why.to_string()),
                         Outcome::Fault(fault) => trail.missing = Some(fault.message.clone()),
+                        Outcome::Value(Value::Text(word)) => match trail.regions.last_mut() {
+                            Some((_, to, last)) if *last == word => *to = at,
+                            _ => trail.regions.push((at, at, word)),
+                        },
                         value => trail
                             .points
                             .extend(value.as_number().map(|number| (at, number.to_f64()))),
@@ -367,6 +374,17 @@ sheet drive
         assert_eq!(plots[0].title, "Load");
         assert_eq!(plots[0].trails[0].points, [(0.0, 30.0), (750.0, 60.0), (1500.0, 90.0)]);
         assert_eq!(plots[0].trails[0].unit, "N·m");
+    }
+
+    /// `region` names where a speed lies between those of breakdown and of rated load.
+    #[test]
+    fn words_of_a_plot_are_regions() {
+        let text = TEXT.replace("plot T_L for", "plot T_L, region(n, n_s, 1200 r/min, 1450 r/min) for");
+        let plots = Engine::new(text::read(&text)).plots("drive", 0, 6);
+        let regions = &plots[0].trails[1].regions;
+        let words: Vec<&str> = regions.iter().map(|(_, _, word)| &**word).collect();
+        assert_eq!(words, ["locked rotor", "past breakdown", "overload", "running"]);
+        assert_eq!((regions[1].0, regions[1].1), (300.0, 900.0));
     }
 
     #[test]

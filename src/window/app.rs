@@ -24,8 +24,8 @@ use super::panels::faults::Faults;
 use super::panels::report::Reading;
 use super::panels::working::Working;
 use super::panels::{Panel, Wish};
-use super::spot::{Seen, Spot, System};
-use super::start::SHIPPED;
+use super::spot::{Field, Seen, Spot, System};
+use super::start::{SHIPPED, Shipped};
 use super::typing::Editing;
 use crate::fault::Severity;
 use crate::files::Lock;
@@ -121,8 +121,8 @@ impl Window {
         look::dress(ctx);
         let asked = ctx.clone();
         let wake: Wake = Arc::new(move || asked.request_repaint());
-        let first = SHIPPED.first().map_or("polepair 1\n", |shipped| shipped.text);
-        let text = if file.is_some() { "polepair 1\n" } else { first };
+        let first = SHIPPED.first().filter(|_| file.is_none());
+        let text = first.map_or("polepair 1\n", |shipped| shipped.text);
         let mut window = Window {
             door: Door::new(Session::open(text), wake),
             path: None,
@@ -175,6 +175,9 @@ impl Window {
             turn_to: None,
         };
         window.refresh();
+        if let Some(shipped) = first {
+            window.show_first(shipped);
+        }
         if let Some(folder) = state {
             window.door.quietly(move || copies(&folder));
         }
@@ -219,6 +222,20 @@ impl Window {
     /// Names the program that serves as reading process for foreign lists, where this one does not.
     pub fn read_with(&mut self, program: PathBuf) {
         self.door.read_with(program);
+    }
+
+    /// Chooses the value of a shipped workbook whose working is worth a look.
+    fn show_first(&mut self, shipped: &Shipped) {
+        let Some(session) = self.door.session() else { return };
+        let sheet = session.results().sheets.first();
+        let quantity = sheet.and_then(|sheet| {
+            let mut quantities = sheet.quantities.iter();
+            quantities.position(|quantity| &*quantity.name == shipped.shows)
+        });
+        if let Some(quantity) = quantity {
+            let field = Field::Value(0);
+            self.wishes.push(Wish::Go(0, Spot { quantity, field }));
+        }
     }
 
     /// Asks the system for files beside the path field.

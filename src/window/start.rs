@@ -16,6 +16,8 @@ pub struct Shipped {
     pub text: &'static str,
     /// The panel it opens with.
     pub panel: Panel,
+    /// The quantity whose working is shown at first.
+    pub shows: &'static str,
 }
 
 /// The doors.
@@ -25,18 +27,21 @@ pub static SHIPPED: [Shipped; 3] = [
         words: "A worked sheet from the driven machine to the rating, with checks and margins.",
         text: include_str!("../../workbooks/conveyor-drive.pole"),
         panel: Panel::Checks,
+        shows: "P_sh",
     },
     Shipped {
         door: "Teach with a motor",
-        words: "A small motor, its plate and its readings, every step with its formula.",
-        text: include_str!("../../workbooks/small-motor.pole"),
-        panel: Panel::Checks,
+        words: "A motor and a fan over speed: where they meet, what moves it, every step with its formula.",
+        text: include_str!("../../workbooks/fan-drive.pole"),
+        panel: Panel::Curves,
+        shows: "T_1",
     },
     Shipped {
         door: "Survey a plant",
         words: "A list of motors with load by power, slip and current. Choose Read an equipment list to bring your own.",
         text: SURVEY,
         panel: Panel::Faults,
+        shows: "load_s",
     },
 ];
 
@@ -46,7 +51,7 @@ const SURVEY: &str = include_str!("survey.pole");
 /// Draws the page.
 pub fn draw(ui: &mut Ui, wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
-    let _ = ui.label(RichText::new("Where do you want to begin?").font(look::bold(17.0)));
+    let _ = ui.label(RichText::new("Three doors").font(look::bold(17.0)));
     for (index, shipped) in SHIPPED.iter().enumerate() {
         ui.add_space(6.0);
         if ui.link(RichText::new(shipped.door).font(look::bold(15.0))).clicked() {

@@ -9,7 +9,7 @@ use crate::window::door::{Arrived, Stamp, Todo};
 use crate::window::grid::{self, Done, Picture};
 use crate::window::look;
 use crate::window::panels::{Panel, keys, report, working};
-use crate::window::spot::Seen;
+use crate::window::spot::{Field, Seen, Spot};
 use crate::window::start;
 
 impl Window {
@@ -63,8 +63,20 @@ impl Window {
             self.picture = None;
             return;
         };
-        let arrangement = self.arrangements.entry(seen.results.name.clone()).or_default();
+        let name = &seen.results.name;
+        let begins = !self.arrangements.contains_key(name);
+        let arrangement = self.arrangements.entry(name.clone()).or_default();
         let plan = crate::window::arrange::Plan::of(seen, arrangement);
+        // A sheet is entered at its first value.
+        if begins
+            && let Some(quantity) = plan.quantities.first()
+            && let Some(at) = plan.at(Spot {
+                quantity: *quantity,
+                field: Field::Value(0),
+            })
+        {
+            arrangement.choose(at, false);
+        }
         arrangement.at = plan.within(arrangement.at);
         arrangement.from = plan.within(arrangement.from);
         self.picture = Some(Picture::of(seen, arrangement, self.page, self.system, &self.doubtful));

@@ -345,11 +345,17 @@ fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Plot, marked: &[Marked], 
         .enumerate()
         .map(|(at, trail)| tag(at, trail))
         .collect();
+    let with_points = plot
+        .trails
+        .iter()
+        .zip(&tags)
+        .filter(|(trail, _)| !trail.points.is_empty());
+    let lines: Vec<&str> = with_points.map(|(_, tag)| tag.as_str()).collect();
     let axis = |text: String| RichText::new(text).font(look::oblique(13.0)).color(inks.words);
     let drawn = egui_plot::Plot::new(("plot", sheet, index))
         .height(280.0)
         .x_axis_label(axis(named(&plot.variable, &plot.unit)))
-        .y_axis_label(axis(named(&tags.join(", "), unit)))
+        .y_axis_label(axis(named(&lines.join(", "), unit)))
         .allow_scroll(false)
         .allow_drag(false)
         .allow_zoom(false)
@@ -361,8 +367,12 @@ fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Plot, marked: &[Marked], 
         .grid_color(inks.rule)
         .set_margin_fraction(egui::vec2(0.06, 0.12))
         .show(ui, |drawing| {
+            regions(drawing, plot, inks);
             marks(drawing, plot, marked, inks);
             for ((trail, tag), (ink, style)) in plot.trails.iter().zip(&tags).zip(styles(inks).iter().cycle()) {
+                if trail.points.is_empty() {
+                    continue;
+                }
                 let points: Vec<[f64; 2]> = trail.points.iter().map(|(x, y)| [*x, *y]).collect();
                 let label = |at: (f64, f64), text: String, align: Align2| {
                     let text = RichText::new(text).size(13.0).color(*ink);
@@ -415,7 +425,7 @@ fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Plot, marked: &[Marked], 
             at.map(|at| at.x)
         });
     ui.ctx().accesskit_node_builder(drawn.response.id, |node| {
-        node.set_label(format!("plot of {} over {}", tags.join(", "), plot.variable));
+        node.set_label(format!("plot of {} over {}", lines.join(", "), plot.variable));
     });
     // The read-out has lines of its own, so that nothing moves when the cursor comes.
     let x = drawn.inner.map(|x| {
@@ -425,14 +435,39 @@ fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Plot, marked: &[Marked], 
             .map_or(x, |(x, _)| x)
     });
     let read = match x {
-        Some(x) => RichText::new(format!("at {} = {}", plot.variable, shown(x, &plot.unit))).font(look::bold(13.0)),
+        Some(x) => {
+            let mut text = format!("at {} = {}", plot.variable, shown(x, &plot.unit));
+            for word in plot.trails.iter().filter_map(|trail| region_at(trail, x)) {
+                text.push_str(&format!(": {word}"));
+            }
+            RichText::new(text).font(look::bold(13.0))
+        }
         None => RichText::new("Point at a place to read its values.")
             .size(13.0)
             .color(inks.faint),
     };
     let _ = ui.label(read);
-    for (at, (trail, style)) in plot.trails.iter().zip(styles(inks).iter().cycle()).enumerate() {
+    let styles = styles(inks);
+    let styled = plot.trails.iter().zip(styles.iter().cycle()).enumerate();
+    for (at, (trail, style)) in styled.filter(|(_, (trail, _))| trail.regions.is_empty()) {
         legend(ui, at, trail, *style, x);
+    }
+    let mut lying: Vec<&Marked> = marked
+        .iter()
+        .filter(|quantity| lies_on(plot, quantity))
+        .take(MOST_MARKED)
+        .collect();
+    lying.sort_by(|a, b| a.value.total_cmp(&b.value));
+    if !lying.is_empty() {
+        let words: Vec<String> = lying
+            .iter()
+            .map(|quantity| format!("{} = {}", quantity.name, shown(quantity.value, &quantity.unit)))
+            .collect();
+        let _ = ui.label(
+            RichText::new(format!("Dotted: {}", words.join(", ")))
+                .size(12.0)
+                .color(inks.words),
+        );
     }
 }
 
@@ -456,17 +491,19 @@ fn legend(ui: &mut Ui, number: usize, trail: &Trail, (ink, style): (egui::Color3
             }
         };
         let tag = tag(number, trail);
-        let words = if tag == trail.text {
-            tag
-        } else {
-            format!("{tag} {}", trail.text)
-        };
+        let value = x
+            .and_then(|x| nearest(trail, x))
+            .map(|(_, y)| format!("= {}", shown(y, &trail.unit)));
+        let value = RichText::new(value.as_deref().unwrap_or(" ")).font(look::bold(13.0));
         let _ = ui.vertical(|ui| {
-            let _ = ui.label(RichText::new(words).size(13.0));
-            if let Some((_, y)) = x.and_then(|x| nearest(trail, x)) {
-                let _ = ui.label(RichText::new(format!("= {}", shown(y, &trail.unit))).font(look::bold(13.0)));
+            if tag == trail.text {
+                let _ = ui.horizontal(|ui| {
+                    let _ = ui.label(RichText::new(tag).size(13.0));
+                    let _ = ui.label(value);
+                });
             } else {
-                let _ = ui.label(RichText::new(" ").size(13.0));
+                let _ = ui.label(RichText::new(format!("{tag} {}", trail.text)).size(13.0));
+                let _ = ui.label(value);
             }
             if let Some(why) = &trail.missing {
                 let _ = ui.label(RichText::new(format!("○ {why}")).size(12.0).color(inks.doubtful));
@@ -475,17 +512,74 @@ fn legend(ui: &mut Ui, number: usize, trail: &Trail, (ink, style): (egui::Color3
     });
 }
 
+/// The ends of the axis.
+fn ends(plot: &Plot) -> Option<(f64, f64)> {
+    let mut all = plot
+        .trails
+        .iter()
+        .flat_map(|trail| trail.points.iter())
+        .map(|(x, _)| *x);
+    let first = all.next()?;
+    Some(all.fold((first, first), |(low, high), x| (low.min(x), high.max(x))))
+}
+
+/// Whether a quantity lies on the axis of a plot.
+fn lies_on(plot: &Plot, quantity: &Marked) -> bool {
+    quantity.unit == plot.unit && ends(plot).is_some_and(|(low, high)| (low..=high).contains(&quantity.value))
+}
+
+/// The region a place lies in.
+fn region_at(trail: &Trail, x: f64) -> Option<&str> {
+    let held = |(from, to, _): &&(f64, f64, std::sync::Arc<str>)| (*from..=*to).contains(&x);
+    trail.regions.iter().find(held).map(|(_, _, word)| &**word)
+}
+
+/// Regions as strips of paper, lighter and darker in turn, with their words where there is room.
+fn regions(drawing: &mut egui_plot::PlotUi<'_>, plot: &Plot, inks: &look::Inks) {
+    let points = plot.trails.iter().flat_map(|trail| trail.points.iter());
+    let top = points.map(|(_, y)| *y).fold(f64::NEG_INFINITY, f64::max);
+    let shades = [inks.band, inks.paper];
+    for trail in &plot.trails {
+        let whole = match (trail.regions.first(), trail.regions.last()) {
+            (Some((low, ..)), Some((_, high, _))) => high - low,
+            _ => continue,
+        };
+        for ((place, (from, to, word)), shade) in trail.regions.iter().enumerate().zip(shades.iter().cycle()) {
+            // A region goes on to where the next one begins.
+            let to = trail.regions.get(place + 1).map_or(*to, |(next, ..)| *next);
+            drawing.span(
+                egui_plot::Span::new("", *from..=to)
+                    .fill(*shade)
+                    .border(egui::Stroke::new(0.5, inks.rule)),
+            );
+            // A letter takes about a fiftieth of the width.
+            let room = (to - from) / whole * 50.0;
+            #[allow(clippy::cast_precision_loss)] // A few letters.
+            if room > word.chars().count() as f64 {
+                let text = RichText::new(&**word).font(look::oblique(12.0)).color(inks.words);
+                drawing.text(
+                    Text::new("", PlotPoint::new((from + to) / 2.0, top * 1.16), text)
+                        .anchor(Align2::CENTER_TOP)
+                        .allow_hover(false),
+                );
+            }
+        }
+    }
+}
+
 /// Quantities of the sheet that lie on the axis: a thin line with the symbol.
 fn marks(drawing: &mut egui_plot::PlotUi<'_>, plot: &Plot, marked: &[Marked], inks: &look::Inks) {
-    let all = plot.trails.iter().flat_map(|trail| trail.points.iter());
-    let (mut low, mut high, mut floor) = (f64::INFINITY, f64::NEG_INFINITY, f64::INFINITY);
-    for (x, y) in all {
-        low = low.min(*x);
-        high = high.max(*x);
-        floor = floor.min(*y);
-    }
-    let on = |quantity: &&Marked| quantity.unit == plot.unit && (low..=high).contains(&quantity.value);
-    for quantity in marked.iter().filter(on).take(MOST_MARKED) {
+    let Some((low, high)) = ends(plot) else { return };
+    let points = plot.trails.iter().flat_map(|trail| trail.points.iter());
+    let floor = points.map(|(_, y)| *y).fold(f64::INFINITY, f64::min);
+    let mut labelled = f64::NEG_INFINITY;
+    let mut lying: Vec<&Marked> = marked
+        .iter()
+        .filter(|quantity| lies_on(plot, quantity))
+        .take(MOST_MARKED)
+        .collect();
+    lying.sort_by(|a, b| a.value.total_cmp(&b.value));
+    for quantity in lying {
         drawing.vline(
             VLine::new(quantity.name.clone(), quantity.value)
                 .color(inks.faint)
@@ -493,6 +587,11 @@ fn marks(drawing: &mut egui_plot::PlotUi<'_>, plot: &Plot, marked: &[Marked], in
                 .allow_hover(false)
                 .style(LineStyle::dotted_loose()),
         );
+        // Names that would lie on one another are left to the list under the plot.
+        if quantity.value - labelled < (high - low) * 0.06 {
+            continue;
+        }
+        labelled = quantity.value;
         drawing.text(
             Text::new(
                 quantity.name.clone(),
@@ -515,6 +614,7 @@ mod tests {
             text: "T".to_owned(),
             unit: "N·m".to_owned(),
             points: points.to_vec(),
+            regions: Vec::new(),
             missing: None,
         }
     }
