@@ -146,6 +146,32 @@ proptest! {
     }
 }
 
+/// The speed over time, drawn: the points of the plot are those of the run-up (SciPy's `solve_ivp` gives 740.788 758 r/min after 5 s).
+#[test]
+fn the_speed_over_time_is_drawn() {
+    let text = format!("{PRESS}  plot speed_after(T_M, T_L, J, 0 r/min, 1500 r/min, t) for t from 0 s to 10 s\n");
+    let plots = engine(&text).plots("press", 0, 11);
+    let trail = &plots[0].trails[0];
+    assert_eq!(
+        (trail.points.len(), trail.unit.as_str(), &trail.missing),
+        (11, "r/min", &None)
+    );
+    close(trail.points[5].1, 740.788_758, 1e-8);
+    close(trail.points[10].1, 1_456.954_441, 1e-8);
+    assert_eq!(trail.points[0].1, 0.0);
+}
+
+/// An unknown found through a run-up: the inertia that takes ten seconds is ten seconds over the time of one kg·m².
+#[test]
+fn an_unknown_behind_a_run_up() {
+    let text = format!(
+        "{PRESS}  work t_1 = run_up_time(T_M, T_L, 1 kg·m², 0 r/min, 0.98*n) in s : time\n  \
+         seek J_10 in kg·m² such that run_up_time(T_M, T_L, J_10, 0 r/min, 0.98*n) = 10 s between 1 kg·m² and 50 kg·m² : inertia\n"
+    );
+    let engine = engine(&text);
+    close(number(&engine, "J_10"), 10.0 / number(&engine, "t_1"), 1e-9);
+}
+
 /// A curve worked in floats and the same curve worked step by step: a step that floats do not have (`round` to nothing that shows)
 /// sends it the other way.
 #[test]

@@ -196,6 +196,16 @@ fn caution(out: &mut Vec<String>, results: &Results, look: &Look<'_>) {
     if kind_has("service factor") {
         words.push("A service factor is a reserve, not a rating to run at.");
     }
+    let hoists = results
+        .sheets
+        .iter()
+        .flat_map(|sheet| std::iter::once(&sheet.title).chain(sheet.quantities.iter().map(|quantity| &quantity.title)))
+        .any(|title| title.to_lowercase().contains("hoist"));
+    if hoists {
+        words.push(
+            "Nobody stands under a hoisted load; brakes of hoists and the lifting of people have rules of their own.",
+        );
+    }
     if !words.is_empty() {
         words.push("Results are estimates for qualified people; plate, maker's data and local code govern.");
         out.push(String::new());
