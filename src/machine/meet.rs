@@ -272,7 +272,7 @@ pub(super) fn root(
     let (mut c, mut fc);
     let mut t = 0.5;
     let mut best = if fa.abs() < fb.abs() { a } else { b };
-    for _ in 0..200 {
+    for _ in 0..100 {
         let x = a + t * (b - a);
         let fx = function(x)?;
         if (fx > 0.0) == (fa > 0.0) {

@@ -29,8 +29,8 @@ const NODES: [(f64, f64, f64); 8] = [
 
 /// Relative tolerance for functions that are worked to all digits.
 pub const TOLERANCE: f64 = 1e-12;
-/// How many pieces an integral may be cut into.
-const PIECES: usize = 2_000;
+/// How many pieces an integral may be cut into where nothing is asked more than once.
+pub const PIECES: usize = 2_000;
 
 struct Piece {
     from: f64,
@@ -39,7 +39,8 @@ struct Piece {
     error: f64,
 }
 
-/// The integral from `a` to `b`: cuts the worst piece in two until the error is small enough; `None` where it never is.
+/// The integral from `a` to `b`: cuts the worst piece in two until the error is small enough; `None` where it never is, or only
+/// with more than `most` pieces.
 ///
 /// # Errors
 /// What the function stops with.
@@ -48,12 +49,13 @@ pub fn adaptive<E>(
     a: f64,
     b: f64,
     tolerance: f64,
+    most: usize,
 ) -> Result<Option<f64>, E> {
     if a == b {
         return Ok(Some(0.0));
     }
     let mut pieces = vec![rule(function, a, b)?];
-    while pieces.len() < PIECES {
+    while pieces.len() < most {
         let sum: f64 = pieces.iter().map(|piece| piece.value).sum();
         let error: f64 = pieces.iter().map(|piece| piece.error).sum();
         let size: f64 = pieces.iter().map(|piece| piece.value.abs()).sum();
@@ -105,10 +107,10 @@ fn rule<E>(function: &mut impl FnMut(f64) -> Result<f64, E>, from: f64, to: f64)
 #[cfg(test)]
 #[allow(clippy::unwrap_used, reason = "tests")]
 mod tests {
-    use super::{TOLERANCE, adaptive};
+    use super::{PIECES, TOLERANCE, adaptive};
 
     fn over(function: impl Fn(f64) -> f64, a: f64, b: f64) -> Option<f64> {
-        adaptive(&mut |x| Ok::<f64, ()>(function(x)), a, b, TOLERANCE).unwrap()
+        adaptive(&mut |x| Ok::<f64, ()>(function(x)), a, b, TOLERANCE, PIECES).unwrap()
     }
 
     /// Closed forms of the integral tables.

@@ -14,6 +14,8 @@ const PARTS: u32 = 120;
 
 /// Relative tolerance where the usual one cannot be held.
 const LOOSE: f64 = 1e-8;
+/// Pieces of one integral: a speed after a time takes many integrals, and a curve may be slow to ask.
+const PIECES: usize = 300;
 
 /// Motor, load and inertia of a drive, all at the motor shaft.
 pub struct Drive<'a, 'b> {
@@ -148,10 +150,10 @@ impl Drive<'_, '_> {
             let (given, asked) = ((self.motor)(omega)?, (self.load)(omega)?);
             Ok(value(omega, given, asked))
         };
-        let mut sum = adaptive(&mut function, from, to, TOLERANCE)?;
+        let mut sum = adaptive(&mut function, from, to, TOLERANCE, PIECES)?;
         if sum.is_none() {
             // Near the operating point the accelerating torque is a small difference, with fewer digits.
-            sum = adaptive(&mut function, from, to, LOOSE)?;
+            sum = adaptive(&mut function, from, to, LOOSE, PIECES)?;
         }
         match sum {
             Some(sum) => Ok(sum),

@@ -7,6 +7,7 @@
 mod circuit;
 mod curves;
 mod language;
+mod nonsense;
 mod running;
 mod workbooks;
 

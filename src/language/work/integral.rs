@@ -7,7 +7,7 @@ use super::one::One;
 use super::steps::{float, settled};
 use crate::fault::Code;
 use crate::language::check::Op;
-use crate::machine::quadrature::{TOLERANCE, adaptive};
+use crate::machine::quadrature::{PIECES, TOLERANCE, adaptive};
 use crate::quantity::Number;
 
 /// The integral of `value` over the local.
@@ -21,7 +21,7 @@ pub(super) fn integral<'a>(one: &mut One<'a>, local: usize, value: &'a Op, from:
         one.bind(local, Outcome::number(Number::Float(x)));
         one.float(value)
     };
-    match adaptive(&mut function, a, b, TOLERANCE) {
+    match adaptive(&mut function, a, b, TOLERANCE, PIECES) {
         Ok(Some(sum)) => settled(float(sum)),
         Ok(None) => unsettled("the integral does not settle between these ends".to_owned()),
         // What the arithmetic cannot do at some place is a matter of the integral, not of a value that went in.
