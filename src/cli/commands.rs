@@ -153,10 +153,12 @@ pub static COMMANDS: &[CommandEntry] = &[
         usage: "polepair explain CODE",
         line: "Say what a fault means, or what a function takes and gives",
         about: "Every fault carries a code in words. This tells what it means, shows a text that raises it, and the same text put right. \
-                The name of a function or motor formula tells its arguments, formula, example and source.",
+                The name of a function or motor formula tells its arguments, formula, example and source; another word \
+                lists the functions that speak of it.",
         examples: &[
             ("polepair explain unknown-name", "about a name that is not known"),
             ("polepair explain run_up_time", "about a function of the library"),
+            ("polepair explain hoist", "all functions that speak of hoists"),
         ],
     },
 ];

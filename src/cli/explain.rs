@@ -1,4 +1,4 @@
-//! `explain CODE`, `explain FUNCTION`
+//! `explain CODE`, `explain FUNCTION`, `explain WORD` for all functions that have the word in their name or their line of help
 
 use super::Status;
 use super::terminal::Terminal;
@@ -16,6 +16,7 @@ pub fn run(terminal: &Terminal, word: &str) -> Status {
         Some(code) => terminal.print(&text(code.entry(), terminal)),
         None => match functions::find(word.trim()) {
             Some(function) => terminal.print(&library_entry(function, terminal)),
+            None if !about(word).is_empty() => terminal.print(&listed(&about(word), terminal)),
             None => {
                 terminal.complain(
                     &format!("there is no fault with the code {word}, and no function"),
@@ -66,6 +67,32 @@ fn text(entry: &CodeEntry, terminal: &Terminal) -> String {
             "\nA warning that is right as it is can be settled under its line:\n    accept {} \"why it is right here\"\n",
             entry.word
         ));
+    }
+    out
+}
+
+/// Functions that have a word in their name or their line of help.
+fn about(word: &str) -> Vec<&'static Function> {
+    let asked = word.trim().to_lowercase();
+    if asked.chars().count() < 3 {
+        return Vec::new();
+    }
+    let called = asked.replace([' ', '-'], "_");
+    functions::all()
+        .filter(|function| function.name.contains(&called) || function.help.to_lowercase().contains(&asked))
+        .collect()
+}
+
+/// Functions with their lines of help.
+fn listed(functions: &[&'static Function], terminal: &Terminal) -> String {
+    let mut out = String::new();
+    for function in functions {
+        let names: Vec<&str> = function.parameters.iter().map(|parameter| parameter.name).collect();
+        let call = format!("{}({})", function.name, names.join(", "));
+        out.push_str(&format!("{}\n", Ink::Strong.on(&call, terminal.colour)));
+        for line in wrap(function.help, terminal.width.min(100).saturating_sub(4)) {
+            out.push_str(&format!("    {line}\n"));
+        }
     }
     out
 }

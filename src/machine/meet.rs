@@ -211,7 +211,7 @@ pub fn operating(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f
 /// The point below which a running drive stalls: the highest unstable one below the operating point.
 ///
 /// # Errors
-/// There is none; what the curves stop with.
+/// There is none, as a blank; what the curves stop with.
 pub fn unstable(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f64) -> Result<Meeting, Stopped> {
     let runs = operating(motor, load, from, to)?;
     let met = meetings(motor, load, from, to)?;
@@ -221,14 +221,11 @@ pub fn unstable(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f6
         .rev()
         .find(|point| !point.stable && point.speed < runs.speed);
     below.copied().ok_or_else(|| {
-        Stopped::said(
-            format!(
-                "there is no unstable point below the operating point at {}: the drive comes up from {}",
-                speed(runs.speed),
-                speed(from.min(to))
-            ),
-            "there is no speed then below which the motor would stall",
-        )
+        Stopped::Nothing(format!(
+            "there is no unstable point below the operating point at {}: the drive comes up from {}",
+            speed(runs.speed),
+            speed(from.min(to))
+        ))
     })
 }
 

@@ -25,6 +25,8 @@ pub enum Stopped {
         /// What to try.
         help: String,
     },
+    /// There is nothing of the kind, which is no mistake: a blank with this sentence.
+    Nothing(String),
     /// A curve gave no value somewhere; whoever worked it knows why.
     Curve,
 }

@@ -150,6 +150,11 @@ fn explain_tells_every_code() {
     }
     run(&["explain", "run_up_time"]).says("a curve of torque over shaft speed");
     run(&["explain", "operating_speed"]).says("with curve T_M");
+    run(&["explain", "voltage dip"])
+        .ends(0)
+        .says("dip_at_bus(")
+        .says("dip_by_power(");
+    run(&["explain", "hoist"]).ends(0).says("hoist_torque_lowering(");
     run(&["explain", "run_up_tiem"]).ends(64).complains("run_up_time");
     run(&["explain", "unknown-nmae"])
         .ends(64)

@@ -157,13 +157,10 @@ pub(super) static RUNNING: &[Function] = &[
                 let wanted = given.number(4);
                 let found = met.iter().zip(1_u32..).find(|(_, place)| f64::from(*place) == wanted);
                 found.map(|(point, _)| turns(point.speed)).ok_or_else(|| {
-                    Stopped::said(
-                        format!(
-                            "motor and load meet {} times between these speeds; there is no meeting {wanted}",
-                            met.len()
-                        ),
-                        "count from 1, from the lower speed up",
-                    )
+                    Stopped::Nothing(format!(
+                        "motor and load meet {} times between these speeds; there is no meeting {wanted}",
+                        met.len()
+                    ))
                 })
             })
         },

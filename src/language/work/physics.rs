@@ -69,6 +69,7 @@ pub(super) fn physics<'a>(
     one.notes.retain(|note| seen.insert(note.clone()));
     match worked {
         Ok(value) => settled(float(value)),
+        Err(Stopped::Nothing(why)) => Outcome::blank(why),
         Err(Stopped::Curve) => stopped.unwrap_or_else(mismatch),
         Err(Stopped::Said { stall, what, help }) => {
             let code = if stall { Code::STALLS } else { Code::NO_SUCH_MACHINE };
