@@ -1,4 +1,5 @@
-//! `explain CODE`, `explain FUNCTION`, `explain WORD` for all functions that have the word in their name or their line of help
+//! `explain CODE`, `explain FUNCTION`, `explain TABLE`, `explain WORD` for all functions that have the word in their name or their
+//! line of help
 
 use super::Status;
 use super::terminal::Terminal;
@@ -8,6 +9,7 @@ use crate::handover::page::table::wrap;
 use crate::language::functions::{self, Body, Function, Gives, Takes};
 use crate::plates::rules;
 use crate::quantity::nearest::nearest;
+use crate::standards::tables;
 
 /// Tells what a code means.
 pub fn run(terminal: &Terminal, word: &str) -> Status {
@@ -16,6 +18,7 @@ pub fn run(terminal: &Terminal, word: &str) -> Status {
         Some(code) => terminal.print(&text(code.entry(), terminal)),
         None => match functions::find(word.trim()) {
             Some(function) => terminal.print(&library_entry(function, terminal)),
+            None if published(&asked).is_some() => super::tables::run(terminal, published(&asked)),
             None if !about(word).is_empty() => terminal.print(&listed(&about(word), terminal)),
             None => {
                 terminal.complain(
@@ -26,6 +29,12 @@ pub fn run(terminal: &Terminal, word: &str) -> Status {
             }
         },
     }
+}
+
+/// The name of a published table.
+fn published(asked: &str) -> Option<&'static str> {
+    let name = asked.replace('-', "_");
+    tables::find(&name).map(|table| table.name)
 }
 
 fn text(entry: &CodeEntry, terminal: &Terminal) -> String {

@@ -25,7 +25,7 @@ struct Report<'a> {
     book: &'a Book,
     out: Vec<(Order, Placed)>,
     /// Tables whose values from memory are told of already.
-    remembered: BTreeSet<String>,
+    told_tables: BTreeSet<String>,
 }
 
 /// All faults, and the warnings that are settled.
@@ -39,7 +39,7 @@ pub(super) fn report(
         workbook,
         book,
         out: Vec::new(),
-        remembered: BTreeSet::new(),
+        told_tables: BTreeSet::new(),
     };
     for (index, line) in workbook.head.iter().enumerate() {
         let own = book
@@ -156,15 +156,15 @@ impl Report<'_> {
         }
         if let Some(done) = done {
             self.cells(sheet, entry, settled, done);
-            self.from_memory(sheet, entry, settled, done);
+            self.remembered(sheet, entry, settled, done);
         }
     }
 
     /// Values from memory, once for each table of the workbook.
-    fn from_memory(&mut self, sheet: &Sheet, entry: &Entry, settled: &Settled, done: &Done) {
+    fn remembered(&mut self, sheet: &Sheet, entry: &Entry, settled: &Settled, done: &Done) {
         for (item, notes) in &done.notes {
             for table in notes.iter().filter_map(|note| remembered_table(note)) {
-                if !self.remembered.insert(table.to_owned()) {
+                if !self.told_tables.insert(table.to_owned()) {
                     continue;
                 }
                 let Some(slot) = settled.slot_of(*item) else {

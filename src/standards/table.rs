@@ -235,7 +235,7 @@ pub(super) fn read(name: &'static str, text: &str) -> Result<Table, String> {
             };
             column.entries.push(entry);
         }
-        let basis = row.iter().last().and_then(Basis::parse);
+        let basis = row.iter().next_back().and_then(Basis::parse);
         bases.push(basis.ok_or_else(|| wrong("basis"))?);
     }
     for column in &mut columns {

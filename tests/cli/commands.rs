@@ -78,6 +78,7 @@ fn tables_are_listed_found_and_printed() {
         "{}",
         found.out
     );
+    assert_eq!(run(&["explain", "nec_430_250"]).ends(0).out, currents.out);
     run(&["tables", "nec_430_205"])
         .ends(64)
         .silent()

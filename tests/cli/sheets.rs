@@ -130,3 +130,68 @@ fn shipped_workbooks_are_tidy_and_well() {
     }
     assert!(seen >= 2);
 }
+
+/// Values read by hand in NEC 430.250 (65, 96, 14 A), 430.52 (250 % for an inverse-time breaker), 240.6(A) (…, 150, 175, …, 225, 250,
+/// …), 430.32(A)(1) (125 and 115 %), 430.24, 430.62; NEMA MG 1 10.37.2 (G below 6.3, H below 7.1 kVA/hp), 12.35.1 (725, 1085 and 162 A
+/// at 230 V), figure 14-1 (0.97 at 1.5 %, 0.95 at 2 %), MG 10 Table 2-3, 12.54, Table 12-12; Siemens application manual (0.94 at 2000 m
+/// and 40 °C, the next listed pair above 1800 m and 38 °C). A horsepower is 550 ft·lbf/s = 0.7456998715822702 kW.
+#[test]
+fn feeder_check() {
+    let json = run(&["work", "workbooks/feeder-check.pole", "--json"]).ends(0).json();
+    let motors = [
+        // hp, table current, breaker, plate current, overload, kVA/hp, 230 V locked rotor, starts A, B, load, limit of load, efficiency
+        (
+            "50", "65", "175", "58", "1.25", "6.3", "725", "6.8", "232", "180", "232", "94.5",
+        ),
+        (
+            "75", "96", "250", "85", "1.25", "6.3", "1085", "5.8", "338", "240", "338", "95.4",
+        ),
+        (
+            "10", "14", "35", "12.6", "1.15", "7.1", "162", "12.5", "51", "9", "51", "91.7",
+        ),
+    ];
+    let root_three = d("3").sqrt().unwrap();
+    for (item, motor) in motors.into_iter().enumerate() {
+        let (hp, i_fl, breaker, plate, overload, kva, lr, a, b, load, j, eta) = motor;
+        let expect = |name: &str, by_hand: Decimal, unit: &str| expect(&json, "motors", name, item, by_hand, unit);
+        expect("I_fl", d(i_fl), "A");
+        expect("I_c", d(i_fl) * d("1.25"), "A");
+        expect("I_b", d(i_fl) * d("2.5"), "A");
+        expect("I_std", d(breaker), "A");
+        expect("I_ol", d(plate) * d(overload), "A");
+        expect("I_lr", d(kva) * d(hp) * d("1000") / (root_three * d("460")), "A");
+        expect("I_lim", d(lr) / d("2"), "A");
+        expect("eta_p", d(eta), "%");
+        let k_u = d("0.97") - d("0.02") * d("2") / d("5");
+        expect("k_u", k_u, "1");
+        expect("k_s", d("0.94"), "1");
+        expect("P_site", d(hp) * k_u * d("0.94"), "hp");
+        expect("starts", d(a).min(d(b) / d(load)), "1/h");
+        expect("J_max", d(j), "lb·ft²");
+    }
+    let expect = |name: &str, by_hand: &str| expect(&json, "feeder", name, 0, d(by_hand), "A");
+    // 65 + 96 + 14 = 175; 175 + 24 = 199; 250 + 65 + 14 = 329, below it stands 300.
+    expect("I_all", "175");
+    expect("I_big", "96");
+    expect("I_c", "199");
+    expect("I_dev", "329");
+    expect("I_f", "300");
+    assert_eq!(verdicts(&json, 0), ["yes"; 12]);
+
+    // What a value rests on stands with it.
+    let quantity = |name: &str| -> Value {
+        let quantities = json["sheets"][0]["quantities"].as_array().unwrap();
+        quantities.iter().find(|q| q["name"] == name).unwrap().clone()
+    };
+    let table = &quantity("I_fl")["tables"][0];
+    assert_eq!(table["name"], "nec_430_250");
+    assert!(table["edition"].as_str().unwrap().contains("2023, Table 430.250"));
+    let trace = quantity("I_fl")["cells"][0]["trace"].as_str().unwrap().to_owned();
+    assert!(
+        trace.ends_with("[nec_430_250: NFPA 70 National Electrical Code 2023, Table 430.250; read]"),
+        "{trace}"
+    );
+    let trace = quantity("I_ol")["cells"][0]["trace"].as_str().unwrap().to_owned();
+    assert!(trace.ends_with("; from memory]"), "{trace}");
+    assert_eq!(quantity("P_n")["tables"], Value::Null);
+}

@@ -154,7 +154,7 @@ fn float(value: Decimal) -> f64 {
 }
 
 /// The numbers of a column where they stand, with their rows.
-fn column<'a>(table: &'a Table, name: &str) -> Vec<(usize, Decimal)> {
+fn column(table: &Table, name: &str) -> Vec<(usize, Decimal)> {
     let entries = table.column(name).unwrap().entries.iter().enumerate();
     entries
         .filter_map(|(row, entry)| match entry {
@@ -198,6 +198,34 @@ fn load_inertia_follows_from_its_formula() {
     assert_eq!(off.len(), 1, "{off:?}");
     assert_eq!((off[0].0, off[0].1), (2.0, 900.0));
     assert!((off[0].2 - 59.47).abs() < 0.005);
+}
+
+/// MG 10 Table 2-3 (a one-page sheet) gives as its product B the inertia of MG 1 12.54 (a maker's manual): two sources, equal to three
+/// figures for 2, 4 and 6 poles. At 30 hp and 2 poles they print 31 and 30.
+#[test]
+fn starts_and_load_inertia_of_two_sources_agree() {
+    let (starts, limits) = (table("nema_mg10_2_3"), table("nema_mg1_12_54"));
+    let mut compared = 0;
+    for (row, product) in column(starts, "B") {
+        let get = |name: &str| starts.listed(name, row).unwrap().value;
+        let Some(limit) = limits.only("J", &[("P", Key::Number(get("P"))), ("p", Key::Number(get("p")))]) else {
+            continue;
+        };
+        if (get("P"), get("p")) == (number("30"), number("2")) {
+            assert_eq!((product, limit.value), (number("31"), number("30")));
+            continue;
+        }
+        let off = (float(product) / float(limit.value) - 1.0).abs();
+        assert!(
+            off < 0.005,
+            "{} hp {} poles: {product} and {}",
+            get("P"),
+            get("p"),
+            limit.value
+        );
+        compared += 1;
+    }
+    assert_eq!(compared, 58);
 }
 
 /// IEC 60034-1 clause 8 from memory: 40 − 0.01 · limit · (h − 1000 m)/100 °C, after rounding; 16 of 16 by the source list.

@@ -140,7 +140,7 @@ impl<'a> Known<'a> {
     }
 
     /// The remark that a row of a table is from memory, where it is.
-    pub fn from_memory(self, sheet: SheetId, row: usize) -> Option<Arc<str>> {
+    pub fn remark(self, sheet: SheetId, row: usize) -> Option<Arc<str>> {
         let number = sheet.table()?;
         tables::at(number)
             .filter(|table| table.is_from_memory(row))

@@ -100,7 +100,7 @@ fn listed(column: &Column, value: &Value) -> String {
         return format!("{} is one of: {}", column.name, texts.join(", "));
     };
     let shown = |numbers: &[Number]| {
-        let numbers: Vec<String> = numbers.iter().map(|number| show::exact(number)).collect();
+        let numbers: Vec<String> = numbers.iter().map(show::exact).collect();
         format!("{} {}", numbers.join(", "), unit(column)).trim_end().to_owned()
     };
     if numbers.len() <= TOLD {

@@ -199,7 +199,7 @@ impl<'a> One<'a> {
         if sheet.table().is_none() {
             return;
         }
-        if let Some(remark) = self.cells.from_memory(sheet, row)
+        if let Some(remark) = self.cells.remark(sheet, row)
             && !self.notes.contains(&remark)
         {
             self.notes.push(remark);
