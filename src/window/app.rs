@@ -111,6 +111,8 @@ pub struct Window {
     named: String,
     /// A text that was refused, to be opened again.
     reopen: Option<Editing>,
+    /// A text for the clipboard.
+    copied: Option<String>,
     /// A sheet that is being made, to be turned to.
     turn_to: Option<usize>,
 }
@@ -172,6 +174,7 @@ impl Window {
             asks_system: false,
             named: String::new(),
             reopen: None,
+            copied: None,
             turn_to: None,
         };
         window.refresh();
@@ -436,7 +439,7 @@ impl Window {
                     self.unkept = Some(Instant::now());
                 }
                 self.refresh();
-                self.filter_again();
+                self.rows_again();
             }
             Said::Nothing => {}
             Said::Refused(fault, typed) => self.refused(fault.message, fault.help, typed),
@@ -482,52 +485,47 @@ impl Window {
                 }
             }
             Said::NotExported(why) => self.say(why, true),
-            Said::Filtered(sheet, condition, rows) => {
-                let Some((name, items)) = self.rows_of(sheet) else {
-                    return;
-                };
-                match rows {
-                    Ok(rows) => {
-                        let arrangement = self.arrangements.entry(name).or_default();
-                        arrangement.order = Some((items, Arc::new(rows)));
-                        arrangement.filter = Some(condition);
-                        arrangement.ordered = None;
+            Said::ChangedBut(note) => {
+                self.said(Said::Changed);
+                self.say(note, false);
+            }
+            Said::Unchanged(why) => self.say(why, true),
+            Said::Copied(text) => self.copied = Some(text),
+            Said::Found(_, Some((sheet, spot))) => self.go_now(sheet, spot),
+            Said::Found(text, None) => self.say(format!("Nothing here holds: {text}"), false),
+            Said::Rows(list, by, rows) => match rows {
+                Ok((count, rows)) => {
+                    let arrangement = self.arrangements.entry(list).or_default();
+                    if arrangement.rows.filter != by.filter {
                         arrangement.top = 0;
                     }
-                    Err(why) => self.say(why, true),
+                    arrangement.rows = by;
+                    arrangement.order = rows.map(|rows| (count, Arc::new(rows)));
                 }
-            }
-            Said::Ordered(sheet, words, rows) => {
-                let Some((name, items)) = self.rows_of(sheet) else {
-                    return;
-                };
-                let arrangement = self.arrangements.entry(name).or_default();
-                arrangement.order = Some((items, Arc::new(rows)));
-                arrangement.ordered = Some(words);
-            }
+                Err(why) => self.say(why, true),
+            },
         }
     }
 
-    fn rows_of(&self, sheet: usize) -> Option<(Arc<str>, usize)> {
-        let sheet = self.door.session()?.results().sheets.get(sheet)?;
-        Some((sheet.name.clone(), sheet.items.len()))
-    }
-
     /// Rows that came or went make a choice of rows worthless; it is made again.
-    fn filter_again(&mut self) {
-        let Some((name, items)) = self.rows_of(self.sheet) else {
-            return;
-        };
-        let Some(arrangement) = self.arrangements.get_mut(&name) else {
-            return;
-        };
-        let Some((of, _)) = &arrangement.order else { return };
-        if *of != items {
-            arrangement.order = None;
-            arrangement.ordered = None;
-            if let Some(filter) = arrangement.filter.take() {
-                self.door.ask(Todo::Filter(self.sheet, filter));
+    fn rows_again(&mut self) {
+        let Some(session) = self.door.session() else { return };
+        let mut again = Vec::new();
+        for sheet in &session.results().sheets {
+            let Some(arrangement) = self.arrangements.get_mut(&sheet.name) else {
+                continue;
+            };
+            if arrangement
+                .order
+                .as_ref()
+                .is_some_and(|(of, _)| *of != sheet.items.len())
+            {
+                arrangement.order = None;
+                again.push(Todo::Rows(sheet.name.clone(), std::mem::take(&mut arrangement.rows)));
             }
+        }
+        for todo in again {
+            self.door.ask(todo);
         }
     }
 
@@ -614,6 +612,9 @@ impl Window {
         for said in said {
             self.said(said);
         }
+        if let Some(text) = self.copied.take() {
+            ctx.copy_text(text);
+        }
         if self.picture.is_none() || !self.pending.is_empty() {
             ctx.request_repaint();
         }
@@ -647,9 +648,7 @@ impl Window {
         }
         let mut plan = super::arrange::Plan::of(seen, arrangement);
         if plan.at(spot).is_none() {
-            arrangement.order = None;
-            arrangement.filter = None;
-            arrangement.ordered = None;
+            arrangement.all_rows();
             plan = super::arrange::Plan::of(seen, arrangement);
         }
         if let Some(at) = plan.at(spot) {

@@ -23,6 +23,31 @@ pub struct At {
     pub column: usize,
 }
 
+/// Which rows of a list are in sight, and in what order.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct RowsBy {
+    /// The condition they fulfil.
+    pub filter: Option<String>,
+    /// The quantity they are ordered by; `true`: largest first.
+    pub order: Option<(Arc<str>, bool)>,
+}
+
+impl RowsBy {
+    /// Whether it is all rows as they stand.
+    pub fn is_all(&self) -> bool {
+        self.filter.is_none() && self.order.is_none()
+    }
+
+    /// The order in words.
+    pub fn order_words(&self) -> Option<String> {
+        let (name, largest_first) = self.order.as_ref()?;
+        Some(format!(
+            "{name}, {} first",
+            if *largest_first { "largest" } else { "smallest" }
+        ))
+    }
+}
+
 /// What is looked at in a sheet.
 #[derive(Clone, Debug, Default)]
 pub struct Arrangement {
@@ -34,10 +59,8 @@ pub struct Arrangement {
     pub top: usize,
     /// Rows in the order they are shown, and of how many they were chosen; `None`: as they stand.
     pub order: Option<(usize, Arc<Vec<usize>>)>,
-    /// What the order is by, in words.
-    pub ordered: Option<String>,
-    /// The condition of the rows in sight.
-    pub filter: Option<String>,
+    /// What that choice and order is by.
+    pub rows: RowsBy,
     /// Names of hidden quantities.
     pub hidden: BTreeSet<Arc<str>>,
     /// How many columns are pinned; `None`: the usual ones.
@@ -175,6 +198,12 @@ impl Plan {
 }
 
 impl Arrangement {
+    /// Shows all rows as they stand.
+    pub fn all_rows(&mut self) {
+        self.order = None;
+        self.rows = RowsBy::default();
+    }
+
     /// First and last line and column of the chosen places.
     pub fn range(&self) -> (At, At) {
         (

@@ -22,6 +22,7 @@ pub enum Act {
     Copy,
     Cut,
     Paste,
+    ChooseAll,
     FillDown,
     Clear,
     Edit,
@@ -35,6 +36,9 @@ pub enum Act {
     MoveOn,
     InsertCase,
     DeleteCase,
+    RenameCase,
+    CaseBack,
+    CaseOn,
     NewSheet,
     NewList,
     RenameSheet,
@@ -125,6 +129,7 @@ const NONE: Modifiers = Modifiers::NONE;
 const CTRL: Modifiers = Modifiers::COMMAND;
 const SHIFT: Modifiers = Modifiers::SHIFT;
 const ALT: Modifiers = Modifiers::ALT;
+const ALT_SHIFT: Modifiers = Modifiers::ALT.plus(Modifiers::SHIFT);
 const CTRL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 
 const fn on(modifiers: Modifiers, key: Key) -> Option<KeyboardShortcut> {
@@ -159,6 +164,7 @@ commands! {
         Copy "Copy" on(CTRL, Key::C), "Copies the chosen places with their units, for here and for other programs.";
         Cut "Cut" on(CTRL, Key::X), "Copies the chosen places and empties them.";
         Paste "Paste" on(CTRL, Key::V), "Types what was copied from the chosen place on.";
+        ChooseAll "Choose all" on(CTRL, Key::A), "Chooses every place of the sheet, or every row of the list.";
         FillDown "Fill down" on(CTRL, Key::D), "Types the first of the chosen places into those under it.";
         Clear "Empty" on(NONE, Key::Delete), "Empties the chosen places.";
         Rename "Rename" on(NONE, Key::F6), "Gives the quantity another symbol; every formula follows.";
@@ -174,6 +180,9 @@ commands! {
         MoveOn "Move on" on(ALT, Key::ArrowDown), "Moves the chosen quantity or row one place on.";
         InsertCase "New case" on(CTRL_SHIFT, Key::C), "Puts a new case after the chosen one; its values begin as blanks.";
         DeleteCase "Delete the case" None, "Takes the chosen case away.";
+        RenameCase "Rename the case" on(ALT, Key::F6), "Gives the chosen case another name; every formula follows.";
+        CaseBack "Move the case back" on(ALT_SHIFT, Key::ArrowLeft), "Moves the chosen case one place back.";
+        CaseOn "Move the case on" on(ALT_SHIFT, Key::ArrowRight), "Moves the chosen case one place on.";
         NewSheet "New sheet" on(CTRL_SHIFT, Key::N), "Puts a worked sheet behind this one.";
         NewList "New list" on(CTRL_SHIFT, Key::L), "Puts an empty list behind this sheet.";
         RenameSheet "Rename the sheet" on(SHIFT, Key::F6), "Gives the sheet or list another name; every formula follows.";

@@ -7,6 +7,7 @@
 use std::collections::VecDeque;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::time::{Duration, SystemTime};
 
@@ -20,9 +21,11 @@ use crate::plates::{self, ListError, Options, Report};
 use crate::session::{Command, Session};
 use crate::workbook::Form;
 
+use super::arrange::RowsBy;
+use super::many::Made;
 use super::panels::curves::{PLACES, Which};
 use super::spot::Spot;
-use crate::recalc::Plot;
+use crate::recalc::{Plot, SheetResults};
 
 /// What is asked of a session.
 #[derive(Debug)]
@@ -45,10 +48,30 @@ pub enum Todo {
     Plots(Which),
     /// Hand over.
     Export(PathBuf, PathBuf, Remarks),
-    /// The rows for which a condition holds.
-    Filter(usize, String),
-    /// The rows in the order of a quantity, among those in sight: sheet, quantity, largest first, rows.
-    Order(usize, usize, bool, Option<Vec<usize>>),
+    /// The rows of a list for which a condition holds, in order.
+    Rows(Arc<str>, RowsBy),
+    /// Many changes at once, worked out from what stands there: in a few words, and how.
+    Many(Arc<str>, Work<Made>),
+    /// The chosen places as text for the clipboard.
+    Copy(Work<String>),
+    /// The next place with a text.
+    Find(String, Work<Option<(usize, Spot)>>),
+}
+
+/// Something read from a session on the thread where it is at work.
+pub struct Work<T>(Box<dyn FnOnce(&Session) -> T + Send>);
+
+impl<T> Work<T> {
+    /// How it is read.
+    pub fn new(work: impl FnOnce(&Session) -> T + Send + 'static) -> Work<T> {
+        Work(Box::new(work))
+    }
+}
+
+impl<T> std::fmt::Debug for Work<T> {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.write_str("work")
+    }
 }
 
 /// Where something was typed, and what.
@@ -87,10 +110,16 @@ pub enum Said {
     Exported(PathBuf, Vec<String>),
     /// Not handed over.
     NotExported(String),
-    /// Rows in sight: sheet, condition, rows.
-    Filtered(usize, String, Result<Vec<usize>, String>),
-    /// Rows in order: sheet, words, rows.
-    Ordered(usize, String, Vec<usize>),
+    /// A change was made; what the user should know of it.
+    ChangedBut(String),
+    /// Nothing was changed, and why.
+    Unchanged(String),
+    /// Rows in sight of a list: of how many, and which; `None`: all as they stand.
+    Rows(Arc<str>, RowsBy, Result<(usize, Option<Vec<usize>>), String>),
+    /// A text for the clipboard.
+    Copied(String),
+    /// Where a text was found.
+    Found(String, Option<(usize, Spot)>),
 }
 
 /// When and how large a file was, to notice that another program has changed it.
@@ -151,14 +180,14 @@ pub struct Opened {
     pub kept: Option<Box<Session>>,
 }
 
-type Work = (Box<Session>, Vec<Todo>);
+type Batch = (Box<Session>, Vec<Todo>);
 type Done = (Box<Session>, Vec<Said>);
 
 /// The door.
 pub struct Door {
     session: Option<Box<Session>>,
     queue: VecDeque<Todo>,
-    to: Sender<Work>,
+    to: Sender<Batch>,
     from: Receiver<Done>,
     arrive: Sender<(bool, Arrived)>,
     arrived: Receiver<(bool, Arrived)>,
@@ -176,7 +205,7 @@ pub type Wake = std::sync::Arc<dyn Fn() + Send + Sync>;
 impl Door {
     /// A door for a session. `wake` asks for a frame when something is ready.
     pub fn new(session: Session, wake: Wake) -> Door {
-        let (to, work) = channel::<Work>();
+        let (to, work) = channel::<Batch>();
         let (done, from) = channel::<Done>();
         let woken = wake.clone();
         let _ = std::thread::Builder::new().name("session".to_owned()).spawn(move || {
@@ -428,32 +457,20 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
             }
         }
         Todo::Export(target, beside, remarks) => export(session, &target, &beside, &remarks),
-        Todo::Filter(sheet, condition) => {
-            let rows = rows_where(session, sheet, &condition);
-            Said::Filtered(sheet, condition, rows)
+        Todo::Rows(list, by) => {
+            let rows = rows_by(session, &list, &by);
+            Said::Rows(list, by, rows)
         }
-        Todo::Order(sheet, quantity, largest_first, among) => {
-            let Some(column) = session
-                .results()
-                .sheets
-                .get(sheet)
-                .and_then(|sheet| sheet.quantities.get(quantity))
-            else {
-                return Said::Nothing;
-            };
-            let among = among.unwrap_or_else(|| (0..column.cells.len()).collect());
-            let words = format!(
-                "{} {}",
-                column.name,
-                if largest_first {
-                    "largest first"
-                } else {
-                    "smallest first"
-                }
-            );
-            let rows = super::arrange::ordered(&column.cells, among.into_iter(), largest_first);
-            Said::Ordered(sheet, words, rows)
-        }
+        Todo::Many(label, work) => match (work.0)(session) {
+            Ok((changes, note)) if changes.is_empty() => note.map_or(Said::Nothing, Said::Unchanged),
+            Ok((changes, note)) => match session.apply(Command { label, changes }) {
+                Ok(_) => note.map_or(Said::Changed, Said::ChangedBut),
+                Err(fault) => Said::Refused(fault, None),
+            },
+            Err(why) => Said::Unchanged(why),
+        },
+        Todo::Copy(work) => Said::Copied((work.0)(session)),
+        Todo::Find(text, work) => Said::Found(text, (work.0)(session)),
     }
 }
 
@@ -465,13 +482,33 @@ fn taken(outcome: Result<Option<crate::recalc::Ran>, Fault>) -> Said {
     }
 }
 
-fn rows_where(session: &Session, sheet: usize, condition: &str) -> Result<Vec<usize>, String> {
+/// Which rows are in sight, in order.
+fn rows_by(session: &Session, list: &str, by: &RowsBy) -> Result<(usize, Option<Vec<usize>>), String> {
     let found = session
         .results()
         .sheets
-        .get(sheet)
+        .iter()
+        .find(|sheet| &*sheet.name == list)
         .filter(|sheet| sheet.form == Form::List)
         .ok_or("Only lists have rows to choose from.")?;
+    let count = found.items.len();
+    let rows = match &by.filter {
+        Some(condition) => Some(rows_where(session, found, condition)?),
+        None => None,
+    };
+    let by = by.order.as_ref().and_then(|(name, largest_first)| {
+        let column = found.quantities.iter().find(|quantity| quantity.name == *name)?;
+        Some((column, *largest_first))
+    });
+    let Some((column, largest_first)) = by else {
+        return Ok((count, rows));
+    };
+    let rows = rows.unwrap_or_else(|| (0..count).collect());
+    let rows = super::arrange::ordered(&column.cells, rows.into_iter(), largest_first);
+    Ok((count, Some(rows)))
+}
+
+fn rows_where(session: &Session, found: &SheetResults, condition: &str) -> Result<Vec<usize>, String> {
     let answers = session.ask(&found.name, condition).map_err(|faults| {
         let error = faults.into_iter().find(Fault::is_error);
         error.map_or_else(
@@ -536,6 +573,8 @@ mod tests {
             if door.is_idle() {
                 return said;
             }
+            // Only what was just asked for is waited for.
+            std::thread::sleep(Duration::from_millis(5));
         }
         panic!("the work does not come back");
     }
@@ -574,24 +613,39 @@ mod tests {
     #[test]
     fn rows_are_chosen_by_the_language_and_ordered_by_value() {
         let mut door = Door::new(Session::open(TEXT), std::sync::Arc::new(|| {}));
-        door.ask(Todo::Filter(0, "P > 1500 W".to_owned()));
-        door.ask(Todo::Order(0, 0, true, None));
-        door.ask(Todo::Filter(0, "P".to_owned()));
-        door.ask(Todo::Filter(0, "Q > 1".to_owned()));
-        let said = wait(&mut door);
-        let [
-            Said::Filtered(0, _, Ok(rows)),
-            Said::Ordered(0, _, order),
-            Said::Filtered(.., Err(no)),
-            Said::Filtered(.., Err(_)),
-        ] = said.as_slice()
-        else {
-            panic!("{said:?}");
+        let by = |filter: &str, order: Option<bool>| {
+            let by = RowsBy {
+                filter: (!filter.is_empty()).then(|| filter.to_owned()),
+                order: order.map(|largest_first| ("P".into(), largest_first)),
+            };
+            Todo::Rows("a".into(), by)
         };
-        assert_eq!(
-            (rows.as_slice(), order.as_slice()),
-            ([1, 2].as_slice(), [1, 2, 0].as_slice())
-        );
+        for todo in [
+            by("P > 1500 W", None),
+            by("", Some(true)),
+            by("P > 1500 W", Some(false)),
+            by("", None),
+            by("P", None),
+            by("Q > 1", None),
+        ] {
+            door.ask(todo);
+        }
+        let said = wait(&mut door);
+        let rows: Vec<Result<_, &String>> = said
+            .iter()
+            .map(|said| match said {
+                Said::Rows(_, _, Ok((3, rows))) => Ok(rows.clone()),
+                Said::Rows(_, _, Err(why)) => Err(why),
+                other => panic!("{other:?}"),
+            })
+            .collect();
+        let [one, two, three, four, Err(no), Err(_)] = rows.as_slice() else {
+            panic!("{rows:?}");
+        };
+        assert_eq!(*one, Ok(Some(vec![1, 2])));
+        assert_eq!(*two, Ok(Some(vec![1, 2, 0])));
+        assert_eq!(*three, Ok(Some(vec![2, 1])));
+        assert_eq!(*four, Ok(None));
         assert!(no.contains("no condition"));
     }
 

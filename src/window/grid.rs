@@ -123,10 +123,10 @@ impl Picture {
             .map(|line| Picture::line(seen, &plan, line, columns, system, doubtful))
             .collect();
         let mut words = Vec::new();
-        if let Some(filter) = &arrangement.filter {
+        if let Some(filter) = &arrangement.rows.filter {
             words.push(format!("only rows where {filter}: {} of {}", plan.rows(), plan.items));
         }
-        words.extend(arrangement.ordered.clone());
+        words.extend(arrangement.rows.order_words());
         if !arrangement.hidden.is_empty() {
             words.push(format!("{} hidden", arrangement.hidden.len()));
         }

@@ -10,12 +10,13 @@ pub mod look;
 pub mod command;
 pub mod spot;
 pub mod arrange;
+mod clip;
+mod many;
 pub mod door;
 pub mod typing;
 pub mod grid;
 pub mod panels;
 pub mod start;
-mod clip;
 mod app;
 
 pub use app::{Window, run};

@@ -9,13 +9,12 @@ use std::sync::Arc;
 use super::look::State;
 use crate::fault::Span;
 use crate::language::check::Sort;
-use crate::language::syntax::statement::{Part, statement};
 use crate::language::syntax::unquoted;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, Unit, convert};
 use crate::recalc::{QuantityResults, SheetResults, as_given, form_of, number_of, phasor_of};
 use crate::session::Session;
-use crate::workbook::change::{Change, Place};
+use crate::workbook::change::{Change, Clause, Place};
 use crate::workbook::text::quoted;
 use crate::workbook::{Cell, Form, KindText, Line, Quantity, Role, Sheet, Source, SourceWord, Statement};
 
@@ -150,6 +149,20 @@ impl<'a> Seen<'a> {
             .position(|column| **column == *name)
     }
 
+    /// Whether a quantity is a column of `rows`.
+    pub fn is_column(&self, name: &str) -> bool {
+        self.column(name).is_some()
+    }
+
+    /// The `at` lines of a quantity.
+    pub fn own_lines(&self, name: &str) -> Vec<usize> {
+        let lines = self.sheet.lines.iter().enumerate();
+        lines
+            .filter(|(_, line)| matches!(&line.statement, Statement::At { name: known, .. } if **known == *name))
+            .map(|(at, _)| at)
+            .collect()
+    }
+
     fn row_cell(&self, name: &str, item: usize) -> Option<&'a Cell> {
         let column = self.column(name)?;
         self.sheet.rows.as_ref()?.rows.get(item)?.cells.get(column)
@@ -231,7 +244,8 @@ impl<'a> Seen<'a> {
                     return text.get(at..).unwrap_or("").to_owned();
                 }
                 match inputs.values.as_slice() {
-                    [Some(only)] => only.text.to_string(),
+                    // What is given stands among the values.
+                    [Some(only)] if inputs.role == Role::Work => only.text.to_string(),
                     _ => String::new(),
                 }
             }
@@ -312,12 +326,15 @@ impl<'a> Seen<'a> {
         };
         let (sheet, name) = (self.sheet.name.clone(), quantity.name.clone());
         let text = text.trim();
-        let clause = |part: Part, clause: String| -> Result<Vec<Change>, String> {
-            let (at, line) = self.line(&name).ok_or("This quantity has no line of its own.")?;
-            let made = with_clause(line, part, &clause)?;
-            Ok(vec![Change::SetLine {
-                place: Place::Line(self.at, at),
-                text: made.into(),
+        let clause = |clause: Clause, text: String| -> Result<Vec<Change>, String> {
+            if self.line(&name).is_none() {
+                return Err("This quantity has no line of its own.".to_owned());
+            }
+            Ok(vec![Change::SetClause {
+                sheet: sheet.clone(),
+                quantity: name.clone(),
+                clause,
+                text: text.into(),
             }])
         };
         match spot.field {
@@ -331,7 +348,10 @@ impl<'a> Seen<'a> {
                     to: text.into(),
                 }])
             }
-            Field::Label => clause(Part::Text, if text.is_empty() { String::new() } else { quoted(text) }),
+            Field::Label => clause(
+                Clause::Title,
+                if text.is_empty() { String::new() } else { quoted(text) },
+            ),
             Field::Unit => {
                 let unit = text.strip_prefix("in ").unwrap_or(text).trim();
                 if !unit.is_empty()
@@ -340,7 +360,7 @@ impl<'a> Seen<'a> {
                     return Err(fault.to_string());
                 }
                 clause(
-                    Part::InClause,
+                    Clause::Unit,
                     if unit.is_empty() {
                         String::new()
                     } else {
@@ -351,7 +371,7 @@ impl<'a> Seen<'a> {
             Field::Kind => {
                 let kind = text.strip_prefix(':').unwrap_or(text).trim();
                 clause(
-                    Part::KindClause,
+                    Clause::Kind,
                     if kind.is_empty() {
                         String::new()
                     } else {
@@ -359,7 +379,7 @@ impl<'a> Seen<'a> {
                     },
                 )
             }
-            Field::Source => clause(Part::SourceClause, source_typed(text)?),
+            Field::Source => clause(Clause::Source, source_typed(text)?),
             Field::Line => {
                 let (at, _) = self.line(&name).ok_or("This quantity has no line of its own.")?;
                 Ok(vec![Change::SetLine {
@@ -452,63 +472,6 @@ fn source_typed(text: &str) -> Result<String, String> {
         rest if rest.starts_with('"') => format!("{word} {rest}"),
         rest => format!("{word} {}", quoted(rest)),
     })
-}
-
-/// The order of the clauses of a line.
-fn rank(part: Part) -> Option<u8> {
-    Some(match part {
-        Part::ValueClause => 1,
-        Part::InClause => 2,
-        Part::ToClause => 3,
-        Part::SuchClause => 4,
-        Part::BetweenClause => 5,
-        Part::KindClause => 6,
-        Part::Text => 7,
-        Part::FromClause => 8,
-        Part::SourceClause => 9,
-        _ => return None,
-    })
-}
-
-/// The line with another clause, all else as typed. An empty clause takes it away.
-fn with_clause(line: &Line, part: Part, clause: &str) -> Result<String, String> {
-    let text: &str = &line.text;
-    let Statement::Quantity(quantity) = &line.statement else {
-        return Err("This line has no such part; type the whole line.".to_owned());
-    };
-    let (_, pieces) = statement(text).map_err(|fault| fault.message)?;
-    let mut clauses: Vec<(u8, usize, usize)> = Vec::new();
-    for piece in &pieces {
-        let (start, end) = (piece.span.start as usize, piece.span.end as usize);
-        let Some(rank) = rank(piece.part) else { continue };
-        // A text inside another clause is part of that clause.
-        let inside = clauses.iter().any(|(_, from, to)| *from <= start && end <= *to);
-        if !inside {
-            clauses.push((rank, start, end));
-        }
-    }
-    let wanted = rank(part).unwrap_or(0);
-    let (start, end) = match clauses.iter().find(|(rank, ..)| *rank == wanted) {
-        Some((_, start, end)) => (*start, *end),
-        None => {
-            let before = clauses
-                .iter()
-                .filter(|(rank, ..)| *rank < wanted)
-                .map(|(_, _, end)| *end);
-            let at = before.max().unwrap_or(0).max(quantity.name_span.end as usize);
-            (at, at)
-        }
-    };
-    let parts = [
-        text.get(..start).unwrap_or("").trim_end(),
-        clause,
-        text.get(end..).unwrap_or("").trim_start(),
-    ];
-    Ok(parts
-        .into_iter()
-        .filter(|part| !part.is_empty())
-        .collect::<Vec<_>>()
-        .join(" "))
 }
 
 /// The unit a sort is shown in.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use polepair::fault::Fault;
 use polepair::workbook::Workbook;
-use polepair::workbook::change::{Change, Place, Reach, apply};
+use polepair::workbook::change::{Change, Clause, Place, Reach, apply};
 use polepair::workbook::text::{read, write};
 use proptest::prelude::*;
 
@@ -129,6 +129,50 @@ fn refuses(change: Change, words: &str) {
 fn the_yard_is_canonical() {
     assert_eq!(write(&read(YARD)), YARD);
     assert_eq!(codes(&read(YARD)), Vec::<String>::new());
+}
+
+#[test]
+fn a_comment_right_after_a_value_stays_behind_it() {
+    let mut book = read("polepair 1\nsheet a\n  cases x | y\n  given b = 90 % | # guessed | here\n  given c # open\n");
+    let set = |quantity: &str, case, text: &str| Change::SetValue {
+        sheet: name("a"),
+        quantity: name(quantity),
+        case,
+        text: text.into(),
+    };
+    let title = Change::SetClause {
+        sheet: name("a"),
+        quantity: name("b"),
+        clause: Clause::Title,
+        text: name("\"Efficiency\""),
+    };
+    let _ = after(&mut book, &set("b", Some(0), "91 %")).unwrap();
+    let _ = after(&mut book, &set("c", None, "7")).unwrap();
+    let made = after(&mut book, &title).unwrap();
+    assert!(
+        made.contains("given b = 91 % | \"Efficiency\"  # guessed | here"),
+        "{made}"
+    );
+    assert!(made.contains("given c = 7  # open"), "{made}");
+}
+
+#[test]
+fn many_rows_go_at_once() {
+    let text = "polepair 1\nlist a\n  given P in kW\n  work Q = a(row 4).P\n  rows P\n    1 kW\n    2 kW\n    3 kW\n    4 kW\n";
+    let mut book = read(text);
+    let gone = |rows: &[usize]| Change::DeleteRows {
+        list: name("a"),
+        rows: rows.to_vec(),
+    };
+    let made = after(&mut book, &gone(&[0, 2])).unwrap();
+    assert!(
+        made.ends_with("work Q = a(row 2).P\n  rows P\n    2 kW\n    4 kW\n"),
+        "{made}"
+    );
+    // A row that is read by its number stays.
+    assert!(after(&mut read(text), &gone(&[1, 3])).is_err());
+    assert!(after(&mut read(text), &gone(&[2, 1])).is_err());
+    assert!(after(&mut read(text), &gone(&[7])).is_err());
 }
 
 #[test]
@@ -451,6 +495,16 @@ fn sheets_cases_and_rows_are_followed() {
         ],
     );
     makes(
+        Change::SetClause {
+            sheet: name("hoist"),
+            quantity: name("Q"),
+            clause: Clause::Source,
+            text: name("measured"),
+        },
+        &["given Q = 2000 kg | 1200 kg : mass \"Load\"  # with hook"],
+        &["given Q = 2000 kg | 1200 kg : mass \"Load\" measured  # with hook"],
+    );
+    makes(
         Change::InsertRow {
             list: name("motors"),
             at: 1,
@@ -695,6 +749,29 @@ fn any_change() -> impl Strategy<Value = Change> {
         }),
         (sheet.clone(), 0usize..4, text.clone()).prop_map(|(list, at, text)| Change::InsertRow { list, at, text }),
         (sheet.clone(), 0usize..4).prop_map(|(list, row)| Change::DeleteRow { list, row }),
+        (sheet.clone(), prop::collection::btree_set(0usize..4, 0..4)).prop_map(|(list, rows)| Change::DeleteRows {
+            list,
+            rows: rows.into_iter().collect()
+        }),
+        (
+            sheet.clone(),
+            quantity.clone(),
+            prop::sample::select(vec![
+                (Clause::Unit, "in hp"),
+                (Clause::Kind, ": shaft power"),
+                (Clause::Title, "\"a\""),
+                (Clause::Source, "measured \"2 March\""),
+                (Clause::Unit, ""),
+                (Clause::Kind, ""),
+                (Clause::Title, "= 7"),
+            ])
+        )
+            .prop_map(|(sheet, quantity, (clause, text))| Change::SetClause {
+                sheet,
+                quantity,
+                clause,
+                text: text.into()
+            }),
         (sheet.clone(), 0usize..4, 0usize..4).prop_map(|(list, row, to)| Change::MoveRow { list, row, to }),
         (sheet.clone(), 0usize..4, quantity.clone()).prop_map(|(list, at, name)| Change::InsertColumn {
             list,

@@ -186,6 +186,32 @@ fn sort_of(rule: Rule) -> Option<Sort> {
     })
 }
 
+/// Where a part with further parts stands. The blanks and comments after its last part are not its own, bars of empty places are.
+fn closed(pair: &Pair<'_, Rule>) -> Span {
+    let whole = pair.as_span();
+    let inner = pair
+        .clone()
+        .into_inner()
+        .flatten()
+        .filter(|inner| !matches!(inner.as_rule(), Rule::case_value | Rule::unit_after_in | Rule::kind))
+        .map(|inner| span_of(&inner).end as usize);
+    let Some(mut end) = inner.max() else {
+        return Span::new(whole.start(), whole.start() + whole.as_str().trim_end().len());
+    };
+    let mut in_comment = false;
+    let rest = whole.as_str().get(end.saturating_sub(whole.start())..).unwrap_or("");
+    let from = end;
+    for (at, letter) in rest.char_indices() {
+        match letter {
+            '#' => in_comment = true,
+            '\n' => in_comment = false,
+            '|' if !in_comment => end = from + at + 1,
+            _ => {}
+        }
+    }
+    Span::new(whole.start(), end)
+}
+
 /// The grammar of statements is shallow: three levels at most.
 fn flatten(pair: Pair<'_, Rule>, out: &mut Vec<Piece>) {
     for inner in pair.into_inner() {
@@ -232,10 +258,12 @@ fn flatten(pair: Pair<'_, Rule>, out: &mut Vec<Piece>) {
             }
             _ => continue,
         };
-        out.push(Piece {
+        let open_ended = matches!(
             part,
-            span: span_of(&inner),
-        });
+            Part::ValueClause | Part::SuchClause | Part::KindClause | Part::SourceClause
+        );
+        let span = if open_ended { closed(&inner) } else { span_of(&inner) };
+        out.push(Piece { part, span });
         if deeper {
             flatten(inner, out);
         }

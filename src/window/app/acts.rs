@@ -7,16 +7,14 @@ use eframe::egui;
 use super::Window;
 use super::dialog::{Next, Purpose};
 use crate::language::check::Sort;
-use crate::window::clip;
+use crate::window::arrange::{At, Plan, RowsBy};
 use crate::window::command::Act;
-use crate::window::door::Todo;
+use crate::window::door::{Todo, Work};
 use crate::window::panels::Panel;
 use crate::window::spot::{Field, Seen, Spot, System, fresh};
+use crate::window::{clip, many};
 use crate::workbook::change::{Change, Place};
 use crate::workbook::{Form, Role};
-
-/// Changes made by one paste at most.
-const MOST_PASTED: usize = 200_000;
 
 impl Window {
     /// Does a command.
@@ -44,21 +42,22 @@ impl Window {
             Act::Close => self.guarded(Next::Close),
             Act::Undo => self.door.ask(Todo::Undo),
             Act::Redo => self.door.ask(Todo::Redo),
-            Act::Copy => self.copy(ctx),
+            Act::Copy => self.copy(),
             Act::Cut => {
-                self.copy(ctx);
-                self.clear();
+                self.copy();
+                self.many("cut", many::empty);
             }
             Act::Paste => ctx.send_viewport_cmd(egui::ViewportCommand::RequestPaste),
-            Act::FillDown => self.fill_down(),
-            Act::Clear => self.clear(),
+            Act::ChooseAll => self.choose_all(),
+            Act::FillDown => self.many("fill down", many::fill_down),
+            Act::Clear => self.many("empty", many::empty),
             Act::Edit => self.open_place(None, None),
             Act::EditLine => self.open_place(None, Some(Field::Line)),
             Act::Rename => self.open_place(None, Some(Field::Symbol)),
             Act::Role => self.role(),
             Act::Insert => self.insert(false),
             Act::InsertAfter => self.insert(true),
-            Act::Delete => self.delete(),
+            Act::Delete => self.many("delete", many::delete),
             Act::MoveBack => self.move_line(false),
             Act::MoveOn => self.move_line(true),
             Act::InsertCase => {
@@ -66,7 +65,14 @@ impl Window {
                     self.question(Purpose::NewCase, String::new());
                 }
             }
-            Act::DeleteCase => self.delete_case(),
+            Act::DeleteCase => self.of_case("delete the case", |sheet, case, _| Some(Change::DeleteCase { sheet, case })),
+            Act::CaseBack => self.move_case(false),
+            Act::CaseOn => self.move_case(true),
+            Act::RenameCase => {
+                if let Some((case, name)) = self.chosen_case() {
+                    self.question(Purpose::CaseName(case), name.to_string());
+                }
+            }
             Act::NewSheet => self.new_sheet("sheet work \"Worked sheet\"\n  given x : number\n", "work"),
             Act::NewList => self.new_sheet(
                 "list motors \"List\"\n  given tag : text\n  given P_r in kW : shaft power\n  rows tag | P_r\n    \"M-1\" |\n",
@@ -92,29 +98,18 @@ impl Window {
             }
             Act::FindNext => self.find_next(),
             Act::Filter => {
-                let text = self.arrangement().and_then(|arrangement| arrangement.filter.clone()).unwrap_or_default();
+                let text = self.arrangement().and_then(|arrangement| arrangement.rows.filter.clone()).unwrap_or_default();
                 self.question(Purpose::Filter, text);
             }
             Act::SortUp => self.order(false),
             Act::SortDown => self.order(true),
-            Act::SortNone => {
-                let sheet = self.sheet;
-                if let Some(arrangement) = self.arrangement() {
-                    arrangement.order = None;
-                    arrangement.ordered = None;
-                    if let Some(filter) = arrangement.filter.take() {
-                        self.door.ask(Todo::Filter(sheet, filter));
-                    }
-                }
-            }
+            Act::SortNone => self.ask_rows(|by| by.order = None),
             Act::Group => self.group(),
             Act::Hide => self.hide(),
             Act::ShowAll => {
                 if let Some(arrangement) = self.arrangement() {
                     arrangement.hidden.clear();
-                    arrangement.order = None;
-                    arrangement.filter = None;
-                    arrangement.ordered = None;
+                    arrangement.all_rows();
                 }
             }
             Act::Pin => self.pin(),
@@ -170,160 +165,50 @@ impl Window {
         }
     }
 
-    fn copy(&mut self, ctx: &egui::Context) {
-        let (Some(plan), Some(range)) = (self.plan(), self.arrangement().map(|arrangement| arrangement.range())) else {
+    fn copy(&mut self) {
+        if let Some((sheet, plan, range)) = self.chosen_range() {
+            let work = Work::new(move |session| {
+                Seen::of(session, sheet).map_or(String::new(), |seen| clip::text(seen, &plan, range))
+            });
+            self.door.ask(Todo::Copy(work));
+        }
+    }
+
+    /// Types what was copied from the chosen place on.
+    pub(super) fn paste(&mut self, text: String) {
+        self.many("paste", move |seen, plan, range| many::paste(seen, plan, range, &text));
+    }
+
+    /// Sheet, plan and range of what is chosen.
+    fn chosen_range(&mut self) -> Option<(usize, Plan, many::Range)> {
+        let plan = self.plan()?;
+        let range = self.arrangement()?.range();
+        Some((self.sheet, plan, range))
+    }
+
+    /// Changes many places; what has to be changed is worked out where the session is at work.
+    fn many(&mut self, label: &str, made: impl FnOnce(Seen<'_>, &Plan, many::Range) -> many::Made + Send + 'static) {
+        let Some((sheet, plan, range)) = self.chosen_range() else {
             return;
         };
-        if let Some(seen) = self.seen() {
-            ctx.copy_text(clip::text(seen, &plan, range));
-        }
+        let work = Work::new(move |session| match Seen::of(session, sheet) {
+            Some(seen) => made(seen, &plan, range),
+            None => Ok((Vec::new(), None)),
+        });
+        self.door.ask(Todo::Many(label.into(), work));
     }
 
-    /// Types what was copied from the chosen place on. Rows that are lacking at the end of a list are made.
-    pub(super) fn paste(&mut self, text: &str) {
-        let cells = clip::cells(text);
-        let (Some(plan), Some((first, last))) =
-            (self.plan(), self.arrangement().map(|arrangement| arrangement.range()))
-        else {
-            return;
-        };
-        let Some(seen) = self.seen() else { return };
-        let mut changes = Vec::new();
-        let mut refused: Option<String> = None;
-        let mut lost = 0;
-        let width = cells.first().map_or(0, Vec::len);
-        // One copied place fills all chosen ones.
-        let one = cells.len() == 1 && width == 1;
-        let lines = if one { last.line - first.line + 1 } else { cells.len() };
-        for down in 0..lines {
-            let Some(row) = cells.get(if one { 0 } else { down }) else {
-                break;
-            };
-            let line = first.line + down;
-            if line >= plan.lines() && seen.results.form == Form::List && plan.order.is_none() && line >= plan.heads() {
-                changes.push(Change::InsertRow {
-                    list: seen.sheet.name.clone(),
-                    at: line - plan.heads(),
-                    text: empty_row(seen).into(),
-                });
-            }
-            let columns = if one { last.column - first.column + 1 } else { row.len() };
-            for right in 0..columns {
-                let Some(text) = row.get(if one { 0 } else { right }) else {
-                    break;
-                };
-                let at = crate::window::arrange::At {
-                    line,
-                    column: first.column + right,
-                };
-                let spot = plan.spot(at).or_else(|| new_row_spot(seen, &plan, at));
-                match spot {
-                    Some(spot) => match seen.change(spot, text) {
-                        Ok(made) => changes.extend(made),
-                        Err(why) => refused = Some(why),
-                    },
-                    None => lost += 1,
-                }
-                if changes.len() > MOST_PASTED {
-                    self.say(
-                        format!("This is more than {MOST_PASTED} values; paste it in parts."),
-                        true,
-                    );
-                    return;
-                }
-            }
+    fn choose_all(&mut self) {
+        let Some(plan) = self.plan() else { return };
+        if let Some(arrangement) = self.arrangement() {
+            // In a list the rows, from the first one on; its headings are chosen by themselves.
+            let line = plan.heads().min(plan.lines().saturating_sub(1));
+            arrangement.from = plan.within(At { line, column: 0 });
+            arrangement.at = plan.within(At {
+                line: usize::MAX,
+                column: usize::MAX,
+            });
         }
-        if let Some(why) = refused {
-            self.say(format!("Nothing was pasted: {why}"), true);
-            return;
-        }
-        if lost > 0 {
-            self.say(
-                format!("{lost} values found no place beside the last column and were not pasted."),
-                true,
-            );
-        }
-        self.apply("paste", changes, None);
-    }
-
-    fn chosen_spots(&mut self) -> Vec<Spot> {
-        let (Some(plan), Some((first, last))) =
-            (self.plan(), self.arrangement().map(|arrangement| arrangement.range()))
-        else {
-            return Vec::new();
-        };
-        let mut out = Vec::new();
-        for line in first.line..=last.line {
-            for column in first.column..=last.column {
-                out.extend(plan.spot(crate::window::arrange::At { line, column }));
-            }
-        }
-        out
-    }
-
-    /// The quantities among the chosen places, each once, in order.
-    fn chosen_quantities(&mut self) -> Vec<usize> {
-        let mut out: Vec<usize> = self.chosen_spots().into_iter().map(|spot| spot.quantity).collect();
-        out.sort_unstable();
-        out.dedup();
-        out
-    }
-
-    /// The rows among the chosen places of a list.
-    fn chosen_rows(&mut self) -> Vec<usize> {
-        let mut out: Vec<usize> = self
-            .chosen_spots()
-            .into_iter()
-            .filter_map(|spot| match spot.field {
-                Field::Value(item) => Some(item),
-                _ => None,
-            })
-            .collect();
-        out.sort_unstable();
-        out.dedup();
-        out
-    }
-
-    fn clear(&mut self) {
-        let spots = self.chosen_spots();
-        let Some(seen) = self.seen() else { return };
-        let made: Result<Vec<Vec<Change>>, String> = spots.iter().map(|spot| seen.change(*spot, "")).collect();
-        match made {
-            Ok(made) => self.apply("empty", made.into_iter().flatten().collect(), None),
-            Err(why) => self.say(why, true),
-        }
-    }
-
-    fn fill_down(&mut self) {
-        let (Some(plan), Some((first, last))) =
-            (self.plan(), self.arrangement().map(|arrangement| arrangement.range()))
-        else {
-            return;
-        };
-        let Some(seen) = self.seen() else { return };
-        let mut changes = Vec::new();
-        for column in first.column..=last.column {
-            let top = crate::window::arrange::At {
-                line: first.line,
-                column,
-            };
-            let Some(text) = plan.spot(top).map(|spot| seen.typed(spot)) else {
-                continue;
-            };
-            for line in first.line + 1..=last.line {
-                let Some(spot) = plan.spot(crate::window::arrange::At { line, column }) else {
-                    continue;
-                };
-                match seen.change(spot, &text) {
-                    Ok(made) => changes.extend(made),
-                    Err(why) => {
-                        self.say(why, true);
-                        return;
-                    }
-                }
-            }
-        }
-        self.apply("fill down", changes, None);
     }
 
     fn role(&mut self) {
@@ -346,11 +231,32 @@ impl Window {
         let Some(rest) = line.text.strip_prefix(from) else {
             return;
         };
-        let change = Change::SetLine {
+        let (list, name) = (seen.sheet.name.clone(), quantity.name.clone());
+        let set = Change::SetLine {
             place: Place::Line(seen.at, at),
             text: format!("{to}{rest}").into(),
         };
-        self.apply(format!("make it {to}"), vec![change], None);
+        // In a list a given is a column, and what is worked is none.
+        let column = match quantity.role {
+            Role::Given if seen.is_column(&name) => Some(Change::DeleteColumn { list, name }),
+            Role::Work => self.new_column(Some(spot.quantity), true, &name),
+            _ => None,
+        };
+        let changes = std::iter::once(set).chain(column).collect();
+        self.apply(format!("make it {to}"), changes, None);
+    }
+
+    /// The change that makes a given a column of the list, beside the column of a quantity.
+    fn new_column(&self, beside: Option<usize>, after: bool, name: &Arc<str>) -> Option<Change> {
+        let seen = self.seen()?;
+        let columns = &seen.sheet.rows.as_ref()?.columns;
+        let beside = beside.and_then(|at| seen.quantity(at));
+        let at = beside.and_then(|quantity| columns.iter().position(|column| *column == quantity.name));
+        Some(Change::InsertColumn {
+            list: seen.sheet.name.clone(),
+            at: at.map_or(columns.len(), |at| at + usize::from(after)),
+            name: name.clone(),
+        })
     }
 
     fn insert(&mut self, after: bool) {
@@ -373,7 +279,7 @@ impl Window {
         let change = Change::InsertRow {
             list: seen.sheet.name.clone(),
             at,
-            text: empty_row(seen).into(),
+            text: many::empty_row(seen).into(),
         };
         self.apply("insert a row", vec![change], None);
         if after {
@@ -395,7 +301,9 @@ impl Window {
             text: format!("given {name} : number").into(),
         };
         let is_list = seen.results.form == Form::List;
-        self.apply("insert a quantity", vec![change], None);
+        let column = self.new_column(spot.map(|spot| spot.quantity), after, &name);
+        let changes = std::iter::once(change).chain(column).collect();
+        self.apply("insert a quantity", changes, None);
         if after && spot.is_some() {
             if is_list {
                 self.step(0, 1, false)
@@ -403,34 +311,6 @@ impl Window {
                 self.step(1, 0, false)
             }
         }
-    }
-
-    fn delete(&mut self) {
-        let is_list = self.seen().is_some_and(|seen| seen.results.form == Form::List);
-        let rows = if is_list { self.chosen_rows() } else { Vec::new() };
-        let quantities = self.chosen_quantities();
-        let Some(seen) = self.seen() else { return };
-        let list = seen.sheet.name.clone();
-        if !rows.is_empty() {
-            let changes = rows.iter().rev().map(|row| Change::DeleteRow {
-                list: list.clone(),
-                row: *row,
-            });
-            self.apply("delete rows", changes.collect(), None);
-            return;
-        }
-        let mut lines: Vec<usize> = quantities
-            .iter()
-            .filter_map(|at| seen.quantity(*at))
-            .filter_map(|quantity| seen.line(&quantity.name))
-            .map(|(at, _)| at)
-            .collect();
-        lines.sort_unstable();
-        let changes = lines.iter().rev().map(|line| Change::DeleteLine {
-            place: Place::Line(seen.at, *line),
-        });
-        let changes = changes.collect();
-        self.apply("delete quantities", changes, None);
     }
 
     fn move_line(&mut self, on: bool) {
@@ -480,17 +360,35 @@ impl Window {
         }
     }
 
-    fn delete_case(&mut self) {
-        let Some((_, spot)) = self.chosen() else { return };
-        let Some(seen) = self.seen() else { return };
-        if let (Form::Sheet, Field::Value(case)) = (seen.results.form, spot.field) {
-            let change = Change::DeleteCase {
-                sheet: seen.sheet.name.clone(),
-                case,
-            };
-            self.apply("delete the case", vec![change], None);
-        } else {
+    /// The chosen case of a worked sheet and its name.
+    fn chosen_case(&mut self) -> Option<(usize, Arc<str>)> {
+        let found = self.chosen().zip(self.seen()).and_then(|((_, spot), seen)| {
+            let Field::Value(case) = spot.field else { return None };
+            let name = seen.results.items.get(case)?;
+            (seen.results.form == Form::Sheet && !name.is_empty()).then(|| (case, name.clone()))
+        });
+        if found.is_none() {
             self.say("Choose a value of the case first.", true);
+        }
+        found
+    }
+
+    fn of_case(&mut self, label: &str, change: impl FnOnce(Arc<str>, usize, usize) -> Option<Change>) {
+        let Some((case, _)) = self.chosen_case() else { return };
+        let Some(seen) = self.seen() else { return };
+        let made = change(seen.sheet.name.clone(), case, seen.results.items.len());
+        self.apply(label, made.into_iter().collect(), None);
+    }
+
+    fn move_case(&mut self, on: bool) {
+        let mut moved = false;
+        self.of_case("move the case", |sheet, case, count| {
+            let to = if on { case + 1 } else { case.checked_sub(1)? };
+            moved = to < count;
+            moved.then_some(Change::MoveCase { sheet, case, to })
+        });
+        if moved {
+            self.step(0, if on { 1 } else { -1 }, false);
         }
     }
 
@@ -523,39 +421,35 @@ impl Window {
         else {
             return;
         };
-        let Some(session) = self.door.session() else { return };
-        let sheets = session.results().sheets.len();
-        let from = self.chosen();
-        let mut found = None;
-        for step in 0..=sheets {
-            let at = (self.sheet + step) % sheets.max(1);
-            let Some(seen) = Seen::of(session, at) else { continue };
-            let after = from
-                .filter(|(sheet, _)| *sheet == at && step == 0)
-                .map(|(_, spot)| spot);
-            found = find_in(seen, &wanted, after, self.system);
-            if found.is_some() {
-                break;
-            }
+        let from = (self.sheet, self.chosen().map(|(_, spot)| spot));
+        let system = self.system;
+        let text = wanted.clone();
+        let work = Work::new(move |session| many::find(session, from, &text, system));
+        self.door.ask(Todo::Find(wanted, work));
+    }
+
+    /// Chooses the rows in sight and their order anew.
+    pub(super) fn ask_rows(&mut self, change: impl FnOnce(&mut RowsBy)) {
+        if self.seen().is_none_or(|seen| seen.results.form == Form::Sheet) {
+            self.say("Only the rows of a list can be chosen and ordered.", false);
+            return;
         }
-        match found {
-            Some((sheet, spot)) => self.go_now(sheet, spot),
-            None => self.say(format!("Nothing here holds: {wanted}"), false),
+        let Some(arrangement) = self.arrangement() else { return };
+        let mut by = arrangement.rows.clone();
+        change(&mut by);
+        if by.is_all() {
+            arrangement.all_rows();
+        } else if let Some(name) = self.picture.as_ref().map(|picture| picture.name.clone()) {
+            self.door.ask(Todo::Rows(name, by));
         }
     }
 
     fn order(&mut self, largest_first: bool) {
-        let sheet = self.sheet;
         let Some((_, spot)) = self.chosen() else { return };
-        if self.seen().is_none_or(|seen| seen.results.form == Form::Sheet) {
-            self.say("Only the rows of a list can be ordered.", false);
-            return;
-        }
-        let among = self
-            .arrangement()
-            .and_then(|arrangement| arrangement.order.as_ref())
-            .map(|(_, order)| order.to_vec());
-        self.door.ask(Todo::Order(sheet, spot.quantity, largest_first, among));
+        let name = self
+            .seen()
+            .and_then(|seen| Some(seen.quantity(spot.quantity)?.name.clone()));
+        self.ask_rows(|by| by.order = name.map(|name| (name, largest_first)));
     }
 
     /// A list with one row for each value of the chosen quantity, worked by the language.
@@ -606,7 +500,10 @@ impl Window {
     }
 
     fn hide(&mut self) {
-        let quantities = self.chosen_quantities();
+        let Some((_, plan, range)) = self.chosen_range() else {
+            return;
+        };
+        let quantities = many::quantities(&plan, range);
         let Some(seen) = self.seen() else { return };
         let names: Vec<Arc<str>> = quantities
             .iter()
@@ -647,45 +544,4 @@ impl Window {
             });
         }
     }
-}
-
-/// The text of a row without values.
-fn empty_row(seen: Seen<'_>) -> String {
-    let columns = seen.sheet.rows.as_ref().map_or(1, |rows| rows.columns.len());
-    vec![""; columns.max(1)].join(" | ")
-}
-
-/// A place in a row that a paste makes at the end of a list.
-fn new_row_spot(seen: Seen<'_>, plan: &crate::window::arrange::Plan, at: crate::window::arrange::At) -> Option<Spot> {
-    if seen.results.form != Form::List || plan.order.is_some() || at.line < plan.lines() {
-        return None;
-    }
-    Some(Spot {
-        quantity: *plan.quantities.get(at.column)?,
-        field: Field::Value(at.line - plan.heads()),
-    })
-}
-
-/// The first place of a sheet, after one, that holds a text.
-fn find_in(seen: Seen<'_>, wanted: &str, after: Option<Spot>, system: System) -> Option<(usize, Spot)> {
-    let items = seen.results.items.len();
-    let holds = |spot: Spot| seen.shown(spot, system, false).text.to_lowercase().contains(wanted);
-    let quantities = 0..seen.results.quantities.len();
-    let heads = quantities
-        .clone()
-        .flat_map(|quantity| [Field::Label, Field::Symbol].map(|field| Spot { quantity, field }));
-    let values = (0..items).flat_map(|item| {
-        quantities.clone().map(move |quantity| Spot {
-            quantity,
-            field: Field::Value(item),
-        })
-    });
-    let mut all = heads.chain(values);
-    if let Some(after) = after {
-        let known = matches!(after.field, Field::Label | Field::Symbol | Field::Value(_));
-        if known {
-            let _ = all.by_ref().find(|spot| *spot == after);
-        }
-    }
-    all.find(|spot| holds(*spot)).map(|spot| (seen.at, spot))
 }

@@ -22,6 +22,7 @@ pub(super) enum Purpose {
     Import,
     Export,
     NewCase,
+    CaseName(usize),
     SheetName,
     Filter,
     /// Unsaved work is in the way of this.
@@ -72,6 +73,7 @@ impl Purpose {
             Purpose::Import => "Read an equipment list",
             Purpose::Export => "Hand over",
             Purpose::NewCase => "New case",
+            Purpose::CaseName(_) => "Rename the case",
             Purpose::SheetName => "Rename the sheet",
             Purpose::Filter => "Only rows where",
             Purpose::Leave(_) => "Work is not saved",
@@ -85,7 +87,7 @@ impl Purpose {
             Purpose::SaveAs => "The path of a .pole file.",
             Purpose::Import => "The path of an xlsx, xls, ods or csv file.",
             Purpose::Export => "The path of a file that ends in .xlsx, .csv or .json.",
-            Purpose::NewCase => "Its name.",
+            Purpose::NewCase | Purpose::CaseName(_) => "Its name.",
             Purpose::SheetName => "Letters, digits and _.",
             Purpose::Filter => "A condition, such as: load > 100 %. Leave it empty for all rows.",
             Purpose::Leave(_) | Purpose::Replace(..) => "",
@@ -374,6 +376,15 @@ impl Window {
                 };
                 self.apply("new case", vec![change], None);
             }
+            Purpose::CaseName(case) => {
+                let seen = self.seen().ok_or("The workbook is being worked; try again.")?;
+                let change = Change::RenameCase {
+                    sheet: seen.sheet.name.clone(),
+                    case: *case,
+                    to: text.into(),
+                };
+                self.apply("rename the case", vec![change], None);
+            }
             Purpose::SheetName => {
                 let seen = self.seen().ok_or("The workbook is being worked; try again.")?;
                 let change = Change::RenameSheet {
@@ -383,15 +394,8 @@ impl Window {
                 self.apply("rename the sheet", vec![change], None);
             }
             Purpose::Filter => {
-                if text.is_empty() {
-                    if let Some(arrangement) = self.arrangement() {
-                        arrangement.order = None;
-                        arrangement.filter = None;
-                        arrangement.ordered = None;
-                    }
-                } else {
-                    self.door.ask(Todo::Filter(self.sheet, text.to_owned()));
-                }
+                let filter = (!text.is_empty()).then(|| text.to_owned());
+                self.ask_rows(|by| by.filter = filter);
             }
             Purpose::Leave(next) => {
                 self.changed = false;

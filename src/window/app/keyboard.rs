@@ -217,7 +217,7 @@ impl Window {
             Event::Ime(egui::ImeEvent::Commit(text)) if !text.trim().is_empty() => self.begin_with(text),
             Event::Copy => self.acts.push(Act::Copy),
             Event::Cut => self.acts.push(Act::Cut),
-            Event::Paste(text) => self.paste(text),
+            Event::Paste(text) => self.paste(text.clone()),
             Event::Key {
                 key,
                 pressed: true,
@@ -363,6 +363,9 @@ fn ends_typing(act: Act) -> bool {
             | Act::Cut
             | Act::Paste
             | Act::Clear
+            | Act::ChooseAll
+            | Act::CaseBack
+            | Act::CaseOn
             | Act::Delete
             | Act::Insert
             | Act::InsertAfter

@@ -5,11 +5,14 @@
 //! refused leaves the workbook as it was.
 //! Not known here: results.
 
+mod clauses;
 mod columns;
 mod lines;
 mod rename;
 mod rows;
 mod values;
+
+pub use clauses::Clause;
 
 use std::sync::Arc;
 
@@ -78,6 +81,17 @@ pub enum Change {
         /// The formula.
         text: Arc<str>,
     },
+    /// Sets a part of the line of a quantity, all else as typed. An empty text takes it away.
+    SetClause {
+        /// Sheet or list.
+        sheet: Name,
+        /// Quantity.
+        quantity: Name,
+        /// Which part.
+        clause: Clause,
+        /// As it stands in a line, such as `in kW` or `: shaft power`.
+        text: Arc<str>,
+    },
     /// Sets the cell of a row. A quantity that is no column gets an `at` line of its own. An empty text makes a blank.
     SetCell {
         /// List.
@@ -97,6 +111,13 @@ pub enum Change {
         at: usize,
         /// Cells with bars between them, as typed.
         text: Arc<str>,
+    },
+    /// Takes rows away, all in one go.
+    DeleteRows {
+        /// List.
+        list: Name,
+        /// Which, from 0, in rising order.
+        rows: Vec<usize>,
     },
     /// Takes a row away.
     DeleteRow {
@@ -257,7 +278,7 @@ impl Change {
                 Place::Opening(_) => Reach::All,
             },
             Change::SetComment { .. } | Change::SetTitle { sheet: Some(_), .. } => Reach::Words,
-            Change::SetValue { sheet, quantity, .. } => {
+            Change::SetValue { sheet, quantity, .. } | Change::SetClause { sheet, quantity, .. } => {
                 let found = index(sheet).and_then(|at| Some((at, line_of(book.sheets.get(at)?, quantity)?)));
                 found.map_or(Reach::All, |(sheet, line)| Reach::Line(Some(sheet), line))
             }
@@ -354,6 +375,12 @@ impl Done<'_> {
                 case,
                 text,
             } => self.set_value(sheet, quantity, *case, text),
+            Change::SetClause {
+                sheet,
+                quantity,
+                clause,
+                text,
+            } => self.set_clause(sheet, quantity, *clause, text),
             Change::SetCell {
                 list,
                 row,
@@ -361,6 +388,7 @@ impl Done<'_> {
                 text,
             } => self.set_cell(list, *row, quantity, text),
             Change::InsertRow { list, at, text } => self.insert_row(list, *at, text),
+            Change::DeleteRows { list, rows } => self.delete_rows(list, rows),
             Change::DeleteRow { list, row } => self.delete_row(list, *row),
             Change::MoveRow { list, row, to } => self.move_row(list, *row, *to),
             Change::InsertColumn { list, at, name } => self.insert_column(list, *at, name),

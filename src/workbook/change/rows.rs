@@ -8,7 +8,7 @@ use crate::fault::Fault;
 use crate::language::syntax::{Item, Name};
 use crate::workbook::settle;
 use crate::workbook::text::{bars, quoted, row_text};
-use crate::workbook::{Cell, Row, Statement};
+use crate::workbook::{Cell, Row, Rows, Statement};
 
 fn no_row(row: usize) -> Fault {
     refused(format!("the list has no row {}", row + 1), "rows are counted from 1")
@@ -151,7 +151,10 @@ impl Done<'_> {
         }
         let sheet = self.book.sheets.get(index).ok_or_else(|| no_row(at))?;
         let row = typed_row(sheet, text)?;
-        self.renumber(list, |row| Some(if row > at { row + 1 } else { row }))?;
+        // A row at the end leaves the numbers of all others.
+        if sheet.rows.as_ref().is_some_and(|rows| at < rows.rows.len()) {
+            self.renumber(list, |row| Some(if row > at { row + 1 } else { row }))?;
+        }
         self.put_row(index, at, row)
     }
 
@@ -164,6 +167,51 @@ impl Done<'_> {
             std::cmp::Ordering::Greater => Some(number - 1),
         })?;
         self.take_row(index, row)
+    }
+
+    pub(super) fn delete_rows(&mut self, list: &Name, gone: &[usize]) -> Result<(), Fault> {
+        if let [only] = gone {
+            return self.delete_row(list, *only);
+        }
+        let index = self.sheet(list)?;
+        for row in gone {
+            self.row(index, *row)?;
+        }
+        if gone.is_empty() || !gone.is_sorted_by(|one, next| one < next) {
+            return Err(refused("no rows are chosen", "name each row once, in rising order"));
+        }
+        self.renumber(list, |number| {
+            let row = number.saturating_sub(1);
+            match gone.binary_search(&row) {
+                Ok(_) => None,
+                Err(before) => Some(number - before),
+            }
+        })?;
+        let Some(sheet) = self.book.sheets.get(index) else {
+            return Err(no_row(0));
+        };
+        let (Some((at, line)), Some(rows)) = (
+            sheet
+                .lines
+                .iter()
+                .enumerate()
+                .find(|(_, line)| matches!(line.statement, Statement::Rows)),
+            &sheet.rows,
+        ) else {
+            return Err(no_row(0));
+        };
+        let line = line.clone();
+        let rows = Rows {
+            columns: rows.columns.clone(),
+            rows: rows
+                .rows
+                .iter()
+                .enumerate()
+                .filter(|(row, _)| gone.binary_search(row).is_err())
+                .map(|(_, row)| row.clone())
+                .collect(),
+        };
+        self.replace_rows(index, at, line, rows)
     }
 
     pub(super) fn move_row(&mut self, list: &Name, row: usize, to: usize) -> Result<(), Fault> {

@@ -1,0 +1,349 @@
+//! Many places at once: what pasting, filling down, emptying and deleting change.
+//!
+//! Always: the changes are worked out from an unchanging session, on the thread that makes them; they are one step to take back.
+//! Not known here: the screen, the clipboard.
+
+use super::arrange::{At, Plan};
+use super::clip;
+use super::spot::{Field, Seen, Spot};
+use crate::workbook::Form;
+use crate::workbook::change::Change;
+
+/// Changes made at once at most.
+pub const MOST: usize = 2_000_000;
+
+/// The changes, and what the user should know of them; or why there are none.
+pub type Made = Result<(Vec<Change>, Option<String>), String>;
+
+/// First and last of the chosen places.
+pub type Range = (At, At);
+
+/// Types what was copied from the first chosen place on. Rows that are lacking at the end of a list are made; one copied place,
+/// or one copied line, fills all chosen ones.
+///
+/// # Errors
+/// Why nothing was pasted.
+pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> Made {
+    let cells = clip::cells(text);
+    let width = cells.iter().map(Vec::len).max().unwrap_or(0);
+    let fills = cells.len() == 1;
+    let one = fills && width == 1;
+    let lines = if fills { last.line - first.line + 1 } else { cells.len() };
+    if lines.saturating_mul(width) > MOST {
+        return Err(format!("This is more than {MOST} values; paste it in parts."));
+    }
+    let mut changes = Vec::new();
+    let mut names = Vec::new();
+    let mut lost = 0;
+    for down in 0..lines {
+        let Some(row) = cells.get(if fills { 0 } else { down }) else {
+            break;
+        };
+        let line = first.line + down;
+        if line >= plan.lines() && seen.results.form == Form::List && plan.order.is_none() && line >= plan.heads() {
+            changes.push(Change::InsertRow {
+                list: seen.sheet.name.clone(),
+                at: line - plan.heads(),
+                text: empty_row(seen).into(),
+            });
+        }
+        let columns = if one { last.column - first.column + 1 } else { row.len() };
+        for right in 0..columns {
+            let Some(text) = row.get(if one { 0 } else { right }) else {
+                break;
+            };
+            let at = At {
+                line,
+                column: first.column + right,
+            };
+            match plan.spot(at).or_else(|| new_row(seen, plan, at)) {
+                // Names last, so that the others are found by the names they have now.
+                Some(spot) if spot.field == Field::Symbol => names.extend(seen.change(spot, text)?),
+                // Where there is no formula for all cases, the values stand beside it and stay.
+                Some(spot) if spot.field == Field::Formula && text.is_empty() => {}
+                Some(spot) => changes.extend(seen.change(spot, text)?),
+                None => lost += usize::from(!text.is_empty()),
+            }
+        }
+    }
+    changes.extend(names);
+    let note = (lost > 0).then(|| format!("{lost} values found no place beside the last one and were not pasted."));
+    Ok((changes, note))
+}
+
+/// Types the first of the chosen places into those under it.
+///
+/// # Errors
+/// Why it cannot stand there.
+pub fn fill_down(seen: Seen<'_>, plan: &Plan, (first, last): Range) -> Made {
+    let mut changes = Vec::new();
+    for column in first.column..=last.column {
+        let line = first.line;
+        let Some(text) = plan.spot(At { line, column }).map(|spot| seen.typed(spot)) else {
+            continue;
+        };
+        for line in first.line + 1..=last.line {
+            if let Some(spot) = plan
+                .spot(At { line, column })
+                .filter(|spot| spot.field != Field::Symbol)
+            {
+                changes.extend(seen.change(spot, &text)?);
+            }
+        }
+    }
+    Ok((changes, None))
+}
+
+/// Empties the chosen places. A symbol stays: a quantity has a name.
+///
+/// # Errors
+/// Why a place cannot be empty.
+pub fn empty(seen: Seen<'_>, plan: &Plan, range: Range) -> Made {
+    let mut changes = Vec::new();
+    for spot in spots(plan, range).filter(|spot| spot.field != Field::Symbol) {
+        // What is empty already stays as it is.
+        if !seen.typed(spot).is_empty() {
+            changes.extend(seen.change(spot, "")?);
+        }
+    }
+    Ok((changes, None))
+}
+
+/// Takes the chosen rows away, or the chosen quantities with their columns.
+///
+/// # Errors
+/// Never; like the others.
+pub fn delete(seen: Seen<'_>, plan: &Plan, range: Range) -> Made {
+    let list = &seen.sheet.name;
+    let rows = rows(plan, range);
+    if !rows.is_empty() && seen.results.form == Form::List {
+        let change = Change::DeleteRows {
+            list: list.clone(),
+            rows,
+        };
+        return Ok((vec![change], None));
+    }
+    let mut changes = Vec::new();
+    let mut lines = Vec::new();
+    for quantity in quantities(plan, range).iter().filter_map(|at| seen.quantity(*at)) {
+        if seen.is_column(&quantity.name) {
+            changes.push(Change::DeleteColumn {
+                list: list.clone(),
+                name: quantity.name.clone(),
+            });
+        }
+        lines.extend(seen.line(&quantity.name).map(|(at, _)| at));
+        lines.extend(seen.own_lines(&quantity.name));
+    }
+    lines.sort_unstable();
+    lines.dedup();
+    changes.extend(lines.iter().rev().map(|line| Change::DeleteLine {
+        place: crate::workbook::change::Place::Line(seen.at, *line),
+    }));
+    Ok((changes, None))
+}
+
+/// All places of a range.
+fn spots(plan: &Plan, (first, last): Range) -> impl Iterator<Item = Spot> + '_ {
+    (first.line..=last.line)
+        .flat_map(move |line| (first.column..=last.column).filter_map(move |column| plan.spot(At { line, column })))
+}
+
+/// The quantities of a range, each once, in order.
+pub fn quantities(plan: &Plan, (first, last): Range) -> Vec<usize> {
+    let range = match plan.form {
+        Form::Sheet => first.line..last.line + 1,
+        Form::List => first.column..last.column + 1,
+    };
+    let end = range.end.min(plan.quantities.len());
+    plan.quantities.get(range.start.min(end)..end).unwrap_or(&[]).to_vec()
+}
+
+/// The rows of a range of a list, in rising order; none where its headings are chosen.
+fn rows(plan: &Plan, (first, last): Range) -> Vec<usize> {
+    if plan.form == Form::Sheet || first.line < plan.heads() {
+        return Vec::new();
+    }
+    let mut out: Vec<usize> = (first.line..=last.line).filter_map(|line| plan.item(line)).collect();
+    out.sort_unstable();
+    out.dedup();
+    out
+}
+
+/// The text of a row without values.
+pub fn empty_row(seen: Seen<'_>) -> String {
+    let columns = seen.sheet.rows.as_ref().map_or(1, |rows| rows.columns.len());
+    vec![""; columns.max(1)].join(" | ")
+}
+
+/// A place in a row that a paste makes at the end of a list.
+fn new_row(seen: Seen<'_>, plan: &Plan, at: At) -> Option<Spot> {
+    if seen.results.form != Form::List || plan.order.is_some() || at.line < plan.lines() {
+        return None;
+    }
+    Some(Spot {
+        quantity: *plan.quantities.get(at.column)?,
+        field: Field::Value(at.line - plan.heads()),
+    })
+}
+
+/// The next place that holds a text, over all sheets, from a place on and around to it. Only what is not hidden by a mark of
+/// the language is looked at: labels, symbols and values as shown.
+pub fn find(
+    session: &crate::session::Session,
+    from: (usize, Option<Spot>),
+    wanted: &str,
+    system: super::spot::System,
+) -> Option<(usize, Spot)> {
+    let sheets = session.results().sheets.len();
+    (0..=sheets).find_map(|step| {
+        let at = (from.0 + step) % sheets.max(1);
+        let seen = Seen::of(session, at)?;
+        find_in(seen, wanted, from.1.filter(|_| step == 0), system)
+    })
+}
+
+/// The first place of a sheet, after one, that holds a text.
+fn find_in(seen: Seen<'_>, wanted: &str, after: Option<Spot>, system: super::spot::System) -> Option<(usize, Spot)> {
+    let count = seen.results.quantities.len();
+    let heads = [Field::Label, Field::Symbol];
+    // Places are numbered: two headings of each quantity, then the values row by row.
+    let spot = |number: usize| match number.checked_sub(2 * count) {
+        None => Spot {
+            quantity: number / 2,
+            field: heads.get(number % 2).copied().unwrap_or(Field::Symbol),
+        },
+        Some(value) => Spot {
+            quantity: value % count.max(1),
+            field: Field::Value(value / count.max(1)),
+        },
+    };
+    let start = match after.map(|after| (after.quantity, after.field)) {
+        Some((quantity, Field::Value(item))) => 2 * count + item * count + quantity + 1,
+        Some((quantity, Field::Label)) => 2 * quantity + 1,
+        Some((quantity, _)) => 2 * quantity + 2,
+        None => 0,
+    };
+    let end = 2 * count + count * seen.results.items.len();
+    (start..end)
+        .map(spot)
+        .find(|spot| seen.shown(*spot, system, false).text.to_lowercase().contains(wanted))
+        .map(|spot| (seen.at, spot))
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::session::{Command, Session};
+    use crate::window::arrange::Arrangement;
+
+    const TEXT: &str = "polepair 1
+sheet a
+  cases x | y
+  given P = 15 kW | 20 kW : shaft power \"Power\" plate
+  given eta = 90 %
+  work  Q = P / eta in kW
+list motors
+  given tag : text
+  given P in kW : shaft power
+  given f = 50 Hz
+  work  R = 2 * P
+  rows tag | P
+    \"P-1\" | 15 kW
+    \"P-2\" | 16 kW
+    \"P-3\" |
+  at \"P-1\" f = 60 Hz
+";
+
+    fn range(first: (usize, usize), last: (usize, usize)) -> Range {
+        let at = |(line, column)| At { line, column };
+        (at(first), at(last))
+    }
+
+    fn done(sheet: usize, work: impl Fn(Seen<'_>, &Plan) -> Made) -> (String, String, Option<String>) {
+        let mut session = Session::open(TEXT);
+        let before = session.text();
+        let (changes, note) = {
+            let seen = Seen::of(&session, sheet).unwrap();
+            work(seen, &Plan::of(seen, &Arrangement::default())).unwrap()
+        };
+        session
+            .apply(Command {
+                label: "many".into(),
+                changes,
+            })
+            .unwrap();
+        let after = session.text();
+        let _ = session.undo().unwrap();
+        assert_eq!(session.text(), before);
+        (before, after, note)
+    }
+
+    #[test]
+    fn a_line_of_a_sheet_is_pasted_with_label_symbol_and_values() {
+        let (_, after, note) = done(0, |seen, plan| {
+            paste(
+                seen,
+                plan,
+                range((1, 0), (1, 0)),
+                "Efficiency\teta_1\t91 %\t92 %\t\t\t\tmaker\tover",
+            )
+        });
+        assert!(after.contains("given eta_1 = 91 % | 92 % "), "{after}");
+        assert!(after.contains("\"Efficiency\" maker"), "{after}");
+        assert!(after.contains("Q = P / eta_1"), "{after}");
+        assert!(note.unwrap().starts_with("1 values"));
+    }
+
+    #[test]
+    fn rows_that_lack_are_made_and_one_line_fills_many() {
+        let (_, after, _) = done(1, |seen, plan| {
+            paste(seen, plan, range((7, 0), (7, 0)), "\"P-4\"\t7 kW\nP-5\t8 kW\n")
+        });
+        assert!(after.contains("\"P-4\" | 7 kW\n    \"P-5\" | 8 kW\n"), "{after}");
+        let (_, after, _) = done(1, |seen, plan| paste(seen, plan, range((5, 1), (7, 1)), "9 kW"));
+        assert_eq!(after.matches("| 9 kW").count(), 3, "{after}");
+    }
+
+    #[test]
+    fn chosen_places_are_filled_and_emptied_but_keep_their_names() {
+        let (_, after, _) = done(1, |seen, plan| fill_down(seen, plan, range((5, 1), (7, 1))));
+        assert_eq!(after.matches("| 15 kW").count(), 3, "{after}");
+        let (_, after, _) = done(0, |seen, plan| empty(seen, plan, range((0, 0), (0, 3))));
+        assert!(after.contains("given P = | : shaft power plate"), "{after}");
+    }
+
+    #[test]
+    fn a_quantity_goes_with_its_column_and_its_own_values() {
+        let (_, after, _) = done(1, |seen, plan| delete(seen, plan, range((0, 1), (0, 2))));
+        assert!(
+            after.contains("rows tag\n") && !after.contains("given P in") && !after.contains("60 Hz"),
+            "{after}"
+        );
+        let (_, after, _) = done(1, |seen, plan| delete(seen, plan, range((5, 1), (6, 1))));
+        assert!(!after.contains("\"P-2\"") && after.contains("\"P-3\""), "{after}");
+    }
+
+    #[test]
+    fn find_goes_round() {
+        let session = Session::open(TEXT);
+        let system = super::super::spot::System::AsWritten;
+        let first = find(&session, (0, None), "p-", system).unwrap();
+        assert_eq!(
+            first,
+            (
+                1,
+                Spot {
+                    quantity: 0,
+                    field: Field::Value(0)
+                }
+            )
+        );
+        let next = find(&session, (1, Some(first.1)), "p-", system).unwrap();
+        assert_eq!(next.1.field, Field::Value(1));
+        let last = find(&session, (1, Some(next.1)), "p-3", system).unwrap();
+        assert_eq!(find(&session, (1, Some(last.1)), "p-3", system), Some(last));
+        assert_eq!(find(&session, (0, None), "nowhere", system), None);
+    }
+}
