@@ -52,6 +52,15 @@ struct Notice {
     bad: bool,
 }
 
+/// What is being made.
+#[derive(Clone, Debug)]
+enum Comes {
+    /// A quantity of a sheet, by its symbol.
+    Quantity(usize, Arc<str>),
+    /// A row of a list, by a place in it.
+    Row(usize, Spot),
+}
+
 /// The window.
 pub struct Window {
     door: Door,
@@ -113,6 +122,8 @@ pub struct Window {
     reopen: Option<Editing>,
     /// A text for the clipboard.
     copied: Option<String>,
+    /// What is being made, to be chosen once it is there.
+    comes: Option<Comes>,
     /// A sheet that is being made, to be turned to.
     turn_to: Option<usize>,
 }
@@ -175,6 +186,7 @@ impl Window {
             named: String::new(),
             reopen: None,
             copied: None,
+            comes: None,
             turn_to: None,
         };
         window.refresh();
@@ -440,9 +452,13 @@ impl Window {
                 }
                 self.refresh();
                 self.rows_again();
+                self.choose_new();
             }
             Said::Nothing => {}
-            Said::Refused(fault, typed) => self.refused(fault.message, fault.help, typed),
+            Said::Refused(fault, typed) => {
+                self.comes = None;
+                self.refused(fault.message, fault.help, typed);
+            }
             Said::Broken => {
                 self.say(
                     "The program made a mistake of its own; what you typed is here, what was done cannot be taken back any more.",
@@ -504,6 +520,31 @@ impl Window {
                 }
                 Err(why) => self.say(why, true),
             },
+        }
+    }
+
+    /// Chooses what was made, where it is in sight.
+    fn choose_new(&mut self) {
+        let Some(comes) = self.comes.take() else { return };
+        let (sheet, spot) = match comes {
+            Comes::Row(sheet, spot) => (sheet, Some(spot)),
+            Comes::Quantity(sheet, name) => {
+                let quantities = self
+                    .door
+                    .session()
+                    .and_then(|session| session.results().sheets.get(sheet));
+                let at = quantities.and_then(|sheet| sheet.quantities.iter().position(|known| known.name == name));
+                (
+                    sheet,
+                    at.map(|quantity| Spot {
+                        quantity,
+                        field: Field::Symbol,
+                    }),
+                )
+            }
+        };
+        if let Some(spot) = spot.filter(|_| sheet == self.sheet) {
+            self.go_now(sheet, spot);
         }
     }
 

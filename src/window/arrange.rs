@@ -12,7 +12,14 @@ use crate::language::work::{Outcome, Value};
 use crate::workbook::Form;
 
 /// Fields that head the columns of a list, each on a line of its own.
-pub const HEADS: [Field; 5] = [Field::Label, Field::Symbol, Field::Unit, Field::Source, Field::Formula];
+pub const HEADS: [Field; 6] = [
+    Field::Label,
+    Field::Symbol,
+    Field::Unit,
+    Field::Kind,
+    Field::Source,
+    Field::Formula,
+];
 
 /// A line and a column of the grid.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -324,7 +331,7 @@ list b
                     seen += 1;
                 }
             }
-            assert_eq!(seen, if sheet == 0 { 2 * 8 } else { (5 + 2) * 2 });
+            assert_eq!(seen, if sheet == 0 { 2 * 8 } else { (HEADS.len() + 2) * 2 });
         }
     }
 
@@ -342,7 +349,7 @@ list b
         let mut arrangement = Arrangement::default();
         let plan = Plan::of(Seen::of(&session, 1).unwrap(), &arrangement);
         arrangement.step(&plan, 100, 100, false);
-        assert_eq!(arrangement.at, At { line: 7, column: 1 });
+        assert_eq!(arrangement.at, At { line: 8, column: 1 });
         arrangement.follow(&plan, 2);
         assert_eq!(arrangement.top, 1);
         arrangement.step(&plan, -100, 0, true);

@@ -299,16 +299,16 @@ list motors
     #[test]
     fn rows_that_lack_are_made_and_one_line_fills_many() {
         let (_, after, _) = done(1, |seen, plan| {
-            paste(seen, plan, range((7, 0), (7, 0)), "\"P-4\"\t7 kW\nP-5\t8 kW\n")
+            paste(seen, plan, range((8, 0), (8, 0)), "\"P-4\"\t7 kW\nP-5\t8 kW\n")
         });
         assert!(after.contains("\"P-4\" | 7 kW\n    \"P-5\" | 8 kW\n"), "{after}");
-        let (_, after, _) = done(1, |seen, plan| paste(seen, plan, range((5, 1), (7, 1)), "9 kW"));
+        let (_, after, _) = done(1, |seen, plan| paste(seen, plan, range((6, 1), (8, 1)), "9 kW"));
         assert_eq!(after.matches("| 9 kW").count(), 3, "{after}");
     }
 
     #[test]
     fn chosen_places_are_filled_and_emptied_but_keep_their_names() {
-        let (_, after, _) = done(1, |seen, plan| fill_down(seen, plan, range((5, 1), (7, 1))));
+        let (_, after, _) = done(1, |seen, plan| fill_down(seen, plan, range((6, 1), (8, 1))));
         assert_eq!(after.matches("| 15 kW").count(), 3, "{after}");
         let (_, after, _) = done(0, |seen, plan| empty(seen, plan, range((0, 0), (0, 3))));
         assert!(after.contains("given P = | : shaft power plate"), "{after}");
@@ -321,7 +321,7 @@ list motors
             after.contains("rows tag\n") && !after.contains("given P in") && !after.contains("60 Hz"),
             "{after}"
         );
-        let (_, after, _) = done(1, |seen, plan| delete(seen, plan, range((5, 1), (6, 1))));
+        let (_, after, _) = done(1, |seen, plan| delete(seen, plan, range((6, 1), (7, 1))));
         assert!(!after.contains("\"P-2\"") && after.contains("\"P-3\""), "{after}");
     }
 

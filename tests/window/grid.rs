@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use eframe::egui::{Event, Key, Modifiers};
+use polepair::window::arrange::HEADS;
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
@@ -154,6 +155,200 @@ fn a_cursor_key_in_the_open_text_and_letters_after_it_keep_their_order() {
 }
 
 #[test]
+fn two_parts_of_a_line_typed_in_one_frame_are_both_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Kind);
+    screen.at_once(vec![
+        Event::Text("length".into()),
+        press(Key::Tab),
+        Event::Text("maker page 7".into()),
+        press(Key::Enter),
+        press(Key::Home),
+        Event::Text("Lift".into()),
+        press(Key::Tab),
+    ]);
+    let text = screen.text();
+    assert!(
+        text.contains("given H = 18 m : length \"Head\" maker \"page 7\""),
+        "{text}"
+    );
+    assert!(text.contains("\"Lift\" assumed"), "{text}");
+}
+
+#[test]
+fn letters_after_an_escape_or_a_find_reach_their_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(30));
+    screen.go("motors", "P_r", Field::Value(0));
+    let ctrl = |key| Event::Key {
+        key,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers: Modifiers::COMMAND,
+    };
+    screen.at_once(vec![
+        Event::Text("1".into()),
+        press(Key::Escape),
+        press(Key::ArrowDown),
+        Event::Text("77 kW".into()),
+        ctrl(Key::F),
+        Event::Text("M-2".into()),
+        Event::Text("7".into()),
+        press(Key::Enter),
+    ]);
+    screen.key(Key::Escape);
+    let text = screen.text();
+    assert!(
+        text.contains("\"M-1\" | 2 kW") && text.contains("\"M-2\" | 77 kW"),
+        "{text}"
+    );
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.field, Field::Value(26));
+}
+
+/// By hand: 5 kW times 0.9 are 4.5 kW.
+#[test]
+fn a_new_given_of_a_list_is_a_column() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(3));
+    let before = screen.text();
+    screen.go("motors", "P_r", Field::Symbol);
+    screen.key(Key::Insert);
+    screen.enter("k_d");
+    screen.go("motors", "k_d", Field::Value(1));
+    screen.enter("0.9");
+    let text = screen.text();
+    assert!(text.contains("rows tag | P_r | k_d | n_r | p"), "{text}");
+    assert!(text.contains("\"M-2\" | 3 kW | 0.9 | 1402 r/min | 4 pole"), "{text}");
+    screen.go("motors", "P_r", Field::Value(1));
+    screen.enter("5 kW");
+    screen.go("motors", "s_r", Field::Symbol);
+    screen.key(Key::Insert);
+    screen.enter("P_d");
+    screen.go("motors", "P_d", Field::Symbol);
+    screen.ask(Act::Role);
+    screen.go("motors", "P_d", Field::Kind);
+    screen.enter("shaft power");
+    screen.go("motors", "P_d", Field::Formula);
+    screen.enter("k_d * P_r");
+    screen.go("motors", "P_d", Field::Value(1));
+    same_as_worked(&mut screen, &path, "motors", &["P_r", "k_d", "P_d"], &[(1, "M-2")]);
+    let text = screen.text();
+    assert_eq!(screen.hears("P_d M-2").as_deref(), Some("4.5 worked"), "{text}");
+    assert!(screen.hears("P_d M-1").unwrap().ends_with("missing"));
+    // The column goes with its given, and all of it comes back.
+    let whole = screen.text();
+    assert!(whole.contains("rows tag | P_r | k_d | n_r | p"), "{whole}");
+    screen.go("motors", "k_d", Field::Symbol);
+    screen.ask(Act::Delete);
+    assert!(screen.text().contains("rows tag | P_r | n_r | p"));
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), whole);
+    for _ in 0..20 {
+        screen.ask(Act::Undo);
+    }
+    assert_eq!(screen.text(), before);
+}
+
+#[test]
+fn cases_are_named_and_moved() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(1));
+    screen.go("brine", "Q", Field::Value(0));
+    screen.ask(Act::CaseOn);
+    let text = screen.text();
+    assert!(text.contains("cases summer | winter"), "{text}");
+    assert!(text.contains("given Q = 85 m³/h | 60 m³/h"), "{text}");
+    screen.ask(Act::RenameCase);
+    for _ in 0.."winter".len() {
+        screen.key(Key::Backspace);
+    }
+    screen.answer("frost");
+    assert!(screen.text().contains("cases summer | frost"), "{}", screen.text());
+    assert_eq!(screen.hears("Q frost").as_deref(), Some("60 typed"));
+}
+
+#[test]
+fn what_is_copied_has_units_and_can_be_pasted_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
+    screen.go("motors", "tag", Field::Value(0));
+    for key in [Key::ArrowRight, Key::ArrowRight, Key::ArrowDown] {
+        screen.keys(Modifiers::SHIFT, key);
+    }
+    screen.at_once(vec![Event::Copy]);
+    let copied = screen.copied().unwrap();
+    assert_eq!(copied, "M-1\t2 kW\t1401 r/min\nM-2\t3 kW\t1402 r/min");
+    screen.go("motors", "tag", Field::Value(2));
+    screen.at_once(vec![Event::Paste(copied)]);
+    let text = screen.text();
+    assert!(
+        text.contains("\"M-2\" | 3 kW | 1402 r/min |  |") || text.contains("\"M-2\" | 3 kW | 1402 r/min |"),
+        "{text}"
+    );
+    assert_eq!(text.matches("\"M-1\"").count(), 2, "{text}");
+    // A result goes with the digits it was worked with, in its unit. By hand: 50 Hz over 2 pole pairs are 1500 r/min.
+    screen.go("motors", "n_s", Field::Value(0));
+    screen.at_once(vec![Event::Copy]);
+    assert_eq!(screen.copied().as_deref(), Some("1500 r/min"));
+}
+
+#[test]
+fn columns_are_hidden_pinned_and_made_wider() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
+    screen.go("motors", "n_r", Field::Value(0));
+    screen.ask(Act::Hide);
+    assert!(screen.hears("n_r M-1").is_none() && screen.hears("p M-1").is_some());
+    assert!(screen.has_part("1 hidden"));
+    screen.ask(Act::ShowAll);
+    assert!(screen.hears("n_r M-1").is_some());
+    let width = |screen: &mut Screen| screen.rect("n_r M-1").unwrap().width();
+    screen.go("motors", "n_r", Field::Value(0));
+    let before = width(&mut screen);
+    screen.ask(Act::Wider);
+    assert!((width(&mut screen) - before * 1.25).abs() < 1.0);
+    screen.ask(Act::Narrower);
+    assert!((width(&mut screen) - before).abs() < 1.0);
+    // Pinned up to here, the columns stay while the others are scrolled.
+    screen.ask(Act::Pin);
+    for _ in 0..12 {
+        screen.ask(Act::Wider);
+    }
+    screen.key(Key::End);
+    assert!(screen.rect("tag M-1").unwrap().min.x < 400.0);
+}
+
+#[test]
+fn an_order_and_a_condition_hold_together_and_outlive_a_new_row() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(20));
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::SortDown);
+    screen.ask(Act::Filter);
+    screen.answer("P_r > 15 kW");
+    assert!(
+        screen.has_part("6 of 20") && screen.has_part("P_r, largest first"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.keys(Modifiers::COMMAND, Key::Home);
+    for _ in HEADS {
+        screen.key(Key::ArrowDown);
+    }
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.field, Field::Value(19));
+    screen.ask(Act::Insert);
+    assert!(
+        screen.has_part("6 of 21") && screen.has_part("P_r, largest first"),
+        "{:?}",
+        screen.labels()
+    );
+}
+
+#[test]
 fn f2_opens_what_was_typed_and_escape_leaves_it() {
     let folder = tempfile::tempdir().unwrap();
     let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
@@ -193,9 +388,8 @@ fn a_wrong_unit_is_told_while_typing_and_the_rest_lives_on() {
     assert_eq!(screen.hears("Q winter").unwrap(), "60 typed");
     assert!(screen.hears("P_sh winter").unwrap().ends_with("worked"));
     screen.ask(Act::Faults);
-    assert!(screen.has_part("error in brine"));
     screen.go("brine", "Q", Field::Value(0));
-    screen.click_part("error in brine");
+    screen.click_part("H in brine");
     let (_, chosen) = screen.window().chosen().unwrap();
     assert_eq!(chosen.quantity, 1);
 }

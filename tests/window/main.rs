@@ -28,6 +28,7 @@ use polepair::window::{Window, look};
 /// A window under test.
 pub struct Screen {
     harness: Harness<'static, Option<Window>>,
+    copied: Option<String>,
 }
 
 impl Screen {
@@ -65,7 +66,7 @@ impl Screen {
                 },
                 None,
             );
-        Screen { harness }
+        Screen { harness, copied: None }
     }
 
     pub fn window(&mut self) -> &mut Window {
@@ -78,6 +79,11 @@ impl Screen {
         let mut quiet = 0;
         while quiet < 3 {
             self.harness.step();
+            for command in &self.harness.output().platform_output.commands {
+                if let egui::OutputCommand::CopyText(text) = command {
+                    self.copied = Some(text.clone());
+                }
+            }
             let idle = self.window().is_idle();
             quiet = if idle { quiet + 1 } else { 0 };
             if !idle {
@@ -145,6 +151,16 @@ impl Screen {
     /// The value of a place as those who listen hear it.
     pub fn hears(&self, label: &str) -> Option<String> {
         self.harness.query_all_by_label(label).find_map(|node| node.value())
+    }
+
+    /// What was copied last, once.
+    pub fn copied(&mut self) -> Option<String> {
+        self.copied.take()
+    }
+
+    /// Where a place stands on the screen.
+    pub fn rect(&self, label: &str) -> Option<egui::Rect> {
+        self.harness.query_all_by_label(label).next().map(|node| node.rect())
     }
 
     pub fn has(&self, label: &str) -> bool {

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use eframe::egui;
 
-use super::Window;
 use super::dialog::{Next, Purpose};
+use super::{Comes, Window};
 use crate::language::check::Sort;
 use crate::window::arrange::{At, Plan, RowsBy};
 use crate::window::command::Act;
@@ -281,9 +281,12 @@ impl Window {
             at,
             text: many::empty_row(seen).into(),
         };
+        let sheet = seen.at;
         self.apply("insert a row", vec![change], None);
-        if after {
-            self.step(1, 0, false);
+        // Among chosen or ordered rows an empty one has no place of its own.
+        if self.plan().is_some_and(|plan| plan.order.is_none()) {
+            let field = Field::Value(at);
+            self.comes = Some(Comes::Row(sheet, Spot { field, ..spot }));
         }
     }
 
@@ -300,17 +303,11 @@ impl Window {
             before: "".into(),
             text: format!("given {name} : number").into(),
         };
-        let is_list = seen.results.form == Form::List;
+        let sheet = seen.at;
         let column = self.new_column(spot.map(|spot| spot.quantity), after, &name);
         let changes = std::iter::once(change).chain(column).collect();
         self.apply("insert a quantity", changes, None);
-        if after && spot.is_some() {
-            if is_list {
-                self.step(0, 1, false)
-            } else {
-                self.step(1, 0, false)
-            }
-        }
+        self.comes = Some(Comes::Quantity(sheet, name));
     }
 
     fn move_line(&mut self, on: bool) {
