@@ -55,7 +55,7 @@ fn set(quantity: &str, text: &str) -> Change {
 #[test]
 fn a_changed_input_of_a_curve_reaches_who_names_it() {
     let mut engine = engine(PRESS);
-    close(number(&engine, "n"), 1456.980_308_348, 1e-12);
+    close(number(&engine, "n"), 1_456.980_308_348, 1e-12);
     let ran = engine.apply(&set("T_r", "60 N·m")).unwrap();
     let worked: Vec<&str> = ran.worked.iter().map(|worked| &*worked.line.name).collect();
     assert_eq!(worked, ["T_r", "n", "t"]);
@@ -97,7 +97,7 @@ fn a_renamed_curve_is_followed() {
     engine.apply(&rename).unwrap();
     let written = text::write(engine.workbook());
     assert!(written.contains("run_up_time(T_motor, T_L, J"), "{written}");
-    close(number(&engine, "n"), 1456.980_308_348, 1e-12);
+    close(number(&engine, "n"), 1_456.980_308_348, 1e-12);
 }
 
 /// A list: each row with its own inertia, worked row by row through the same curves.

@@ -48,7 +48,7 @@ fn polepair(folder: &Path, arguments: &[&str]) {
 }
 
 /// The load columns with their keys in the report and their headings.
-const COLUMNS: [(&str, &str); 7] = [
+const COLUMNS: [(&str, &str); 8] = [
     ("synchronous_speed", "Synchronous speed [r/min]"),
     ("rated_slip", "Rated slip [%]"),
     ("rated_torque", "Rated torque [N·m]"),
@@ -56,6 +56,7 @@ const COLUMNS: [(&str, &str); 7] = [
     ("load_by_slip", "Load by slip [%]"),
     ("load_by_slip_voltage", "Load by slip (voltage corrected) [%]"),
     ("load_by_current", "Load by current (voltage corrected) [%]"),
+    ("load", "Load by the best method [%]"),
 ];
 
 /// The worked values of a report: source row, heading, value.
