@@ -26,8 +26,8 @@ pub fn run(terminal: &Terminal, path: &Path, to: &Path) -> Status {
         Ok(engine) => engine,
         Err(error) => return terminal.complain_of_file(&error),
     };
-    let remarks = remarks_of_sources(terminal, &engine, folder_of(path));
-    let written = write(terminal, &engine, folder_of(path), to, &remarks);
+    let (remarks, report) = remarks_of_sources(terminal, &engine, folder_of(path));
+    let written = write(terminal, &engine, folder_of(path), to, &remarks, report.as_ref());
     let status = work::status(engine.results());
     if status == Status::Faults {
         let told = format!(
@@ -53,7 +53,7 @@ pub fn doubts_of(report: &Report) -> Remarks {
 
 /// What must be said beside the rows of a received list: its doubts, and givens that the workbook has otherwise than the list.
 /// Without the second a reader would see loads worked with other values than those printed beside them.
-fn remarks_of_sources(terminal: &Terminal, engine: &Engine, beside: &Path) -> Remarks {
+fn remarks_of_sources(terminal: &Terminal, engine: &Engine, beside: &Path) -> (Remarks, Option<Report>) {
     let results = engine.results();
     let mut lists = results.sheets.iter().filter_map(|sheet| {
         let known = engine
@@ -67,15 +67,18 @@ fn remarks_of_sources(terminal: &Terminal, engine: &Engine, beside: &Path) -> Re
     });
     // Rows of two received lists would be taken for each other.
     let (Some((sheet, origin, path)), None) = (lists.next(), lists.next()) else {
-        return Remarks::new();
+        return (Remarks::new(), None);
     };
     let progress = terminal.progress("reading the list again");
     let import = plates::import(&path, &Options::of_this_program());
     drop(progress);
-    let Ok(import) = import else { return Remarks::new() };
+    let Ok(mut import) = import else {
+        return (Remarks::new(), None);
+    };
     if origin.sheet.is_some() && import.report.sheet != origin.sheet {
-        return Remarks::new();
+        return (Remarks::new(), None);
     }
+    import.take(results);
     let mut remarks = doubts_of(&import.report);
     let fresh = Engine::new(import.workbook);
     if let Some(before) = fresh.results().sheets.iter().find(|known| known.form == Form::List) {
@@ -83,7 +86,7 @@ fn remarks_of_sources(terminal: &Terminal, engine: &Engine, beside: &Path) -> Re
             remarks.entry(row).or_default().push(text);
         }
     }
-    remarks
+    (remarks, Some(import.report))
 }
 
 /// Givens of `now` that differ from those of `before`, in words, by row of the source.
@@ -189,7 +192,14 @@ pub fn same(one: &Path, other: &Path) -> bool {
 }
 
 /// Writes what was worked, and says what the user should know.
-pub fn write(terminal: &Terminal, engine: &Engine, beside: &Path, to: &Path, remarks: &Remarks) -> Status {
+pub fn write(
+    terminal: &Terminal,
+    engine: &Engine,
+    beside: &Path,
+    to: &Path,
+    remarks: &Remarks,
+    report: Option<&Report>,
+) -> Status {
     let results = engine.results();
     let trace = |sheet: &SheetResults, quantity: usize, item: usize| {
         let at = results.sheets.iter().position(|known| std::ptr::eq(known, sheet))?;
@@ -206,6 +216,7 @@ pub fn write(terminal: &Terminal, engine: &Engine, beside: &Path, to: &Path, rem
         beside,
         means: &means,
         remarks,
+        report,
     };
     let progress = terminal.progress("writing");
     let done = handover::export(&job, to);

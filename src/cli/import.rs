@@ -103,7 +103,14 @@ pub fn run(terminal: &Terminal, asked: &Asked) -> Status {
     }
     if let Some(out) = out {
         let remarks = export::doubts_of(&import.report);
-        status = status.max(export::write(terminal, &engine, folder_of(path), out, &remarks));
+        status = status.max(export::write(
+            terminal,
+            &engine,
+            folder_of(path),
+            out,
+            &remarks,
+            Some(&import.report),
+        ));
     }
     if let Some(target) = &asked.write_map {
         status = status.max(write_text(terminal, &import.report.column_map(), target));

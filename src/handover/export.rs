@@ -10,12 +10,15 @@ use std::io::{self, BufReader, BufWriter, Write};
 use std::path::{Path, PathBuf};
 
 use super::origin::Origin;
-use super::patch::{self, CellOut};
+use super::patch::{self, CellOut, Extras, Note};
 use super::table::{self, DOUBTS, Field, Original, Remarks, Table};
 use super::whole::{Whole, same_file};
 use super::{ExportError, csv, figure, json, xlsx};
+use crate::language::check::Sort;
 use crate::plates::open::{self, Means};
 use crate::plates::store::{Book, Dress, FileSort};
+use crate::plates::{Report, pages};
+use crate::quantity::show;
 use crate::recalc::{Results, SheetResults};
 use crate::workbook::{Form, Workbook};
 
@@ -33,6 +36,8 @@ pub struct Job<'a> {
     pub means: &'a Means,
     /// Further remarks on rows of the source, from the report of an import.
     pub remarks: &'a Remarks,
+    /// The report of the import, where there was one: its doubts become cell notes, its pages a sheet.
+    pub report: Option<&'a Report>,
 }
 
 /// What was written.
@@ -307,16 +312,37 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
         };
         let columns = columns(part.results, job.remarks);
         let sheet = origin.sheet.as_deref().unwrap_or_default();
+        let of_this = job
+            .report
+            .filter(|report| report.sheet.as_deref() == Some(sheet) && !written);
+        let pages = of_this.map_or_else(Vec::new, pages::of);
+        let extras = Extras {
+            formats: formats(part.results, columns.len()),
+            notes: of_this.map_or_else(Vec::new, |report| {
+                let cells = report.doubtful_cells().into_iter();
+                cells.map(|(row, column, text)| Note { row, column, text }).collect()
+            }),
+            freeze: true,
+            pages: &pages,
+        };
         let added = if written {
             patch::add_columns_in_place(target, sheet, origin.headings, &columns)?
         } else {
-            patch::add_columns(source, target, sheet, origin.headings, &columns)?
+            patch::add_columns_and(source, target, sheet, origin.headings, &columns, &extras)?
         };
+        let first_time = !written;
         written = true;
         done.notes.push(format!(
             "{} is given back as it came, with columns {} to {} of the sheet \"{sheet}\" added in {} rows.",
             origin.file, added.first, added.last, added.rows
         ));
+        if first_time {
+            done.notes.push(
+                "Original cells, formulas, widths, formats and other sheets are untouched. Heading frozen and filtered, where it was \
+                 not; number formats are added to the styles."
+                    .to_owned(),
+            );
+        }
         done.notes
             .extend(added.notes.into_iter().map(|note| format!("Note: {note}.")));
     }
@@ -327,6 +353,32 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
         ));
     }
     Ok(done)
+}
+
+/// The number format of each worked column, its unit in it; the remarks have none.
+fn formats(sheet: &SheetResults, count: usize) -> Vec<Option<String>> {
+    let mut formats: Vec<Option<String>> = table::worked(sheet)
+        .map(|quantity| {
+            let shown = (0..quantity.cells.len())
+                .filter_map(|item| match table::field(quantity, item) {
+                    Field::Number(number, rounding) => Some(show::number(&number, rounding)),
+                    _ => None,
+                })
+                .filter(|shown| !shown.contains(['e', 'E']))
+                .take(200)
+                .map(|shown| shown.split_once('.').map_or(0, |(_, places)| places.len()))
+                .max()?;
+            let places = "0".repeat(shown.min(3));
+            let dot = if places.is_empty() { "" } else { "." };
+            let unit = match &quantity.sort {
+                Sort::Quantity { unit, .. } if &*unit.text != "1" => format!("\" {}\"", unit.text),
+                _ => String::new(),
+            };
+            Some(format!("0{dot}{places}{unit}"))
+        })
+        .collect();
+    formats.resize(count, None);
+    formats
 }
 
 /// The worked columns of a list and the remarks, by source row.
@@ -393,7 +445,8 @@ fn new_file(job: &Job, parts: &[Part], target: &Path, mut done: Exported) -> Res
         })
         .collect();
     let mut whole = Whole::begin(target)?;
-    let written = xlsx::write(&sheets, job.results, &done.notes, BufWriter::new(whole.file()));
+    let pages = job.report.map_or_else(Vec::new, pages::of);
+    let written = xlsx::write(&sheets, job.results, &done.notes, &pages, BufWriter::new(whole.file()));
     written.map_err(|error| ExportError::write(target, io::Error::other(error.to_string())))?;
     whole.finish()?;
     Ok(done)

@@ -12,6 +12,7 @@ use rust_xlsxwriter::{Color, Format, FormatAlign, FormatBorder, Workbook as Book
 
 use super::figure;
 use super::table::{Field, Table, verdict_text};
+use crate::plates::pages::Page;
 use crate::quantity::show;
 use crate::recalc::Results;
 
@@ -35,6 +36,7 @@ pub fn write(
     sheets: &[Sheet],
     results: &Results,
     notes: &[String],
+    pages: &[Page],
     out: impl Write + Seek + Send,
 ) -> Result<(), XlsxError> {
     let mut book = Book::new();
@@ -51,6 +53,7 @@ pub fn write(
     checks(&mut book, results, &looks, &mut names)?;
     faults(&mut book, results, &looks, &mut names)?;
     notes_page(&mut book, results, notes, &looks, &mut names)?;
+    report_page(&mut book, pages, &looks, &mut names)?;
     book.save_to_writer(out)
 }
 
@@ -263,6 +266,33 @@ fn notes_page(
         .flat_map(|sheet| sheet.notes.iter().map(|note| (&*sheet.name, note)));
     for (row, (sheet, note)) in (1..).zip(own.chain(of_sheets)) {
         line(page, row, &[sheet, note], looks)?;
+    }
+    Ok(())
+}
+
+/// The report of the import, its pages one below the other.
+fn report_page(book: &mut Book, pages: &[Page], looks: &Looks, names: &mut Names) -> Result<(), XlsxError> {
+    if pages.is_empty() {
+        return Ok(());
+    }
+    let page = book.add_worksheet();
+    page.set_name(names.fit("Import report"))?;
+    for (column, width) in (0..).zip([14, 14, 14, 40, 40, 40, 40, 40]) {
+        page.set_column_width(column, width)?;
+    }
+    let mut row = 0;
+    for part in pages {
+        page.write_string_with_format(row, 0, part.title, &looks.heading)?;
+        for (column, heading) in (0..).zip(&part.headings) {
+            page.write_string_with_format(row + 1, column, *heading, &looks.heading)?;
+        }
+        row += 2;
+        for fields in &part.rows {
+            let fields: Vec<&str> = fields.iter().map(String::as_str).collect();
+            line(page, row, &fields, looks)?;
+            row += 1;
+        }
+        row += 1;
     }
     Ok(())
 }

@@ -5,10 +5,10 @@
 //! Not known here: how pages are written.
 
 use super::find::As;
-use super::list::LOADS;
 use super::motor::{Cell, Reading};
 use super::reads::Reads;
 use super::report::Report;
+use super::rules;
 
 /// A page: a title, headings, rows.
 #[derive(Clone, Debug)]
@@ -150,8 +150,6 @@ fn rows(report: &Report) -> Page {
             entry.1 += usize::from(doubt.level != "note");
         }
     }
-    let best = LOADS.iter().position(|load| load.name == "load");
-    debug_assert!(best.is_some());
     let mut place = 0;
     let rows = report
         .rows
@@ -279,5 +277,46 @@ fn doubts(report: &Report) -> Page {
                 ]
             })
             .collect(),
+    }
+}
+
+impl Report {
+    /// The doubtful cells of the source: row and column from 1, and what is doubted, doubts of one cell together.
+    pub fn doubtful_cells(&self) -> Vec<(u32, u32, String)> {
+        let tables: std::collections::HashMap<u32, Option<usize>> =
+            self.rows.iter().map(|row| (row.source_row, row.table)).collect();
+        let mut cells: std::collections::BTreeMap<(u32, u32), String> = std::collections::BTreeMap::new();
+        for doubt in &self.doubts {
+            let Some(row) = doubt.source_row else { continue };
+            let table = tables.get(&row).copied().flatten().unwrap_or(1);
+            let here = || self.columns.iter().filter(move |column| column.table == table);
+            let named = here()
+                .filter(|column| !column.heading.is_empty())
+                .filter(|column| {
+                    doubt
+                        .text
+                        .strip_prefix(&*column.heading)
+                        .is_some_and(|rest| rest.starts_with(':'))
+                })
+                .max_by_key(|column| column.heading.len());
+            let at = named.or_else(|| {
+                rules::columns_of(doubt.rule, &doubt.text)
+                    .iter()
+                    .find_map(|reads| here().find(|column| column.reads == Some(reads.key())))
+            });
+            let Some(column) = at else { continue };
+            let text = cells.entry((row, column.column)).or_default();
+            if !text.is_empty() {
+                text.push('\n');
+            }
+            text.push_str(&doubt.text);
+            if let Some(why) = doubt.why {
+                text.push_str(&format!(" Look at: {}.", why.look));
+            }
+        }
+        cells
+            .into_iter()
+            .map(|((row, column), text)| (row, column, text))
+            .collect()
     }
 }

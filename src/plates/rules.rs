@@ -5,6 +5,7 @@
 //! Always: a limit without a published source says so.
 //! Not known here: how a rule is applied.
 
+use super::reads::Reads;
 use crate::fault::Code;
 
 /// A rule of plausibility.
@@ -209,6 +210,45 @@ pub static RULES: &[Rule] = &[
 /// The rule of this code.
 pub fn of(code: Code) -> Option<&'static Rule> {
     RULES.iter().find(|rule| rule.code == code)
+}
+
+/// The columns a doubt is about, the likeliest first.
+static COLUMNS: &[(Code, &[Reads])] = &[
+    (Code::PLATE_SPEED_SYNCHRONOUS, &[Reads::RatedSpeed, Reads::Nameplate]),
+    (Code::PLATE_SLIP_UNUSUAL, &[Reads::RatedSpeed, Reads::Nameplate]),
+    (Code::PLATE_POWER_RATIO, &[Reads::RatedCurrent, Reads::Nameplate]),
+    (Code::CURRENT_OFF_TABLE, &[Reads::RatedCurrent, Reads::Nameplate]),
+    (Code::PAIR_UNMATCHED, &[Reads::RatedCurrent, Reads::Nameplate]),
+    (Code::EFFICIENCY_IMPOSSIBLE, &[Reads::Efficiency, Reads::Nameplate]),
+    (Code::VALUE_UNLIKELY, &[Reads::Efficiency, Reads::Nameplate]),
+    (Code::EFFICIENCY_OFF_CLASS, &[Reads::Efficiency, Reads::Nameplate]),
+    (Code::RATING_NOT_IN_SERIES, &[Reads::RatedPower, Reads::Nameplate]),
+    (Code::TOTAL_DISAGREES, &[Reads::RatedPower]),
+    (Code::CODE_LETTER_OFF, &[Reads::CodeLetter, Reads::LockedRotorCurrent]),
+    (Code::FRAME_OFF_RATING, &[Reads::Frame]),
+    (
+        Code::VOLTAGE_OFF_FREQUENCY,
+        &[Reads::Voltage, Reads::Supply, Reads::Frequency],
+    ),
+    (Code::COUNTED_TWICE, &[Reads::Quantity, Reads::Tag]),
+    (Code::POWER_ABOVE_APPARENT, &[Reads::MeasuredPower]),
+    (Code::POWER_ABOVE_PLATE, &[Reads::MeasuredPower]),
+    (Code::CURRENT_ABOVE_PLATE, &[Reads::MeasuredCurrent]),
+    (Code::VOLTAGE_OFF_PLATE, &[Reads::MeasuredVoltage]),
+    (Code::SPEED_ABOVE_SYNCHRONOUS, &[Reads::MeasuredSpeed]),
+    (Code::SLIP_ABOVE_PLATE, &[Reads::MeasuredSpeed]),
+    (Code::HOURS_ABOVE_YEAR, &[Reads::HoursPerYear]),
+    (Code::DRIVE_FED, &[Reads::Drive, Reads::Remarks, Reads::Description]),
+];
+
+/// The columns a doubt is about, the likeliest first; those that name the motor where it is about the row as a whole.
+pub fn columns_of(word: &str, text: &str) -> &'static [Reads] {
+    if text.starts_with("Power factor") {
+        return &[Reads::PowerFactor, Reads::Nameplate];
+    }
+    Code::find(word)
+        .and_then(|code| COLUMNS.iter().find(|(known, _)| *known == code))
+        .map_or(&[Reads::Tag, Reads::Item, Reads::Description], |(_, columns)| columns)
 }
 
 #[cfg(test)]

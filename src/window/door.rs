@@ -551,6 +551,7 @@ fn export(session: &Session, target: &Path, beside: &Path, remarks: &Remarks) ->
             limits: options.limits,
         },
         remarks,
+        report: None,
     };
     match handover::export(&job, target) {
         Ok(exported) => Said::Exported(target.to_owned(), exported.notes),

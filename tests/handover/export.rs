@@ -59,6 +59,7 @@ fn run(workbook: &Workbook, results: &Results, beside: &Path, target: &Path) -> 
             limits: Default::default(),
         },
         remarks: &Remarks::new(),
+        report: None,
     };
     export(&job, target)
 }

@@ -42,6 +42,7 @@ fn through(name: &str, target: &Path, written: bool) -> (Engine, Exported) {
                 limits: Default::default(),
             },
             remarks: &Remarks::new(),
+            report: None,
         },
         target,
     )

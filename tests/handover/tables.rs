@@ -190,7 +190,7 @@ fn workbook(original: Option<&Original>) -> Xlsx<Cursor<Vec<u8>>> {
         })
         .collect();
     let mut file = Cursor::new(Vec::new());
-    xlsx::write(&sheets, &results, &["written anew".to_owned()], &mut file).unwrap();
+    xlsx::write(&sheets, &results, &["written anew".to_owned()], &[], &mut file).unwrap();
     file.set_position(0);
     Xlsx::new(file).unwrap()
 }
@@ -269,7 +269,7 @@ fn workbook_bytes() -> Vec<u8> {
         })
         .collect();
     let mut file = Cursor::new(Vec::new());
-    xlsx::write(&sheets, &results, &[], &mut file).unwrap();
+    xlsx::write(&sheets, &results, &[], &[], &mut file).unwrap();
     file.into_inner()
 }
 
@@ -290,7 +290,7 @@ fn a_long_list_is_written_row_by_row() {
         table: Table::new(&sheet, None, &none),
     }];
     let mut file = Cursor::new(Vec::new());
-    xlsx::write(&sheets, &results, &[], &mut file).unwrap();
+    xlsx::write(&sheets, &results, &[], &[], &mut file).unwrap();
     file.set_position(0);
     let mut book: Xlsx<_> = Xlsx::new(file).unwrap();
     let range = book.worksheet_range("Long").unwrap();

@@ -1,12 +1,13 @@
 //! A workbook package given back with columns added, everything else as it came.
 //!
 //! For: the equipment list that a technician received, with load columns beside its own.
-//! Always: only the part of the one sheet is written anew, and in it only what is added changes; every other part is copied
-//! without being unpacked. The source is not touched unless that is asked for. Styles are not touched either: new headings look
+//! Always: the part of the one sheet is written anew, and in it only what is added changes. The parts that must name what is added
+//! (styles, links, types, the list of sheets) gain lines and lose none; every other part is copied without being unpacked. The source is not touched unless that is asked for. Styles are not touched either: new headings look
 //! like the last heading, values are plain.
 //! Not known here: where the columns come from.
 
 mod address;
+mod extras;
 mod package;
 mod sheet;
 mod stream;
@@ -15,10 +16,12 @@ use std::fs::File;
 use std::io::{self, BufReader, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 
+use zip::write::SimpleFileOptions;
 use zip::{ZipArchive, ZipWriter};
 
 pub use address::letters;
 use address::{LAST_COLUMN, LAST_ROW};
+pub use extras::{Extras, Note};
 use package::Odd;
 use sheet::{Rows, Stop};
 
@@ -85,7 +88,22 @@ pub fn add_columns(
     if same_file(source, target) {
         return Err(ExportError::SourceIsTarget(source.to_owned()));
     }
-    add(source, target, sheet, heading_row, columns)
+    add(source, target, sheet, heading_row, columns, &Extras::default())
+}
+
+/// The same, with number formats, notes, frozen heading, filter and report beside the columns.
+pub fn add_columns_and(
+    source: &Path,
+    target: &Path,
+    sheet: &str,
+    heading_row: u32,
+    columns: &[Column],
+    extras: &Extras<'_>,
+) -> Result<Done, ExportError> {
+    if same_file(source, target) {
+        return Err(ExportError::SourceIsTarget(source.to_owned()));
+    }
+    add(source, target, sheet, heading_row, columns, extras)
 }
 
 /// The same into the source itself. Only where the user asked for it in so many words.
@@ -95,7 +113,7 @@ pub fn add_columns_in_place(
     heading_row: u32,
     columns: &[Column],
 ) -> Result<Done, ExportError> {
-    add(source, source, sheet, heading_row, columns)
+    add(source, source, sheet, heading_row, columns, &Extras::default())
 }
 
 /// Whether the file carries a macro project, which only a target ending in `.xlsm` can keep.
@@ -109,7 +127,14 @@ fn open(source: &Path) -> Result<package::Archive, ExportError> {
         .map_err(|error| ExportError::package(source, format!("it is no workbook package ({error})")))
 }
 
-fn add(source: &Path, target: &Path, sheet: &str, heading_row: u32, columns: &[Column]) -> Result<Done, ExportError> {
+fn add(
+    source: &Path,
+    target: &Path,
+    sheet: &str,
+    heading_row: u32,
+    columns: &[Column],
+    extras: &Extras<'_>,
+) -> Result<Done, ExportError> {
     let odd = |found: String| ExportError::package(source, found);
     let mut archive = open(source)?;
     let part = package::sheet_part(&mut archive, sheet).map_err(|what| match what {
@@ -151,6 +176,14 @@ fn add(source: &Path, target: &Path, sheet: &str, heading_row: u32, columns: &[C
         return Err(ExportError::Nothing("there is no worked column to add".to_owned()));
     }
 
+    let has_notes = package::has_notes(&mut archive, &part);
+    let more = extras::parts(&mut archive, &part, has_notes, extras);
+    let dress = sheet::Dress {
+        styles: &more.styles,
+        notes: more.notes_link.as_deref(),
+        freeze: extras.freeze,
+    };
+
     let mut whole = Whole::begin(target)?;
     let failed = |error: io::Error| ExportError::write(target, error);
     {
@@ -159,6 +192,16 @@ fn add(source: &Path, target: &Path, sheet: &str, heading_row: u32, columns: &[C
             .set_raw_comment(archive.comment().into())
             .map_err(|error| failed(error.into()))?;
         for at in 0..archive.len() {
+            if let Some((_, text)) = more.changed.iter().find(|(changed, _)| *changed == at) {
+                let (name, options) = {
+                    let entry = archive.by_index_raw(at).map_err(|error| odd(error.to_string()))?;
+                    let name = entry.name().map_err(|error| odd(error.to_string()))?.into_owned();
+                    (name, entry.options())
+                };
+                writer.start_file(name, options).map_err(|error| failed(error.into()))?;
+                writer.write_all(text.as_bytes()).map_err(failed)?;
+                continue;
+            }
             if at != index {
                 let entry = archive.by_index_raw(at).map_err(|error| odd(error.to_string()))?;
                 writer.raw_copy_file(entry).map_err(|error| failed(error.into()))?;
@@ -177,16 +220,22 @@ fn add(source: &Path, target: &Path, sheet: &str, heading_row: u32, columns: &[C
             writer.start_file(name, options).map_err(|error| failed(error.into()))?;
             let reader = sheet_reader(&mut archive, at, source)?;
             let mut out = BufWriter::with_capacity(1 << 16, &mut writer);
-            sheet::write(reader, &mut out, &found, &rows, first).map_err(|stop| match stop {
+            sheet::write(reader, &mut out, &found, &rows, first, &dress).map_err(|stop| match stop {
                 Stop::Xml(what) => odd(format!("sheet \"{sheet}\": {what}")),
                 Stop::Write(error) => failed(error),
             })?;
             out.flush().map_err(failed)?;
         }
+        for (name, text) in &more.added {
+            writer
+                .start_file(name.as_str(), SimpleFileOptions::default())
+                .map_err(|error| failed(error.into()))?;
+            writer.write_all(text.as_bytes()).map_err(failed)?;
+        }
         let mut inner = writer.finish().map_err(|error| failed(error.into()))?;
         inner.flush().map_err(failed)?;
     }
-    let mut notes = Vec::new();
+    let mut notes = more.told;
     if package::is_signed(&archive) {
         notes.push(
             "the list carries a digital signature; it does not hold for the file with the added columns".to_owned(),

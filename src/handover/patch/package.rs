@@ -17,7 +17,7 @@ use super::stream::attribute;
 pub type Archive = ZipArchive<BufReader<File>>;
 
 /// Most bytes of a small part (links, the list of sheets, a table) that are read.
-const SMALL_PART: u64 = 64 << 20;
+pub const SMALL_PART: u64 = 64 << 20;
 /// Most bytes of a sheet that are read.
 pub const LARGEST_SHEET: u64 = 2 << 30;
 
@@ -61,6 +61,31 @@ pub fn sheet_part(archive: &mut Archive, sheet: &str) -> Result<String, Odd> {
         .find(|link| link.id == *id)
         .map(|link| link.target)
         .ok_or_else(|| Odd::Found(format!("the sheet \"{sheet}\" is named but has no part of its own")))
+}
+
+/// The part with the list of sheets.
+pub fn book(archive: &mut Archive) -> Option<String> {
+    let links = links(archive, "").ok()?;
+    links
+        .into_iter()
+        .find(|link| link.kind == "officeDocument")
+        .map(|link| link.target)
+}
+
+/// The part that the list of sheets links to as this.
+pub fn linked(archive: &mut Archive, kind: &str) -> Option<String> {
+    let book = book(archive)?;
+    let links = links(archive, &book).ok()?;
+    links.into_iter().find(|link| link.kind == kind).map(|link| link.target)
+}
+
+/// Whether a sheet has notes on its cells.
+pub fn has_notes(archive: &mut Archive, part: &str) -> bool {
+    links(archive, part).is_ok_and(|links| {
+        links
+            .iter()
+            .any(|link| matches!(link.kind.as_str(), "comments" | "threadedComment" | "vmlDrawing"))
+    })
 }
 
 /// The blocks of the tables of a sheet.

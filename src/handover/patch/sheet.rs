@@ -29,6 +29,10 @@ pub struct Survey {
     has_columns: bool,
     /// Whether there was a `<sheetData>`.
     has_data: bool,
+    /// Whether there are `<sheetViews>`, a frozen or split pane, a filter.
+    has_views: bool,
+    has_pane: bool,
+    has_filter: bool,
 }
 
 /// Looks through a sheet.
@@ -62,6 +66,9 @@ pub fn survey(part: impl Read, rows: &Rows) -> Result<Survey, String> {
             }
             Piece::Merge(area) if rows.cells.range(area.top..=area.bottom).next().is_some() => found.merges.push(area),
             Piece::Table(id) => found.tables.push(id),
+            Piece::Views => found.has_views = true,
+            Piece::Pane => found.has_pane = true,
+            Piece::Filter => found.has_filter = true,
             _ => {}
         }
     }
@@ -126,8 +133,40 @@ impl<'a> Rows<'a> {
     }
 }
 
+/// What the sheet gets beside the columns.
+#[derive(Debug, Default)]
+pub struct Dress<'a> {
+    /// Style of the numbers of each column.
+    pub styles: &'a [Option<u32>],
+    /// Link to the notes.
+    pub notes: Option<&'a str>,
+    /// Freeze the heading and filter by it.
+    pub freeze: bool,
+}
+
+/// Elements that come before a filter though they come after the rows.
+const BEFORE_FILTER: [&str; 4] = ["sheetCalcPr", "sheetProtection", "protectedRanges", "scenarios"];
+/// Elements that come after the link to notes.
+const AFTER_NOTES: [&str; 8] = [
+    "legacyDrawingHF",
+    "drawingHF",
+    "picture",
+    "oleObjects",
+    "controls",
+    "webPublishItems",
+    "tableParts",
+    "extLst",
+];
+
 /// Writes the sheet anew with the columns from `first` on.
-pub fn write(part: impl Read, out: &mut dyn Write, found: &Survey, rows: &Rows, first: u32) -> Result<(), Stop> {
+pub fn write(
+    part: impl Read,
+    out: &mut dyn Write,
+    found: &Survey,
+    rows: &Rows,
+    first: u32,
+    dress: &Dress<'_>,
+) -> Result<(), Stop> {
     let mut stream = Stream::new(part);
     let mut writer = Writer {
         out,
@@ -143,7 +182,14 @@ pub fn write(part: impl Read, out: &mut dyn Write, found: &Survey, rows: &Rows, 
             .collect(),
         written: HashSet::new(),
         prefix: String::new(),
+        dress,
     };
+    let freeze = dress.freeze && !found.has_pane;
+    let mut views_done = !freeze;
+    // A table has a filter of its own.
+    let mut filter_done = !dress.freeze || found.has_filter || !found.tables.is_empty();
+    let mut notes_done = dress.notes.is_none();
+    let mut after_data = false;
     // The row we are in, while its new cells are still to come.
     let mut open: Option<u32> = None;
     // Inside an empty cell that ours takes the place of.
@@ -155,7 +201,48 @@ pub fn write(part: impl Read, out: &mut dyn Write, found: &Survey, rows: &Rows, 
             writer.prefix = stream.prefix.clone();
         }
         let raw = stream.raw();
+        // What must stand at a place of its own goes before the piece that comes after it.
+        match &piece {
+            Piece::Columns { .. } | Piece::Data { .. } if !views_done && !found.has_views => {
+                views_done = true;
+                writer.views()?;
+            }
+            Piece::Section(name) if name == "sheetFormatPr" && !views_done && !found.has_views => {
+                views_done = true;
+                writer.views()?;
+            }
+            _ => {}
+        }
+        if after_data {
+            let (name, ends): (&str, bool) = match &piece {
+                Piece::Section(name) => (name, false),
+                Piece::Merge(_) | Piece::Table(_) | Piece::Filter => ("", false),
+                Piece::End => ("", true),
+                _ => ("", false),
+            };
+            let is_section = matches!(&piece, Piece::Section(_));
+            if !filter_done && (ends || is_section && !BEFORE_FILTER.contains(&name)) {
+                filter_done = true;
+                writer.filter()?;
+            }
+            if !notes_done && (ends || is_section && AFTER_NOTES.contains(&name)) {
+                notes_done = true;
+                writer.notes()?;
+            }
+        }
         match piece {
+            Piece::View { empty } if !views_done => {
+                views_done = true;
+                if empty {
+                    writer.opened(raw)?;
+                    writer.pane()?;
+                    writer.text(&format!("</{}sheetView>", stream.prefix))?;
+                } else {
+                    writer.raw(raw)?;
+                    writer.pane()?;
+                }
+            }
+            Piece::Filter if dress.freeze => writer.wider_filter(raw)?,
             Piece::CellEnd if swallowing => swallowing = false,
             _ if swallowing => {}
             Piece::Dimension => writer.dimension(raw)?,
@@ -182,6 +269,7 @@ pub fn write(part: impl Read, out: &mut dyn Write, found: &Survey, rows: &Rows, 
                     writer.widths(&[])?;
                     writer.text(&format!("</{}cols>", stream.prefix))?;
                 }
+                after_data |= empty;
                 if empty {
                     let name = format!("{}sheetData", stream.prefix);
                     writer.opened(raw)?;
@@ -192,6 +280,7 @@ pub fn write(part: impl Read, out: &mut dyn Write, found: &Survey, rows: &Rows, 
                 }
             }
             Piece::DataEnd => {
+                after_data = true;
                 writer.missing_rows(u32::MAX)?;
                 writer.raw(raw)?;
             }
@@ -258,6 +347,7 @@ struct Writer<'a> {
     /// Rows whose cells were written.
     written: HashSet<u32>,
     prefix: String,
+    dress: &'a Dress<'a>,
 }
 
 impl Writer<'_> {
@@ -292,6 +382,63 @@ impl Writer<'_> {
             return index < self.rows.columns.len();
         }
         cells.iter().any(|(at, _)| *at == index)
+    }
+
+    /// The pane that keeps the heading in sight.
+    fn pane(&mut self) -> Result<(), Stop> {
+        let above = self.rows.heading_row;
+        self.text(&format!(
+            "<{}pane ySplit=\"{above}\" topLeftCell=\"A{}\" activePane=\"bottomLeft\" state=\"frozen\"/>",
+            self.prefix,
+            above + 1
+        ))
+    }
+
+    fn views(&mut self) -> Result<(), Stop> {
+        let p = self.prefix.clone();
+        self.text(&format!("<{p}sheetViews><{p}sheetView workbookViewId=\"0\">"))?;
+        self.pane()?;
+        self.text(&format!("</{p}sheetView></{p}sheetViews>"))
+    }
+
+    /// The block a filter covers: from the heading to the last row written, over all columns.
+    fn filtered(&self) -> Area {
+        Area {
+            top: self.rows.heading_row,
+            left: 1,
+            bottom: self.rows.ends().1,
+            right: self.last,
+        }
+    }
+
+    fn filter(&mut self) -> Result<(), Stop> {
+        let area = self.filtered();
+        self.text(&format!("<{}autoFilter ref=\"{area}\"/>", self.prefix))
+    }
+
+    /// A filter of the sheet reaches over our columns too, where it stands on the heading.
+    fn wider_filter(&mut self, raw: &[u8]) -> Result<(), Stop> {
+        let last = self.last;
+        let heading = self.rows.heading_row;
+        let new = retag(raw, |name, value| {
+            let area = (name == "ref").then(|| Area::parse(value))??;
+            (area.top == heading).then(|| {
+                Area {
+                    right: area.right.max(last),
+                    ..area
+                }
+                .to_string()
+            })
+        });
+        self.raw(new.as_deref().unwrap_or(raw))
+    }
+
+    fn notes(&mut self) -> Result<(), Stop> {
+        let Some(id) = self.dress.notes else { return Ok(()) };
+        self.text(&format!(
+            "<{}legacyDrawing xmlns:r=\"http://schemas.openxmlformats.org/officeDocument/2006/relationships\" r:id=\"{id}\"/>",
+            self.prefix
+        ))
     }
 
     fn dimension(&mut self, raw: &[u8]) -> Result<(), Stop> {
@@ -416,7 +563,11 @@ impl Writer<'_> {
         }
         for (index, cell) in rows.cells.get(&row).into_iter().flatten() {
             let column = self.first + u32::try_from(*index).unwrap_or(0);
-            self.cell(row, column, None, cell)?;
+            let style = match cell {
+                CellOut::Number(_) => self.dress.styles.get(*index).copied().flatten(),
+                _ => None,
+            };
+            self.cell(row, column, style, cell)?;
         }
         Ok(())
     }
@@ -444,7 +595,7 @@ impl Writer<'_> {
 const LONGEST_TEXT: usize = 32_767;
 
 /// Text as it stands in XML. Characters that XML cannot hold are written the way this file format writes them, `_x0001_`.
-fn escaped(text: &str) -> String {
+pub fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut units = 0;
     let mut rest = text;

@@ -65,6 +65,21 @@ pub enum Piece {
     Merge(Area),
     /// Link to the part of a table.
     Table(String),
+    /// `<sheetViews>`
+    Views,
+    /// `<sheetView …>`
+    View {
+        /// `<sheetView …/>`
+        empty: bool,
+    },
+    /// `<pane …/>`
+    Pane,
+    /// `<autoFilter …>`
+    Filter,
+    /// Another element right inside the sheet.
+    Section(String),
+    /// `</worksheet>`
+    End,
 }
 
 /// Part of the sheet a piece stands in.
@@ -75,6 +90,7 @@ enum Section {
     Data,
     Merges,
     Tables,
+    Views,
 }
 
 /// A sheet's XML in pieces.
@@ -154,6 +170,7 @@ impl<R: Read> Stream<R> {
                     (2, Section::Data) => Piece::DataEnd,
                     (3, Section::Data) => Piece::RowEnd,
                     (4, Section::Data) => Piece::CellEnd,
+                    (1, _) => Piece::End,
                     _ => Piece::Other,
                 };
                 if self.depth == 2 {
@@ -200,15 +217,20 @@ fn open(
                 "sheetData" => Section::Data,
                 "mergeCells" => Section::Merges,
                 "tableParts" => Section::Tables,
+                "sheetViews" => Section::Views,
                 _ => Section::Other,
             };
             match name {
                 "dimension" => Piece::Dimension,
                 "cols" => Piece::Columns { empty },
                 "sheetData" => Piece::Data { empty },
-                _ => Piece::Other,
+                "sheetViews" => Piece::Views,
+                "autoFilter" => Piece::Filter,
+                other => Piece::Section(other.to_owned()),
             }
         }
+        (3, Section::Views, "sheetView") => Piece::View { empty },
+        (4, Section::Views, "pane") => Piece::Pane,
         (3, Section::Columns, "col") => Piece::Column,
         (3, Section::Data, "row") => {
             *row = match attribute(tag, "r")? {

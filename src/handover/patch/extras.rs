@@ -1,0 +1,475 @@
+//! What else a list gets when it is given back: number formats, cell notes, a frozen heading, a filter, a sheet with the report.
+//!
+//! For: the parts of a package beside the sheet that must name what is added: styles, links, types, the list of sheets.
+//! Always: such a part only gains text, nothing of it is taken away; a part that does not look as expected is left alone and that is
+//! told. Everything else of the package is copied as it is.
+//! Not known here: what is doubtful, what the report says.
+
+use std::io::Read;
+
+use quick_xml::Reader;
+use quick_xml::events::Event;
+
+use super::address::letters;
+use super::package::{self, Archive};
+use super::sheet::escaped;
+use crate::plates::pages::Page;
+
+/// A note on a cell.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Note {
+    /// From 1.
+    pub row: u32,
+    /// From 1.
+    pub column: u32,
+    /// What it says.
+    pub text: String,
+}
+
+/// What is asked for beside the columns.
+#[derive(Clone, Debug, Default)]
+pub struct Extras<'a> {
+    /// Number format of each column added, unit included.
+    pub formats: Vec<Option<String>>,
+    /// Notes on cells, one for a cell, in the order of rows.
+    pub notes: Vec<Note>,
+    /// Freeze the heading and put a filter on it, where the sheet has none.
+    pub freeze: bool,
+    /// Pages of the report, written to one sheet.
+    pub pages: &'a [Page],
+}
+
+/// Parts of the package to be written anew or added.
+#[derive(Debug, Default)]
+pub struct Parts {
+    /// Changed parts by their position.
+    pub changed: Vec<(usize, String)>,
+    /// New parts.
+    pub added: Vec<(String, String)>,
+    /// Style of the cells of each column added.
+    pub styles: Vec<Option<u32>>,
+    /// Link of the sheet to its notes.
+    pub notes_link: Option<String>,
+    /// What the user should know.
+    pub told: Vec<String>,
+}
+
+const RELATIONS: &str = "http://schemas.openxmlformats.org/officeDocument/2006/relationships";
+const PACKAGE: &str = "http://schemas.openxmlformats.org/package/2006/relationships";
+const SHEETS: &str = "http://schemas.openxmlformats.org/spreadsheetml/2006/main";
+const TYPES: &str = "application/vnd.openxmlformats-officedocument.spreadsheetml";
+
+/// Most notes that are written.
+const MOST_NOTES: usize = 20_000;
+/// Longest note, in characters.
+const LONGEST_NOTE: usize = 1000;
+
+/// Makes the parts.
+pub fn parts(archive: &mut Archive, part: &str, has_notes: bool, extras: &Extras<'_>) -> Parts {
+    let mut parts = Parts {
+        styles: vec![None; extras.formats.len()],
+        ..Parts::default()
+    };
+    if extras.formats.iter().any(Option::is_some) && !formats(archive, extras, &mut parts) {
+        parts.told.push(
+            "the new numbers have no number format, since the styles of the list could not be added to".to_owned(),
+        );
+    }
+    let mut types = String::new();
+    if !extras.notes.is_empty() {
+        if has_notes {
+            parts.told.push(
+                "the sheet has cell notes of its own; doubts are not put into notes, they stand in the last column"
+                    .to_owned(),
+            );
+        } else if let Some(link) = notes(archive, part, &extras.notes, &mut parts, &mut types) {
+            parts.notes_link = Some(link);
+        }
+    }
+    if !extras.pages.is_empty() && !report(archive, extras.pages, &mut parts, &mut types) {
+        parts
+            .told
+            .push("the report has no sheet, since the list of sheets could not be added to".to_owned());
+    }
+    if !types.is_empty()
+        && !change(archive, &mut parts, "[Content_Types].xml", |text| {
+            grown(text, "Types", &types)
+        })
+    {
+        // Without their types the new parts would make the package unreadable.
+        parts.added.clear();
+        parts.notes_link = None;
+        parts.changed.clear();
+        parts.styles.fill(None);
+        parts
+            .told
+            .push("only columns were added, since the list of types could not be added to".to_owned());
+    }
+    parts
+}
+
+/// The text of a small part.
+fn text_of(archive: &mut Archive, name: &str) -> Option<(usize, String)> {
+    let index = package::find(archive, name)?;
+    let entry = archive.by_index(index).ok()?;
+    let mut text = String::new();
+    entry.take(package::SMALL_PART).read_to_string(&mut text).ok()?;
+    Some((index, text))
+}
+
+/// Changes a part, once more where it was changed before.
+fn change(archive: &mut Archive, parts: &mut Parts, name: &str, how: impl FnOnce(&str) -> Option<String>) -> bool {
+    let Some((index, text)) = text_of(archive, name) else {
+        return false;
+    };
+    let known = parts.changed.iter_mut().find(|(at, _)| *at == index);
+    let before = known.as_ref().map_or(text.as_str(), |(_, text)| text.as_str());
+    let Some(new) = how(before) else { return false };
+    match known {
+        Some((_, text)) => *text = new,
+        None => parts.changed.push((index, new)),
+    }
+    true
+}
+
+/// Where an element of this local name at this depth ends: the place before its closing tag, and the prefix of its name.
+fn end_of(text: &str, local: &str, depth: usize) -> Option<(usize, String)> {
+    let mut reader = Reader::from_str(text);
+    let mut level = 0;
+    loop {
+        let before = usize::try_from(reader.buffer_position()).ok()?;
+        match reader.read_event().ok()? {
+            Event::Start(_) => level += 1,
+            Event::End(tag) => {
+                let name = tag.name();
+                let name: &str = name.as_ref();
+                let (prefix, own) = name.rsplit_once(':').map_or(("", name), |(prefix, own)| (prefix, own));
+                if level == depth && own == local {
+                    let prefix = if prefix.is_empty() {
+                        String::new()
+                    } else {
+                        format!("{prefix}:")
+                    };
+                    return Some((before, prefix));
+                }
+                level -= 1;
+            }
+            Event::DocType(_) | Event::Eof => return None,
+            _ => {}
+        }
+    }
+}
+
+/// The text with something put before the end of its root; only names without a prefix are added to.
+fn grown(text: &str, root: &str, addition: &str) -> Option<String> {
+    let (place, prefix) = end_of(text, root, 1)?;
+    if !prefix.is_empty() {
+        return None;
+    }
+    let (before, after) = text.split_at_checked(place)?;
+    Some(format!("{before}{addition}{after}"))
+}
+
+/// Adds number formats; gives whether it could be done.
+fn formats(archive: &mut Archive, extras: &Extras<'_>, parts: &mut Parts) -> bool {
+    let Some(name) = package::linked(archive, "styles") else {
+        return false;
+    };
+    let mut wanted: Vec<&String> = extras.formats.iter().flatten().collect();
+    wanted.sort();
+    wanted.dedup();
+    let mut first = None;
+    let done = change(archive, parts, &name, |text| {
+        // Numbers of formats below 164 are fixed ones.
+        let mut next = 164;
+        let mut count = 0u32;
+        let mut inside = false;
+        let mut reader = Reader::from_str(text);
+        loop {
+            match reader.read_event().ok()? {
+                Event::Start(tag) | Event::Empty(tag) => {
+                    let local = tag.local_name();
+                    let local: &str = local.as_ref();
+                    match local {
+                        "numFmt" => {
+                            let id = super::stream::attribute(&tag, "numFmtId").ok()??;
+                            next = next.max(id.trim().parse::<u32>().ok()? + 1);
+                        }
+                        "cellXfs" => inside = true,
+                        "xf" if inside => count += 1,
+                        _ => {}
+                    }
+                }
+                Event::End(tag) if AsRef::<str>::as_ref(&tag.local_name()) == "cellXfs" => inside = false,
+                Event::DocType(_) => return None,
+                Event::Eof => break,
+                _ => {}
+            }
+        }
+        if count == 0 {
+            return None;
+        }
+        first = Some(count);
+        let codes: String = (next..)
+            .zip(&wanted)
+            .map(|(id, code)| format!("<numFmt numFmtId=\"{id}\" formatCode=\"{}\"/>", attribute(code)))
+            .collect();
+        let looks: String = (next..)
+            .zip(&wanted)
+            .map(|(id, _)| {
+                format!("<xf numFmtId=\"{id}\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyNumberFormat=\"1\"/>")
+            })
+            .collect();
+        let (place, prefix) = end_of(text, "cellXfs", 2)?;
+        if !prefix.is_empty() {
+            return None;
+        }
+        let (before, after) = text.split_at_checked(place)?;
+        let text = recounted(&format!("{before}{looks}{after}"), "cellXfs", wanted.len());
+        match end_of(&text, "numFmts", 2) {
+            Some((place, _)) => {
+                let (before, after) = text.split_at_checked(place)?;
+                Some(recounted(&format!("{before}{codes}{after}"), "numFmts", wanted.len()))
+            }
+            None => {
+                // Formats come first of all.
+                let root = text.find("<styleSheet")?;
+                let place = root + text.get(root..)?.find('>')? + 1;
+                let (before, after) = text.split_at_checked(place)?;
+                Some(format!(
+                    "{before}<numFmts count=\"{}\">{codes}</numFmts>{after}",
+                    wanted.len()
+                ))
+            }
+        }
+    });
+    if let (true, Some(first)) = (done, first) {
+        for (style, format) in parts.styles.iter_mut().zip(&extras.formats) {
+            *style = format
+                .as_ref()
+                .and_then(|format| wanted.iter().position(|known| *known == format))
+                .and_then(|place| Some(first + u32::try_from(place).ok()?));
+        }
+    }
+    done
+}
+
+/// The count of a list of elements raised.
+fn recounted(text: &str, element: &str, more: usize) -> String {
+    let raised = || -> Option<String> {
+        let start = text.find(&format!("<{element} "))?;
+        let end = start + text.get(start..)?.find('>')?;
+        let at = start + text.get(start..end)?.find("count=\"")? + "count=\"".len();
+        let close = at + text.get(at..end)?.find('"')?;
+        let count: usize = text.get(at..close)?.trim().parse().ok()?;
+        Some(format!("{}{}{}", text.get(..at)?, count + more, text.get(close..)?))
+    };
+    raised().unwrap_or_else(|| text.to_owned())
+}
+
+/// A text in an attribute.
+fn attribute(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('"', "&quot;")
+}
+
+/// A name of a part that is free: `xl/comments7.xml`.
+fn free(archive: &Archive, parts: &Parts, before: &str, after: &str) -> String {
+    for number in 1..10_000 {
+        let name = format!("{before}{number}{after}");
+        if package::find(archive, &name).is_none() && !parts.added.iter().any(|(known, _)| *known == name) {
+            return name;
+        }
+    }
+    format!("{before}{after}")
+}
+
+/// The part of the links of a part.
+fn links_of(part: &str) -> String {
+    let (folder, file) = part.rsplit_once('/').unwrap_or(("", part));
+    format!("{folder}/_rels/{file}.rels")
+}
+
+/// Adds links to a part: kind and target of each; gives their ids.
+fn link(archive: &mut Archive, parts: &mut Parts, part: &str, links: &[(&str, &str)]) -> Option<Vec<String>> {
+    let name = links_of(part);
+    let known = text_of(archive, &name).map(|(_, text)| text).unwrap_or_default();
+    let ids: Vec<String> = (1..)
+        .map(|number| format!("polepair{number}"))
+        .filter(|id| {
+            !known.contains(&format!("\"{id}\""))
+                && !parts
+                    .changed
+                    .iter()
+                    .any(|(_, text)| text.contains(&format!("Id=\"{id}\"")))
+        })
+        .take(links.len())
+        .collect();
+    let lines: String = ids
+        .iter()
+        .zip(links)
+        .map(|(id, (kind, target))| {
+            format!("<Relationship Id=\"{id}\" Type=\"{RELATIONS}/{kind}\" Target=\"{target}\"/>")
+        })
+        .collect();
+    if known.is_empty() {
+        parts.added.push((
+            name,
+            format!("<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"yes\"?>\n<Relationships xmlns=\"{PACKAGE}\">{lines}</Relationships>"),
+        ));
+        return Some(ids);
+    }
+    change(archive, parts, &name, |text| grown(text, "Relationships", &lines)).then_some(ids)
+}
+
+/// Adds the notes of a sheet; gives the id of the link to their drawing.
+fn notes(archive: &mut Archive, part: &str, notes: &[Note], parts: &mut Parts, types: &mut String) -> Option<String> {
+    let comments = free(archive, parts, "xl/comments", ".xml");
+    let drawing = free(archive, parts, "xl/drawings/vmlDrawing", ".vml");
+    let ids = link(
+        archive,
+        parts,
+        part,
+        &[
+            ("comments", &format!("/{comments}")),
+            ("vmlDrawing", &format!("/{drawing}")),
+        ],
+    )?;
+    let mut list = String::new();
+    let mut shapes = String::new();
+    for (number, note) in (1u32..).zip(notes.iter().take(MOST_NOTES)) {
+        let text: String = note.text.chars().take(LONGEST_NOTE).collect();
+        list.push_str(&format!(
+            "<comment ref=\"{}{}\" authorId=\"0\"><text><r><t xml:space=\"preserve\">{}</t></r></text></comment>",
+            letters(note.column),
+            note.row,
+            escaped(&text)
+        ));
+        shapes.push_str(&format!(
+            "<v:shape id=\"_x0000_s{}\" type=\"#_x0000_t202\" style=\"position:absolute;margin-left:60pt;margin-top:2pt;width:220pt;height:96pt;z-index:{number};visibility:hidden\" fillcolor=\"#ffffe1\" o:insetmode=\"auto\"><v:fill color2=\"#ffffe1\"/><v:shadow on=\"t\" color=\"black\" obscured=\"t\"/><v:path o:connecttype=\"none\"/><v:textbox/><x:ClientData ObjectType=\"Note\"><x:MoveWithCells/><x:SizeWithCells/><x:AutoFill>False</x:AutoFill><x:Row>{}</x:Row><x:Column>{}</x:Column></x:ClientData></v:shape>",
+            1024 + number,
+            note.row - 1,
+            note.column - 1
+        ));
+    }
+    if notes.len() > MOST_NOTES {
+        parts.told.push(format!(
+            "only the first {MOST_NOTES} doubts are cell notes; all stand in the last column"
+        ));
+    }
+    parts.added.push((
+        comments.clone(),
+        format!(
+            "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"yes\"?>\n<comments xmlns=\"{SHEETS}\"><authors><author>polepair</author></authors><commentList>{list}</commentList></comments>"
+        ),
+    ));
+    parts.added.push((
+        drawing,
+        format!(
+            "<xml xmlns:v=\"urn:schemas-microsoft-com:vml\" xmlns:o=\"urn:schemas-microsoft-com:office:office\" xmlns:x=\"urn:schemas-microsoft-com:office:excel\"><o:shapelayout v:ext=\"edit\"><o:idmap v:ext=\"edit\" data=\"1\"/></o:shapelayout><v:shapetype id=\"_x0000_t202\" coordsize=\"21600,21600\" o:spt=\"202\" path=\"m,l,21600r21600,l21600,xe\"><v:stroke joinstyle=\"miter\"/><v:path gradientshapeok=\"t\" o:connecttype=\"rect\"/></v:shapetype>{shapes}</xml>"
+        ),
+    ));
+    types.push_str(&format!(
+        "<Override PartName=\"/{comments}\" ContentType=\"{TYPES}.comments+xml\"/>"
+    ));
+    let has_vml = text_of(archive, "[Content_Types].xml").is_some_and(|(_, text)| text.contains("Extension=\"vml\""));
+    if !has_vml {
+        types.push_str(
+            "<Default Extension=\"vml\" ContentType=\"application/vnd.openxmlformats-officedocument.vmlDrawing\"/>",
+        );
+    }
+    ids.into_iter().nth(1)
+}
+
+/// Adds a sheet with the report.
+fn report(archive: &mut Archive, pages: &[Page], parts: &mut Parts, types: &mut String) -> bool {
+    let Some(book) = package::book(archive) else {
+        return false;
+    };
+    let Some((_, text)) = text_of(archive, &book) else {
+        return false;
+    };
+    // Sheets are numbered; names differ without regard to case.
+    let mut numbers: Vec<u32> = Vec::new();
+    let mut names: Vec<String> = Vec::new();
+    let mut reader = Reader::from_str(&text);
+    loop {
+        match reader.read_event() {
+            Ok(Event::Start(tag) | Event::Empty(tag)) if AsRef::<str>::as_ref(&tag.local_name()) == "sheet" => {
+                let of = |name: &str| super::stream::attribute(&tag, name).ok().flatten();
+                numbers.extend(of("sheetId").and_then(|id| id.trim().parse::<u32>().ok()));
+                names.extend(of("name").map(|name| name.to_lowercase()));
+            }
+            Ok(Event::Eof) => break,
+            Err(_) => return false,
+            _ => {}
+        }
+    }
+    let number = numbers.iter().max().copied().unwrap_or(0).saturating_add(1);
+    let name = std::iter::once("Import report".to_owned())
+        .chain((2..1000).map(|number| format!("Import report {number}")))
+        .find(|name| !names.contains(&name.to_lowercase()));
+    let Some(name) = name else { return false };
+    let sheet = free(archive, parts, "xl/worksheets/importreport", ".xml");
+    if end_of(&text, "sheets", 2).is_none() {
+        return false;
+    }
+    let Some(ids) = link(archive, parts, &book, &[("worksheet", &format!("/{sheet}"))]) else {
+        return false;
+    };
+    let Some(id) = ids.first() else { return false };
+    let named = change(archive, parts, &book, |text| {
+        let (place, prefix) = end_of(text, "sheets", 2)?;
+        let (before, after) = text.split_at_checked(place)?;
+        let line =
+            format!("<{prefix}sheet xmlns:r=\"{RELATIONS}\" name=\"{name}\" sheetId=\"{number}\" r:id=\"{id}\"/>");
+        Some(format!("{before}{line}{after}"))
+    });
+    if !named {
+        return false;
+    }
+    parts.added.push((sheet.clone(), sheet_of(pages)));
+    types.push_str(&format!(
+        "<Override PartName=\"/{sheet}\" ContentType=\"{TYPES}.worksheet+xml\"/>"
+    ));
+    true
+}
+
+/// The pages one below the other.
+fn sheet_of(pages: &[Page]) -> String {
+    let mut rows = String::new();
+    let mut at = 0u32;
+    let mut line = |cells: &[&str], rows: &mut String| {
+        at += 1;
+        if cells.iter().all(|text| text.is_empty()) {
+            return;
+        }
+        rows.push_str(&format!("<row r=\"{at}\">"));
+        for (column, text) in (1u32..).zip(cells).filter(|(_, text)| !text.is_empty()) {
+            let place = format!("{}{at}", letters(column));
+            let plain = text.len() < 12
+                && text.parse::<f64>().is_ok_and(f64::is_finite)
+                && text.starts_with(|sign: char| sign.is_ascii_digit() || sign == '-');
+            if plain {
+                rows.push_str(&format!("<c r=\"{place}\"><v>{text}</v></c>"));
+            } else {
+                rows.push_str(&format!(
+                    "<c r=\"{place}\" t=\"inlineStr\"><is><t xml:space=\"preserve\">{}</t></is></c>",
+                    escaped(text)
+                ));
+            }
+        }
+        rows.push_str("</row>");
+    };
+    for page in pages {
+        line(&[page.title], &mut rows);
+        line(&page.headings, &mut rows);
+        for row in &page.rows {
+            let cells: Vec<&str> = row.iter().map(String::as_str).collect();
+            line(&cells, &mut rows);
+        }
+        line(&[], &mut rows);
+    }
+    format!(
+        "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"yes\"?>\n<worksheet xmlns=\"{SHEETS}\"><cols><col min=\"1\" max=\"3\" width=\"14\" customWidth=\"1\"/><col min=\"4\" max=\"8\" width=\"40\" customWidth=\"1\"/></cols><sheetData>{rows}</sheetData></worksheet>"
+    )
+}
