@@ -180,68 +180,9 @@ fn formats(archive: &mut Archive, extras: &Extras<'_>, parts: &mut Parts) -> boo
     wanted.dedup();
     let mut first = None;
     let done = change(archive, parts, &name, |text| {
-        // Numbers of formats below 164 are fixed ones.
-        let mut next = 164;
-        let mut count = 0u32;
-        let mut inside = false;
-        let mut reader = Reader::from_str(text);
-        loop {
-            match reader.read_event().ok()? {
-                Event::Start(tag) | Event::Empty(tag) => {
-                    let local = tag.local_name();
-                    let local: &str = local.as_ref();
-                    match local {
-                        "numFmt" => {
-                            let id = super::stream::attribute(&tag, "numFmtId").ok()??;
-                            next = next.max(id.trim().parse::<u32>().ok()? + 1);
-                        }
-                        "cellXfs" => inside = true,
-                        "xf" if inside => count += 1,
-                        _ => {}
-                    }
-                }
-                Event::End(tag) if AsRef::<str>::as_ref(&tag.local_name()) == "cellXfs" => inside = false,
-                Event::DocType(_) => return None,
-                Event::Eof => break,
-                _ => {}
-            }
-        }
-        if count == 0 {
-            return None;
-        }
+        let (text, count) = with_formats(text, &wanted)?;
         first = Some(count);
-        let codes: String = (next..)
-            .zip(&wanted)
-            .map(|(id, code)| format!("<numFmt numFmtId=\"{id}\" formatCode=\"{}\"/>", attribute(code)))
-            .collect();
-        let looks: String = (next..)
-            .zip(&wanted)
-            .map(|(id, _)| {
-                format!("<xf numFmtId=\"{id}\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyNumberFormat=\"1\"/>")
-            })
-            .collect();
-        let (place, prefix) = end_of(text, "cellXfs", 2)?;
-        if !prefix.is_empty() {
-            return None;
-        }
-        let (before, after) = text.split_at_checked(place)?;
-        let text = recounted(&format!("{before}{looks}{after}"), "cellXfs", wanted.len());
-        match end_of(&text, "numFmts", 2) {
-            Some((place, _)) => {
-                let (before, after) = text.split_at_checked(place)?;
-                Some(recounted(&format!("{before}{codes}{after}"), "numFmts", wanted.len()))
-            }
-            None => {
-                // Formats come first of all.
-                let root = text.find("<styleSheet")?;
-                let place = root + text.get(root..)?.find('>')? + 1;
-                let (before, after) = text.split_at_checked(place)?;
-                Some(format!(
-                    "{before}<numFmts count=\"{}\">{codes}</numFmts>{after}",
-                    wanted.len()
-                ))
-            }
-        }
+        Some(text)
     });
     if let (true, Some(first)) = (done, first) {
         for (style, format) in parts.styles.iter_mut().zip(&extras.formats) {
@@ -252,6 +193,78 @@ fn formats(archive: &mut Archive, extras: &Extras<'_>, parts: &mut Parts) -> boo
         }
     }
     done
+}
+
+/// The styles with number formats added, each with a look that shows it; the second is the number of the first new look.
+fn with_formats(text: &str, wanted: &[&String]) -> Option<(String, u32)> {
+    // Numbers of formats below 164 are fixed ones.
+    let mut next = 164;
+    let mut count = 0u32;
+    let mut inside = false;
+    let mut reader = Reader::from_str(text);
+    loop {
+        match reader.read_event().ok()? {
+            Event::Start(tag) | Event::Empty(tag) => {
+                let local = tag.local_name();
+                let local: &str = local.as_ref();
+                match local {
+                    "numFmt" => {
+                        let id = super::stream::attribute(&tag, "numFmtId").ok()??;
+                        next = next.max(id.trim().parse::<u32>().ok()? + 1);
+                    }
+                    "cellXfs" => inside = true,
+                    "xf" if inside => count += 1,
+                    _ => {}
+                }
+            }
+            Event::End(tag) if AsRef::<str>::as_ref(&tag.local_name()) == "cellXfs" => inside = false,
+            Event::DocType(_) => return None,
+            Event::Eof => break,
+            _ => {}
+        }
+    }
+    if count == 0 {
+        return None;
+    }
+    let codes: String = (next..)
+        .zip(wanted)
+        .map(|(id, code)| format!("<numFmt numFmtId=\"{id}\" formatCode=\"{}\"/>", attribute(code)))
+        .collect();
+    let looks: String = (next..)
+        .zip(wanted)
+        .map(|(id, _)| {
+            format!(
+                "<xf numFmtId=\"{id}\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyNumberFormat=\"1\"/>"
+            )
+        })
+        .collect();
+    let (place, prefix) = end_of(text, "cellXfs", 2)?;
+    if !prefix.is_empty() {
+        return None;
+    }
+    let (before, after) = text.split_at_checked(place)?;
+    let text = recounted(&format!("{before}{looks}{after}"), "cellXfs", wanted.len());
+    let text = match end_of(&text, "numFmts", 2) {
+        Some((place, _)) => {
+            let (before, after) = text.split_at_checked(place)?;
+            recounted(&format!("{before}{codes}{after}"), "numFmts", wanted.len())
+        }
+        None if text.contains("<numFmts") => {
+            // A list of none, written in short.
+            let start = text.find("<numFmts")?;
+            let end = start + text.get(start..)?.find("/>")? + 2;
+            let (before, after) = (text.get(..start)?, text.get(end..)?);
+            format!("{before}<numFmts count=\"{}\">{codes}</numFmts>{after}", wanted.len())
+        }
+        None => {
+            // Formats come first of all.
+            let root = text.find("<styleSheet")?;
+            let place = root + text.get(root..)?.find('>')? + 1;
+            let (before, after) = text.split_at_checked(place)?;
+            format!("{before}<numFmts count=\"{}\">{codes}</numFmts>{after}", wanted.len())
+        }
+    };
+    Some((text, count))
 }
 
 /// The count of a list of elements raised.
@@ -472,4 +485,44 @@ fn sheet_of(pages: &[Page]) -> String {
     format!(
         "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"yes\"?>\n<worksheet xmlns=\"{SHEETS}\"><cols><col min=\"1\" max=\"3\" width=\"14\" customWidth=\"1\"/><col min=\"4\" max=\"8\" width=\"40\" customWidth=\"1\"/></cols><sheetData>{rows}</sheetData></worksheet>"
     )
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    /// The order of `numFmts` and the counts are those of ECMA-376 part 1, 18.8.
+    #[test]
+    fn formats_join_those_that_are_there() {
+        let code = "0.0\" %\"".to_owned();
+        let styles = |formats: &str| {
+            format!(
+                "<styleSheet xmlns=\"x\">{formats}<fonts/><cellXfs count=\"1\"><xf numFmtId=\"0\"/></cellXfs></styleSheet>"
+            )
+        };
+        for (formats, id, count) in [
+            ("", 164, 1),
+            ("<numFmts count=\"0\"/>", 164, 1),
+            (
+                "<numFmts count=\"1\"><numFmt numFmtId=\"170\" formatCode=\"0\"/></numFmts>",
+                171,
+                2,
+            ),
+        ] {
+            let (text, first) = with_formats(&styles(formats), &[&code]).unwrap();
+            assert_eq!(first, 1);
+            assert_eq!(text.matches("<numFmts").count(), 1, "{text}");
+            assert!(text.contains(&format!("<numFmts count=\"{count}\">")), "{text}");
+            assert!(
+                text.contains(&format!("<numFmt numFmtId=\"{id}\" formatCode=\"0.0&quot; %&quot;\"/>")),
+                "{text}"
+            );
+            assert!(
+                text.contains("<cellXfs count=\"2\">") && text.contains(&format!("<xf numFmtId=\"{id}\"")),
+                "{text}"
+            );
+        }
+        assert!(with_formats("<styleSheet><fonts/></styleSheet>", &[&code]).is_none());
+    }
 }
