@@ -580,6 +580,7 @@ pub fn write(origin: &Origin<'_>, all: &Understood) -> Workbook {
                 Row {
                     before: None,
                     number: 0,
+                    indent: Row::INDENT,
                     cells: kept
                         .iter()
                         .map(|given| match held(&looked, given.what, power, &fed) {

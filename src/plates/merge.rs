@@ -189,6 +189,7 @@ fn shown(cell: &Cell) -> String {
             let row = Row {
                 before: None,
                 number: 0,
+                indent: Row::INDENT,
                 cells: vec![cell.clone()],
                 faulty: None,
                 faults: None,
@@ -233,6 +234,7 @@ fn rows(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String], change
         let blank = |cells: Vec<Cell>| Row {
             before: None,
             number: 0,
+            indent: Row::INDENT,
             cells,
             faulty: None,
             faults: None,

@@ -10,6 +10,7 @@ use super::settle::{self, Settled};
 use crate::fault::Fault;
 use crate::language::check::{QuantityId, Sort};
 use crate::workbook::change::{self, Change};
+use crate::workbook::text::ALIGNED_ROWS;
 
 impl Engine {
     /// Applies a change and works what it reaches.
@@ -84,10 +85,12 @@ impl Engine {
         let faulty = |id: QuantityId| self.done.get(id.0 as usize).map(|done| &done.faulty);
         match before {
             Before::Row(list, row, ..) => self.book.sheets.get(*list).is_some_and(|sheet| {
-                sheet
-                    .entries
-                    .iter()
-                    .any(|entry| faulty(entry.id).is_some_and(|faulty| faulty.contains(row)))
+                // Rows of a short list are aligned: a longer cell moves the other rows too.
+                let rows = self.results.sheets.get(*list).map_or(0, |sheet| sheet.items.len());
+                sheet.entries.iter().any(|entry| {
+                    faulty(entry.id)
+                        .is_some_and(|faulty| faulty.contains(row) || rows <= ALIGNED_ROWS && !faulty.is_empty())
+                })
             }),
             _ => faulty(id).is_some_and(|faulty| !faulty.is_empty()),
         }

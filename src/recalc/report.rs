@@ -12,7 +12,7 @@ use super::waves::Done;
 use crate::fault::{Code, Fault, Placed, Severity, Span, Stands};
 use crate::language::work::{Outcome, WorkFault, remembered_table};
 use crate::workbook::text::cells_of;
-use crate::workbook::{Cell, Form, Line, Row, Statement, Workbook};
+use crate::workbook::{Cell, Form, Line, Row, Rows, Statement, Workbook};
 
 /// More cells of one column than this with the same fault are reported as one.
 const APART: usize = 12;
@@ -105,7 +105,10 @@ impl Report<'_> {
         let Some(sheet) = self.workbook.sheets.get(place) else {
             return;
         };
-        let Some(text) = sheet.rows.as_ref().and_then(|rows| rows.rows.get(row)) else {
+        let Some(rows) = &sheet.rows else {
+            return;
+        };
+        let Some(text) = rows.rows.get(row) else {
             return;
         };
         let line = sheet
@@ -113,7 +116,7 @@ impl Report<'_> {
             .iter()
             .position(|line| matches!(line.statement, Statement::Rows))
             .unwrap_or(sheet.lines.len());
-        let (source, cell) = row_text(text, column);
+        let (source, cell) = row_text(rows, text, column);
         fault = fault.shifted(cell.start);
         fault.span.end = fault.span.end.min(cell.end).max(fault.span.start);
         let stands = Stands::Row(
@@ -121,7 +124,7 @@ impl Report<'_> {
             row,
             column.or_else(|| cell_at(&source, fault.span.start as usize)),
         );
-        let column = column_of(&source, fault.span.start);
+        let column = column_of(&source, fault.span.start) + u32::from(text.indent);
         let order = (place + 1, line + 1, row + 1, fault.span.start);
         self.out.push((
             order,
@@ -447,8 +450,8 @@ fn column_of(source: &str, at: u32) -> u32 {
 }
 
 /// A row as text and the place of one of its cells; of the whole row without a column.
-fn row_text(row: &Row, column: Option<usize>) -> (String, Span) {
-    let text = crate::workbook::text::row_text(row);
+fn row_text(rows: &Rows, row: &Row, column: Option<usize>) -> (String, Span) {
+    let text = crate::workbook::text::aligned_row_text(rows, row);
     let whole = Span::new(0, text.len());
     let span = column
         .and_then(|column| cells_of(&text).get(column).copied())

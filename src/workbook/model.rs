@@ -365,6 +365,8 @@ pub struct Row {
     pub before: Option<Arc<str>>,
     /// Line number in the text it was read from, 0 for a row made since.
     pub number: u32,
+    /// Characters of indent before it in that text.
+    pub indent: u16,
     /// A cell for each column; fewer or more is a fault of the row.
     pub cells: Vec<Cell>,
     /// The whole line as typed, kept where the row has a fault.
@@ -373,6 +375,11 @@ pub struct Row {
     pub faults: Option<Box<[Fault]>>,
     /// Its comment at the end of the line.
     pub comment: Option<Arc<str>>,
+}
+
+impl Row {
+    /// The indent of a row in the canonical form.
+    pub const INDENT: u16 = 4;
 }
 
 /// A cell of a row, kept small: there can be millions.

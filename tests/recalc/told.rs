@@ -46,3 +46,21 @@ fn a_text_without_quotes_is_told_to_have_them() {
     assert_eq!(rows.len(), 1, "{rows:?}");
     assert_eq!(rows[0].2.as_deref(), Some("a text stands in quotes: \"pump\""));
 }
+
+#[test]
+fn a_fault_in_a_row_stands_at_its_column_in_the_file() {
+    let text = "polepair 1\nlist m\n  given tag : text\n  given x\n  work y = 1 / x\n  rows tag | x\n    \"long\" | 2\n    \"b\"    | nix\n  \"c\" | 1,5\n";
+    let engine = Engine::new(read(text));
+    let at: Vec<(u32, u32)> = engine
+        .results()
+        .faults
+        .iter()
+        .map(|placed| (placed.line, placed.column))
+        .collect();
+    for (line, column) in at.iter().copied() {
+        let line = text.lines().nth(line as usize - 1).unwrap();
+        let from: String = line.chars().skip(column as usize - 1).collect();
+        assert!(from.starts_with("nix") || from.starts_with("1,5"), "{from}");
+    }
+    assert_eq!(at.len(), 2);
+}

@@ -305,6 +305,11 @@ fn the_first_row_may_begin_with_a_blank_or_a_sign() {
 }
 
 #[test]
+fn a_faulty_row_keeps_its_indent() {
+    stays("polepair 1\nlist m\n  given a in K\n  rows a\n  1,5 K\n       2,5 K\n    3 K\n");
+}
+
+#[test]
 fn comments_below_an_open_bracket_are_their_own() {
     // Only where the formula goes on behind them are they part of it.
     let text = "polepair 1\nsheet s\n  work x = (1 +\n\n# the yard\nlist m\n  given a in K\n";

@@ -197,6 +197,7 @@ fn stepped(row: &Row, step: Step, reading: &mut Columns) -> Result<Row, Fault> {
         made = Row {
             before: row.before.clone(),
             number: row.number,
+            indent: row.indent,
             ..read_row(text.trim(), reading)
         };
     } else {

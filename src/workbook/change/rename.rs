@@ -323,6 +323,7 @@ impl Context<'_> {
                 new = Row {
                     before: row.before.clone(),
                     number: row.number,
+                    indent: row.indent,
                     ..formula_texts(&text, sheet)
                 };
             }

@@ -104,11 +104,12 @@ impl Done<'_> {
                 "a `|` or `#` stands in quotes there",
             ));
         }
-        let (before, number) = (old.before.clone(), old.number);
+        let (before, number, indent) = (old.before.clone(), old.number, old.indent);
         let sheet = self.book.sheets.get(at).ok_or_else(|| no_row(row))?;
         let new = Row {
             before,
             number,
+            indent,
             ..typed_row(sheet, &new_text)?
         };
         self.replace_row(at, row, new)

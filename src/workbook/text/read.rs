@@ -201,6 +201,7 @@ impl<'t> Reader<'t> {
                 .map(|raw| Row {
                     before: raw.before,
                     number: raw.line.number,
+                    indent: u16::try_from(raw.line.indent()).unwrap_or(Row::INDENT),
                     ..read_row(raw.line.content(), &mut columns)
                 })
                 .collect();

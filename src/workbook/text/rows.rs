@@ -78,6 +78,7 @@ pub(crate) fn read_row(text: &str, columns: &mut Columns) -> Row {
     let mut row = Row {
         before: None,
         number: 0,
+        indent: Row::INDENT,
         cells: Vec::with_capacity(columns.columns.len()),
         faulty: None,
         faults: None,

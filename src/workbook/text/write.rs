@@ -18,7 +18,7 @@ use crate::workbook::{
 };
 
 /// Rows of a list up to which columns are aligned. Longer ones are written by programs and read by nobody.
-const ALIGNED_ROWS: usize = 200;
+pub(crate) const ALIGNED_ROWS: usize = 200;
 /// Cells wider than this do not widen their column.
 const WIDEST: usize = 40;
 
@@ -445,6 +445,27 @@ fn collect_units<'e>(expr: &'e Expr, out: &mut Vec<&'e WrittenUnit>) {
 
 /// The rows of a list, aligned where they are few.
 fn write_rows(out: &mut String, rows: &Rows) {
+    let widths = widths(rows);
+    for row in &rows.rows {
+        if let Some(before) = &row.before {
+            write_before(out, before, 4);
+        }
+        match &row.faulty {
+            Some(text) => {
+                indent(out, usize::from(row.indent));
+                out.push_str(text);
+            }
+            None => {
+                indent(out, usize::from(Row::INDENT));
+                write_cells(out, row, &widths);
+            }
+        }
+        out.push('\n');
+    }
+}
+
+/// How wide each column is written.
+fn widths(rows: &Rows) -> Vec<usize> {
     let mut widths = vec![0usize; rows.columns.len()];
     if rows.rows.len() <= ALIGNED_ROWS {
         for row in rows.rows.iter().filter(|row| row.faulty.is_none()) {
@@ -456,17 +477,7 @@ fn write_rows(out: &mut String, rows: &Rows) {
             }
         }
     }
-    for row in &rows.rows {
-        if let Some(before) = &row.before {
-            write_before(out, before, 4);
-        }
-        indent(out, 4);
-        match &row.faulty {
-            Some(text) => out.push_str(text),
-            None => write_cells(out, row, &widths),
-        }
-        out.push('\n');
-    }
+    widths
 }
 
 fn write_cells(out: &mut String, row: &Row, widths: &[usize]) {
@@ -503,6 +514,18 @@ pub fn row_text(row: &Row) -> String {
         None => write_cells(&mut out, row, &[]),
     }
     out
+}
+
+/// A row as it stands in the canonical text of its list, without indent.
+pub(crate) fn aligned_row_text(rows: &Rows, row: &Row) -> String {
+    match &row.faulty {
+        Some(text) => text.to_string(),
+        None => {
+            let mut out = String::new();
+            write_cells(&mut out, row, &widths(rows));
+            out
+        }
+    }
 }
 
 fn cell_text(cell: &Cell) -> String {
