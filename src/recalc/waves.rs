@@ -17,7 +17,7 @@ use super::results::{Ran, Verdict};
 use super::settle::{Settled, Settlement, Slot};
 use crate::fault::Code;
 use crate::language::check::{QuantityId, SheetId, Sort};
-use crate::language::work::{Cells, Found, Outcome, Program, Sums, WorkFault};
+use crate::language::work::{Cells, Found, Outcome, Program, Sums, WorkFault, remembered_table};
 use crate::workbook::Workbook;
 
 /// An item and what is to be said of its value.
@@ -45,6 +45,11 @@ impl Done {
             faulty: BTreeSet::new(),
         }
     }
+}
+
+/// Whether notes hold one that the report of faults tells of.
+fn warns(notes: &[Arc<str>]) -> bool {
+    notes.iter().any(|note| remembered_table(note).is_some())
 }
 
 /// Worked cells as the evaluator reads them.
@@ -252,6 +257,7 @@ impl Wave<'_> {
         done.faulty = faulty;
         let notes: BTreeMap<usize, Vec<Arc<str>>> = notes.into_iter().collect();
         if notes != done.notes {
+            self.faults_changed |= done.notes.values().chain(notes.values()).any(|notes| warns(notes));
             done.notes = notes;
             self.changed.insert(id);
         }
@@ -270,7 +276,9 @@ impl Wave<'_> {
             true => done.notes.remove(&item),
             false => done.notes.insert(item, notes.clone()),
         };
-        if held.unwrap_or_default() != notes {
+        let held = held.unwrap_or_default();
+        if held != notes {
+            self.faults_changed |= warns(&held) || warns(&notes);
             self.changed.insert(id);
         }
         if done.cells.get(item).is_some_and(|old| same(old, &outcome)) {
@@ -322,11 +330,12 @@ impl Wave<'_> {
             } else {
                 done.faulty.remove(&item);
             }
-            if notes.is_empty() {
-                done.notes.remove(&item);
-            } else {
-                done.notes.insert(item, notes);
-            }
+            self.faults_changed |= warns(&notes);
+            let held = match notes.is_empty() {
+                true => done.notes.remove(&item),
+                false => done.notes.insert(item, notes),
+            };
+            self.faults_changed |= held.is_some_and(|held| warns(&held));
             if let Some(held) = Arc::make_mut(&mut done.cells).get_mut(item) {
                 *held = cell;
             }

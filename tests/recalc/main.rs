@@ -11,4 +11,5 @@ mod graph;
 mod lists;
 mod ran;
 mod session;
+mod tables;
 mod told;
