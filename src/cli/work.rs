@@ -85,7 +85,7 @@ pub fn status(results: &Results) -> Status {
     };
     if faulty {
         Status::Faults
-    } else if verdicts().any(|verdict| verdict.holds == Some(false)) {
+    } else if verdicts().any(|verdict| verdict.holds == Some(false) || verdict.in_doubt) {
         Status::CheckFails
     } else {
         Status::Well

@@ -14,7 +14,7 @@ use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, PhasorForm, Unit, show};
 use crate::recalc::{
-    CheckResults, QuantityResults, Results, SheetResults, TableUse, Verdict, form_of, number_of, phasor_of,
+    CheckResults, QuantityResults, Results, SheetResults, TableUse, Verdict, form_of, nominal_of, number_of, phasor_of,
 };
 use crate::workbook::{Form, Role, Source};
 
@@ -123,12 +123,21 @@ struct CellJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     im: Option<String>,
     made: Option<&'static str>,
-    /// Limits, where the value has them.
-    band: Option<String>,
+    /// Limits, where the value rests on tolerances.
+    band: Option<BandJson>,
     blank: Option<&'a str>,
     fault: Option<&'static str>,
     source: Option<&'a str>,
     trace: Option<String>,
+}
+
+/// Limits in the unit of the quantity, unrounded.
+#[derive(Serialize)]
+struct BandJson {
+    low: String,
+    high: String,
+    /// `corners` where the value goes steadily with every tolerance, else `draws`.
+    how: &'static str,
 }
 
 #[derive(Serialize)]
@@ -295,6 +304,17 @@ impl QuantityOut<'_> {
             Outcome::Blank(why) => cell.blank = Some(why),
             Outcome::Fault(fault) => cell.fault = Some(fault.code.word()),
         }
+        if let (Some(band), Some(_)) = (self.quantity.band(item), outcome.as_number()) {
+            let exact = |limit: f64| show::exact(&Number::Float(limit));
+            cell.band = Some(BandJson {
+                low: exact(band.low),
+                high: exact(band.high),
+                how: band.how.word(),
+            });
+            cell.value = outcome
+                .as_number()
+                .map(|number| nominal_of(&number, band, self.quantity.role, self.quantity.rounding.as_ref()));
+        }
         if self.traced {
             cell.trace = (self.of.of.trace)(self.of.sheet, self.at, item);
         }
@@ -317,11 +337,7 @@ impl Serialize for CheckOut<'_> {
 
 fn verdict(verdict: &Verdict) -> VerdictJson<'_> {
     VerdictJson {
-        holds: match verdict.holds {
-            Some(true) => "yes",
-            Some(false) => "no",
-            None => "not worked",
-        },
+        holds: verdict.word(),
         margin: verdict.margin.as_deref(),
     }
 }

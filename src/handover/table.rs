@@ -252,7 +252,7 @@ impl<'a> Table<'a> {
         let mut parts = Vec::new();
         let verdict = |check: &'a CheckResults| Some((check, check.cells.get(item)?));
         for (check, verdict) in self.sheet.checks.iter().filter_map(verdict) {
-            if verdict.holds == Some(false) {
+            if verdict.holds == Some(false) || verdict.in_doubt {
                 parts.push(format!(
                     "{}: {}",
                     check.text,
@@ -390,6 +390,7 @@ fn sentences(parts: &[String]) -> String {
 /// A verdict in words, with its margin.
 pub fn verdict_text(verdict: &Verdict, (yes, no): (&str, &str)) -> String {
     let word = match verdict.holds {
+        Some(_) if verdict.in_doubt => "in doubt",
         Some(true) => yes,
         Some(false) => no,
         None => "not worked",

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use super::bands::Drawn;
 use super::book::{self, Book, Entry, Handles, Sense};
 use super::published::tables_of_line;
 use super::reach::{Items, Reach};
@@ -176,6 +177,7 @@ impl Engine {
             ran,
             changed: BTreeSet::new(),
             faults_changed: false,
+            drawn: Drawn::default(),
         };
         wave.run(start);
         (wave.changed, wave.faults_changed)
@@ -259,6 +261,12 @@ impl Engine {
             cells: done.map_or_else(|| Vec::new().into(), |done| done.cells.clone()),
             own: settled.map_or_else(Vec::new, |settled| settled.own.keys().copied().collect()),
             notes: done.map_or_else(Vec::new, notes_of),
+            bands: done.map_or_else(Vec::new, |done| {
+                let bands = done.spreads.iter();
+                bands
+                    .filter_map(|(item, spread)| Some((*item, spread.band.clone()?)))
+                    .collect()
+            }),
             tables: settled.map_or_else(Vec::new, tables_of_line),
         }
     }

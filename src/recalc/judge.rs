@@ -62,6 +62,7 @@ fn verdict_of(cell: &Outcome) -> Verdict {
     match cell {
         Outcome::Value(_) => Verdict {
             holds: cell.as_truth(),
+            in_doubt: false,
             sides: None,
             margin: None,
             why: None,

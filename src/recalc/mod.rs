@@ -5,6 +5,7 @@
 //! Not known here: how results are shown or stored.
 
 mod apply;
+mod bands;
 mod book;
 mod edits;
 mod engine;
@@ -31,4 +32,4 @@ pub use graph::Graph;
 pub use look::{Look, Plot, Trail};
 pub use reach::Items;
 pub use results::*;
-pub use shown::{as_given, form_of, number_of, phasor_of, shown};
+pub use shown::{as_given, banded_of, form_of, limits_of, nominal_of, number_of, phasor_of, shown};

@@ -31,6 +31,7 @@ pub fn mentions(tree: &Expr) -> Vec<Mention> {
             Node::Far { sheet, item, name } => {
                 out.push(Mention::Far(sheet.clone(), name.clone(), !matches!(item, Item::Same)));
             }
+            Node::Toleranced { .. } => open.extend(expr.parts().into_iter().map(|part| (part, list))),
             Node::Call { name, arguments, .. } => {
                 out.push(Mention::Call(name.clone()));
                 out.extend(arguments.iter().filter_map(|part| match &part.node {

@@ -75,6 +75,8 @@ pub struct QuantityResults {
     pub own: Vec<usize>,
     /// What a reader of a cell should know, by item: "41 of 44 rows".
     pub notes: Vec<(usize, String)>,
+    /// Limits of the cells that rest on tolerances, by item in order.
+    pub bands: Vec<(usize, Arc<Band>)>,
     /// Published tables its formulas look into.
     pub tables: Vec<TableUse>,
 }
@@ -97,6 +99,55 @@ impl TableUse {
     }
 }
 
+/// How far a value may be off because of tolerances, in the unit of its quantity.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Band {
+    /// Lower limit.
+    pub low: f64,
+    /// Upper limit.
+    pub high: f64,
+    /// How they were found.
+    pub how: How,
+    /// Which input causes how much, the largest part first.
+    pub caused: Vec<Caused>,
+}
+
+/// How limits were found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum How {
+    /// At two common corners of all tolerances: the value goes steadily with each of them.
+    Corners,
+    /// The outermost of shared draws.
+    Draws,
+}
+
+impl How {
+    /// In a word.
+    pub fn word(self) -> &'static str {
+        match self {
+            How::Corners => "corners",
+            How::Draws => "draws",
+        }
+    }
+}
+
+/// What one tolerance does to a value.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Caused {
+    /// Sheet of the input.
+    pub sheet: Arc<str>,
+    /// The input.
+    pub name: Arc<str>,
+    /// Its item, where the tolerance is that of one item.
+    pub item: Option<Arc<str>>,
+    /// Lower limit with this tolerance alone.
+    pub low: f64,
+    /// Upper limit with this tolerance alone.
+    pub high: f64,
+    /// Its part of the sum of the squares of all such widths.
+    pub part: f64,
+}
+
 /// Results of a check or flag.
 #[derive(Clone, Debug)]
 pub struct CheckResults {
@@ -113,8 +164,10 @@ pub struct CheckResults {
 /// Whether a check holds.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Verdict {
-    /// `Some(true)`: it holds; `None`: not worked.
+    /// `Some(true)`: it holds; `None`: not worked. In doubt it is what the values without their tolerances give.
     pub holds: Option<bool>,
+    /// Within the tolerances it holds in some places and not in others.
+    pub in_doubt: bool,
     /// Left and right side as shown, for a simple comparison.
     pub sides: Option<(String, String)>,
     /// Margin: how far the left side is on the good side of the limit, in per cent of the limit (`10 %`, `-3.2 %`).
@@ -128,6 +181,7 @@ impl Verdict {
     pub fn not_worked(why: Arc<str>) -> Verdict {
         Verdict {
             holds: None,
+            in_doubt: false,
             sides: None,
             margin: None,
             why: Some(why),
@@ -135,7 +189,30 @@ impl Verdict {
     }
 }
 
+impl Verdict {
+    /// Whether it holds for sure, not for sure, not in doubt.
+    pub fn passes(&self) -> bool {
+        self.holds == Some(true) && !self.in_doubt
+    }
+
+    /// yes, no, in doubt, not worked.
+    pub fn word(&self) -> &'static str {
+        match (self.holds, self.in_doubt) {
+            (Some(_), true) => "in doubt",
+            (Some(true), _) => "yes",
+            (Some(false), _) => "no",
+            (None, _) => "not worked",
+        }
+    }
+}
+
 impl QuantityResults {
+    /// The limits of a cell, where it rests on tolerances.
+    pub fn band(&self, item: usize) -> Option<&Arc<Band>> {
+        let at = self.bands.binary_search_by_key(&item, |(item, _)| *item).ok()?;
+        self.bands.get(at).map(|(_, band)| band)
+    }
+
     /// What it is called: by the heading it was read from, else by its title, else by its name.
     pub fn called(&self) -> &str {
         let from = self.from.as_deref().filter(|_| self.role == Role::Given);

@@ -385,6 +385,19 @@ impl<'a> Settler<'a> {
             // The unknown itself is bound by the equation, not read.
             out.retain(|id| *id != entry.id);
         }
+        let toleranced = |tree: &Expr| {
+            matches!(&tree.node, Node::Toleranced { .. })
+                || matches!(&tree.node, Node::Negative(inner) if matches!(inner.node, Node::Toleranced { .. }))
+        };
+        if quantity
+            .values
+            .iter()
+            .flatten()
+            .any(|formula| toleranced(&formula.tree))
+        {
+            // In its own tolerance the name means the number as typed.
+            out.retain(|id| *id != entry.id);
+        }
         out
     }
 
@@ -816,6 +829,7 @@ pub(super) fn target_of(quantity: &Quantity) -> Target {
     let mut target = Target {
         unit: quantity.unit.as_ref().map(|unit| unit.unit.clone()),
         form: quantity.form,
+        name: Some(quantity.name.clone()),
         ..Target::default()
     };
     match &quantity.kind {
@@ -861,6 +875,7 @@ fn sample(target: &Target, first: Option<&Cell>, us: bool, asking: &Asking<'_>) 
             reads: Vec::new(),
             places: Vec::new(),
             locals: 0,
+            tolerances: 0,
             faults: Vec::new(),
         });
     }

@@ -1,5 +1,8 @@
 //! A worked value as text with its unit.
 
+use rust_decimal::Decimal;
+
+use super::results::Band;
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, Phasor, PhasorForm, show};
@@ -72,6 +75,50 @@ pub fn number_of(number: &Number, role: Role, rounding: Option<&Rounding>) -> St
     show::number(number, rounding)
 }
 
+/// A value with its limits beside its unit: `68 (52 … 91)`. The limits are rounded outwards to two digits of their distance.
+pub fn banded_of(number: &Number, band: &Band, role: Role, rounding: Option<&Rounding>) -> String {
+    let value = nominal_of(number, band, role, rounding);
+    match limits_of(band) {
+        Some((low, high)) => format!("{value} ({low} … {high})"),
+        None => value,
+    }
+}
+
+/// The value of a band as shown: a result without a rounding of its own is rounded like its limits.
+pub fn nominal_of(number: &Number, band: &Band, role: Role, rounding: Option<&Rounding>) -> String {
+    match (role, rounding, step_of(band)) {
+        (Role::Work | Role::Seek, None, Some(step)) => show::number(number, Some(&Rounding::Step(step))),
+        _ => number_of(number, role, rounding),
+    }
+}
+
+/// Both limits as shown, rounded outwards; `None` where they are one.
+pub fn limits_of(band: &Band) -> Option<(String, String)> {
+    let step = step_of(band)?;
+    let size = Number::Exact(step).to_f64();
+    let shown = |steps: f64| show::number(&Number::Float(steps * size), Some(&Rounding::Step(step)));
+    let slack = 1e-9 * (band.high.abs().max(band.low.abs()) / size).max(1.0).min(1e3);
+    Some((
+        shown((band.low / size + slack).floor()),
+        shown((band.high / size - slack).ceil()),
+    ))
+}
+
+/// Two digits of the distance of the limits.
+fn step_of(band: &Band) -> Option<Decimal> {
+    let width = band.high - band.low;
+    let size = band.high.abs().max(band.low.abs());
+    if !width.is_finite() || width <= size * 1e-12 {
+        return None;
+    }
+    let places = 1 - width.log10().floor() as i32;
+    match places {
+        0..=20 => Some(Decimal::new(1, places as u32)),
+        -15..=-1 => Some(Decimal::from(10_i64.pow(places.unsigned_abs()))),
+        _ => None,
+    }
+}
+
 /// Most digits of a number that passes for typed.
 const MOST_TYPED: usize = 10;
 
@@ -99,7 +146,6 @@ mod tests {
     #![allow(clippy::unwrap_used, clippy::panic)]
     use super::*;
     use crate::quantity::{Number, Unit};
-    use rust_decimal::Decimal;
 
     #[test]
     fn typed_numbers_stand_as_typed_and_converted_ones_rounded() {

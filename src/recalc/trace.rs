@@ -7,11 +7,11 @@ use super::book::{Book, Entry, Sheet};
 use super::names::{Mention, mentions};
 use super::published::tables_of_item;
 use super::reach::{Link, Reach};
-use super::results::{RestsOn, Trace};
+use super::results::{Band, Caused, How, RestsOn, Trace};
 use super::settle::{Settlement, Slot, quantity_of, statement_of};
-use super::shown::{as_given, shown};
+use super::shown::{as_given, limits_of, nominal_of, shown};
 use super::waves::{Done, View};
-use crate::language::check::{CurveBody, Goal, Op, QuantityId, Typed, Which};
+use crate::language::check::{CurveBody, Goal, Op, QuantityId, Sort, Typed, Which};
 use crate::language::functions::{self, Body};
 use crate::language::syntax::{Expr, Node};
 use crate::language::work::{Outcome, Program, Worked, each_part};
@@ -73,10 +73,37 @@ impl Tracer<'_> {
         }
         self.called(sheet, slot, &mut notes);
         notes.dedup();
+        let spread = self
+            .done
+            .get(entry.id.0 as usize)
+            .and_then(|done| done.spreads.get(&item));
+        let band = spread.and_then(|spread| spread.band.clone());
+        // That a number is off by its own tolerance needs no words.
+        if let Some(band) = band.as_ref().filter(|_| slot.typed.tolerances == 0) {
+            notes.extend(caused(band, &sheet.name));
+        }
+        if let Some(why) = spread.and_then(|spread| spread.why.as_ref()) {
+            notes.push(format!("no band: within the tolerances {why}"));
+        }
         let result = match outcome {
             Outcome::Blank(why) => why.to_string(),
             Outcome::Fault(fault) => fault.message.clone(),
-            value => shown(value, &settled.sort, rounding),
+            value => match (&band, value.as_number(), &settled.sort) {
+                (Some(band), Some(number), Sort::Quantity { unit, .. }) => {
+                    let role = quantity.map_or(Role::Work, |quantity| quantity.role);
+                    let nominal = nominal_of(&number, band, role, rounding);
+                    let unit = if unit.is_plain() {
+                        String::new()
+                    } else {
+                        format!(" {}", unit.text)
+                    };
+                    match limits_of(band) {
+                        Some((low, high)) => format!("{nominal}{unit} ({low} … {high})"),
+                        None => shown(value, &settled.sort, rounding),
+                    }
+                }
+                _ => shown(value, &settled.sort, rounding),
+            },
         };
         Some(Trace {
             formula: text,
@@ -252,7 +279,9 @@ impl Tracer<'_> {
                 open.push_back((*read, if single { Some(0) } else { target }));
             }
             let given = quantity_of(self.workbook, entry).is_none_or(|quantity| quantity.role == Role::Given);
-            if given && !leads {
+            // A plate value whose tolerance depends on others is an input all the same.
+            let toleranced = seen.len() > 1 && settled.slots.iter().any(|slot| slot.typed.tolerances > 0);
+            if given && (!leads || toleranced) {
                 out.extend(self.leaf(entry, sheet, item));
             }
         }
@@ -283,6 +312,42 @@ impl Tracer<'_> {
         })
     }
 }
+
+/// Which tolerance causes how much of a band, in words.
+fn caused(band: &Band, own: &str) -> Option<String> {
+    let told = |caused: &Caused| {
+        let mut name = match *caused.sheet == *own {
+            true => caused.name.to_string(),
+            false => format!("{}.{}", caused.sheet, caused.name),
+        };
+        if let Some(item) = caused.item.as_ref().filter(|item| !item.is_empty()) {
+            name.push_str(&format!(" of {item}"));
+        }
+        let alone = Band {
+            low: caused.low,
+            high: caused.high,
+            how: How::Corners,
+            caused: Vec::new(),
+        };
+        let (low, high) = limits_of(&alone)?;
+        Some(format!(
+            "{name} causes {:.0} % of the band, alone {low} … {high}",
+            caused.part * 100.0
+        ))
+    };
+    let many = band.caused.len().saturating_sub(MOST_CAUSED);
+    let mut parts: Vec<String> = band.caused.iter().take(MOST_CAUSED).filter_map(told).collect();
+    if many > 0 {
+        parts.push(format!("and {many} more"));
+    }
+    if band.how == How::Draws {
+        parts.push("the limits are the outermost of shared draws".to_owned());
+    }
+    (!parts.is_empty()).then(|| parts.join("; "))
+}
+
+/// Inputs that are named as causes of a band.
+const MOST_CAUSED: usize = 6;
 
 /// A value ready to stand in a formula: in brackets where a power follows, where it has a sign of its own, and where it is a
 /// phasor beside an operator.

@@ -8,6 +8,7 @@ use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap, HashMap};
 use std::sync::Arc;
 
+use super::bands::{Bander, Drawn, Spread};
 use super::book::{Book, Entry, Sense, Sheet};
 use super::graph::Graph;
 use super::judge;
@@ -34,6 +35,8 @@ pub(super) struct Done {
     pub notes: BTreeMap<usize, Vec<Arc<str>>>,
     /// Items with a fault of their own that is found only with numbers.
     pub faulty: BTreeSet<usize>,
+    /// Items that rest on tolerances.
+    pub spreads: BTreeMap<usize, Spread>,
 }
 
 impl Done {
@@ -43,6 +46,7 @@ impl Done {
             verdicts: Vec::new(),
             notes: BTreeMap::new(),
             faulty: BTreeSet::new(),
+            spreads: BTreeMap::new(),
         }
     }
 }
@@ -113,6 +117,8 @@ pub(super) struct Wave<'a> {
     pub changed: BTreeSet<QuantityId>,
     /// Whether a fault came, went or changed.
     pub faults_changed: bool,
+    /// Draws of cells worked in this wave.
+    pub drawn: Drawn,
 }
 
 impl Wave<'_> {
@@ -139,7 +145,11 @@ impl Wave<'_> {
                 component
                     .nodes
                     .iter()
-                    .filter_map(|id| open.remove(id).map(|items| (*id, self.column(*id, items))))
+                    .filter_map(|id| {
+                        let items = open.remove(id)?;
+                        let changed = self.column(*id, items.clone());
+                        Some((*id, self.spread_out(*id, items, changed)))
+                    })
                     .collect()
             };
             for (id, items) in changes {
@@ -229,6 +239,62 @@ impl Wave<'_> {
         }
     }
 
+    fn bander(&self) -> Bander<'_> {
+        Bander {
+            workbook: self.workbook,
+            book: self.book,
+            settlement: self.settlement,
+            reach: self.reach,
+            done: self.done,
+        }
+    }
+
+    /// Works the bands of the cells that were worked; adds to what has changed the cells whose bands have.
+    fn spread_out(&mut self, id: QuantityId, worked: Items, changed: Items) -> Items {
+        let had = self
+            .done
+            .get(id.0 as usize)
+            .is_some_and(|done| !done.spreads.is_empty());
+        let concerns = self.bander().concerns(id);
+        let quantity = self.book.entry(id).is_some_and(|entry| entry.sense == Sense::Quantity);
+        if !quantity || !(had || concerns) {
+            return changed;
+        }
+        let count = self.done.get(id.0 as usize).map_or(0, |done| done.cells.len());
+        let items: Vec<usize> = match worked {
+            Items::All => (0..count).collect(),
+            Items::Some(items) => items.into_iter().filter(|item| *item < count).collect(),
+        };
+        let spreads = self.bander().spreads(id, &items, &self.drawn);
+        let mut new: BTreeMap<usize, Spread> = spreads.into_iter().collect();
+        let Some(done) = self.done.get_mut(id.0 as usize) else {
+            return changed;
+        };
+        let mut others = Vec::new();
+        let gone: Vec<usize> = done.spreads.range(count..).map(|(item, _)| *item).collect();
+        for item in gone {
+            done.spreads.remove(&item);
+        }
+        for item in items {
+            let new = new.remove(&item);
+            if done.spreads.get(&item) == new.as_ref() {
+                continue;
+            }
+            match new {
+                Some(new) => drop(done.spreads.insert(item, new)),
+                None => drop(done.spreads.remove(&item)),
+            }
+            others.push(item);
+        }
+        if others.is_empty() {
+            return changed;
+        }
+        self.changed.insert(id);
+        let mut changed = changed;
+        changed.join(Items::Some(others));
+        changed
+    }
+
     /// Puts a whole column in place.
     fn replace(&mut self, id: QuantityId, cells: Vec<Outcome>, notes: Vec<Remarks>) -> Items {
         let Some(done) = self.done.get_mut(id.0 as usize) else {
@@ -310,7 +376,13 @@ impl Wave<'_> {
             Items::All => (0..count).collect(),
             Items::Some(items) => items.clone(),
         };
-        let judged = judge::judge(&view, sheet, slot, &asked);
+        let mut judged = judge::judge(&view, sheet, slot, &asked);
+        let bander = self.bander();
+        if bander.concerns(entry.id) {
+            for (item, _, verdict, _) in &mut judged {
+                verdict.in_doubt = verdict.holds.is_some() && bander.in_doubt(entry, sheet, slot, *item, &self.drawn);
+            }
+        }
         let Some(done) = self.done.get_mut(entry.id.0 as usize) else {
             return Items::none();
         };
@@ -407,7 +479,9 @@ impl Wave<'_> {
                 Some(Cellular::Cell(id, item)) if asked => {
                     ran.entry(*id).or_default().push(*item);
                     let (outcome, notes) = self.cell(*id, *item, &sums);
-                    if self.set(*id, *item, outcome, notes) {
+                    let set = self.set(*id, *item, outcome, notes);
+                    let spread = self.spread_out(*id, Items::Some(vec![*item]), Items::none());
+                    if set || !spread.is_none() {
                         changed.entry(*id).or_default().push(*item);
                         knot.spread(node, &mut dirty);
                     }

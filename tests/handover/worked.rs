@@ -65,6 +65,7 @@ pub fn quantity(role: Role, name: &str, title: &str, sort: Sort, cells: Vec<Outc
         cells: cells.into(),
         own: Vec::new(),
         notes: Vec::new(),
+        bands: Vec::new(),
         tables: Vec::new(),
     }
 }
@@ -72,6 +73,7 @@ pub fn quantity(role: Role, name: &str, title: &str, sort: Sort, cells: Vec<Outc
 pub fn verdict(holds: Option<bool>, margin: Option<&str>, why: Option<&str>) -> Verdict {
     Verdict {
         holds,
+        in_doubt: false,
         sides: None,
         margin: margin.map(str::to_owned),
         why: why.map(Into::into),

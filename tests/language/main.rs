@@ -6,6 +6,7 @@
 //! `#! code` an error of this code in the line
 //! `#? code` a warning of this code in the line
 //! `#_` a blank
+//! `#~ 52.1 … 90.6` the band of tolerances, to all digits given; `_` none
 //!
 //! A block without `polepair 1` gets it, and a sheet where it opens none. A fault nobody expects fails.
 #![allow(
@@ -77,6 +78,7 @@ fn block(first: usize, lines: &[&str]) -> Block {
 enum Expected<'a> {
     Value(&'a str),
     Kind(&'a str),
+    Band(&'a str),
     Fault(Severity, &'a str),
     Blank,
 }
@@ -101,6 +103,7 @@ fn expectations(line: &str) -> Vec<Expected<'_>> {
         match part.chars().next() {
             Some('=') => out.push(Expected::Value(rest)),
             Some(':') => out.push(Expected::Kind(rest)),
+            Some('~') => out.push(Expected::Band(rest)),
             Some('!') => out.extend(
                 rest.split_whitespace()
                     .map(|code| Expected::Fault(Severity::Error, code)),
@@ -234,6 +237,7 @@ fn check_is<'a>(
         .cells
         .iter()
         .map(|cell| match cell.holds {
+            Some(_) if cell.in_doubt => "in doubt".to_owned(),
             Some(true) => "yes".to_owned(),
             Some(false) => "no".to_owned(),
             None => "_".to_owned(),
@@ -286,6 +290,38 @@ fn quantity_is(found: &QuantityResults, expected: &Expected) -> Result<(), Strin
             }
             for (part, cell) in parts.iter().zip(found.cells.iter()) {
                 cell_is(cell, &found.sort, part)?;
+            }
+            Ok(())
+        }
+        Expected::Band(bands) => {
+            let parts: Vec<&str> = bands.split('|').map(str::trim).collect();
+            let parts = spread(&parts, found.cells.len());
+            if parts.len() != found.cells.len() {
+                return Err(format!("{} cells stand there", found.cells.len()));
+            }
+            for (item, part) in parts.iter().enumerate() {
+                match (found.band(item), part.split_once(" … ")) {
+                    (None, None) => {}
+                    (Some(band), Some((low, high))) => {
+                        for (found, text) in [(band.low, low), (band.high, high)] {
+                            let value: f64 = text.parse().map_err(|_| format!("{text} is no number"))?;
+                            let places = text.split_once('.').map_or(0, |(_, places)| places.len());
+                            let half = match places {
+                                0 => 1e-9,
+                                places => 0.5 * 10_f64.powi(-i32::try_from(places).unwrap()) * (1.0 + 1e-6),
+                            };
+                            if (found - value).abs() > half {
+                                return Err(format!(
+                                    "found the band {} … {} {}",
+                                    band.low,
+                                    band.high,
+                                    band.how.word()
+                                ));
+                            }
+                        }
+                    }
+                    (band, _) => return Err(format!("found the band {band:?}")),
+                }
             }
             Ok(())
         }

@@ -23,6 +23,10 @@ pub fn show(expr: &Expr) -> String {
             Item::Key(key) => format!("{sheet}({key:?}).{name}"),
             Item::Row(row) => format!("{sheet}(row {row}).{name}"),
         },
+        Node::Toleranced { .. } => {
+            let parts: Vec<String> = expr.parts().into_iter().map(show).collect();
+            format!("(± {})", parts.join(" "))
+        }
         Node::Here(name) => format!("here.{name}"),
         Node::Call { name, arguments, .. } => format!("({name}: {})", list(arguments)),
         Node::Sum(parts) => {

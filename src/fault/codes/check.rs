@@ -129,6 +129,21 @@ codes! {
     NO_VALUE_BETWEEN = "no-value-between", Error,
         "A published table has steps; its standard gives no values between two rows.",
         "work I = interpolated(I for nec_430_250 at P = 45 hp where V = 460 V)", "work I = next_up(nec_430_250.I for nec_430_250 at P = 45 hp where V = 460 V)";
+    TOLERANCE_PLACE = "tolerance-place", Error,
+        "A tolerance belongs to a typed number of a line of its own, not to a name, a definition or a curve.",
+        "given n = 1760 r/min\nwork x = n ± 8 r/min", "given n = 1760 r/min ± 8 r/min\nwork x = n";
+    TOLERANCE_UNIT = "tolerance-unit", Error,
+        "What a value may be off is given in its own unit, in per cent of it, or in per cent of something of its kind.",
+        "given n = 1760 r/min ± 8 Hz", "given n = 1760 r/min ± 8 r/min";
+    TOLERANCE_SIZE = "tolerance-size", Error,
+        "A tolerance is not negative, and limits stand on both sides of the value, the lower one first.",
+        "given n = 1760 r/min ± -8 r/min", "given n = 1760 r/min ± 8 r/min";
+    TOLERANCE_OF_PERCENT = "tolerance-of-per-cent", Warning,
+        "Per cent of a value in per cent: whether a part of the value or points are meant cannot be seen.",
+        "given eta = 92 % ± 2 %", "given eta = 92 % limits 90 % … 94 %";
+    TOLERANCE_SCHEDULE = "tolerance-schedule", Error,
+        "A published schedule of tolerances is not known, has nothing for this kind, or needs more to be told.",
+        "given T = 90 N·m ± iec_60034 : breakdown torque", "given T = 90 N·m ± iec_60034_1 : breakdown torque";
     PHASOR_WHERE_REAL = "phasor-where-real", Error,
         "A phasor stands where only a real value has a meaning.",
         "given Z = 3 Ω + j*4 Ω : impedance\nwork R = Z in Ω : resistance", "given Z = 3 Ω + j*4 Ω : impedance\nwork R = re(Z) in Ω : resistance";

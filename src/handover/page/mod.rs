@@ -215,9 +215,10 @@ fn caution(out: &mut Vec<String>, results: &Results, look: &Look<'_>) {
 
 /// The last line: what the page comes to.
 fn summary(out: &mut Vec<String>, results: &Results, look: &Look<'_>) {
-    let (mut holds, mut fails, mut open) = (0_usize, 0_usize, 0_usize);
+    let (mut holds, mut fails, mut open, mut doubtful) = (0_usize, 0_usize, 0_usize, 0_usize);
     for verdict in results.sheets.iter().flat_map(|s| &s.checks).flat_map(|c| &c.cells) {
         match verdict.holds {
+            Some(_) if verdict.in_doubt => doubtful += 1,
             Some(true) => holds += 1,
             Some(false) => fails += 1,
             None => open += 1,
@@ -235,7 +236,7 @@ fn summary(out: &mut Vec<String>, results: &Results, look: &Look<'_>) {
         .count();
     let mut parts = Vec::new();
     let mut ink = Ink::Good;
-    let all = holds + fails + open;
+    let all = holds + fails + open + doubtful;
     if all > 0 {
         let mut text = match (holds, fails) {
             (h, 0) if h == all => format!(
@@ -253,6 +254,10 @@ fn summary(out: &mut Vec<String>, results: &Results, look: &Look<'_>) {
                 if f == 1 { "checks does" } else { "checks do" }
             ),
         };
+        if doubtful > 0 {
+            text.push_str(&format!(", {doubtful} in doubt"));
+            ink = Ink::Doubt;
+        }
         if open > 0 {
             text.push_str(&format!(", {open} not worked"));
             ink = Ink::Doubt;
@@ -290,6 +295,8 @@ pub(crate) const GOOD: &str = "✓";
 pub(crate) const BAD: &str = "✗";
 /// Mark of a check that is not worked.
 pub(crate) const OPEN: &str = "?";
+/// A check that holds in some places within the tolerances and not in others.
+pub(crate) const DOUBTFUL: &str = "±";
 
 /// The mark of a role.
 fn role_mark(role: Role) -> &'static str {

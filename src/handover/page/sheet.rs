@@ -5,13 +5,13 @@ use std::collections::HashMap;
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::Number;
-use crate::recalc::{CheckResults, QuantityResults, SheetResults, TableUse, Verdict};
+use crate::recalc::{CheckResults, QuantityResults, SheetResults, TableUse, Verdict, banded_of};
 use crate::workbook::{Form, Role, SourceWord};
 
 use super::table::{Align, Cell, Column, Ink, Table, cut, width, wrap};
 use super::{
-    BAD, FAILED, GOOD, Look, MISSING, OPEN, OWN, REFUSED, count, hang, number_text, one_line, role_mark, source_words,
-    unit_text, value_text,
+    BAD, DOUBTFUL, FAILED, GOOD, Look, MISSING, OPEN, OWN, REFUSED, count, hang, number_text, one_line, role_mark,
+    source_words, unit_text, value_text,
 };
 
 /// A list of up to this many rows is shown whole.
@@ -221,10 +221,11 @@ fn cell(quantity: &QuantityResults, item: usize, notes: &mut Notes) -> Cell {
             } else {
                 Ink::Strong
             };
-            Cell::new(
-                value_text(value, &quantity.sort, quantity.role, quantity.rounding.as_ref()),
-                ink,
-            )
+            let text = match (quantity.band(item), outcome.as_number()) {
+                (Some(band), Some(number)) => banded_of(&number, band, quantity.role, quantity.rounding.as_ref()),
+                _ => value_text(value, &quantity.sort, quantity.role, quantity.rounding.as_ref()),
+            };
+            Cell::new(text, ink)
         }
         // A given that is not given needs no reason, unless a formula stands in its place.
         Outcome::Blank(_) if quantity.role == Role::Given && quantity.own.binary_search(&item).is_err() => {
@@ -493,6 +494,7 @@ fn whole_column_rows(shown: &[&QuantityResults]) -> Vec<Vec<Cell>> {
 
 fn mark(verdict: &Verdict) -> (&'static str, Ink) {
     match verdict.holds {
+        Some(_) if verdict.in_doubt => (DOUBTFUL, Ink::Doubt),
         Some(true) => (GOOD, Ink::Good),
         Some(false) => (BAD, Ink::Bad),
         None => (OPEN, Ink::Doubt),
@@ -510,6 +512,10 @@ fn checks(out: &mut Vec<String>, sheet: &SheetResults, look: &Look<'_>) {
         let (value, limit) = verdict.sides.clone().unwrap_or_default();
         let margin = match (verdict.holds, &verdict.why) {
             (None, Some(why)) => one_line(why),
+            _ if verdict.in_doubt => match &verdict.margin {
+                Some(margin) => format!("in doubt, {margin}"),
+                None => "in doubt".to_owned(),
+            },
             _ => verdict.margin.clone().unwrap_or_default(),
         };
         vec![
@@ -568,21 +574,26 @@ type RowOf = dyn Fn((&'static str, Ink), &str, &str, &Verdict) -> Vec<Cell>;
 
 /// A check over a list: how many rows hold, then the rows that do not.
 fn check_of_list(sheet: &SheetResults, check: &CheckResults, text: &str, row: &RowOf) -> Vec<Vec<Cell>> {
-    let holds = check.cells.iter().filter(|v| v.holds == Some(true)).count();
+    let holds = check.cells.iter().filter(|v| v.passes()).count();
+    let doubtful = check.cells.iter().filter(|v| v.in_doubt).count();
     let open = check.cells.iter().filter(|v| v.holds.is_none()).count();
     let total = check.cells.len();
-    let fails = total - holds - open;
-    let ink = match (fails, open) {
+    let fails = total - holds - open - doubtful;
+    let ink = match (fails, open + doubtful) {
         (0, 0) => (GOOD, Ink::Good),
         (0, _) => (OPEN, Ink::Doubt),
         _ => (BAD, Ink::Bad),
     };
     let mut words = format!("{text}: holds for {holds} of {total}");
+    if doubtful > 0 {
+        words.push_str(&format!(", {doubtful} in doubt"));
+    }
     if open > 0 {
         words.push_str(&format!(", {open} not worked"));
     }
     let none = Verdict {
         holds: Some(true),
+        in_doubt: false,
         sides: None,
         margin: None,
         why: None,
@@ -592,7 +603,7 @@ fn check_of_list(sheet: &SheetResults, check: &CheckResults, text: &str, row: &R
         .cells
         .iter()
         .enumerate()
-        .filter(|(_, v)| v.holds == Some(false))
+        .filter(|(_, v)| v.holds == Some(false) || v.in_doubt)
         .collect();
     rows.extend(
         failing

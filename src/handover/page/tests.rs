@@ -57,6 +57,7 @@ fn quantity(role: Role, name: &str, title: &str, sort: Sort, cells: &[Outcome]) 
         cells: cells.to_vec().into(),
         own: Vec::new(),
         notes: Vec::new(),
+        bands: Vec::new(),
         tables: Vec::new(),
     }
 }
@@ -72,6 +73,7 @@ fn from(mut quantity: QuantityResults, word: SourceWord, text: Option<&str>) -> 
 fn verdict(holds: Option<bool>, value: &str, limit: &str, margin: &str) -> Verdict {
     Verdict {
         holds,
+        in_doubt: false,
         sides: Some((value.to_owned(), limit.to_owned())),
         margin: Some(margin.to_owned()).filter(|m| !m.is_empty()),
         why: None,

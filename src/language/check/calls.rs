@@ -53,11 +53,11 @@ pub(super) fn opened(name: &str, scope: &dyn Scope) -> Option<(Vec<Name>, Arc<Ex
 pub(super) type Points = (Vec<(Op, Op)>, Unit, Term);
 
 /// How a curve's or definition's parameter is bound.
-struct Parameter {
-    name: Name,
-    kind: Option<Kind>,
+pub(super) struct Parameter {
+    pub(super) name: Name,
+    pub(super) kind: Option<Kind>,
     /// A motor formula is made for real values.
-    real: bool,
+    pub(super) real: bool,
 }
 
 impl Checker<'_> {
@@ -158,7 +158,7 @@ impl Checker<'_> {
     // ---- worked in place -------------------------------------------------------------------------------------------------
 
     #[allow(clippy::too_many_arguments, reason = "a definition is all of these")]
-    fn in_place(
+    pub(super) fn in_place(
         &mut self,
         name: &Name,
         parameters: Vec<Parameter>,

@@ -24,6 +24,7 @@ pub(super) fn occurs(expr: &Expr, name: &str) -> usize {
     match &expr.node {
         Node::Name(other) => usize::from(&**other == name),
         Node::Number(_) | Node::Text(_) | Node::Far { .. } | Node::Here(_) | Node::Bad => 0,
+        Node::Toleranced { .. } => many(&mut expr.parts().into_iter()),
         Node::Call { arguments, .. } => many(&mut arguments.iter()),
         Node::Sum(parts) => many(&mut parts.iter().map(|(_, part)| part)),
         Node::Product(parts) => many(&mut parts.iter().map(|(_, part)| part)),
@@ -389,6 +390,7 @@ fn bare(node: &Node, out: &mut String) {
             out.push('.');
             out.push_str(name);
         }
+        Node::Toleranced { value, .. } => bare(&value.node, out),
         Node::Here(name) => {
             out.push_str("here.");
             out.push_str(name);

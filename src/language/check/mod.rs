@@ -20,6 +20,7 @@ mod names;
 mod sums;
 mod calls;
 mod phasors;
+mod tolerances;
 mod physics;
 mod roles;
 mod tables;
@@ -28,6 +29,7 @@ mod isolate;
 pub use isolate::shown;
 pub use scope::{CurveBody, Curved, Defined, Named, Scope};
 pub(in crate::language) use tables::key_column;
+pub use tolerances::{SCHEDULES, Schedule, ScheduleEntry};
 pub use typed::*;
 
 use std::sync::Arc;
@@ -54,6 +56,8 @@ pub struct Target {
     pub form: Option<PhasorForm>,
     /// For a cell of a quantity that is settled to be real.
     pub real: bool,
+    /// The name of the line, which a tolerance may use for its own value.
+    pub name: Option<Name>,
 }
 
 /// Part of an equation: a tree, its text, and where that text begins in the text that faults are placed in.
@@ -85,6 +89,9 @@ const SOUGHT: &str = "a side of an equation, or what is to be largest or smalles
 pub fn formula(tree: &Expr, text: &str, target: &Target, scope: &dyn Scope) -> Typed {
     let scope = &WithTables(scope);
     let mut checker = Checker::new(text, scope);
+    checker.tolerances_allowed = true;
+    checker.own.clone_from(&target.name);
+    checker.own_kind = target.kind;
     let (part, sort) = checker.line(tree, target);
     if target.text
         && let Node::Name(word) = &tree.node

@@ -164,6 +164,19 @@ pub struct Along {
     pub unit: Arc<str>,
 }
 
+/// A number with its two limits, in its unit. Worked by itself it is the number.
+#[derive(Clone, Debug)]
+pub struct Toleranced {
+    /// Which of the tolerances of the formula.
+    pub index: usize,
+    /// The number.
+    pub nominal: Number,
+    /// Lower limit.
+    pub low: Op,
+    /// Upper limit.
+    pub high: Op,
+}
+
 /// A step from or to phasors.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum OfPhasor {
@@ -190,6 +203,8 @@ pub enum OfPhasor {
 pub enum Op {
     /// A number.
     Number(Number),
+    /// A number with what it may be off.
+    Toleranced(Box<Toleranced>),
     /// A phasor.
     Phasor(Phasor),
     /// A text.
@@ -333,6 +348,8 @@ pub struct Typed {
     pub places: Vec<(Span, usize)>,
     /// How many locals there are.
     pub locals: usize,
+    /// How many tolerances there are.
+    pub tolerances: usize,
     /// All that was found wrong or worth a look.
     pub faults: Vec<Fault>,
 }

@@ -92,6 +92,13 @@ pub(super) struct Checker<'a> {
     level: u32,
     /// Inside a definition or curve: the call, and the name called. Faults are told there.
     pub(super) inside: Option<(Span, Name)>,
+    /// Whether a tolerance may stand here: in the line of a quantity.
+    pub(super) tolerances_allowed: bool,
+    /// How many there are so far.
+    pub(super) tolerances: usize,
+    /// Name and declared kind of the line.
+    pub(super) own: Option<Name>,
+    pub(super) own_kind: Option<Kind>,
 }
 
 impl<'a> Checker<'a> {
@@ -113,6 +120,10 @@ impl<'a> Checker<'a> {
             steps: 0,
             level: 0,
             inside: None,
+            tolerances_allowed: false,
+            tolerances: 0,
+            own: None,
+            own_kind: None,
         }
     }
 
@@ -168,6 +179,7 @@ impl<'a> Checker<'a> {
             reads: self.reads,
             places: self.places,
             locals: self.locals,
+            tolerances: self.tolerances,
             faults: self.faults,
         }
     }
@@ -204,6 +216,7 @@ impl<'a> Checker<'a> {
                 }
                 Part::Term(self.number(literal, expr.span))
             }
+            Node::Toleranced { value, tolerance } => self.toleranced(value, tolerance, false, expr.span),
             Node::Text(text) => Part::Text(Op::Text(text.clone())),
             Node::Name(name) => self.name(name, expr.span),
             Node::Far { sheet, item, name } => self.far(sheet, item, name, expr.span),
@@ -324,7 +337,7 @@ impl<'a> Checker<'a> {
     }
 
     /// A unit after a number that is also a name here: `2 s`.
-    fn unit_or_name(&mut self, written: &WrittenUnit, value: Decimal) {
+    pub(super) fn unit_or_name(&mut self, written: &WrittenUnit, value: Decimal) {
         if self.inside.is_some() {
             return;
         }
@@ -371,6 +384,9 @@ impl<'a> Checker<'a> {
             let mut term = self.number(&literal, inner.span);
             term.span = span;
             return Part::Term(term);
+        }
+        if let Node::Toleranced { value, tolerance } = &inner.node {
+            return self.toleranced(value, tolerance, true, span);
         }
         let Some(mut term) = self.term(inner) else {
             return Part::Unknown;

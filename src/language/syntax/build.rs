@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 use super::bounds::{self, MOST_LEVELS, MOST_OPERATORS};
 use super::grammar::Rule;
 use super::precedence::{self, Level};
-use super::tree::{Comparison, Expr, Item, Literal, Name, Node, ProductSign, SumSign};
+use super::tree::{Comparison, Expr, Item, Literal, Name, Node, ProductSign, SumSign, Tolerance};
 use super::twins::canonical_name;
 use super::units::{read_unit, read_unit_after};
 use super::words;
@@ -36,6 +36,14 @@ pub(super) fn build(text: &str, formula: Pairs<'_, Rule>) -> (Expr, Vec<Fault>) 
         return (bad(Span::new(0, text.len())), builder.faults);
     }
     (tree, builder.faults)
+}
+
+fn negated(minus: Span, number: Expr) -> Expr {
+    let span = minus.join(number.span);
+    Expr {
+        node: Node::Negative(Box::new(number)),
+        span,
+    }
 }
 
 /// What could not be read.
@@ -380,11 +388,103 @@ impl Builder<'_> {
             Rule::minus_sign | Rule::not_word | Rule::root_sign => self.prefixed(row, pair.as_rule(), span),
             _ => {
                 let operand = self.primary(pair);
+                let operand = match row.next_if(|pair| pair.as_rule() == Rule::tolerance) {
+                    Some(tolerance) => self.toleranced(operand, tolerance),
+                    None => operand,
+                };
                 match row.next_if(|pair| pair.as_rule() == Rule::power_mark) {
                     Some(mark) => self.raised_to(operand, &mark),
                     None => operand,
                 }
             }
+        }
+    }
+
+    /// `1760 r/min ± 8 r/min`
+    #[inline(never)]
+    fn toleranced(&mut self, value: Expr, pair: Pair<'_, Rule>) -> Expr {
+        let at = span_of(&pair);
+        let span = value.span.join(at);
+        self.operator();
+        if !matches!(value.node, Node::Number(_) | Node::Bad) {
+            self.fault(
+                Fault::new(
+                    Code::TOLERANCE_PLACE,
+                    at,
+                    "a tolerance stands directly after a number with its unit, and nowhere else",
+                )
+                .help("give the number a line of its own with its tolerance, and use its name here"),
+            );
+            return bad(span);
+        }
+        let of = pair.as_str().starts_with("limits");
+        let mut numbers = Vec::new();
+        let mut negative = None;
+        let mut schedule = None;
+        for part in pair.into_inner() {
+            match part.as_rule() {
+                Rule::minus_sign => negative = Some(span_of(&part)),
+                Rule::limit => numbers.push(self.limit(part)),
+                Rule::schedule => schedule = Some(self.schedule(part)),
+                Rule::number | Rule::bracket | Rule::reference => {
+                    let mut number = self.primary(part);
+                    if let Some(minus) = negative.take() {
+                        number = negated(minus, number);
+                    }
+                    numbers.push(number);
+                }
+                _ => {}
+            }
+        }
+        let mut numbers = numbers.into_iter().map(Box::new);
+        let tolerance = match (schedule, numbers.next(), numbers.next()) {
+            (Some(schedule), _, _) => schedule,
+            (None, Some(low), Some(high)) if of => Tolerance::Limits(low, high),
+            (None, Some(share), Some(of)) => Tolerance::Of(share, of),
+            (None, Some(size), None) => Tolerance::Size(size),
+            _ => return bad(span),
+        };
+        Expr {
+            node: Node::Toleranced {
+                value: Box::new(value),
+                tolerance,
+            },
+            span,
+        }
+    }
+
+    fn limit(&mut self, pair: Pair<'_, Rule>) -> Expr {
+        let span = span_of(&pair);
+        let mut minus = None;
+        for part in pair.into_inner() {
+            match part.as_rule() {
+                Rule::minus_sign => minus = Some(span_of(&part)),
+                _ => {
+                    let number = self.primary(part);
+                    return match minus {
+                        Some(minus) => negated(minus, number),
+                        None => number,
+                    };
+                }
+            }
+        }
+        bad(span)
+    }
+
+    fn schedule(&mut self, pair: Pair<'_, Rule>) -> Tolerance {
+        let mut name = (Name::from(""), span_of(&pair));
+        let mut arguments = Vec::new();
+        for part in pair.into_inner() {
+            match part.as_rule() {
+                Rule::name => name = (name_of(&part), span_of(&part)),
+                Rule::sequence => arguments = self.values(part),
+                _ => {}
+            }
+        }
+        Tolerance::Schedule {
+            name: name.0,
+            name_span: name.1,
+            arguments,
         }
     }
 

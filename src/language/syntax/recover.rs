@@ -349,8 +349,8 @@ fn particular(text: &str, at: usize, found: &str, span: Span, wants_operand: boo
     if found == "±" || text.get(at..).is_some_and(|rest| rest.starts_with("+/-")) {
         let span = if found == "±" { span } else { Span::new(at, at + 3) };
         return Some(
-            Fault::new(Code::EXPECTED, span, "a tolerance cannot stand here")
-                .help("give the value alone, or the two limits as quantities of their own"),
+            Fault::new(Code::TOLERANCE_PLACE, span, "a tolerance cannot stand here")
+                .help("write `1760 r/min ± 8 r/min`, `± 2 %`, `± 20 % of x`, or `limits LOW … HIGH` after the number"),
         );
     }
     if found == "∠" {

@@ -89,11 +89,38 @@ pub enum Comparison {
 /// A part with the operator before it.
 pub type Signed<S> = (S, Expr);
 
+/// What a value may be off. Sizes and limits are numbers, a minus before them is theirs.
+#[derive(Clone, Debug)]
+pub enum Tolerance {
+    /// `± 8 r/min`, `± 2 %` of the value
+    Size(Box<Expr>),
+    /// `± 20 % of (n_s - n_r)`
+    Of(Box<Expr>, Box<Expr>),
+    /// `limits 1750 r/min … 1768 r/min`
+    Limits(Box<Expr>, Box<Expr>),
+    /// `± iec_60034_1(P_r)`
+    Schedule {
+        /// Its name.
+        name: Name,
+        /// Where the name stands.
+        name_span: Span,
+        /// What it depends on.
+        arguments: Vec<Expr>,
+    },
+}
+
 /// What a formula can be.
 #[derive(Clone, Debug)]
 pub enum Node {
     /// `15 kW`
     Number(Literal),
+    /// `1760 r/min ± 8 r/min`: a number with what it may be off.
+    Toleranced {
+        /// The number.
+        value: Box<Expr>,
+        /// What it may be off.
+        tolerance: Tolerance,
+    },
     /// `"star"`
     Text(Arc<str>),
     /// `P_sh`
@@ -183,6 +210,16 @@ impl Expr {
         match &self.node {
             Node::Number(_) | Node::Text(_) | Node::Name(_) | Node::Far { .. } | Node::Here(_) | Node::Bad => {
                 Vec::new()
+            }
+            Node::Toleranced { value, tolerance } => {
+                let mut parts: Vec<&Expr> = vec![value];
+                match tolerance {
+                    Tolerance::Size(size) => parts.push(size),
+                    Tolerance::Of(share, of) => parts.extend([&**share, &**of]),
+                    Tolerance::Limits(low, high) => parts.extend([&**low, &**high]),
+                    Tolerance::Schedule { arguments, .. } => parts.extend(arguments),
+                }
+                parts
             }
             Node::Call { arguments, .. } => arguments.iter().collect(),
             Node::Sum(parts) => parts.iter().map(|(_, part)| part).collect(),

@@ -58,7 +58,7 @@ impl<'a> Program<'a> {
         self
     }
 
-    fn one<'b>(&'b self, shared: &'b Shared<'b>, item: usize) -> One<'b> {
+    pub(super) fn one<'b>(&'b self, shared: &'b Shared<'b>, item: usize) -> One<'b> {
         One {
             typed: self.typed,
             cells: self.cells,
@@ -70,9 +70,15 @@ impl<'a> Program<'a> {
             locals: vec![Outcome::truth(false); self.typed.locals],
             unit: self.unit,
             notes: Vec::new(),
+            at: None,
             taken: None,
             table_rows: Vec::new(),
         }
+    }
+
+    /// The formula.
+    pub(super) fn op(&self) -> &'a Op {
+        self.op
     }
 
     /// One item.
@@ -357,6 +363,7 @@ impl<'a> Block<'a> {
     fn eval(&mut self, op: &'a Op) -> Column<'a> {
         match op {
             Op::Number(number) => Column::Same(Outcome::number(*number)),
+            Op::Toleranced(part) => Column::Same(Outcome::number(part.nominal)),
             Op::Phasor(phasor) => Column::Same(Outcome::Value(Value::Phasor(*phasor))),
             Op::Text(text) => Column::Same(Outcome::Value(Value::Text(text.clone()))),
             Op::Truth(truth) => Column::Same(Outcome::truth(*truth)),

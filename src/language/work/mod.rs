@@ -18,6 +18,7 @@ mod place;
 mod points;
 mod seek;
 mod special;
+mod spread;
 mod steps;
 mod visit;
 
@@ -27,6 +28,7 @@ pub use block::{BLOCK, ItemNotes, Program};
 pub use cells::{Cells, Found, from_memory, remembered_table};
 pub use one::{Sums, Worked};
 pub use points::Monotone;
+pub use spread::{Asked, Points, Samples, draws, finite, source};
 pub use visit::each_part;
 
 use self::steps::Step;

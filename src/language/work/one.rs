@@ -68,6 +68,8 @@ pub(super) struct One<'a> {
     pub unit: &'a str,
     /// Notes for the reader.
     pub notes: Vec<Arc<str>>,
+    /// The point at which sources of doubt stand; `None`: all at their values.
+    pub at: Option<super::spread::At<'a>>,
     /// Recorded ways, where asked for.
     pub taken: Option<Vec<(usize, usize)>>,
     /// Rows of published tables that gave a value, where ways are recorded.
@@ -78,6 +80,7 @@ impl<'a> One<'a> {
     pub fn eval(&mut self, op: &'a Op) -> Outcome {
         match op {
             Op::Number(number) => Outcome::number(*number),
+            Op::Toleranced(part) => self.toleranced(part),
             Op::Phasor(phasor) => Outcome::Value(Value::Phasor(*phasor)),
             Op::Text(text) => Outcome::Value(Value::Text(text.clone())),
             Op::Truth(truth) => Outcome::truth(*truth),
@@ -372,12 +375,22 @@ impl<'a> One<'a> {
             return mismatch();
         };
         match self.find(wanted) {
-            Ok(item) => match self.cells.column(wanted.quantity).get(item) {
-                Some(cell) => read(cell, || self.cells.name(wanted.quantity)),
-                None => Outcome::blank(format!("{} has no such row", self.sheet_of(wanted))),
+            Ok(item) => match (
+                self.wavering(wanted.quantity, item),
+                self.cells.column(wanted.quantity).get(item),
+            ) {
+                (Some(outcome), _) => outcome,
+                (None, Some(cell)) => read(cell, || self.cells.name(wanted.quantity)),
+                (None, None) => Outcome::blank(format!("{} has no such row", self.sheet_of(wanted))),
             },
             Err(outcome) => outcome,
         }
+    }
+
+    /// What a cell gives at the point that is worked, where it differs from point to point.
+    fn wavering(&self, quantity: QuantityId, item: usize) -> Option<Outcome> {
+        let at = self.at.as_ref()?;
+        Some(at.asked.samples(quantity, item)?.at(at.point))
     }
 
     fn sheet_of(&self, wanted: &Read) -> String {
@@ -385,7 +398,7 @@ impl<'a> One<'a> {
     }
 
     /// The item a read means.
-    fn find(&self, wanted: &Read) -> Result<usize, Outcome> {
+    pub fn find(&self, wanted: &Read) -> Result<usize, Outcome> {
         let sheet = self.cells.sheet_of(wanted.quantity);
         match &wanted.which {
             Which::Own => Ok(self.current(sheet)?),
@@ -465,8 +478,8 @@ impl<'a> One<'a> {
         let column = self.cells.column(wanted.quantity);
         let name = || self.cells.name(wanted.quantity);
         let mut sum: Option<Outcome> = None;
-        for cell in column.iter().take(item + 1) {
-            let cell = read(cell, name);
+        for (row, cell) in column.iter().take(item + 1).enumerate() {
+            let cell = self.wavering(wanted.quantity, row).unwrap_or_else(|| read(cell, name));
             sum = Some(match sum {
                 None => cell,
                 Some(sum) => binary(sum, &cell, Step::Add),

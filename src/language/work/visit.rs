@@ -13,6 +13,10 @@ pub fn each_part<'a>(op: &'a Op, look: &mut dyn FnMut(&'a Op)) {
         | Op::Local(_)
         | Op::Running(_)
         | Op::Fault(_) => {}
+        Op::Toleranced(part) => {
+            look(&part.low);
+            look(&part.high);
+        }
         Op::Let { value, body, .. } => {
             look(value);
             look(body);

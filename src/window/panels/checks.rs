@@ -18,11 +18,13 @@ enum Says {
     Fails,
     Unworked,
     Raised,
+    InDoubt,
 }
 
 impl Says {
     fn of(check: bool, verdict: &Verdict) -> Says {
         match (check, verdict.holds) {
+            (true, Some(_)) if verdict.in_doubt => Says::InDoubt,
             (true, Some(true)) => Says::Holds,
             (true, Some(false)) => Says::Fails,
             (false, Some(true)) => Says::Raised,
@@ -36,6 +38,7 @@ impl Says {
             Says::Fails => "✕",
             Says::Unworked => "○",
             Says::Raised => "△",
+            Says::InDoubt => "±",
         }
     }
 
@@ -45,6 +48,7 @@ impl Says {
             Says::Fails => "does not hold",
             Says::Unworked => "not worked",
             Says::Raised => "raised",
+            Says::InDoubt => "in doubt",
         }
     }
 
@@ -53,7 +57,7 @@ impl Says {
             Says::Holds => inks.good,
             Says::Fails => inks.failed,
             Says::Unworked => inks.faint,
-            Says::Raised => inks.doubtful,
+            Says::Raised | Says::InDoubt => inks.doubtful,
         }
     }
 }

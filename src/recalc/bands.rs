@@ -1,0 +1,509 @@
+//! Bands: how far a result may be off because of the tolerances of the inputs it rests on.
+//!
+//! For: lower and upper limit of each worked cell, which source causes how much of it, and whether a check can be told.
+//! Always: every `±` is one source wherever it is used again. Where a result rises or falls steadily with each source, its limits
+//! are those at two common corners of all sources; else they are the outermost of shared draws from a fixed seed.
+//! Not known here: how a band is shown.
+
+use std::cell::RefCell;
+use std::collections::hash_map::DefaultHasher;
+use std::collections::{BTreeSet, HashMap};
+use std::hash::{Hash, Hasher};
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use super::book::{Book, Entry, Sheet};
+use super::literals::Literals;
+use super::reach::{Link, Reach};
+use super::results::{Band, Caused, How};
+use super::settle::{Settled, Settlement, Slot};
+use super::waves::{Done, View};
+use crate::language::check::{Op, QuantityId};
+use crate::language::work::{Asked, Outcome, Points, Program, Samples, draws, finite, source};
+use crate::workbook::{Form, Workbook};
+
+/// Draws for a cell of a worked sheet, and for one of a list.
+const SHEET_DRAWS: usize = 10_000;
+const LIST_DRAWS: usize = 1_000;
+
+/// Sources up to which all corners are looked at, not the outermost two alone.
+const ALL_CORNERS: usize = 5;
+
+/// Sources beyond which only draws are taken.
+const MOST_SOURCES: usize = 64;
+
+/// Draws inside, which show where a result does not go steadily.
+const PROBES: usize = 24;
+
+/// Bytes of stack for a cell that waits for another one.
+const RED_ZONE: usize = 512 * 1024;
+const MORE_STACK: usize = 8 * 1024 * 1024;
+
+/// What is known of a cell that rests on tolerances.
+#[derive(Clone, Debug)]
+pub(super) struct Spread {
+    /// The sources, in order.
+    pub sources: Arc<[u64]>,
+    /// Its limits; `None` for what is no number, and where it has no value somewhere between the limits.
+    pub band: Option<Arc<Band>>,
+    /// Why there is none.
+    pub why: Option<Arc<str>>,
+    /// Another one as soon as a formula on the way is.
+    stamp: u64,
+}
+
+impl PartialEq for Spread {
+    fn eq(&self, other: &Spread) -> bool {
+        self.stamp == other.stamp && self.sources == other.sources && self.band == other.band && self.why == other.why
+    }
+}
+
+/// Draws of cells that are worked already.
+pub(super) type Drawn = RefCell<HashMap<(QuantityId, usize), Samples>>;
+
+/// Works bands from what is worked so far.
+pub(super) struct Bander<'a> {
+    pub workbook: &'a Workbook,
+    pub book: &'a Book,
+    pub settlement: &'a Settlement,
+    pub reach: &'a Reach,
+    pub done: &'a [Done],
+}
+
+/// Which formula a source stands in; the sources of a formula follow each other.
+fn origin(id: QuantityId, slot: usize) -> u64 {
+    (u64::from(id.0) << 36) | ((slot as u64 & 0xFFF_FFFF) << 8)
+}
+
+impl<'a> Bander<'a> {
+    /// Whether any cell of a node may rest on a tolerance.
+    pub fn concerns(&self, id: QuantityId) -> bool {
+        let own = self
+            .settlement
+            .get(id)
+            .is_some_and(|settled| settled.slots.iter().any(|slot| slot.typed.tolerances > 0));
+        own || self.reach.reads(id).iter().any(|(read, _, _)| {
+            self.done
+                .get(read.0 as usize)
+                .is_some_and(|done| !done.spreads.is_empty())
+        })
+    }
+
+    fn slot(&self, id: QuantityId, item: usize) -> Option<(usize, &'a Slot, &'a Settled)> {
+        let settled = self.settlement.get(id)?;
+        if settled.line.is_some() || settled.looped.is_some() {
+            return None;
+        }
+        let index = settled
+            .own
+            .get(&item)
+            .copied()
+            .or_else(|| settled.by_item.get(item).copied().flatten())
+            .or(settled.default)?;
+        Some((index, settled.slots.get(index)?, settled))
+    }
+
+    /// The sources of a cell, and the stamp of the ways they come on.
+    fn sources(&self, id: QuantityId, item: usize) -> Option<(Vec<u64>, u64)> {
+        let (index, slot, _) = self.slot(id, item)?;
+        let sheet = self.book.sheet_of(id)?;
+        let mut sources: BTreeSet<u64> = (0..slot.typed.tolerances)
+            .map(|at| source(origin(id, index), at))
+            .collect();
+        let mut stamp = DefaultHasher::new();
+        (Arc::as_ptr(&slot.typed) as usize).hash(&mut stamp);
+        for (read, link, only) in self.reach.reads(id) {
+            if only.is_some_and(|only| only != item) {
+                continue;
+            }
+            let Some(done) = self.done.get(read.0 as usize).filter(|done| !done.spreads.is_empty()) else {
+                continue;
+            };
+            let mut take = |spread: &Spread| {
+                sources.extend(spread.sources.iter());
+                spread.stamp.hash(&mut stamp);
+            };
+            let one = match link {
+                Link::Same => Some(item),
+                Link::Item(item) => Some(*item),
+                Link::Before => item.checked_sub(1),
+                Link::Case => self
+                    .book
+                    .sheet_of(*read)
+                    .and_then(|from| self.book.counterpart(sheet, item, from)),
+                Link::Down | Link::Every => {
+                    let last = if *link == Link::Down { item } else { usize::MAX };
+                    done.spreads.range(..=last).for_each(|(_, spread)| take(spread));
+                    None
+                }
+            };
+            if let Some(spread) = one.and_then(|item| done.spreads.get(&item)) {
+                take(spread);
+            }
+        }
+        (!sources.is_empty()).then(|| (sources.into_iter().collect(), stamp.finish()))
+    }
+
+    /// What is known of these cells of a node; those that rest on nothing are left out.
+    pub fn spreads(&self, id: QuantityId, items: &[usize], drawn: &Drawn) -> Vec<(usize, Spread)> {
+        let (Some(entry), Some(sheet), Some(settled)) =
+            (self.book.entry(id), self.book.sheet_of(id), self.settlement.get(id))
+        else {
+            return Vec::new();
+        };
+        if entry.fixed.is_some() || entry.copied.is_some() {
+            return Vec::new();
+        }
+        let list = sheet.form == Form::List;
+        let literals = entry.column.map(|_| Literals::new(self.workbook, entry, settled));
+        let formed: Vec<usize> = items
+            .iter()
+            .copied()
+            .filter(|item| {
+                settled.own.contains_key(item)
+                    || literals.as_ref().is_none_or(|literals| literals.cell(*item).is_none())
+            })
+            .collect();
+        if list && formed.len() > 32 {
+            return formed
+                .into_par_iter()
+                .filter_map(|item| Some((item, self.spread(id, sheet, item, None)?)))
+                .collect();
+        }
+        let drawn = if list { None } else { Some(drawn) };
+        formed
+            .into_iter()
+            .filter_map(|item| Some((item, self.spread(id, sheet, item, drawn)?)))
+            .collect()
+    }
+
+    fn spread(&self, id: QuantityId, sheet: &Sheet, item: usize, drawn: Option<&Drawn>) -> Option<Spread> {
+        let (sources, stamp) = self.sources(id, item)?;
+        let (index, slot, _) = self.slot(id, item)?;
+        let view = View {
+            book: self.book,
+            done: self.done,
+        };
+        let nominal = self.done.get(id.0 as usize)?.cells.get(item).and_then(finite);
+        let mut spread = Spread {
+            sources: sources.into(),
+            band: None,
+            why: None,
+            stamp,
+        };
+        let (Some(_), Some(program)) = (nominal, Program::new(&slot.typed, &view, sheet.id, "")) else {
+            return Some(spread);
+        };
+        let worked = |points: &Points| {
+            let asked = Cellwise::new(self, points, drawn);
+            let samples = program.over(item, origin(id, index), points, &asked);
+            if let (Points::Draws(_), Some(drawn)) = (points, drawn) {
+                drawn.borrow_mut().insert((id, item), samples.clone());
+            }
+            numbers(&samples, points.count())
+        };
+        let count = if sheet.form == Form::List {
+            LIST_DRAWS
+        } else {
+            SHEET_DRAWS
+        };
+        match self.limits(&spread.sources, count, &worked) {
+            Ok(band) => spread.band = Some(Arc::new(band)),
+            Err(why) => spread.why = Some(why),
+        }
+        Some(spread)
+    }
+
+    /// The limits of a function of sources.
+    fn limits(
+        &self,
+        sources: &[u64],
+        count: usize,
+        worked: &dyn Fn(&Points) -> Result<Vec<f64>, Arc<str>>,
+    ) -> Result<Band, Arc<str>> {
+        if sources.len() > MOST_SOURCES {
+            let values = worked(&Points::Draws(count))?;
+            let (low, high) = outermost(values.into_iter());
+            return Ok(Band {
+                low,
+                high,
+                how: How::Draws,
+                caused: Vec::new(),
+            });
+        }
+        let m = sources.len();
+        let corners = if m <= ALL_CORNERS { 1 << m } else { 0 };
+        let single = 1 + 2 * m;
+        let total = single + corners + PROBES;
+        let places = sources.iter().enumerate().map(|(at, source)| {
+            let mut places = vec![0.0; total];
+            let mut put = |point: usize, place: f64| {
+                if let Some(slot) = places.get_mut(point) {
+                    *slot = place;
+                }
+            };
+            put(1 + 2 * at, -1.0);
+            put(2 + 2 * at, 1.0);
+            for corner in 0..corners {
+                put(single + corner, if corner >> at & 1 == 1 { 1.0 } else { -1.0 });
+            }
+            for (probe, place) in draws(*source, PROBES).iter().enumerate() {
+                put(single + corners + probe, *place);
+            }
+            (*source, Arc::from(places))
+        });
+        let values = worked(&Points::Set(total, places.collect()))?;
+        let value = |point: usize| values.get(point).copied().unwrap_or(f64::NAN);
+        let nominal = value(0);
+        let size = values.iter().fold(0.0_f64, |size, value| size.max(value.abs()));
+        let tiny = size * 1e-12;
+        let alone: Vec<(f64, f64)> = (0..m).map(|at| (value(1 + 2 * at), value(2 + 2 * at))).collect();
+        // Which way each source moves it; 0 where it does not, NaN where it turns back.
+        let ways: Vec<f64> = alone
+            .iter()
+            .map(|(low, high)| way(*low, nominal, *high, tiny))
+            .collect();
+        let mut steady = ways.iter().all(|way| !way.is_nan());
+        let mut ends = outermost(values.iter().copied());
+        if steady && corners > 0 {
+            for (at, expected) in ways.iter().enumerate() {
+                for corner in (0..corners).filter(|corner| corner >> at & 1 == 0) {
+                    let step = value(single + (corner | 1 << at)) - value(single + corner);
+                    // A source that moves nothing alone may move something beside another one.
+                    steady &= step.abs() <= tiny || *expected == 0.0 || step.signum() == *expected;
+                }
+            }
+            let reached = outermost((0..corners).map(|corner| value(single + corner)));
+            let inside = outermost((0..PROBES).map(|probe| value(single + corners + probe)));
+            steady &= inside.0 >= reached.0 - tiny && inside.1 <= reached.1 + tiny;
+            steady &= reached.0 <= nominal + tiny && reached.1 >= nominal - tiny;
+            if steady {
+                ends = reached;
+            }
+        } else if steady {
+            // Two common corners, and each of their neighbours.
+            let total = 2 + 2 * m;
+            let places = sources.iter().enumerate().map(|(at, source)| {
+                let way = ways.get(at).copied().filter(|way| *way != 0.0).unwrap_or(1.0);
+                let places: Vec<f64> = (0..total)
+                    .map(|point| {
+                        let top = point % 2 == 0;
+                        let turned = point >= 2 && (point - 2) / 2 == at;
+                        if top == turned { -way } else { way }
+                    })
+                    .collect();
+                (*source, Arc::from(places))
+            });
+            let corners = worked(&Points::Set(total, places.collect()))?;
+            let at = |point: usize| corners.get(point).copied().unwrap_or(f64::NAN);
+            let (high, low) = (at(0), at(1));
+            let inside = outermost(values.iter().copied());
+            steady = inside.0 >= low - tiny && inside.1 <= high + tiny;
+            steady &= (0..m).all(|source| at(2 + 2 * source) <= high + tiny && at(3 + 2 * source) >= low - tiny);
+            ends = if steady {
+                (low, high)
+            } else {
+                let all = outermost(corners.iter().copied());
+                (ends.0.min(all.0), ends.1.max(all.1))
+            };
+        }
+        if !steady {
+            let drawn = outermost(worked(&Points::Draws(count))?.into_iter());
+            ends = (ends.0.min(drawn.0), ends.1.max(drawn.1));
+        }
+        Ok(Band {
+            low: ends.0,
+            high: ends.1,
+            how: if steady { How::Corners } else { How::Draws },
+            caused: self.caused(sources, &alone, nominal),
+        })
+    }
+
+    /// Which source causes how much: the limits each would give alone, and its part of the sum of squares.
+    fn caused(&self, sources: &[u64], alone: &[(f64, f64)], nominal: f64) -> Vec<Caused> {
+        let square = |(low, high): &(f64, f64)| {
+            let (from, to) = outermost([*low, *high, nominal].into_iter());
+            (to - from) * (to - from)
+        };
+        let whole: f64 = alone.iter().map(square).sum();
+        let mut out: Vec<Caused> = sources
+            .iter()
+            .zip(alone)
+            .filter_map(|(source, ends)| {
+                let (sheet, name, item) = self.named(*source)?;
+                let (low, high) = outermost([ends.0, ends.1, nominal].into_iter());
+                Some(Caused {
+                    sheet,
+                    name,
+                    item,
+                    low,
+                    high,
+                    part: if whole > 0.0 { square(ends) / whole } else { 0.0 },
+                })
+            })
+            .collect();
+        out.sort_by(|a, b| b.part.total_cmp(&a.part));
+        out
+    }
+
+    /// Where a source stands.
+    fn named(&self, source: u64) -> Option<(Arc<str>, Arc<str>, Option<Arc<str>>)> {
+        let id = QuantityId(u32::try_from(source >> 36).ok()?);
+        let slot = usize::try_from(source >> 8 & 0xFFF_FFFF).ok()?;
+        let (entry, sheet, settled) = (self.book.entry(id)?, self.book.sheet_of(id)?, self.settlement.get(id)?);
+        let own = settled.own.iter().find(|(_, at)| **at == slot).map(|(item, _)| *item);
+        let item = own.or_else(|| settled.by_item.iter().position(|at| *at == Some(slot)));
+        Some((
+            sheet.name.clone(),
+            entry.name.clone(),
+            item.and_then(|item| sheet.items.names.get(item).cloned()),
+        ))
+    }
+
+    /// Whether a condition that rests on tolerances holds everywhere, nowhere, or in part of the corners and draws; `None` where
+    /// it rests on none or cannot be told.
+    pub fn in_doubt(&self, entry: &Entry, sheet: &Sheet, slot: &Slot, item: usize, drawn: &Drawn) -> bool {
+        let (Some((sources, _)), Some(op)) = (self.sources(entry.id, item), &slot.typed.op) else {
+            return false;
+        };
+        let view = View {
+            book: self.book,
+            done: self.done,
+        };
+        let Some(program) = Program::new(&slot.typed, &view, sheet.id, "") else {
+            return false;
+        };
+        let list = sheet.form == Form::List;
+        let drawn = if list { None } else { Some(drawn) };
+        let truths = |points: &Points, op: &Op| {
+            let asked = Cellwise::new(self, points, drawn);
+            let samples = program.part_over(op, item, origin(entry.id, 0), points, &asked);
+            let answers = (0..points.count()).map(|point| samples.at(point).as_truth());
+            let (mut yes, mut no) = (0usize, 0usize);
+            for answer in answers {
+                match answer {
+                    Some(true) => yes += 1,
+                    Some(false) => no += 1,
+                    None => {}
+                }
+            }
+            yes > 0 && no > 0
+        };
+        if sources.len() <= EXACT_CHECK {
+            let corners = 1usize << sources.len();
+            let places = sources.iter().enumerate().map(|(at, source)| {
+                let mut places: Vec<f64> = (0..corners)
+                    .map(|corner| if corner >> at & 1 == 1 { 1.0 } else { -1.0 })
+                    .collect();
+                places.push(0.0);
+                places.extend(draws(*source, PROBES).iter());
+                (*source, Arc::from(places))
+            });
+            if truths(&Points::Set(corners + 1 + PROBES, places.collect()), op) {
+                return true;
+            }
+        }
+        truths(&Points::Draws(if list { LIST_DRAWS } else { SHEET_DRAWS }), op)
+    }
+}
+
+/// Sources up to which all corners of a check are looked at.
+const EXACT_CHECK: usize = 8;
+
+/// Up or down where it goes one way, 0 where it stays, NaN where it turns back.
+fn way(low: f64, nominal: f64, high: f64, tiny: f64) -> f64 {
+    let (first, second) = (nominal - low, high - nominal);
+    if first.abs() <= tiny && second.abs() <= tiny {
+        return 0.0;
+    }
+    if first >= -tiny && second >= -tiny {
+        1.0
+    } else if first <= tiny && second <= tiny {
+        -1.0
+    } else {
+        f64::NAN
+    }
+}
+
+fn outermost(values: impl Iterator<Item = f64>) -> (f64, f64) {
+    values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
+        (low.min(value), high.max(value))
+    })
+}
+
+/// Numbers at all points, or why there is none somewhere.
+fn numbers(samples: &Samples, count: usize) -> Result<Vec<f64>, Arc<str>> {
+    let nothing = |outcome: &Outcome| -> Arc<str> {
+        match outcome {
+            Outcome::Blank(why) => why.clone(),
+            Outcome::Fault(fault) => Arc::from(fault.message.as_str()),
+            Outcome::Value(_) => Arc::from("it is no real number"),
+        }
+    };
+    match samples {
+        Samples::Real(numbers) => match numbers.iter().all(|number| number.is_finite()) {
+            true => Ok(numbers.to_vec()),
+            false => Err(Arc::from("a divisor becomes zero, or a number too large")),
+        },
+        Samples::Same(outcome) => match finite(outcome) {
+            Some(number) => Ok(vec![number; count]),
+            None => Err(nothing(outcome)),
+        },
+        Samples::Mixed(outcomes) => outcomes
+            .iter()
+            .map(|outcome| finite(outcome).ok_or_else(|| nothing(outcome)))
+            .collect(),
+    }
+}
+
+/// Cells at the points of one question, each worked once.
+struct Cellwise<'a> {
+    on: &'a Bander<'a>,
+    points: &'a Points,
+    held: RefCell<HashMap<(QuantityId, usize), Samples>>,
+    drawn: Option<&'a Drawn>,
+}
+
+impl<'a> Cellwise<'a> {
+    fn new(on: &'a Bander<'a>, points: &'a Points, drawn: Option<&'a Drawn>) -> Cellwise<'a> {
+        Cellwise {
+            on,
+            points,
+            held: RefCell::default(),
+            drawn: drawn.filter(|_| matches!(points, Points::Draws(_))),
+        }
+    }
+
+    fn held(&self) -> &Drawn {
+        self.drawn.unwrap_or(&self.held)
+    }
+}
+
+impl Asked for Cellwise<'_> {
+    fn samples(&self, quantity: QuantityId, item: usize) -> Option<Samples> {
+        self.on.done.get(quantity.0 as usize)?.spreads.get(&item)?;
+        if let Some(held) = self.held().borrow().get(&(quantity, item)) {
+            return Some(held.clone());
+        }
+        let (index, slot, _) = self.on.slot(quantity, item)?;
+        let sheet = self.on.book.sheet_of(quantity)?;
+        let view = View {
+            book: self.on.book,
+            done: self.on.done,
+        };
+        let program = Program::new(&slot.typed, &view, sheet.id, "")?;
+        let samples = stacker::maybe_grow(RED_ZONE, MORE_STACK, || {
+            program.over(item, origin(quantity, index), self.points, self)
+        });
+        let mut held = self.held().borrow_mut();
+        if held.len() * self.points.count() > MOST_HELD {
+            held.clear();
+        }
+        held.insert((quantity, item), samples.clone());
+        Some(samples)
+    }
+}
+
+/// Numbers that are kept at once.
+const MOST_HELD: usize = 8_000_000;
