@@ -173,7 +173,7 @@ fn mistakes_are_named_with_what_to_write() {
     refused("= a", "expected", "=", "does not begin");
     refused("if a > b then c", "expected", "a", "when");
     refused("a ± 2", "tolerance-place", "± 2", "line of its own");
-    refused("(5) +/- 2", "tolerance-place", "+/- 2", "line of its own");
+    refused("f(5) +/- 2", "tolerance-place", "+/- 2", "line of its own");
     refused("± 2", "tolerance-place", "±", "cannot stand here");
     refused("5 Ω + 3j", "expected", "j", "factor like any other");
     refused("5 Ω + j0.5 Ω", "expected", "5", "factor like any other");
