@@ -184,8 +184,11 @@ fn columns_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mu
     columns
 }
 
+/// What a column holds, its unit, and whether poles are counted in pairs.
+type Held = (Option<Reads>, Option<PlateUnit>, bool);
+
 /// What a column is said to hold: `rated_power in kW`, `poles in pairs`, `nothing`.
-fn holds(said: &str) -> Result<(Option<Reads>, Option<PlateUnit>, bool), (String, String)> {
+fn holds(said: &str) -> Result<Held, (String, String)> {
     let (key, unit) = match said.split_once(" in ") {
         Some((key, unit)) => (key.trim(), Some(unit.trim())),
         None => (said, None),

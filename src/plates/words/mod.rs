@@ -80,7 +80,7 @@ const HEADINGS: &str = include_str!("headings.csv");
 const CELLS: &str = include_str!("cells.csv");
 
 /// The entries of a table: what a phrase says, its language, the phrase.
-fn entries<'t>(text: &'t str) -> impl Iterator<Item = (&'t str, &'t str, &'t str)> {
+fn entries(text: &str) -> impl Iterator<Item = (&str, &str, &str)> {
     text.lines().filter(|line| !line.starts_with("# ")).filter_map(|line| {
         let mut fields = line.splitn(3, ';');
         Some((fields.next()?, fields.next()?, fields.next()?))
