@@ -714,6 +714,11 @@ impl eframe::App for Window {
 /// # Errors
 /// In words, where there is no screen to draw on.
 pub fn run(file: Option<PathBuf>) -> Result<(), String> {
+    let named = |name: &str| std::env::var_os(name).is_some_and(|value| !value.is_empty());
+    let screens = ["DISPLAY", "WAYLAND_DISPLAY", "WAYLAND_SOCKET"];
+    if cfg!(all(unix, not(target_os = "macos"))) && !screens.into_iter().any(named) {
+        return Err("there is no screen here: neither DISPLAY nor WAYLAND_DISPLAY is set".to_owned());
+    }
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_title("Polepair")
@@ -732,7 +737,12 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
             Ok(Box::new(window))
         }),
     )
-    .map_err(|error| format!("the window cannot be opened: {error}"))
+    .map_err(|error| {
+        // Places in the sources of libraries help nobody here.
+        let words = error.to_string();
+        let words: Vec<&str> = words.split(": ").filter(|part| !part.contains(".rs:")).collect();
+        format!("the window cannot be opened: {}", words.join(": "))
+    })
 }
 
 /// The copies of workbooks without a file in a folder: a name of its own for this window, and a copy that a window left behind.

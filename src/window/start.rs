@@ -51,7 +51,7 @@ const SURVEY: &str = include_str!("survey.pole");
 /// Draws the page.
 pub fn draw(ui: &mut Ui, wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
-    let _ = ui.label(RichText::new("Three doors").font(look::bold(17.0)));
+    let _ = ui.label(RichText::new("Begin with one of these").font(look::bold(17.0)));
     for (index, shipped) in SHIPPED.iter().enumerate() {
         ui.add_space(6.0);
         if ui.link(RichText::new(shipped.door).font(look::bold(15.0))).clicked() {

@@ -1,5 +1,6 @@
 //! A frame of the main screen in the middle of a list of 100 000 and of 1 000 000 rows, and a keystroke that reaches 1 000 cells.
-//! Prints times and their ratio; fails nothing. All data is invented.
+//! On a screen (`xvfb-run cargo bench --features window-tests --bench window` makes one) also the time from start to the first
+//! frame, beside that of an empty window in the same run. Prints times and their ratio; fails nothing. All data is invented.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
 use std::fmt::Write as _;
@@ -75,7 +76,8 @@ impl Screen {
             ..egui::RawInput::default()
         };
         let begin = Instant::now();
-        let output = self.ctx.run_ui(input, |ui| self.window.show(ui));
+        let mut output = self.ctx.run_ui(input, |ui| self.window.show(ui));
+        output.textures_delta.clear();
         let _ = self.ctx.tessellate(output.shapes, output.pixels_per_point);
         begin.elapsed().as_secs_f64()
     }
@@ -86,7 +88,76 @@ fn median(mut times: Vec<f64>) -> f64 {
     times[times.len() / 2] * 1e3
 }
 
+/// An app that closes once it has drawn.
+struct Once<D: FnMut(&mut egui::Ui)>(D, u32);
+
+impl<D: FnMut(&mut egui::Ui)> eframe::App for Once<D> {
+    fn ui(&mut self, ui: &mut egui::Ui, _: &mut eframe::Frame) {
+        (self.0)(ui);
+        self.1 += 1;
+        if self.1 == 1 {
+            ui.ctx().send_viewport_cmd(egui::ViewportCommand::Close);
+        }
+    }
+}
+
+/// What the bench does when it calls itself: one window, one frame.
+fn child(what: &str) {
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default().with_inner_size([1280.0, 800.0]),
+        ..Default::default()
+    };
+    let whole = what == "whole";
+    let made = eframe::run_native(
+        "bench",
+        options,
+        Box::new(move |made| {
+            let mut window = whole.then(|| Window::new(&made.egui_ctx, None, None));
+            let draw = move |ui: &mut egui::Ui| match &mut window {
+                Some(window) => window.show(ui),
+                None => {
+                    let _ = ui.label("empty");
+                }
+            };
+            Ok(Box::new(Once(draw, 0)))
+        }),
+    );
+    made.unwrap();
+}
+
+/// From start to the first frame and out again: the whole window beside an empty one, in turn.
+fn starts() {
+    let screens = ["DISPLAY", "WAYLAND_DISPLAY"];
+    if !screens.iter().any(|name| std::env::var_os(name).is_some()) {
+        println!("start: not measured, there is no screen (xvfb-run makes one)");
+        return;
+    }
+    let this = std::env::current_exe().unwrap();
+    let mut times = [Vec::new(), Vec::new()];
+    for _ in 0..11 {
+        for (what, times) in ["empty", "whole"].iter().zip(&mut times) {
+            let begin = Instant::now();
+            let status = std::process::Command::new(&this).env(CHILD, what).status().unwrap();
+            assert!(status.success());
+            times.push(begin.elapsed().as_secs_f64());
+        }
+    }
+    let [empty, whole] = times.map(median);
+    println!(
+        "start to first frame: {whole:.0} ms, an empty window {empty:.0} ms, apart {:.0} ms (target 200 ms)",
+        whole - empty
+    );
+}
+
+/// Says to the bench that it was called by itself.
+const CHILD: &str = "POLEPAIR_BENCH_WINDOW";
+
 fn main() {
+    if let Ok(what) = std::env::var(CHILD) {
+        child(&what);
+        return;
+    }
+    starts();
     let mut medians = Vec::new();
     for rows in [1_000, 100_000, 1_000_000] {
         let mut screen = Screen::open(&list(rows));

@@ -157,3 +157,97 @@ fn work_without_a_file_is_kept_and_offered_to_the_next_window() {
     third.click("Take that work");
     assert!(third.text().contains("given x = 42"), "{}", third.text());
 }
+
+/// A file that is there is not written over without a word.
+#[test]
+fn another_file_is_replaced_only_when_asked() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    let other = folder.path().join("other.pole");
+    std::fs::write(&other, "polepair 1\n# not to be lost\n").unwrap();
+    let text = screen.text();
+    for name in ["other.pole", "other.csv"] {
+        let target = folder.path().join(name);
+        std::fs::write(&target, "not to be lost").unwrap();
+        screen.ask(if name.ends_with("pole") {
+            Act::SaveAs
+        } else {
+            Act::Export
+        });
+        screen.keys(Modifiers::COMMAND, Key::A);
+        screen.answer(&target.display().to_string());
+        assert!(screen.has("Write over it"), "{:?}", screen.labels());
+        screen.click("Leave it");
+        assert_eq!(std::fs::read_to_string(&target).unwrap(), "not to be lost");
+        screen.ask(if name.ends_with("pole") {
+            Act::SaveAs
+        } else {
+            Act::Export
+        });
+        screen.keys(Modifiers::COMMAND, Key::A);
+        screen.answer(&target.display().to_string());
+        screen.click("Write over it");
+        assert_ne!(std::fs::read_to_string(&target).unwrap(), "not to be lost");
+    }
+    assert_eq!(crate::flat(&std::fs::read_to_string(&other).unwrap()), text);
+}
+
+/// What was just read from a list is in no file yet.
+#[test]
+fn a_list_that_was_read_is_work_not_saved() {
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&shipped().display().to_string());
+    assert!(screen.has("not saved"), "{:?}", screen.labels());
+    // A doubt of the report leads to its row.
+    screen.click("row 38");
+    let (at, spot) = screen.window().chosen().unwrap();
+    let results = screen.window().session().unwrap().results();
+    let Field::Value(row) = spot.field else {
+        panic!("{spot:?}")
+    };
+    let source = results.sheets[at]
+        .quantities
+        .iter()
+        .find(|quantity| &*quantity.name == "source_row");
+    let number = source.unwrap().cells[row].as_number().unwrap();
+    assert!((number.to_f64() - 38.0).abs() < 1e-9);
+    screen.ask(Act::NewWorkbook);
+    assert!(screen.has_part("not saved yet"), "{:?}", screen.labels());
+}
+
+#[test]
+fn a_file_dropped_on_the_window_is_opened_once_work_is_safe() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    let other = folder.path().join("dropped.pole");
+    std::fs::write(&other, "polepair 1\nsheet dropped\n  given y = 7\n").unwrap();
+    screen.go("brine", "H", Field::Value(0));
+    screen.enter("19 m");
+    screen.drop_file(&other);
+    assert!(screen.has_part("not saved yet"), "{:?}", screen.labels());
+    screen.click("Save it first");
+    assert!(screen.text().contains("sheet dropped"), "{}", screen.text());
+    assert!(
+        std::fs::read_to_string(folder.path().join("test.pole"))
+            .unwrap()
+            .contains("19 m")
+    );
+}
+
+/// Saving right after another program has written, before the next look at the file.
+#[test]
+fn saving_does_not_win_against_another_program() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Value(0));
+    screen.enter("19 m");
+    std::fs::write(&path, "polepair 1\n# another hand\n").unwrap();
+    screen.ask(Act::Save);
+    assert!(std::fs::read_to_string(&path).unwrap().contains("another hand"));
+    assert!(screen.has_part("changed outside"), "{:?}", screen.labels());
+    screen.click("Keep what is here");
+    screen.ask(Act::Save);
+    assert!(std::fs::read_to_string(&path).unwrap().contains("19 m"));
+}

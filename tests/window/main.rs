@@ -1,7 +1,7 @@
 //! The window, without a screen: what a user finds by its accessible name, presses and types.
 //!
-//! `grid` typing and moving in sheets and lists; `commands` every command of the list; `files` open, save, import, hand over,
-//! recover. Values are compared with `polepair work --json` of the saved file: what the window shows is what the program works.
+//! `grid` typing and moving in sheets and lists; `commands` every command of the list; `panels` what stands beside the grid;
+//! `files` open, save, import, hand over, recover; `looks` main screens as pictures. Values are compared with `polepair work --json` of the saved file: what the window shows is what the program works.
 
 #![allow(
     clippy::unwrap_used,
@@ -14,6 +14,8 @@
 mod commands;
 mod files;
 mod grid;
+mod looks;
+mod panels;
 
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
@@ -216,12 +218,67 @@ impl Screen {
         self.settle();
     }
 
+    /// Takes hold of something by its name and draws it along its width, in a few steps.
+    pub fn drag_to(&mut self, label: &str, from: f32, to: f32) {
+        let rect = self.harness.query_all_by_label(label).next().unwrap().rect();
+        let at = |share: f32| egui::pos2(rect.min.x + rect.width() * share, rect.center().y);
+        self.harness.hover_at(at(from));
+        self.harness.drag_at(at(from));
+        self.settle();
+        for step in 1_u8..=4 {
+            self.harness.hover_at(at(from + (to - from) * f32::from(step) / 4.0));
+            self.settle();
+        }
+        self.harness.drop_at(at(to));
+        self.settle();
+    }
+
+    /// Lets a file fall on the window.
+    pub fn drop_file(&mut self, path: &Path) {
+        let file = std::sync::Arc::new(Dropped(path.to_owned()));
+        self.harness.input_mut().dropped_files.push(file);
+        self.settle();
+    }
+
+    pub fn dark(&self) -> bool {
+        self.harness.ctx.global_style().visuals.dark_mode
+    }
+
+    pub fn zoom(&self) -> f32 {
+        self.harness.ctx.zoom_factor()
+    }
+
+    /// Takes the pointer and the blinking cursor away.
+    pub fn still(&mut self) {
+        self.harness.event(Event::PointerGone);
+        self.settle();
+    }
+
+    /// Compares the screen with its picture.
+    pub fn picture(&mut self, name: &str, options: &egui_kittest::SnapshotOptions) {
+        self.harness.snapshot_options(name, options);
+    }
+
     pub fn labels(&self) -> Vec<String> {
         self.harness
             .root()
             .children_recursive()
             .filter_map(|node| node.accesskit_node().label().or_else(|| node.value()))
             .collect()
+    }
+}
+
+/// A file as it comes with a drop.
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|error| error.to_string())
     }
 }
 

@@ -286,7 +286,10 @@ impl Window {
             return;
         }
         match answer {
-            Some(false) => self.after_save = None,
+            Some(false) => {
+                self.after_save = None;
+                self.granted_lock = None;
+            }
             Some(true) => self.answer(dialog),
             None => {
                 if self.dialog.is_none() {

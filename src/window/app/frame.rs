@@ -375,7 +375,7 @@ impl Window {
         let spot = self.chosen_spot();
         let _ = Side::bottom("working")
             .resizable(true)
-            .default_size(138.0)
+            .default_size(152.0)
             .show(ui, |ui| {
                 let _ = ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
                     if let Some(editing) = &self.editing {

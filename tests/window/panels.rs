@@ -1,0 +1,214 @@
+//! Panels beside the grid: what they say, where their links lead, what their buttons change.
+
+use eframe::egui::{Key, Modifiers};
+use polepair::window::command::Act;
+use polepair::window::spot::Field;
+
+use crate::Screen;
+
+/// Faults of every sort that a panel leads to; all data is invented.
+const FAULTY: &str = "polepair 1
+workbook \"Invented\"
+
+sheet drive \"Drive\"
+  given V = 400 V : line voltage
+  given I = 10 A : line current
+  given eta = 0.9
+  work P = V * I * 0.8 in kW : input power
+  work Q = 15 kW/eta
+  note \"a note
+  check P <= 3 kW \"small enough\"
+
+list motors \"Motors\"
+  given tag : text
+  given P_r in kW : shaft power
+  rows tag | P_r
+    \"M-1\" | 2 kW
+    \"M-2\" | 5 Hz
+";
+
+/// A fault in the panel leads to its place, whichever way round the grid stands.
+#[test]
+fn a_click_on_a_fault_goes_to_its_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), FAULTY);
+    screen.ask(Act::Faults);
+    for (link, sheet, quantity, field) in [
+        ("Q in drive", "drive", "Q", Field::Formula),
+        ("P_r in motors, M-2", "motors", "P_r", Field::Value(1)),
+    ] {
+        screen.click(link);
+        let (at, spot) = screen.window().chosen().unwrap();
+        let results = screen.window().session().unwrap().results();
+        let name = results.sheets[at].quantities[spot.quantity].name.to_string();
+        assert_eq!(
+            (&*results.sheets[at].name, name.as_str(), spot.field),
+            (sheet, quantity, field),
+            "{link}"
+        );
+    }
+}
+
+#[test]
+fn an_offered_fix_is_one_click_and_one_step_to_take_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), FAULTY);
+    let before = screen.text();
+    screen.ask(Act::Faults);
+    screen.click("→ put blanks around the operator");
+    assert!(screen.text().contains("work Q = 15 kW / eta"), "{}", screen.text());
+    assert!(!screen.has("Q in drive"), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), before);
+}
+
+#[test]
+fn a_warning_is_accepted_with_a_reason_typed_in_the_panel() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), FAULTY);
+    screen.ask(Act::Faults);
+    assert!(screen.has("root-three-missing"), "{:?}", screen.labels());
+    screen.click("accept it…");
+    screen.letters("one phase only");
+    screen.key(Key::Enter);
+    let text = screen.text();
+    assert!(
+        text.contains("accept ") && text.contains("\"one phase only\""),
+        "{text}"
+    );
+    assert!(
+        screen.has("Accepted") && screen.has("one phase only"),
+        "{:?}",
+        screen.labels()
+    );
+}
+
+/// A line that is no quantity has no place in the grid: it is typed anew in the panel.
+#[test]
+fn a_line_without_a_place_in_the_grid_is_typed_anew() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), "polepair 1\nsheet a\n  given x = 1\n  nonsense here\n");
+    screen.ask(Act::Faults);
+    screen.click("type the line anew…");
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.letters("note \"in order\"");
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("note \"in order\""), "{}", screen.text());
+    assert!(screen.has("No faults and no warnings."), "{:?}", screen.labels());
+}
+
+#[test]
+fn a_check_says_value_limit_and_margin_and_leads_to_its_quantity() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = crate::grid::workbook(3);
+    let (mut screen, _) = Screen::with(folder.path(), &text);
+    screen.ask(Act::Checks);
+    // By hand: (9 − 7.103) / 9 = 21.1 %, (9 − 5.014) / 9 = 44.3 %.
+    for label in ["✓ 2 hold", "9 kW", "21.1 %", "44.3 %"] {
+        assert!(screen.has(label), "{label}: {:?}", screen.labels());
+    }
+    screen.click("summer");
+    let (sheet, spot) = screen.window().chosen().unwrap();
+    assert_eq!((sheet, spot.field), (0, Field::Value(1)));
+    // The panel follows a change.
+    screen.go("brine", "H", Field::Value(0));
+    screen.enter("40 m");
+    assert!(screen.has("✕ 1 does not hold"), "{:?}", screen.labels());
+}
+
+#[test]
+fn an_assumption_names_its_values_and_what_rests_on_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &crate::grid::workbook(2));
+    screen.ask(Act::Assumptions);
+    assert!(
+        screen.has("1210 kg/m³") && screen.has("used by"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.go("motors", "f", Field::Value(0));
+    screen.click_part("P_sh");
+    let (sheet, spot) = screen.window().chosen().unwrap();
+    assert_eq!((sheet, spot.quantity), (0, 4));
+}
+
+#[test]
+fn a_plot_follows_what_is_typed_and_a_given_is_dragged() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+sheet drive
+  given T_1 = 90 N·m : torque
+  given n_r = 1450 r/min : rated speed
+  curve T_L(n : shaft speed) in N·m through (0 r/min, 30 N·m), (1500 r/min, 90 N·m)
+  plot T_L, T_1 * n / (1500 r/min) for n from 0 r/min to 1500 r/min \"Load\"
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.ask(Act::Curves);
+    assert!(
+        screen.has("Load") && screen.has_part("plot of T_L"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(screen.has_part("Dotted: n_r = 1450 r/min"), "{:?}", screen.labels());
+    screen.drag_to("drag T_1", 0.5, 0.75);
+    let text = screen.text();
+    let dragged: f64 = text
+        .split("given T_1 = ")
+        .nth(1)
+        .and_then(|rest| rest.split(' ').next())
+        .unwrap()
+        .parse()
+        .unwrap();
+    assert!((100.0..180.0).contains(&dragged), "{text}");
+    // However many steps the hand took, one is taken back.
+    screen.ask(Act::Undo);
+    assert!(screen.text().contains("given T_1 = 90 N·m"), "{}", screen.text());
+}
+
+#[test]
+fn the_keys_panel_finds_a_command_by_its_words_and_runs_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &crate::grid::workbook(2));
+    screen.keys(Modifiers::COMMAND, Key::K);
+    screen.letters("behind this");
+    assert!(
+        screen.has("New sheet") && !screen.has("Fill down"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.click("New sheet");
+    assert!(screen.text().contains("sheet work"), "{}", screen.text());
+}
+
+#[test]
+fn light_and_dark_and_size_change_nothing_but_the_look() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &crate::grid::workbook(2));
+    let before = screen.text();
+    let dark = screen.dark();
+    screen.ask(Act::Night);
+    assert_ne!(screen.dark(), dark);
+    screen.ask(Act::Night);
+    assert_eq!(screen.dark(), dark);
+    screen.ask(Act::Larger);
+    assert!(screen.zoom() > 1.05, "{}", screen.zoom());
+    screen.ask(Act::UsualSize);
+    assert!((screen.zoom() - 1.0).abs() < 1e-6);
+    assert_eq!(screen.text(), before);
+}
+
+/// What a unit system shows is the same quantity: 60 m³/h are 264.17 gal/min (231 in³ a gallon).
+#[test]
+fn us_units_are_shown_and_nothing_is_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &crate::grid::workbook(2));
+    let before = std::fs::read_to_string(&path).unwrap();
+    screen.go("brine", "Q", Field::Value(0));
+    screen.ask(Act::InUs);
+    assert_eq!(screen.hears("Q winter").as_deref(), Some("264.2 typed"));
+    screen.ask(Act::InSi);
+    screen.ask(Act::AsWritten);
+    assert_eq!(screen.hears("Q winter").as_deref(), Some("60 typed"));
+    assert!(!screen.window().session().unwrap().is_changed());
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), before);
+}
