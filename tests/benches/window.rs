@@ -1,5 +1,5 @@
 //! A frame of the main screen in the middle of a list of 100 000 and of 1 000 000 rows, and a keystroke that reaches 1 000 cells.
-//! On a screen (`xvfb-run cargo bench --features window-tests --bench window` makes one) also the time from start to the first
+//! On a screen (`xvfb-run cargo bench --features window --bench window` makes one) also the time from start to the first
 //! frame, beside that of an empty window in the same run. Prints times and their ratio; fails nothing. All data is invented.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
