@@ -71,7 +71,7 @@ impl Window {
             let Some(keys) = command.keys else { continue };
             let letters = matches!(
                 command.act,
-                Act::Copy | Act::Cut | Act::Paste | Act::Undo | Act::Redo | Act::Clear
+                Act::Copy | Act::Cut | Act::Paste | Act::Undo | Act::Redo | Act::Clear | Act::ChooseAll
             );
             let plain = keys.modifiers.is_none() && !is_function_key(keys.logical_key);
             if !letters && !plain && self.dialog.is_none() && ctx.input_mut(|input| input.consume_shortcut(&keys)) {
