@@ -157,6 +157,21 @@ fn a_comment_right_after_a_value_stays_behind_it() {
 }
 
 #[test]
+fn cells_are_read_again_where_their_column_becomes_one_of_texts() {
+    let mut book = read("polepair 1\nlist a\n  given x : number\n  rows x\n    15\n");
+    let kind = |text: &str| Change::SetClause {
+        sheet: name("a"),
+        quantity: name("x"),
+        clause: Clause::Kind,
+        text: text.into(),
+    };
+    let _ = after(&mut book, &kind(": text")).unwrap();
+    assert_eq!(codes(&book), ["cell-sort"]);
+    let _ = after(&mut book, &kind(": number")).unwrap();
+    assert_eq!(codes(&book), Vec::<String>::new());
+}
+
+#[test]
 fn many_rows_go_at_once() {
     let text = "polepair 1\nlist a\n  given P in kW\n  work Q = a(row 4).P\n  rows P\n    1 kW\n    2 kW\n    3 kW\n    4 kW\n";
     let mut book = read(text);

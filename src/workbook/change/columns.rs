@@ -71,12 +71,7 @@ impl Done<'_> {
     fn set_columns(&mut self, list: usize, columns: Vec<Name>, step: Step) -> Result<(), Fault> {
         let gone = || refused("there is no such list", "choose a list");
         let sheet = self.book.sheets.get(list).ok_or_else(gone)?;
-        let (at, line) = sheet
-            .lines
-            .iter()
-            .enumerate()
-            .find(|(_, line)| matches!(line.statement, Statement::Rows))
-            .ok_or_else(gone)?;
+        let (at, line) = rows_line(sheet).ok_or_else(gone)?;
         if line.faults.iter().any(Fault::is_error) {
             return Err(refused(
                 "the line `rows` of this list has a fault",
@@ -124,6 +119,35 @@ impl Done<'_> {
         self.replace_rows(list, at, line, Rows { columns, rows })
     }
 
+    /// Reads the rows again of lists whose columns are now of another sort: what was a number may have become a text.
+    pub(super) fn read_again(&mut self, before: &[Option<Columns>]) -> Result<(), Fault> {
+        for (list, before) in before.iter().enumerate() {
+            let Some(sheet) = self.book.sheets.get(list) else { break };
+            let (Some(before), Some(mut reading), Some(rows)) = (before, reading(sheet), &sheet.rows) else {
+                continue;
+            };
+            if before.reads_as(&reading, rows.rows.iter().any(|row| row.faults.is_some())) {
+                continue;
+            }
+            let Some((at, line)) = rows_line(sheet) else { continue };
+            let line = line.clone();
+            let rows = Rows {
+                columns: rows.columns.clone(),
+                rows: rows
+                    .rows
+                    .iter()
+                    .map(|row| Row {
+                        before: row.before.clone(),
+                        number: row.number,
+                        ..read_row(row_text(row).trim(), &mut reading)
+                    })
+                    .collect(),
+            };
+            self.replace_rows(list, at, line, rows)?;
+        }
+        Ok(())
+    }
+
     /// Puts another `rows` line and other rows in place.
     pub(super) fn replace_rows(&mut self, list: usize, at: usize, line: Line, rows: Rows) -> Result<(), Fault> {
         let gone = || refused("there is no such list", "choose a list");
@@ -158,6 +182,20 @@ impl Done<'_> {
         })?;
         self.set_cases(index, line, &names)
     }
+}
+
+/// How the rows of a list are read.
+pub(super) fn reading(sheet: &Sheet) -> Option<Columns> {
+    sheet.rows.is_some().then(|| Columns::of(sheet))
+}
+
+/// The line that names the columns.
+pub(super) fn rows_line(sheet: &Sheet) -> Option<(usize, &Line)> {
+    sheet
+        .lines
+        .iter()
+        .enumerate()
+        .find(|(_, line)| matches!(line.statement, Statement::Rows))
 }
 
 fn empty_like(sheet: &Sheet) -> Sheet {

@@ -363,6 +363,24 @@ struct Done<'b> {
 
 impl Done<'_> {
     fn change(&mut self, change: &Change) -> Result<(), Fault> {
+        let lines = matches!(
+            change,
+            Change::SetLine { .. }
+                | Change::InsertLine { .. }
+                | Change::DeleteLine { .. }
+                | Change::SetClause { .. }
+                | Change::Rename { .. }
+                | Change::Restore(Restore::Line(..) | Restore::InsertLine(..))
+        );
+        if !lines {
+            return self.step(change);
+        }
+        let before: Vec<Option<Columns>> = self.book.sheets.iter().map(columns::reading).collect();
+        self.step(change)?;
+        self.read_again(&before)
+    }
+
+    fn step(&mut self, change: &Change) -> Result<(), Fault> {
         match change {
             Change::SetLine { place, text } => self.set_line(*place, text),
             Change::InsertLine { place, before, text } => self.insert_line(*place, before, text),

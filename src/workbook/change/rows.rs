@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::columns::rows_line;
 use super::rename::Wish;
 use super::{Change, Done, Place, Restore, refused, rows_of, typed_row};
 use crate::fault::Fault;
@@ -191,14 +192,7 @@ impl Done<'_> {
         let Some(sheet) = self.book.sheets.get(index) else {
             return Err(no_row(0));
         };
-        let (Some((at, line)), Some(rows)) = (
-            sheet
-                .lines
-                .iter()
-                .enumerate()
-                .find(|(_, line)| matches!(line.statement, Statement::Rows)),
-            &sheet.rows,
-        ) else {
+        let (Some((at, line)), Some(rows)) = (rows_line(sheet), &sheet.rows) else {
             return Err(no_row(0));
         };
         let line = line.clone();

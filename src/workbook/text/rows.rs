@@ -25,6 +25,7 @@ struct Column {
     units: Vec<(Box<str>, Arc<Unit>)>,
 }
 
+#[derive(PartialEq, Eq)]
 enum Sort {
     /// Numbers, of any unit: the checker compares dimensions.
     Number,
@@ -70,6 +71,14 @@ impl Columns {
             })
             .collect();
         Columns { columns, known }
+    }
+
+    /// Whether rows are read the same by the other; names stand in the words of faults only.
+    pub fn reads_as(&self, other: &Columns, names_too: bool) -> bool {
+        let same = |(one, two): (&Column, &Column)| one.sort == two.sort && (!names_too || one.name == two.name);
+        self.known == other.known
+            && self.columns.len() == other.columns.len()
+            && self.columns.iter().zip(&other.columns).all(same)
     }
 }
 
