@@ -385,3 +385,50 @@ fn a_newer_list_goes_into_the_workbook() {
     assert!((load - 57.142857).abs() < 1e-4);
     run_in(folder.path(), &["work", "motors.pole"]).ends(0).says("twice");
 }
+
+/// Texts that a spreadsheet would take for a formula get the usual prefix in csv and lose it on the way back; negative numbers do not.
+#[test]
+fn texts_like_formulas_go_out_and_come_back() {
+    let list = "Tag;Service;Rating kW;Poles;Frequency Hz;Rated speed r/min;Measured speed r/min\n'=P-1;'+5 bar pump;15;4;50;1465;1503\n'@fan;'-cold side;7,5;4;50;1450;1471\n";
+    let folder = folder_with("motors.csv", list);
+    let at = |name: &str| folder.path().join(name);
+    run_in(
+        folder.path(),
+        &[
+            "import",
+            "motors.csv",
+            "--report",
+            "r.json",
+            "--export",
+            "out.csv",
+            "--to",
+            "m.pole",
+        ],
+    )
+    .ends(0);
+    let read =
+        |name: &str| -> serde_json::Value { serde_json::from_str(&fs::read_to_string(at(name)).unwrap()).unwrap() };
+    let first = read("r.json");
+    let tags = |report: &serde_json::Value| -> Vec<String> {
+        [1, 2]
+            .iter()
+            .flat_map(|row| {
+                ["tag", "description"].map(|key| {
+                    report["rows"][*row]["readings"][key]["value"]
+                        .as_str()
+                        .unwrap()
+                        .to_owned()
+                })
+            })
+            .collect()
+    };
+    assert_eq!(tags(&first), ["=P-1", "+5 bar pump", "@fan", "-cold side"]);
+    let out = fs::read_to_string(at("out.csv")).unwrap();
+    for part in ["'=P-1", "'+5 bar pump", "'@fan", "'-cold side"] {
+        assert!(out.contains(part), "{part} in {out}");
+    }
+    // (1500 − 1503) / (1500 − 1465) = −8.571 %: a number, without the prefix.
+    assert!(out.contains("-8,57142857142857") && !out.contains("'-8"), "{out}");
+    run_in(folder.path(), &["import", "out.csv", "--report", "again.json"]).ends(0);
+    assert_eq!(tags(&read("again.json")), tags(&first));
+}
