@@ -170,7 +170,7 @@ fn other(words: &[OsString]) -> Command {
 /// The arguments as clap reads them, with the help of the list of commands.
 fn definition(terminal: &Terminal) -> clap::Command {
     let mut definition = Arguments::command().term_width(terminal.width.min(110)).after_help(
-        "Exit status: 0 all well; 1 a check does not hold; 2 faults; 3 a file could not be read or written, or holds no table of \
+        "Exit status: 0 all well; 1 a check does not hold or is in doubt; 2 faults; 3 a file could not be read or written, or holds no table of \
          motors; 64 wrong usage. The highest applies.\n\nResults are estimates for qualified people. Plate, maker's data and local \
          code govern.",
     );

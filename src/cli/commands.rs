@@ -25,7 +25,7 @@ pub static COMMANDS: &[CommandEntry] = &[
         line: "Work a workbook: values, checks, faults",
         about: "Works every sheet and list of a workbook and prints it as a page: what was given and where it comes from, what was \
                 worked, whether the checks hold and by which margin, and every fault with its line and what to try. A faulty line \
-                stops only what needs it.\n\nStatus 0: all well, warnings included. 1: a check does not hold. 2: the workbook has \
+                stops only what needs it.\n\nStatus 0: all well, warnings included. 1: a check does not hold or is in doubt. 2: the workbook has \
                 faults. 3: the file could not be read. The highest applies. A check that cannot be worked because data are missing \
                 is shown as not worked and does not change the status.",
         examples: &[

@@ -1,4 +1,4 @@
-//! Phasors on the page, in the trace, in JSON, CSV and in the canonical text.
+//! Phasors and bands on the page, in the trace, in JSON, CSV and in the canonical text.
 
 use std::fs;
 
@@ -59,4 +59,42 @@ fn page_trace_json_csv_and_tidy() {
 
     work(&["tidy", "line.pole"]);
     assert_eq!(fs::read_to_string(folder.path().join("line.pole")).unwrap(), TEXT);
+}
+
+const LOAD: &str = "polepair 1
+sheet load
+  given n_s = 1800 r/min : synchronous speed
+  given n_r = 1760 r/min ± 20 % of (n_s - n_r) : rated speed plate
+  given n = 1773 r/min +/- 2 r/min : measured speed
+  work load = (n_s - n) / (n_s - n_r) in % : load
+  check load <= 80 % \"not overloaded\"
+";
+
+#[test]
+fn bands_on_the_page_in_the_trace_and_in_json() {
+    let folder = folder_with("load.pole", LOAD);
+    // A check in doubt is no check that holds.
+    let page = run_in(folder.path(), &["work", "load.pole", "--trace"]).ends(1);
+    for line in [
+        "1760 (1752 … 1768)",
+        "68 (52 … 91)",
+        "in doubt",
+        "= 68 % (52 … 91)",
+        "n_r causes 89 % of the band, alone 56 … 85; n causes 11 % of the band",
+    ] {
+        assert!(page.out.contains(line), "{line} is not on the page:\n{}", page.out);
+    }
+    let all = run_in(folder.path(), &["work", "load.pole", "--json"]).ends(1).json();
+    let cell = &all["sheets"][0]["quantities"][3]["cells"][0];
+    assert_eq!(cell["value"], json!("68"));
+    assert_eq!(cell["exact"], json!("67.5"));
+    // (1800 − 1775)/48 and (1800 − 1771)/32.
+    assert_eq!(
+        cell["band"],
+        json!({"low": "52.0833333333333", "high": "90.625", "how": "corners"})
+    );
+    assert_eq!(all["sheets"][0]["checks"][0]["cells"][0]["holds"], json!("in doubt"));
+    run_in(folder.path(), &["tidy", "load.pole"]).ends(0);
+    let tidy = fs::read_to_string(folder.path().join("load.pole")).unwrap();
+    assert_eq!(tidy, LOAD);
 }
