@@ -87,7 +87,7 @@ struct Entry {
 pub struct Checks {
     of: Option<u64>,
     entries: Vec<Entry>,
-    counts: [usize; 4],
+    counts: [usize; 5],
 }
 
 fn share(margin: &str) -> Option<f32> {
@@ -143,6 +143,7 @@ impl Checks {
                 Says::Fails => 1,
                 Says::Unworked => 2,
                 Says::Raised => 3,
+                Says::InDoubt => 4,
             };
             if (check || says == Says::Raised)
                 && let Some(count) = self.counts.get_mut(count)
@@ -153,7 +154,7 @@ impl Checks {
             let named = match says {
                 Says::Holds => !long,
                 Says::Unworked => check,
-                Says::Fails | Says::Raised => true,
+                Says::Fails | Says::Raised | Says::InDoubt => true,
             };
             if named && told.len() < MOST {
                 told.push(Told {
@@ -201,7 +202,7 @@ impl Checks {
             return;
         }
         let _ = ui.horizontal_wrapped(|ui| {
-            let all = [Says::Holds, Says::Fails, Says::Unworked, Says::Raised];
+            let all = [Says::Holds, Says::Fails, Says::Unworked, Says::Raised, Says::InDoubt];
             for (says, count) in all.into_iter().zip(self.counts) {
                 if count > 0 {
                     let words = match (says, count) {
@@ -384,7 +385,7 @@ mod tests {
             ("M-100", Says::Fails)
         );
         assert_eq!(entry.sum.as_deref(), Some("holds for 99 of 100 rows"));
-        assert_eq!(checks.counts, [99, 1, 0, 0]);
+        assert_eq!(checks.counts, [99, 1, 0, 0, 0]);
         assert!(matches!(
             entry.told[0].goes,
             Some((
