@@ -59,6 +59,12 @@ impl PartialEq for Spread {
     }
 }
 
+/// A number at each point, or why there is none somewhere.
+type AtPoints<'a> = dyn Fn(&Points) -> Result<Vec<f64>, Arc<str>> + 'a;
+
+/// Sheet, name and, where it is that of one item, item of a source.
+type Named = (Arc<str>, Arc<str>, Option<Arc<str>>);
+
 /// Draws of cells that are worked already.
 pub(super) type Drawn = RefCell<HashMap<(QuantityId, usize), Samples>>;
 
@@ -216,12 +222,7 @@ impl<'a> Bander<'a> {
     }
 
     /// The limits of a function of sources.
-    fn limits(
-        &self,
-        sources: &[u64],
-        count: usize,
-        worked: &dyn Fn(&Points) -> Result<Vec<f64>, Arc<str>>,
-    ) -> Result<Band, Arc<str>> {
+    fn limits(&self, sources: &[u64], count: usize, worked: &AtPoints<'_>) -> Result<Band, Arc<str>> {
         if sources.len() > MOST_SOURCES {
             let values = worked(&Points::Draws(count))?;
             let (low, high) = outermost(values.into_iter());
@@ -348,7 +349,7 @@ impl<'a> Bander<'a> {
     }
 
     /// Where a source stands.
-    fn named(&self, source: u64) -> Option<(Arc<str>, Arc<str>, Option<Arc<str>>)> {
+    fn named(&self, source: u64) -> Option<Named> {
         let id = QuantityId(u32::try_from(source >> 36).ok()?);
         let slot = usize::try_from(source >> 8 & 0xFFF_FFFF).ok()?;
         let (entry, sheet, settled) = (self.book.entry(id)?, self.book.sheet_of(id)?, self.settlement.get(id)?);

@@ -97,7 +97,7 @@ pub fn limits_of(band: &Band) -> Option<(String, String)> {
     let step = step_of(band)?;
     let size = Number::Exact(step).to_f64();
     let shown = |steps: f64| show::number(&Number::Float(steps * size), Some(&Rounding::Step(step)));
-    let slack = 1e-9 * (band.high.abs().max(band.low.abs()) / size).max(1.0).min(1e3);
+    let slack = 1e-9 * (band.high.abs().max(band.low.abs()) / size).clamp(1.0, 1e3);
     Some((
         shown((band.low / size + slack).floor()),
         shown((band.high / size - slack).ceil()),
