@@ -99,6 +99,19 @@ fn received_workbooks_are_given_back_whole() {
         let target = folder.path().join("out.xlsx");
         let seen = read_back(&[&source, &target], "compare");
         assert_eq!(seen["differences"], serde_json::json!([]), "{name}");
+        // The list alone gets notes on doubtful cells, a filter where it had none and a frozen heading; the report is a sheet of its own.
+        let gained = seen["gained"].as_object().unwrap();
+        assert_eq!(gained["sheets"], serde_json::json!(["Import report"]), "{name}");
+        assert!(
+            gained.keys().all(|key| key == "sheets" || key == sheet),
+            "{name}: {gained:?}"
+        );
+        assert!(
+            gained[sheet]["comments"]
+                .as_array()
+                .is_some_and(|notes| notes.len() > 2),
+            "{name}: {gained:?}"
+        );
         assert!(seen["kept"].as_u64().unwrap() > filled, "{name}: {}", seen["kept"]);
         let added = seen["added"].as_object().unwrap();
         assert_eq!(added.keys().collect::<Vec<_>>(), [sheet], "only the list gets columns");
@@ -140,7 +153,7 @@ fn a_text_list_becomes_a_workbook() {
     );
     let seen = read_back(&[&folder.path().join("out.xlsx")], "dump");
     let sheets = seen["sheets"].as_array().unwrap();
-    assert_eq!(sheets.len(), 2, "the list, and the notes");
+    assert_eq!(sheets.len(), 3, "the list, the notes and the report");
     let list = &sheets[0];
     // The headings stand in row 4 and stay in sight.
     assert_eq!(list["frozen"], "A5");

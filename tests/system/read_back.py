@@ -45,13 +45,14 @@ def heights(sheet):
 
 
 def compare(source, given_back):
-    differences, added, kept = [], {}, 0
+    differences, added, kept, gained = [], {}, 0, {}
     # Once with formulas, once with the values that were stored for them.
     for stored in (False, True):
         old = openpyxl.load_workbook(source, data_only=stored)
         new = openpyxl.load_workbook(given_back, data_only=stored)
-        if old.sheetnames != new.sheetnames:
+        if old.sheetnames != new.sheetnames[: len(old.sheetnames)]:
             differences.append(["sheets", old.sheetnames, new.sheetnames])
+        gained["sheets"] = new.sheetnames[len(old.sheetnames) :]
         for name in old.sheetnames:
             before, after = old[name], new[name]
             was, now = cells(before), cells(after)
@@ -77,7 +78,10 @@ def compare(source, given_back):
                 ("comments", lambda sheet: sorted(c.coordinate for c in cells(sheet).values() if c.comment)),
                 ("print", lambda sheet: [sheet.print_area, sheet.print_title_rows, sheet.print_title_cols]),
             ):
-                if look(before) != look(after):
+                if look(before) != look(after) and not look(before) and what in ("frozen", "filter", "comments"):
+                    # A sheet that had none may get some; what was there stays.
+                    gained.setdefault(name, {})[what] = look(after)
+                elif look(before) != look(after):
                     differences.append([name, what, str(look(before)), str(look(after))])
             new_widths = widths(after)
             for column, size in widths(before).items():
@@ -94,7 +98,7 @@ def compare(source, given_back):
                             for _, column in further
                         },
                     }
-    return {"differences": differences, "added": added, "kept": kept}
+    return {"differences": differences, "added": added, "kept": kept, "gained": gained}
 
 
 def dump(file):
