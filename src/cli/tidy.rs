@@ -101,15 +101,20 @@ fn faulty_lines(workbook: &Workbook) -> Vec<Placed> {
         }
     };
     for line in &workbook.head {
-        take(&line.text, line.number, line.indent, &line.faults);
+        take(&line.text, line.number, line.indent.width(), &line.faults);
     }
     for sheet in &workbook.sheets {
         for line in std::iter::once(&sheet.opening).chain(&sheet.lines) {
-            take(&line.text, line.number, line.indent, &line.faults);
+            take(&line.text, line.number, line.indent.width(), &line.faults);
         }
         for row in sheet.rows.iter().flat_map(|rows| &rows.rows) {
             if let Some(text) = &row.faulty {
-                take(text, row.number, 0, row.faults.as_deref().unwrap_or_default());
+                take(
+                    text,
+                    row.number,
+                    row.indent.width(),
+                    row.faults.as_deref().unwrap_or_default(),
+                );
             }
         }
     }

@@ -124,7 +124,7 @@ impl Report<'_> {
             row,
             column.or_else(|| cell_at(&source, fault.span.start as usize)),
         );
-        let column = column_of(&source, fault.span.start) + u32::from(text.indent);
+        let column = column_of(&source, fault.span.start) + text.indent.width();
         let order = (place + 1, line + 1, row + 1, fault.span.start);
         self.out.push((
             order,
@@ -423,11 +423,12 @@ fn of_work(fault: &WorkFault, span: Span) -> Fault {
     }
 }
 
-/// A fault of a statement with its place. The source is the statement with its indent.
+/// A fault of a statement with its place. The source is the statement with its indent, a blank for each character of it.
 fn placed(line: &Line, fault: Fault, sheet: Option<String>, item: Option<String>, stands: Stands) -> Placed {
-    let mut source = " ".repeat(line.indent as usize);
+    let indent = line.indent.width();
+    let mut source = " ".repeat(indent as usize);
     source.push_str(&line.text);
-    let fault = fault.shifted(line.indent);
+    let fault = fault.shifted(indent);
     let before = source.get(..fault.span.start as usize).unwrap_or("");
     let lines = u32::try_from(before.matches('\n').count()).unwrap_or(0);
     Placed {

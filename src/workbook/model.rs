@@ -65,12 +65,51 @@ pub struct Line {
     pub text: Arc<str>,
     /// Number of its first line in the text it was read from, from 1; 0 for a line made since.
     pub number: u32,
-    /// Characters of indent before it in that text.
-    pub indent: u32,
+    /// What stood before it in its line of that text.
+    pub indent: Indent,
     /// What it says; `Statement::Faulty` where it could not be read.
     pub statement: Statement,
     /// What is wrong with the way it is written; places are bytes of `text`.
     pub faults: Vec<Fault>,
+}
+
+/// What stands before a statement or a row in its line. A line that could not be read is written back byte for byte, so what
+/// is more than a few blanks is kept as typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Indent {
+    /// So many blanks.
+    Blanks(u16),
+    /// Tabs and whatever else people type for a blank.
+    Typed(Arc<str>),
+}
+
+impl Indent {
+    /// The indent of a line of its own, without one.
+    pub const NONE: Indent = Indent::Blanks(0);
+
+    /// What a text of blanks, tabs and the like comes to.
+    pub fn of(typed: &str) -> Indent {
+        match u16::try_from(typed.len()) {
+            Ok(blanks) if typed.bytes().all(|byte| byte == b' ') => Indent::Blanks(blanks),
+            _ => Indent::Typed(typed.into()),
+        }
+    }
+
+    /// Its characters.
+    pub fn width(&self) -> u32 {
+        match self {
+            Indent::Blanks(blanks) => u32::from(*blanks),
+            Indent::Typed(text) => u32::try_from(text.chars().count()).unwrap_or(u32::MAX),
+        }
+    }
+
+    /// Writes it as typed.
+    pub fn write(&self, out: &mut String) {
+        match self {
+            Indent::Blanks(blanks) => out.extend(std::iter::repeat_n(' ', usize::from(*blanks))),
+            Indent::Typed(text) => out.push_str(text),
+        }
+    }
 }
 
 /// A formula as typed inside a statement.
@@ -365,8 +404,8 @@ pub struct Row {
     pub before: Option<Arc<str>>,
     /// Line number in the text it was read from, 0 for a row made since.
     pub number: u32,
-    /// Characters of indent before it in that text.
-    pub indent: u16,
+    /// What stood before it in its line of that text.
+    pub indent: Indent,
     /// A cell for each column; fewer or more is a fault of the row.
     pub cells: Vec<Cell>,
     /// The whole line as typed, kept where the row has a fault.
@@ -379,7 +418,7 @@ pub struct Row {
 
 impl Row {
     /// The indent of a row in the canonical form.
-    pub const INDENT: u16 = 4;
+    pub const INDENT: Indent = Indent::Blanks(4);
 }
 
 /// A cell of a row, kept small: there can be millions.

@@ -9,7 +9,7 @@ use polepair::handover::{ExportError, Exported, Job, export};
 use polepair::plates::digest;
 use polepair::plates::open::Means;
 use polepair::recalc::Results;
-use polepair::workbook::{Form, Line, Sheet, Statement, Workbook};
+use polepair::workbook::{Form, Indent, Line, Sheet, Statement, Workbook};
 use tempfile::TempDir;
 
 use crate::packages::{MAIN, assert_only_changed, package};
@@ -20,7 +20,7 @@ fn line(statement: Statement) -> Line {
         before: "".into(),
         text: "".into(),
         number: 1,
-        indent: 0,
+        indent: Indent::NONE,
         statement,
         faults: Vec::new(),
     }

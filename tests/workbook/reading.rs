@@ -310,6 +310,16 @@ fn a_faulty_row_keeps_its_indent() {
 }
 
 #[test]
+fn what_cannot_be_read_keeps_its_tabs() {
+    // Byte for byte: tabs, no-break blanks and blanks mixed, of lines and of rows, trailing blanks too.
+    stays("\tpolepair one\nsheet s\n\twork x = (1 +\n \t work y = 2 m + \u{A0}\n\u{A0}\u{A0}nonsense\t\n");
+    stays("polepair 1\nlist m\n  given a in K\n  rows a\n\t1,5 K\n  \t  2,5 K \t\n    3 K\n");
+    // A line mended since goes to the indent of all.
+    let text = "polepair 1\nsheet s\n\twork x = 1 m\n";
+    assert_eq!(write(&read(text)), "polepair 1\nsheet s\n  work x = 1 m\n");
+}
+
+#[test]
 fn comments_below_an_open_bracket_are_their_own() {
     // Only where the formula goes on behind them are they part of it.
     let text = "polepair 1\nsheet s\n  work x = (1 +\n\n# the yard\nlist m\n  given a in K\n";

@@ -100,7 +100,7 @@ fn typed(book: &Workbook, place: Place) -> Option<(&str, u32)> {
         Place::Opening(sheet) => &book.sheets.get(sheet)?.opening,
         Place::Line(sheet, line) => book.sheets.get(sheet)?.lines.get(line)?,
     };
-    Some((&line.text, line.indent))
+    Some((&line.text, line.indent.width()))
 }
 
 /// The command that makes an offered fix.

@@ -235,7 +235,7 @@ fn stepped(row: &Row, step: Step, reading: &mut Columns) -> Result<Row, Fault> {
         made = Row {
             before: row.before.clone(),
             number: row.number,
-            indent: row.indent,
+            indent: row.indent.clone(),
             ..read_row(text.trim(), reading)
         };
     } else {

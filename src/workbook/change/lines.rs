@@ -6,7 +6,7 @@ use super::{Change, Done, Place, Restore, is_structural, refused, typed};
 use crate::fault::Fault;
 use crate::language::syntax::Name;
 use crate::workbook::text::{quoted, read};
-use crate::workbook::{Line, Sheet, Statement};
+use crate::workbook::{Indent, Line, Sheet, Statement};
 
 fn not_there() -> Fault {
     refused("there is no such line", "look at the workbook again; it has changed")
@@ -140,7 +140,7 @@ impl Done<'_> {
         }
         line.before = comments_only(before)?;
         if matches!(place, Place::Head(_)) {
-            line.indent = 0;
+            line.indent = Indent::NONE;
         }
         self.put(place, line)
     }

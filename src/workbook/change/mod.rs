@@ -17,7 +17,7 @@ pub use clauses::Clause;
 use std::sync::Arc;
 
 use super::text::{Columns, read_row, read_statement};
-use super::{Form, Line, Row, Rows, Sheet, Statement, Workbook, settle};
+use super::{Form, Indent, Line, Row, Rows, Sheet, Statement, Workbook, settle};
 use crate::fault::{Code, Fault, Span};
 use crate::language::syntax::Name;
 
@@ -503,7 +503,7 @@ fn typed(text: &str, old: Option<&Line>) -> Result<Line, Fault> {
         before: old.map_or_else(|| Arc::from(""), |old| old.before.clone()),
         text: text.into(),
         number: old.map_or(0, |old| old.number),
-        indent: old.map_or(2, |old| old.indent),
+        indent: old.map_or(Indent::Blanks(2), |old| old.indent.clone()),
         statement: read.statement,
         faults: read.faults,
     })

@@ -207,7 +207,7 @@ impl Context<'_> {
             before: line.before.clone(),
             text: text.into(),
             number: line.number,
-            indent: line.indent,
+            indent: line.indent.clone(),
             statement: read.statement,
             faults: read.faults,
         }))
@@ -323,7 +323,7 @@ impl Context<'_> {
                 new = Row {
                     before: row.before.clone(),
                     number: row.number,
-                    indent: row.indent,
+                    indent: row.indent.clone(),
                     ..formula_texts(&text, sheet)
                 };
             }

@@ -105,7 +105,7 @@ impl Done<'_> {
                 "a `|` or `#` stands in quotes there",
             ));
         }
-        let (before, number, indent) = (old.before.clone(), old.number, old.indent);
+        let (before, number, indent) = (old.before.clone(), old.number, old.indent.clone());
         let sheet = self.book.sheets.get(at).ok_or_else(|| no_row(row))?;
         let new = Row {
             before,

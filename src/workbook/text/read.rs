@@ -8,7 +8,7 @@ use super::split::{Open, TextLine, is_blank, lines};
 use crate::fault::{Code, Fault, Span};
 use crate::language::syntax::Name;
 use crate::workbook::settle;
-use crate::workbook::{Form, Line, Row, Rows, Sheet, Statement, Workbook};
+use crate::workbook::{Form, Indent, Line, Row, Rows, Sheet, Statement, Workbook};
 
 /// Reads a workbook from the bytes of a file. There is always a workbook; bytes that are no text give one faulty line that
 /// says where.
@@ -43,7 +43,7 @@ fn not_text(bytes: &[u8], at: usize, what: &str) -> Workbook {
             before: Arc::from(""),
             text: Arc::from(""),
             number,
-            indent: 0,
+            indent: Indent::NONE,
             statement: Statement::Faulty,
             faults: vec![fault],
         }],
@@ -137,10 +137,6 @@ impl<'t> Reader<'t> {
             after = behind;
         }
         let read = read_line(text.trim_end_matches(is_blank), unclosed);
-        let faulty = read.faults.iter().any(Fault::is_error) || matches!(read.statement, Statement::Faulty);
-        if !faulty {
-            text.truncate(text.trim_end_matches(is_blank).len());
-        }
         let line = Line {
             before: Arc::from(std::mem::take(&mut self.before)),
             text: text.into(),
@@ -201,7 +197,7 @@ impl<'t> Reader<'t> {
                 .map(|raw| Row {
                     before: raw.before,
                     number: raw.line.number,
-                    indent: u16::try_from(raw.line.indent()).unwrap_or(Row::INDENT),
+                    indent: raw.line.indent(),
                     ..read_row(raw.line.content(), &mut columns)
                 })
                 .collect();
@@ -218,7 +214,7 @@ impl<'t> Reader<'t> {
                 before: Arc::from(""),
                 text: Arc::from(""),
                 number: 1,
-                indent: 0,
+                indent: Indent::NONE,
                 statement: Statement::Faulty,
                 faults: Vec::new(),
             });

@@ -2,6 +2,8 @@
 //!
 //! Always: a line that begins with a word of [`WORDS`] begins a statement, so that nothing left open above can swallow it.
 
+use crate::workbook::Indent;
+
 /// Words that begin a statement, with what it is.
 pub const WORDS: &[(&str, &str)] = &[
     ("about", "who made the workbook: `about client \"…\"`"),
@@ -70,11 +72,10 @@ impl<'t> TextLine<'t> {
         self.text.trim_start_matches(is_blank)
     }
 
-    /// How many characters of blanks stand before it.
-    pub fn indent(&self) -> u32 {
+    /// The blanks before it.
+    pub fn indent(&self) -> Indent {
         let bytes = self.text.len() - self.content().len();
-        let blanks = self.text.get(..bytes).map_or(0, |blanks| blanks.chars().count());
-        u32::try_from(blanks).unwrap_or(0)
+        self.text.get(..bytes).map_or(Indent::NONE, Indent::of)
     }
 
     /// Whether it is blank or a comment.

@@ -71,7 +71,7 @@ fn write_line(out: &mut String, line: &Line, blanks: usize) {
         return;
     }
     if line.faults.iter().any(Fault::is_error) || matches!(line.statement, Statement::Faulty) {
-        indent(out, line.indent as usize);
+        line.indent.write(out);
         out.push_str(&line.text);
     } else {
         indent(out, blanks);
@@ -452,11 +452,11 @@ fn write_rows(out: &mut String, rows: &Rows) {
         }
         match &row.faulty {
             Some(text) => {
-                indent(out, usize::from(row.indent));
+                row.indent.write(out);
                 out.push_str(text);
             }
             None => {
-                indent(out, usize::from(Row::INDENT));
+                Row::INDENT.write(out);
                 write_cells(out, row, &widths);
             }
         }
