@@ -72,14 +72,7 @@ fn joined_product(mut parts: Vec<(ProductSign, Expr)>, span: Span) -> Expr {
             parts.insert(0, first);
         }
         None => {
-            let one = made(
-                Node::Number(Literal {
-                    value: Decimal::ONE,
-                    unit: None,
-                }),
-                span,
-            );
-            parts.insert(0, (ProductSign::Times, one));
+            parts.insert(0, (ProductSign::Times, number(1, span)));
         }
     }
     if parts.len() == 1

@@ -21,13 +21,27 @@ pub(super) struct Row {
     all: &'static [Marks],
     /// And one of these, where there are any.
     any: &'static [Marks],
-    /// And π.
-    pi: bool,
+    /// And this holds of the product.
+    also: fn(&Term, &Constant) -> bool,
+    /// Whether the same number is sometimes meant: twice a synchronous speed.
+    pub(super) may_be_meant: bool,
     /// `contains …`
     pub(super) contains: &'static str,
     /// The plain formula.
     pub(super) plainly: &'static str,
 }
+
+/// What most rows leave open.
+const ROW: Row = Row {
+    low: (0, 0),
+    high: (0, 0),
+    all: &[],
+    any: &[],
+    also: |_, _| true,
+    may_be_meant: false,
+    contains: "",
+    plainly: "",
+};
 
 const TORQUE_OR_POWER: &[Marks] = &[Marks::TORQUE, Marks::POWER];
 
@@ -36,226 +50,213 @@ const TABLE: &[Row] = &[
         low: (120, 0),
         high: (120, 0),
         all: &[Marks::FREQUENCY],
-        any: &[],
-        pi: false,
+        // 120 windings in a transformer are no conversion: 120 belongs to frequency and poles alone.
+        also: |term, _| !term.marks.has(Marks::MORE_THAN_TIME),
         contains: "is 60 s/min and two poles to a pair",
         plainly: "`f / p` with f in Hz and p in pole, `in r/min`",
+        ..ROW
     },
     Row {
         low: (9500, 3),
         high: (9554, 3),
         all: &[Marks::SPEED],
         any: TORQUE_OR_POWER,
-        pi: false,
         contains: "is 60/(2·π), for watts and r/min",
         plainly: "`P / n` for a torque, `T * n` for a power",
+        ..ROW
     },
     Row {
         low: (9500, 0),
         high: (9554, 0),
         all: &[Marks::SPEED],
         any: TORQUE_OR_POWER,
-        pi: false,
         contains: "is 60 000/(2·π), for kW, N·m and r/min",
         plainly: "`P / n` for a torque, `T * n` for a power",
+        ..ROW
     },
     Row {
         low: (5250, 0),
         high: (52522, 1),
         all: &[Marks::SPEED],
         any: TORQUE_OR_POWER,
-        pi: false,
         contains: "is 33 000/(2·π), for hp, lb-ft and r/min",
         plainly: "`P / n` for a torque, `T * n` for a power",
+        ..ROW
     },
     Row {
         low: (63000, 0),
         high: (63030, 0),
         all: &[Marks::SPEED],
         any: TORQUE_OR_POWER,
-        pi: false,
         contains: "is 12 · 33 000/(2·π), for hp, lb-in and r/min",
         plainly: "`P / n in lbf·in`",
+        ..ROW
     },
     Row {
         low: (1_000_000, 0),
         high: (1_008_500, 0),
         all: &[Marks::SPEED],
         any: TORQUE_OR_POWER,
-        pi: false,
         contains: "is 192 · 33 000/(2·π), for hp, oz-in and r/min",
         plainly: "`P / n in ozf·in`",
+        ..ROW
     },
     Row {
         low: (97370, 2),
         high: (97500, 2),
         all: &[Marks::SPEED],
         any: TORQUE_OR_POWER,
-        pi: false,
         contains: "is 60 000/(2·π·9.80665), for kW, kgf·m and r/min",
         plainly: "`P / n in kgf·m`",
+        ..ROW
     },
     Row {
         low: (71620, 2),
         high: (71625, 2),
         all: &[Marks::SPEED],
         any: TORQUE_OR_POWER,
-        pi: false,
         contains: "is 75 · 60/(2·π), for PS, kgf·m and r/min",
         plainly: "`P / n in kgf·m`",
+        ..ROW
     },
     Row {
         low: (704, 2),
         high: (7044, 3),
         all: &[Marks::SPEED],
         any: TORQUE_OR_POWER,
-        pi: false,
         contains: "is 60/(2·π·1.3558), for W, lb-ft and r/min",
         plainly: "`P / n in lbf·ft`",
+        ..ROW
     },
     Row {
         low: (308, 0),
         high: (3083, 1),
         all: &[Marks::INERTIA, Marks::SPEED],
-        any: &[],
-        pi: false,
         contains: "is 60·g/(2·π) in feet, for lb·ft², lb-ft and r/min",
         plainly: "`J * Δn / T`, with J in lb·ft² or kg·m²",
+        ..ROW
     },
     Row {
         low: (375, 0),
         high: (375, 0),
         all: &[Marks::INERTIA, Marks::SPEED],
-        any: &[],
-        pi: false,
         contains: "is 4 · 60·g/(2·π), for GD² in kgf·m², kgf·m and r/min",
         plainly: "`J * Δn / T`, with J = `GD2 in kg·m²`",
+        ..ROW
     },
     Row {
         low: (745, 0),
         high: (746, 0),
         all: &[Marks::POWER],
-        any: &[],
-        pi: false,
         contains: "is the watts of one horsepower",
         plainly: "the power with its unit and convert: `20 hp in kW`",
+        ..ROW
     },
     Row {
         low: (745, 3),
         high: (746, 3),
         all: &[Marks::POWER],
-        any: &[],
-        pi: false,
         contains: "is the kilowatts of one horsepower",
         plainly: "the power with its unit and convert: `20 hp in kW`",
+        ..ROW
     },
     Row {
         low: (134, 2),
         high: (1342, 3),
         all: &[Marks::POWER],
-        any: &[],
-        pi: false,
         contains: "is the horsepowers of one kilowatt",
         plainly: "the power with its unit and convert: `15 kW in hp`",
+        ..ROW
     },
     Row {
         low: (3950, 0),
         high: (3960, 0),
         all: &[Marks::FLOW, Marks::HEAD],
-        any: &[],
-        pi: false,
         contains: "is 33 000/8.34, for gpm, feet of water and hp",
         plainly: "`rho * g_n * Q * H / eta`",
+        ..ROW
     },
     Row {
         low: (1713, 0),
         high: (17144, 1),
         all: &[Marks::FLOW, Marks::HEAD],
-        any: &[],
-        pi: false,
         contains: "is for gpm, psi and hp",
         plainly: "`p * Q / eta`",
+        ..ROW
     },
     Row {
         low: (6343, 0),
         high: (6370, 0),
         all: &[Marks::FLOW, Marks::HEAD],
-        any: &[],
-        pi: false,
         contains: "is for cfm, inches of water and hp",
         plainly: "`p * Q / eta`",
+        ..ROW
     },
     Row {
         low: (367, 0),
         high: (3672, 1),
         all: &[Marks::FLOW, Marks::HEAD],
-        any: &[],
-        pi: false,
         contains: "is 3600/9.81, for m³/h, m of water and kW",
         plainly: "`rho * g_n * Q * H / eta`",
+        ..ROW
     },
     Row {
         low: (33000, 0),
         high: (33000, 0),
-        all: &[],
         any: &[Marks::SPEED, Marks::POWER, Marks::MASS],
-        pi: false,
         contains: "is the ft·lbf/min of one horsepower",
         plainly: "the power or force with its unit and convert: `F * v in hp`",
+        ..ROW
     },
     Row {
         low: (60, 0),
         high: (60, 0),
         all: &[Marks::SPEED],
-        any: &[],
-        pi: true,
+        also: undoes_pi,
         contains: "turns r/min into 1/s",
         plainly: "`2*pi*n` or just `n`, with n in r/min",
+        ..ROW
     },
     Row {
         low: (60, 0),
         high: (60, 0),
         all: &[Marks::FREQUENCY],
-        any: &[],
-        pi: false,
+        also: is_speed,
         contains: "turns 1/s into r/min",
         plainly: "`f / p` with f in Hz and p in pole or pole pair, `in r/min`",
+        ..ROW
     },
     Row {
         low: (4, 0),
         high: (4, 0),
-        all: &[],
-        any: &[],
-        pi: false,
+        also: |term, constant| constant.divides && term.count(Count::Flywheel) == ONE,
         contains: "is what leads from GD² to J",
         plainly: "`GD2 in kg·m²`, which divides by four",
+        ..ROW
     },
     Row {
         low: (2, 0),
         high: (2, 0),
         all: &[Marks::FREQUENCY, Marks::POLES],
-        any: &[],
-        pi: false,
+        // 2·f/p gives double the speed where p is in poles; 2·π·f/p is fine.
+        also: |term, constant| is_speed(term, constant) && turns(term) == 0,
+        may_be_meant: true,
         contains: "is the two poles of a pair, and `pole` counts each pole as half a pair",
         plainly: "`f / p`, or give the number of pole pairs: `p = 2 pole pair`",
+        ..ROW
     },
     Row {
         low: (30, 0),
         high: (30, 0),
         all: &[Marks::SPEED],
-        any: &[],
-        pi: true,
+        also: undoes_pi,
         contains: "is 60/2 and turns r/min into rad/s",
         plainly: "`2*pi*n` or just `n`, with n in r/min",
+        ..ROW
     },
 ];
 
 impl Row {
-    /// Whether the same number is sometimes meant: twice a synchronous speed.
-    pub(super) fn may_be_meant(&self) -> bool {
-        self.low == (2, 0)
-    }
-
     fn holds(&self, value: Decimal) -> bool {
         let bound = |(number, scale): (i64, u32)| Decimal::new(number, scale);
         value >= bound(self.low) && value <= bound(self.high)
@@ -280,40 +281,31 @@ pub(super) fn candidate(value: Decimal, span: Span) -> Vec<Constant> {
         .collect()
 }
 
+/// How often a full turn in radians, or π, stands in a product: below the line counts less than nothing.
+fn turns(term: &Term) -> i32 {
+    term.count(Count::TwoPi) + term.count(Count::LooseTwoPi) + term.count(Count::Pi)
+}
+
+/// 2·π·n/60, or the same below the line.
+fn undoes_pi(term: &Term, constant: &Constant) -> bool {
+    let turns = turns(term);
+    turns > 0 && constant.divides || turns < 0 && !constant.divides
+}
+
+/// Above the line of a product that is a shaft speed and nothing more.
+fn is_speed(term: &Term, constant: &Constant) -> bool {
+    term.tag(Base::Turn) == ONE && !constant.divides && !term.marks.has(Marks::MORE_THAN_TIME)
+}
+
 /// The first constant of a product that stands beside its kinds.
 pub(super) fn found(term: &Term) -> Option<(Constant, &'static Row)> {
     for constant in &term.constants {
         let Some(row) = TABLE.get(constant.row) else {
             continue;
         };
-        // 120 windings in a transformer are no conversion: 120 belongs to frequency and poles alone.
-        if row.low == (120, 0) && term.marks.has(Marks::MORE_THAN_TIME) {
-            continue;
-        }
-        // 60 belongs to a frequency over poles, 4 under GD².
-        if row.low == (60, 0) && !row.pi {
-            let speed = term.tag(Base::Turn) == ONE && !constant.divides;
-            if !speed || term.marks.has(Marks::MORE_THAN_TIME) {
-                continue;
-            }
-        }
-        // 2·f/p gives double the speed where p is in poles; 2·π·f/p is fine.
-        if row.low == (2, 0) {
-            let speed = term.tag(Base::Turn) == ONE && !constant.divides;
-            let pi = term.count(Count::TwoPi) + term.count(Count::LooseTwoPi) + term.count(Count::Pi) != 0;
-            if !speed || pi || term.marks.has(Marks::MORE_THAN_TIME) {
-                continue;
-            }
-        }
-        if row.low == (4, 0) && !(constant.divides && term.count(Count::Flywheel) == ONE) {
-            continue;
-        }
         let all = row.all.iter().all(|mark| term.marks.has(*mark));
         let any = row.any.is_empty() || row.any.iter().any(|mark| term.marks.has(*mark));
-        let turns = term.count(Count::TwoPi) + term.count(Count::LooseTwoPi) + term.count(Count::Pi);
-        // 2·π·n/60, or the same below the line.
-        let pi = !row.pi || turns > 0 && constant.divides || turns < 0 && !constant.divides;
-        if all && any && pi {
+        if all && any && (row.also)(term, constant) {
             return Some((*constant, row));
         }
     }

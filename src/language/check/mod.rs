@@ -38,7 +38,7 @@ use self::tables::WithTables;
 use self::term::{Count, Term};
 use self::walk::{Bound, Checker, Part};
 use crate::fault::{Code, Fault, Span};
-use crate::language::syntax::{Expr, Name, Node, quoted};
+use crate::language::syntax::{Expr, Name, Node};
 use crate::quantity::{Family, Kind, PhasorForm, Unit};
 
 /// What the line itself says of its result: `in UNIT : kind`.
@@ -92,21 +92,8 @@ pub fn formula(tree: &Expr, text: &str, target: &Target, scope: &dyn Scope) -> T
     checker.tolerances_allowed = true;
     checker.own.clone_from(&target.name);
     checker.own_kind = target.kind;
+    checker.wants_text = target.text.then_some(tree.span);
     let (part, sort) = checker.line(tree, target);
-    if target.text
-        && let Node::Name(word) = &tree.node
-    {
-        // A word in a place for texts is most likely a text without its quotes.
-        for fault in checker
-            .faults
-            .iter_mut()
-            .filter(|fault| fault.code == Code::UNKNOWN_NAME && fault.fixes.is_empty())
-        {
-            let write = quoted(word);
-            fault.help = Some(format!("a text stands in quotes: {write}"));
-            *fault = fault.clone().fix("put it in quotes", tree.span, write);
-        }
-    }
     checker.finish(part, sort)
 }
 

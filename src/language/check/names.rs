@@ -11,7 +11,7 @@ use super::walk::{Checker, Part, pi};
 use crate::fault::{Code, Fault, Span};
 use crate::language::functions;
 use crate::language::syntax::words;
-use crate::language::syntax::{Expr, Item, Name, Node, ProductSign, Signed};
+use crate::language::syntax::{Expr, Item, Name, Node, ProductSign, Signed, quoted};
 use crate::quantity::nearest::nearest;
 use crate::quantity::{Number, Unit};
 use crate::standards::tables;
@@ -163,7 +163,12 @@ impl Checker<'_> {
             })
             .map(|sheet| format!("`{sheet}.{name}`"))
             .collect();
-        fault = if self.scope.curve(name).is_some() || self.scope.definition(name).is_some() {
+        fault = if self.wants_text == Some(span) && near.is_empty() {
+            let write = quoted(name);
+            fault
+                .help(format!("a text stands in quotes: {write}"))
+                .fix("put it in quotes", span, write)
+        } else if self.scope.curve(name).is_some() || self.scope.definition(name).is_some() {
             fault.message = format!("`{name}` is a curve or definition, no value; it says nothing until it is asked");
             fault.help(format!("say where it is asked: `{name}(…)`"))
         } else if !elsewhere.is_empty() {

@@ -99,6 +99,8 @@ pub(super) struct Checker<'a> {
     /// Name and declared kind of the line.
     pub(super) own: Option<Name>,
     pub(super) own_kind: Option<Kind>,
+    /// The whole formula, where the line wants a text: a word alone there is most likely one without its quotes.
+    pub(super) wants_text: Option<Span>,
 }
 
 impl<'a> Checker<'a> {
@@ -124,6 +126,7 @@ impl<'a> Checker<'a> {
             tolerances: 0,
             own: None,
             own_kind: None,
+            wants_text: None,
         }
     }
 
@@ -780,12 +783,12 @@ impl<'a> Checker<'a> {
                     format!("this number already contains the conversion: {said} {}", row.contains),
                 )
                 .help(format!("units are converted here; write {}", row.plainly));
-                fault.severity = if row.may_be_meant() {
+                fault.severity = if row.may_be_meant {
                     Severity::Warning
                 } else {
                     Severity::Error
                 };
-                let goes_on = row.may_be_meant().then_some(());
+                let goes_on = row.may_be_meant.then_some(());
                 self.fault(fault);
                 goes_on
             }
