@@ -20,44 +20,11 @@ const MOST_OPENED: usize = 400;
 
 /// How often a name stands in a tree.
 pub(super) fn occurs(expr: &Expr, name: &str) -> usize {
-    let many = |list: &mut dyn Iterator<Item = &Expr>| list.map(|part| occurs(part, name)).sum::<usize>();
     match &expr.node {
         Node::Name(other) => usize::from(&**other == name),
-        Node::Number(_) | Node::Text(_) | Node::Far { .. } | Node::Here(_) | Node::Bad => 0,
-        Node::Toleranced { .. } => many(&mut expr.parts().into_iter()),
-        Node::Call { arguments, .. } => many(&mut arguments.iter()),
-        Node::Sum(parts) => many(&mut parts.iter().map(|(_, part)| part)),
-        Node::Product(parts) => many(&mut parts.iter().map(|(_, part)| part)),
-        Node::Power(base, exponent) => occurs(base, name) + occurs(exponent, name),
-        Node::Negative(inner) | Node::In(inner, _) | Node::Not(inner) => occurs(inner, name),
-        Node::Compare(first, rest) => occurs(first, name) + many(&mut rest.iter().map(|(_, part)| part)),
-        Node::And(parts) | Node::Or(parts) => many(&mut parts.iter()),
-        Node::Choice { arms, otherwise } => {
-            many(&mut arms.iter().flat_map(|(value, condition)| [value, condition]))
-                + otherwise.as_deref().map_or(0, |last| occurs(last, name))
-        }
-        Node::Else(first, second) => occurs(first, name) + occurs(second, name),
-        Node::Aggregate {
-            value,
-            along,
-            condition,
-            ..
-        } => {
-            value.as_deref().map_or(0, |value| occurs(value, name))
-                + along
-                    .as_deref()
-                    .map_or(0, |(key, wanted)| occurs(key, name) + occurs(wanted, name))
-                + condition.as_deref().map_or(0, |condition| occurs(condition, name))
-        }
-        Node::Integral {
-            value,
-            variable,
-            from,
-            to,
-        } => {
-            let inside = if &**variable == name { 0 } else { occurs(value, name) };
-            inside + occurs(from, name) + occurs(to, name)
-        }
+        // Inside, the name is the variable's.
+        Node::Integral { variable, from, to, .. } if &**variable == name => occurs(from, name) + occurs(to, name),
+        _ => expr.parts().into_iter().map(|part| occurs(part, name)).sum(),
     }
 }
 
