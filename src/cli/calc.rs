@@ -8,7 +8,7 @@ use crate::handover::page::Ink;
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{PhasorForm, show};
-use crate::recalc::{Engine, form_of, shown};
+use crate::recalc::{Engine, banded_of, form_of, shown};
 use crate::workbook::text;
 
 /// What stands before the expression on its line.
@@ -68,7 +68,10 @@ pub fn run(terminal: &Terminal, expression: &str) -> Status {
                 }
                 _ => String::new(),
             };
-            let shown = show::number(number, quantity.rounding.as_ref());
+            let shown = match quantity.band(0) {
+                Some(band) => banded_of(number, band, quantity.role, quantity.rounding.as_ref()),
+                None => show::number(number, quantity.rounding.as_ref()),
+            };
             let exact = show::exact(number);
             let mut text = format!("{}{kind}\n", Ink::Strong.on(&format!("{shown}{unit}"), terminal.colour));
             if !same(&shown, &exact) {

@@ -97,6 +97,10 @@ fn calc_works_one_expression() {
     assert!(hp.out.contains("5.592749"), "the unrounded value follows: {}", hp.out);
     run(&["calc", "-3 kW + 5 kW"]).ends(0).says("2 kW");
     run(&["calc", "1 kW < 2 kW"]).ends(0).says("yes");
+    // 40 r/min of slip, give or take 8, of 1800 r/min: 32/1800 and 48/1800.
+    run(&["calc", "(1800 r/min - (1760 r/min ± 8 r/min)) / 1800 r/min in %"])
+        .ends(0)
+        .says("2.22 (1.77 … 2.67) %");
 }
 
 #[test]
