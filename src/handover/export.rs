@@ -358,9 +358,9 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
 /// The number format of each worked column, its unit in it; the remarks have none.
 fn formats(sheet: &SheetResults, count: usize) -> Vec<Option<String>> {
     let mut formats: Vec<Option<String>> = table::worked(sheet)
-        .map(|quantity| {
-            let shown = (0..quantity.cells.len())
-                .filter_map(|item| match table::field(quantity, item) {
+        .map(|column| {
+            let shown = (0..column.count())
+                .filter_map(|item| match column.field(item) {
                     Field::Number(number, rounding) => Some(show::number(&number, rounding)),
                     _ => None,
                 })
@@ -370,7 +370,7 @@ fn formats(sheet: &SheetResults, count: usize) -> Vec<Option<String>> {
                 .max()?;
             let places = "0".repeat(shown.min(3));
             let dot = if places.is_empty() { "" } else { "." };
-            let unit = match &quantity.sort {
+            let unit = match column.sort() {
                 Sort::Quantity { unit, .. } if &*unit.text != "1" => format!("\" {}\"", unit.text),
                 _ => String::new(),
             };
@@ -386,12 +386,12 @@ fn columns(sheet: &SheetResults, remarks: &Remarks) -> Vec<patch::Column> {
     let rows = table::source_rows(sheet);
     let table = Table::new(sheet, None, remarks);
     let mut columns: Vec<patch::Column> = table::worked(sheet)
-        .map(|quantity| patch::Column {
-            heading: table::heading(quantity),
+        .map(|column| patch::Column {
+            heading: column.heading(),
             cells: (0..)
                 .zip(&rows)
                 .filter_map(|(item, row)| {
-                    let cell = match table::field(quantity, item) {
+                    let cell = match column.field(item) {
                         Field::Blank => return None,
                         Field::Number(number, _) => CellOut::Number(figure::at_fifteen_digits(&number)),
                         other => CellOut::Text(other.plain()),

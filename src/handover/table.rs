@@ -3,7 +3,7 @@
 //! For: one way of laying out, several writers. A list keeps the columns it came with, the worked ones stand to their right, then
 //! the remarks. A worked sheet has its quantities one below the other.
 //! Always: rows are made one at a time, so that a large list needs no copy. A result that is missing has an empty cell and its
-//! reason in the remarks.
+//! reason in the remarks. Where values rest on tolerances, their limits stand in two columns of their own to the right.
 //! Not known here: files, formats.
 
 use std::collections::{BTreeMap, HashMap};
@@ -14,7 +14,7 @@ use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::plates::store::{Content, Grid};
 use crate::quantity::{Number, Unit};
-use crate::recalc::{CheckResults, QuantityResults, SheetResults, Verdict, form_of, phasor_of};
+use crate::recalc::{Band, CheckResults, QuantityResults, SheetResults, Verdict, form_of, phasor_of};
 use crate::workbook::{Form, Role, Rounding, SOURCE_ROW, Source};
 
 /// Heading of the column of reasons on a worked sheet.
@@ -37,6 +37,94 @@ pub enum Field<'a> {
     Truth(bool),
     /// A text.
     Text(String),
+}
+
+/// What of a value stands in a column.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// The value itself.
+    Value,
+    /// Its lower limit.
+    Low,
+    /// Its upper limit.
+    High,
+}
+
+impl Part {
+    /// The value, and its limits where there are any.
+    fn of(banded: bool) -> &'static [Part] {
+        if banded {
+            &[Part::Value, Part::Low, Part::High]
+        } else {
+            &[Part::Value]
+        }
+    }
+
+    /// What is added to the name of the value.
+    fn word(self) -> &'static str {
+        match self {
+            Part::Value => "",
+            Part::Low => "low",
+            Part::High => "high",
+        }
+    }
+
+    /// `Load low`.
+    fn named(self, name: &str) -> String {
+        match self {
+            Part::Value => name.to_owned(),
+            part => format!("{name} {}", part.word()),
+        }
+    }
+
+    fn limit(self, band: &Band) -> f64 {
+        match self {
+            Part::High => band.high,
+            _ => band.low,
+        }
+    }
+}
+
+/// A column of a list: a quantity, or the limits of its values.
+#[derive(Clone, Copy, Debug)]
+pub struct Column<'a> {
+    quantity: &'a QuantityResults,
+    part: Part,
+}
+
+impl<'a> Column<'a> {
+    /// The columns of a quantity.
+    fn of(quantity: &'a QuantityResults) -> impl Iterator<Item = Column<'a>> {
+        let parts = Part::of(!quantity.bands.is_empty()).iter();
+        parts.map(move |part| Column { quantity, part: *part })
+    }
+
+    /// What kind of values it has.
+    pub fn sort(&self) -> &'a Sort {
+        &self.quantity.sort
+    }
+
+    /// How many items there are.
+    pub fn count(&self) -> usize {
+        self.quantity.cells.len()
+    }
+
+    /// What it is and its unit.
+    pub fn heading(&self) -> String {
+        let words = self.part.named(self.quantity.called());
+        match unit(&self.quantity.sort) {
+            // `Rating (kW)` says its unit already.
+            Some(unit) if !words.split([' ', '(', ')', '[', ']', ',']).any(|word| word == unit) => {
+                format!("{words} [{unit}]")
+            }
+            _ => words,
+        }
+    }
+
+    /// The field of an item.
+    pub fn field(&self, item: usize) -> Field<'a> {
+        field(self.quantity, item, self.part)
+    }
 }
 
 /// The sheet a list was read from, and which of its rows belong to which of the list.
@@ -62,7 +150,9 @@ pub struct Table<'a> {
     remarks: &'a Remarks,
     /// Columns of the original, or none.
     width: usize,
-    shown: Vec<&'a QuantityResults>,
+    shown: Vec<Column<'a>>,
+    /// Columns of a worked sheet: items, and the limits of their values.
+    cases: Vec<(usize, Part)>,
     /// How many rows there are.
     pub rows: u32,
     /// The row with the headings, from 0.
@@ -79,7 +169,8 @@ impl<'a> Table<'a> {
             items: HashMap::new(),
             remarks,
             width: 0,
-            shown: sheet.quantities.iter().collect(),
+            shown: sheet.quantities.iter().flat_map(Column::of).collect(),
+            cases: cases(sheet),
             rows: 0,
             heading: 0,
         };
@@ -103,7 +194,7 @@ impl<'a> Table<'a> {
             }
             None if sheet.form == Form::List => {
                 // What was typed first, then what was worked; the order inside both is the author's.
-                table.shown.sort_by_key(|quantity| quantity.role != Role::Given);
+                table.shown.sort_by_key(|column| column.quantity.role != Role::Given);
                 table.rows = u32::try_from(sheet.items.len()).unwrap_or(u32::MAX - 1) + 1;
             }
             None => {
@@ -121,7 +212,7 @@ impl<'a> Table<'a> {
             (None, Form::List) => self
                 .shown
                 .iter()
-                .filter(|quantity| quantity.role == Role::Given)
+                .filter(|column| column.quantity.role == Role::Given)
                 .count(),
             (None, Form::Sheet) => 0,
         }
@@ -131,7 +222,7 @@ impl<'a> Table<'a> {
     pub fn columns(&self) -> usize {
         match self.sheet.form {
             Form::List => self.width + self.shown.len() + 1,
-            Form::Sheet => self.sheet.items.len() + 6,
+            Form::Sheet => self.cases.len() + 6,
         }
     }
 
@@ -159,10 +250,10 @@ impl<'a> Table<'a> {
             }
         }
         if row == self.heading {
-            fields.extend(self.shown.iter().map(|quantity| Field::Text(heading(quantity))));
+            fields.extend(self.shown.iter().map(|column| Field::Text(column.heading())));
             fields.push(Field::Text(DOUBTS.to_owned()));
         } else if let Some(item) = self.items.get(&(row + 1)) {
-            fields.extend(self.shown.iter().map(|quantity| field(quantity, *item)));
+            fields.extend(self.shown.iter().map(|column| column.field(*item)));
             fields.push(text(self.item_remarks(*item)));
         }
         fields
@@ -170,10 +261,10 @@ impl<'a> Table<'a> {
 
     fn list_row(&self, row: u32) -> Vec<Field<'a>> {
         let Some(item) = (row as usize).checked_sub(1) else {
-            let headings = self.shown.iter().map(|quantity| Field::Text(heading(quantity)));
+            let headings = self.shown.iter().map(|column| Field::Text(column.heading()));
             return headings.chain([Field::Text(DOUBTS.to_owned())]).collect();
         };
-        let fields = self.shown.iter().map(|quantity| field(quantity, item));
+        let fields = self.shown.iter().map(|column| column.field(item));
         fields.chain([text(self.item_remarks(item))]).collect()
     }
 
@@ -182,11 +273,14 @@ impl<'a> Table<'a> {
         let word = |text: &str| text_of(text);
         let Some(mut at) = (row as usize).checked_sub(1) else {
             let mut fields: Vec<Field> = ["name", "quantity", "role", "unit"].into_iter().map(word).collect();
-            fields.extend(
-                items
-                    .iter()
-                    .map(|item| word(if item.is_empty() { "value" } else { item })),
-            );
+            fields.extend(self.cases.iter().map(|(item, part)| {
+                let name = items.get(*item).map_or("", |name| name);
+                match (name, part) {
+                    ("", Part::Value) => word("value"),
+                    ("", part) => word(part.word()),
+                    (name, part) => text(part.named(name)),
+                }
+            }));
             fields.extend([word("source"), word(REMARKS)]);
             return fields;
         };
@@ -197,7 +291,7 @@ impl<'a> Table<'a> {
                 word(json::role(quantity.role)),
                 word(unit(&quantity.sort).unwrap_or("")),
             ];
-            fields.extend((0..items.len()).map(|item| field(quantity, item)));
+            fields.extend(self.cases.iter().map(|(item, part)| field(quantity, *item, *part)));
             let source = quantity.source.as_ref().map(Source::typed).unwrap_or_default();
             let reasons = (0..items.len()).filter_map(|item| Some((item, quantity.cells.get(item).and_then(reason)?)));
             fields.extend([text(source), text(self.by_item(reasons))]);
@@ -215,7 +309,10 @@ impl<'a> Table<'a> {
         let Some(check) = check else { return Vec::new() };
         let mut fields = vec![word(""), word(&check.text), word(role), word("")];
         let verdict = |item: usize| check.cells.get(item).map(|verdict| verdict_text(verdict, raised));
-        fields.extend((0..items.len()).map(|item| text(verdict(item).unwrap_or_default())));
+        fields.extend(self.cases.iter().map(|(item, part)| match part {
+            Part::Value => text(verdict(*item).unwrap_or_default()),
+            _ => Field::Blank,
+        }));
         let reasons = check
             .cells
             .iter()
@@ -289,9 +386,18 @@ impl<'a> Table<'a> {
     }
 }
 
-/// The quantities that an export adds to a list.
-pub fn worked(sheet: &SheetResults) -> impl Iterator<Item = &QuantityResults> {
-    sheet.quantities.iter().filter(|quantity| quantity.role != Role::Given)
+/// The columns that an export adds to a list.
+pub fn worked(sheet: &SheetResults) -> impl Iterator<Item = Column<'_>> {
+    let worked = sheet.quantities.iter().filter(|quantity| quantity.role != Role::Given);
+    worked.flat_map(Column::of)
+}
+
+/// The columns of a worked sheet: a case, and beside it the limits of its values where there are any.
+fn cases(sheet: &SheetResults) -> Vec<(usize, Part)> {
+    let banded = |item: usize| sheet.quantities.iter().any(|quantity| quantity.band(item).is_some());
+    (0..sheet.items.len())
+        .flat_map(|item| Part::of(banded(item)).iter().map(move |part| (item, *part)))
+        .collect()
 }
 
 /// For each row of a list the row of its source, from 1, where it is known.
@@ -309,18 +415,6 @@ fn source_row(quantity: &QuantityResults, item: usize) -> Option<u32> {
     }
 }
 
-/// The heading of a column: what it is and its unit.
-pub fn heading(quantity: &QuantityResults) -> String {
-    let words = quantity.called();
-    match unit(&quantity.sort) {
-        // `Rating (kW)` says its unit already.
-        Some(unit) if !words.split([' ', '(', ')', '[', ']', ',']).any(|word| word == unit) => {
-            format!("{words} [{unit}]")
-        }
-        _ => words.to_owned(),
-    }
-}
-
 /// The unit, none for a plain number, text or truth.
 fn unit(sort: &Sort) -> Option<&str> {
     let Sort::Quantity { unit, .. } = sort else { return None };
@@ -331,9 +425,17 @@ fn unit_text(unit: &Unit) -> &str {
     json::unit_text(unit)
 }
 
-/// The field of an item.
-pub fn field(quantity: &QuantityResults, item: usize) -> Field<'_> {
+/// What of an item stands in a field.
+fn field(quantity: &QuantityResults, item: usize, part: Part) -> Field<'_> {
     let cell = quantity.cells.get(item);
+    if part != Part::Value {
+        return match quantity.band(item) {
+            Some(band) if cell.is_some_and(|cell| cell.as_number().is_some()) => {
+                Field::Number(Number::Float(part.limit(band)), quantity.rounding.as_ref())
+            }
+            _ => Field::Blank,
+        };
+    }
     if let (Some(form), Some(phasor)) = (form_of(&quantity.sort), cell.and_then(Outcome::as_phasor)) {
         return text(phasor_of(&phasor, form, quantity.role, quantity.rounding.as_ref()));
     }

@@ -7,6 +7,8 @@ use calamine::{Data, Range, Reader, Xlsx};
 use polepair::handover::table::{Original, Remarks, Table};
 use polepair::handover::{csv, xlsx};
 use polepair::plates::store::{Cell, Content, Grid, Look};
+use polepair::recalc::Engine;
+use polepair::workbook::text;
 
 use crate::worked::{blank, brine, failed, motors, results};
 
@@ -297,4 +299,62 @@ fn a_long_list_is_written_row_by_row() {
     assert_eq!(range.height(), count + 1);
     assert_eq!(at(&range, count as u32, 4), Data::Float(62.8571428571429));
     assert_eq!(at(&range, count as u32, 0), Data::String("P-101".into()));
+}
+
+/// The fields of a text as csv: its first sheet or list.
+fn fields(text: &str) -> Vec<Vec<String>> {
+    let engine = Engine::new(text::read(text));
+    let results = engine.results();
+    assert!(results.faults.is_empty(), "{:?}", results.faults.first());
+    records(&Table::new(&results.sheets[0], None, &Remarks::new()))
+}
+
+/// By hand: (1800 − 1775)/40 = 62.5 %, (1800 − 1771)/40 = 72.5 %; where nothing is in doubt, no column is added.
+#[test]
+fn limits_have_columns_of_their_own() {
+    let sheet = "polepair 1\nsheet load\n  cases plain | doubtful\n  given n = 1773 r/min | 1773 r/min ± 2 r/min : measured speed\n  \
+                 work load = (1800 r/min - n) / (40 r/min) in % : load\n  check load <= 70 % \"not overloaded\"\n";
+    let rows = fields(sheet);
+    assert_eq!(
+        rows[0][4..],
+        [
+            "plain",
+            "doubtful",
+            "doubtful low",
+            "doubtful high",
+            "source",
+            "remarks"
+        ]
+    );
+    assert_eq!(rows[1][4..8], ["1773", "1773", "1771", "1775"]);
+    assert_eq!(rows[2][4..8], ["67.5", "67.5", "62.5", "72.5"]);
+    assert_eq!(rows[3][6..8], ["", ""]);
+    assert!(rows[3][5].starts_with("in doubt"), "{:?}", rows[3]);
+    let one = sheet
+        .replace("cases plain | doubtful\n  ", "")
+        .replace("1773 r/min | ", "");
+    assert_eq!(fields(&one)[0][4..7], ["value", "low", "high"]);
+    assert_eq!(
+        fields(&one.replace(" ± 2 r/min", ""))[0][4..],
+        ["value", "source", "remarks"]
+    );
+
+    let list = "polepair 1\nlist motors\n  given tag : text\n  given n in r/min : measured speed \"Speed\"\n  \
+                work load = (1800 r/min - n) / (40 r/min) in % : load \"Load\"\n  rows tag | n\n    \
+                \"a\" | 1773 r/min ± 2 r/min\n    \"b\" | 1760 r/min\n";
+    let rows = fields(list);
+    assert_eq!(
+        rows[0][1..7],
+        [
+            "Speed [r/min]",
+            "Speed low [r/min]",
+            "Speed high [r/min]",
+            "Load [%]",
+            "Load low [%]",
+            "Load high [%]"
+        ]
+    );
+    assert_eq!(rows[1][1..7], ["1773", "1771", "1775", "67.5", "62.5", "72.5"]);
+    assert_eq!(rows[2][1..7], ["1760", "", "", "100", "", ""]);
+    assert_eq!(fields(&list.replace(" ± 2 r/min", ""))[0].len(), 4);
 }

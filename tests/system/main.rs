@@ -205,3 +205,91 @@ fn a_worked_sheet_is_a_workbook() {
     let names: Vec<&str> = sheets.iter().map(|sheet| sheet["name"].as_str().unwrap()).collect();
     assert!(names.contains(&"Checks") && names.contains(&"Notes"), "{names:?}");
 }
+
+/// Limits stand in columns of their own beside their values, as numbers with a format: in a worked sheet beside the case that has
+/// some, in a list beside the quantity, and in a received list given back.
+#[test]
+fn limits_stand_beside_their_values() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name);
+    let text = "polepair 1\nsheet load \"Load\"\n  cases plain | doubtful\n  given n_s = 1800 r/min : synchronous speed\n  \
+                given n = 1773 r/min | 1773 r/min ± 2 r/min : measured speed\n  work load = (n_s - n) / (40 r/min) in % : load\n\n\
+                list motors\n  given tag : text\n  given n in r/min : measured speed \"Speed\"\n  \
+                work load = (1800 r/min - n) / (40 r/min) in % : load \"Load by slip\"\n  rows tag | n\n    \
+                \"a\" | 1773 r/min ± 2 r/min\n    \"b\" | 1760 r/min\n";
+    std::fs::write(path("load.pole"), text).unwrap();
+    polepair(folder.path(), &["export", "load.pole", "--to", "load.xlsx"]);
+    let seen = read_back(&[&path("load.xlsx")], "dump");
+    let sheets = seen["sheets"].as_array().unwrap();
+    let rows = |sheet: usize| sheets[sheet]["rows"].as_array().unwrap();
+    assert_eq!(
+        rows(0)[0],
+        serde_json::json!([
+            "name",
+            "quantity",
+            "role",
+            "unit",
+            "plain",
+            "doubtful",
+            "doubtful low",
+            "doubtful high",
+            "source",
+            "remarks"
+        ])
+    );
+    // (1800 − 1775)/40 = 62.5 %, (1800 − 1771)/40 = 72.5 %
+    let worked: Vec<_> = rows(0)[3].as_array().unwrap()[4..8].to_vec();
+    assert_eq!(worked, [67.5, 67.5, 62.5, 72.5]);
+    assert_eq!(sheets[0]["formats"][3][6], "0.00");
+    assert_eq!(
+        rows(1)[0],
+        serde_json::json!([
+            "tag",
+            "Speed [r/min]",
+            "Speed low [r/min]",
+            "Speed high [r/min]",
+            "Load by slip [%]",
+            "Load by slip low [%]",
+            "Load by slip high [%]",
+            "Doubts and reasons"
+        ])
+    );
+    let first: Vec<_> = rows(1)[1].as_array().unwrap()[1..7].to_vec();
+    assert_eq!(first, [1773.0, 1771.0, 1775.0, 67.5, 62.5, 72.5]);
+    let second = rows(1)[2].as_array().unwrap();
+    assert!(
+        second[2].is_null() && second[5].is_null() && second[4] == 100.0,
+        "{second:?}"
+    );
+}
+
+/// A received list with a tolerance typed in its workbook is given back with the limits of its loads.
+#[test]
+fn a_list_given_back_has_the_limits_of_its_loads() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name);
+    let name = "ice-rink-motor-survey.xlsx";
+    std::fs::copy(root().join("tests/lists").join(name), path(name)).unwrap();
+    polepair(folder.path(), &["import", name, "--to", "rink.pole"]);
+    let text = std::fs::read_to_string(path("rink.pole")).unwrap();
+    // The first motor: 3000 r/min, plate 2975 r/min, measured 2973 r/min.
+    assert_eq!(text.matches("2973 r/min").count(), 1);
+    std::fs::write(path("rink.pole"), text.replace("2973 r/min", "2973 r/min ± 2 r/min")).unwrap();
+    polepair(folder.path(), &["export", "rink.pole", "--to", "out.xlsx"]);
+    let seen = read_back(&[&path(name), &path("out.xlsx")], "compare");
+    assert_eq!(seen["differences"], serde_json::json!([]));
+    let added = seen["added"]["Motor survey"]["cells"].as_array().unwrap();
+    let at = |row: u64, words: &str| {
+        let heading = added.iter().find(|cell| cell[0] == 5 && cell[2] == words);
+        let column = &heading.unwrap_or_else(|| panic!("no heading {words}"))[1];
+        added
+            .iter()
+            .find(|cell| cell[0] == row && cell[1] == *column)
+            .map(|cell| cell[2].clone())
+    };
+    // (3000 − 2975)/25 and (3000 − 2971)/25
+    assert!(close(&at(7, "Load by slip low [%]").unwrap(), 100.0));
+    assert!(close(&at(7, "Load by slip [%]").unwrap(), 108.0));
+    assert!(close(&at(7, "Load by slip high [%]").unwrap(), 116.0));
+    assert_eq!(at(8, "Load by slip low [%]"), None);
+}
