@@ -2,9 +2,14 @@
 //!
 //! Always: the circuit that comes nearest, and how far it stays off: no circuit with constant rotor resistance meets rated slip
 //! and locked-rotor torque of a deep-bar rotor at once. Output, input and power factor at rated speed weigh most, then
-//! breakdown torque and locked-rotor current, locked-rotor torque least.
+//! breakdown torque and locked-rotor current, locked-rotor torque least. The usual core loss pulls as far as these values do not
+//! fit each other; a plate that a circuit can meet leads to that circuit. A plate is fitted once: what was found is remembered.
 //! Source of the method: K. Levenberg, Q. Appl. Math. 2 (1944), D. Marquardt, SIAM J. Appl. Math. 11 (1963): damped least
 //! squares, on the logarithms of the parameters so that all stay positive. The weights are common practice, no source.
+
+use std::collections::HashMap;
+use std::mem;
+use std::sync::{LazyLock, Mutex, PoisonError};
 
 use super::Stopped;
 use super::circuit::Circuit;
@@ -51,6 +56,10 @@ const PARAMETERS: usize = 5;
 const VALUES: usize = 6;
 /// How much a core loss other than a fifth of the losses weighs; little, so that it decides only where nothing else does.
 const CORE: f64 = 0.05;
+/// The same where the values may decide alone: enough for a problem that has one solution.
+const CORE_ALONE: f64 = 1e-4;
+/// Deviation from which on the usual core loss weighs in full.
+const AT_ODDS: f64 = 0.05;
 /// Weights of rated output, rated input, rated power factor, breakdown torque, locked-rotor current, locked-rotor torque.
 const WEIGHTS: Values = [10.0, 10.0, 10.0, 3.0, 2.0, 0.05];
 
@@ -60,6 +69,24 @@ type Values = [f64; VALUES];
 type Weighed = [f64; VALUES + 1];
 
 impl Plate {
+    /// All that it says, to the last bit.
+    fn key(&self) -> [u64; 11] {
+        [
+            self.power,
+            self.speed,
+            self.synchronous,
+            self.voltage,
+            self.efficiency,
+            self.power_factor,
+            self.rotational,
+            self.breakdown,
+            self.locked_current,
+            self.locked_torque,
+            self.stator_part,
+        ]
+        .map(f64::to_bits)
+    }
+
     fn checked(&self) -> Result<(), Stopped> {
         let all = [
             self.power,
@@ -141,11 +168,11 @@ impl Plate {
         ]
     }
 
-    fn weighed(&self, of: &Parameters) -> Weighed {
+    fn weighed(&self, of: &Parameters, weight: f64) -> Weighed {
         let [_, _, _, _, core] = of;
         let [_, _, _, _, usual] = self.rough(1.0);
         let [a, b, c, d, e, f] = self.deviations(&self.circuit(of));
-        let mut values = [a, b, c, d, e, f, CORE * (core - usual)];
+        let mut values = [a, b, c, d, e, f, weight * (core - usual)];
         for (value, weight) in values.iter_mut().zip(WEIGHTS) {
             *value *= weight;
         }
@@ -172,36 +199,94 @@ impl Plate {
 /// # Errors
 /// Values that no motor has.
 pub fn fit(plate: &Plate) -> Result<Fitted, Stopped> {
+    if let Some(known) = remembered(|memory| memory.find(plate)) {
+        return Ok(known);
+    }
+    let found = fitted(plate)?;
+    remembered(|memory| memory.keep(plate, found));
+    Ok(found)
+}
+
+/// The same, worked anew.
+///
+/// # Errors
+/// Values that no motor has.
+pub fn fitted(plate: &Plate) -> Result<Fitted, Stopped> {
     plate.checked()?;
     let mut best: Option<(f64, Parameters)> = None;
     for stator in [1.0, 0.4, 2.5] {
-        let found = nearest(plate, plate.rough(stator));
+        let found = nearest(plate, plate.rough(stator), CORE);
         if found.0.is_finite() && best.is_none_or(|(least, _)| found.0 < least) {
             best = Some(found);
         }
     }
-    let Some((_, parameters)) = best else {
+    let Some((_, usual)) = best else {
         return Err(Stopped::said(
             "no circuit comes near to these values",
             "look at the values of the plate",
         ));
     };
-    let circuit = plate.circuit(&parameters);
-    let off = plate.deviations(&circuit).map(f64::abs);
+    // How far the values are at odds with each other says how much the usual core loss has to say.
+    let off = |parameters: &Parameters| plate.deviations(&plate.circuit(parameters)).map(f64::abs);
+    let (_, alone) = nearest(plate, usual, CORE_ALONE);
+    let odds = off(&alone).into_iter().fold(0.0, f64::max) / AT_ODDS;
+    let parameters = if odds * CORE <= CORE_ALONE {
+        alone
+    } else if odds < 1.0 {
+        nearest(plate, alone, odds * CORE).1
+    } else {
+        usual
+    };
+    let off = off(&parameters);
     Ok(Fitted {
-        circuit,
+        circuit: plate.circuit(&parameters),
         deviation: off.into_iter().fold(0.0, f64::max),
         running: off.into_iter().take(4).fold(0.0, f64::max),
     })
+}
+
+/// Plates that are remembered, in each of two generations: enough for a long list and for the draws of a sheet.
+const REMEMBERED: usize = 16_384;
+
+/// Circuits of plates. A sheet asks for each of the parameters on its own, a list for those of many plates.
+#[derive(Default)]
+struct Memory {
+    young: HashMap<[u64; 11], Fitted>,
+    old: HashMap<[u64; 11], Fitted>,
+}
+
+static MEMORY: LazyLock<Mutex<Memory>> = LazyLock::new(Mutex::default);
+
+fn remembered<T>(with: impl FnOnce(&mut Memory) -> T) -> T {
+    with(&mut MEMORY.lock().unwrap_or_else(PoisonError::into_inner))
+}
+
+impl Memory {
+    fn find(&mut self, plate: &Plate) -> Option<Fitted> {
+        let key = plate.key();
+        if let Some(known) = self.young.get(&key) {
+            return Some(*known);
+        }
+        let known = self.old.get(&key).copied()?;
+        self.keep(plate, known);
+        Some(known)
+    }
+
+    fn keep(&mut self, plate: &Plate, found: Fitted) {
+        if self.young.len() >= REMEMBERED {
+            self.old = mem::take(&mut self.young);
+        }
+        self.young.insert(plate.key(), found);
+    }
 }
 
 fn square(values: &Weighed) -> f64 {
     values.iter().map(|value| value * value).sum()
 }
 
-/// Damped least squares from a first guess: sum of squares and parameters.
-fn nearest(plate: &Plate, mut at: Parameters) -> (f64, Parameters) {
-    let mut values = plate.weighed(&at);
+/// Damped least squares from a first guess, with a weight of the usual core loss: sum of squares and parameters.
+fn nearest(plate: &Plate, mut at: Parameters, core: f64) -> (f64, Parameters) {
+    let mut values = plate.weighed(&at, core);
     let mut sum = square(&values);
     let mut damping = 1e-2;
     for _ in 0..200 {
@@ -214,7 +299,7 @@ fn nearest(plate: &Plate, mut at: Parameters) -> (f64, Parameters) {
                 if let Some(parameter) = other.get_mut(index) {
                     *parameter += by;
                 }
-                plate.weighed(&other)
+                plate.weighed(&other, core)
             };
             let (up, down) = (moved(STEP), moved(-STEP));
             for ((slope, up), down) in slope.iter_mut().zip(up).zip(down) {
@@ -239,7 +324,7 @@ fn nearest(plate: &Plate, mut at: Parameters) -> (f64, Parameters) {
             for (parameter, by) in next.iter_mut().zip(step) {
                 *parameter += by.clamp(-1.0, 1.0);
             }
-            let new = plate.weighed(&next);
+            let new = plate.weighed(&next, core);
             let total = square(&new);
             if total.is_finite() && total < sum {
                 better = sum - total > 1e-15 * sum;

@@ -15,7 +15,7 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use polepair::machine::circuit::Circuit;
-use polepair::machine::fit::{Plate, fit};
+use polepair::machine::fit::{Plate, fit, fitted};
 use polepair::machine::meet::operating;
 use polepair::machine::run_up::Drive;
 use polepair::recalc::Engine;
@@ -24,6 +24,38 @@ use polepair::workbook::text;
 const PRESS: &str = "polepair 1\nsheet press\n  \
     curve T_M(n : shaft speed) in N·m = circuit_torque(slip(1500 r/min, n), 230.94 V, 1500 r/min, 0.32 Ω, 0.5 Ω, 0.17 Ω, 0.5 Ω, 18 Ω)\n  \
     curve T_L(n : shaft speed) in N·m = quadratic_load(n, 95 N·m, 1450 r/min)\n  LINE\n";
+
+/// A list whose every row asks for fitted parameters; no two rows have one plate, nor has any row of another `turn`.
+fn fitted_list(functions: usize, turn: usize) -> String {
+    let mut out = String::from(
+        "polepair 1\nlist motors\n  given tag : text\n  given P in kW : rated power\n  given T_b in N·m : breakdown torque\n",
+    );
+    for name in [
+        "stator_resistance",
+        "stator_reactance",
+        "rotor_resistance",
+        "rotor_reactance",
+        "magnetizing_reactance",
+        "core_resistance",
+    ]
+    .into_iter()
+    .take(functions)
+    {
+        out.push_str(&format!(
+            "  work {name} = fitted_{name}(P, 1470 r/min, 1500 r/min, 400 V, 92.1 %, 0.84, 200 W, T_b, 205 A, 220 N·m) in Ω\n"
+        ));
+    }
+    out.push_str("  rows tag | P | T_b\n");
+    for row in 0..5000 {
+        out.push_str(&format!(
+            "    \"m{row}\" | {}.{:02} kW | {}.{turn} N·m\n",
+            14 + row % 2,
+            row % 100,
+            270 + row / 100
+        ));
+    }
+    out
+}
 
 /// The middle of some measurements, in µs.
 fn measured(name: &str, rounds: usize, mut work: impl FnMut()) {
@@ -97,8 +129,27 @@ fn main() {
         stator_part: 0.5,
     };
     measured("circuit fitted to a plate", 200, || {
+        black_box(fitted(black_box(&plate)).unwrap());
+    });
+    measured("the same plate again", 2000, || {
         black_box(fit(black_box(&plate)).unwrap());
     });
+    let mut time = Vec::new();
+    for (functions, share) in [(1, "one of six"), (6, "six")] {
+        let workbook = text::read(&fitted_list(functions, time.len()));
+        let start = Instant::now();
+        let engine = Engine::new(workbook);
+        time.push(start.elapsed().as_secs_f64() * 1e3);
+        assert!(
+            engine.results().faults.is_empty(),
+            "{:?}",
+            engine.results().faults.first()
+        );
+        println!(
+            "5 000 rows, {share} fitted parameters a row: {:.0} ms",
+            time[time.len() - 1]
+        );
+    }
     for (name, line) in [
         ("a workbook with one line", "work n = 1 r/min"),
         (
