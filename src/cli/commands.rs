@@ -76,7 +76,8 @@ pub static COMMANDS: &[CommandEntry] = &[
         line: "Write a worked workbook for other programs",
         about: "Works a workbook and writes it as a table or as JSON; the ending of OUT decides which. A list that was read from an \
                 xlsx file is given back as that file with the worked columns added and everything else untouched, as long as the \
-                file is still there and unchanged.\n\nStatus as for work; 3 also when OUT could not be written.",
+                file is still there and unchanged. Where values rest on tolerances, their limits stand beside them in columns \
+                named low and high.\n\nStatus as for work; 3 also when OUT could not be written.",
         examples: &[
             (
                 "polepair export workbooks/conveyor-drive.pole --to conveyor-drive.xlsx",
@@ -139,7 +140,8 @@ pub static COMMANDS: &[CommandEntry] = &[
         about: "Lists the published tables whose name, title, edition or columns hold WORD, and prints the one that is named: title, \
                 edition, source, what was read and what is from memory, what stands between two rows, columns with units, rows. In a \
                 formula a table is a read-only list: `only(I for nec_430_250 where P = 50 hp and V = 460 V)`, \
-                `next_up(I for nec_430_250 at P = 45 hp where V = 460 V)`. Rows from memory have to be checked against the standard.",
+                `next_up(I for nec_430_250 at P = 45 hp where V = 460 V)`. Rows from memory have to be checked against the standard. \
+                Schedules of tolerances, written behind a value as `93 % ± iec_60034_1(P_r)`, stand with their tables.",
         examples: &[
             ("polepair tables efficiency", "which tables of efficiency there are"),
             (
@@ -151,14 +153,18 @@ pub static COMMANDS: &[CommandEntry] = &[
     CommandEntry {
         word: "explain",
         usage: "polepair explain CODE",
-        line: "Say what a fault means, or what a function takes and gives",
+        line: "Say what a fault means, what a function does, what a schedule allows",
         about: "Every fault carries a code in words. This tells what it means, shows a text that raises it, and the same text put right. \
-                The name of a function or motor formula tells its arguments, formula, example and source; another word \
-                lists the functions that speak of it.",
+                The name of a function or motor formula tells its arguments, formula, example and source; the name of a schedule \
+                of tolerances what it allows for each kind; another word lists the functions and schedules that speak of it.",
         examples: &[
             ("polepair explain unknown-name", "about a name that is not known"),
             ("polepair explain run_up_time", "about a function of the library"),
             ("polepair explain hoist", "all functions that speak of hoists"),
+            (
+                "polepair explain iec_60034_1",
+                "a schedule of tolerances, for ± behind a value",
+            ),
         ],
     },
 ];

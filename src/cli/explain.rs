@@ -1,11 +1,12 @@
-//! `explain CODE`, `explain FUNCTION`, `explain TABLE`, `explain WORD` for all functions that have the word in their name or their
-//! line of help
+//! `explain CODE`, `explain FUNCTION`, `explain SCHEDULE`, `explain TABLE`, `explain WORD` for all functions and schedules that have
+//! the word in their name or their line of help
 
 use super::Status;
 use super::terminal::Terminal;
 use crate::fault::{Code, CodeEntry, Severity};
 use crate::handover::page::Ink;
 use crate::handover::page::table::wrap;
+use crate::language::check::{SCHEDULES, Schedule};
 use crate::language::functions::{self, Body, Function, Gives, Takes};
 use crate::plates::rules;
 use crate::quantity::nearest::nearest;
@@ -18,11 +19,16 @@ pub fn run(terminal: &Terminal, word: &str) -> Status {
         Some(code) => terminal.print(&text(code.entry(), terminal)),
         None => match functions::find(word.trim()) {
             Some(function) => terminal.print(&library_entry(function, terminal)),
+            None if schedule(&asked).is_some() => {
+                terminal.print(&schedule(&asked).map_or_else(String::new, |it| schedule_entry(it, terminal)))
+            }
             None if published(&asked).is_some() => super::tables::run(terminal, published(&asked)),
-            None if !about(word).is_empty() => terminal.print(&listed(&about(word), terminal)),
+            None if !(about(word).is_empty() && schedules_about(word).is_empty()) => {
+                terminal.print(&listed(&about(word), &schedules_about(word), terminal))
+            }
             None => {
                 terminal.complain(
-                    &format!("there is no fault with the code {word}, and no function"),
+                    &format!("there is no fault with the code {word}, no function, table or schedule of tolerances"),
                     Some(&near_ones(&asked)),
                 );
                 Status::Usage
@@ -35,6 +41,77 @@ pub fn run(terminal: &Terminal, word: &str) -> Status {
 fn published(asked: &str) -> Option<&'static str> {
     let name = asked.replace('-', "_");
     tables::find(&name).map(|table| table.name)
+}
+
+/// The schedule of tolerances of this name.
+fn schedule(asked: &str) -> Option<&'static Schedule> {
+    let name = asked.trim_start_matches(['±', '-']).replace('-', "_");
+    SCHEDULES.iter().find(|schedule| schedule.name == name)
+}
+
+/// Schedules that have a word in their name or title.
+fn schedules_about(word: &str) -> Vec<&'static Schedule> {
+    let asked = word.trim().to_lowercase();
+    if asked.chars().count() < 3 {
+        return Vec::new();
+    }
+    SCHEDULES
+        .iter()
+        .filter(|schedule| {
+            schedule.name.contains(&asked.replace([' ', '-'], "_")) || schedule.title().to_lowercase().contains(&asked)
+        })
+        .collect()
+}
+
+/// What a schedule of tolerances says of each kind.
+fn schedule_entry(schedule: &Schedule, terminal: &Terminal) -> String {
+    let width = terminal.width.min(100);
+    let mut out = format!(
+        "{}\n\n",
+        Ink::Title.on(&format!("± {}", schedule.name), terminal.colour)
+    );
+    let says = format!(
+        "{}. Written behind a typed value; which row of the table holds goes by the kind of the line. A side without a limit stays at \
+         the value.",
+        schedule.title()
+    );
+    for line in wrap(&says, width) {
+        out.push_str(&format!("{line}\n"));
+    }
+    for entry in schedule.entries {
+        let needs: Vec<String> = entry
+            .needs
+            .iter()
+            .map(|(name, kind)| format!("{name}: {kind}"))
+            .collect();
+        let needs = if needs.is_empty() {
+            String::new()
+        } else {
+            format!("   ({})", needs.join(", "))
+        };
+        out.push_str(&format!(
+            "\n{}\n    {}{needs}\n",
+            Ink::Faint.on(&entry.kinds.join(", "), terminal.colour),
+            Ink::Strong.on(&schedule.written(entry), terminal.colour),
+        ));
+        for words in entry.words(schedule) {
+            for line in wrap(&words, width.saturating_sub(4)) {
+                out.push_str(&format!("    {line}\n"));
+            }
+        }
+    }
+    let (example, gives) = schedule.example;
+    let rests = format!(
+        "table {}; polepair tables {} prints it with its source",
+        schedule.table, schedule.table
+    );
+    for (head, said) in [
+        ("For example", format!("{example}\n    has the limits {gives}")),
+        ("It rests on", rests),
+    ] {
+        out.push_str(&format!("\n{}\n    {said}\n", Ink::Faint.on(head, terminal.colour)));
+    }
+    out
 }
 
 fn text(entry: &CodeEntry, terminal: &Terminal) -> String {
@@ -92,14 +169,22 @@ fn about(word: &str) -> Vec<&'static Function> {
         .collect()
 }
 
-/// Functions with their lines of help.
-fn listed(functions: &[&'static Function], terminal: &Terminal) -> String {
-    let mut out = String::new();
-    for function in functions {
+/// Functions and schedules with their lines of help.
+fn listed(functions: &[&'static Function], schedules: &[&'static Schedule], terminal: &Terminal) -> String {
+    let called = functions.iter().map(|function| {
         let names: Vec<&str> = function.parameters.iter().map(|parameter| parameter.name).collect();
-        let call = format!("{}({})", function.name, names.join(", "));
+        (
+            format!("{}({})", function.name, names.join(", ")),
+            function.help.to_owned(),
+        )
+    });
+    let written = schedules
+        .iter()
+        .map(|schedule| (format!("± {}", schedule.name), schedule.title()));
+    let mut out = String::new();
+    for (call, help) in called.chain(written) {
         out.push_str(&format!("{}\n", Ink::Strong.on(&call, terminal.colour)));
-        for line in wrap(function.help, terminal.width.min(100).saturating_sub(4)) {
+        for line in wrap(&help, terminal.width.min(100).saturating_sub(4)) {
             out.push_str(&format!("    {line}\n"));
         }
     }
@@ -178,6 +263,7 @@ fn near_ones(asked: &str) -> String {
     );
     like.extend(nearest(asked, words(), 4));
     like.extend(nearest(&called, functions::all().map(|function| function.name), 4));
+    like.extend(nearest(&called, SCHEDULES.iter().map(|schedule| schedule.name), 1));
     like.truncate(4);
     if like.is_empty() {
         return format!("codes are {}", words().collect::<Vec<_>>().join(", "));

@@ -5,6 +5,7 @@ use super::terminal::Terminal;
 use super::units::{heading, lines};
 use crate::handover::page::Ink;
 use crate::handover::page::table::{Align, Cell, Column, wrap};
+use crate::language::check::{SCHEDULES, Schedule};
 use crate::quantity::nearest::nearest;
 use crate::standards::{Basis, Entry, Holds, Table, tables};
 
@@ -17,7 +18,10 @@ pub fn run(terminal: &Terminal, word: Option<&str>) -> Status {
     let asked: Vec<String> = word.to_lowercase().split_whitespace().map(str::to_owned).collect();
     let found: Vec<&Table> = tables::all()
         .filter(|table| {
-            let said = words(table);
+            let mut said = words(table);
+            for schedule in SCHEDULES.iter().filter(|schedule| schedule.table == table.name) {
+                said.push_str(&format!(" {} ", schedule.name));
+            }
             asked.iter().all(|word| said.contains(word))
         })
         .collect();
@@ -75,7 +79,21 @@ fn list(found: &[&Table], terminal: &Terminal) -> Vec<String> {
         "polepair tables NAME prints a table. In a formula a table is a read-only list: only(I for nec_430_250 where P = 50 hp and V = 460 V).",
         terminal.width,
     ));
+    for schedule in SCHEDULES
+        .iter()
+        .filter(|schedule| found.iter().any(|table| table.name == schedule.table))
+    {
+        out.extend(wrap(&behind(schedule), terminal.width));
+    }
     out
+}
+
+/// That a table stands behind a schedule of tolerances.
+fn behind(schedule: &Schedule) -> String {
+    format!(
+        "± {} behind a typed value is a tolerance by the table {}; polepair explain {} tells how it is written.",
+        schedule.name, schedule.table, schedule.name
+    )
 }
 
 /// A table with all there is to say of it.
@@ -91,6 +109,9 @@ fn whole(table: &Table, terminal: &Terminal) -> Vec<String> {
         ("Between two rows: ", &between),
     ] {
         out.extend(wrap(&format!("{head}{said}"), terminal.width));
+    }
+    for schedule in SCHEDULES.iter().filter(|schedule| schedule.table == table.name) {
+        out.extend(wrap(&behind(schedule), terminal.width));
     }
     out.push(String::new());
     let mut rows = vec![heading(&["column", "in", "what it is", "kind"])];

@@ -9,10 +9,11 @@ use eframe::egui::text_selection::text_cursor_state::{ccursor_next_word, ccursor
 use eframe::egui::{Event, Key, Modifiers, TextBuffer as _};
 
 use super::spot::{Field, Seen, Spot, System};
-use crate::language::check::Sort;
+use crate::language::check::{SCHEDULES, Sort};
 use crate::language::functions;
 use crate::quantity::{Kind, Unit};
 use crate::recalc::Look;
+use crate::standards::tables;
 use crate::workbook::{Role, SourceWord};
 
 /// The open text.
@@ -425,6 +426,12 @@ fn formula(seen: Seen<'_>, spot: Spot, before: &str) -> Vec<Offer> {
         if fits(constant.name) {
             add(constant.name.to_owned(), constant.help.to_owned());
         }
+    }
+    for schedule in SCHEDULES.iter().filter(|schedule| fits(schedule.name)) {
+        add(schedule.name.to_owned(), format!("behind ±: {}", schedule.title()));
+    }
+    for table in tables::all().filter(|table| fits(table.name)) {
+        add(table.name.to_owned(), table.publication.title.clone());
     }
     out.truncate(MOST);
     out

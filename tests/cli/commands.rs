@@ -165,6 +165,19 @@ fn explain_tells_every_code() {
         .ends(64)
         .silent()
         .complains("unknown-name");
+    // 30 % of the slip below 1 kW: IEC 60034-1 clause 12 as printed in the handbook that the table names.
+    for (name, said) in [
+        (
+            "iec_60034_1",
+            "output below 1 kW: plus or minus 30 % of the guaranteed slip",
+        ),
+        ("nema_mg_1", "± nema_mg_1(n_s)   (n_s: synchronous speed)"),
+    ] {
+        run(&["explain", name]).ends(0).says(said).says("polepair tables");
+        run(&["tables", name]).ends(0).says(name);
+        run(&["explain", "schedule"]).ends(0).says("± iec_60034_1");
+    }
+    run(&["explain", "iec_60034_l"]).ends(64).complains("iec_60034_1");
     run(&["explain", "qqqq"]).ends(64).silent().complains("unknown-name");
 }
 

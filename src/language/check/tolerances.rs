@@ -1,129 +1,25 @@
-//! Tolerances: what a typed number may be off, in its own unit, in per cent, between limits, or by a published schedule.
+//! Tolerances: what a typed number may be off, in its own unit, in per cent, between limits, or by a published schedule
+//! (`schedules`).
 //!
 //! For: two limits in the unit of the number, as formulas, for each `±`.
 //! Always: a `±` stands after a typed number of a line of its own, and is one source of doubt wherever that line is read. Limits
 //! that are typed are ordered here; those that are worked are ordered when they are worked.
 //! Not known here: what a source does to the results that rest on it.
 
-use std::collections::HashMap;
-use std::sync::{Arc, LazyLock};
+use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
 use super::calls::Parameter;
+use super::schedules::{self, SCHEDULES};
 use super::term::Term;
 use super::typed::{Op, Toleranced};
 use super::walk::{Bound, Checker, Part};
 use super::words;
 use crate::fault::{Code, Fault, Span};
-use crate::language::syntax::{self, Expr, Literal, Name, Node, Tolerance};
+use crate::language::syntax::{Expr, Literal, Name, Node, Tolerance};
 use crate::quantity::nearest::nearest;
 use crate::quantity::{Kind, Number, Unit, convert};
-
-/// A published schedule of tolerances.
-pub struct Schedule {
-    /// Its name after `±`.
-    pub name: &'static str,
-    /// What it is, with the table it is taken from.
-    pub title: &'static str,
-    /// What it says, by kind.
-    pub entries: &'static [ScheduleEntry],
-}
-
-/// What a schedule says of some kinds. The value is `x`.
-pub struct ScheduleEntry {
-    /// Kinds it holds for.
-    pub kinds: &'static [&'static str],
-    /// What else it depends on: name and kind, in the order they are written.
-    pub needs: &'static [(&'static str, &'static str)],
-    /// Lower limit.
-    pub low: &'static str,
-    /// Upper limit.
-    pub high: &'static str,
-}
-
-const fn entry(
-    kinds: &'static [&'static str],
-    needs: &'static [(&'static str, &'static str)],
-    low: &'static str,
-    high: &'static str,
-) -> ScheduleEntry {
-    ScheduleEntry {
-        kinds,
-        needs,
-        low,
-        high,
-    }
-}
-
-const SPEEDS: &[&str] = &["rated speed", "shaft speed"];
-const EFFICIENCIES: &[&str] = &["motor efficiency", "efficiency"];
-const OUTPUT: (&str, &str) = ("P_r", "shaft power");
-const SYNCHRONOUS: (&str, &str) = ("n_s", "synchronous speed");
-
-/// The schedules. Figures are those of the tables `iec_60034_1_12`, `nema_mg1_12_58` and `nema_mg1_12_10`; a side without a limit
-/// stays at the value.
-pub static SCHEDULES: &[Schedule] = &[
-    Schedule {
-        name: "iec_60034_1",
-        title: "IEC 60034-1 clause 12, schedule of tolerances (table iec_60034_1_12)",
-        entries: &[
-            entry(
-                EFFICIENCIES,
-                &[OUTPUT],
-                "x - 15 % * (1 - x) when P_r <= 150 kW, otherwise x - 10 % * (1 - x)",
-                "x",
-            ),
-            entry(
-                &["power factor"],
-                &[],
-                "x - smallest(largest((1 - x) / 6, 0.02), 0.07)",
-                "x",
-            ),
-            entry(
-                &["slip"],
-                &[OUTPUT],
-                "x - 20 % * x when P_r >= 1 kW, otherwise x - 30 % * x",
-                "x + 20 % * x when P_r >= 1 kW, otherwise x + 30 % * x",
-            ),
-            entry(
-                SPEEDS,
-                &[SYNCHRONOUS, OUTPUT],
-                "x - 20 % * (n_s - x) when P_r >= 1 kW, otherwise x - 30 % * (n_s - x)",
-                "x + 20 % * (n_s - x) when P_r >= 1 kW, otherwise x + 30 % * (n_s - x)",
-            ),
-            entry(&["locked-rotor current"], &[], "x", "x + 20 % * x"),
-            entry(&["locked-rotor torque"], &[], "x - 15 % * x", "x + 25 % * x"),
-            entry(&["pull-up torque"], &[], "x - 15 % * x", "x"),
-            entry(&["breakdown torque"], &[], "x - 10 % * x", "x"),
-            entry(&["inertia"], &[], "x - 10 % * x", "x + 10 % * x"),
-        ],
-    },
-    Schedule {
-        name: "nema_mg_1",
-        title: "NEMA MG 1 clauses 12.44 to 12.58, tolerances on plate values (tables nema_mg1_12_58 and nema_mg1_12_10)",
-        entries: &[
-            entry(SPEEDS, &[SYNCHRONOUS], "x - 20 % * (n_s - x)", "x + 20 % * (n_s - x)"),
-            entry(&["rated current"], &[], "x", "x + 10 % * x"),
-            entry(
-                EFFICIENCIES,
-                &[],
-                "only(nema_mg1_12_10.eta_min for nema_mg1_12_10 where nema_mg1_12_10.eta = x)",
-                "x",
-            ),
-            entry(&["line voltage"], &[], "x - 10 % * x", "x + 10 % * x"),
-        ],
-    },
-];
-
-static BODIES: LazyLock<HashMap<&'static str, Expr>> = LazyLock::new(|| {
-    SCHEDULES
-        .iter()
-        .flat_map(|schedule| schedule.entries)
-        .flat_map(|entry| [entry.low, entry.high])
-        .map(|text| (text, syntax::parse(text).0))
-        .collect()
-});
 
 impl Checker<'_> {
     /// `1760 r/min ± 8 r/min`, with a minus before it or not.
@@ -174,6 +70,7 @@ impl Checker<'_> {
             nominal: Number::Exact(literal.value),
             low,
             high,
+            published: matches!(tolerance, Tolerance::Schedule { .. }),
         }));
         term.literal = None;
         term.constants = Vec::new();
@@ -348,7 +245,7 @@ impl Checker<'_> {
         arguments: &[Expr],
         at: Span,
     ) -> Option<(Op, Op)> {
-        let Some(schedule) = SCHEDULES.iter().find(|schedule| schedule.name == &**name) else {
+        let Some(schedule) = schedules::find(name) else {
             let names = SCHEDULES.iter().map(|schedule| schedule.name);
             let fault = Fault::new(
                 Code::TOLERANCE_SCHEDULE,
@@ -392,12 +289,11 @@ impl Checker<'_> {
             return None;
         };
         if arguments.len() != entry.needs.len() {
-            let list: Vec<&str> = entry.needs.iter().map(|(need, _)| *need).collect();
             let kinds: Vec<&str> = entry.needs.iter().map(|(_, kind)| *kind).collect();
-            let (needs, write) = if list.is_empty() {
-                ("nothing else".to_owned(), format!("± {name}"))
+            let needs = if kinds.is_empty() {
+                "nothing else".to_owned()
             } else {
-                (kinds.join(" and "), format!("± {name}({})", list.join(", ")))
+                kinds.join(" and ")
             };
             self.fault(
                 Fault::new(
@@ -405,7 +301,7 @@ impl Checker<'_> {
                     name_span,
                     format!("the tolerance of {} {kind} depends on {needs}", words::article(kind)),
                 )
-                .help(format!("write `{write}`")),
+                .help(format!("write `{}`", schedule.written(entry))),
             );
             return None;
         }
@@ -415,8 +311,7 @@ impl Checker<'_> {
         };
         let arguments: Vec<Expr> = std::iter::once(x).chain(arguments.iter().cloned()).collect();
         let mut limits = Vec::new();
-        for text in [entry.low, entry.high] {
-            let body = BODIES.get(text)?;
+        for (text, body) in schedules::formulas(schedule, entry)? {
             let parameters = std::iter::once(("x", None))
                 .chain(entry.needs.iter().map(|(need, kind)| (*need, Kind::find(kind))))
                 .map(|(name, kind)| Parameter {

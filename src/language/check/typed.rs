@@ -175,6 +175,8 @@ pub struct Toleranced {
     pub low: Op,
     /// Upper limit.
     pub high: Op,
+    /// Whether the limits are looked up in a published table.
+    pub published: bool,
 }
 
 /// A step from or to phasors.

@@ -363,7 +363,7 @@ impl<'a> Block<'a> {
     fn eval(&mut self, op: &'a Op) -> Column<'a> {
         match op {
             Op::Number(number) => Column::Same(Outcome::number(*number)),
-            Op::Toleranced(part) => Column::Same(Outcome::number(part.nominal)),
+            Op::Toleranced(part) if !part.published => Column::Same(Outcome::number(part.nominal)),
             Op::Phasor(phasor) => Column::Same(Outcome::Value(Value::Phasor(*phasor))),
             Op::Text(text) => Column::Same(Outcome::Value(Value::Text(text.clone()))),
             Op::Truth(truth) => Column::Same(Outcome::truth(*truth)),
