@@ -227,7 +227,8 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
     let slip = format!("refuse(\"{NO_RATED_SLIP}\") when n_r >= n_s");
     let at_output = if has("f_o") {
         // At constant flux torque goes with slip speed, and power with torque and speed.
-        "(f_o / p - n) / (n_s - n_r) * (n / n_r) when fed = \"drive\" and known(f_o) and f_o <= f and n_r < n_s, \
+        "refuse(\"the measured speed is above the synchronous speed of the output frequency\") when fed = \"drive\" and known(f_o) and n > f_o / p, \
+         (f_o / p - n) / (n_s - n_r) * (n / n_r) when fed = \"drive\" and known(f_o) and f_o <= f and n_r < n_s, \
          refuse(\"fed by a drive above the rated frequency\") when fed = \"drive\" and known(f_o) and n_r < n_s, "
     } else {
         ""

@@ -53,6 +53,14 @@ pub(super) struct Spread {
     stamp: u64,
 }
 
+impl Spread {
+    /// Why a value that rests on tolerances has no limits, in words.
+    pub fn without_band(&self) -> Option<String> {
+        let why = self.why.as_ref()?;
+        Some(format!("no band: somewhere within the tolerances {why}"))
+    }
+}
+
 impl PartialEq for Spread {
     fn eq(&self, other: &Spread) -> bool {
         self.stamp == other.stamp && self.sources == other.sources && self.band == other.band && self.why == other.why

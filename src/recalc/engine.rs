@@ -260,7 +260,16 @@ impl Engine {
             from: quantity.and_then(|quantity| quantity.from.clone()),
             cells: done.map_or_else(|| Vec::new().into(), |done| done.cells.clone()),
             own: settled.map_or_else(Vec::new, |settled| settled.own.keys().copied().collect()),
-            notes: done.map_or_else(Vec::new, notes_of),
+            notes: done.map_or_else(Vec::new, |done| {
+                let mut notes = notes_of(done);
+                notes.extend(
+                    done.spreads
+                        .iter()
+                        .filter_map(|(item, spread)| Some((*item, spread.without_band()?))),
+                );
+                notes.sort_by_key(|(item, _)| *item);
+                notes
+            }),
             bands: done.map_or_else(Vec::new, |done| {
                 let bands = done.spreads.iter();
                 bands

@@ -3,6 +3,7 @@
 use std::collections::{BTreeSet, HashSet, VecDeque};
 use std::sync::Arc;
 
+use super::bands::Spread;
 use super::book::{Book, Entry, Sheet};
 use super::names::{Mention, mentions};
 use super::published::tables_of_item;
@@ -82,9 +83,7 @@ impl Tracer<'_> {
         if let Some(band) = band.as_ref().filter(|_| slot.typed.tolerances == 0) {
             notes.extend(caused(band, &sheet.name));
         }
-        if let Some(why) = spread.and_then(|spread| spread.why.as_ref()) {
-            notes.push(format!("no band: within the tolerances {why}"));
-        }
+        notes.extend(spread.and_then(Spread::without_band));
         let result = match outcome {
             Outcome::Blank(why) => why.to_string(),
             Outcome::Fault(fault) => fault.message.clone(),

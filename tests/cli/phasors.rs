@@ -98,3 +98,18 @@ fn bands_on_the_page_in_the_trace_and_in_json() {
     let tidy = fs::read_to_string(folder.path().join("load.pole")).unwrap();
     assert_eq!(tidy, LOAD);
 }
+
+/// A value without limits although it rests on tolerances says why, on the page as in the trace.
+#[test]
+fn a_missing_band_is_told() {
+    let text = LOAD
+        .replace("given n = 1773", "given n = 1799")
+        .replace("(n_s - n) / (n_s - n_r) in %", "load_by_slip(n_s, n, n_r) in %");
+    let folder = folder_with("load.pole", &text);
+    let said = "no band: somewhere within the tolerances the measured speed is above";
+    for arguments in [&["work", "load.pole"][..], &["work", "load.pole", "--trace"]] {
+        let page = run_in(folder.path(), arguments).ends(0);
+        let words = page.out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains(said), "{words}");
+    }
+}

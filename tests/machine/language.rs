@@ -1,6 +1,7 @@
 //! Curves as arguments in a workbook: who reads whom, trace, renaming, messages.
 
 use polepair::language::work::Outcome;
+use polepair::machine::circuit::Circuit;
 use polepair::recalc::Engine;
 use polepair::workbook::change::Change;
 use polepair::workbook::text;
@@ -225,5 +226,54 @@ fn a_curve_without_value_says_so() {
             panic!("{body}");
         };
         assert_eq!(fault.code.word(), code, "{body}: {}", fault.message);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// The tests of a motor in numbers: a circuit measured with direct current, without load, and locked at a quarter of the
+    /// frequency, gives the circuit back. The locked motor's magnetising current, of which the usual steps know nothing for the
+    /// reactance, keeps that one up to 8.2 % off (20 000 circuits of this sort, worked with complex numbers apart from the program).
+    #[test]
+    fn parameters_by_tests_lead_back_to_the_circuit(
+        r1 in 0.1..0.3_f64, r2 in 0.1..0.3_f64, x in 0.3..1.0_f64, ratio in 25.0..60.0_f64,
+    ) {
+        let (r1, r2) = (r1 * x, r2 * x);
+        let circuit = Circuit { r1, x1: 0.5 * x, r2, x2: 0.5 * x, xm: 0.5 * x * ratio, rc: None };
+        let phase = 400.0 / 3.0_f64.sqrt();
+        let idle = circuit.at(phase, 0.0);
+        let friction = 150.0;
+        // A quarter of the frequency: a quarter of each reactance, and of the voltage.
+        let slow = Circuit { x1: circuit.x1 / 4.0, x2: circuit.x2 / 4.0, xm: circuit.xm / 4.0, ..circuit };
+        let locked = slow.at(phase / 20.0, 1.0);
+        let text = format!(
+            "polepair 1\nsheet tests\n  work R_1 = stator_resistance_star({} V, 10 A) in Ω\n  \
+             given I_0 = {} A : no-load current\n  given P_0 = {} W : input power\n  \
+             given I = {} A : line current\n  given P = {} W : input power\n  \
+             work R = locked_rotor_resistance(P, I) in Ω\n  \
+             work X = locked_rotor_reactance({} V, I, P, 12.5 Hz, 50 Hz) in Ω\n  work X_1 = 0.5 * X in Ω : reactance\n  \
+             work X_m = magnetizing_reactance(400 V, I_0, P_0, X_1) in Ω\n  \
+             work R_2 = rotor_resistance_by_test(R, R_1, X_1, X_m) in Ω\n  \
+             work P_rot = rotational_loss(P_0, I_0, R_1) in W\n",
+            20.0 * r1,
+            idle.current.norm(),
+            idle.input + friction,
+            locked.current.norm(),
+            locked.input,
+            400.0 / 20.0,
+        );
+        let engine = engine(&text);
+        let parameters = [
+            ("R_1", r1, 1e-9),
+            ("X_1", circuit.x1, 0.083),
+            ("X_m", circuit.xm, 0.004),
+            ("R_2", r2, 0.002),
+            ("P_rot", friction, 1e-6),
+        ];
+        for (name, wanted, part) in parameters {
+            let found = number(&engine, name);
+            prop_assert!((found / wanted - 1.0).abs() <= part, "{} {} {}", name, found, wanted);
+        }
     }
 }

@@ -1,7 +1,7 @@
 //! Published worked examples, worked again through the library.
 //!
-//! For: the examples of `electrical_worked_examples.csv` and `worked_examples_ratings.csv`, each written as workbook text with
-//! its source beside it. Expected values and tolerances are read from the tables, never typed again.
+//! For: the examples of `electrical_worked_examples.csv`, `worked_examples_ratings.csv` and `tolerance_examples.csv`, each written
+//! as workbook text with its source beside it. Expected values and tolerances are read from the tables, never typed again.
 //! Always: every asked quantity is either worked in one of the workbooks or named in `not-expressed.csv` with the reason, not
 //! both; a workbook here has no error, no open warning and no check that fails, and stands in its canonical form.
 //! Not known here: how a value is worked.
@@ -22,7 +22,7 @@ use polepair::fault::Severity;
 use polepair::language::check::Sort;
 use polepair::language::work::{Outcome, Value};
 use polepair::quantity::{Number, Unit, convert};
-use polepair::recalc::{Engine, Results};
+use polepair::recalc::{Band, Engine, Results};
 use polepair::workbook::text;
 use rust_decimal::Decimal;
 
@@ -32,6 +32,12 @@ enum Answer {
     /// A number with the unit of the row, and how far off a value may be.
     Number {
         value: Decimal,
+        tolerance: Decimal,
+        unit: String,
+    },
+    /// A number with its limits, and how far off each of them may be.
+    Band {
+        ends: [Decimal; 3],
         tolerance: Decimal,
         unit: String,
     },
@@ -97,12 +103,25 @@ fn bracket(asked: &str) -> String {
     rest.trim_end_matches(']').to_owned()
 }
 
-/// All asked quantities of both tables.
+/// All asked quantities of the tables.
 fn asked() -> BTreeMap<String, Asked> {
     let mut all = BTreeMap::new();
     for row in table("electrical_worked_examples.csv") {
         let answer = Answer::Number {
             value: decimal(&row["answer"]),
+            tolerance: decimal(&row["answer_tolerance"]),
+            unit: bracket(&row["asked"]),
+        };
+        let source = Some(row["source"].clone());
+        assert!(
+            all.insert(row["id"].clone(), Asked { answer, source }).is_none(),
+            "{} stands twice",
+            row["id"]
+        );
+    }
+    for row in table("tolerance_examples.csv") {
+        let answer = Answer::Band {
+            ends: ["low", "answer", "high"].map(|end| decimal(&row[end])),
             tolerance: decimal(&row["answer_tolerance"]),
             unit: bracket(&row["asked"]),
         };
@@ -176,8 +195,22 @@ fn units_of(bracket: &str) -> Vec<&str> {
 }
 
 /// Compares one worked value with its answer; says what is wrong.
-fn compare(id: &str, asked: &Asked, outcome: &Outcome, sort: &Sort) -> Option<String> {
+fn compare(id: &str, asked: &Asked, outcome: &Outcome, band: Option<&Band>, sort: &Sort) -> Option<String> {
     match (&asked.answer, outcome, sort) {
+        (Answer::Band { ends, tolerance, unit }, _, Sort::Quantity { unit: own, .. }) => {
+            if *own.text != **unit && !(own.is_plain() && unit == "1") {
+                return Some(format!("{id}: the unit is {}, expected {unit}", own.text));
+            }
+            let (Some(number), Some(band)) = (outcome.as_number(), band) else {
+                return Some(format!("{id}: expected limits, worked is {outcome:?}"));
+            };
+            let worked = [band.low, number.to_f64(), band.high];
+            let off = ends.iter().zip(worked).any(|(end, worked)| {
+                let worked = Decimal::try_from(worked).unwrap();
+                (worked - end).abs() > *tolerance
+            });
+            off.then(|| format!("{id}: the source has {ends:?} ± {tolerance} {unit}, worked is {worked:?}"))
+        }
         (Answer::Word(word), Outcome::Value(Value::Text(found)), _) => {
             (word != &**found).then(|| format!("{id}: the source has `{word}`, worked is `{found}`"))
         }
@@ -314,10 +347,11 @@ fn work(texts: &[(String, String)], asked: &BTreeMap<String, Asked>) -> (Vec<Str
                     ));
                     continue;
                 }
-                for (id, outcome) in ids
+                for (item, (id, outcome)) in ids
                     .into_iter()
                     .zip(quantity.cells.iter())
-                    .filter(|(id, _)| !id.is_empty())
+                    .enumerate()
+                    .filter(|(_, (id, _))| !id.is_empty())
                 {
                     covered.insert(id.to_owned());
                     if !here.insert(id.to_owned()) {
@@ -327,7 +361,8 @@ fn work(texts: &[(String, String)], asked: &BTreeMap<String, Asked>) -> (Vec<Str
                         wrong.push(format!("{file}: {id} is in none of the tables"));
                         continue;
                     };
-                    wrong.extend(compare(id, row, outcome, &quantity.sort));
+                    let band = quantity.band(item).map(|band| &**band);
+                    wrong.extend(compare(id, row, outcome, band, &quantity.sort));
                     if let Some(source) = &row.source
                         && !sheet.notes.iter().any(|note| note.starts_with(source.as_str()))
                     {
@@ -408,6 +443,38 @@ fn a_changed_input_is_noticed() {
         "{}",
         wrong[0]
     );
+}
+
+#[test]
+fn a_changed_tolerance_is_noticed() {
+    let mut texts = workbooks();
+    let (_, text) = texts.iter_mut().find(|(file, _)| file == "tolerances.pole").unwrap();
+    *text = text.replace("1797 r/min ± 2 r/min", "1797 r/min ± 2.1 r/min");
+    let (wrong, _) = work(&texts, &asked());
+    assert_eq!(wrong.len(), 1, "{wrong:#?}");
+    assert!(wrong[0].starts_with("TOL-2: the source has"), "{}", wrong[0]);
+}
+
+/// To the first order 88 % of the variance of the first tolerance example come from the plate; the limits are not linear, so a
+/// point more or less.
+#[test]
+fn the_plate_causes_most_of_the_band_of_a_load_by_slip() {
+    let (_, content) = workbooks()
+        .into_iter()
+        .find(|(file, _)| file == "tolerances.pole")
+        .unwrap();
+    let engine = Engine::new(text::read(&content));
+    let sheet = &engine.results().sheets[0];
+    let load = sheet
+        .quantities
+        .iter()
+        .find(|quantity| &*quantity.name == "load")
+        .unwrap();
+    let caused = &load.band(0).unwrap().caused;
+    assert_eq!(caused.len(), 2);
+    assert_eq!(&*caused[0].name, "n_r");
+    assert!((caused[0].part - 0.88).abs() <= 0.01, "{}", caused[0].part);
+    assert!((caused[0].part + caused[1].part - 1.0).abs() <= 1e-12);
 }
 
 #[test]

@@ -8,7 +8,8 @@
 //! be something — a unit, a plain number, like the first of a sum — `settle` decides about its tags; `roles` and `legacy` look
 //! for right formulas with a wrong base or constant; `words` says what was found.
 
-pub mod scope;
+pub mod schedules;
+mod scope;
 pub mod typed;
 mod term;
 mod settle;
@@ -27,9 +28,9 @@ mod tables;
 mod isolate;
 
 pub use isolate::shown;
+pub use schedules::{SCHEDULES, Schedule, ScheduleEntry};
 pub use scope::{CurveBody, Curved, Defined, Named, Scope};
 pub(in crate::language) use tables::key_column;
-pub use tolerances::{SCHEDULES, Schedule, ScheduleEntry};
 pub use typed::*;
 
 use std::sync::Arc;
@@ -181,6 +182,28 @@ pub fn seek(
         let (part, sort) = checker.line(expr, target);
         checker.finish(part, sort)
     });
+    if let (Some(typed), Some(expr)) = (&alone, &rearranged)
+        && let (
+            Some(_),
+            Sort::Quantity {
+                phasor: Some(_), kind, ..
+            },
+        ) = (&typed.op, &typed.sort)
+    {
+        let kind = kind.map_or_else(String::new, |kind| format!(" : {}", kind.words()));
+        checker.fault(
+            Fault::new(
+                Code::PHASOR_WHERE_REAL,
+                whole.tree.span,
+                format!("`{name}` is a phasor here, and an unknown that is sought is real"),
+            )
+            .help(format!(
+                "write the rearranged equation as a line of its own: `work {}{kind}`",
+                isolate::equation(name, expr)
+            )),
+        );
+        return unknown_sort(checker);
+    }
     let limits = between.map(|(low, high)| {
         [low, high].map(|piece| {
             let mut inner = Checker::new(piece.text, scope);

@@ -51,15 +51,28 @@ pub(super) const fn formula(
     example: (&'static str, &'static str),
     source: &'static str,
 ) -> Function {
-    Function {
+    let gives = Gives::Kind(gives);
+    entry(name, parameters, gives, Body::Formula(body), help, example, source)
+}
+
+/// A formula that gives a text.
+pub(super) const fn text(
+    name: &'static str,
+    parameters: &'static [Parameter],
+    body: &'static str,
+    help: &'static str,
+    example: (&'static str, &'static str),
+    source: &'static str,
+) -> Function {
+    entry(
         name,
         parameters,
-        gives: Gives::Kind(gives),
+        Gives::Text,
+        Body::Formula(body),
         help,
         example,
         source,
-        body: Body::Formula(body),
-    }
+    )
 }
 
 /// Physics that gives a kind.
@@ -72,13 +85,27 @@ pub(super) const fn physics(
     example: (&'static str, &'static str),
     source: &'static str,
 ) -> Function {
+    let gives = Gives::Kind(gives);
+    entry(name, parameters, gives, Body::Physics(code), help, example, source)
+}
+
+/// An entry of the list.
+pub(super) const fn entry(
+    name: &'static str,
+    parameters: &'static [Parameter],
+    gives: Gives,
+    body: Body,
+    help: &'static str,
+    example: (&'static str, &'static str),
+    source: &'static str,
+) -> Function {
     Function {
         name,
         parameters,
-        gives: Gives::Kind(gives),
+        gives,
         help,
         example,
         source,
-        body: Body::Physics(code),
+        body,
     }
 }

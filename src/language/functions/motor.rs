@@ -116,7 +116,7 @@ pub(super) static MOTOR: &[Function] = &[
             of("eta", "motor efficiency"),
         ],
         "load",
-        "P_in * eta / P_r",
+        "refuse(\"the input is negative: the load drives the motor, and what its shaft takes is not input times efficiency\") when P_in < 0 kW, otherwise P_in * eta / P_r",
         "Load from the measured input, the rating and the efficiency",
         ("load_by_power(12 kW, 15 kW, 90 %)", "72 %"),
         LOAD,
@@ -143,7 +143,9 @@ pub(super) static MOTOR: &[Function] = &[
             of("I_0", "no-load current"),
         ],
         "load",
-        "1 - (I_r - I) / (I_r - I_0)",
+        "refuse(\"the no-load current is not below the rated current\") when I_0 >= I_r, \
+         refuse(\"the current is below the no-load current: another voltage, or one of the two is misread\") when I < I_0, \
+         otherwise 1 - (I_r - I) / (I_r - I_0)",
         "Load from the measured current on the straight line between no-load and rated current",
         ("load_by_no_load_current(24 A, 30 A, 10 A)", "70 %"),
         "straight line between no-load and rated current, as in trade magazines on estimating motor load",
@@ -156,8 +158,10 @@ pub(super) static MOTOR: &[Function] = &[
             of("n_r", "rated speed"),
         ],
         "load",
-        "refuse(\"the rated speed is not below the synchronous speed\") when n_r >= n_s, otherwise (n_s - n) / (n_s - n_r)",
-        "Load from the measured slip over the rated slip; the plate's slip may be off by a fifth",
+        "refuse(\"the rated speed is not below the synchronous speed\") when n_r >= n_s, \
+         refuse(\"the measured speed is above the synchronous speed: the load drives the motor, which generates, or speed, poles or frequency are misread\") when n > n_s, \
+         otherwise (n_s - n) / (n_s - n_r)",
+        "Load from the measured slip over the rated slip; the plate's slip may be off by a fifth. Refused above synchronous speed, where the motor generates",
         ("load_by_slip(1800 r/min, 1773 r/min, 1760 r/min)", "67.5 %"),
         LOAD,
     ),
@@ -171,8 +175,10 @@ pub(super) static MOTOR: &[Function] = &[
             of("V_r", "rated voltage"),
         ],
         "load",
-        "refuse(\"the rated speed is not below the synchronous speed\") when n_r >= n_s, otherwise (n_s - n) / ((n_s - n_r) * (V_r / V)^2)",
-        "Load from the slip, corrected for a voltage other than rated",
+        "refuse(\"the rated speed is not below the synchronous speed\") when n_r >= n_s, \
+         refuse(\"the measured speed is above the synchronous speed: the load drives the motor, which generates, or speed, poles or frequency are misread\") when n > n_s, \
+         otherwise (n_s - n) / ((n_s - n_r) * (V_r / V)^2)",
+        "Load from the slip, corrected for a voltage other than rated. Refused above synchronous speed, where the motor generates",
         (
             "load_by_slip_voltage(1800 r/min, 1770 r/min, 1750 r/min, 460 V, 460 V)",
             "60 %",

@@ -11,6 +11,7 @@ use crate::machine::run_up::Drive;
 const DRIVES: &str = "J·dω/dt = T_M − T_L; New Age International, A First Course on Electrical Drives, chapter 5";
 const STABLE: &str =
     "a point holds where the load curve rises above the motor curve with the speed; textbooks of electric drives";
+const RESTING: &str = "Prentice Hall, Electric Machinery and Transformers (2nd ed.): resting time counted at one third";
 const DUTY: &str = "equal heat: root of the mean square; Narosa, Fundamentals of Electrical Drives, chapter 4";
 
 /// A meeting found by one of the searches between two speeds, arguments 2 and 3.
@@ -63,6 +64,16 @@ fn mean_square(pairs: &[f64], resting: f64) -> Result<f64, Stopped> {
     } else {
         Err(Stopped::said("the duty lasts no time", "look at the times"))
     }
+}
+
+/// Values and times in turn.
+fn cooled_alike(given: &mut Given<'_>) -> Result<f64, Stopped> {
+    mean_square(given.rest(0), 1.0)
+}
+
+/// The part of cooling at rest, then values and times in turn.
+fn cooled_less_at_rest(given: &mut Given<'_>) -> Result<f64, Stopped> {
+    mean_square(given.rest(1), given.number(0))
 }
 
 pub(super) static RUNNING: &[Function] = &[
@@ -293,7 +304,7 @@ pub(super) static RUNNING: &[Function] = &[
         "equivalent_power",
         &[again("P", "shaft power"), again("t", "time")],
         "shaft power",
-        |given| mean_square(given.rest(0), 1.0),
+        cooled_alike,
         "Constant power that heats a motor as a duty cycle does, from powers and times in turn; cooling taken as the same at rest",
         (
             "equivalent_power(100 kW, 10 min, 50 kW, 8 min, 0 kW, 9 min)",
@@ -305,19 +316,19 @@ pub(super) static RUNNING: &[Function] = &[
         "equivalent_power_resting",
         &[of("c", "ratio"), again("P", "shaft power"), again("t", "time")],
         "shaft power",
-        |given| mean_square(given.rest(1), given.number(0)),
+        cooled_less_at_rest,
         "The same for a motor that cools less at rest: times without power count for the part c, one third or one quarter where self-ventilated",
         (
             "equivalent_power_resting(1/3, 100 kW, 10 min, 50 kW, 8 min, 0 kW, 9 min)",
             "75.59 kW",
         ),
-        "Prentice Hall, Electric Machinery and Transformers (2nd ed.): resting time counted at one third",
+        RESTING,
     ),
     physics(
         "equivalent_torque",
         &[again("T", "torque"), again("t", "time")],
         "torque",
-        |given| mean_square(given.rest(0), 1.0),
+        cooled_alike,
         "Constant torque that heats a motor as a duty cycle does, from torques and times in turn; better than power where the speed changes",
         (
             "equivalent_torque(240 N·m, 20 min, 140 N·m, 10 min, 300 N·m, 10 min, 200 N·m, 20 min)",
@@ -329,13 +340,13 @@ pub(super) static RUNNING: &[Function] = &[
         "equivalent_torque_resting",
         &[of("c", "ratio"), again("T", "torque"), again("t", "time")],
         "torque",
-        |given| mean_square(given.rest(1), given.number(0)),
+        cooled_less_at_rest,
         "The same for a motor that cools less at rest: times without torque count for the part c",
         (
             "equivalent_torque_resting(0.25, 90 N·m, 4 min, 0 N·m, 8 min)",
             "73.48 N·m",
         ),
-        "Prentice Hall, Electric Machinery and Transformers (2nd ed.): resting time counted at one third",
+        RESTING,
     ),
     formula(
         "ramp_power",

@@ -5,8 +5,8 @@
 //! function refuses, with the reason. Parameters are named so that no column has the same name.
 //! Not known here: local codes. What these give is to be checked by those who answer for it.
 
-use super::entry::{PRACTICE, TEXTBOOK, formula, of, one};
-use super::{Body, Function, Gives, Takes};
+use super::entry::{PRACTICE, TEXTBOOK, formula, of, one, text};
+use super::{Function, Takes};
 
 const CLASSES: &str = "IEC 60034-30-1:2014; Regulation (EU) 2019/1781 Annex I, by UK SI 2021/745 Tables 27 and 28";
 const PART_LOAD: &str =
@@ -14,26 +14,6 @@ const PART_LOAD: &str =
 const PREMIUM: &str = "10 CFR 431.25; NEMA MG 1 Table 12-12";
 const CORRECTION: &str = "power triangle; standard relation";
 const NEC: &str = "NFPA 70 National Electrical Code 2023, article 430; check the value, the local code governs";
-
-/// A formula that gives a text.
-const fn text(
-    name: &'static str,
-    parameters: &'static [super::Parameter],
-    body: &'static str,
-    help: &'static str,
-    example: (&'static str, &'static str),
-    source: &'static str,
-) -> Function {
-    Function {
-        name,
-        parameters,
-        gives: Gives::Text,
-        help,
-        example,
-        source,
-        body: Body::Formula(body),
-    }
-}
 
 pub(super) static STANDARDS: &[Function] = &[
     // ---- efficiency --------------------------------------------------------------------------------------------------------

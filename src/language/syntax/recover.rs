@@ -327,7 +327,11 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
         return fault.help("a name begins with a letter: letters, digits and `_` may follow");
     }
     if wants_operand && words::is_reserved(found) {
-        return fault.help(format!("`{found}` is a word of the language and cannot be a name"));
+        return fault.help(match found {
+            // In a curve or a work line somebody seeks.
+            "such" => "an unknown is sought in a line of its own, `seek x such that … = … between … and …`, in every case or row; a curve is read backwards the same way".to_owned(),
+            _ => format!("`{found}` is a word of the language and cannot be a name"),
+        });
     }
     if wants_operand && before.is_empty() {
         return fault.help("two operators stand together, or a value is missing between them");

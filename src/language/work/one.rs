@@ -197,6 +197,28 @@ impl<'a> One<'a> {
         }
     }
 
+    /// Works each part and hands its value on; the heaviest of what stands in place of values, where something does. `take` says
+    /// whether it is a value of the sort it needs.
+    pub fn values(&mut self, parts: &'a [Op], mut take: impl FnMut(usize, Value) -> bool) -> Option<Outcome> {
+        let mut hole: Option<Outcome> = None;
+        for (index, part) in parts.iter().enumerate() {
+            match self.eval(part) {
+                Outcome::Value(value) => {
+                    if !take(index, value) {
+                        return Some(mismatch());
+                    }
+                }
+                other => {
+                    hole = Some(match hole {
+                        None => other,
+                        Some(hole) => heavier(hole, other),
+                    });
+                }
+            }
+        }
+        hole
+    }
+
     /// A row of a list or table gave a value: what a reader should know of it.
     pub fn gave(&mut self, sheet: SheetId, row: usize) {
         if sheet.table().is_none() {
@@ -283,22 +305,14 @@ impl<'a> One<'a> {
                 // Nearly all functions have few arguments: no allocation for those.
                 let mut few = [Number::Exact(0.into()); 4];
                 let mut many = Vec::new();
-                let mut hole: Option<Outcome> = None;
-                for (index, argument) in arguments.iter().enumerate() {
-                    match self.eval(argument) {
-                        Outcome::Value(Value::Number(number)) => match few.get_mut(index) {
-                            Some(slot) if arguments.len() <= 4 => *slot = number,
-                            _ => many.push(number),
-                        },
-                        Outcome::Value(_) => return mismatch(),
-                        other => {
-                            hole = Some(match hole {
-                                None => other,
-                                Some(hole) => heavier(hole, other),
-                            });
-                        }
+                let hole = self.values(arguments, |index, value| {
+                    let Value::Number(number) = value else { return false };
+                    match few.get_mut(index) {
+                        Some(slot) if arguments.len() <= 4 => *slot = number,
+                        _ => many.push(number),
                     }
-                }
+                    true
+                });
                 if let Some(hole) = hole {
                     return hole;
                 }

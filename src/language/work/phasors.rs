@@ -3,7 +3,7 @@
 //! Always: a real number is a phasor without an imaginary part; its own parts stay what they are, digit for digit.
 
 use super::one::One;
-use super::steps::{heavier, mismatch, number_fault, settled};
+use super::steps::{mismatch, number_fault, settled};
 use super::{Outcome, Value};
 use crate::language::check::{OfPhasor, Op};
 use crate::quantity::{Number, NumberFault, Phasor};
@@ -11,18 +11,10 @@ use crate::quantity::{Number, NumberFault, Phasor};
 /// The step on its parts.
 pub(super) fn step<'a>(one: &mut One<'a>, how: OfPhasor, parts: &'a [Op]) -> Outcome {
     let mut values = Vec::with_capacity(parts.len());
-    let mut hole: Option<Outcome> = None;
-    for part in parts {
-        match one.eval(part) {
-            Outcome::Value(value) => values.push(value),
-            other => {
-                hole = Some(match hole {
-                    None => other,
-                    Some(hole) => heavier(hole, other),
-                });
-            }
-        }
-    }
+    let hole = one.values(parts, |_, value| {
+        values.push(value);
+        true
+    });
     if let Some(hole) = hole {
         return hole;
     }

@@ -50,17 +50,18 @@ pub fn draws(source: u64, count: usize) -> Arc<[f64]> {
         .map(|_| {
             state = state.wrapping_add(STEP);
             let bits = mixed(state);
-            // 53 bits for a place from −1 to 1; two further ones say whether it is a limit.
-            let place = (bits >> 11) as f64 / (1u64 << 52) as f64 - 1.0;
-            match bits & 3 {
-                0 => -1.0,
-                1 => 1.0,
-                _ => place,
-            }
+            // 53 bits for a place from −1 to 1; of two further ones, the upper says whether it is a limit, the lower which.
+            // Chosen by bits and not by a branch, which would be guessed wrong half the time.
+            let place = (bits >> 11) as f64 * PLACE - 1.0;
+            let limit = 1.0_f64.to_bits() | (!bits & 1) << 63;
+            let inside = 0_u64.wrapping_sub(bits >> 1 & 1);
+            f64::from_bits(place.to_bits() & inside | limit & !inside)
         })
         .collect()
 }
 
+/// Two over 2^53.
+const PLACE: f64 = 1.0 / (1_u64 << 52) as f64;
 const SEED: u64 = 0x5EED_0F70_1E9A_7E55;
 const STEP: u64 = 0x9E37_79B9_7F4A_7C15;
 
@@ -180,21 +181,22 @@ impl<'a> Over<'a> {
                 let base = self.eval(base);
                 let whole = i32::from(exponent.num());
                 let power = exponent.to_f64();
-                let by: &dyn Fn(f64) -> f64 = match (exponent.den(), exponent.num()) {
-                    (1, _) => &move |x: f64| x.powi(whole),
-                    (2, 1) => &f64::sqrt,
-                    _ => &move |x: f64| x.powf(power),
-                };
-                self.turned(base, Turn::Power(*exponent), by)
+                let turn = Turn::Power(*exponent);
+                match (exponent.den(), exponent.num()) {
+                    (1, 2) => self.turned(base, turn, |x| x * x),
+                    (1, _) => self.turned(base, turn, |x| x.powi(whole)),
+                    (2, 1) => self.turned(base, turn, f64::sqrt),
+                    _ => self.turned(base, turn, |x| x.powf(power)),
+                }
             }
             Op::Negative(part) => {
                 let part = self.eval(part);
-                self.turned(part, Turn::Negative, &|x| -x)
+                self.turned(part, Turn::Negative, |x| -x)
             }
             Op::Scale(part, scale) => {
                 let part = self.eval(part);
                 let (factor, before, after) = plainly(scale);
-                self.turned(part, Turn::Scale(scale), &|x| (x + before) * factor - after)
+                self.turned(part, Turn::Scale(scale), |x| (x + before) * factor - after)
             }
             Op::Call(function, arguments) if matches!(function.body, Body::Code(_)) => {
                 let Body::Code(code) = function.body else {
@@ -256,7 +258,8 @@ impl<'a> Over<'a> {
         for (inverse, part) in parts {
             let part = self.eval(part);
             so_far = Some(match so_far {
-                None if *inverse => self.turned(part, first, &|x| if other == Step::Div { 1.0 / x } else { -x }),
+                None if *inverse && other == Step::Div => self.turned(part, first, |x| 1.0 / x),
+                None if *inverse => self.turned(part, first, |x| -x),
                 None => part,
                 Some(so_far) => self.joined(so_far, part, if *inverse { other } else { plain }),
             });
@@ -264,7 +267,7 @@ impl<'a> Over<'a> {
         so_far.unwrap_or_else(|| Samples::Same(mismatch()))
     }
 
-    fn turned(&self, part: Samples, turn: Turn<'_>, by: &dyn Fn(f64) -> f64) -> Samples {
+    fn turned(&self, part: Samples, turn: Turn<'_>, by: impl Fn(f64) -> f64) -> Samples {
         match part {
             Samples::Same(outcome) => Samples::Same(unary(outcome, turn)),
             Samples::Real(numbers) => Samples::Real(numbers.iter().map(|number| by(*number)).collect()),
@@ -282,16 +285,16 @@ impl<'a> Over<'a> {
         match (&left, &right) {
             (Samples::Same(a), Samples::Same(b)) => return Samples::Same(binary(a.clone(), b, step)),
             (Samples::Real(a), Samples::Real(b)) => {
-                return Samples::Real(a.iter().zip(b.iter()).map(|(a, b)| floats(step, *a, *b)).collect());
+                return Samples::Real(each_pair(step, a.iter().copied(), b.iter().copied()));
             }
             (Samples::Real(a), same) => {
                 if let Some(b) = number(same) {
-                    return Samples::Real(a.iter().map(|a| floats(step, *a, b)).collect());
+                    return Samples::Real(each_pair(step, a.iter().copied(), std::iter::repeat_n(b, a.len())));
                 }
             }
             (same, Samples::Real(b)) => {
                 if let Some(a) = number(same) {
-                    return Samples::Real(b.iter().map(|b| floats(step, a, *b)).collect());
+                    return Samples::Real(each_pair(step, std::iter::repeat_n(a, b.len()), b.iter().copied()));
                 }
             }
             _ => {}
@@ -394,6 +397,10 @@ impl<'a> One<'a> {
             places.get(at.point).copied()
         });
         let Some(place) = place else {
+            if part.published {
+                // For what a reader should know of the rows that give the limits.
+                drop((self.eval(&part.low), self.eval(&part.high)));
+            }
             return Outcome::number(part.nominal);
         };
         match (self.float(&part.low), self.float(&part.high)) {
@@ -413,19 +420,18 @@ fn ordered(nominal: f64, a: f64, b: f64) -> (f64, f64) {
 }
 
 fn between(nominal: f64, low: f64, high: f64, place: f64) -> f64 {
-    if place < 0.0 {
-        nominal + place * (nominal - low)
-    } else {
-        nominal + place * (high - nominal)
-    }
+    // Without a branch: places come by chance.
+    nominal + (place.min(0.0) * (nominal - low) + place.max(0.0) * (high - nominal))
 }
 
-fn floats(step: Step, a: f64, b: f64) -> f64 {
+/// A step on two numbers at each point.
+fn each_pair(step: Step, a: impl Iterator<Item = f64>, b: impl Iterator<Item = f64>) -> Arc<[f64]> {
+    let pairs = a.zip(b);
     match step {
-        Step::Add => a + b,
-        Step::Sub => a - b,
-        Step::Mul => a * b,
-        Step::Div => a / b,
+        Step::Add => pairs.map(|(a, b)| a + b).collect(),
+        Step::Sub => pairs.map(|(a, b)| a - b).collect(),
+        Step::Mul => pairs.map(|(a, b)| a * b).collect(),
+        Step::Div => pairs.map(|(a, b)| a / b).collect(),
     }
 }
 
