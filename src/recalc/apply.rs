@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::book::Sense;
 use super::edits::{self, Before};
-use super::engine::{Engine, LONG, changed_items, notes_of};
+use super::engine::{Engine, LONG, bands_of, changed_items, notes_of};
 use super::results::Ran;
 use super::settle::{self, Settled};
 use crate::fault::Fault;
@@ -125,6 +125,7 @@ impl Engine {
                     if let Some(quantity) = sheet.quantities.get_mut(shelf) {
                         quantity.cells = done.cells.clone();
                         quantity.notes = notes_of(done);
+                        quantity.bands = bands_of(done);
                     }
                 }
                 Sense::Check => {

@@ -19,7 +19,7 @@ use super::reach::{Link, Reach};
 use super::results::{Band, Caused, How};
 use super::settle::{Settled, Settlement, Slot};
 use super::waves::{Done, View};
-use crate::language::check::{Op, QuantityId};
+use crate::language::check::{Op, QuantityId, Typed};
 use crate::language::work::{Asked, Outcome, Points, Program, Samples, draws, finite, source};
 use crate::workbook::{Form, Workbook};
 
@@ -85,6 +85,36 @@ pub(super) struct Bander<'a> {
     pub done: &'a [Done],
 }
 
+/// A place from end to end, and the limits there.
+pub(super) type Outermost = (f64, f64, f64);
+
+/// The source that stands for the variable of a plot; no formula of a quantity has it.
+pub(super) const AXIS: u64 = u64::MAX << 8;
+
+/// Draws beside the corners around each place of a line, and in their stead where there are too many.
+const AROUND: usize = 24;
+const AROUND_MANY: usize = 96;
+
+/// Places from 0 to 1, each so many times.
+fn spaced(places: usize, times: usize) -> Arc<[f64]> {
+    #[allow(clippy::cast_precision_loss)] // A few hundred places.
+    let place = |point: usize| (point / times) as f64 / (places.max(2) - 1) as f64;
+    (0..places * times).map(place).collect()
+}
+
+/// Where sources stand around one place of a line: at their values, each at its limits, at all corners, at some draws.
+fn beside(sources: &[u64]) -> Vec<(u64, Vec<f64>)> {
+    let corners = if sources.len() <= ALL_CORNERS { 1 << sources.len() } else { 0 };
+    let around = if corners > 0 { AROUND } else { AROUND_MANY };
+    let turns = sources.iter().enumerate().map(|(at, source)| {
+        let alone = (0..sources.len()).flat_map(|other| if other == at { [-1.0, 1.0] } else { [0.0, 0.0] });
+        let corners = (0..corners).map(|corner| if corner >> at & 1 == 1 { 1.0 } else { -1.0 });
+        let turns = std::iter::once(0.0).chain(alone).chain(corners);
+        (*source, turns.chain(draws(*source, around).iter().copied()).collect())
+    });
+    turns.collect()
+}
+
 /// Which formula a source stands in; the sources of a formula follow each other.
 fn origin(id: QuantityId, slot: usize) -> u64 {
     (u64::from(id.0) << 36) | ((slot as u64 & 0xFFF_FFFF) << 8)
@@ -127,27 +157,37 @@ impl<'a> Bander<'a> {
             .collect();
         let mut stamp = DefaultHasher::new();
         (Arc::as_ptr(&slot.typed) as usize).hash(&mut stamp);
-        for (read, link, only) in self.reach.reads(id) {
-            if only.is_some_and(|only| only != item) {
-                continue;
-            }
+        let reads = self.reach.reads(id).iter();
+        let reads = reads.filter(|(_, _, only)| only.is_none_or(|only| only == item));
+        self.met(sheet, item, reads.map(|(read, link, _)| (*read, *link)), &mut |spread| {
+            sources.extend(spread.sources.iter());
+            spread.stamp.hash(&mut stamp);
+        });
+        (!sources.is_empty()).then(|| (sources.into_iter().collect(), stamp.finish()))
+    }
+
+    /// What an item meets among the cells it reads that rests on tolerances.
+    fn met(
+        &self,
+        sheet: &Sheet,
+        item: usize,
+        reads: impl Iterator<Item = (QuantityId, Link)>,
+        take: &mut dyn FnMut(&Spread),
+    ) {
+        for (read, link) in reads {
             let Some(done) = self.done.get(read.0 as usize).filter(|done| !done.spreads.is_empty()) else {
                 continue;
             };
-            let mut take = |spread: &Spread| {
-                sources.extend(spread.sources.iter());
-                spread.stamp.hash(&mut stamp);
-            };
             let one = match link {
                 Link::Same => Some(item),
-                Link::Item(item) => Some(*item),
+                Link::Item(item) => Some(item),
                 Link::Before => item.checked_sub(1),
                 Link::Case => self
                     .book
-                    .sheet_of(*read)
+                    .sheet_of(read)
                     .and_then(|from| self.book.counterpart(sheet, item, from)),
                 Link::Down | Link::Every => {
-                    let last = if *link == Link::Down { item } else { usize::MAX };
+                    let last = if link == Link::Down { item } else { usize::MAX };
                     done.spreads.range(..=last).for_each(|(_, spread)| take(spread));
                     None
                 }
@@ -156,7 +196,45 @@ impl<'a> Bander<'a> {
                 take(spread);
             }
         }
-        (!sources.is_empty()).then(|| (sources.into_iter().collect(), stamp.finish()))
+    }
+
+    /// What a formula gives for an item while the source [`AXIS`] goes from end to end, and the outermost it gives at some of
+    /// these places over the corners and draws of the tolerances it rests on: place, lower, upper limit.
+    pub fn along(&self, typed: &Typed, sheet: &Sheet, item: usize, places: usize) -> Option<(Samples, Vec<Outermost>)> {
+        let view = View {
+            book: self.book,
+            done: self.done,
+        };
+        let program = Program::new(typed, &view, sheet.id, "")?;
+        let worked = |points: &Points| program.over(item, AXIS, points, &Cellwise::new(self, points, None));
+        let places = places.max(2);
+        let line = worked(&Points::Set(places, HashMap::from([(AXIS, spaced(places, 1))])));
+        let mut sources = BTreeSet::new();
+        let reads = super::reach::links(self.book, sheet, typed, &mut BTreeSet::new());
+        self.met(sheet, item, reads.into_iter(), &mut |spread| sources.extend(spread.sources.iter()));
+        if sources.is_empty() {
+            return Some((line, Vec::new()));
+        }
+        let sources: Vec<u64> = sources.into_iter().collect();
+        // A band is drawn coarser than its line.
+        let places = places.div_ceil(4).max(2);
+        let beside = beside(&sources);
+        let turns = beside.first().map_or(1, |(_, turns)| turns.len());
+        let mut set: HashMap<u64, Arc<[f64]>> = beside
+            .into_iter()
+            .map(|(source, turns)| (source, turns.repeat(places).into()))
+            .collect();
+        set.insert(AXIS, spaced(places, turns));
+        let around = worked(&Points::Set(places * turns, set));
+        let band = (0..places).filter_map(|place| {
+            let at = (place * turns..(place + 1) * turns).map(|point| finite(&around.at(point)));
+            let values: Option<Vec<f64>> = at.collect();
+            let (low, high) = outermost(values?.into_iter());
+            #[allow(clippy::cast_precision_loss)] // A few hundred places.
+            let place = place as f64 / (places - 1) as f64;
+            Some((place, low, high))
+        });
+        Some((line, band.collect()))
     }
 
     /// What is known of these cells of a node; those that rest on nothing are left out.

@@ -8,7 +8,7 @@ use super::book::{self, Book, Entry, Handles, Sense};
 use super::published::tables_of_line;
 use super::reach::{Items, Reach};
 use super::report::report;
-use super::results::{CheckResults, QuantityResults, Ran, Results, SheetResults, Trace};
+use super::results::{Band, CheckResults, QuantityResults, Ran, Results, SheetResults, Trace};
 use super::settle::{self, Settled, Settlement, quantity_of, statement_of};
 use super::stepped;
 use super::trace::Tracer;
@@ -260,22 +260,8 @@ impl Engine {
             from: quantity.and_then(|quantity| quantity.from.clone()),
             cells: done.map_or_else(|| Vec::new().into(), |done| done.cells.clone()),
             own: settled.map_or_else(Vec::new, |settled| settled.own.keys().copied().collect()),
-            notes: done.map_or_else(Vec::new, |done| {
-                let mut notes = notes_of(done);
-                notes.extend(
-                    done.spreads
-                        .iter()
-                        .filter_map(|(item, spread)| Some((*item, spread.without_band()?))),
-                );
-                notes.sort_by_key(|(item, _)| *item);
-                notes
-            }),
-            bands: done.map_or_else(Vec::new, |done| {
-                let bands = done.spreads.iter();
-                bands
-                    .filter_map(|(item, spread)| Some((*item, spread.band.clone()?)))
-                    .collect()
-            }),
+            notes: done.map_or_else(Vec::new, notes_of),
+            bands: done.map_or_else(Vec::new, bands_of),
             tables: settled.map_or_else(Vec::new, tables_of_line),
         }
     }
@@ -309,14 +295,24 @@ impl Engine {
     }
 }
 
-pub(super) fn notes_of(done: &Done) -> Vec<(usize, String)> {
-    done.notes
-        .iter()
-        .map(|(item, notes)| {
-            let notes: Vec<&str> = notes.iter().map(|note| &**note).collect();
-            (*item, notes.join("; "))
-        })
+pub(super) fn bands_of(done: &Done) -> Vec<(usize, Arc<Band>)> {
+    let spreads = done.spreads.iter();
+    spreads
+        .filter_map(|(item, spread)| Some((*item, spread.band.clone()?)))
         .collect()
+}
+
+/// What a reader of the cells should know, by item: also why there are no limits.
+pub(super) fn notes_of(done: &Done) -> Vec<(usize, String)> {
+    let own = done.notes.iter().map(|(item, notes)| {
+        let notes: Vec<&str> = notes.iter().map(|note| &**note).collect();
+        (*item, notes.join("; "))
+    });
+    let spreads = done.spreads.iter();
+    let without = spreads.filter_map(|(item, spread)| Some((*item, spread.without_band()?)));
+    let mut notes: Vec<(usize, String)> = own.chain(without).collect();
+    notes.sort_by_key(|(item, _)| *item);
+    notes
 }
 
 /// Items whose formula is not what it was.

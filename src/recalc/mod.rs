@@ -15,6 +15,7 @@ mod lines;
 mod literals;
 mod look;
 mod names;
+mod plots;
 mod published;
 mod reach;
 mod report;
@@ -29,7 +30,8 @@ mod waves;
 
 pub use engine::Engine;
 pub use graph::Graph;
-pub use look::{Look, Plot, Trail};
+pub use look::Look;
+pub use plots::{Plot, Trail};
 pub use reach::Items;
 pub use results::*;
 pub use shown::{as_given, banded_of, form_of, limits_of, nominal_of, number_of, phasor_of, shown};

@@ -16,11 +16,13 @@ use super::arrange::Arrangement;
 use super::command::Act;
 use super::door::{Arrived, Door, Opened, Said, Stamp, Todo, Typed, Wake, kept_beside};
 use super::grid::Picture;
+use super::habits::{self, Habits};
 use super::look;
 use super::panels::assumptions::Assumptions;
 use super::panels::checks::Checks;
 use super::panels::curves::Curves;
 use super::panels::faults::Faults;
+use super::panels::lines::Lines;
 use super::panels::report::Reading;
 use super::panels::working::Working;
 use super::panels::{Panel, Wish};
@@ -61,6 +63,14 @@ enum Comes {
     Row(usize, Spot),
 }
 
+/// The work that was in the place of this one, to be taken back.
+#[derive(Debug)]
+struct Aside {
+    session: Box<Session>,
+    /// It was there before; else it was taken back.
+    earlier: bool,
+}
+
 /// The window.
 pub struct Window {
     door: Door,
@@ -80,6 +90,8 @@ pub struct Window {
     editing: Option<Editing>,
     pending: VecDeque<egui::Event>,
     panel: Option<Panel>,
+    /// The open panel is to get the keys.
+    panel_fresh: bool,
     system: System,
     dialog: Option<Dialog>,
     find: Option<String>,
@@ -93,6 +105,7 @@ pub struct Window {
     remarks: Remarks,
     working: Working,
     faults: Faults,
+    lines: Lines,
     checks: Checks,
     assumptions: Assumptions,
     curves: Curves,
@@ -106,6 +119,10 @@ pub struct Window {
     looked_outside: Instant,
     outside: bool,
     kept: Option<Box<Session>>,
+    /// What the file holds, while the kept work is in its place, or the other way round.
+    aside: Option<Aside>,
+    /// Since when the session has been at work.
+    away: Option<Instant>,
     closing: bool,
     after_save: Option<Next>,
     /// Folder of the list that was read.
@@ -126,6 +143,8 @@ pub struct Window {
     comes: Option<Comes>,
     /// A sheet that is being made, to be turned to.
     turn_to: Option<usize>,
+    /// Where looks and unit system are remembered, and as they were when they were last.
+    habits: Option<(PathBuf, Habits)>,
 }
 
 impl Window {
@@ -152,6 +171,7 @@ impl Window {
             editing: None,
             pending: VecDeque::new(),
             panel: Some(Panel::Start),
+            panel_fresh: false,
             system: System::AsWritten,
             dialog: None,
             find: None,
@@ -165,6 +185,7 @@ impl Window {
             remarks: Remarks::new(),
             working: Working::default(),
             faults: Faults::default(),
+            lines: Lines::default(),
             checks: Checks::default(),
             assumptions: Assumptions::default(),
             drag: None,
@@ -177,6 +198,8 @@ impl Window {
             looked_outside: Instant::now(),
             outside: false,
             kept: None,
+            aside: None,
+            away: None,
             closing: false,
             after_save: None,
             source: None,
@@ -188,6 +211,7 @@ impl Window {
             copied: None,
             comes: None,
             turn_to: None,
+            habits: None,
         };
         window.refresh();
         if let Some(shipped) = first {
@@ -237,6 +261,27 @@ impl Window {
     /// Names the program that serves as reading process for foreign lists, where this one does not.
     pub fn read_with(&mut self, program: PathBuf) {
         self.door.read_with(program);
+    }
+
+    /// Takes looks and unit system as they were in the last run, and remembers them in this file from now on.
+    pub fn remember_in(&mut self, ctx: &egui::Context, path: PathBuf) {
+        let habits = Habits::load(&path);
+        habits.put_on(ctx);
+        self.system = habits.system;
+        self.habits = Some((path, habits));
+    }
+
+    /// Writes looks and unit system down where they have changed.
+    fn remember(&mut self, ctx: &egui::Context) {
+        let now = Habits::of(ctx, self.system);
+        if let Some((path, before)) = self.habits.as_mut().filter(|(_, before)| *before != now) {
+            *before = now;
+            let path = path.clone();
+            self.door.quietly(move || match now.save(&path) {
+                Ok(()) => Arrived::Nothing,
+                Err(error) => Arrived::Failed(path, format!("The look is not remembered: {error}"), error.help),
+            });
+        }
     }
 
     /// Chooses the value of a shipped workbook whose working is worth a look.
@@ -331,6 +376,7 @@ impl Window {
         self.editing = None;
         self.outside = false;
         self.kept = None;
+        self.aside = None;
         self.unkept = None;
         self.report = None;
         self.remarks = Remarks::new();
@@ -508,7 +554,15 @@ impl Window {
             Said::Unchanged(why) => self.say(why, true),
             Said::Copied(text) => self.copied = Some(text),
             Said::Found(_, Some((sheet, spot))) => self.go_now(sheet, spot),
-            Said::Found(text, None) => self.say(format!("Nothing here holds: {text}"), false),
+            Said::Found(text, None) => {
+                let hides = self.arrangements.values().any(Arrangement::hides);
+                let but = if hides {
+                    " Some rows or quantities are not shown; Show all brings them."
+                } else {
+                    ""
+                };
+                self.say(format!("Nothing that is shown holds: {text}.{but}"), false);
+            }
             Said::Rows(list, by, rows) => match rows {
                 Ok((count, rows)) => {
                     let arrangement = self.arrangements.entry(list).or_default();
@@ -573,7 +627,7 @@ impl Window {
     /// What was typed and does not fit is not lost: its place is opened again with the text.
     fn refused(&mut self, message: String, help: Option<String>, typed: Option<Typed>) {
         let why = match help {
-            Some(help) => format!("{message} {help}"),
+            Some(help) => format!("{message}; {help}"),
             None => message,
         };
         match typed {
@@ -620,6 +674,7 @@ impl Window {
         for act in std::mem::take(&mut self.acts) {
             self.act(ctx, act);
         }
+        self.remember(ctx);
         if let Some(since) = self.unkept {
             if since.elapsed() < self.keep_after {
                 ctx.request_repaint_after(self.keep_after - since.elapsed());
@@ -663,13 +718,23 @@ impl Window {
 
     fn wish(&mut self, wish: Wish) {
         match wish {
+            // While the session is at work nobody can go anywhere: once it is back.
+            Wish::Go(..) | Wish::Fault(_) if self.door.session().is_none() => self.wishes.push(wish),
             Wish::Go(sheet, spot) => self.go_now(sheet, spot),
+            Wish::Fault(placed) => {
+                let session = self.door.session();
+                let place = session.and_then(|session| super::panels::faults::place(session, &placed));
+                if let Some((sheet, spot)) = place {
+                    self.go_now(sheet, spot);
+                }
+            }
             Wish::Do(command) => self.door.ask(Todo::Apply(command, None)),
             Wish::Drag(command, begins) => {
                 // Steps that the session had no time for are left out.
                 let begins = begins || self.drag.as_ref().is_some_and(|(_, begins)| *begins);
                 self.drag = Some((command, begins));
             }
+            Wish::Show(panel) => self.panel = Some(panel),
             Wish::Ask(act) => self.acts.push(act),
             Wish::Shipped(index) => self.guarded(Next::Shipped(index)),
         }
@@ -688,6 +753,7 @@ impl Window {
             let _ = arrangement.hidden.remove(&quantity.name);
         }
         let mut plan = super::arrange::Plan::of(seen, arrangement);
+        let lacks = plan.at(spot).is_none() && arrangement.rows.filter.is_some();
         if plan.at(spot).is_none() {
             arrangement.all_rows();
             plan = super::arrange::Plan::of(seen, arrangement);
@@ -695,6 +761,9 @@ impl Window {
         if let Some(at) = plan.at(spot) {
             arrangement.choose(at, false);
             arrangement.follow(&plan, page);
+        }
+        if lacks {
+            self.say("All rows are shown again: the place was not among those chosen.", false);
         }
     }
 }
@@ -732,8 +801,11 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
         "Polepair",
         options,
         Box::new(|made| {
-            let mut window = Window::new(&made.egui_ctx, file, state_folder());
+            let mut window = Window::new(&made.egui_ctx, file, habits::state_folder());
             window.ask_system();
+            if let Some(path) = habits::file() {
+                window.remember_in(&made.egui_ctx, path);
+            }
             Ok(Box::new(window))
         }),
     )
@@ -768,17 +840,4 @@ fn copies(folder: &Path) -> Arrived {
         })
     });
     Arrived::Copies(own, left)
-}
-
-/// The folder for what a window keeps between runs.
-fn state_folder() -> Option<PathBuf> {
-    let set = |name: &str| {
-        std::env::var_os(name)
-            .map(PathBuf::from)
-            .filter(|path| path.is_absolute())
-    };
-    set("XDG_STATE_HOME")
-        .or_else(|| set("LOCALAPPDATA"))
-        .or_else(|| set("HOME").map(|home| home.join(".local/state")))
-        .map(|folder| folder.join("polepair"))
 }

@@ -83,7 +83,7 @@ pub struct Plan {
     pub form: Form,
     /// Quantities in sight.
     pub quantities: Vec<usize>,
-    /// Columns of a sheet.
+    /// Columns of a sheet; none for a list.
     pub fields: Vec<Field>,
     /// Items.
     pub items: usize,
@@ -95,9 +95,13 @@ impl Plan {
     /// The plan of a sheet.
     pub fn of(seen: Seen<'_>, arrangement: &Arrangement) -> Plan {
         let items = seen.results.items.len();
-        let mut fields = vec![Field::Label, Field::Symbol];
-        fields.extend((0..items).map(Field::Value));
-        fields.extend([Field::Unit, Field::Formula, Field::Kind, Field::Source]);
+        // A list has its items down, as many as there are: they are not counted out for each frame.
+        let mut fields = Vec::new();
+        if seen.results.form == Form::Sheet {
+            fields.extend([Field::Label, Field::Symbol]);
+            fields.extend((0..items).map(Field::Value));
+            fields.extend([Field::Unit, Field::Formula, Field::Kind, Field::Source]);
+        }
         let quantities = seen.results.quantities.iter().enumerate();
         Plan {
             form: seen.results.form,
@@ -205,6 +209,11 @@ impl Plan {
 }
 
 impl Arrangement {
+    /// Whether something of the sheet is not shown.
+    pub fn hides(&self) -> bool {
+        self.rows.filter.is_some() || !self.hidden.is_empty()
+    }
+
     /// Shows all rows as they stand.
     pub fn all_rows(&mut self) {
         self.order = None;

@@ -5,74 +5,6 @@
 
 use eframe::egui::{Key, KeyboardShortcut, Modifiers};
 
-/// What can be asked for.
-#[allow(missing_docs)] // The list below says what each is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Act {
-    Start,
-    NewWorkbook,
-    Open,
-    Save,
-    SaveAs,
-    Import,
-    Export,
-    Close,
-    Undo,
-    Redo,
-    Copy,
-    Cut,
-    Paste,
-    ChooseAll,
-    FillDown,
-    Clear,
-    Edit,
-    EditLine,
-    Rename,
-    Role,
-    Insert,
-    InsertAfter,
-    Delete,
-    MoveBack,
-    MoveOn,
-    InsertCase,
-    DeleteCase,
-    RenameCase,
-    CaseBack,
-    CaseOn,
-    NewSheet,
-    NewList,
-    RenameSheet,
-    DeleteSheet,
-    NextSheet,
-    PreviousSheet,
-    Find,
-    FindNext,
-    Filter,
-    SortUp,
-    SortDown,
-    SortNone,
-    Group,
-    Hide,
-    ShowAll,
-    Pin,
-    Wider,
-    Narrower,
-    AsWritten,
-    InSi,
-    InUs,
-    Faults,
-    Checks,
-    Assumptions,
-    Curves,
-    Report,
-    Keys,
-    Commands,
-    Night,
-    Larger,
-    Smaller,
-    UsualSize,
-}
-
 /// Where a command stands in the menus.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Group {
@@ -138,6 +70,13 @@ const fn on(modifiers: Modifiers, key: Key) -> Option<KeyboardShortcut> {
 
 macro_rules! commands {
     ($($group:ident { $($act:ident $word:literal $keys:expr, $help:literal;)* })*) => {
+        /// What can be asked for.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+        pub enum Act {$($(
+            #[doc = $help]
+            $act,
+        )*)*}
+
         /// All commands in the order of the menus.
         pub static COMMANDS: &[Command] = &[$($(
             Command { act: Act::$act, group: Group::$group, word: $word, keys: $keys, help: $help },
@@ -204,11 +143,13 @@ commands! {
     }
     Look {
         Faults "Faults" on(NONE, Key::F7), "Faults and warnings, with what to try.";
+        Lines "Other lines" on(NONE, Key::F11), "Checks, flags, curves, plots, definitions and notes: typed, changed and taken away.";
         Checks "Checks" on(NONE, Key::F8), "Checks with value, limit and margin.";
         Assumptions "Assumptions" on(NONE, Key::F9), "Everything that is assumed, in all sheets.";
         Curves "Curves" on(NONE, Key::F10), "The plots of the sheet.";
         Report "Reading of the list" on(NONE, Key::F4), "What was read from the list and what is doubtful.";
         Keys "Keys" on(NONE, Key::F1), "All commands with their keys.";
+        IntoPanel "Into the panel" on(NONE, Key::F5), "Gives the keys to the open panel: Tab goes on, Enter presses, Esc goes back to the grid.";
         Commands "Search a command" on(CTRL, Key::K), "Finds a command by its words.";
         AsWritten "Units as written" on(ALT, Key::Num0), "Shows every value in the unit of its quantity.";
         InSi "Units: SI" on(ALT, Key::Num1), "Shows values in usual SI units. Only what is shown changes.";

@@ -266,6 +266,11 @@ impl Door {
         self.session = Some(Box::new(session));
     }
 
+    /// Puts another session in place of the one that is here, which is given back.
+    pub fn exchange(&mut self, session: Box<Session>) -> Option<Box<Session>> {
+        self.session.replace(session)
+    }
+
     /// Sends what was asked for to work and waits a little for it, so that quick work is on the next frame.
     pub fn run(&mut self, patience: Duration) -> Vec<Said> {
         let mut said = self.back(Duration::ZERO);

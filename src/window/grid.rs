@@ -94,6 +94,18 @@ impl Picture {
                 .and_then(|at| seen.quantity(*at))
                 .map_or(String::new(), |quantity| quantity.name.to_string()),
         };
+        // Limits need room beside their values.
+        let banded = |column: usize| match (plan.form, plan.fields.get(column)) {
+            (Form::Sheet, Some(Field::Value(item))) => {
+                let mut quantities = seen.results.quantities.iter();
+                quantities.any(|quantity| quantity.band(*item).is_some())
+            }
+            (Form::List, _) => {
+                let quantity = plan.quantities.get(column).and_then(|at| seen.quantity(*at));
+                quantity.is_some_and(|quantity| !quantity.bands.is_empty())
+            }
+            _ => false,
+        };
         let heads: Vec<Head> = (0..columns)
             .map(|column| {
                 let key = key(column);
@@ -110,6 +122,7 @@ impl Picture {
                     (Form::Sheet, Some(Field::Symbol | Field::Unit)) => 72.0,
                     (Form::Sheet, Some(Field::Formula)) => 250.0,
                     (Form::Sheet, Some(Field::Kind | Field::Source)) => 130.0,
+                    _ if banded(column) => 168.0,
                     _ => 112.0,
                 };
                 let width = arrangement.widths.get(&key).copied().unwrap_or(usual);
@@ -599,6 +612,9 @@ fn place(
         node.set_role(egui::accesskit::Role::Cell);
         node.set_label(picture.spoken(line, column));
         let mut value = shown.text.clone();
+        if !shown.band.is_empty() {
+            value = format!("{value} {}", shown.band);
+        }
         if !shown.state.word().is_empty() {
             value = format!("{value} {}", shown.state.word()).trim_start().to_owned();
         }
@@ -609,6 +625,8 @@ fn place(
     menu(&response, at, held, drawn);
     if let Some(why) = &shown.why {
         let _ = response.on_hover_text(why);
+    } else if !shown.band.is_empty() {
+        let _ = response.on_hover_text(format!("{} {}", shown.text, shown.band));
     }
 }
 
@@ -637,18 +655,31 @@ fn paint(ui: &Ui, rect: Rect, shown: &Shown, head: bool, spot: Option<Spot>, ink
         (_, true) => egui::FontId::proportional(SIZE - 1.0),
         _ => shown.state.font(SIZE),
     };
-    let mut job = egui::text::LayoutJob::default();
-    job.append(
-        &shown.text,
-        0.0,
-        TextFormat {
-            font_id: font,
-            color: if symbol { inks.ink } else { ink },
-            ..TextFormat::default()
-        },
-    );
-    job.wrap = egui::text::TextWrapping::truncate_at_width((rect.max.x - 7.0 - from).max(1.0));
-    let galley = painter.layout_job(job);
+    let format = |font_id, color| TextFormat {
+        font_id,
+        color,
+        ..TextFormat::default()
+    };
+    let room = (rect.max.x - 7.0 - from).max(1.0);
+    let galley = |band: &str| {
+        let mut job = egui::text::LayoutJob::default();
+        job.append(
+            &shown.text,
+            0.0,
+            format(font.clone(), if symbol { inks.ink } else { ink }),
+        );
+        if !band.is_empty() {
+            job.append(band, 5.0, format(look::upright(SIZE - 1.5), inks.words));
+        }
+        job.wrap = egui::text::TextWrapping::truncate_at_width(room);
+        painter.layout_job(job)
+    };
+    let mut made = galley(&shown.band);
+    if made.elided && !shown.band.is_empty() {
+        // Without room for the limits the value says that it has some.
+        made = galley("±");
+    }
+    let galley = made;
     let x = if shown.right {
         rect.max.x - 8.0 - galley.size().x
     } else {

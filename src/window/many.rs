@@ -3,9 +3,13 @@
 //! Always: the changes are worked out from an unchanging session, on the thread that makes them; they are one step to take back.
 //! Not known here: the screen, the clipboard.
 
-use super::arrange::{At, Plan};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::arrange::{Arrangement, At, Plan};
 use super::clip;
-use super::spot::{Field, Seen, Spot};
+use super::spot::{Field, Seen, Spot, System};
+use crate::session::Session;
 use crate::workbook::Form;
 use crate::workbook::change::Change;
 
@@ -187,46 +191,65 @@ fn new_row(seen: Seen<'_>, plan: &Plan, at: At) -> Option<Spot> {
     })
 }
 
-/// The next place that holds a text, over all sheets, from a place on and around to it. Only what is not hidden by a mark of
-/// the language is looked at: labels, symbols and values as shown.
+/// The next place that holds a text, over all sheets, from a place on and around to it: labels, symbols and values as shown, as
+/// the sheets are arranged. What is hidden or left out by a condition is not looked at.
 pub fn find(
-    session: &crate::session::Session,
+    session: &Session,
     from: (usize, Option<Spot>),
     wanted: &str,
-    system: super::spot::System,
+    system: System,
+    arranged: &BTreeMap<Arc<str>, Arrangement>,
 ) -> Option<(usize, Spot)> {
     let sheets = session.results().sheets.len();
+    let usual = Arrangement::default();
     (0..=sheets).find_map(|step| {
         let at = (from.0 + step) % sheets.max(1);
         let seen = Seen::of(session, at)?;
-        find_in(seen, wanted, from.1.filter(|_| step == 0), system)
+        let plan = Plan::of(seen, arranged.get(&seen.results.name).unwrap_or(&usual));
+        find_in(seen, &plan, wanted, from.1.filter(|_| step == 0), system)
     })
 }
 
 /// The first place of a sheet, after one, that holds a text.
-fn find_in(seen: Seen<'_>, wanted: &str, after: Option<Spot>, system: super::spot::System) -> Option<(usize, Spot)> {
-    let count = seen.results.quantities.len();
+fn find_in(seen: Seen<'_>, plan: &Plan, wanted: &str, after: Option<Spot>, system: System) -> Option<(usize, Spot)> {
+    let count = plan.quantities.len();
+    let rows = match plan.form {
+        Form::Sheet => plan.items,
+        Form::List => plan.rows(),
+    };
+    let item = |row: usize| match plan.form {
+        Form::Sheet => Some(row),
+        Form::List => plan.item(plan.heads() + row),
+    };
     let heads = [Field::Label, Field::Symbol];
     // Places are numbered: two headings of each quantity, then the values row by row.
-    let spot = |number: usize| match number.checked_sub(2 * count) {
-        None => Spot {
-            quantity: number / 2,
-            field: heads.get(number % 2).copied().unwrap_or(Field::Symbol),
-        },
-        Some(value) => Spot {
-            quantity: value % count.max(1),
-            field: Field::Value(value / count.max(1)),
-        },
+    let spot = |number: usize| {
+        let (quantity, field) = match number.checked_sub(2 * count) {
+            None => (number / 2, *heads.get(number % 2)?),
+            Some(value) => (value % count.max(1), Field::Value(item(value / count.max(1))?)),
+        };
+        Some(Spot {
+            quantity: *plan.quantities.get(quantity)?,
+            field,
+        })
     };
-    let start = match after.map(|after| (after.quantity, after.field)) {
-        Some((quantity, Field::Value(item))) => 2 * count + item * count + quantity + 1,
-        Some((quantity, Field::Label)) => 2 * quantity + 1,
-        Some((quantity, _)) => 2 * quantity + 2,
-        None => 0,
+    let number = |after: Spot| {
+        let quantity = plan.quantities.iter().position(|known| *known == after.quantity)?;
+        Some(match after.field {
+            Field::Value(wanted) => {
+                let row = match &plan.order {
+                    Some(order) => order.iter().position(|item| *item == wanted)?,
+                    None => wanted,
+                };
+                2 * count + row * count + quantity + 1
+            }
+            Field::Label => 2 * quantity + 1,
+            _ => 2 * quantity + 2,
+        })
     };
-    let end = 2 * count + count * seen.results.items.len();
-    (start..end)
-        .map(spot)
+    let start = after.and_then(number).unwrap_or(0);
+    (start..2 * count + count * rows)
+        .filter_map(spot)
         .find(|spot| seen.shown(*spot, system, false).text.to_lowercase().contains(wanted))
         .map(|spot| (seen.at, spot))
 }
@@ -235,8 +258,8 @@ fn find_in(seen: Seen<'_>, wanted: &str, after: Option<Spot>, system: super::spo
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::session::{Command, Session};
-    use crate::window::arrange::Arrangement;
+    use crate::session::Command;
+    use crate::window::arrange::RowsBy;
 
     const TEXT: &str = "polepair 1
 sheet a
@@ -328,22 +351,46 @@ list motors
     #[test]
     fn find_goes_round() {
         let session = Session::open(TEXT);
-        let system = super::super::spot::System::AsWritten;
-        let first = find(&session, (0, None), "p-", system).unwrap();
-        assert_eq!(
-            first,
-            (
-                1,
-                Spot {
-                    quantity: 0,
-                    field: Field::Value(0)
-                }
-            )
-        );
-        let next = find(&session, (1, Some(first.1)), "p-", system).unwrap();
-        assert_eq!(next.1.field, Field::Value(1));
-        let last = find(&session, (1, Some(next.1)), "p-3", system).unwrap();
-        assert_eq!(find(&session, (1, Some(last.1)), "p-3", system), Some(last));
-        assert_eq!(find(&session, (0, None), "nowhere", system), None);
+        let of = |from, wanted| find(&session, from, wanted, System::AsWritten, &BTreeMap::new());
+        let value = |item| Spot {
+            quantity: 0,
+            field: Field::Value(item),
+        };
+        let first = of((0, None), "p-").unwrap();
+        assert_eq!(first, (1, value(0)));
+        let next = of((1, Some(first.1)), "p-").unwrap();
+        assert_eq!(next, (1, value(1)));
+        let last = of((1, Some(next.1)), "p-3").unwrap();
+        assert_eq!(of((1, Some(last.1)), "p-3"), Some(last));
+        assert_eq!(of((0, None), "nowhere"), None);
+    }
+
+    #[test]
+    fn find_looks_at_what_is_shown_in_the_order_it_is_shown() {
+        let session = Session::open(TEXT);
+        let mut shown = Arrangement {
+            order: Some((3, Arc::new(vec![2, 0]))),
+            rows: RowsBy {
+                filter: Some("such".to_owned()),
+                order: None,
+            },
+            ..Arrangement::default()
+        };
+        let of = |shown: &Arrangement, from, wanted| {
+            let arranged = BTreeMap::from([(Arc::from("motors"), shown.clone())]);
+            let found = find(&session, (1, from), wanted, System::AsWritten, &arranged)?;
+            Some((found.0, found.1.quantity, found.1.field))
+        };
+        let value = |item| Field::Value(item);
+        let first = Spot {
+            quantity: 0,
+            field: value(2),
+        };
+        assert_eq!(of(&shown, None, "p-"), Some((1, 0, value(2))));
+        assert_eq!(of(&shown, Some(first), "p-"), Some((1, 0, value(0))));
+        assert_eq!(of(&shown, None, "p-2"), None);
+        let _ = shown.hidden.insert("tag".into());
+        assert_eq!(of(&shown, None, "p-"), None);
+        assert_eq!(of(&shown, None, "15"), Some((1, 1, value(0))));
     }
 }

@@ -15,6 +15,7 @@ mod many;
 pub mod door;
 pub mod typing;
 pub mod grid;
+mod habits;
 pub mod panels;
 pub mod start;
 mod app;

@@ -12,7 +12,7 @@ use crate::language::check::Sort;
 use crate::language::syntax::unquoted;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, Unit, convert};
-use crate::recalc::{QuantityResults, SheetResults, as_given, form_of, number_of, phasor_of};
+use crate::recalc::{Band, QuantityResults, SheetResults, as_given, form_of, limits_of, nominal_of, number_of, phasor_of};
 use crate::session::Session;
 use crate::workbook::change::{Change, Clause, Place};
 use crate::workbook::text::quoted;
@@ -81,6 +81,8 @@ pub enum System {
 pub struct Shown {
     /// As shown.
     pub text: String,
+    /// How far it may be off: its limits in brackets, empty where it rests on no tolerance.
+    pub band: String,
     /// What it is.
     pub state: State,
     /// Numbers stand at the right.
@@ -506,6 +508,18 @@ fn in_system(number: Number, sort: &Sort, system: System) -> Number {
     converted.unwrap_or(number)
 }
 
+/// Limits in the unit they are shown in.
+fn band_in_system(band: &Band, sort: &Sort, system: System) -> Band {
+    let shown = |limit: f64| Number::from_f64(limit).map_or(limit, |limit| in_system(limit, sort, system).to_f64());
+    let (low, high) = (shown(band.low), shown(band.high));
+    Band {
+        low: low.min(high),
+        high: low.max(high),
+        how: band.how,
+        caused: Vec::new(),
+    }
+}
+
 fn value(quantity: &QuantityResults, item: usize, system: System, doubts: bool) -> Shown {
     let Some(outcome) = quantity.cells.get(item) else {
         return Shown::default();
@@ -522,16 +536,25 @@ fn value(quantity: &QuantityResults, item: usize, system: System, doubts: bool) 
             text: phasor_of(&phasor, form, quantity.role, quantity.rounding.as_ref()),
             state,
             right: true,
-            why: None,
+            ..Shown::default()
         };
     }
     match outcome {
         Outcome::Value(Value::Phasor(_)) => Shown::default(),
         Outcome::Value(Value::Number(number)) => {
             let number = in_system(*number, &quantity.sort, system);
-            let text = number_of(&number, quantity.role, quantity.rounding.as_ref());
+            let (role, rounding) = (quantity.role, quantity.rounding.as_ref());
+            let (text, band) = match quantity.band(item) {
+                Some(band) => {
+                    let band = band_in_system(band, &quantity.sort, system);
+                    let limits = limits_of(&band).map(|(low, high)| format!("({low} … {high})"));
+                    (nominal_of(&number, &band, role, rounding), limits.unwrap_or_default())
+                }
+                None => (number_of(&number, role, rounding), String::new()),
+            };
             Shown {
                 text,
+                band,
                 state,
                 right: true,
                 why: None,
@@ -548,19 +571,20 @@ fn value(quantity: &QuantityResults, item: usize, system: System, doubts: bool) 
             ..Shown::default()
         },
         Outcome::Blank(why) => Shown {
-            text: String::new(),
             state: State::Missing,
             right: true,
             why: Some(why.to_string()),
+            ..Shown::default()
         },
         Outcome::Fault(fault) => Shown {
             text: fault.code.word().replace('-', " "),
             state: State::Failed,
             right: true,
             why: Some(match &fault.help {
-                Some(help) => format!("{} {help}", fault.message),
+                Some(help) => format!("{}; {help}", fault.message),
                 None => fault.message.clone(),
             }),
+            ..Shown::default()
         },
     }
 }
@@ -690,6 +714,21 @@ list motors
         assert_eq!(state(1, 1), State::Missing);
         assert_eq!(state(2, 0), State::Worked);
         assert_eq!(state(2, 1), State::Missing);
+    }
+
+    /// By hand: twice 15 kW ± 1 kW is 28 … 32 kW, in horsepower of 745.699 9 W 37.548 … 42.913, outwards at two digits 37.5 … 43.
+    #[test]
+    fn a_value_that_rests_on_a_tolerance_shows_its_limits() {
+        let session = Session::open("polepair 1\nsheet a\n  given P = 15 kW ± 1 kW : shaft power\n  work Q = 2 * P in kW\n");
+        let seen = Seen::of(&session, 0).unwrap();
+        let shown = |quantity, system| {
+            let field = Field::Value(0);
+            let shown = seen.shown(Spot { quantity, field }, system, false);
+            format!("{} {}", shown.text, shown.band)
+        };
+        assert_eq!(shown(0, System::AsWritten), "15 (14 … 16)");
+        assert_eq!(shown(1, System::AsWritten), "30 (28 … 32)");
+        assert_eq!(shown(1, System::Us), "40.2 (37.5 … 43)");
     }
 
     /// 15 kW over 745.699 9 W a horsepower (NIST SP 811, appendix B) are 20.12 hp at four digits.

@@ -8,6 +8,7 @@ use std::time::Instant;
 
 use eframe::egui;
 use polepair::window::Window;
+use polepair::window::command::Act;
 use polepair::window::spot::{Field, Spot};
 
 fn list(rows: usize) -> String {
@@ -182,6 +183,30 @@ fn main() {
         let moving = median((0..200).map(|_| screen.frame(vec![key(egui::Key::PageDown)])).collect());
         println!("{rows:9} rows: a frame {still:6.3} ms, turning pages {moving:6.3} ms (target 2 ms at 100 000)");
         medians.push(still);
+        screen.window.ask(Act::InsertAfter);
+        let begin = Instant::now();
+        let mut longest = 0.0_f64;
+        loop {
+            longest = longest.max(screen.frame(Vec::new()));
+            if screen.window.is_idle() {
+                break;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(5));
+        }
+        let session = screen.window.session().unwrap();
+        assert_eq!(session.results().sheets[0].items.len(), rows + 1);
+        println!(
+            "          a row put in: there after {:.0} ms, the longest frame meanwhile {:.1} ms (10 ms of it may be waiting)",
+            begin.elapsed().as_secs_f64() * 1e3,
+            longest * 1e3
+        );
+        let begin = Instant::now();
+        let text = session.text();
+        println!(
+            "          the text of a copy against a crash: {:.0} ms for {:.1} MB",
+            begin.elapsed().as_secs_f64() * 1e3,
+            text.len() as f64 / 1e6
+        );
     }
     println!("growth from 100 000 to 1 000 000 rows: {:.2}", medians[2] / medians[1]);
 

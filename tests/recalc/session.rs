@@ -153,3 +153,20 @@ fn a_trace_names_what_a_result_rests_on() {
     assert!(trace.note.unwrap().contains("synchronous_speed(f, p) = "));
     assert_eq!(session.trace("drive", "nothing", 0), None);
 }
+
+/// Limits follow an edit as values do, also where the value stays: by hand 2 · (49 … 51) Hz and 2 · (48 … 52) Hz.
+#[test]
+fn limits_of_results_follow_an_edit() {
+    let mut session = Session::open(&format!("{TEXT}  work g = 2 * f in Hz\n"));
+    let limits = |session: &Session| {
+        let band = session.results().sheets[0].quantities[3].band(0).cloned();
+        band.map(|band| (band.low, band.high))
+    };
+    assert_eq!(limits(&session), None);
+    session.apply(Command::one("set f", set("f", "50 Hz ± 1 Hz"))).unwrap();
+    assert_eq!(limits(&session), Some((98.0, 102.0)));
+    session.apply(Command::one("set f", set("f", "50 Hz ± 2 Hz"))).unwrap();
+    assert_eq!(limits(&session), Some((96.0, 104.0)));
+    session.apply(Command::one("set f", set("f", "50 Hz"))).unwrap();
+    assert_eq!(limits(&session), None);
+}

@@ -126,6 +126,33 @@ fn find_goes_to_the_next_place_over_all_sheets() {
     assert_eq!((sheet, spot.field), (1, Field::Value(776)));
 }
 
+/// What a condition leaves out is not found, and the condition stays.
+#[test]
+fn find_stays_among_what_is_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(40));
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::Filter);
+    screen.answer("P_r >= 30 kW");
+    let words = "· only rows where P_r >= 30 kW: 12 of 40";
+    assert!(screen.has(words), "{:?}", screen.labels());
+    screen.keys(Modifiers::COMMAND, Key::F);
+    screen.letters("M-7");
+    screen.key(Key::Enter);
+    assert!(screen.has_part("Show all brings them"), "{:?}", screen.labels());
+    assert!(screen.has(words), "{:?}", screen.labels());
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.letters("M-35");
+    screen.key(Key::Enter);
+    let (sheet, spot) = screen.window().chosen().unwrap();
+    assert_eq!((sheet, spot.field), (1, Field::Value(34)));
+    assert!(screen.has(words), "{:?}", screen.labels());
+    // Who goes to a row that is left out is told that all rows are shown again.
+    screen.click("Done");
+    screen.go("motors", "P_r", Field::Value(3));
+    assert!(screen.has_part("All rows are shown again"), "{:?}", screen.labels());
+}
+
 #[test]
 fn checks_and_assumptions_say_what_stands() {
     let folder = tempfile::tempdir().unwrap();

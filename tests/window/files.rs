@@ -88,6 +88,13 @@ fn work_is_kept_while_typing_and_taken_after_an_accident() {
     screen.click("Take the kept work");
     assert!(screen.text().contains("23 m"), "{}", screen.text());
     assert!(screen.has("not saved"));
+    // Taking it is taken back like everything else, and done again.
+    screen.ask(Act::Undo);
+    assert!(screen.text().contains("given H = 18 m"), "{}", screen.text());
+    screen.ask(Act::Undo);
+    screen.ask(Act::Redo);
+    assert!(screen.text().contains("23 m"), "{}", screen.text());
+    assert!(screen.has("not saved"));
     // The file is as it was until the work is saved.
     assert!(!std::fs::read_to_string(&path).unwrap().contains("23 m"));
     screen.keys(Modifiers::COMMAND, Key::S);
@@ -250,4 +257,41 @@ fn saving_does_not_win_against_another_program() {
     screen.click("Keep what is here");
     screen.ask(Act::Save);
     assert!(std::fs::read_to_string(&path).unwrap().contains("19 m"));
+}
+
+/// What was chosen for the looks holds in the next window; it is no part of the workbook.
+#[test]
+fn looks_and_units_are_remembered_and_a_broken_memory_stops_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("test.pole");
+    std::fs::write(&path, workbook(2)).unwrap();
+    let habits = folder.path().join("settings").join("window.json");
+    let mut screen = Screen::with_habits(&path, &habits);
+    let (dark, text) = (screen.dark(), screen.text());
+    assert_eq!(screen.hears("Q winter").as_deref(), Some("60 typed"));
+    for act in [Act::Night, Act::Larger, Act::InUs] {
+        screen.ask(act);
+    }
+    for _ in 0..100 {
+        screen.settle();
+        if std::fs::read_to_string(&habits).is_ok_and(|text| text.contains("US")) {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    drop(screen);
+    let mut screen = Screen::with_habits(&path, &habits);
+    assert_ne!(screen.dark(), dark);
+    assert!((screen.zoom() - 1.1).abs() < 1e-3, "{}", screen.zoom());
+    assert_eq!(screen.hears("Q winter").as_deref(), Some("264.2 typed"));
+    assert_eq!(screen.text(), text);
+    assert!(screen.has("saved"));
+    drop(screen);
+    for broken in [&b"{\"look\": "[..], b"\xff\x00", b""] {
+        std::fs::write(&habits, broken).unwrap();
+        let mut screen = Screen::with_habits(&path, &habits);
+        assert_eq!(screen.hears("Q winter").as_deref(), Some("60 typed"));
+        assert!((screen.zoom() - 1.0).abs() < 1e-6);
+        assert_eq!(screen.text(), text);
+    }
 }

@@ -36,7 +36,7 @@ pub struct Screen {
 impl Screen {
     /// A window with a file.
     pub fn with_file(file: &Path) -> Screen {
-        let mut screen = Screen::made(Some(file.to_owned()), None);
+        let mut screen = Screen::made(Some(file.to_owned()), None, None);
         screen.settle();
         screen
     }
@@ -50,12 +50,19 @@ impl Screen {
 
     /// A window with the first page.
     pub fn first(state: Option<PathBuf>) -> Screen {
-        let mut screen = Screen::made(None, state);
+        let mut screen = Screen::made(None, state, None);
         screen.settle();
         screen
     }
 
-    fn made(file: Option<PathBuf>, state: Option<PathBuf>) -> Screen {
+    /// A window with a file that remembers its looks in another one.
+    pub fn with_habits(file: &Path, habits: &Path) -> Screen {
+        let mut screen = Screen::made(Some(file.to_owned()), None, Some(habits.to_owned()));
+        screen.settle();
+        screen
+    }
+
+    fn made(file: Option<PathBuf>, state: Option<PathBuf>, habits: Option<PathBuf>) -> Screen {
         let harness = Harness::builder()
             .with_size(egui::vec2(1280.0, 800.0))
             .with_os(egui::os::OperatingSystem::Nix)
@@ -63,7 +70,13 @@ impl Screen {
             .build_ui_state(
                 move |ui, window: &mut Option<Window>| {
                     window
-                        .get_or_insert_with(|| Window::new(ui.ctx(), file.clone(), state.clone()))
+                        .get_or_insert_with(|| {
+                            let mut window = Window::new(ui.ctx(), file.clone(), state.clone());
+                            if let Some(habits) = habits.clone() {
+                                window.remember_in(ui.ctx(), habits);
+                            }
+                            window
+                        })
                         .show(ui);
                 },
                 None,
@@ -238,6 +251,13 @@ impl Screen {
         let file = std::sync::Arc::new(Dropped(path.to_owned()));
         self.harness.input_mut().dropped_files.push(file);
         self.settle();
+    }
+
+    /// The name of what has the keys.
+    pub fn focused(&self) -> Option<String> {
+        let mut all = self.harness.root().children_recursive();
+        all.find(|node| node.accesskit_node().is_focused())
+            .and_then(|node| node.accesskit_node().label())
     }
 
     pub fn dark(&self) -> bool {

@@ -212,3 +212,104 @@ fn us_units_are_shown_and_nothing_is_typed() {
     assert!(!screen.window().session().unwrap().is_changed());
     assert_eq!(std::fs::read_to_string(&path).unwrap(), before);
 }
+
+/// A drive whose inputs have tolerances; the data is invented. By hand: 2 · (45 … 55 N·m) are 90 … 110 N·m; the limit of
+/// 105 N·m holds at 100 N·m and not at 110 N·m; 200 N·m holds everywhere.
+const TOLERANT: &str = "polepair 1
+sheet drive
+  given T_1 = 50 N·m ± 10 % : torque
+  given n_r = 1450 r/min : shaft speed
+  work T_2 = 2 * T_1 in N·m
+  check T_2 <= 105 N·m \"coupling\"
+  check T_2 <= 200 N·m \"shaft\"
+  plot T_1 * (n / n_r)^2 for n from 0 r/min to 1500 r/min
+";
+
+#[test]
+fn a_tolerance_is_seen_in_the_grid_the_working_the_checks_and_the_curves() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), TOLERANT);
+    assert_eq!(screen.hears("T_1 value").as_deref(), Some("50 (45 … 55) typed"));
+    assert_eq!(screen.hears("T_2 value").as_deref(), Some("100 (90 … 110) worked"));
+    assert_eq!(screen.hears("n_r value").as_deref(), Some("1450 typed"));
+    screen.go("drive", "T_2", Field::Value(0));
+    assert!(screen.has_part("100 N·m (90 … 110)"), "{:?}", screen.labels());
+    screen.go("drive", "T_1", Field::Value(0));
+    assert!(screen.has("so it lies within 45 … 55 N·m"), "{:?}", screen.labels());
+    screen.ask(Act::Checks);
+    assert!(screen.has("✓ 1 holds") && screen.has("± 1 in doubt"), "{:?}", screen.labels());
+    assert!(screen.has_part("holds in some places and not in others"), "{:?}", screen.labels());
+    screen.ask(Act::Curves);
+    assert!(screen.has_part("Shaded"), "{:?}", screen.labels());
+    // Without the tolerance nothing is shaded.
+    screen.enter("50 N·m");
+    assert!(!screen.has_part("Shaded"), "{:?}", screen.labels());
+    assert_eq!(screen.hears("T_2 value").as_deref(), Some("100 worked"));
+}
+
+/// What is no quantity is typed, changed and taken away in its panel.
+#[test]
+fn a_check_a_plot_and_a_note_are_typed_in_the_window() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), "polepair 1\nsheet a\n  given P = 5 kW : shaft power\n");
+    screen.key(Key::F11);
+    for line in ["check P <= 4 kW \"small\"", "note \"first\"", "plot q * x for x from 0 to 2"] {
+        screen.click("New line");
+        screen.letters(line);
+        screen.key(Key::Enter);
+        assert!(screen.text().contains(line), "{line}: {:?}", screen.labels());
+    }
+    // What is no line at all is refused and stays in its field.
+    screen.click("New line");
+    screen.letters("nonsense here");
+    screen.key(Key::Enter);
+    assert!(screen.has_part("a line cannot begin with"), "{:?}", screen.labels());
+    assert_eq!(screen.hears("New line").as_deref(), Some("nonsense here"));
+    screen.click("put away");
+    screen.click("Leave it");
+    // What is wrong stands under its line; the others live on.
+    assert!(screen.has_part("✕"), "{:?}", screen.labels());
+    screen.click("plot q * x for x from 0 to 2");
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.letters("plot P * x for x from 0 to 2");
+    screen.key(Key::Enter);
+    assert!(!screen.has_part("✕"), "{:?}", screen.labels());
+    screen.click("note \"first\"");
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.letters("note \"second\"");
+    screen.key(Key::Enter);
+    let text = screen.text();
+    assert!(!text.contains("first") && text.contains("note \"second\""), "{text}");
+    screen.ask(Act::Checks);
+    assert!(screen.has("✕ 1 does not hold"), "{:?}", screen.labels());
+    screen.ask(Act::Lines);
+    screen.click("take away");
+    assert!(!screen.text().contains("check"), "{}", screen.text());
+    screen.ask(Act::Undo);
+    assert!(screen.text().contains("check P <= 4 kW"), "{}", screen.text());
+}
+
+/// From the grid into the panel, along its links, and back, without a mouse.
+#[test]
+fn a_panel_is_reached_and_left_by_key() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &crate::grid::workbook(2));
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.key(Key::F8);
+    screen.key(Key::F5);
+    // From the name of the panel over the other panels to the first link of the check.
+    for _ in 0..20 {
+        if screen.focused().as_deref() == Some("fits the old motor") {
+            break;
+        }
+        screen.key(Key::Tab);
+    }
+    assert_eq!(screen.focused().as_deref(), Some("fits the old motor"));
+    screen.key(Key::Enter);
+    let (sheet, spot) = screen.window().chosen().unwrap();
+    assert_eq!((sheet, spot.quantity), (0, 4));
+    screen.key(Key::Escape);
+    screen.key(Key::ArrowUp);
+    let (_, spot) = screen.window().chosen().unwrap();
+    assert_eq!(spot.quantity, 3);
+}

@@ -151,6 +151,15 @@ pub fn curve_formula(curve: &Curved, body: &Expr, text: &str, scope: &dyn Scope)
     checker.finish(part, sort)
 }
 
+/// Checks a formula of one variable, which is in `unit`: local 0 of the result.
+pub fn along(tree: &Expr, text: &str, variable: &Name, unit: &Unit, scope: &dyn Scope) -> Typed {
+    let scope = &WithTables(scope);
+    let mut checker = Checker::new(text, scope);
+    checker.bind_first(variable, unit, None);
+    let (part, sort) = checker.line(tree, &Target::default());
+    checker.finish(part, sort)
+}
+
 /// Checks an equation for an unknown. Faults and places are bytes of the text that the pieces begin in (`Piece::at`).
 ///
 /// The result's op is an `Op::Seek`, whose local is in the unit of the result.
@@ -255,14 +264,7 @@ pub fn seek(
     };
 
     let local = 0;
-    checker.locals = 1;
-    let mut term = Term::plain(Op::Local(local), Span::default());
-    units::dress(&mut term, &unit, target.kind);
-    term.unit = Some(unit.clone());
-    checker.bound.push(Bound {
-        name: name.clone(),
-        part: Part::Term(term),
-    });
+    checker.bind_first(name, &unit, target.kind);
     let goal = match sought {
         Sought::Equation(left, right) => {
             let equation = checker.equation(left, right);
@@ -363,6 +365,18 @@ fn quantity_sort(unit: Unit, kind: Option<Kind>, phasor: Option<PhasorForm>) -> 
 }
 
 impl Checker<'_> {
+    /// Binds a name to local 0, in a unit.
+    fn bind_first(&mut self, name: &Name, unit: &Unit, kind: Option<Kind>) {
+        self.locals = 1;
+        let mut term = Term::plain(Op::Local(0), Span::default());
+        units::dress(&mut term, unit, kind);
+        term.unit = Some(unit.clone());
+        self.bound.push(Bound {
+            name: name.clone(),
+            part: Part::Term(term),
+        });
+    }
+
     /// A value of a kind, where no argument is at hand.
     fn stand_in(&mut self, kind: Option<Kind>, span: Span) -> Part {
         let Some(kind) = kind else {

@@ -10,6 +10,7 @@ use crate::language::check::Sort;
 use crate::window::arrange::{At, Plan, RowsBy};
 use crate::window::command::Act;
 use crate::window::door::{Todo, Work};
+use crate::window::habits::SIZES;
 use crate::window::panels::Panel;
 use crate::window::spot::{Field, Seen, Spot, System, fresh};
 use crate::window::{clip, many};
@@ -40,8 +41,16 @@ impl Window {
             Act::SaveAs => self.question_path(Purpose::SaveAs, "pole"),
             Act::Export => self.question_path(Purpose::Export, "xlsx"),
             Act::Close => self.guarded(Next::Close),
-            Act::Undo => self.door.ask(Todo::Undo),
-            Act::Redo => self.door.ask(Todo::Redo),
+            Act::Undo => {
+                if !self.other_work(true) {
+                    self.door.ask(Todo::Undo);
+                }
+            }
+            Act::Redo => {
+                if !self.other_work(false) {
+                    self.door.ask(Todo::Redo);
+                }
+            }
             Act::Copy => self.copy(),
             Act::Cut => {
                 self.copy();
@@ -119,11 +128,16 @@ impl Window {
             Act::InSi => self.system = System::Si,
             Act::InUs => self.system = System::Us,
             Act::Faults => self.toggle(Panel::Faults),
+            Act::Lines => self.toggle(Panel::Lines),
             Act::Checks => self.toggle(Panel::Checks),
             Act::Assumptions => self.toggle(Panel::Assumptions),
             Act::Curves => self.toggle(Panel::Curves),
             Act::Report => self.toggle(Panel::Report),
             Act::Keys => self.toggle(Panel::Keys),
+            Act::IntoPanel => {
+                let _ = self.panel.get_or_insert(Panel::Faults);
+                self.panel_fresh = true;
+            }
             Act::Commands => {
                 self.panel = Some(Panel::Keys);
                 self.search_fresh = true;
@@ -133,8 +147,8 @@ impl Window {
             } else {
                 egui::Theme::Dark
             }),
-            Act::Larger => ctx.set_zoom_factor((ctx.zoom_factor() * 1.1).min(3.0)),
-            Act::Smaller => ctx.set_zoom_factor((ctx.zoom_factor() / 1.1).max(0.5)),
+            Act::Larger => ctx.set_zoom_factor((ctx.zoom_factor() * 1.1).min(*SIZES.end())),
+            Act::Smaller => ctx.set_zoom_factor((ctx.zoom_factor() / 1.1).max(*SIZES.start())),
             Act::UsualSize => ctx.set_zoom_factor(1.0),
         }
     }
@@ -421,7 +435,8 @@ impl Window {
         let from = (self.sheet, self.chosen().map(|(_, spot)| spot));
         let system = self.system;
         let text = wanted.clone();
-        let work = Work::new(move |session| many::find(session, from, &text, system));
+        let arranged = self.arrangements.clone();
+        let work = Work::new(move |session| many::find(session, from, &text, system, &arranged));
         self.door.ask(Todo::Find(wanted, work));
     }
 

@@ -1,16 +1,21 @@
 //! One frame: what stands where on the screen.
 
+use std::time::Instant;
+
 use eframe::egui::{self, Align, Layout, Panel as Side, RichText, ScrollArea, Ui};
 
-use super::Window;
 use super::dialog::Next;
-use crate::window::command::{self, Act, COMMANDS, Group};
+use super::{Aside, Window};
+use crate::session::Session;
+use crate::window::command::{self, Act, COMMANDS, Command, Group};
 use crate::window::door::{Arrived, Stamp, Todo};
 use crate::window::grid::{self, Done, Picture};
 use crate::window::look;
+use crate::window::panels::curves::Beside;
 use crate::window::panels::{Panel, keys, report, working};
 use crate::window::spot::{Field, Seen, Spot};
 use crate::window::start;
+use crate::workbook::Form;
 
 impl Window {
     /// Draws a frame, then lets run what was asked for.
@@ -94,14 +99,16 @@ impl Window {
                 for group in Group::ALL {
                     ui.menu_button(group.word(), |ui| {
                         for command in COMMANDS.iter().filter(|command| command.group == group) {
-                            let mut button = egui::Button::new(command.word);
+                            let mut button = egui::Button::new(command.word).selected(self.is_on(command.act));
                             if let Some(keys) = &command.keys {
                                 button = button.shortcut_text(command::keys(keys));
                             }
-                            if ui.add(button).on_hover_text(command.help).clicked() {
+                            let response = ui.add_enabled(self.has_a_use(command.act), button);
+                            if response.clicked() {
                                 self.acts.push(command.act);
                                 ui.close();
                             }
+                            let _ = response.on_hover_text(self.help_now(command));
                         }
                     });
                 }
@@ -125,6 +132,50 @@ impl Window {
                 });
             });
         });
+    }
+
+    /// Whether what a command chooses is chosen.
+    fn is_on(&self, act: Act) -> bool {
+        use crate::window::spot::System;
+        match act {
+            Act::AsWritten => self.system == System::AsWritten,
+            Act::InSi => self.system == System::Si,
+            Act::InUs => self.system == System::Us,
+            act => self.panel.is_some_and(|panel| panel.act() == act),
+        }
+    }
+
+    /// Whether a command has something to work on here.
+    fn has_a_use(&self, act: Act) -> bool {
+        let form = self.picture.as_ref().map(|picture| picture.form);
+        match act {
+            Act::Undo | Act::Redo => self.label_of(act).is_none_or(|label| !label.is_empty()),
+            Act::InsertCase | Act::DeleteCase | Act::RenameCase | Act::CaseBack | Act::CaseOn => {
+                form == Some(Form::Sheet)
+            }
+            Act::SortUp | Act::SortDown | Act::SortNone | Act::Filter | Act::Group => form == Some(Form::List),
+            Act::Report => self.report.is_some(),
+            _ => true,
+        }
+    }
+
+    /// What would be taken back or done again, in a few words; `None` while that is not known.
+    fn label_of(&self, act: Act) -> Option<&str> {
+        let session = self.door.session()?;
+        let label = match act {
+            Act::Undo => session.undo_label(),
+            _ => session.redo_label(),
+        };
+        let aside = self.aside.as_ref().filter(|aside| aside.earlier == (act == Act::Undo));
+        Some(label.or(aside.map(|_| "the kept work")).unwrap_or(""))
+    }
+
+    /// The help of a command, with what it would do now.
+    fn help_now(&self, command: &Command) -> String {
+        match (command.act, self.label_of(command.act)) {
+            (Act::Undo | Act::Redo, Some(label)) if !label.is_empty() => format!("{} Next: {label}.", command.help),
+            _ => command.help.to_owned(),
+        }
     }
 
     fn notices_bar(&mut self, ui: &mut Ui) {
@@ -171,7 +222,9 @@ impl Window {
                         RichText::new("△ A window ended without saving this workbook; its work was kept.")
                             .color(inks.doubtful),
                     );
-                    if ui.button("Take the kept work").clicked() {
+                    // What is at work comes back first.
+                    let here = self.door.is_here();
+                    if ui.add_enabled(here, egui::Button::new("Take the kept work")).clicked() {
                         self.take_kept();
                     }
                     if ui.button("Leave it").clicked() {
@@ -208,15 +261,42 @@ impl Window {
     /// The kept work takes the place of what the file holds; the file stays as it is until it is saved.
     fn take_kept(&mut self) {
         let Some(kept) = self.kept.take() else { return };
-        self.door.put(*kept);
+        let before = self.door.exchange(kept);
+        self.aside = before.map(|session| Aside { session, earlier: true });
+        self.exchanged();
+        self.say(
+            "This is the kept work. Take back brings what the file holds; the file stays as it is until you save.",
+            false,
+        );
+    }
+
+    /// Takes back that the kept work was taken, or takes it again, where there is nothing else to take back or do again.
+    pub(super) fn other_work(&mut self, back: bool) -> bool {
+        let last = |session: &Session| match back {
+            true => session.undo_label().is_none(),
+            false => session.redo_label().is_none(),
+        };
+        if !self.door.is_here() || !self.door.session().is_some_and(last) {
+            return false;
+        }
+        let Some(aside) = self.aside.take_if(|aside| aside.earlier == back) else {
+            return false;
+        };
+        let session = self.door.exchange(aside.session);
+        self.aside = session.map(|session| Aside {
+            session,
+            earlier: !back,
+        });
+        self.exchanged();
+        true
+    }
+
+    fn exchanged(&mut self) {
         self.arrangements.clear();
         self.picture = None;
         self.editing = None;
+        self.unkept = Some(Instant::now());
         self.refresh();
-        self.say(
-            "This is the kept work. The file holds what was saved last until you save.",
-            false,
-        );
     }
 
     fn find_bar(&mut self, ui: &mut Ui) {
@@ -296,15 +376,6 @@ impl Window {
 
     fn panel_side(&mut self, ui: &mut Ui) {
         let inks = look::of(ui);
-        let shown = [
-            (Panel::Start, "First page", true),
-            (Panel::Faults, "Faults", true),
-            (Panel::Checks, "Checks", true),
-            (Panel::Assumptions, "Assumptions", true),
-            (Panel::Curves, "Curves", true),
-            (Panel::Report, "Reading of the list", self.report.is_some()),
-            (Panel::Keys, "Keys", true),
-        ];
         let Some(open) = self.panel else { return };
         let _ = Side::right("panel")
             .resizable(true)
@@ -312,16 +383,24 @@ impl Window {
             .min_size(280.0)
             .show(ui, |ui| {
                 let _ = ui.horizontal_wrapped(|ui| {
-                    for (panel, word, there) in shown {
-                        if there {
-                            let text = if open == panel {
-                                RichText::new(word).font(look::bold(13.0)).color(inks.typed)
-                            } else {
-                                RichText::new(word).size(13.0).color(inks.words)
-                            };
-                            if ui.link(text).clicked() {
-                                self.panel = if open == panel { None } else { Some(panel) };
-                            }
+                    for panel in Panel::ALL {
+                        let Some(word) = command::of(panel.act()).map(|command| command.word) else {
+                            continue;
+                        };
+                        if !self.has_a_use(panel.act()) {
+                            continue;
+                        }
+                        let text = if open == panel {
+                            RichText::new(word).font(look::bold(13.0)).color(inks.typed)
+                        } else {
+                            RichText::new(word).size(13.0).color(inks.words)
+                        };
+                        let link = ui.link(text);
+                        if link.clicked() {
+                            self.panel = if open == panel { None } else { Some(panel) };
+                        }
+                        if open == panel && std::mem::take(&mut self.panel_fresh) {
+                            link.request_focus();
                         }
                     }
                 });
@@ -349,6 +428,12 @@ impl Window {
                                 }
                                 self.faults.draw(ui, wishes);
                             }
+                            Panel::Lines => {
+                                if let Some(session) = session {
+                                    self.lines.read(session, self.sheet, self.changes);
+                                }
+                                self.lines.draw(ui, wishes);
+                            }
                             Panel::Checks => {
                                 if let Some(session) = session {
                                     self.checks.read(session, self.changes);
@@ -361,7 +446,10 @@ impl Window {
                                 }
                                 self.assumptions.draw(ui, wishes);
                             }
-                            Panel::Curves => self.curves.draw(ui, session, self.sheet, chosen, wishes),
+                            Panel::Curves => {
+                                let sheet = self.sheet;
+                                self.curves.draw(ui, Beside { session, sheet, chosen }, wishes);
+                            }
                         }
                     });
             });
@@ -380,10 +468,16 @@ impl Window {
                 let _ = ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
                     if let Some(editing) = &self.editing {
                         working::typing(ui, editing);
-                    } else if let Some(session) = self.door.session() {
-                        self.working
-                            .draw(ui, session, self.sheet, spot, self.changes, &mut self.wishes);
+                        return;
                     }
+                    if let Some(session) = self.door.session() {
+                        self.away = None;
+                        self.working.read(session, self.sheet, spot, self.changes);
+                    } else if self.away.is_none() {
+                        self.away = Some(Instant::now());
+                    }
+                    let away = self.away.map(|since| since.elapsed());
+                    self.working.draw(ui, away, &mut self.wishes);
                 });
             });
     }

@@ -379,6 +379,6 @@ fn ends_typing(act: Act) -> bool {
 fn is_function_key(key: Key) -> bool {
     matches!(
         key,
-        Key::F1 | Key::F2 | Key::F3 | Key::F4 | Key::F5 | Key::F6 | Key::F7 | Key::F8 | Key::F9 | Key::F10
+        Key::F1 | Key::F2 | Key::F3 | Key::F4 | Key::F5 | Key::F6 | Key::F7 | Key::F8 | Key::F9 | Key::F10 | Key::F11
     )
 }

@@ -2,7 +2,7 @@
 
 use eframe::egui::{self, RichText, Ui};
 
-use super::{Wish, words_of};
+use super::{Panel, Wish, words_of};
 use crate::recalc::{SheetResults, Verdict};
 use crate::session::Session;
 use crate::window::look;
@@ -199,6 +199,9 @@ impl Checks {
             let _ =
                 ui.label(RichText::new("check P_n >= 1.1 * P_sh  \"ten per cent in hand\"").font(look::oblique(14.0)));
             let _ = ui.label("makes one.");
+            if ui.link("Type a line…").clicked() {
+                wishes.push(Wish::Show(Panel::Lines));
+            }
             return;
         }
         let _ = ui.horizontal_wrapped(|ui| {
@@ -338,6 +341,10 @@ fn one(ui: &mut Ui, entry: &Entry, wishes: &mut Vec<Wish>) {
                     ui.label(RichText::new(told.says.word()).size(13.0).color(inks.words))
                 });
             }
+        }
+        if told.says == Says::InDoubt {
+            let words = "in doubt: within the tolerances it holds in some places and not in others";
+            let _ = ui.label(RichText::new(words).font(look::oblique(13.0)).color(ink));
         }
     }
     if let Some(sum) = &entry.sum {

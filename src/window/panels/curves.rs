@@ -5,7 +5,7 @@
 use eframe::egui::{self, Align2, RichText, Ui};
 use egui_plot::{Line, LineStyle, PlotPoint, PlotPoints, Points, Text, VLine};
 
-use super::Wish;
+use super::{Panel, Wish};
 use crate::quantity::{Number, show};
 use crate::recalc::{Plot, Trail};
 use crate::session::{Command, Session};
@@ -46,6 +46,17 @@ struct Marked {
     name: String,
     unit: String,
     value: f64,
+}
+
+/// The sheet that the panel stands beside.
+#[derive(Clone, Copy)]
+pub struct Beside<'a> {
+    /// The session, when it is here.
+    pub session: Option<&'a Session>,
+    /// Place of the sheet.
+    pub sheet: usize,
+    /// The chosen place.
+    pub chosen: Option<Spot>,
 }
 
 /// Plots that were worked, kept until something changes.
@@ -143,19 +154,15 @@ impl Curves {
     }
 
     /// Draws the panel.
-    pub fn draw(
-        &mut self,
-        ui: &mut Ui,
-        session: Option<&Session>,
-        sheet: usize,
-        chosen: Option<Spot>,
-        wishes: &mut Vec<Wish>,
-    ) {
+    pub fn draw(&mut self, ui: &mut Ui, beside: Beside<'_>, wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
         if !self.any {
             let _ = ui.label("This sheet has no plot. A line such as");
             let _ = ui.label(RichText::new("plot T_L for n from 0 r/min to 1500 r/min").font(look::oblique(14.0)));
             let _ = ui.label("draws a curve or a formula of one quantity.");
+            if ui.link("Type a line…").clicked() {
+                wishes.push(Wish::Show(Panel::Lines));
+            }
             return;
         }
         if !self.case.is_empty() {
@@ -166,22 +173,16 @@ impl Curves {
             );
         }
         for (index, plot) in self.plots.iter().enumerate() {
-            one(ui, index, sheet, plot, &self.marked, inks);
+            one(ui, index, beside.sheet, plot, &self.marked, inks);
         }
         if !self.plots.is_empty() {
-            self.drag(ui, session, sheet, chosen, wishes);
+            self.drag(ui, beside, wishes);
         }
     }
 
     /// A given of the sheet to drag, from half to twice the value it had; let go, and it is typed.
-    fn drag(
-        &mut self,
-        ui: &mut Ui,
-        session: Option<&Session>,
-        sheet: usize,
-        chosen: Option<Spot>,
-        wishes: &mut Vec<Wish>,
-    ) {
+    fn drag(&mut self, ui: &mut Ui, beside: Beside<'_>, wishes: &mut Vec<Wish>) {
+        let Beside { session, sheet, chosen } = beside;
         let inks = look::of(ui);
         let item = self.read.map_or(0, |(_, item, _)| item);
         let held = self.hand.as_ref().map(|hand| hand.spot);
@@ -301,6 +302,34 @@ fn nearest(trail: &Trail, x: f64) -> Option<(f64, f64)> {
         .min_by(|a, b| apart(a).total_cmp(&apart(b)))
 }
 
+/// The limits of a line at a place on the axis, straight between the places where they are worked.
+fn limits(trail: &Trail, x: f64) -> Option<(f64, f64)> {
+    let between = |pair: &[(f64, f64, f64)]| {
+        let [(from, low, high), (to, next_low, next_high)] = pair else {
+            return None;
+        };
+        if !(*from..=*to).contains(&x) {
+            return None;
+        }
+        let share = if to > from { (x - from) / (to - from) } else { 0.0 };
+        Some((low + share * (next_low - low), high + share * (next_high - high)))
+    };
+    trail.band.windows(2).find_map(between)
+}
+
+/// How far a line may be off, as a shade behind it.
+fn shade(drawing: &mut egui_plot::PlotUi<'_>, trail: &Trail, ink: egui::Color32) {
+    let pick = |which: fn(&(f64, f64, f64)) -> f64| trail.band.iter().map(which).collect::<Vec<f64>>();
+    let (places, low, high) = (pick(|at| at.0), pick(|at| at.1), pick(|at| at.2));
+    if places.len() > 1 {
+        drawing.add(
+            egui_plot::FilledArea::new(trail.text.clone(), &places, &low, &high)
+                .fill_color(ink.gamma_multiply(0.18))
+                .allow_hover(false),
+        );
+    }
+}
+
 /// The largest value inside a line, if it is no end.
 fn crest(trail: &Trail) -> Option<(f64, f64)> {
     let (at, best) = trail.points.iter().enumerate().max_by(|a, b| a.1.1.total_cmp(&b.1.1))?;
@@ -373,6 +402,7 @@ fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Plot, marked: &[Marked], 
                 if trail.points.is_empty() {
                     continue;
                 }
+                shade(drawing, trail, *ink);
                 let points: Vec<[f64; 2]> = trail.points.iter().map(|(x, y)| [*x, *y]).collect();
                 let label = |at: (f64, f64), text: String, align: Align2| {
                     let text = RichText::new(text).size(13.0).color(*ink);
@@ -452,12 +482,11 @@ fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Plot, marked: &[Marked], 
     for (at, (trail, style)) in styled.filter(|(_, (trail, _))| trail.regions.is_empty()) {
         legend(ui, at, trail, *style, x);
     }
-    let mut lying: Vec<&Marked> = marked
-        .iter()
-        .filter(|quantity| lies_on(plot, quantity))
-        .take(MOST_MARKED)
-        .collect();
-    lying.sort_by(|a, b| a.value.total_cmp(&b.value));
+    if plot.trails.iter().any(|trail| !trail.band.is_empty()) {
+        let words = "Shaded: how far the line may be off within the tolerances.";
+        let _ = ui.label(RichText::new(words).size(12.0).color(inks.words));
+    }
+    let lying = lying(plot, marked);
     if !lying.is_empty() {
         let words: Vec<String> = lying
             .iter()
@@ -491,9 +520,10 @@ fn legend(ui: &mut Ui, number: usize, trail: &Trail, (ink, style): (egui::Color3
             }
         };
         let tag = tag(number, trail);
-        let value = x
-            .and_then(|x| nearest(trail, x))
-            .map(|(_, y)| format!("= {}", shown(y, &trail.unit)));
+        let value = x.and_then(|x| nearest(trail, x)).map(|(x, y)| match limits(trail, x) {
+            Some((low, high)) => format!("= {} ({} … {})", shown(y, &trail.unit), shown(low, ""), shown(high, "")),
+            None => format!("= {}", shown(y, &trail.unit)),
+        });
         let value = RichText::new(value.as_deref().unwrap_or(" ")).font(look::bold(13.0));
         let _ = ui.vertical(|ui| {
             if tag == trail.text {
@@ -523,9 +553,15 @@ fn ends(plot: &Plot) -> Option<(f64, f64)> {
     Some(all.fold((first, first), |(low, high), x| (low.min(x), high.max(x))))
 }
 
-/// Whether a quantity lies on the axis of a plot.
-fn lies_on(plot: &Plot, quantity: &Marked) -> bool {
-    quantity.unit == plot.unit && ends(plot).is_some_and(|(low, high)| (low..=high).contains(&quantity.value))
+/// The quantities that lie on the axis of a plot, as far as they are marked, in rising order.
+fn lying<'m>(plot: &Plot, marked: &'m [Marked]) -> Vec<&'m Marked> {
+    let Some((low, high)) = ends(plot) else {
+        return Vec::new();
+    };
+    let lies = |quantity: &&Marked| quantity.unit == plot.unit && (low..=high).contains(&quantity.value);
+    let mut lying: Vec<&Marked> = marked.iter().filter(lies).take(MOST_MARKED).collect();
+    lying.sort_by(|a, b| a.value.total_cmp(&b.value));
+    lying
 }
 
 /// The region a place lies in.
@@ -573,13 +609,7 @@ fn marks(drawing: &mut egui_plot::PlotUi<'_>, plot: &Plot, marked: &[Marked], in
     let points = plot.trails.iter().flat_map(|trail| trail.points.iter());
     let floor = points.map(|(_, y)| *y).fold(f64::INFINITY, f64::min);
     let mut labelled = f64::NEG_INFINITY;
-    let mut lying: Vec<&Marked> = marked
-        .iter()
-        .filter(|quantity| lies_on(plot, quantity))
-        .take(MOST_MARKED)
-        .collect();
-    lying.sort_by(|a, b| a.value.total_cmp(&b.value));
-    for quantity in lying {
+    for quantity in lying(plot, marked) {
         drawing.vline(
             VLine::new(quantity.name.clone(), quantity.value)
                 .color(inks.faint)
@@ -614,6 +644,7 @@ mod tests {
             text: "T".to_owned(),
             unit: "N·m".to_owned(),
             points: points.to_vec(),
+            band: Vec::new(),
             regions: Vec::new(),
             missing: None,
         }
@@ -626,6 +657,16 @@ mod tests {
         assert_eq!(crest(&line), Some((10.0, 90.0)));
         assert_eq!(crest(&trail(&[(0.0, 1.0), (1.0, 2.0)])), None);
         assert_eq!(nearest(&trail(&[]), 1.0), None);
+    }
+
+    #[test]
+    fn limits_are_read_between_the_places_where_they_are_worked() {
+        let mut line = trail(&[(0.0, 30.0), (10.0, 90.0)]);
+        assert_eq!(limits(&line, 5.0), None);
+        line.band = vec![(0.0, 20.0, 40.0), (10.0, 80.0, 120.0)];
+        assert_eq!(limits(&line, 5.0), Some((50.0, 80.0)));
+        assert_eq!(limits(&line, 10.0), Some((80.0, 120.0)));
+        assert_eq!(limits(&line, 11.0), None);
     }
 
     #[test]

@@ -3,7 +3,7 @@
 
 use eframe::egui::{self, RichText, Ui};
 
-use super::{Wish, place_of, words_of};
+use super::{Answer, Near, Wish, field, place_of, words_of};
 use crate::fault::{Fix, Placed, Severity, Stands};
 use crate::session::{Command, Session};
 use crate::window::look::{self, State};
@@ -59,6 +59,11 @@ fn statement(stands: Stands) -> Option<Place> {
 
 /// The place in the grid a fault leads to.
 pub fn place(session: &Session, placed: &Placed) -> Option<(usize, Spot)> {
+    place_for(session, placed, placed.item.as_deref())
+}
+
+/// The same for an item; none is looked for where only the quantity is to be known.
+fn place_for(session: &Session, placed: &Placed, item: Option<&str>) -> Option<(usize, Spot)> {
     let book = session.workbook();
     let results = session.results();
     match placed.stands {
@@ -75,7 +80,8 @@ pub fn place(session: &Session, placed: &Placed) -> Option<(usize, Spot)> {
                     .clone(),
                 _ => return None,
             };
-            place_of(results, &sheet.name, &name, placed.item.as_deref())
+            let item = item.map(|name| Near { name, at: 0 });
+            place_of(results, &sheet.name, &name, item)
         }
         Stands::Row(at, row, column) => {
             let name = book.sheets.get(at)?.rows.as_ref()?.columns.get(column.unwrap_or(0))?;
@@ -154,7 +160,8 @@ pub fn accepted(placed: &Placed, reason: &str) -> Option<Command> {
     ))
 }
 
-fn look_of(severity: Severity) -> (State, &'static str) {
+/// How a fault is told from others, and its word.
+pub fn look_of(severity: Severity) -> (State, &'static str) {
     match severity {
         Severity::Error => (State::Failed, "error"),
         Severity::Warning => (State::Doubtful, "warning"),
@@ -163,7 +170,8 @@ fn look_of(severity: Severity) -> (State, &'static str) {
 }
 
 fn entry(session: &Session, placed: &Placed) -> Entry {
-    let goes = place(session, placed);
+    // The row of a long list is looked for when its fault is pressed.
+    let goes = place_for(session, placed, None);
     let sheets = &session.results().sheets;
     let quantity = goes.and_then(|(at, spot)| sheets.get(at)?.quantities.get(spot.quantity));
     let mut where_ = match (&placed.sheet, quantity) {
@@ -278,9 +286,9 @@ fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh:
     let _ = ui.horizontal_wrapped(|ui| {
         let _ = ui.label(RichText::new(format!("{} {word}", state.mark())).color(state.ink(inks)));
         match entry.goes {
-            Some((at, spot)) => {
+            Some(_) => {
                 if ui.link(&entry.where_).on_hover_text("Go there").clicked() {
-                    wishes.push(Wish::Go(at, spot));
+                    wishes.push(Wish::Fault(Box::new(entry.placed.clone())));
                 }
             }
             None => {
@@ -335,21 +343,9 @@ fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh:
         Open::Reason(_, text) => ("Reason", text),
         Open::Line(_, text) => ("Line", text),
     };
-    let label = ui.label(RichText::new(label).size(12.0).color(inks.faint));
-    let field = ui
-        .add(egui::TextEdit::singleline(text).desired_width(f32::INFINITY))
-        .labelled_by(label.id);
-    if fresh {
-        field.request_focus();
-    }
-    let enter = field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
-    let mut away = field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Escape));
-    let mut done = enter;
-    let _ = ui.horizontal(|ui| {
-        done |= ui.button("Do it").clicked();
-        away |= ui.button("Leave it").clicked();
-    });
-    if done {
+    let answer = field(ui, label, text, fresh);
+    let mut away = answer == Some(Answer::Leave);
+    if answer == Some(Answer::Do) {
         let command = match now {
             Open::Reason(_, reason) if reason.trim().is_empty() => None,
             Open::Reason(_, reason) => accepted(&entry.placed, reason),

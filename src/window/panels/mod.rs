@@ -3,6 +3,7 @@
 //! Always: a panel reads results and gives back wishes; it changes nothing.
 
 pub mod faults;
+pub mod lines;
 pub mod checks;
 pub mod assumptions;
 pub mod curves;
@@ -12,10 +13,14 @@ pub mod working;
 
 use std::sync::Arc;
 
+use eframe::egui::{self, RichText};
+
 use super::command::Act;
+use super::look;
 use super::spot::{Field, Spot};
+use crate::fault::Placed;
 use crate::recalc::Results;
-use crate::session::{Command, Session};
+use crate::session::Command;
 use crate::workbook::Role;
 
 /// Which panel is open.
@@ -25,6 +30,8 @@ pub enum Panel {
     Start,
     /// Faults and warnings.
     Faults,
+    /// Lines without a place in the grid.
+    Lines,
     /// Checks.
     Checks,
     /// Assumptions.
@@ -37,27 +44,77 @@ pub enum Panel {
     Keys,
 }
 
+impl Panel {
+    /// All of them, in the order they are named.
+    pub const ALL: [Panel; 8] = [
+        Panel::Start,
+        Panel::Faults,
+        Panel::Lines,
+        Panel::Checks,
+        Panel::Assumptions,
+        Panel::Curves,
+        Panel::Report,
+        Panel::Keys,
+    ];
+
+    /// The command that opens it.
+    pub fn act(self) -> Act {
+        match self {
+            Panel::Start => Act::Start,
+            Panel::Faults => Act::Faults,
+            Panel::Lines => Act::Lines,
+            Panel::Checks => Act::Checks,
+            Panel::Assumptions => Act::Assumptions,
+            Panel::Curves => Act::Curves,
+            Panel::Report => Act::Report,
+            Panel::Keys => Act::Keys,
+        }
+    }
+}
+
 /// What a panel wishes.
 #[derive(Clone, Debug)]
 pub enum Wish {
     /// Go to a place of a sheet.
     Go(usize, Spot),
+    /// Go to the place of a fault.
+    Fault(Box<Placed>),
     /// Do a command.
     Do(Command),
     /// Do a command in place of the one before it, while a value is dragged; `true`: the drag begins.
     Drag(Command, bool),
+    /// Show a panel.
+    Show(Panel),
     /// As if a command had been chosen.
     Ask(Act),
     /// Open a shipped workbook, by its place in the list.
     Shipped(usize),
 }
 
+/// An item by its name, and where it most likely stands: a long list is not searched for each name that leads to the same row.
+#[derive(Clone, Copy, Debug)]
+pub struct Near<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Where to look first.
+    pub at: usize,
+}
+
+impl Near<'_> {
+    fn find(self, items: &[Arc<str>]) -> Option<usize> {
+        match items.get(self.at) {
+            Some(item) if **item == *self.name => Some(self.at),
+            _ => items.iter().position(|known| **known == *self.name),
+        }
+    }
+}
+
 /// The place of a quantity of a name: its value for an item, or its formula.
-pub fn place_of(results: &Results, sheet: &str, name: &str, item: Option<&str>) -> Option<(usize, Spot)> {
+pub fn place_of(results: &Results, sheet: &str, name: &str, item: Option<Near<'_>>) -> Option<(usize, Spot)> {
     let at = results.sheets.iter().position(|known| *known.name == *sheet)?;
     let sheet = results.sheets.get(at)?;
     let quantity = sheet.quantities.iter().position(|known| *known.name == *name)?;
-    let item = item.and_then(|item| sheet.items.iter().position(|known| **known == *item));
+    let item = item.and_then(|item| item.find(&sheet.items));
     let role = sheet.quantities.get(quantity)?.role;
     let field = match item {
         Some(item) => Field::Value(item),
@@ -82,7 +139,12 @@ struct Link {
 }
 
 /// Links to quantities, those of other sheets with the name of their sheet.
-fn links_to(results: &Results, here: &str, names: &[(Arc<str>, Arc<str>)], item: Option<&str>) -> Vec<Link> {
+fn links_to(
+    results: &Results,
+    here: &str,
+    names: &[(Arc<str>, Arc<str>)],
+    item: Option<Near<'_>>,
+) -> Vec<Link> {
     names
         .iter()
         .map(|(sheet, name)| Link {
@@ -97,12 +159,18 @@ fn links_to(results: &Results, here: &str, names: &[(Arc<str>, Arc<str>)], item:
 }
 
 /// Draws links one after another.
-fn draw_links(ui: &mut eframe::egui::Ui, links: &[Link], wishes: &mut Vec<Wish>) {
+fn draw_links(ui: &mut egui::Ui, links: &[Link], wishes: &mut Vec<Wish>) {
     for link in links {
         match link.goes {
             Some((at, spot)) => {
                 if ui.link(&link.text).on_hover_text("Go there").clicked() {
                     wishes.push(Wish::Go(at, spot));
+                }
+            }
+            // Checks and flags have no place in the grid.
+            None if link.text.contains("check ") || link.text.contains("flag ") => {
+                if ui.link(&link.text).on_hover_text("Show the checks").clicked() {
+                    wishes.push(Wish::Show(Panel::Checks));
                 }
             }
             None => {
@@ -112,14 +180,33 @@ fn draw_links(ui: &mut eframe::egui::Ui, links: &[Link], wishes: &mut Vec<Wish>)
     }
 }
 
-/// A row of links to quantities.
-fn links(
-    ui: &mut eframe::egui::Ui,
-    session: &Session,
-    here: &str,
-    names: &[(Arc<str>, Arc<str>)],
-    item: Option<&str>,
-    wishes: &mut Vec<Wish>,
-) {
-    draw_links(ui, &links_to(session.results(), here, names, item), wishes);
+/// What came of a field.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Answer {
+    /// What is written in it is to be done.
+    Do,
+    /// It is to be left.
+    Leave,
+}
+
+/// A field for a line, with what to do with it.
+fn field(ui: &mut egui::Ui, word: &str, text: &mut String, fresh: bool) -> Option<Answer> {
+    let label = ui.label(RichText::new(word).size(12.0).color(look::of(ui).faint));
+    let field = ui
+        .add(egui::TextEdit::singleline(text).desired_width(f32::INFINITY))
+        .labelled_by(label.id);
+    if fresh {
+        field.request_focus();
+    }
+    let pressed = |key| field.lost_focus() && ui.input(|input| input.key_pressed(key));
+    let (mut done, mut away) = (pressed(egui::Key::Enter), pressed(egui::Key::Escape));
+    let _ = ui.horizontal(|ui| {
+        done |= ui.button("Do it").clicked();
+        away |= ui.button("Leave it").clicked();
+    });
+    match (done, away) {
+        (true, _) => Some(Answer::Do),
+        (false, true) => Some(Answer::Leave),
+        (false, false) => None,
+    }
 }

@@ -1,156 +1,213 @@
 //! The working of the chosen value, under the grid: symbols, substitution with units, result, what it rests on, who uses it.
 
+use std::sync::Arc;
+use std::time::Duration;
+
 use eframe::egui::{RichText, Ui};
 
-use super::{Wish, links, place_of};
-use crate::recalc::Trace;
+use super::{Link, Near, Wish, draw_links, links_to, place_of};
+use crate::recalc::{RestsOn, Results, Trace};
 use crate::session::Session;
 use crate::window::look;
 use crate::window::spot::{Field, Seen, Spot, System, sort_words};
 use crate::window::typing::Editing;
 use crate::workbook::{Role, SourceWord};
 
-/// The working of a place, remembered until something changes.
+/// A line of the working.
+#[derive(Clone, Debug)]
+enum Told {
+    /// The formula in symbols.
+    Symbols(String),
+    /// The formula with values and units.
+    Values(String),
+    /// What it gives.
+    Result(String),
+    /// A remark.
+    Note(String),
+    /// A published table.
+    Table(String),
+    /// What was typed.
+    Typed(String),
+    /// Why there is nothing.
+    Nothing(String),
+    /// What is wrong.
+    Wrong(String),
+}
+
+/// The working of a place, read once until something changes; it stays while the session is at work.
 #[derive(Clone, Debug, Default)]
 pub struct Working {
     of: Option<(usize, Spot, u64)>,
-    trace: Option<Trace>,
-    reads: Vec<(std::sync::Arc<str>, std::sync::Arc<str>)>,
-    readers: Vec<(std::sync::Arc<str>, std::sync::Arc<str>)>,
+    name: String,
+    title: String,
+    item: String,
+    sort: String,
+    told: Vec<Told>,
+    /// A word and the places it leads to.
+    ways: Vec<(&'static str, Vec<Link>)>,
 }
 
 /// Inputs named at most.
 const MOST: usize = 24;
 
+/// The working as old as this while the session is at work is set back.
+const LONG: Duration = Duration::from_millis(300);
+
 impl Working {
     /// Reads it anew where the place or the results have changed.
-    fn of(&mut self, seen: Seen<'_>, spot: Spot, changes: u64) {
-        if self.of == Some((seen.at, spot, changes)) {
-            return;
-        }
-        self.of = Some((seen.at, spot, changes));
-        let Some(quantity) = seen.quantity(spot.quantity) else {
+    pub fn read(&mut self, session: &Session, sheet: usize, spot: Option<Spot>, changes: u64) {
+        let (Some(seen), Some(spot)) = (Seen::of(session, sheet), spot) else {
             *self = Working::default();
             return;
         };
-        let item = match spot.field {
-            Field::Value(item) => item,
-            _ => 0,
-        };
-        self.trace = (quantity.role != Role::Given || quantity.own.contains(&item))
-            .then(|| seen.session.trace_at(seen.at, spot.quantity, item))
-            .flatten();
-        self.reads = seen.session.reads(&seen.results.name, &quantity.name);
-        self.readers = seen.session.readers(&seen.results.name, &quantity.name);
-    }
-
-    /// Draws it.
-    pub fn draw(
-        &mut self,
-        ui: &mut Ui,
-        session: &Session,
-        sheet: usize,
-        spot: Option<Spot>,
-        changes: u64,
-        wishes: &mut Vec<Wish>,
-    ) {
-        let (Some(seen), Some(spot)) = (Seen::of(session, sheet), spot) else {
+        if self.of == Some((sheet, spot, changes)) {
             return;
-        };
+        }
+        *self = Working::default();
+        self.of = Some((sheet, spot, changes));
         let Some(quantity) = seen.quantity(spot.quantity) else {
             return;
         };
-        self.of(seen, spot, changes);
-        let inks = look::of(ui);
         let item = match spot.field {
             Field::Value(item) => item,
             _ => 0,
         };
-        let case = seen
-            .results
-            .items
-            .get(item)
-            .map(|item| &**item)
-            .filter(|item| !item.is_empty());
+        let key = seen.results.items.get(item).filter(|item| !item.is_empty());
+        self.name = quantity.name.to_string();
+        self.title.clone_from(&quantity.title);
+        self.item = key.map_or(String::new(), |key| key.to_string());
+        self.sort = sort_words(&quantity.sort);
+        let trace = (quantity.role != Role::Given || quantity.own.contains(&item))
+            .then(|| session.trace_at(sheet, spot.quantity, item))
+            .flatten();
+        match &trace {
+            Some(trace) => self.worked(trace),
+            None => self.given(seen, spot),
+        }
+        let here = &*seen.results.name;
+        let key = key.map(|key| Near { name: key, at: item });
+        let results = session.results();
+        let mut way = |word, names: &[(Arc<str>, Arc<str>)]| {
+            if !names.is_empty() {
+                self.ways.push((word, links_to(results, here, names, key)));
+            }
+        };
+        way("reads", &session.reads(here, &quantity.name));
+        way("used by", &session.readers(here, &quantity.name));
+        if let Some(trace) = trace.filter(|trace| !trace.rests_on.is_empty()) {
+            let at = usize::from(self.ways.first().is_some_and(|(word, _)| *word == "reads"));
+            self.ways.insert(at, ("rests on", rests_on(results, &trace, item)));
+        }
+    }
+
+    fn worked(&mut self, trace: &Trace) {
+        let symbols = trace.rearranged.as_ref().map_or_else(
+            || format!("{} = {}", self.name, trace.formula),
+            |rearranged| format!("{}, so {rearranged}", trace.formula),
+        );
+        self.told.push(Told::Symbols(symbols));
+        if trace.substituted != trace.formula {
+            self.told.push(Told::Values(format!("= {}", trace.substituted)));
+        }
+        self.told.push(Told::Result(format!("= {}", trace.result)));
+        self.told.extend(trace.note.clone().map(Told::Note));
+        self.told
+            .extend(trace.tables.iter().map(|table| Told::Table(table.words())));
+    }
+
+    fn given(&mut self, seen: Seen<'_>, spot: Spot) {
+        let typed = seen.typed(spot);
+        let shown = seen.shown(spot, System::AsWritten, false);
+        if typed.is_empty() {
+            let why = shown.why.unwrap_or_else(|| "nothing typed here".to_owned());
+            self.told.push(Told::Nothing(why));
+            return;
+        }
+        self.told.push(Told::Typed(format!("typed: {typed}")));
+        if !shown.band.is_empty() {
+            let unit = seen.unit(spot.quantity, System::AsWritten);
+            let limits = shown.band.trim_matches(['(', ')']);
+            let words = format!("so it lies within {limits} {unit}");
+            self.told.push(Told::Note(words.trim_end().to_owned()));
+        }
+        self.told.extend(shown.why.map(Told::Wrong));
+    }
+
+    /// Draws it. `away`: for how long the session has been at work.
+    pub fn draw(&self, ui: &mut Ui, away: Option<Duration>, wishes: &mut Vec<Wish>) {
+        if self.name.is_empty() {
+            return;
+        }
+        let busy = away.is_some_and(|away| away > LONG);
+        let _ = ui.add_enabled_ui(!busy, |ui| self.lines(ui, wishes));
+    }
+
+    fn lines(&self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+        let inks = look::of(ui);
+        let small = |text: &str| RichText::new(text).size(12.0).color(inks.faint);
         let _ = ui.horizontal_wrapped(|ui| {
-            let _ = ui.label(RichText::new(&*quantity.name).font(look::bold(15.0)));
-            if !quantity.title.is_empty() {
-                let _ = ui.label(&quantity.title);
+            let _ = ui.label(RichText::new(&self.name).font(look::bold(15.0)));
+            if !self.title.is_empty() {
+                let _ = ui.label(&self.title);
             }
-            if let Some(case) = case {
-                let _ = ui.label(RichText::new(case).font(look::oblique(14.0)).color(inks.words));
+            if !self.item.is_empty() {
+                let _ = ui.label(RichText::new(&self.item).font(look::oblique(14.0)).color(inks.words));
             }
-            let _ = ui.label(RichText::new(sort_words(&quantity.sort)).size(12.0).color(inks.faint));
+            let _ = ui.label(small(&self.sort));
         });
-        match &self.trace {
-            Some(trace) => {
-                let symbols = trace.rearranged.as_ref().map_or_else(
-                    || format!("{} = {}", quantity.name, trace.formula),
-                    |rearranged| format!("{}, so {rearranged}", trace.formula),
-                );
-                let _ = ui.label(symbols);
-                if trace.substituted != trace.formula {
-                    let _ = ui.label(RichText::new(format!("= {}", trace.substituted)).color(inks.words));
-                }
-                let _ = ui.label(RichText::new(format!("= {}", trace.result)).font(look::bold(15.0)));
-                if let Some(note) = &trace.note {
-                    let _ = ui.label(RichText::new(note).font(look::oblique(13.0)).color(inks.words));
-                }
-                for table in &trace.tables {
-                    let _ = ui.label(RichText::new(table.words()).size(12.0).color(inks.faint));
-                }
-            }
-            None => {
-                let typed = seen.typed(spot);
-                let shown = seen.shown(spot, System::AsWritten, false);
-                if typed.is_empty() {
-                    let _ =
-                        ui.label(RichText::new(shown.why.as_deref().unwrap_or("nothing typed here")).color(inks.faint));
-                } else {
-                    let _ = ui.label(RichText::new(format!("typed: {typed}")).color(inks.typed));
-                    if let Some(why) = &shown.why {
-                        let _ = ui.label(RichText::new(why).color(inks.failed));
-                    }
-                }
-            }
+        for told in &self.told {
+            let text = match told {
+                Told::Symbols(text) => RichText::new(text),
+                Told::Values(text) => RichText::new(text).color(inks.words),
+                Told::Result(text) => RichText::new(text).font(look::bold(15.0)),
+                Told::Note(text) => RichText::new(text).font(look::oblique(13.0)).color(inks.words),
+                Told::Table(text) => small(text),
+                Told::Typed(text) => RichText::new(text).color(inks.typed),
+                Told::Nothing(text) => RichText::new(text).color(inks.faint),
+                Told::Wrong(text) => RichText::new(text).color(inks.failed),
+            };
+            let _ = ui.label(text);
         }
         let _ = ui.horizontal_wrapped(|ui| {
-            if !self.reads.is_empty() {
-                let _ = ui.label(RichText::new("reads").size(12.0).color(inks.faint));
-                links(ui, session, &seen.results.name, &self.reads, case, wishes);
-            }
-            if let Some(trace) = &self.trace
-                && !trace.rests_on.is_empty()
-            {
-                let _ = ui.label(RichText::new("rests on").size(12.0).color(inks.faint));
-                for input in trace.rests_on.iter().take(MOST) {
-                    let assumed = input
-                        .source
-                        .as_ref()
-                        .is_some_and(|source| source.word == SourceWord::Assumed);
-                    let text = format!(
-                        "{} = {}{}",
-                        input.name,
-                        input.value,
-                        if assumed { " (assumed)" } else { "" }
-                    );
-                    let target = place_of(session.results(), &input.sheet, &input.name, input.item.as_deref());
-                    if ui.link(text).on_hover_text("Go there").clicked()
-                        && let Some((at, spot)) = target
-                    {
-                        wishes.push(Wish::Go(at, spot));
-                    }
-                }
-                if trace.rests_on.len() > MOST {
-                    let _ = ui.label(format!("and {} more", trace.rests_on.len() - MOST));
-                }
-            }
-            if !self.readers.is_empty() {
-                let _ = ui.label(RichText::new("used by").size(12.0).color(inks.faint));
-                links(ui, session, &seen.results.name, &self.readers, case, wishes);
+            for (word, links) in &self.ways {
+                let _ = ui.label(small(word));
+                draw_links(ui, links, wishes);
             }
         });
     }
+}
+
+/// The givens a result rests on, with their values.
+fn rests_on(results: &Results, trace: &Trace, at: usize) -> Vec<Link> {
+    let link = |input: &RestsOn| {
+        let assumed = input
+            .source
+            .as_ref()
+            .is_some_and(|source| source.word == SourceWord::Assumed);
+        let word = if assumed { " (assumed)" } else { "" };
+        // Marks of the page in words.
+        let text = match input.value.as_str() {
+            "!" => format!("{} has a fault", input.name),
+            "–" => format!("{} is missing", input.name),
+            value => format!("{} = {value}{word}", input.name),
+        };
+        Link {
+            text,
+            goes: {
+                let item = input.item.as_deref().map(|name| Near { name, at });
+                place_of(results, &input.sheet, &input.name, item)
+            },
+        }
+    };
+    let mut out: Vec<Link> = trace.rests_on.iter().take(MOST).map(link).collect();
+    let more = trace.rests_on.len().saturating_sub(MOST);
+    if more > 0 {
+        out.push(Link {
+            text: format!("and {more} more"),
+            goes: None,
+        });
+    }
+    out
 }
 
 /// What the open text would be: kind and unit, faults with their help.

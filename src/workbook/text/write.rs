@@ -5,6 +5,7 @@
 
 use std::fmt::Write;
 
+use rayon::prelude::*;
 use rust_decimal::Decimal;
 use unicode_width::UnicodeWidthStr;
 
@@ -19,6 +20,8 @@ use crate::workbook::{
 
 /// Rows of a list up to which columns are aligned. Longer ones are written by programs and read by nobody.
 pub(crate) const ALIGNED_ROWS: usize = 200;
+/// Rows that are written one after another; blocks of so many side by side.
+const ROWS_AT_ONCE: usize = 4096;
 /// Cells wider than this do not widen their column.
 const WIDEST: usize = 40;
 
@@ -446,7 +449,20 @@ fn collect_units<'e>(expr: &'e Expr, out: &mut Vec<&'e WrittenUnit>) {
 /// The rows of a list, aligned where they are few.
 fn write_rows(out: &mut String, rows: &Rows) {
     let widths = widths(rows);
-    for row in &rows.rows {
+    let parts: Vec<String> = rows
+        .rows
+        .par_chunks(ROWS_AT_ONCE)
+        .map(|rows| {
+            let mut out = String::new();
+            write_some(&mut out, rows, &widths);
+            out
+        })
+        .collect();
+    out.extend(parts);
+}
+
+fn write_some(out: &mut String, rows: &[Row], widths: &[usize]) {
+    for row in rows {
         if let Some(before) = &row.before {
             write_before(out, before, 4);
         }
@@ -457,7 +473,7 @@ fn write_rows(out: &mut String, rows: &Rows) {
             }
             None => {
                 Row::INDENT.write(out);
-                write_cells(out, row, &widths);
+                write_cells(out, row, widths);
             }
         }
         out.push('\n');
@@ -489,7 +505,7 @@ fn write_cells(out: &mut String, row: &Row, widths: &[usize]) {
         let text = cell_text(cell);
         out.push_str(&text);
         if place + 1 < row.cells.len()
-            && let Some(width) = widths.get(place)
+            && let Some(width) = widths.get(place).filter(|width| **width > 0)
         {
             indent(out, width.saturating_sub(text.width()));
         }

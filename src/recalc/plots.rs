@@ -1,0 +1,356 @@
+//! The plots of a sheet: points of each line from end to end, regions named by words, and how far a line may be off.
+//!
+//! Always: a formula is read and checked once for a plot; its variable is a value of its own, so all places are worked together.
+//! The workbook and its results stay as they are.
+//! Not known here: how a plot is drawn.
+
+use std::sync::Arc;
+
+use super::Engine;
+use super::bands::Bander;
+use super::book::Sheet;
+use super::scope::Asking;
+use super::waves::View;
+use crate::fault::Fault;
+use crate::language::check::{self, Op, Sort, Target, Toleranced, Typed};
+use crate::language::syntax::{self, Expr, Name, Node};
+use crate::language::work::{Outcome, Program, Value};
+use crate::quantity::{Number, Unit};
+use crate::workbook::{Formula, Statement};
+
+/// A line of a plot.
+#[derive(Clone, Debug)]
+pub struct Trail {
+    /// What is drawn, as typed.
+    pub text: String,
+    /// Unit of the values, empty for plain numbers.
+    pub unit: String,
+    /// Argument and value in their units; places that cannot be worked are left out.
+    pub points: Vec<(f64, f64)>,
+    /// Where the line rests on tolerances: argument, lower and upper limit, at some of the places.
+    pub band: Vec<(f64, f64, f64)>,
+    /// Where what is drawn is a word, such as the name of a region: from, to, word.
+    pub regions: Vec<(f64, f64, Arc<str>)>,
+    /// Why points are missing.
+    pub missing: Option<String>,
+}
+
+/// A plot of a sheet.
+#[derive(Clone, Debug)]
+pub struct Plot {
+    /// Title, may be empty.
+    pub title: String,
+    /// The variable.
+    pub variable: Arc<str>,
+    /// Its unit.
+    pub unit: String,
+    /// The lines.
+    pub trails: Vec<Trail>,
+    /// Why nothing can be drawn.
+    pub refused: Option<String>,
+}
+
+/// The variable of a plot: its name, its unit, its ends in rising order.
+struct Axis<'a> {
+    name: &'a Name,
+    unit: Unit,
+    low: f64,
+    high: f64,
+}
+
+impl Engine {
+    /// The plots of a sheet for one item, each line worked at so many places from end to end.
+    pub fn plots(&self, sheet: &str, item: usize, places: usize) -> Vec<Plot> {
+        let Some(place) = self.book.by_name.get(sheet) else {
+            return Vec::new();
+        };
+        let lines = self.workbook.sheets.get(*place).map_or(&[][..], |sheet| &sheet.lines);
+        lines
+            .iter()
+            .filter_map(|line| self.plot(*place, &line.statement, item, places))
+            .collect()
+    }
+
+    fn plot(&self, place: usize, statement: &Statement, item: usize, places: usize) -> Option<Plot> {
+        let Statement::Plot {
+            curves,
+            variable,
+            from,
+            to,
+            title,
+        } = statement
+        else {
+            return None;
+        };
+        let own = self.book.sheets.get(place)?;
+        let mut made = Plot {
+            title: title.clone().unwrap_or_default(),
+            variable: variable.clone(),
+            unit: String::new(),
+            trails: Vec::new(),
+            refused: None,
+        };
+        match self.axis(place, own, variable, (from, to), item) {
+            Ok(axis) => {
+                made.unit = written(&axis.unit);
+                let trails = curves.iter();
+                made.trails = trails
+                    .map(|formula| self.trail(place, own, formula, &axis, item, places))
+                    .collect();
+            }
+            Err(why) => made.refused = Some(why),
+        }
+        Some(made)
+    }
+
+    /// The ends of a plot, in the unit of the one that has one.
+    fn axis<'a>(
+        &self,
+        place: usize,
+        own: &Sheet,
+        name: &'a Name,
+        (from, to): (&Formula, &Formula),
+        item: usize,
+    ) -> Result<Axis<'a>, String> {
+        let asking = Asking::new(&self.book, &self.settlement.sorts, place);
+        let checked = |formula: &Formula, unit: Option<&Unit>| {
+            let target = Target {
+                unit: unit.cloned(),
+                ..Target::default()
+            };
+            sound(formula, check::formula(&formula.tree, &formula.text, &target, &asking))
+        };
+        let unit_of = |typed: &Typed| match &typed.sort {
+            Sort::Quantity { unit, .. } => Some(unit.clone()),
+            _ => None,
+        };
+        let first = checked(from, None)?;
+        // Zero needs no unit beside an end that has one.
+        let unit = match unit_of(&first).filter(|unit| !unit.is_plain()) {
+            Some(unit) => unit,
+            None => unit_of(&checked(to, None)?).ok_or("the ends are no numbers")?,
+        };
+        let unit = Some(&unit).filter(|unit| !unit.is_plain());
+        let view = View {
+            book: &self.book,
+            done: &self.done,
+        };
+        let end = |typed: Typed| -> Result<f64, String> {
+            let program = Program::new(&typed, &view, own.id, "").ok_or("an end has a fault")?;
+            match program.item(item).outcome {
+                Outcome::Blank(why) => Err(why.to_string()),
+                Outcome::Fault(fault) => Err(fault.message.clone()),
+                value => {
+                    let number = value.as_number().ok_or("the ends are no numbers")?;
+                    Ok(number.to_f64())
+                }
+            }
+        };
+        let (a, b) = (end(checked(from, unit)?)?, end(checked(to, unit)?)?);
+        Ok(Axis {
+            name,
+            unit: unit.cloned().unwrap_or_else(Unit::plain),
+            low: a.min(b),
+            high: a.max(b),
+        })
+    }
+
+    fn trail(
+        &self,
+        place: usize,
+        own: &Sheet,
+        formula: &Formula,
+        axis: &Axis<'_>,
+        item: usize,
+        places: usize,
+    ) -> Trail {
+        let mut trail = Trail {
+            text: formula.text.to_string(),
+            unit: String::new(),
+            points: Vec::with_capacity(places),
+            band: Vec::new(),
+            regions: Vec::new(),
+            missing: None,
+        };
+        let worked = self.along(place, formula, axis).and_then(|typed| {
+            trail.unit = match &typed.sort {
+                Sort::Quantity { unit, .. } => written(unit),
+                _ => String::new(),
+            };
+            let bander = Bander {
+                workbook: &self.workbook,
+                book: &self.book,
+                settlement: &self.settlement,
+                reach: &self.reach,
+                done: &self.done,
+            };
+            let worked = bander.along(&typed, own, item, places);
+            worked.ok_or_else(|| "this formula has a fault".to_owned())
+        });
+        let (line, band) = match worked {
+            Ok(worked) => worked,
+            Err(why) => {
+                trail.missing = Some(why);
+                return trail;
+            }
+        };
+        let at = |share: f64| axis.low + share * (axis.high - axis.low);
+        trail.band = band.into_iter().map(|(place, low, high)| (at(place), low, high)).collect();
+        let last = places.max(2) - 1;
+        for step in 0..=last {
+            #[allow(clippy::cast_precision_loss)] // A few hundred places.
+            let at = at(step as f64 / last as f64);
+            match line.at(step) {
+                Outcome::Blank(why) => trail.missing = Some(why.to_string()),
+                Outcome::Fault(fault) => trail.missing = Some(fault.message.clone()),
+                Outcome::Value(Value::Text(word)) => match trail.regions.last_mut() {
+                    Some((_, to, last)) if *last == word => *to = at,
+                    _ => trail.regions.push((at, at, word)),
+                },
+                value => trail
+                    .points
+                    .extend(value.as_number().map(|number| (at, number.to_f64()))),
+            }
+        }
+        trail
+    }
+
+    /// A line as a formula whose variable is the source of doubt `bands::AXIS`, between the ends of the plot. The name of a curve
+    /// stands for the curve at the variable.
+    fn along(&self, place: usize, formula: &Formula, axis: &Axis<'_>) -> Result<Typed, String> {
+        let asking = Asking::new(&self.book, &self.settlement.sorts, place);
+        let expr = |node: Node| Expr {
+            node,
+            span: formula.tree.span,
+        };
+        let called = match &formula.tree.node {
+            Node::Name(name) if check::Scope::curve(&asking, name).is_some() => Some(expr(Node::Call {
+                name: name.clone(),
+                name_span: formula.tree.span,
+                arguments: vec![expr(Node::Name(axis.name.clone()))],
+            })),
+            _ => None,
+        };
+        let tree = called.as_ref().unwrap_or(&formula.tree);
+        let mut typed = sound(
+            formula,
+            check::along(tree, &formula.text, axis.name, &axis.unit, &asking),
+        )?;
+        let end = |end: f64| Number::from_f64(end).map_err(|_| "an end of the plot is too large".to_owned());
+        let (low, high) = (end(axis.low)?, end(axis.high)?);
+        typed.op = typed.op.map(|op| Op::Let {
+            local: 0,
+            value: Box::new(Op::Toleranced(Box::new(Toleranced {
+                index: 0,
+                nominal: low,
+                low: Op::Number(low),
+                high: Op::Number(high),
+            }))),
+            body: Box::new(op),
+        });
+        Ok(typed)
+    }
+}
+
+/// A checked formula without errors, or what is wrong with it.
+fn sound(formula: &Formula, typed: Typed) -> Result<Typed, String> {
+    let read = if formula.faulty {
+        syntax::parse(&formula.text).1
+    } else {
+        Vec::new()
+    };
+    match read.iter().chain(&typed.faults).find(|fault: &&Fault| fault.is_error()) {
+        Some(fault) => Err(fault.message.clone()),
+        None => Ok(typed),
+    }
+}
+
+fn written(unit: &Unit) -> String {
+    if unit.is_plain() {
+        String::new()
+    } else {
+        unit.text.to_string()
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod tests {
+    use super::*;
+    use crate::workbook::text;
+
+    const TEXT: &str = "polepair 1
+sheet drive
+  given f = 50 Hz : frequency
+  given p = 4 pole : poles
+  work  n_s = f / p in r/min : synchronous speed
+  curve T_L(n : shaft speed) in N·m through (0 r/min, 30 N·m), (1500 r/min, 90 N·m)
+  plot T_L for n from 0 r/min to n_s \"Load\"
+";
+
+    /// The ends of the plot are points of the curve; the middle of a straight line between two points is their mean.
+    #[test]
+    fn a_plot_goes_from_end_to_end() {
+        for ends in ["0 r/min to n_s", "0 to n_s", "n_s to 0 r/min"] {
+            let text = TEXT.replace("0 r/min to n_s", ends);
+            let plots = Engine::new(text::read(&text)).plots("drive", 0, 3);
+            assert_eq!((plots[0].title.as_str(), plots[0].unit.as_str()), ("Load", "r/min"));
+            let trail = &plots[0].trails[0];
+            assert_eq!(trail.points, [(0.0, 30.0), (750.0, 60.0), (1500.0, 90.0)], "{ends}");
+            assert_eq!((trail.unit.as_str(), trail.band.len()), ("N·m", 0));
+        }
+    }
+
+    /// `region` names where a speed lies between those of breakdown and of rated load.
+    #[test]
+    fn words_of_a_plot_are_regions() {
+        let text = TEXT.replace("plot T_L for", "plot T_L, region(n, n_s, 1200 r/min, 1450 r/min) for");
+        let plots = Engine::new(text::read(&text)).plots("drive", 0, 6);
+        let regions = &plots[0].trails[1].regions;
+        let words: Vec<&str> = regions.iter().map(|(_, _, word)| &**word).collect();
+        assert_eq!(words, ["locked rotor", "past breakdown", "overload", "running"]);
+        assert_eq!((regions[1].0, regions[1].1), (300.0, 900.0));
+    }
+
+    /// T = T_1 · (n / n_1)² by hand: at 1500 r/min, with T_1 = 50 N·m ± 10 % and n_1 = 1500 r/min ± 100 r/min, from
+    /// 45 · (1500/1600)² = 39.55 N·m to 55 · (1500/1400)² = 63.14 N·m; at standstill nothing is off.
+    #[test]
+    fn a_line_that_rests_on_tolerances_has_a_band() {
+        let text = "polepair 1
+sheet drive
+  given T_1 = 50 N·m ± 10 % : torque
+  given n_1 = 1500 r/min ± 100 r/min : shaft speed
+  given n_2 = 750 r/min : shaft speed
+  plot T_1 * (n / n_1)^2, T_1 * (n_2 / n_1), n * (1 N·m) / (1 r/min) for n from 0 r/min to 1500 r/min
+";
+        let plots = Engine::new(text::read(text)).plots("drive", 0, 9);
+        let [square, flat, sure] = plots[0].trails.as_slice() else {
+            panic!("{plots:?}")
+        };
+        assert_eq!(square.points.len(), 9);
+        assert_eq!(square.points[8], (1500.0, 50.0));
+        let (at, low, high) = square.band[square.band.len() - 1];
+        assert!((at, low.round(), high.round()) == (1500.0, 40.0, 63.0), "{:?}", square.band);
+        assert!((low - 39.550_781_25).abs() < 1e-9 && (high - 63.137_755_102).abs() < 1e-6, "{low} {high}");
+        assert_eq!(square.band[0], (0.0, 0.0, 0.0));
+        // The same sources at every place: 45 · 750/1600 and 55 · 750/1400.
+        assert!(flat.band.iter().all(|(_, low, high)| (low - 21.093_75).abs() < 1e-9 && (high - 29.464_286).abs() < 1e-5));
+        assert!(sure.band.is_empty());
+    }
+
+    #[test]
+    fn what_cannot_be_drawn_says_why() {
+        for (line, part) in [
+            ("plot T_L for n from 0 r/min to 5 kW", "kW"),
+            ("plot T_L, T_L(5 kW) for n from 0 r/min to n_s", "kW"),
+            ("plot T_L, (2 * for n from 0 r/min to n_s", ""),
+            ("plot T_L, q * n for n from 0 r/min to n_s", "q"),
+        ] {
+            let text = TEXT.replace("plot T_L for n from 0 r/min to n_s", line);
+            let plots = Engine::new(text::read(&text)).plots("drive", 0, 3);
+            let Some(plot) = plots.first() else { continue };
+            let why = plot.refused.clone().or_else(|| plot.trails.last()?.missing.clone());
+            assert!(why.as_ref().is_some_and(|why| why.contains(part)), "{line}: {plot:?}");
+        }
+    }
+}

@@ -1,0 +1,223 @@
+//! Lines that have no place in the grid: checks, flags, curves, plots, definitions, notes, and what stands before the first sheet.
+//! They are typed, typed anew and taken away here.
+//!
+//! Always: a line is kept as typed; what is wrong with it stands under it.
+
+use eframe::egui::{RichText, Ui};
+
+use super::{Answer, Wish, field};
+use crate::fault::Stands;
+use crate::session::{Command, Session};
+use crate::window::look::{self, State};
+use crate::workbook::change::{Change, Place};
+use crate::workbook::{Line, Statement};
+
+/// What may be typed here, each with an example.
+const EXAMPLES: [&str; 6] = [
+    "check P_n >= 1.1 * P_sh \"ten per cent in hand\"",
+    "flag \"look at this one\" where load > 100 %",
+    "curve T_L(n : shaft speed) in N·m through (0 r/min, 30 N·m), (1450 r/min, 90 N·m)",
+    "plot T_L for n from 0 r/min to 1450 r/min \"Load\"",
+    "define torque(P : shaft power, n : shaft speed) = P / n",
+    "note \"Why it is worked this way.\"",
+];
+
+#[derive(Clone, Debug)]
+struct Entry {
+    place: Place,
+    text: String,
+    /// What is wrong with it, and what to try.
+    wrong: Vec<(State, String)>,
+}
+
+/// The panel: read once for every change, however often it is drawn.
+#[derive(Clone, Debug, Default)]
+pub struct Lines {
+    of: Option<(usize, u64)>,
+    title: String,
+    entries: Vec<Entry>,
+    /// What stands before the first sheet.
+    head: Vec<Entry>,
+    /// Where a new line of the sheet comes to stand.
+    next: Option<Place>,
+    /// The line that is open, and its text.
+    open: Option<(Place, String)>,
+    fresh: bool,
+    /// The new line as typed so far.
+    new: String,
+    /// After how many changes it was sent; it goes once it stands.
+    sent: Option<u64>,
+}
+
+/// Whether a line is typed here and not in the grid.
+fn is_here(line: &Line) -> bool {
+    !matches!(
+        line.statement,
+        Statement::Quantity(_) | Statement::CasesOver { .. } | Statement::At { .. } | Statement::Rows
+    )
+}
+
+impl Lines {
+    /// Reads the lines anew where something has changed.
+    pub fn read(&mut self, session: &Session, sheet: usize, changes: u64) {
+        if self.of == Some((sheet, changes)) {
+            return;
+        }
+        self.of = Some((sheet, changes));
+        self.open = None;
+        if self.sent.take_if(|sent| *sent != changes).is_some() {
+            self.new.clear();
+        }
+        let book = session.workbook();
+        let entry = |place: Place, stands: Stands, line: &Line| {
+            let faults = session.results().faults.iter().filter(|placed| placed.stands == stands);
+            let wrong = faults.map(|placed| {
+                let state = super::faults::look_of(placed.fault.severity).0;
+                let help = placed.fault.help.as_ref();
+                let help = help.map_or(String::new(), |help| format!(" – {help}"));
+                (state, format!("{} {}{help}", state.mark(), placed.fault.message))
+            });
+            Entry {
+                place,
+                text: line.text.to_string(),
+                wrong: wrong.collect(),
+            }
+        };
+        // The line that says what file this is stays.
+        let is_typed = |line: &Line| !line.text.is_empty() && !matches!(line.statement, Statement::Version(_));
+        let head = book.head.iter().enumerate().filter(|(_, line)| is_typed(line));
+        self.head = head
+            .map(|(at, line)| entry(Place::Head(at), Stands::Head(at), line))
+            .collect();
+        let Some(lines) = book.sheets.get(sheet).map(|sheet| &sheet.lines) else {
+            self.entries.clear();
+            self.next = None;
+            return;
+        };
+        self.title = session.results().sheets.get(sheet).map_or(String::new(), |sheet| {
+            match sheet.title.is_empty() {
+                true => sheet.name.to_string(),
+                false => sheet.title.clone(),
+            }
+        });
+        let here = lines.iter().enumerate().filter(|(_, line)| is_here(line));
+        self.entries = here
+            .map(|(at, line)| entry(Place::Line(sheet, at), Stands::Line(sheet, at), line))
+            .collect();
+        // The rows of a list stay last.
+        let rows = lines.iter().position(|line| matches!(line.statement, Statement::Rows));
+        self.next = Some(Place::Line(sheet, rows.unwrap_or(lines.len())));
+    }
+
+    /// Draws the panel.
+    pub fn draw(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+        let inks = look::of(ui);
+        let mut open = self.open.take();
+        let before = open.as_ref().map(|(place, _)| *place);
+        if self.next.is_some() {
+            look::heading(ui, &self.title);
+            for entry in &self.entries {
+                one(ui, entry, &mut open, self.fresh, wishes);
+            }
+            self.next_line(ui, wishes);
+            ui.add_space(10.0);
+        }
+        if !self.head.is_empty() {
+            look::heading(ui, "Before the first sheet");
+            for entry in &self.head {
+                one(ui, entry, &mut open, self.fresh, wishes);
+            }
+            ui.add_space(10.0);
+        }
+        self.fresh = open.as_ref().is_some_and(|(place, _)| before != Some(*place));
+        self.open = open;
+        look::heading(ui, "Such as");
+        for example in EXAMPLES {
+            let text = RichText::new(example).font(look::oblique(13.0)).color(inks.words);
+            let link = ui.link(text);
+            if link.clicked() && self.new.trim().is_empty() {
+                self.new = example.to_owned();
+            }
+            let _ = link.on_hover_text("Write it in the field for a new line");
+        }
+    }
+
+    fn next_line(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+        ui.add_space(6.0);
+        match field(ui, "New line", &mut self.new, false) {
+            Some(Answer::Do) if !self.new.trim().is_empty() => {
+                if let (Some(place), Some((_, changes))) = (self.next, self.of) {
+                    self.sent = Some(changes);
+                    wishes.push(Wish::Do(Command::one(
+                        "new line",
+                        Change::InsertLine {
+                            place,
+                            before: "".into(),
+                            text: self.new.trim().into(),
+                        },
+                    )));
+                }
+            }
+            Some(Answer::Leave) => self.new.clear(),
+            _ => {}
+        }
+    }
+}
+
+fn one(ui: &mut Ui, entry: &Entry, open: &mut Option<(Place, String)>, fresh: bool, wishes: &mut Vec<Wish>) {
+    let inks = look::of(ui);
+    ui.add_space(4.0);
+    let place = entry.place;
+    let _ = ui.push_id(format!("{place:?}"), |ui| {
+        if let Some((_, text)) = open.as_mut().filter(|(known, _)| *known == place) {
+            let answer = field(ui, "Line", text, fresh);
+            let text = text.trim().to_owned();
+            if answer == Some(Answer::Do) && text != entry.text {
+                let text = text.into();
+                wishes.push(Wish::Do(Command::one(
+                    "type the line anew",
+                    Change::SetLine { place, text },
+                )));
+            }
+            if answer.is_some() {
+                *open = None;
+            }
+            return;
+        }
+        let _ = ui.horizontal_wrapped(|ui| {
+            let link = ui.link(RichText::new(&entry.text).color(inks.ink));
+            if link.clicked() {
+                *open = Some((place, entry.text.clone()));
+            }
+            let _ = link.on_hover_text("Type it anew");
+            let away = ui.link(RichText::new("take away").size(12.0).color(inks.faint));
+            if away.clicked() {
+                wishes.push(Wish::Do(Command::one("take the line away", Change::DeleteLine { place })));
+            }
+        });
+        for (state, words) in &entry.wrong {
+            let _ = ui.label(RichText::new(words).font(state.font(13.0)).color(state.ink(inks)));
+        }
+    });
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_line_is_either_in_the_grid_or_here() {
+        let session = Session::open(
+            "polepair 1\nworkbook \"W\"\nlist a\n  given tag : text\n  given P in kW\n  given f = 50 Hz\n  check P <= 2 kW\n  \
+             nonsense\n  rows tag | P\n    \"x\" | 1 kW\n  at \"x\" f = 60 Hz\n",
+        );
+        let mut lines = Lines::default();
+        lines.read(&session, 0, 1);
+        let texts: Vec<&str> = lines.entries.iter().map(|entry| &*entry.text).collect();
+        assert_eq!(texts, ["check P <= 2 kW", "nonsense"]);
+        assert!(lines.entries[0].wrong.is_empty() && !lines.entries[1].wrong.is_empty());
+        assert_eq!(lines.head.len(), 1);
+        assert_eq!(lines.next, Some(Place::Line(0, 5)));
+    }
+}
