@@ -104,7 +104,11 @@ fn spaced(places: usize, times: usize) -> Arc<[f64]> {
 
 /// Where sources stand around one place of a line: at their values, each at its limits, at all corners, at some draws.
 fn beside(sources: &[u64]) -> Vec<(u64, Vec<f64>)> {
-    let corners = if sources.len() <= ALL_CORNERS { 1 << sources.len() } else { 0 };
+    let corners = if sources.len() <= ALL_CORNERS {
+        1 << sources.len()
+    } else {
+        0
+    };
     let around = if corners > 0 { AROUND } else { AROUND_MANY };
     let turns = sources.iter().enumerate().map(|(at, source)| {
         let alone = (0..sources.len()).flat_map(|other| if other == at { [-1.0, 1.0] } else { [0.0, 0.0] });
@@ -159,10 +163,15 @@ impl<'a> Bander<'a> {
         (Arc::as_ptr(&slot.typed) as usize).hash(&mut stamp);
         let reads = self.reach.reads(id).iter();
         let reads = reads.filter(|(_, _, only)| only.is_none_or(|only| only == item));
-        self.met(sheet, item, reads.map(|(read, link, _)| (*read, *link)), &mut |spread| {
-            sources.extend(spread.sources.iter());
-            spread.stamp.hash(&mut stamp);
-        });
+        self.met(
+            sheet,
+            item,
+            reads.map(|(read, link, _)| (*read, *link)),
+            &mut |spread| {
+                sources.extend(spread.sources.iter());
+                spread.stamp.hash(&mut stamp);
+            },
+        );
         (!sources.is_empty()).then(|| (sources.into_iter().collect(), stamp.finish()))
     }
 
@@ -211,7 +220,9 @@ impl<'a> Bander<'a> {
         let line = worked(&Points::Set(places, HashMap::from([(AXIS, spaced(places, 1))])));
         let mut sources = BTreeSet::new();
         let reads = super::reach::links(self.book, sheet, typed, &mut BTreeSet::new());
-        self.met(sheet, item, reads.into_iter(), &mut |spread| sources.extend(spread.sources.iter()));
+        self.met(sheet, item, reads.into_iter(), &mut |spread| {
+            sources.extend(spread.sources.iter())
+        });
         if sources.is_empty() {
             return Some((line, Vec::new()));
         }

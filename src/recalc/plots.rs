@@ -195,7 +195,10 @@ impl Engine {
             }
         };
         let at = |share: f64| axis.low + share * (axis.high - axis.low);
-        trail.band = band.into_iter().map(|(place, low, high)| (at(place), low, high)).collect();
+        trail.band = band
+            .into_iter()
+            .map(|(place, low, high)| (at(place), low, high))
+            .collect();
         let last = places.max(2) - 1;
         for step in 0..=last {
             #[allow(clippy::cast_precision_loss)] // A few hundred places.
@@ -330,11 +333,22 @@ sheet drive
         assert_eq!(square.points.len(), 9);
         assert_eq!(square.points[8], (1500.0, 50.0));
         let (at, low, high) = square.band[square.band.len() - 1];
-        assert!((at, low.round(), high.round()) == (1500.0, 40.0, 63.0), "{:?}", square.band);
-        assert!((low - 39.550_781_25).abs() < 1e-9 && (high - 63.137_755_102).abs() < 1e-6, "{low} {high}");
+        assert!(
+            (at, low.round(), high.round()) == (1500.0, 40.0, 63.0),
+            "{:?}",
+            square.band
+        );
+        assert!(
+            (low - 39.550_781_25).abs() < 1e-9 && (high - 63.137_755_102).abs() < 1e-6,
+            "{low} {high}"
+        );
         assert_eq!(square.band[0], (0.0, 0.0, 0.0));
         // The same sources at every place: 45 · 750/1600 and 55 · 750/1400.
-        assert!(flat.band.iter().all(|(_, low, high)| (low - 21.093_75).abs() < 1e-9 && (high - 29.464_286).abs() < 1e-5));
+        assert!(
+            flat.band
+                .iter()
+                .all(|(_, low, high)| (low - 21.093_75).abs() < 1e-9 && (high - 29.464_286).abs() < 1e-5)
+        );
         assert!(sure.band.is_empty());
     }
 

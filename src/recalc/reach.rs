@@ -247,7 +247,12 @@ fn reads_of(book: &Book, settlement: &Settlement, id: QuantityId) -> (Vec<ReadNo
 }
 
 /// What a formula reads.
-pub(super) fn links(book: &Book, sheet: &Sheet, typed: &Typed, shapes: &mut BTreeSet<SheetId>) -> Vec<(QuantityId, Link)> {
+pub(super) fn links(
+    book: &Book,
+    sheet: &Sheet,
+    typed: &Typed,
+    shapes: &mut BTreeSet<SheetId>,
+) -> Vec<(QuantityId, Link)> {
     let mut out = Vec::new();
     let Some(op) = &typed.op else {
         // Not worked, but what it reads tells why.

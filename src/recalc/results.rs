@@ -222,6 +222,11 @@ impl QuantityResults {
 }
 
 impl SheetResults {
+    /// What it is called: by its title, else by its name.
+    pub fn heading(&self) -> &str {
+        if self.title.is_empty() { &self.name } else { &self.title }
+    }
+
     /// A reason as it is said of the item itself: without the number of its row, which is not the one of the source, and with the
     /// heading in place of a name that only the workbook knows.
     pub fn reason_in_words(&self, item: usize, reason: &str) -> Arc<str> {

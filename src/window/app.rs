@@ -323,14 +323,9 @@ impl Window {
                     .faults
                     .iter()
                     .filter(|placed| placed.sheet.as_deref() == Some(&*sheet.name));
-                let title = if sheet.title.is_empty() {
-                    sheet.name.to_string()
-                } else {
-                    sheet.title.clone()
-                };
                 (
                     sheet.name.clone(),
-                    title,
+                    sheet.heading().to_owned(),
                     faults.filter(|placed| placed.fault.severity != Severity::Note).count(),
                 )
             })

@@ -143,7 +143,7 @@ commands! {
     }
     Look {
         Faults "Faults" on(NONE, Key::F7), "Faults and warnings, with what to try.";
-        Lines "Other lines" on(NONE, Key::F11), "Checks, flags, curves, plots, definitions and notes: typed, changed and taken away.";
+        Lines "Lines" on(NONE, Key::F11), "Checks, flags, curves, plots, definitions and notes: typed, changed and taken away.";
         Checks "Checks" on(NONE, Key::F8), "Checks with value, limit and margin.";
         Assumptions "Assumptions" on(NONE, Key::F9), "Everything that is assumed, in all sheets.";
         Curves "Curves" on(NONE, Key::F10), "The plots of the sheet.";

@@ -597,7 +597,7 @@ fn place(
     } else if head {
         let _ = ui.painter().rect_filled(rect, 0.0, inks.band);
     }
-    paint(ui, rect, shown, head, spot, inks);
+    let elided = paint(ui, rect, shown, head, spot, inks);
     ui.painter()
         .hline(rect.x_range(), rect.max.y - 0.5, Stroke::new(0.5, inks.rule));
     if chosen {
@@ -625,12 +625,13 @@ fn place(
     menu(&response, at, held, drawn);
     if let Some(why) = &shown.why {
         let _ = response.on_hover_text(why);
-    } else if !shown.band.is_empty() {
-        let _ = response.on_hover_text(format!("{} {}", shown.text, shown.band));
+    } else if elided {
+        let _ = response.on_hover_text(format!("{} {}", shown.text, shown.band).trim_end());
     }
 }
 
-fn paint(ui: &Ui, rect: Rect, shown: &Shown, head: bool, spot: Option<Spot>, inks: &Inks) {
+/// Draws what stands at a place. `true`: not all of it has room.
+fn paint(ui: &Ui, rect: Rect, shown: &Shown, head: bool, spot: Option<Spot>, inks: &Inks) -> bool {
     let painter = ui.painter();
     let ink = shown.state.ink(inks);
     let mark = shown.state.mark();
@@ -648,7 +649,7 @@ fn paint(ui: &Ui, rect: Rect, shown: &Shown, head: bool, spot: Option<Spot>, ink
         from += 10.0;
     }
     if shown.text.is_empty() {
-        return;
+        return false;
     }
     let font = match (symbol, head) {
         (true, _) => look::bold(SIZE),
@@ -675,7 +676,8 @@ fn paint(ui: &Ui, rect: Rect, shown: &Shown, head: bool, spot: Option<Spot>, ink
         painter.layout_job(job)
     };
     let mut made = galley(&shown.band);
-    if made.elided && !shown.band.is_empty() {
+    let elided = made.elided;
+    if elided && !shown.band.is_empty() {
         // Without room for the limits the value says that it has some.
         made = galley("±");
     }
@@ -691,6 +693,7 @@ fn paint(ui: &Ui, rect: Rect, shown: &Shown, head: bool, spot: Option<Spot>, ink
     if shown.state == State::Doubtful {
         painter.hline(at.x..=at.x + end, rect.max.y - 4.0, Stroke::new(1.0, inks.doubtful));
     }
+    elided
 }
 
 fn pointer(ui: &Ui, rect: Rect, response: &Response, at: At, drawn: &mut Drawn) {
@@ -790,8 +793,7 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
             let _ = ui.painter().rect_filled(wide, 0.0, inks.paper);
             let output = egui::TextEdit::singleline(&mut open.text)
                 .id(id)
-                .frame(egui::Frame::NONE)
-                .margin(egui::Margin::symmetric(7, 3))
+                .frame(egui::Frame::NONE.inner_margin(egui::Margin::symmetric(7, 3)))
                 .event_filter(all_keys())
                 .return_key(None)
                 .layouter(&mut layouter)

@@ -60,7 +60,10 @@ fn meant<T: Copy>(words: &[(&str, T)], word: Option<&Value>) -> Option<T> {
 
 /// The word that stands for something.
 fn word_for<T: PartialEq>(words: &[(&'static str, T)], wanted: &T) -> &'static str {
-    words.iter().find(|(_, meant)| meant == wanted).map_or("", |(word, _)| word)
+    words
+        .iter()
+        .find(|(_, meant)| meant == wanted)
+        .map_or("", |(word, _)| word)
 }
 
 impl Habits {
@@ -176,7 +179,10 @@ mod tests {
             assert_eq!(Habits::read(text), usual, "{text}");
         }
         let part = Habits::read("{\"look\": \"dark\", \"size\": 99, \"units\": \"SI\", \"later\": {}}");
-        assert_eq!((part.theme, part.size, part.system), (egui::ThemePreference::Dark, 1.0, System::Si));
+        assert_eq!(
+            (part.theme, part.size, part.system),
+            (egui::ThemePreference::Dark, 1.0, System::Si)
+        );
         let folder = tempfile::tempdir().unwrap();
         assert_eq!(Habits::load(folder.path()), usual, "a folder in its place");
         let path = folder.path().join("window.json");

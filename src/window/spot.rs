@@ -12,7 +12,9 @@ use crate::language::check::Sort;
 use crate::language::syntax::unquoted;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, Unit, convert};
-use crate::recalc::{Band, QuantityResults, SheetResults, as_given, form_of, limits_of, nominal_of, number_of, phasor_of};
+use crate::recalc::{
+    Band, QuantityResults, SheetResults, as_given, form_of, limits_of, nominal_of, number_of, phasor_of,
+};
 use crate::session::Session;
 use crate::workbook::change::{Change, Clause, Place};
 use crate::workbook::text::quoted;
@@ -719,7 +721,8 @@ list motors
     /// By hand: twice 15 kW ± 1 kW is 28 … 32 kW, in horsepower of 745.699 9 W 37.548 … 42.913, outwards at two digits 37.5 … 43.
     #[test]
     fn a_value_that_rests_on_a_tolerance_shows_its_limits() {
-        let session = Session::open("polepair 1\nsheet a\n  given P = 15 kW ± 1 kW : shaft power\n  work Q = 2 * P in kW\n");
+        let session =
+            Session::open("polepair 1\nsheet a\n  given P = 15 kW ± 1 kW : shaft power\n  work Q = 2 * P in kW\n");
         let seen = Seen::of(&session, 0).unwrap();
         let shown = |quantity, system| {
             let field = Field::Value(0);

@@ -54,7 +54,8 @@ pub fn draw(ui: &mut Ui, wishes: &mut Vec<Wish>) {
     let _ = ui.label(RichText::new("Begin with one of these").font(look::bold(17.0)));
     for (index, shipped) in SHIPPED.iter().enumerate() {
         ui.add_space(6.0);
-        if ui.link(RichText::new(shipped.door).font(look::bold(15.0))).clicked() {
+        let door = RichText::new(shipped.door).font(look::bold(15.0)).color(inks.typed);
+        if ui.link(door).clicked() {
             wishes.push(Wish::Shipped(index));
         }
         let _ = ui.label(RichText::new(shipped.words).color(inks.words));

@@ -89,6 +89,9 @@ fn rows() {
     for (what, times) in ["put in", "taken out"].iter().zip(&mut times) {
         times.sort_by(f64::total_cmp);
         let median = times.get(times.len() / 2).copied().unwrap_or(f64::NAN);
-        println!("a row {what}, list of 100 000 rows:      {median:8.1} ms   median of {}", times.len());
+        println!(
+            "a row {what}, list of 100 000 rows:      {median:8.1} ms   median of {}",
+            times.len()
+        );
     }
 }

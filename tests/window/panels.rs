@@ -237,8 +237,16 @@ fn a_tolerance_is_seen_in_the_grid_the_working_the_checks_and_the_curves() {
     screen.go("drive", "T_1", Field::Value(0));
     assert!(screen.has("so it lies within 45 … 55 N·m"), "{:?}", screen.labels());
     screen.ask(Act::Checks);
-    assert!(screen.has("✓ 1 holds") && screen.has("± 1 in doubt"), "{:?}", screen.labels());
-    assert!(screen.has_part("holds in some places and not in others"), "{:?}", screen.labels());
+    assert!(
+        screen.has("✓ 1 holds") && screen.has("± 1 in doubt"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(
+        screen.has_part("holds in some places and not in others"),
+        "{:?}",
+        screen.labels()
+    );
     screen.ask(Act::Curves);
     assert!(screen.has_part("Shaded"), "{:?}", screen.labels());
     // Without the tolerance nothing is shaded.
@@ -253,7 +261,11 @@ fn a_check_a_plot_and_a_note_are_typed_in_the_window() {
     let folder = tempfile::tempdir().unwrap();
     let (mut screen, _) = Screen::with(folder.path(), "polepair 1\nsheet a\n  given P = 5 kW : shaft power\n");
     screen.key(Key::F11);
-    for line in ["check P <= 4 kW \"small\"", "note \"first\"", "plot q * x for x from 0 to 2"] {
+    for line in [
+        "check P <= 4 kW \"small\"",
+        "note \"first\"",
+        "plot q * x for x from 0 to 2",
+    ] {
         screen.click("New line");
         screen.letters(line);
         screen.key(Key::Enter);

@@ -261,7 +261,9 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
         )),
         Asked::Unit { unit, kind, .. } => {
             let wanted = match kind {
+                Some(kind) if unit.is_plain() => format!("{} {}", article(kind.words()), kind.words()),
                 Some(kind) => format!("{} {} in {}", article(kind.words()), kind.words(), unit.text),
+                None if unit.is_plain() => "a plain number".to_owned(),
                 None => unit.text.to_string(),
             };
             let fault = Fault::new(

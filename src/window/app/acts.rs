@@ -20,15 +20,15 @@ use crate::workbook::{Form, Role};
 impl Window {
     /// Does a command.
     pub(super) fn act(&mut self, ctx: &egui::Context, act: Act) {
-        // A command that reads what is chosen ends typing first.
-        let keeps = matches!(
+        // A command that reads what is chosen ends typing first, and waits for the session; what only changes the look does not.
+        let looks = matches!(
             act,
-            Act::Night | Act::Larger | Act::Smaller | Act::UsualSize | Act::Keys | Act::Commands
-        );
-        if self.editing.is_some() && !keeps && !self.commit() {
+            Act::Night | Act::Larger | Act::Smaller | Act::UsualSize | Act::Commands
+        ) || Panel::ALL.iter().any(|panel| panel.act() == act);
+        if self.editing.is_some() && !looks && !self.commit() {
             return;
         }
-        if self.door.session().is_none() {
+        if self.door.session().is_none() && !looks {
             self.acts.push(act);
             return;
         }
@@ -82,7 +82,7 @@ impl Window {
                     self.question(Purpose::CaseName(case), name.to_string());
                 }
             }
-            Act::NewSheet => self.new_sheet("sheet work \"Worked sheet\"\n  given x : number\n", "work"),
+            Act::NewSheet => self.new_sheet("sheet work \"Worked sheet\"\n  given x\n", "work"),
             Act::NewList => self.new_sheet(
                 "list motors \"List\"\n  given tag : text\n  given P_r in kW : shaft power\n  rows tag | P_r\n    \"M-1\" |\n",
                 "motors",
@@ -127,13 +127,16 @@ impl Window {
             Act::AsWritten => self.system = System::AsWritten,
             Act::InSi => self.system = System::Si,
             Act::InUs => self.system = System::Us,
-            Act::Faults => self.toggle(Panel::Faults),
-            Act::Lines => self.toggle(Panel::Lines),
-            Act::Checks => self.toggle(Panel::Checks),
-            Act::Assumptions => self.toggle(Panel::Assumptions),
-            Act::Curves => self.toggle(Panel::Curves),
-            Act::Report => self.toggle(Panel::Report),
-            Act::Keys => self.toggle(Panel::Keys),
+            Act::Faults
+            | Act::Lines
+            | Act::Checks
+            | Act::Assumptions
+            | Act::Curves
+            | Act::Report
+            | Act::Keys => {
+                let panel = Panel::ALL.into_iter().find(|panel| panel.act() == act);
+                self.panel = panel.filter(|panel| self.panel != Some(*panel));
+            }
             Act::IntoPanel => {
                 let _ = self.panel.get_or_insert(Panel::Faults);
                 self.panel_fresh = true;
@@ -151,10 +154,6 @@ impl Window {
             Act::Smaller => ctx.set_zoom_factor((ctx.zoom_factor() / 1.1).max(*SIZES.start())),
             Act::UsualSize => ctx.set_zoom_factor(1.0),
         }
-    }
-
-    fn toggle(&mut self, panel: Panel) {
-        self.panel = if self.panel == Some(panel) { None } else { Some(panel) };
     }
 
     fn question_path(&mut self, purpose: Purpose, ending: &str) {
@@ -315,7 +314,7 @@ impl Window {
         let change = Change::InsertLine {
             place: Place::Line(seen.at, line.unwrap_or(seen.sheet.lines.len())),
             before: "".into(),
-            text: format!("given {name} : number").into(),
+            text: format!("given {name}").into(),
         };
         let sheet = seen.at;
         let column = self.new_column(spot.map(|spot| spot.quantity), after, &name);

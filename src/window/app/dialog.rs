@@ -231,8 +231,13 @@ impl Window {
                         if ui.button("Write over it").clicked() {
                             answer = Some(true);
                         }
-                        if ui.button("Leave it").clicked() {
+                        let safe = ui.button("Leave it");
+                        if safe.clicked() {
                             answer = Some(false);
+                        }
+                        // What loses nothing has the keys first.
+                        if std::mem::take(&mut dialog.fresh) {
+                            safe.request_focus();
                         }
                     });
                     return;
@@ -240,7 +245,11 @@ impl Window {
                 if let Purpose::Leave(_) = dialog.purpose {
                     let _ = ui.label("What was changed in this workbook is not saved yet.");
                     let _ = ui.horizontal(|ui| {
-                        save_first = ui.button("Save it first").clicked();
+                        let safe = ui.button("Save it first");
+                        save_first = safe.clicked();
+                        if std::mem::take(&mut dialog.fresh) {
+                            safe.request_focus();
+                        }
                         if ui.button("Go on without saving").clicked() {
                             answer = Some(true);
                         }
@@ -464,4 +473,4 @@ impl Window {
 }
 
 /// An empty workbook.
-const EMPTY: &str = "polepair 1\nworkbook \"New workbook\"\n\nsheet work \"Worked sheet\"\n  given x : number\n";
+const EMPTY: &str = "polepair 1\nworkbook \"New workbook\"\n\nsheet work \"Worked sheet\"\n  given x\n";

@@ -18,7 +18,7 @@ const LOOKED_AT: usize = 20_000;
 
 #[derive(Clone, Debug)]
 struct Entry {
-    sheet: Arc<str>,
+    sheet: String,
     name: Arc<str>,
     title: String,
     goes: Option<(usize, Spot)>,
@@ -68,7 +68,7 @@ impl Assumptions {
                 }
                 let readers = session.readers(&sheet.name, &quantity.name);
                 self.entries.push(Entry {
-                    sheet: sheet.name.clone(),
+                    sheet: sheet.heading().to_owned(),
                     name: quantity.name.clone(),
                     title: quantity.title.clone(),
                     goes: place_of(session.results(), &sheet.name, &quantity.name, None),
@@ -100,14 +100,14 @@ impl Assumptions {
         );
         let mut sheet: &str = "";
         for entry in &self.entries {
-            if *entry.sheet != *sheet {
+            if entry.sheet != sheet {
                 sheet = &entry.sheet;
                 ui.add_space(8.0);
                 look::heading(ui, sheet);
             }
             ui.add_space(6.0);
             let _ = ui.horizontal_wrapped(|ui| {
-                let link = ui.link(RichText::new(&*entry.name).font(look::bold(14.0)));
+                let link = ui.link(&*entry.name);
                 if let (true, Some((at, spot))) = (link.on_hover_text("Go there").clicked(), entry.goes) {
                     wishes.push(Wish::Go(at, spot));
                 }

@@ -174,11 +174,7 @@ impl Checks {
             }
         }
         Entry {
-            sheet: if sheet.title.is_empty() {
-                sheet.name.to_string()
-            } else {
-                sheet.title.clone()
-            },
+            sheet: sheet.heading().to_owned(),
             title: text.to_owned(),
             formula: formula.to_owned(),
             told,

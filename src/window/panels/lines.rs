@@ -94,12 +94,8 @@ impl Lines {
             self.next = None;
             return;
         };
-        self.title = session.results().sheets.get(sheet).map_or(String::new(), |sheet| {
-            match sheet.title.is_empty() {
-                true => sheet.name.to_string(),
-                false => sheet.title.clone(),
-            }
-        });
+        let results = session.results().sheets.get(sheet);
+        self.title = results.map_or(String::new(), |sheet| sheet.heading().to_owned());
         let here = lines.iter().enumerate().filter(|(_, line)| is_here(line));
         self.entries = here
             .map(|(at, line)| entry(Place::Line(sheet, at), Stands::Line(sheet, at), line))
@@ -192,7 +188,10 @@ fn one(ui: &mut Ui, entry: &Entry, open: &mut Option<(Place, String)>, fresh: bo
             let _ = link.on_hover_text("Type it anew");
             let away = ui.link(RichText::new("take away").size(12.0).color(inks.faint));
             if away.clicked() {
-                wishes.push(Wish::Do(Command::one("take the line away", Change::DeleteLine { place })));
+                wishes.push(Wish::Do(Command::one(
+                    "take the line away",
+                    Change::DeleteLine { place },
+                )));
             }
         });
         for (state, words) in &entry.wrong {

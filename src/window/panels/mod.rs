@@ -139,12 +139,7 @@ struct Link {
 }
 
 /// Links to quantities, those of other sheets with the name of their sheet.
-fn links_to(
-    results: &Results,
-    here: &str,
-    names: &[(Arc<str>, Arc<str>)],
-    item: Option<Near<'_>>,
-) -> Vec<Link> {
+fn links_to(results: &Results, here: &str, names: &[(Arc<str>, Arc<str>)], item: Option<Near<'_>>) -> Vec<Link> {
     names
         .iter()
         .map(|(sheet, name)| Link {

@@ -116,6 +116,15 @@ impl Working {
     }
 
     fn given(&mut self, seen: Seen<'_>, spot: Spot) {
+        if !matches!(spot.field, Field::Value(_)) {
+            // Beside the values the whole line says what stands there.
+            let line = seen.typed(Spot {
+                field: Field::Line,
+                ..spot
+            });
+            self.told.push(Told::Typed(format!("typed: {line}")));
+            return;
+        }
         let typed = seen.typed(spot);
         let shown = seen.shown(spot, System::AsWritten, false);
         if typed.is_empty() {
