@@ -146,7 +146,15 @@ impl Engine {
                 }
             }
         };
-        let (a, b) = (end(checked(from, unit)?)?, end(checked(to, unit)?)?);
+        let is_plain = unit_of(&first).is_some_and(|unit| unit.is_plain());
+        let a = match (is_plain, unit) {
+            (true, Some(_)) => match end(first)? {
+                0.0 => 0.0,
+                _ => end(checked(from, unit)?)?,
+            },
+            _ => end(checked(from, unit)?)?,
+        };
+        let b = end(checked(to, unit)?)?;
         Ok(Axis {
             name,
             unit: unit.cloned().unwrap_or_else(Unit::plain),
@@ -277,16 +285,14 @@ fn written(unit: &Unit) -> String {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+#[allow(clippy::panic, clippy::indexing_slicing)]
 mod tests {
     use super::*;
     use crate::workbook::text;
 
     const TEXT: &str = "polepair 1
 sheet drive
-  given f = 50 Hz : frequency
-  given p = 4 pole : poles
-  work  n_s = f / p in r/min : synchronous speed
+  given n_s = 1500 r/min : synchronous speed
   curve T_L(n : shaft speed) in N·m through (0 r/min, 30 N·m), (1500 r/min, 90 N·m)
   plot T_L for n from 0 r/min to n_s \"Load\"
 ";

@@ -31,6 +31,8 @@ pub struct Head {
     pub text: String,
     /// Its width.
     pub width: f32,
+    /// Whether its values have limits beside them.
+    pub banded: bool,
 }
 
 /// A line as drawn.
@@ -126,7 +128,12 @@ impl Picture {
                     _ => 112.0,
                 };
                 let width = arrangement.widths.get(&key).copied().unwrap_or(usual);
-                Head { key, text, width }
+                Head {
+                    key,
+                    text,
+                    width,
+                    banded: banded(column),
+                }
             })
             .collect();
         let first = plan.heads();
@@ -472,8 +479,8 @@ fn table(
 ) {
     let inks = look::of(ui);
     let heads = picture.heads.get(columns.clone()).unwrap_or(&[]);
-    // Widths set by command start the table anew; those drawn with the mouse are read back below.
-    let keys: Vec<&str> = heads.iter().map(|head| head.key.as_str()).collect();
+    // Widths set by command start the table anew, as limits that come or go; those drawn with the mouse are read back below.
+    let keys: Vec<(&str, bool)> = heads.iter().map(|head| (head.key.as_str(), head.banded)).collect();
     let set: u32 = ui.data(|data| data.get_temp(Id::unique("widths set"))).unwrap_or(0);
     let mut builder = TableBuilder::new(ui)
         .id_salt((picture.sheet, keys, set))

@@ -718,7 +718,8 @@ list motors
         assert_eq!(state(2, 1), State::Missing);
     }
 
-    /// By hand: twice 15 kW ± 1 kW is 28 … 32 kW, in horsepower of 745.699 9 W 37.548 … 42.913, outwards at two digits 37.5 … 43.
+    /// By hand: twice 15 kW ± 1 kW is 28 … 32 kW, in horsepower of 745.699 9 W 37.548 … 42.913, outwards at two
+    /// digits of their distance 37.5 … 43.0.
     #[test]
     fn a_value_that_rests_on_a_tolerance_shows_its_limits() {
         let session =
@@ -729,9 +730,9 @@ list motors
             let shown = seen.shown(Spot { quantity, field }, system, false);
             format!("{} {}", shown.text, shown.band)
         };
-        assert_eq!(shown(0, System::AsWritten), "15 (14 … 16)");
-        assert_eq!(shown(1, System::AsWritten), "30 (28 … 32)");
-        assert_eq!(shown(1, System::Us), "40.2 (37.5 … 43)");
+        assert_eq!(shown(0, System::AsWritten), "15 (14.0 … 16.0)");
+        assert_eq!(shown(1, System::AsWritten), "30.0 (28.0 … 32.0)");
+        assert_eq!(shown(1, System::Us), "40.2 (37.5 … 43.0)");
     }
 
     /// 15 kW over 745.699 9 W a horsepower (NIST SP 811, appendix B) are 20.12 hp at four digits.

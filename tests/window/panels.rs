@@ -295,7 +295,7 @@ fn a_check_a_plot_and_a_note_are_typed_in_the_window() {
     screen.ask(Act::Checks);
     assert!(screen.has("✕ 1 does not hold"), "{:?}", screen.labels());
     screen.ask(Act::Lines);
-    screen.click("take away");
+    screen.click("take away check P <= 4 kW \"small\"");
     assert!(!screen.text().contains("check"), "{}", screen.text());
     screen.ask(Act::Undo);
     assert!(screen.text().contains("check P <= 4 kW"), "{}", screen.text());

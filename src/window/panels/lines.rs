@@ -187,6 +187,9 @@ fn one(ui: &mut Ui, entry: &Entry, open: &mut Option<(Place, String)>, fresh: bo
             }
             let _ = link.on_hover_text("Type it anew");
             let away = ui.link(RichText::new("take away").size(12.0).color(inks.faint));
+            // Those who listen hear which line goes.
+            let spoken = format!("take away {}", entry.text);
+            ui.ctx().accesskit_node_builder(away.id, |node| node.set_label(spoken));
             if away.clicked() {
                 wishes.push(Wish::Do(Command::one(
                     "take the line away",
