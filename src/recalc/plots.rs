@@ -256,6 +256,7 @@ impl Engine {
                 nominal: low,
                 low: Op::Number(low),
                 high: Op::Number(high),
+                published: false,
             }))),
             body: Box::new(op),
         });
