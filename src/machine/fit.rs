@@ -11,6 +11,10 @@ use std::collections::HashMap;
 use std::mem;
 use std::sync::{LazyLock, Mutex, PoisonError};
 
+use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
+use nalgebra::storage::Owned;
+use nalgebra::{Const, SMatrix, SVector};
+
 use super::Stopped;
 use super::circuit::Circuit;
 
@@ -54,6 +58,8 @@ pub struct Fitted {
 
 const PARAMETERS: usize = 5;
 const VALUES: usize = 6;
+/// With that of the core loss.
+const DEVIATIONS: usize = VALUES + 1;
 /// How much a core loss other than a fifth of the losses weighs; little, so that it decides only where nothing else does.
 const CORE: f64 = 0.05;
 /// The same where the values may decide alone: enough for a problem that has one solution.
@@ -66,7 +72,7 @@ const WEIGHTS: Values = [10.0, 10.0, 10.0, 3.0, 2.0, 0.05];
 type Parameters = [f64; PARAMETERS];
 type Values = [f64; VALUES];
 /// Weighed deviations, and that of the core loss.
-type Weighed = [f64; VALUES + 1];
+type Weighed = [f64; DEVIATIONS];
 
 impl Plate {
     /// All that it says, to the last bit.
@@ -280,99 +286,59 @@ impl Memory {
     }
 }
 
-fn square(values: &Weighed) -> f64 {
-    values.iter().map(|value| value * value).sum()
+/// The search for the circuit: logarithms of its parameters, and how much the usual core loss weighs.
+struct Search<'a> {
+    plate: &'a Plate,
+    at: SVector<f64, PARAMETERS>,
+    core: f64,
+}
+
+impl Search<'_> {
+    fn weighed(&self, at: &SVector<f64, PARAMETERS>) -> SVector<f64, DEVIATIONS> {
+        SVector::from(self.plate.weighed(&(*at).into(), self.core))
+            .map(|value| if value.is_finite() { value } else { FAR })
+    }
+}
+
+/// What counts for a circuit that is no circuit.
+const FAR: f64 = 1e6;
+
+impl LeastSquaresProblem<f64, Const<DEVIATIONS>, Const<PARAMETERS>> for Search<'_> {
+    type ResidualStorage = Owned<f64, Const<DEVIATIONS>>;
+    type JacobianStorage = Owned<f64, Const<DEVIATIONS>, Const<PARAMETERS>>;
+    type ParameterStorage = Owned<f64, Const<PARAMETERS>>;
+
+    fn set_params(&mut self, at: &SVector<f64, PARAMETERS>) {
+        self.at = *at;
+    }
+
+    fn params(&self) -> SVector<f64, PARAMETERS> {
+        self.at
+    }
+
+    fn residuals(&self) -> Option<SVector<f64, DEVIATIONS>> {
+        Some(self.weighed(&self.at))
+    }
+
+    /// Slopes by central differences.
+    fn jacobian(&self) -> Option<SMatrix<f64, DEVIATIONS, PARAMETERS>> {
+        const STEP: f64 = 1e-5;
+        let slopes: [SVector<f64, DEVIATIONS>; PARAMETERS] = std::array::from_fn(|index| {
+            let mut by = SVector::<f64, PARAMETERS>::zeros();
+            by.iter_mut().skip(index).take(1).for_each(|part| *part = STEP);
+            (self.weighed(&(self.at + by)) - self.weighed(&(self.at - by))) / (2.0 * STEP)
+        });
+        Some(SMatrix::from_columns(&slopes))
+    }
 }
 
 /// Damped least squares from a first guess, with a weight of the usual core loss: sum of squares and parameters.
-fn nearest(plate: &Plate, mut at: Parameters, core: f64) -> (f64, Parameters) {
-    let mut values = plate.weighed(&at, core);
-    let mut sum = square(&values);
-    let mut damping = 1e-2;
-    for _ in 0..200 {
-        // Slopes by central differences; row for row one parameter.
-        let mut slopes = [[0.0; VALUES + 1]; PARAMETERS];
-        for (index, slope) in slopes.iter_mut().enumerate() {
-            const STEP: f64 = 1e-5;
-            let moved = |by: f64| {
-                let mut other = at;
-                if let Some(parameter) = other.get_mut(index) {
-                    *parameter += by;
-                }
-                plate.weighed(&other, core)
-            };
-            let (up, down) = (moved(STEP), moved(-STEP));
-            for ((slope, up), down) in slope.iter_mut().zip(up).zip(down) {
-                *slope = (up - down) / (2.0 * STEP);
-            }
-        }
-        let dot = |a: &Weighed, b: &Weighed| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
-        let right = slopes.map(|slope| -dot(&slope, &values));
-        let mut better = false;
-        for _ in 0..12 {
-            let mut matrix = slopes.map(|a| slopes.map(|b| dot(&a, &b)));
-            for (index, row) in matrix.iter_mut().enumerate() {
-                if let Some(own) = row.get_mut(index) {
-                    *own = *own * (1.0 + damping) + 1e-12;
-                }
-            }
-            let Some(step) = solved(matrix, right) else {
-                damping *= 10.0;
-                continue;
-            };
-            let mut next = at;
-            for (parameter, by) in next.iter_mut().zip(step) {
-                *parameter += by.clamp(-1.0, 1.0);
-            }
-            let new = plate.weighed(&next, core);
-            let total = square(&new);
-            if total.is_finite() && total < sum {
-                better = sum - total > 1e-15 * sum;
-                (at, values, sum) = (next, new, total);
-                damping = (damping * 0.2).max(1e-12);
-                break;
-            }
-            damping *= 5.0;
-        }
-        if !better {
-            break;
-        }
-    }
-    (sum, at)
-}
-
-/// Gaussian elimination with pivots.
-fn solved(mut matrix: [[f64; PARAMETERS]; PARAMETERS], mut right: Parameters) -> Option<Parameters> {
-    for column in 0..PARAMETERS {
-        let pivot = (column..PARAMETERS).max_by(|a, b| {
-            let size = |row: &usize| {
-                matrix
-                    .get(*row)
-                    .and_then(|row| row.get(column))
-                    .map_or(0.0, |value| value.abs())
-            };
-            size(a).total_cmp(&size(b))
-        })?;
-        matrix.swap(column, pivot);
-        right.swap(column, pivot);
-        let (top, top_right) = (*matrix.get(column)?, *right.get(column)?);
-        let head = *top.get(column)?;
-        if head.abs() < 1e-300 {
-            return None;
-        }
-        for (row, value) in matrix.iter_mut().zip(right.iter_mut()).skip(column + 1) {
-            let factor = row.get(column)? / head;
-            for (own, above) in row.iter_mut().zip(top) {
-                *own -= factor * above;
-            }
-            *value -= factor * top_right;
-        }
-    }
-    let mut out = [0.0; PARAMETERS];
-    for index in (0..PARAMETERS).rev() {
-        let row = matrix.get(index)?;
-        let known: f64 = row.iter().zip(out).skip(index + 1).map(|(a, b)| a * b).sum();
-        *out.get_mut(index)? = (right.get(index)? - known) / row.get(index)?;
-    }
-    Some(out)
+fn nearest(plate: &Plate, from: Parameters, core: f64) -> (f64, Parameters) {
+    let search = Search {
+        plate,
+        at: from.into(),
+        core,
+    };
+    let (found, report) = LevenbergMarquardt::new().with_stepbound(0.3).minimize(search);
+    (report.objective_function, found.at.into())
 }
