@@ -15,9 +15,10 @@ use crate::handover::page::table::{Align, Cell, Column, Table, cut, wrap};
 use crate::handover::page::{self, Ink, Look, count};
 use crate::handover::patch::letters;
 use crate::handover::table::source_rows;
+use crate::handover::{reading, source};
 use crate::language::work::{Outcome, Value};
 use crate::plates::find::As;
-use crate::plates::{self, ListError, Options, Own, Report, list, merge, pages};
+use crate::plates::{self, ListError, Options, Own, Report, list, merge};
 use crate::recalc::{Engine, Results, SheetResults};
 use crate::workbook::{Statement, Workbook, text};
 
@@ -54,11 +55,12 @@ pub fn run(terminal: &Terminal, asked: &Asked) -> Status {
         Ok(own) => own,
         Err(status) => return status,
     };
+    let progress = terminal.progress("reading the list");
     let options = Options {
         own,
+        watch: progress.of_list(),
         ..Options::of_this_program()
     };
-    let progress = terminal.progress("reading the list");
     let mut import = match plates::import(path, &options) {
         Ok(import) => import,
         Err(error) => {
@@ -102,7 +104,7 @@ pub fn run(terminal: &Terminal, asked: &Asked) -> Status {
         status = status.max(write_report(terminal, &import.report, target));
     }
     if let Some(out) = out {
-        let remarks = export::doubts_of(&import.report);
+        let remarks = source::doubts_of(&import.report);
         status = status.max(export::write(
             terminal,
             &engine,
@@ -237,62 +239,8 @@ fn write_text(terminal: &Terminal, text: &str, target: &Path) -> Status {
     }
 }
 
-/// The report as text, for reading and for printing.
-fn report_text(report: &Report) -> String {
-    let mut out = String::new();
-    for page in pages::of(report) {
-        out.push_str(page.title);
-        out.push('\n');
-        let faint = |words: &str| Cell::new(words, Ink::Faint);
-        let mut rows: Vec<Vec<Cell>> = vec![page.headings.iter().map(|heading| faint(heading)).collect()];
-        rows.extend(page.rows.iter().map(|row| {
-            row.iter()
-                .map(|text| Cell::new(clean(text).replace('\n', " "), Ink::Plain))
-                .collect()
-        }));
-        let table = Table {
-            // Short columns keep their width, long texts wrap.
-            columns: (0..page.headings.len())
-                .map(|column| {
-                    let longest = page
-                        .rows
-                        .iter()
-                        .filter_map(|row| row.get(column))
-                        .map(|text| text.chars().count())
-                        .max();
-                    if longest.unwrap_or(0) > 24 {
-                        Column::soft(24)
-                    } else {
-                        Column::firm(Align::Left)
-                    }
-                })
-                .collect(),
-            left: page.headings.len(),
-            right: 0,
-            headings: 1,
-            rows,
-        };
-        for line in table.lines(160, 2, false) {
-            out.push_str(line.trim_end());
-            out.push('\n');
-        }
-        out.push('\n');
-    }
-    out
-}
-
 fn write_report(terminal: &Terminal, report: &Report, target: &Path) -> Status {
-    if target
-        .extension()
-        .is_some_and(|ending| ending.eq_ignore_ascii_case("txt"))
-    {
-        return write_text(terminal, &report_text(report), target);
-    }
-    let saved = files::save_by(target, |out| {
-        serde_json::to_writer_pretty(&mut *out, report)?;
-        writeln!(out)
-    });
-    match saved {
+    match files::save_by(target, |out| reading::write(report, target, out)) {
         Ok(()) => {
             terminal.say(&format!("Written: {}\n", quoted(target)));
             Status::Well

@@ -14,6 +14,7 @@ use super::Status;
 use crate::fault::render::clean;
 use crate::files::FileError;
 use crate::handover::page::{Ink, Look};
+use crate::plates::{Step, Watch};
 
 /// Columns where the output is no terminal.
 const WIDTH_OF_PAPER: usize = 100;
@@ -135,6 +136,15 @@ impl Progress {
     /// What is done now.
     pub fn now(&self, what: &'static str) {
         self.0.set_message(what);
+    }
+
+    /// Told how far a list is read.
+    pub fn of_list(&self) -> Watch {
+        let bar = self.0.clone();
+        Watch::new(move |step| match step {
+            Step::Cells(cells) => bar.set_message(format!("reading the list: {cells} cells")),
+            Step::Understanding => bar.set_message("understanding the list"),
+        })
     }
 }
 

@@ -315,7 +315,15 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
         let of_this = job
             .report
             .filter(|report| report.sheet.as_deref() == Some(sheet) && !written);
-        let pages = of_this.map_or_else(Vec::new, pages::of);
+        let mut pages = of_this.map_or_else(Vec::new, pages::of);
+        if let Some(about) = pages.first_mut() {
+            let told = format!(
+                "{} as it came, with the load columns to the right of the sheet \"{sheet}\" and this sheet. For them the lists of sheets, \
+                 styles, links and types of the package gain lines; its other parts are copied unchanged",
+                origin.file
+            );
+            about.rows.push(vec!["this file".to_owned(), told]);
+        }
         let extras = Extras {
             formats: formats(part.results, columns.len()),
             notes: of_this.map_or_else(Vec::new, |report| {
@@ -337,11 +345,7 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
             origin.file, added.first, added.last, added.rows
         ));
         if first_time {
-            done.notes.push(
-                "Original cells, formulas, widths, formats and other sheets are untouched. Heading frozen and filtered, where it was \
-                 not; number formats are added to the styles."
-                    .to_owned(),
-            );
+            done.notes.push(untouched(&added));
         }
         done.notes
             .extend(added.notes.into_iter().map(|note| format!("Note: {note}.")));
@@ -355,9 +359,27 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
     Ok(done)
 }
 
-/// The number format of each worked column, its unit in it; the remarks have none.
+/// What the package lost and gained, in a line.
+fn untouched(added: &patch::Done) -> String {
+    let mut told = "Original cells, formulas, widths, formats and other sheets are untouched. Heading frozen and filtered, where it was \
+                    not."
+        .to_owned();
+    if !added.changed.is_empty() {
+        told.push_str(&format!(
+            " Parts of the package that gain lines: {}.",
+            added.changed.join(", ")
+        ));
+    }
+    if !added.added.is_empty() {
+        told.push_str(&format!(" New parts: {}.", added.added.join(", ")));
+    }
+    told.push_str(" All others are copied as they are.");
+    told
+}
+
+/// The number format of each column added, its unit in it; the remarks have none.
 fn formats(sheet: &SheetResults, count: usize) -> Vec<Option<String>> {
-    let mut formats: Vec<Option<String>> = table::worked(sheet)
+    let formats: Vec<Option<String>> = table::worked(sheet)
         .map(|column| {
             let shown = (0..column.count())
                 .filter_map(|item| match column.field(item) {
@@ -376,41 +398,47 @@ fn formats(sheet: &SheetResults, count: usize) -> Vec<Option<String>> {
             };
             Some(format!("0{dot}{places}{unit}"))
         })
+        .chain([None])
         .collect();
-    formats.resize(count, None);
-    formats
+    formats.into_iter().cycle().take(count).collect()
 }
 
 /// The worked columns of a list and the remarks, by source row.
 fn columns(sheet: &SheetResults, remarks: &Remarks) -> Vec<patch::Column> {
     let rows = table::source_rows(sheet);
+    let layers = table::layers(&rows);
     let table = Table::new(sheet, None, remarks);
-    let mut columns: Vec<patch::Column> = table::worked(sheet)
-        .map(|column| patch::Column {
-            heading: column.heading(),
-            cells: (0..)
-                .zip(&rows)
-                .filter_map(|(item, row)| {
-                    let cell = match column.field(item) {
-                        Field::Blank => return None,
-                        Field::Number(number, _) => CellOut::Number(figure::at_fifteen_digits(&number)),
-                        other => CellOut::Text(other.plain()),
-                    };
-                    Some(((*row)?, cell))
-                })
+    let last = layers.iter().copied().max().unwrap_or(0);
+    let mut columns: Vec<patch::Column> = Vec::new();
+    for layer in 0..=last {
+        // The rows of this layer and where they stand in the list.
+        let here = || {
+            let items = rows.iter().zip(&layers).enumerate();
+            items.filter_map(|(item, (row, of))| Some((item, (*row)?)).filter(|_| *of == layer))
+        };
+        columns.extend(table::worked(sheet).map(|column| {
+            patch::Column {
+                heading: table::in_layer(column.heading(), layer),
+                cells: here()
+                    .filter_map(|(item, row)| {
+                        let cell = match column.field(item) {
+                            Field::Blank => return None,
+                            Field::Number(number, _) => CellOut::Number(figure::at_fifteen_digits(&number)),
+                            other => CellOut::Text(other.plain()),
+                        };
+                        Some((row, cell))
+                    })
+                    .collect(),
+            }
+        }));
+        columns.push(patch::Column {
+            heading: table::in_layer(DOUBTS.to_owned(), layer),
+            cells: here()
+                .map(|(item, row)| (row, CellOut::Text(table.item_remarks(item))))
+                .filter(|(_, cell)| *cell != CellOut::Text(String::new()))
                 .collect(),
-        })
-        .collect();
-    columns.push(patch::Column {
-        heading: DOUBTS.to_owned(),
-        cells: (0..)
-            .zip(&rows)
-            .filter_map(|(item, row)| {
-                let text = table.item_remarks(item);
-                Some(((*row)?, CellOut::Text(text))).filter(|(_, cell)| *cell != CellOut::Text(String::new()))
-            })
-            .collect(),
-    });
+        });
+    }
     columns
 }
 

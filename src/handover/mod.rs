@@ -14,6 +14,8 @@ pub mod origin;
 pub mod page;
 pub mod patch;
 pub mod table;
+pub mod source;
+pub mod reading;
 mod whole;
 pub mod xlsx;
 

@@ -145,8 +145,8 @@ pub struct Table<'a> {
     original: Option<&'a Original>,
     /// Place of each row of the original in the order of its filled rows.
     filled: HashMap<u32, usize>,
-    /// The item whose source row it is, from 1.
-    items: HashMap<u32, usize>,
+    /// The item whose source row it is, from 1; further ones where a row of the source holds several motors.
+    items: Vec<HashMap<u32, usize>>,
     remarks: &'a Remarks,
     /// Columns of the original, or none.
     width: usize,
@@ -166,7 +166,7 @@ impl<'a> Table<'a> {
             sheet,
             original: original.filter(|_| sheet.form == Form::List),
             filled: HashMap::new(),
-            items: HashMap::new(),
+            items: Vec::new(),
             remarks,
             width: 0,
             shown: sheet.quantities.iter().flat_map(Column::of).collect(),
@@ -174,11 +174,16 @@ impl<'a> Table<'a> {
             rows: 0,
             heading: 0,
         };
-        table.items = source_rows(sheet)
-            .into_iter()
-            .enumerate()
-            .filter_map(|(item, row)| Some((row?, item)))
-            .collect();
+        let rows = source_rows(sheet);
+        for (item, (row, layer)) in rows.iter().zip(layers(&rows)).enumerate() {
+            let Some(row) = *row else { continue };
+            if table.items.len() <= layer {
+                table.items.resize_with(layer + 1, HashMap::new);
+            }
+            if let Some(items) = table.items.get_mut(layer) {
+                items.insert(row, item);
+            }
+        }
         match table.original {
             Some(original) => {
                 table.shown = worked(sheet).collect();
@@ -189,7 +194,8 @@ impl<'a> Table<'a> {
                     table.filled.insert(row, place);
                     last = last.max(row);
                 }
-                last = last.max(table.items.keys().max().copied().unwrap_or(0).saturating_sub(1));
+                let rows = table.items.first().map(|items| items.keys().max().copied());
+                last = last.max(rows.flatten().unwrap_or(0).saturating_sub(1));
                 table.rows = last + 1;
             }
             None if sheet.form == Form::List => {
@@ -221,7 +227,8 @@ impl<'a> Table<'a> {
     /// How many columns there are.
     pub fn columns(&self) -> usize {
         match self.sheet.form {
-            Form::List => self.width + self.shown.len() + 1,
+            Form::List if self.original.is_some() => self.width + (self.shown.len() + 1) * self.items.len().max(1),
+            Form::List => self.shown.len() + 1,
             Form::Sheet => self.cases.len() + 6,
         }
     }
@@ -249,12 +256,17 @@ impl<'a> Table<'a> {
                 };
             }
         }
-        if row == self.heading {
-            fields.extend(self.shown.iter().map(|column| Field::Text(column.heading())));
-            fields.push(Field::Text(DOUBTS.to_owned()));
-        } else if let Some(item) = self.items.get(&(row + 1)) {
-            fields.extend(self.shown.iter().map(|column| column.field(*item)));
-            fields.push(text(self.item_remarks(*item)));
+        for (layer, items) in self.items.iter().enumerate() {
+            if row == self.heading {
+                let headings = self.shown.iter().map(Column::heading);
+                let headings = headings.chain([DOUBTS.to_owned()]);
+                fields.extend(headings.map(|words| Field::Text(in_layer(words, layer))));
+            } else if let Some(item) = items.get(&(row + 1)) {
+                fields.extend(self.shown.iter().map(|column| column.field(*item)));
+                fields.push(text(self.item_remarks(*item)));
+            } else {
+                fields.resize(fields.len() + self.shown.len() + 1, Field::Blank);
+            }
         }
         fields
     }
@@ -404,6 +416,27 @@ fn cases(sheet: &SheetResults) -> Vec<(usize, Part)> {
 pub fn source_rows(sheet: &SheetResults) -> Vec<Option<u32>> {
     let quantity = sheet.quantities.iter().find(|quantity| *quantity.name == *SOURCE_ROW);
     (0..sheet.items.len()).map(|item| source_row(quantity?, item)).collect()
+}
+
+/// For each row of a list the how-manieth of its row of the source it is, from 0: with tables side by side a row holds several.
+pub fn layers(rows: &[Option<u32>]) -> Vec<usize> {
+    let mut seen: HashMap<u32, usize> = HashMap::new();
+    rows.iter()
+        .map(|row| {
+            let Some(row) = row else { return 0 };
+            let next = seen.entry(*row).or_default();
+            *next += 1;
+            *next - 1
+        })
+        .collect()
+}
+
+/// A heading of the columns for a further motor of the rows.
+pub fn in_layer(heading: String, layer: usize) -> String {
+    match layer {
+        0 => heading,
+        further => format!("{heading}, motor {} of the row", further + 1),
+    }
 }
 
 fn source_row(quantity: &QuantityResults, item: usize) -> Option<u32> {

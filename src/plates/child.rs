@@ -18,6 +18,7 @@ use super::error::{FileError, Trouble};
 use super::guard::Limits;
 use super::open::{Ended, Outlet, hand_over};
 use super::store::{Book, Grid, Head, Part};
+use super::{Step, Watch};
 
 use serde::{Deserialize, Serialize};
 
@@ -118,7 +119,7 @@ impl<W: Write> Outlet for ToParent<'_, W> {
 }
 
 /// Puts together what a child says; `None` where that is not what a reading process says.
-fn listen(from: &mut impl Read, limits: &Limits) -> Option<Result<Book, FileError>> {
+fn listen(from: &mut impl Read, limits: &Limits, watch: &Watch) -> Option<Result<Book, FileError>> {
     let mut sheets: Vec<Grid> = Vec::new();
     let mut open: Option<Grid> = None;
     let (mut cells, mut text) = (0, 0);
@@ -139,6 +140,7 @@ fn listen(from: &mut impl Read, limits: &Limits) -> Option<Result<Book, FileErro
                 let before = grid.filled();
                 text += grid.take_on(part)?;
                 cells += grid.filled() - before;
+                watch.tell(Step::Cells(cells));
                 // The child keeps these limits itself; one that does not is not believed.
                 if cells > limits.cells || text > limits.text_bytes.saturating_mul(2) {
                     return None;
@@ -163,7 +165,7 @@ fn listen(from: &mut impl Read, limits: &Limits) -> Option<Result<Book, FileErro
 ///
 /// # Errors
 /// What the child found, or that it was stopped or could not be started.
-pub fn read(program: &Path, path: &Path, limits: &Limits) -> Result<Book, FileError> {
+pub fn read(program: &Path, path: &Path, limits: &Limits, watch: &Watch) -> Result<Book, FileError> {
     let mut child = Command::new(program)
         .arg(WORD)
         .arg(path)
@@ -186,10 +188,10 @@ pub fn read(program: &Path, path: &Path, limits: &Limits) -> Result<Book, FileEr
         return Err(stopped(path, "its output is closed"));
     };
     let (sender, receiver) = mpsc::channel();
-    let limits_there = *limits;
+    let (limits_there, watch_there) = (*limits, watch.clone());
     std::thread::spawn(move || {
         let mut output = BufReader::with_capacity(1 << 16, output);
-        let book = listen(&mut output, &limits_there);
+        let book = listen(&mut output, &limits_there, &watch_there);
         if book.is_none() {
             // A child that cannot get rid of its output would never end by itself, and how it ends tells why.
             let _ = std::io::copy(&mut output, &mut std::io::sink());

@@ -9,6 +9,7 @@ use std::collections::HashMap;
 
 use super::find::Found;
 use super::motor::{Doubt, Motor, Raw};
+use super::pack::Motors;
 use super::reads::{Reads, Sort, float};
 use super::rows::Understood;
 use super::store::Grid;
@@ -20,7 +21,9 @@ pub fn raise(grid: &Grid, found: &Found, all: &mut Understood) {
     let mut doubts = std::mem::take(&mut all.doubts);
     power_unit::settle(all, &mut doubts);
     mixed_units(all, &mut doubts);
-    for motor in &all.motors {
+    for motor in all.motors.iter().map(|at| at.motor()) {
+        let motor = &motor;
+        let before = doubts.len();
         marks(motor, &mut doubts);
         several(motor, &mut doubts);
         speeds(motor, &mut doubts);
@@ -28,6 +31,11 @@ pub fn raise(grid: &Grid, found: &Found, all: &mut Understood) {
         plausible::raise(motor, &mut doubts);
         readings(motor, &mut doubts);
         words_for_numbers(motor, &mut doubts);
+        if found.is_side_by_side() {
+            for doubt in doubts.iter_mut().skip(before) {
+                doubt.table = Some(motor.table);
+            }
+        }
     }
     tags(&all.motors, &mut doubts);
     all.totals = totals::compared(grid, found, all, &mut doubts);
@@ -53,6 +61,7 @@ fn several(motor: &Motor, doubts: &mut Vec<Doubt>) {
     ] {
         if let Some(cell) = motor.cell(reads)
             && let super::motor::Reading::Several(_) = cell.value
+            && motor.one(reads).is_none()
         {
             doubts.push(row(
                 motor,
@@ -379,9 +388,9 @@ fn mixed_units(all: &Understood, doubts: &mut Vec<Doubt>) {
         .filter(|motor| {
             motor
                 .cell(Reads::RatedPower)
-                .is_some_and(|cell| cell.unit != list && cell.one().is_some())
+                .is_some_and(|cell| cell.unit() != list && motor.of(cell).is_some())
         })
-        .map(|motor| motor.source_row)
+        .map(|motor| motor.source_row())
         .collect();
     if !others.is_empty() {
         let shown: Vec<String> = others.iter().take(10).map(u32::to_string).collect();
@@ -413,17 +422,18 @@ fn parted(tag: &str) -> Option<(&str, u64)> {
     Some((tag.get(..place)?, tag.get(place..)?.parse().ok()?))
 }
 
-fn tags(motors: &[Motor], doubts: &mut Vec<Doubt>) {
+fn tags(motors: &Motors, doubts: &mut Vec<Doubt>) {
     let mut rows: HashMap<String, Vec<u32>> = HashMap::new();
-    for motor in motors {
+    for motor in motors.iter() {
         if let Some(tag) = motor.words(Reads::Tag) {
             rows.entry(tag.trim().to_uppercase())
                 .or_default()
-                .push(motor.source_row);
+                .push(motor.source_row());
         }
     }
     let twice = rows.values().any(|places| places.len() > 1);
-    for motor in motors {
+    for motor in motors.iter() {
+        let row = |code: Code, text: String| Doubt::new(Some(motor.source_row()), code, text);
         let Some(tag) = motor.words(Reads::Tag) else { continue };
         if twice
             && let Some(places) = rows.get(&tag.trim().to_uppercase())
@@ -431,12 +441,11 @@ fn tags(motors: &[Motor], doubts: &mut Vec<Doubt>) {
         {
             let others: Vec<String> = places
                 .iter()
-                .filter(|place| **place != motor.source_row)
+                .filter(|place| **place != motor.source_row())
                 .take(5)
                 .map(u32::to_string)
                 .collect();
             doubts.push(row(
-                motor,
                 Code::TAG_TWICE,
                 format!("Tag {tag} stands also in row {}.", others.join(", ")),
             ));
@@ -454,7 +463,6 @@ fn tags(motors: &[Motor], doubts: &mut Vec<Doubt>) {
                 .collect();
             if next.iter().all(|tag| rows.contains_key(&tag.to_uppercase())) {
                 doubts.push(row(
-                    motor,
                     Code::COUNTED_TWICE,
                     format!(
                         "Quantity {count} on {tag}, and {} {}.",

@@ -88,6 +88,8 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// Places of the rows (in the order of filled rows) that belong to it, heading first.
     pub rows: Vec<(usize, As)>,
+    /// The part of the sheet it stands in, where tables stand side by side.
+    pub part: Option<usize>,
     /// Texts of the main heading row and their columns, to know it again.
     texts: HashSet<(u16, u32)>,
 }
@@ -111,8 +113,82 @@ pub struct Found {
     pub sheet: usize,
     /// Its tables.
     pub tables: Vec<Table>,
-    /// What each filled row is, by its place, and its table.
-    pub rows: Vec<(As, Option<usize>)>,
+    /// What each filled row is, by its place, and its table; empty where tables stand side by side.
+    rows: Vec<(As, Option<usize>)>,
+    /// Columns of the sheet that are read by themselves, since tables stand side by side.
+    parts: Vec<Part>,
+}
+
+/// Some columns of a sheet that hold tables of their own.
+#[derive(Clone, Debug)]
+struct Part {
+    grid: Grid,
+    rows: Vec<(As, Option<usize>)>,
+}
+
+/// A filled row, or the part of it that belongs to one of two tables side by side.
+#[derive(Clone, Copy, Debug)]
+pub struct Line<'a> {
+    /// Row of the sheet, from 0.
+    pub row: u32,
+    /// What it is.
+    pub called: As,
+    /// Its table.
+    pub table: Option<usize>,
+    /// Its cells.
+    pub cells: &'a [Cell],
+}
+
+impl Found {
+    /// The sheet as a table sees it: with tables side by side, its columns alone.
+    pub fn grid_of<'a>(&'a self, table: &Table, whole: &'a Grid) -> &'a Grid {
+        table
+            .part
+            .and_then(|part| self.parts.get(part))
+            .map_or(whole, |part| &part.grid)
+    }
+
+    /// Whether tables stand side by side.
+    pub fn is_side_by_side(&self) -> bool {
+        !self.parts.is_empty()
+    }
+
+    /// The filled rows in order. With tables side by side, a row gives a line for each of them that it has a motor, an area or a
+    /// total of.
+    pub fn lines<'a>(&'a self, whole: &'a Grid) -> Vec<Line<'a>> {
+        fn of<'a>(grid: &'a Grid, rows: &'a [(As, Option<usize>)]) -> impl Iterator<Item = Line<'a>> {
+            grid.rows().zip(rows).map(|((row, cells), (called, table))| Line {
+                row,
+                called: *called,
+                table: *table,
+                cells,
+            })
+        }
+        if self.parts.is_empty() {
+            return of(whole, &self.rows).collect();
+        }
+        let mut lines: Vec<Line<'a>> = self.parts.iter().flat_map(|part| of(&part.grid, &part.rows)).collect();
+        lines.sort_by_key(|line| line.row);
+        let mut kept: Vec<Line<'a>> = Vec::with_capacity(lines.len());
+        let mut rows = whole.rows();
+        let mut at = rows.next();
+        for line in lines {
+            while at.is_some_and(|(row, _)| row < line.row) {
+                at = rows.next();
+            }
+            let alike = kept.last_mut().filter(|known| {
+                known.row == line.row
+                    && known.called == line.called
+                    && matches!(line.called, As::Heading | As::Note | As::UnitRow | As::Letters)
+            });
+            match (alike, at) {
+                // One heading over both: the row stands once, with all its cells.
+                (Some(known), Some((row, cells))) if row == line.row => known.cells = cells,
+                _ => kept.push(line),
+            }
+        }
+        kept
+    }
 }
 
 /// Finds the sheet with the most motors and its tables; the second is how many motors other sheets hold.
@@ -120,7 +196,7 @@ pub fn find(book: &Book, own: &Own) -> (Option<Found>, Vec<(String, usize)>) {
     let mut best: Option<(usize, Found)> = None;
     let mut others = Vec::new();
     for (index, grid) in book.sheets.iter().enumerate() {
-        let found = in_sheet(grid, index, own);
+        let found = side_by_side(grid, index, own).unwrap_or_else(|| in_sheet(grid, index, own));
         let motors: usize = found.tables.iter().map(Table::motors).sum();
         if motors == 0 {
             continue;
@@ -245,7 +321,10 @@ fn is_heading_row(texts: &mut Texts<'_>, cells: &[Cell]) -> bool {
             found.insert(reads);
         }
     }
-    found.len() >= 3 && found.iter().any(|reads| reads.is_core()) && matched * 2 >= cells.len()
+    // A rating beside models, years and weights is a list of cars or saws.
+    let core = found.iter().filter(|reads| reads.is_core()).count();
+    let named = found.iter().any(|reads| reads.is_name());
+    found.len() >= 3 && (core >= 2 || core == 1 && named) && matched * 2 >= cells.len()
 }
 
 /// Whether the row can be a further heading line: words of headings, units or phases, no data.
@@ -321,12 +400,121 @@ fn is_letters(grid: &Grid, cells: &[Cell]) -> bool {
     }) || steps(|text| text.parse().ok())
 }
 
+/// Filled rows looked at to see whether tables stand side by side.
+const TRIED: usize = 300;
+
+/// Tables that stand side by side: each has ratings and names of its own, so that no table with an empty column is torn apart.
+fn side_by_side(grid: &Grid, sheet: usize, own: &Own) -> Option<Found> {
+    let mut bands = bands(grid, own);
+    let mut place = 0;
+    // What is no table of its own belongs to its neighbour.
+    while bands.len() > 1 && place < bands.len() {
+        let (first, last) = bands.get(place).copied()?;
+        if stands_alone(&in_sheet(&grid.band(first..=last, TRIED), sheet, own)) {
+            place += 1;
+            continue;
+        }
+        bands.remove(place);
+        let to = place.saturating_sub(1);
+        let neighbour = bands.get_mut(to)?;
+        *neighbour = (neighbour.0.min(first), neighbour.1.max(last));
+        place = to;
+    }
+    if bands.len() < 2 {
+        return None;
+    }
+    let mut all = Found {
+        sheet,
+        tables: Vec::new(),
+        rows: Vec::new(),
+        parts: Vec::new(),
+    };
+    for (first, last) in bands {
+        let part = grid.band(first..=last, usize::MAX);
+        let mut found = in_sheet(&part, sheet, own);
+        let before = all.tables.len();
+        for table in &mut found.tables {
+            table.part = Some(all.parts.len());
+        }
+        for (_, table) in &mut found.rows {
+            *table = table.map(|table| table + before);
+        }
+        all.tables.append(&mut found.tables);
+        all.parts.push(Part {
+            grid: part,
+            rows: found.rows,
+        });
+    }
+    Some(all)
+}
+
+/// Whether the tables of some columns could stand by themselves: motors with ratings and names.
+fn stands_alone(found: &Found) -> bool {
+    found.tables.iter().any(|table| {
+        let has = |reads: Reads| table.column(reads).is_some();
+        table.motors() > 0
+            && (has(Reads::RatedPower) || has(Reads::Nameplate))
+            && (has(Reads::Tag) || has(Reads::Description))
+    })
+}
+
+/// Columns that may hold tables of their own, first and last: parted by empty columns, and where the heading begins anew.
+fn bands(grid: &Grid, own: &Own) -> Vec<(u16, u16)> {
+    let width = grid.width();
+    let mut filled = vec![false; usize::from(width)];
+    let mut texts: Option<Texts<'_>> = None;
+    let mut begins_anew: Vec<u16> = Vec::new();
+    for (place, (_, cells)) in grid.rows().enumerate() {
+        // A title of the sheet may reach over everything.
+        if cells.len() == 1 && place < 20 {
+            continue;
+        }
+        for cell in cells {
+            if let Some(entry) = filled.get_mut(usize::from(cell.column)) {
+                *entry = true;
+            }
+        }
+        if place < 60 && begins_anew.is_empty() && cells.len() >= 6 {
+            let texts = texts.get_or_insert_with(|| Texts::new(grid, own));
+            if is_heading_row(texts, cells) {
+                let reads: Vec<(u16, Reads)> = cells
+                    .iter()
+                    .filter_map(|cell| Some((cell.column, texts.reads(cell)?)))
+                    .collect();
+                if let Some((_, first)) = reads.first()
+                    && matches!(first, Reads::Tag | Reads::Item | Reads::Description)
+                {
+                    let again = reads.iter().skip(1).filter(|(_, reads)| reads == first);
+                    begins_anew = again.map(|(column, _)| *column).collect();
+                }
+            }
+        }
+    }
+    let mut bands: Vec<(u16, u16)> = Vec::new();
+    let mut gap = true;
+    for column in (0..width).filter(|column| *column < u16::MAX) {
+        let is_filled = filled.get(usize::from(column)).copied().unwrap_or(false);
+        match bands.last_mut() {
+            Some((_, last)) if is_filled && !gap && !begins_anew.contains(&column) => *last = column,
+            _ if is_filled => bands.push((column, column)),
+            _ => {}
+        }
+        gap = !is_filled;
+    }
+    // What stands before the first filled column (a title over everything) goes with it.
+    if let Some(first) = bands.first_mut() {
+        first.0 = 0;
+    }
+    bands
+}
+
 fn in_sheet(grid: &Grid, sheet: usize, own: &Own) -> Found {
     let mut texts = Texts::new(grid, own);
     let mut found = Found {
         sheet,
         tables: Vec::new(),
         rows: vec![(As::Note, None); grid.row_count()],
+        parts: Vec::new(),
     };
     let mut at = 0;
     let mut free_from = 0;
@@ -668,6 +856,7 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
             .collect(),
         columns,
         rows: Vec::new(),
+        part: None,
         texts,
     }
 }
@@ -978,18 +1167,24 @@ fn continue_pair(table: &mut Table, places: &[usize]) {
 }
 
 /// Every filled row, and the blank rows between them, with what it is; row numbers from 1.
-pub fn all_rows(grid: &Grid, found: &Found) -> Vec<(u32, As, Option<usize>)> {
-    let mut all = Vec::with_capacity(found.rows.len());
+pub fn all_rows<'a>(grid: &'a Grid, found: &'a Found) -> Vec<Line<'a>> {
+    let lines = found.lines(grid);
+    let mut all = Vec::with_capacity(lines.len());
     let mut next = 0;
-    for (place, (called, table)) in found.rows.iter().enumerate() {
-        let Some((row, _)) = grid.row_at(place) else { continue };
+    for line in lines {
+        let Line { row, table, .. } = line;
         // A hole of thousands of rows is the end of the list, not a gap worth listing.
         if row.saturating_sub(next) <= 200 {
             for blank in next..row {
-                all.push((blank + 1, As::Blank, *table));
+                all.push(Line {
+                    row: blank,
+                    called: As::Blank,
+                    table,
+                    cells: &[],
+                });
             }
         }
-        all.push((row + 1, *called, *table));
+        all.push(line);
         next = row + 1;
     }
     all

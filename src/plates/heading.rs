@@ -311,6 +311,14 @@ fn settle(heading: &mut Heading, said: &[(&'static str, usize)], weak: Option<&'
         "supply" if measured => None,
         other => Reads::find(other),
     };
+    // kVA is no rating of a motor: `Rating kVA` stands over transformers and sets.
+    let reads = match reads {
+        Some(Reads::RatedPower | Reads::MeasuredPower) if heading.units.first() == Some(&PlateUnit::Kilovoltampere) => {
+            reason = "by the unit kVA".to_owned();
+            Some(Reads::ApparentPower)
+        }
+        reads => reads,
+    };
     // The unit contradicts the words: `Unit` over names, `Load` over kW.
     if let (Some(found), Some(unit)) = (reads, heading.units.first())
         && found.sort() == super::reads::Sort::Number

@@ -11,9 +11,8 @@ use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
-use super::motor::{Motor, Raw, Reading};
+use super::pack::{At, CellAt, Motors};
 use super::reads::{PlateUnit, Reads, Sort};
-use super::rows::Understood;
 use crate::language::syntax::parse;
 use crate::quantity::Unit;
 use crate::workbook::text::{self, quoted};
@@ -422,29 +421,29 @@ fn held(motor: &Looked<'_>, what: What, power: PlateUnit, fed: &Fed) -> Held {
         Some(value) => Held::Number(value.normalize(), unit),
         None => Held::Blank,
     };
-    let one = |reads: Reads| motor.cell(reads).and_then(super::motor::Cell::one);
+    let one = |reads: Reads| motor.cell(reads).and_then(|cell| motor.motor.of(cell));
     let text = unit_of(what, power).map(PlateUnit::text);
     match what {
-        What::SourceRow => Held::Number(Decimal::from(motor.motor.source_row), None),
-        What::Words(reads) => match motor.cell(reads).map(|cell| &cell.value) {
-            Some(Reading::Words(words)) => Held::Words(words.clone()),
-            _ => Held::Blank,
+        What::SourceRow => Held::Number(Decimal::from(motor.motor.source_row()), None),
+        What::Words(reads) => match motor.cell(reads).and_then(|cell| cell.words()) {
+            Some(words) => Held::Words(words.clone()),
+            None => Held::Blank,
         },
         What::Number(Reads::Poles) => number(one(Reads::Poles), Some("pole")),
         What::Number(reads @ (Reads::Quantity | Reads::PowerFactor)) => number(one(reads), None),
         What::Number(reads @ (Reads::RatedPower | Reads::AbsorbedPower | Reads::MeasuredPower)) => {
             match motor.cell(reads) {
-                Some(cell) => number(cell.one(), Some(cell.unit.text())),
+                Some(cell) => number(motor.motor.of(cell), Some(cell.unit().text())),
                 None => Held::Blank,
             }
         }
         What::Number(reads) => number(one(reads), text),
-        What::UsedVoltage => number(motor.motor.used_voltage, text),
-        What::UsedCurrent => match (motor.motor.used_current, motor.motor.current_refused()) {
+        What::UsedVoltage => number(motor.motor.used_voltage(), text),
+        What::UsedCurrent => match (motor.motor.used_current(), motor.motor.current_refused()) {
             (None, Some(why)) => Held::Refused(why),
             (current, _) => number(current, text),
         },
-        What::Fed => Held::Words(match motor.motor.drive {
+        What::Fed => Held::Words(match motor.motor.drive() {
             Some(_) => fed.drive.clone(),
             None => fed.line.clone(),
         }),
@@ -453,22 +452,22 @@ fn held(motor: &Looked<'_>, what: What, power: PlateUnit, fed: &Fed) -> Held {
 
 /// A motor with its cells by what they are read as.
 struct Looked<'a> {
-    motor: &'a Motor,
-    at: [Option<&'a super::motor::Cell>; Reads::ALL.len()],
+    motor: At<'a>,
+    at: [Option<CellAt<'a>>; Reads::ALL.len()],
 }
 
 impl<'a> Looked<'a> {
-    fn at(motor: &'a Motor) -> Looked<'a> {
+    fn at(motor: At<'a>) -> Looked<'a> {
         let mut at = [None; Reads::ALL.len()];
-        for (reads, cell) in &motor.cells {
-            if let Some(entry @ None) = at.get_mut(*reads as usize) {
+        for cell in motor.cells() {
+            if let Some(entry @ None) = at.get_mut(cell.reads() as usize) {
                 *entry = Some(cell);
             }
         }
         Looked { motor, at }
     }
 
-    fn cell(&self, reads: Reads) -> Option<&'a super::motor::Cell> {
+    fn cell(&self, reads: Reads) -> Option<CellAt<'a>> {
         self.at.get(reads as usize).copied().flatten()
     }
 }
@@ -483,8 +482,7 @@ struct Column {
 }
 
 /// The list as a workbook.
-pub fn write(origin: &Origin<'_>, all: &Understood) -> Workbook {
-    let power = all.power_unit.unwrap_or(PlateUnit::Kilowatt);
+pub fn write(origin: &Origin<'_>, motors: &Motors, power: PlateUnit) -> Workbook {
     let fed = Fed {
         drive: Arc::from("drive"),
         line: Arc::from("line"),
@@ -498,7 +496,7 @@ pub fn write(origin: &Origin<'_>, all: &Understood) -> Workbook {
         })
         .collect();
     // Only the frequency is said once for all rows where no column gives it; the others are asked whether they hold anything.
-    for (index, motor) in all.motors.iter().enumerate() {
+    for (index, motor) in motors.iter().enumerate() {
         let motor = Looked::at(motor);
         for column in &mut columns {
             let one_for_all = matches!(column.given.what, What::Number(Reads::Frequency));
@@ -539,7 +537,7 @@ pub fn write(origin: &Origin<'_>, all: &Understood) -> Workbook {
         if SELDOM.contains(&given.name) && !column.filled {
             continue;
         }
-        let heading = heading_of(all, given.what);
+        let heading = heading_of(motors, given.what);
         let _ = write!(head, "  given {}", given.name);
         // One frequency for all rows that no column gives is said once.
         let constant = column.same.as_ref().filter(|held| **held != Held::Blank);
@@ -573,8 +571,7 @@ pub fn write(origin: &Origin<'_>, all: &Understood) -> Workbook {
     let mut book = text::read(&head);
     let mut units = Units(Vec::new());
     if let Some(rows) = book.sheets.last_mut().and_then(|sheet| sheet.rows.as_mut()) {
-        rows.rows = all
-            .motors
+        rows.rows = motors
             .iter()
             .map(|motor| {
                 let looked = Looked::at(motor);
@@ -628,46 +625,37 @@ impl Units {
 }
 
 /// The heading a given was read from: of the first row that has one.
-fn heading_of(all: &Understood, what: What) -> String {
+fn heading_of(motors: &Motors, what: What) -> String {
     let reads = match what {
         What::Words(reads) | What::Number(reads) => reads,
         What::UsedVoltage => Reads::Voltage,
         What::UsedCurrent => Reads::RatedCurrent,
         What::SourceRow | What::Fed => return String::new(),
     };
-    all.motors
+    motors
         .iter()
         .take(1000)
         .filter_map(|motor| motor.cell(reads))
-        .find(|cell| !cell.column.is_empty() && cell.value != Reading::Nothing)
-        .map(|cell| cell.column.to_string())
+        .find(|cell| !cell.column().is_empty() && !cell.is_nothing())
+        .map(|cell| cell.column().to_owned())
         .unwrap_or_default()
 }
 
 /// The cells as they stood in the source, where that is not what the list shows: kept as a comment at the end of the row.
-fn remark(motor: &Motor) -> Option<Arc<str>> {
+fn remark(motor: At<'_>) -> Option<Arc<str>> {
     let mut out = String::new();
-    for (reads, cell) in &motor.cells {
-        if cell.column.is_empty() || reads.sort() != Sort::Number {
+    for cell in motor.cells() {
+        if cell.column().is_empty() || cell.reads().sort() != Sort::Number {
             continue;
         }
-        let Raw::Text(raw) = &cell.raw else { continue };
+        let Some(raw) = cell.raw_text() else { continue };
         let raw = raw.trim();
-        let plain = match &cell.value {
-            Reading::One(value) => raw == value.to_string(),
-            _ => false,
-        };
-        if plain
-            || raw.is_empty()
-            || cell
-                .note
-                .as_deref()
-                .is_some_and(|note| note.contains("as in the row above"))
-        {
+        let plain = cell.one().is_some_and(|value| raw == value.to_string());
+        if plain || raw.is_empty() || cell.note().is_some_and(|note| note.contains("as in the row above")) {
             continue;
         }
         out.push_str(if out.is_empty() { "# " } else { "; " });
-        out.push_str(&cell.column);
+        out.push_str(cell.column());
         out.push_str(": ");
         out.extend(
             raw.chars()

@@ -18,6 +18,7 @@ pub mod own;
 pub mod heading;
 pub mod find;
 pub mod motor;
+pub mod pack;
 pub mod rows;
 pub mod power_unit;
 pub mod totals;
@@ -47,6 +48,38 @@ use find::As;
 use report::{ColumnReport, DoubtReport, Readings, RowReport, SheetReport, SupplyReport};
 use rows::Understood;
 
+/// How far an import is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Step {
+    /// So many filled cells are read.
+    Cells(usize),
+    /// All is read; it is being understood.
+    Understanding,
+}
+
+/// Somebody who is told how far an import is; from another thread.
+#[derive(Clone, Default)]
+pub struct Watch(Option<Arc<dyn Fn(Step) + Send + Sync>>);
+
+impl Watch {
+    /// Who is told.
+    pub fn new(told: impl Fn(Step) + Send + Sync + 'static) -> Watch {
+        Watch(Some(Arc::new(told)))
+    }
+
+    fn tell(&self, step: Step) {
+        if let Some(told) = &self.0 {
+            told(step);
+        }
+    }
+}
+
+impl std::fmt::Debug for Watch {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(if self.0.is_some() { "watched" } else { "not watched" })
+    }
+}
+
 /// How a list is imported.
 #[derive(Clone, Debug, Default)]
 pub struct Options {
@@ -57,6 +90,8 @@ pub struct Options {
     pub limits: Limits,
     /// The user's column map and words; none: the tables alone.
     pub own: Option<Arc<Own>>,
+    /// Who is told how far it is.
+    pub watch: Watch,
 }
 
 impl Options {
@@ -66,6 +101,7 @@ impl Options {
             program: std::env::current_exe().ok(),
             limits: Limits::default(),
             own: None,
+            watch: Watch::default(),
         }
     }
 }
@@ -90,14 +126,15 @@ pub fn import(path: &Path, options: &Options) -> Result<Import, ListError> {
         program: options.program.clone(),
         limits: options.limits,
     };
-    let book = open::read(path, &means)?;
+    let book = open::read_watched(path, &means, &options.watch)?;
+    options.watch.tell(Step::Understanding);
     let digest = digest(path).map_err(|error| guard::unreadable(path, &error))?;
     let file = path.file_name().map_or_else(
         || path.display().to_string(),
         |name| name.to_string_lossy().into_owned(),
     );
     let own = options.own.as_deref().unwrap_or_else(|| Own::usual());
-    understand(path, &file, digest, &book, own)
+    understand(path, &file, digest, book, own)
 }
 
 /// Why there is no list.
@@ -134,12 +171,13 @@ pub fn digest(path: &Path) -> std::io::Result<String> {
     Ok(hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect())
 }
 
-/// Everything after the file has been read: `file` is its name as the workbook keeps it, `digest` its SHA-256.
+/// Everything after the file has been read: `file` is its name as the workbook keeps it, `digest` its SHA-256. The cells as they
+/// stood go before the workbook is made: a long list is not held twice.
 ///
 /// # Errors
 /// [`Trouble::NoMotorTable`], with the report of what was seen.
-pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book, own: &Own) -> Result<Import, ListError> {
-    let (found, others) = find::find(book, own);
+pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, own: &Own) -> Result<Import, ListError> {
+    let (found, others) = find::find(&book, own);
     let mut report = Report::of(file, book.sort.word(), digest, book.remarks.clone());
     for grid in &book.sheets {
         report.sheets.push(SheetReport {
@@ -171,7 +209,7 @@ pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book, o
         } else {
             seen.join(", ")
         };
-        let headings = find::likely_headings(book);
+        let headings = find::likely_headings(&book);
         let headings = if headings.is_empty() {
             String::new()
         } else {
@@ -217,17 +255,21 @@ pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book, o
         .file_stem()
         .map_or_else(|| file.to_owned(), |stem| stem.to_string_lossy().into_owned());
     let title = title_of(grid, &found).unwrap_or(stem);
+    let motors = fill(&mut report, grid, &found, &mut all);
+    let sheet = (book.sort != store::FileSort::Csv).then(|| grid.name.clone());
+    let power = all.power_unit.unwrap_or(reads::PlateUnit::Kilowatt);
+    drop((book, found, all));
     let workbook = list::write(
         &list::Origin {
             file,
-            sheet: (book.sort != store::FileSort::Csv).then_some(grid.name.as_str()),
+            sheet: sheet.as_deref(),
             headings,
             digest: &report.digest,
             title: &title,
         },
-        &all,
+        &motors,
+        power,
     );
-    fill(&mut report, grid, &found, &mut all);
     Ok(Import {
         report,
         workbook,
@@ -235,12 +277,25 @@ pub fn understand(path: &Path, file: &str, digest: String, book: &store::Book, o
     })
 }
 
+/// A column as a user settles it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Settled {
+    /// What it holds; `None`: it is kept as it stands.
+    pub reads: Option<reads::Reads>,
+    /// Unit of its numbers; `None`: as the list says.
+    pub unit: Option<reads::PlateUnit>,
+}
+
 impl Report {
     /// The column map of what was understood, to be kept for the next list of the same origin.
     pub fn column_map(&self) -> String {
-        own::written(
-            &self.file,
-            self.columns.iter().map(|column| own::ColumnNow {
+        self.column_map_with(|_| None)
+    }
+
+    /// The column map with some columns as a user settles them, by their place in `columns`.
+    pub fn column_map_with(&self, settled: impl Fn(usize) -> Option<Settled>) -> String {
+        let columns = self.columns.iter().enumerate().map(|(place, column)| {
+            let now = own::ColumnNow {
                 table: column.table,
                 heading: &column.heading,
                 reads: column.reads,
@@ -248,25 +303,40 @@ impl Report {
                 pairs: column.pairs,
                 confidence: column.confidence,
                 reason: &column.reason,
-            }),
-        )
+            };
+            match settled(place) {
+                Some(settled) => own::ColumnNow {
+                    reads: settled.reads.map(reads::Reads::key),
+                    unit: settled.unit.map(reads::PlateUnit::text),
+                    pairs: false,
+                    confidence: 1.0,
+                    reason: "as settled by hand",
+                    ..now
+                },
+                None => now,
+            }
+        });
+        own::written(&self.file, columns)
     }
 }
 
 impl Import {
     /// Takes the load columns of the worked list into the report, and doubts methods that disagree.
     pub fn take(&mut self, results: &Results) {
+        self.report.take(results);
+    }
+}
+
+impl Report {
+    /// Takes the load columns of the worked list, and doubts methods that disagree.
+    pub fn take(&mut self, results: &Results) {
         let Some(sheet) = results.sheets.iter().find(|sheet| sheet.name.as_ref() == list::NAME) else {
             return;
         };
-        self.report.computed.take(sheet);
-        self.report
-            .doubts
-            .retain(|doubt| doubt.rule != Code::LOADS_DISAGREE.word());
-        self.report
-            .doubts
-            .extend(loads::spread(&self.report.computed).iter().map(told));
-        self.report.doubts.sort_by_key(|doubt| doubt.source_row);
+        self.computed.take(sheet);
+        self.doubts.retain(|doubt| doubt.rule != Code::LOADS_DISAGREE.word());
+        self.doubts.extend(loads::spread(&self.computed).iter().map(told));
+        self.doubts.sort_by_key(|doubt| doubt.source_row);
     }
 }
 
@@ -274,6 +344,7 @@ impl Import {
 fn told(doubt: &motor::Doubt) -> DoubtReport {
     DoubtReport {
         source_row: doubt.source_row,
+        table: doubt.table.map(|table| table + 1),
         rule: doubt.code.word(),
         level: doubt.severity.word(),
         text: doubt.text.clone(),
@@ -287,12 +358,9 @@ fn told(doubt: &motor::Doubt) -> DoubtReport {
 
 /// The first short text of the title rows.
 fn title_of(grid: &store::Grid, found: &find::Found) -> Option<String> {
-    let (called, _) = found.rows.first()?;
-    let (_, cells) = grid.row_at(0)?;
-    if *called != As::Note {
-        return None;
-    }
-    let text = match cells.first()?.content {
+    let lines = found.lines(grid);
+    let first = lines.first().filter(|line| line.called == As::Note)?;
+    let text = match first.cells.first()?.content {
         store::Content::Text(index) => grid.text(index).trim(),
         _ => return None,
     };
@@ -319,8 +387,8 @@ fn unit_used(column: &find::Column, all: &Understood) -> Option<String> {
     (unit != reads::PlateUnit::One).then(|| unit.text().to_owned())
 }
 
-/// Fills the report from what was understood.
-fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut Understood) {
+/// Fills the report from what was understood; gives the motors, which the report goes on holding.
+fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut Understood) -> Arc<pack::Motors> {
     report.sheet = Some(grid.name.clone());
     if let Some(entry) = report.sheets.get_mut(found.sheet) {
         entry.motors = all.motors.len();
@@ -353,16 +421,29 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
     report.computed = report::ComputedLoads::of(
         all.motors
             .iter()
-            .map(|motor| (motor.source_row, motor.words(reads::Reads::Tag).cloned()))
+            .map(|motor| (motor.source_row(), motor.words(reads::Reads::Tag).cloned()))
             .collect(),
     );
     let sheet: Arc<str> = Arc::from(grid.name.as_str());
-    // The readings move over: for a long list a copy of them would be the largest thing in memory.
-    let mut motors = std::mem::take(&mut all.motors).into_iter().peekable();
-    let mut place = 0;
+    let mut motors = std::mem::take(&mut all.motors);
+    motors.close();
+    let motors = Arc::new(motors);
+    // Motors stand table by table; with tables side by side, rows do not.
+    let mut next: Vec<usize> = vec![0; found.tables.len()];
+    let mut table_now = None;
+    for (place, motor) in motors.iter().enumerate() {
+        if table_now != Some(motor.table())
+            && let Some(first) = next.get_mut(motor.table())
+        {
+            *first = place;
+        }
+        table_now = Some(motor.table());
+    }
     report.rows = find::all_rows(grid, found)
         .into_iter()
-        .map(|(source_row, called, table)| {
+        .map(|line| {
+            let find::Line { called, table, .. } = line;
+            let source_row = line.row + 1;
             let mut row = RowReport {
                 sheet: sheet.clone(),
                 table: table.map(|table| table + 1),
@@ -378,20 +459,24 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
                 return row;
             }
             if called == As::Motor {
-                if let Some(motor) = motors.next_if(|motor| motor.source_row == source_row) {
-                    row.struck_through = motor.struck;
-                    row.hidden = motor.hidden;
-                    row.standby = motor.standby;
-                    row.readings = Some(Readings(motor.cells));
+                if let Some(next) = table.and_then(|table| next.get_mut(table))
+                    && let Some(motor) = motors.at(*next)
+                    && motor.source_row() == source_row
+                {
+                    row.struck_through = motor.struck();
+                    row.hidden = motor.hidden();
+                    row.standby = motor.standby();
+                    row.readings = Some(Readings::of(&motors, *next));
+                    *next += 1;
                 }
-            } else if let Some((_, cells)) = grid.row_at(place) {
-                let shown: Vec<String> = cells.iter().map(|cell| grid.shown(cell.content)).collect();
+            } else {
+                let shown: Vec<String> = line.cells.iter().map(|cell| grid.shown(cell.content)).collect();
                 row.text = Some(shown.join(" | "));
             }
-            place += 1;
             row
         })
         .collect();
     report.totals = std::mem::take(&mut all.totals);
     report.doubts = all.doubts.iter().map(told).collect();
+    motors
 }

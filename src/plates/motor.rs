@@ -6,6 +6,7 @@
 use std::sync::Arc;
 
 use rust_decimal::Decimal;
+use rust_decimal::prelude::FromPrimitive;
 
 use super::reads::{PlateUnit, Reads};
 use super::store::{Content, Grid};
@@ -98,6 +99,35 @@ impl Cell {
     }
 }
 
+/// Which of several values of a plate hold at this supply: of a plate for 50 and 60 Hz.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Chosen {
+    /// From 0.
+    pub which: u8,
+    /// Of how many.
+    pub of: u8,
+}
+
+impl Chosen {
+    /// The value that holds, of as many as the plate has frequencies.
+    pub fn among(self, reads: Reads, values: &[Decimal]) -> Option<Decimal> {
+        let goes_with_frequency = matches!(
+            reads,
+            Reads::RatedPower
+                | Reads::RatedSpeed
+                | Reads::Frequency
+                | Reads::Voltage
+                | Reads::RatedCurrent
+                | Reads::Efficiency
+                | Reads::PowerFactor
+                | Reads::ServiceFactor
+        );
+        (goes_with_frequency && values.len() == usize::from(self.of))
+            .then(|| values.get(usize::from(self.which)).copied())
+            .flatten()
+    }
+}
+
 /// A row that is a motor, or several alike.
 #[derive(Clone, Debug)]
 pub struct Motor {
@@ -115,6 +145,8 @@ pub struct Motor {
     pub drive: Option<Arc<str>>,
     /// What was read.
     pub cells: Vec<(Reads, Cell)>,
+    /// Which of the values hold, where the plate is for two frequencies.
+    pub chosen: Option<Chosen>,
     /// The plate voltage that holds at this supply.
     pub used_voltage: Option<Decimal>,
     /// The plate current that belongs to it.
@@ -138,9 +170,10 @@ impl Motor {
             .map(|(_, cell)| cell)
     }
 
-    /// The one number read as this.
+    /// The one number read as this; of a plate for two frequencies the one that holds.
     pub fn one(&self, reads: Reads) -> Option<Decimal> {
-        self.cell(reads).and_then(Cell::one)
+        let cell = self.cell(reads)?;
+        cell.one().or_else(|| self.chosen?.among(reads, cell.all()))
     }
 
     /// The same as a float, for plausibility.
@@ -159,21 +192,7 @@ impl Motor {
     /// The rating in kilowatts, for plausibility.
     pub fn kilowatts(&self) -> Option<f64> {
         let cell = self.cell(Reads::RatedPower)?;
-        Some(super::reads::float(cell.one()?) * cell.unit.kilowatts()?)
-    }
-
-    /// Why no current of the plate can be used, where it gives several.
-    pub fn current_refused(&self) -> Option<&'static str> {
-        let currents = self.cell(Reads::RatedCurrent).map_or(0, |cell| cell.all().len());
-        let voltages = self.cell(Reads::Voltage).map_or(0, |cell| cell.all().len());
-        if self.used_current.is_some() || currents < 2 {
-            return None;
-        }
-        Some(match voltages {
-            0 => "the plate gives several currents and no voltage to choose by",
-            given if given == currents => "the plate gives several voltages and currents, and the supply is not known",
-            _ => "the plate gives several currents that do not belong to its voltages one by one",
-        })
+        Some(super::reads::float(self.one(Reads::RatedPower)?) * cell.unit.kilowatts()?)
     }
 
     /// √3·V·I·η·pf of the plate over its rating, for plausibility.
@@ -192,6 +211,8 @@ impl Motor {
 pub struct Doubt {
     /// Row of the sheet from 1; `None`: a whole column.
     pub source_row: Option<u32>,
+    /// Which table, from 0, where tables stand side by side.
+    pub table: Option<usize>,
     /// Which.
     pub code: crate::fault::Code,
     /// How bad it is.
@@ -205,6 +226,7 @@ impl Doubt {
     pub fn new(source_row: Option<u32>, code: crate::fault::Code, text: impl Into<String>) -> Doubt {
         Doubt {
             source_row,
+            table: None,
             code,
             severity: code.entry().severity,
             text: text.into(),
@@ -216,5 +238,60 @@ impl Doubt {
     pub fn as_severe(mut self, severity: crate::fault::Severity) -> Doubt {
         self.severity = severity;
         self
+    }
+}
+
+/// A float of a sheet as the decimal a person typed: fifteen digits.
+pub(super) fn decimal(number: f64) -> Option<Decimal> {
+    if number.fract() == 0.0 && number.abs() < 1e15 {
+        return Some(Decimal::from(number as i64));
+    }
+    // A number with a few decimals is told exactly by so many digits; the general way is for the rest.
+    if number.abs() < 1e9 {
+        for (scale, factor) in [(1, 10.0), (2, 100.0), (3, 1000.0), (4, 10_000.0)] {
+            let digits = (number * factor).round();
+            if digits / factor == number {
+                return Some(Decimal::new(digits as i64, scale).normalize());
+            }
+        }
+    }
+    // Its direct conversion gives 4203.154 as 4203.154000000001, so the digits go by way of their text.
+    Decimal::from_scientific(&format!("{number:.14e}"))
+        .ok()
+        .or_else(|| Decimal::from_f64(number))
+        .map(|value| value.normalize())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_typed_decimal_comes_back_from_its_float() {
+        // Up to fifteen digits are kept by a float of 53 bits (IEEE 754), so the typed text is the judge.
+        let mut state = 20_260_101u64;
+        for _ in 0..20_000 {
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            let digits = (state >> 20) as i64;
+            for (digits, scale) in [
+                (digits % 100_000_000, 3),
+                (digits % 1_000_000_000_000, 6),
+                (digits, 15),
+                (-(digits % 10_000_000), 2),
+                (digits, 4),
+            ] {
+                let typed = Decimal::new(digits, scale);
+                let float: f64 = typed.to_string().parse().unwrap_or(f64::NAN);
+                assert_eq!(decimal(float), Some(typed), "{float:?}");
+            }
+        }
+        let told = |number: f64| decimal(number).map(|value| value.to_string());
+        assert_eq!(told(4203.154).as_deref(), Some("4203.154"));
+        assert_eq!(told(0.1 + 0.2).as_deref(), Some("0.3"));
+        assert_eq!(told(f64::NAN), None);
+        assert_eq!(told(f64::INFINITY), None);
+        assert_eq!(told(1e40), None);
     }
 }

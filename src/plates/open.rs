@@ -12,6 +12,7 @@ use std::path::Path;
 
 use calamine::{Data, DataRef, Reader, SheetType, SheetVisible};
 
+use super::Watch;
 use super::error::{FileError, Trouble};
 use super::guard::{self, Limits, Passed};
 use super::store::{Book, Cell, Content, Dress, FileSort, Grid, Look, Merged};
@@ -30,10 +31,18 @@ pub struct Means {
 /// # Errors
 /// See [`Trouble`].
 pub fn read(path: &Path, means: &Means) -> Result<Book, FileError> {
+    read_watched(path, means, &Watch::default())
+}
+
+/// The same, with somebody told how far it is.
+///
+/// # Errors
+/// See [`Trouble`].
+pub fn read_watched(path: &Path, means: &Means, watch: &Watch) -> Result<Book, FileError> {
     let sort = guard::first_look(path, &means.limits)?;
     match (&means.program, sort) {
         (_, FileSort::Csv) => read_here(path, &means.limits),
-        (Some(program), _) => super::child::read(program, path, &means.limits),
+        (Some(program), _) => super::child::read(program, path, &means.limits, watch),
         (None, FileSort::Xlsx | FileSort::Ods) => {
             let passed = guard::look_over(path, &means.limits)?;
             if passed.sort == FileSort::Xlsx {

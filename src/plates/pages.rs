@@ -125,7 +125,7 @@ fn columns(report: &Report) -> Page {
 }
 
 /// A reading in few words.
-fn shown(cell: &Cell) -> String {
+pub fn shown(cell: &Cell) -> String {
     let unit = match cell.unit.text() {
         "1" => String::new(),
         unit => format!(" {unit}"),
@@ -150,7 +150,6 @@ fn rows(report: &Report) -> Page {
             entry.1 += usize::from(doubt.level != "note");
         }
     }
-    let mut place = 0;
     let rows = report
         .rows
         .iter()
@@ -163,16 +162,14 @@ fn rows(report: &Report) -> Page {
             let mut says = row.text.clone().unwrap_or_default();
             let mut load = String::new();
             if let Some(readings) = &row.readings {
-                tag = readings.get(Reads::Tag).map(shown).unwrap_or_default();
+                tag = readings.get(Reads::Tag).as_ref().map(shown).unwrap_or_default();
                 let told: Vec<String> = readings
-                    .0
-                    .iter()
-                    .filter(|(reads, cell)| *reads != Reads::Tag && cell.value != Reading::Nothing)
-                    .map(|(reads, cell)| format!("{} {}", reads.key().replace('_', " "), shown(cell)))
+                    .cells()
+                    .filter(|cell| cell.reads() != Reads::Tag && !cell.is_nothing())
+                    .map(|cell| format!("{} {}", cell.reads().key().replace('_', " "), shown(&cell.whole())))
                     .collect();
                 says = told.join("; ");
-                load = report.computed.best(place);
-                place += 1;
+                load = report.computed.best(readings.place());
             }
             vec![
                 row.source_row.to_string(),
@@ -288,7 +285,7 @@ impl Report {
         let mut cells: std::collections::BTreeMap<(u32, u32), String> = std::collections::BTreeMap::new();
         for doubt in &self.doubts {
             let Some(row) = doubt.source_row else { continue };
-            let table = tables.get(&row).copied().flatten().unwrap_or(1);
+            let table = doubt.table.or_else(|| tables.get(&row).copied().flatten()).unwrap_or(1);
             let here = || self.columns.iter().filter(move |column| column.table == table);
             let named = here()
                 .filter(|column| !column.heading.is_empty())

@@ -311,7 +311,7 @@ fn power_factor(motor: &Motor) -> Option<String> {
 
 fn series(motor: &Motor, tables: &Tables) -> Option<String> {
     let cell = motor.cell(Reads::RatedPower)?;
-    let value = float(cell.one()?);
+    let value = float(motor.one(Reads::RatedPower)?);
     if value <= 0.0 {
         return Some(format!("A rating of {value} {} cannot be.", cell.unit.text()));
     }
@@ -437,7 +437,7 @@ const OF_50_HZ: [f64; 1] = [415.0];
 
 fn voltage(motor: &Motor) -> Option<String> {
     let frequency = motor.cell(Reads::Frequency)?;
-    let hertz = float(frequency.one()?);
+    let hertz = float(motor.one(Reads::Frequency)?);
     let (known, other) = if (49.0..51.0).contains(&hertz) {
         (&OF_60_HZ[..], "60 Hz")
     } else if (59.0..61.0).contains(&hertz) {

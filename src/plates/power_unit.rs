@@ -24,24 +24,26 @@ pub fn settle(all: &mut Understood, doubts: &mut Vec<Doubt>) {
         _ => return,
     };
     let supply = all.supply.volts.map(float);
-    let bare = |motor: &&Motor| {
-        motor.cell(Reads::RatedPower).is_some_and(|cell| {
-            let own = cell
-                .note
-                .as_deref()
-                .is_some_and(|note| note.contains("as the cell says"));
-            let pair = cell.note.as_deref().is_some_and(|note| note.contains("also given as"));
-            cell.unit == said && !own && !pair
-        })
-    };
-    let motors: Vec<&Motor> = all.motors.iter().filter(bare).collect();
-    let series = by_series(&motors, said, other);
-    let exact = median(
-        motors
-            .iter()
-            .filter_map(|motor| motor.plate_ratio().or_else(|| at_supply(motor, supply))),
-    );
-    let about = median(motors.iter().filter_map(|motor| about_ratio(motor, supply)));
+    // Ratings that carry no unit of their own: which motors, the values, and the ratios of their plates.
+    let mut bare: Vec<usize> = Vec::new();
+    let mut values: Vec<Decimal> = Vec::new();
+    let (mut exact, mut about) = (Vec::new(), Vec::new());
+    for (place, at) in all.motors.iter().enumerate() {
+        let is_bare = at.cell(Reads::RatedPower).is_some_and(|cell| {
+            let told = |words: &str| cell.note().is_some_and(|note| note.contains(words));
+            cell.unit() == said && !told("as the cell says") && !told("also given as")
+        });
+        if !is_bare {
+            continue;
+        }
+        bare.push(place);
+        values.extend(at.one(Reads::RatedPower));
+        let motor = at.motor();
+        exact.extend(motor.plate_ratio().or_else(|| at_supply(&motor, supply)));
+        about.extend(about_ratio(&motor, supply));
+    }
+    let series = by_series(values, said, other);
+    let (exact, about) = (median(exact), median(about));
     let near = |ratio: Option<f64>, room: f64| ratio.filter(|ratio| (ratio / expected - 1.0).abs() < room);
     let proof = match (near(exact, 0.05), near(about, 0.12)) {
         (Some(ratio), _) => Some(format!("√3·V·I·η·pf of most plates is {ratio:.2} times the rating")),
@@ -62,14 +64,12 @@ pub fn settle(all: &mut Understood, doubts: &mut Vec<Doubt>) {
                     other.text()
                 ),
             ));
-            for motor in &mut all.motors {
-                if bare(&&*motor)
-                    && let Some(cell) = motor.cell_mut(Reads::RatedPower)
-                {
+            for place in bare {
+                all.motors.change(place, Reads::RatedPower, |cell| {
                     cell.unit = other;
                     cell.confidence = cell.confidence.min(60);
                     cell.say(format!("in {}, though the heading says {}", other.text(), said.text()));
-                }
+                });
             }
             all.power_unit = Some(other);
             all.other_power_unit = true;
@@ -90,12 +90,11 @@ pub fn settle(all: &mut Understood, doubts: &mut Vec<Doubt>) {
 }
 
 /// Whether the ratings belong to the series of the other unit and not to that of their own.
-fn by_series(motors: &[&Motor], said: PlateUnit, other: PlateUnit) -> bool {
+fn by_series(mut values: Vec<Decimal>, said: PlateUnit, other: PlateUnit) -> bool {
     let of = |unit: PlateUnit| match unit {
         PlateUnit::Kilowatt => Series::Kw,
         _ => Series::Hp,
     };
-    let mut values: Vec<Decimal> = motors.iter().filter_map(|motor| motor.one(Reads::RatedPower)).collect();
     values.sort();
     values.dedup();
     if values.len() < 4 {
@@ -115,8 +114,7 @@ fn by_series(motors: &[&Motor], said: PlateUnit, other: PlateUnit) -> bool {
 }
 
 /// The middle of at least five ratios.
-fn median(ratios: impl Iterator<Item = f64>) -> Option<f64> {
-    let mut ratios: Vec<f64> = ratios.collect();
+fn median(mut ratios: Vec<f64>) -> Option<f64> {
     if ratios.len() < 5 {
         return None;
     }

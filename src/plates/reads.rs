@@ -99,6 +99,7 @@ reads! {
     Weight = "weight", Text, One, "Weight";
     Year = "year", Text, One, "Year";
     Cable = "cable", Text, One, "Cable";
+    HoursPerDay = "hours_per_day", Number, Hour, "Hours a day";
     OutputFrequency = "output_frequency", Number, Hertz, "Output frequency of the drive";
     Nameplate = "nameplate", Text, One, "Nameplate in one cell";
     UnitOfPower = "unit_of_power", Text, One, "Unit of the rating";
@@ -108,6 +109,12 @@ impl Reads {
     /// The entry with this key.
     pub fn find(key: &str) -> Option<Reads> {
         Reads::ALL.iter().copied().find(|reads| reads.key() == key)
+    }
+
+    /// Whether it names a machine or says what it is.
+    pub fn is_name(self) -> bool {
+        use Reads::*;
+        matches!(self, Tag | Item | Description | Nameplate | Drive | Frame)
     }
 
     /// Whether a table without any of these is no table of motors.
@@ -166,6 +173,25 @@ pub enum PlateUnit {
 }
 
 impl PlateUnit {
+    /// All of them.
+    pub const ALL: [PlateUnit; 15] = [
+        PlateUnit::One,
+        PlateUnit::Kilowatt,
+        PlateUnit::Watt,
+        PlateUnit::Horsepower,
+        PlateUnit::MetricHorsepower,
+        PlateUnit::Kilovoltampere,
+        PlateUnit::Volt,
+        PlateUnit::Kilovolt,
+        PlateUnit::Ampere,
+        PlateUnit::TurnsPerMinute,
+        PlateUnit::Hertz,
+        PlateUnit::Percent,
+        PlateUnit::Hour,
+        PlateUnit::NewtonMetre,
+        PlateUnit::Kilogram,
+    ];
+
     /// As the language writes it.
     pub fn text(self) -> &'static str {
         match self {

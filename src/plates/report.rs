@@ -13,6 +13,7 @@ use serde::{Serialize, Serializer};
 use super::find::As;
 use super::list::{LOADS, Load};
 use super::motor::{Cell, Reading};
+use super::pack::{CellAt, Motors};
 use super::reads::{self, Reads};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value as Worked};
@@ -177,22 +178,45 @@ fn is_false(value: &bool) -> bool {
     !value
 }
 
-/// Readings of a row, by their keys.
+/// Readings of a row, by their keys: one motor of the list.
 #[derive(Clone, Debug)]
-pub struct Readings(pub Vec<(Reads, Cell)>);
+pub struct Readings {
+    motors: Arc<Motors>,
+    motor: usize,
+}
 
 impl Readings {
+    /// Of a motor by its place in the list.
+    pub fn of(motors: &Arc<Motors>, motor: usize) -> Readings {
+        Readings {
+            motors: motors.clone(),
+            motor,
+        }
+    }
+
+    /// The place of the motor in the list.
+    pub fn place(&self) -> usize {
+        self.motor
+    }
+
+    /// All of them, in the order of the report.
+    pub fn cells(&self) -> impl Iterator<Item = CellAt<'_>> {
+        self.motors.at(self.motor).into_iter().flat_map(|at| at.cells())
+    }
+
     /// The reading under this key.
-    pub fn get(&self, reads: Reads) -> Option<&Cell> {
-        self.0.iter().find(|(known, _)| *known == reads).map(|(_, cell)| cell)
+    pub fn get(&self, reads: Reads) -> Option<Cell> {
+        let cell = self.motors.at(self.motor)?.cell(reads)?;
+        Some(cell.whole())
     }
 }
 
 impl Serialize for Readings {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let mut map = serializer.serialize_map(Some(self.0.len()))?;
-        for (reads, cell) in &self.0 {
-            map.serialize_entry(reads.key(), &Written(cell, reads.sort()))?;
+        let mut map = serializer.serialize_map(Some(self.cells().count()))?;
+        for cell in self.cells() {
+            let reads = cell.reads();
+            map.serialize_entry(reads.key(), &Written(&cell.whole(), reads.sort()))?;
         }
         map.end()
     }
@@ -241,6 +265,9 @@ impl Serialize for Value<'_> {
 pub struct DoubtReport {
     /// Row of the sheet from 1; `null`: a whole column.
     pub source_row: Option<u32>,
+    /// Table, from 1, where tables stand side by side.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub table: Option<usize>,
     /// The word of the rule; `explain` tells more.
     pub rule: &'static str,
     /// `error`, `warning` or `note`.

@@ -11,12 +11,12 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::FromPrimitive;
 
 use super::cell::{self, Counted, Plain, Writing};
 use super::find::{self, As, Column, Found, Table};
-use super::motor::{Cell, Doubt, Motor, Raw, Reading};
+use super::motor::{Cell, Chosen, Doubt, Motor, Raw, Reading, decimal};
 use super::own::Own;
+use super::pack::Motors;
 use super::reads::{PlateUnit, Reads, Sort, float};
 use super::store::{Content, FileSort, Grid, Look};
 use super::words::{self, Words};
@@ -38,7 +38,7 @@ pub struct Supply {
 #[derive(Clone, Debug, Default)]
 pub struct Understood {
     /// Motors in order.
-    pub motors: Vec<Motor>,
+    pub motors: Motors,
     /// Doubts so far.
     pub doubts: Vec<Doubt>,
     /// The supply.
@@ -61,7 +61,14 @@ pub fn read(grid: &Grid, found: &Found, sort: FileSort, own: &Own) -> Understood
         ..Understood::default()
     };
     for (number, table) in found.tables.iter().enumerate() {
+        let grid = found.grid_of(table, grid);
+        let before = all.doubts.len();
         Reader::new(grid, table, number, sort, own, &mut all).run();
+        if found.is_side_by_side() {
+            for doubt in all.doubts.iter_mut().skip(before) {
+                doubt.table = Some(number);
+            }
+        }
     }
     all
 }
@@ -82,12 +89,11 @@ fn language_of(found: &Found) -> &'static str {
 /// Volts and hertz said in the notes of the sheet, the first ones first; then in its name.
 fn supply_of(grid: &Grid, found: &Found) -> Supply {
     let mut supply = Supply::default();
-    let notes = found
-        .rows
+    let lines = found.lines(grid);
+    let notes = lines
         .iter()
-        .enumerate()
-        .filter(|(_, (called, _))| *called == As::Note)
-        .filter_map(|(place, _)| grid.row_at(place));
+        .filter(|line| line.called == As::Note)
+        .map(|line| (line.row, line.cells));
     let mut take = |text: &str, place: String| {
         let (volts, hertz) = cell::supply_in(text);
         if supply.hertz.is_none()
@@ -351,7 +357,7 @@ impl<'a> Reader<'a> {
                 }
                 As::Motor => {
                     let motor = self.motor(row, cells);
-                    self.all.motors.push(motor);
+                    self.all.motors.push(&motor);
                 }
                 _ => {}
             }
@@ -360,7 +366,7 @@ impl<'a> Reader<'a> {
             && self.all.motors.iter().skip(first_motor).any(|motor| {
                 motor
                     .cell(Reads::Frequency)
-                    .is_some_and(|cell| cell.note.as_deref().is_some_and(|note| note.starts_with("guessed")))
+                    .is_some_and(|cell| cell.note().is_some_and(|note| note.starts_with("guessed")))
             });
         if guessed && let Some(hertz) = self.guessed_hertz {
             self.all.doubts.push(Doubt::new(
@@ -558,7 +564,10 @@ impl<'a> Reader<'a> {
             let speed = match content {
                 Content::Number(number) => number,
                 Content::Text(text) => match cell::read(plan.reads, self.grid.text(text), plan.writing) {
-                    Some(plain) => plain.amounts.first().map_or(0.0, |amount| float(amount.value)),
+                    Some(plain) => match plain.amounts.as_slice() {
+                        [only] => float(only.value),
+                        _ => continue,
+                    },
                     None => continue,
                 },
                 _ => continue,
@@ -587,6 +596,7 @@ impl<'a> Reader<'a> {
             drive: None,
             standby: false,
             cells: Vec::with_capacity(self.plans.len() + 3),
+            chosen: None,
             used_voltage: None,
             used_current: None,
         };
@@ -716,6 +726,7 @@ impl<'a> Reader<'a> {
         }
         self.area(&mut motor, row);
         tags(&mut motor, self.plans.iter().any(|plan| plan.reads == Reads::Quantity));
+        self.two_frequencies(&mut motor);
         self.frequency(&mut motor);
         poles(&mut motor, &self.often);
         motor.standby = standby_of(&motor, &self.own.words);
@@ -848,9 +859,78 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// A plate for 50 and 60 Hz: which of its values hold is told by the supply.
+    fn two_frequencies(&mut self, motor: &mut Motor) {
+        let all = |motor: &Motor, reads: Reads| motor.cell(reads).map_or_else(Vec::new, |cell| cell.all().to_vec());
+        let mut hertz = all(motor, Reads::Frequency);
+        let own = motor.one(Reads::Frequency);
+        if hertz.len() < 2 {
+            // Speeds in the proportion of the frequencies: those of two numbers of poles are further apart.
+            let speeds = all(motor, Reads::RatedSpeed);
+            let [first, second] = speeds.as_slice() else {
+                return;
+            };
+            let ratio = float(*second) / float(*first);
+            let (fifty, sixty) = (Decimal::from(50), Decimal::from(60));
+            hertz = if (1.17..1.24).contains(&ratio) {
+                vec![fifty, sixty]
+            } else if (1.17..1.24).contains(&(1.0 / ratio)) {
+                vec![sixty, fifty]
+            } else {
+                return;
+            };
+            let before = motor.cell(Reads::Frequency).cloned();
+            motor.cells.retain(|(reads, _)| *reads != Reads::Frequency);
+            motor.cells.push((
+                Reads::Frequency,
+                Cell {
+                    raw: before.as_ref().map_or(Raw::None, |cell| cell.raw.clone()),
+                    column: before.map_or_else(|| self.often.nothing.clone(), |cell| cell.column),
+                    value: Reading::Several(hertz.as_slice().into()),
+                    unit: PlateUnit::Hertz,
+                    confidence: 80,
+                    note: Some(Arc::from("told by the two plate speeds")),
+                },
+            ));
+        }
+        let supply = own.or(self.all.supply.hertz);
+        let which = supply.and_then(|supply| hertz.iter().position(|hertz| *hertz == supply));
+        let shown: Vec<String> = hertz.iter().map(|hertz| hertz.normalize().to_string()).collect();
+        let shown = shown.join(" and ");
+        let text = match (which, supply) {
+            (Some(_), Some(supply)) => {
+                let said = if own.is_some() {
+                    "the row itself"
+                } else {
+                    self.all.supply.said.as_str()
+                };
+                format!(
+                    "The plate is for {shown} Hz; its values at {} Hz were used, as {said} says. Look at the supply.",
+                    supply.normalize()
+                )
+            }
+            (_, Some(supply)) => format!(
+                "The plate is for {shown} Hz, and the supply has {} Hz: none of its pairs of values was used.",
+                supply.normalize()
+            ),
+            (_, None) => format!(
+                "The plate is for {shown} Hz, and the list does not say the supply: none of its pairs of values was used."
+            ),
+        };
+        self.all
+            .doubts
+            .push(Doubt::new(Some(motor.source_row), Code::TWO_FREQUENCIES, text));
+        if let (Some(which), Ok(of)) = (
+            which.and_then(|which| u8::try_from(which).ok()),
+            u8::try_from(hertz.len()),
+        ) {
+            motor.chosen = Some(Chosen { which, of });
+        }
+    }
+
     /// Frequency: the row's own, else the sheet's, else guessed from the speeds.
     fn frequency(&self, motor: &mut Motor) {
-        if motor.one(Reads::Frequency).is_some() {
+        if motor.cell(Reads::Frequency).is_some_and(|cell| !cell.all().is_empty()) {
             return;
         }
         let Some((hertz, confidence, note)) = &self.hertz else {
@@ -1410,27 +1490,6 @@ fn number_word(reads: Reads, text: &str, of: &Words) -> Option<Plain> {
     })
 }
 
-/// A float of a sheet as the decimal a person typed: fifteen digits.
-fn decimal(number: f64) -> Option<Decimal> {
-    if number.fract() == 0.0 && number.abs() < 1e15 {
-        return Some(Decimal::from(number as i64));
-    }
-    // A number with a few decimals is told exactly by so many digits; the general way is for the rest.
-    if number.abs() < 1e9 {
-        for (scale, factor) in [(1, 10.0), (2, 100.0), (3, 1000.0), (4, 10_000.0)] {
-            let digits = (number * factor).round();
-            if digits / factor == number {
-                return Some(Decimal::new(digits as i64, scale).normalize());
-            }
-        }
-    }
-    // Its direct conversion gives 4203.154 as 4203.154000000001, so the digits go by way of their text.
-    Decimal::from_scientific(&format!("{number:.14e}"))
-        .ok()
-        .or_else(|| Decimal::from_f64(number))
-        .map(|value| value.normalize())
-}
-
 /// The mean of three phases, the phases in the note.
 fn mean(cell: &mut Cell, values: &[Option<Decimal>]) {
     let known: Vec<Decimal> = values.iter().copied().flatten().collect();
@@ -1632,13 +1691,20 @@ fn used(motor: &mut Motor, supply: &Supply, doubts: &mut Vec<Doubt>) {
             .map(|(index, _)| index),
         (_, None) => None,
     };
+    let by_frequency = |reads: Reads, values: &[Decimal]| motor.chosen?.among(reads, values);
+    let chosen = match motor.chosen {
+        Some(of) if by_frequency(Reads::Voltage, &voltages).is_some() => Some(usize::from(of.which)),
+        _ => chosen,
+    };
+    let of_frequency = by_frequency(Reads::RatedCurrent, &currents);
     motor.used_voltage = chosen.and_then(|index| voltages.get(index).copied());
     motor.used_current = match (currents.as_slice(), chosen) {
+        _ if of_frequency.is_some() => of_frequency,
         ([only], _) => Some(*only),
         (several, Some(index)) if several.len() == voltages.len() => several.get(index).copied(),
         _ => None,
     };
-    if currents.len() > 1 && currents.len() != voltages.len() {
+    if currents.len() > 1 && currents.len() != voltages.len() && of_frequency.is_none() {
         doubts.push(Doubt::new(
             Some(motor.source_row),
             Code::PAIR_UNMATCHED,
@@ -1735,35 +1801,6 @@ fn quoted(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_typed_decimal_comes_back_from_its_float() {
-        // Up to fifteen digits are kept by a float of 53 bits (IEEE 754), so the typed text is the judge.
-        let mut state = 20_260_101u64;
-        for _ in 0..20_000 {
-            state = state
-                .wrapping_mul(6_364_136_223_846_793_005)
-                .wrapping_add(1_442_695_040_888_963_407);
-            let digits = (state >> 20) as i64;
-            for (digits, scale) in [
-                (digits % 100_000_000, 3),
-                (digits % 1_000_000_000_000, 6),
-                (digits, 15),
-                (-(digits % 10_000_000), 2),
-                (digits, 4),
-            ] {
-                let typed = Decimal::new(digits, scale);
-                let float: f64 = typed.to_string().parse().unwrap_or(f64::NAN);
-                assert_eq!(decimal(float), Some(typed), "{float:?}");
-            }
-        }
-        let told = |number: f64| decimal(number).map(|value| value.to_string());
-        assert_eq!(told(4203.154).as_deref(), Some("4203.154"));
-        assert_eq!(told(0.1 + 0.2).as_deref(), Some("0.3"));
-        assert_eq!(told(f64::NAN), None);
-        assert_eq!(told(f64::INFINITY), None);
-        assert_eq!(told(1e40), None);
-    }
 
     #[test]
     fn only_certain_decimal_signs_count() {

@@ -277,6 +277,27 @@ impl Grid {
         Some(part.texts.iter().map(|text| text.len()).sum())
     }
 
+    /// The sheet with these columns alone, and with its first filled rows alone where only those are asked for. Rows and columns
+    /// keep their numbers.
+    pub fn band(&self, columns: std::ops::RangeInclusive<u16>, rows: usize) -> Grid {
+        let mut band = Grid {
+            name: self.name.clone(),
+            hidden: self.hidden,
+            merged: self.merged.clone(),
+            hidden_rows: self.hidden_rows.clone(),
+            hidden_columns: self.hidden_columns.clone(),
+            texts: self.texts.clone(),
+            ..Grid::default()
+        };
+        band.merged.retain(|merged| columns.contains(&merged.left));
+        for (row, cells) in self.rows().take(rows) {
+            for cell in cells.iter().filter(|cell| columns.contains(&cell.column)) {
+                band.push(row, *cell);
+            }
+        }
+        band
+    }
+
     /// How many cells are filled.
     pub fn filled(&self) -> usize {
         self.cells.len()

@@ -41,12 +41,13 @@ pub fn compared(grid: &Grid, found: &Found, all: &Understood, doubts: &mut Vec<D
         let Some(column) = table.column(Reads::RatedPower) else {
             continue;
         };
+        let grid = found.grid_of(table, grid);
         let usual = column
             .unit
             .filter(|unit| unit.kilowatts().is_some() && !all.other_power_unit)
             .or(all.power_unit)
             .unwrap_or(PlateUnit::Kilowatt);
-        let mut motors = all.motors.iter().filter(|motor| motor.table == number).peekable();
+        let mut motors = all.motors.iter().filter(|motor| motor.table() == number).peekable();
         let mut since = Sums::default();
         let mut whole = Sums::default();
         let mut printed_sum = 0.0;
@@ -57,11 +58,11 @@ pub fn compared(grid: &Grid, found: &Found, all: &Understood, doubts: &mut Vec<D
             if *called != As::Total {
                 continue;
             }
-            while let Some(motor) = motors.next_if(|motor| motor.source_row <= index) {
+            while let Some(motor) = motors.next_if(|motor| motor.source_row() <= index) {
                 if let Some(kilowatts) = motor.kilowatts() {
                     let count = motor.float(Reads::Quantity).unwrap_or(1.0);
                     let running = match motor.float(Reads::QuantityRunning) {
-                        _ if motor.standby => 0.0,
+                        _ if motor.standby() => 0.0,
                         Some(running) => running,
                         None => count,
                     };

@@ -11,8 +11,8 @@ use super::settle::{Place, Settled, Settlement, Slot};
 use super::waves::Done;
 use crate::fault::{Code, Fault, Placed, Severity, Span, Stands};
 use crate::language::work::{Outcome, WorkFault, remembered_table};
-use crate::workbook::text::cells_of;
-use crate::workbook::{Cell, Form, Line, Row, Rows, Statement, Workbook};
+use crate::workbook::text::{Alignment, cells_of};
+use crate::workbook::{Cell, Form, Line, Row, Statement, Workbook};
 
 /// More cells of one column than this with the same fault are reported as one.
 const APART: usize = 12;
@@ -24,6 +24,8 @@ struct Report<'a> {
     workbook: &'a Workbook,
     book: &'a Book,
     out: Vec<(Order, Placed)>,
+    /// How wide the columns of lists are written, by their place: once a list, however many faults its rows have.
+    aligned: BTreeMap<usize, Alignment>,
     /// Tables whose values from memory are told of already.
     told_tables: BTreeSet<String>,
 }
@@ -39,6 +41,7 @@ pub(super) fn report(
         workbook,
         book,
         out: Vec::new(),
+        aligned: BTreeMap::new(),
         told_tables: BTreeSet::new(),
     };
     for (index, line) in workbook.head.iter().enumerate() {
@@ -116,7 +119,8 @@ impl Report<'_> {
             .iter()
             .position(|line| matches!(line.statement, Statement::Rows))
             .unwrap_or(sheet.lines.len());
-        let (source, cell) = row_text(rows, text, column);
+        let alignment = self.aligned.entry(place).or_insert_with(|| Alignment::of(rows));
+        let (source, cell) = row_text(alignment, text, column);
         fault = fault.shifted(cell.start);
         fault.span.end = fault.span.end.min(cell.end).max(fault.span.start);
         let stands = Stands::Row(
@@ -451,8 +455,8 @@ fn column_of(source: &str, at: u32) -> u32 {
 }
 
 /// A row as text and the place of one of its cells; of the whole row without a column.
-fn row_text(rows: &Rows, row: &Row, column: Option<usize>) -> (String, Span) {
-    let text = crate::workbook::text::aligned_row_text(rows, row);
+fn row_text(alignment: &Alignment, row: &Row, column: Option<usize>) -> (String, Span) {
+    let text = alignment.row_text(row);
     let whole = Span::new(0, text.len());
     let span = column
         .and_then(|column| cells_of(&text).get(column).copied())

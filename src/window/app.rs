@@ -31,7 +31,7 @@ use super::start::{SHIPPED, Shipped};
 use super::typing::Editing;
 use crate::fault::Severity;
 use crate::files::Lock;
-use crate::handover::table::Remarks;
+use crate::plates::Own;
 use crate::session::{Command, Session};
 use dialog::{Dialog, Next};
 
@@ -102,7 +102,8 @@ pub struct Window {
     acts: Vec<Act>,
     wishes: Vec<Wish>,
     report: Option<Reading>,
-    remarks: Remarks,
+    /// The list that was read, and how its columns were settled.
+    list: Option<(PathBuf, Option<Arc<Own>>)>,
     working: Working,
     faults: Faults,
     lines: Lines,
@@ -182,7 +183,7 @@ impl Window {
             acts: Vec::new(),
             wishes: Vec::new(),
             report: None,
-            remarks: Remarks::new(),
+            list: None,
             working: Working::default(),
             faults: Faults::default(),
             lines: Lines::default(),
@@ -374,7 +375,7 @@ impl Window {
         self.aside = None;
         self.unkept = None;
         self.report = None;
-        self.remarks = Remarks::new();
+        self.list = None;
         self.refresh();
     }
 
@@ -424,13 +425,10 @@ impl Window {
     fn arrived(&mut self, arrived: Arrived) {
         match arrived {
             Arrived::Opened(opened) => self.opened(*opened),
-            Arrived::Imported(session, report, path) => {
+            Arrived::Noted(path, Ok(())) => self.say(format!("Written: {}", path.display()), false),
+            Arrived::Noted(_, Err(why)) => self.say(why, true),
+            Arrived::Imported(session, report, path, own) => {
                 self.put(*session, None, None, None);
-                for doubt in &report.doubts {
-                    if let Some(row) = doubt.source_row {
-                        self.remarks.entry(row).or_default().push(doubt.text.clone());
-                    }
-                }
                 self.say(
                     format!("Read {}; the file itself stays as it is.", path.display()),
                     false,
@@ -438,6 +436,7 @@ impl Window {
                 self.unkept = Some(Instant::now());
                 self.report = Some(Reading::of(*report));
                 self.source = path.parent().map(Path::to_owned);
+                self.list = Some((path, own));
                 self.panel = Some(Panel::Report);
             }
             Arrived::Failed(path, why, help) => {
@@ -542,6 +541,7 @@ impl Window {
                 }
             }
             Said::NotExported(why) => self.say(why, true),
+            Said::ReportKept(path) => self.say(format!("Written: {}", path.display()), false),
             Said::ChangedBut(note) => {
                 self.said(Said::Changed);
                 self.say(note, false);
@@ -732,7 +732,33 @@ impl Window {
             Wish::Show(panel) => self.panel = Some(panel),
             Wish::Ask(act) => self.acts.push(act),
             Wish::Shipped(index) => self.guarded(Next::Shipped(index)),
+            Wish::ReadAgain(map) => {
+                // What was only read goes without asking; what was typed since does not.
+                let typed = self.door.session().is_none_or(|session| session.undo_label().is_some());
+                if typed {
+                    self.guarded(Next::ReadAgain(map));
+                } else {
+                    self.go_on(Next::ReadAgain(map));
+                }
+            }
+            Wish::KeepMap(map) => {
+                let name = self.beside_list("columns.txt");
+                self.question(Purpose::KeepMap(map), name);
+            }
+            Wish::KeepReport => {
+                let name = self.beside_list("report.txt");
+                self.question(Purpose::KeepReport, name);
+            }
         }
+    }
+
+    /// A name beside the list that was read: `motors-report.txt` beside `motors.xlsx`.
+    fn beside_list(&self, ending: &str) -> String {
+        let Some((list, _)) = &self.list else {
+            return ending.to_owned();
+        };
+        let stem = list.file_stem().unwrap_or_default().to_string_lossy();
+        list.with_file_name(format!("{stem}-{ending}")).display().to_string()
     }
 
     fn go_now(&mut self, sheet: usize, spot: Spot) {

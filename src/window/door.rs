@@ -14,10 +14,9 @@ use std::time::{Duration, SystemTime};
 use crate::fault::Fault;
 use crate::files::{self, FileError, Lock};
 use crate::handover::export::Job;
-use crate::handover::table::Remarks;
 use crate::handover::{self};
 use crate::plates::open::Means;
-use crate::plates::{self, ListError, Options, Report};
+use crate::plates::{self, ListError, Options, Own, Report};
 use crate::session::{Command, Session};
 use crate::workbook::Form;
 
@@ -46,8 +45,10 @@ pub enum Todo {
     Forget(PathBuf),
     /// The points of the plots of a sheet.
     Plots(Which),
-    /// Hand over.
-    Export(PathBuf, PathBuf, Remarks),
+    /// Hand over: to where, beside what, and how the list it was made from is read again.
+    Export(PathBuf, PathBuf, Options),
+    /// Write the report of a list, with the loads as they are now.
+    KeepReport(Arc<Report>, PathBuf),
     /// The rows of a list for which a condition holds, in order.
     Rows(Arc<str>, RowsBy),
     /// Many changes at once, worked out from what stands there: in a few words, and how.
@@ -110,6 +111,8 @@ pub enum Said {
     Exported(PathBuf, Vec<String>),
     /// Not handed over.
     NotExported(String),
+    /// A report was written.
+    ReportKept(PathBuf),
     /// A change was made; what the user should know of it.
     ChangedBut(String),
     /// Nothing was changed, and why.
@@ -144,8 +147,10 @@ impl Stamp {
 pub enum Arrived {
     /// A workbook.
     Opened(Box<Opened>),
-    /// A list.
-    Imported(Box<Session>, Box<Report>, PathBuf),
+    /// A list, and how its columns were settled.
+    Imported(Box<Session>, Box<Report>, PathBuf, Option<Arc<Own>>),
+    /// A small text was written, or why not.
+    Noted(PathBuf, Result<(), String>),
     /// A file could not be opened: which, why, what to try.
     Failed(PathBuf, String, Option<String>),
     /// A list could not be read.
@@ -347,21 +352,54 @@ impl Door {
         });
     }
 
-    /// Reads a list.
-    pub fn import(&mut self, path: PathBuf) {
-        let mut options = Options::of_this_program();
-        if self.reader.is_some() {
-            options.program.clone_from(&self.reader);
-        }
+    /// Reads a list, its columns by what a user settled, where something was.
+    pub fn import(&mut self, path: PathBuf, own: Option<Arc<Own>>) {
+        let options = self.options(own.clone());
         self.away(move || match plates::import(&path, &options) {
             Ok(mut import) => {
                 let mut session = Session::with(std::mem::take(&mut import.workbook));
                 session.unsaved();
                 import.take(session.results());
-                Arrived::Imported(Box::new(session), Box::new(import.report), path)
+                Arrived::Imported(Box::new(session), Box::new(import.report), path, own)
             }
             Err(error) => Arrived::NoList(Box::new(error)),
         });
+    }
+
+    /// Reads a list again by a column map.
+    pub fn import_by(&mut self, path: PathBuf, map: &str) {
+        match Own::read(Some(map), None) {
+            Ok(own) => self.import(path, Some(Arc::new(own))),
+            Err(faults) => {
+                let why = faults
+                    .into_iter()
+                    .next()
+                    .map_or_else(String::new, |fault| fault.message);
+                self.away(move || Arrived::Failed(path, why, None));
+            }
+        }
+    }
+
+    /// Writes a small text to a file that is not there yet.
+    pub fn note(&mut self, path: PathBuf, text: Arc<str>) {
+        self.away(move || {
+            let written = if path.exists() {
+                Err(format!("{} is there already; give another name.", path.display()))
+            } else {
+                files::save(&path, text.as_bytes()).map_err(|error| error.to_string())
+            };
+            Arrived::Noted(path, written)
+        });
+    }
+
+    /// How a list is read, its columns by what a user settled, where something was.
+    pub fn options(&self, own: Option<Arc<Own>>) -> Options {
+        let mut options = Options::of_this_program();
+        if self.reader.is_some() {
+            options.program.clone_from(&self.reader);
+        }
+        options.own = own;
+        options
     }
 }
 
@@ -461,7 +499,8 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
                 Err(error) => Said::NotSaved(error),
             }
         }
-        Todo::Export(target, beside, remarks) => export(session, &target, &beside, &remarks),
+        Todo::Export(target, beside, options) => export(session, &target, &beside, &options),
+        Todo::KeepReport(report, target) => keep_report(session, &report, &target),
         Todo::Rows(list, by) => {
             let rows = rows_by(session, &list, &by);
             Said::Rows(list, by, rows)
@@ -538,25 +577,35 @@ fn rows_where(session: &Session, found: &SheetResults, condition: &str) -> Resul
         .collect())
 }
 
-fn export(session: &Session, target: &Path, beside: &Path, remarks: &Remarks) -> Said {
+/// Writes a report with the loads as they are now.
+fn keep_report(session: &Session, report: &Report, target: &Path) -> Said {
+    let mut report = report.clone();
+    report.take(session.results());
+    match files::save_by(target, |out| handover::reading::write(&report, target, out)) {
+        Ok(()) => Said::ReportKept(target.to_owned()),
+        Err(error) => Said::NotSaved(error),
+    }
+}
+
+fn export(session: &Session, target: &Path, beside: &Path, options: &Options) -> Said {
     let results = session.results();
+    let (remarks, report) = handover::source::of_lists(session.workbook(), results, beside, options);
     let trace = |sheet: &crate::recalc::SheetResults, quantity: usize, item: usize| {
         let at = results.sheets.iter().position(|known| std::ptr::eq(known, sheet))?;
         let trace = session.trace_at(at, quantity, item)?;
         Some(format!("{} = {} = {}", trace.formula, trace.substituted, trace.result))
     };
-    let options = Options::of_this_program();
     let job = Job {
         workbook: session.workbook(),
         results,
         trace: &trace,
         beside,
         means: &Means {
-            program: options.program,
+            program: options.program.clone(),
             limits: options.limits,
         },
-        remarks,
-        report: None,
+        remarks: &remarks,
+        report: report.as_ref(),
     };
     match handover::export(&job, target) {
         Ok(exported) => Said::Exported(target.to_owned(), exported.notes),

@@ -1,10 +1,12 @@
 //! A list of 100 000 rows and 20 columns: through guard and reader into the store, beside the time the reading library needs to
-//! stream the same file in the same run; then understanding it.
+//! stream the same file in the same run; then understanding it; then the memory that importing it takes at its peak, here and in the
+//! reading process. A list of 5000 rows: the whole command, given back with load columns and report.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, missing_docs)]
 
 use std::fs::File;
 use std::io::BufReader;
 use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
 use calamine::{Reader, Xlsx};
@@ -36,14 +38,14 @@ const HEADINGS: [&str; 20] = [
 ];
 
 /// An invented list: texts that repeat, numbers that do not.
-fn write(path: &Path) {
+fn write(path: &Path, rows: u32) {
     let mut book = rust_xlsxwriter::Workbook::new();
     let sheet = book.add_worksheet_with_constant_memory().unwrap();
     sheet.write(0, 0, "Plant list, 400 V 50 Hz (invented)").unwrap();
     for (column, heading) in HEADINGS.iter().enumerate() {
         sheet.write(2, column as u16, *heading).unwrap();
     }
-    for row in 0..ROWS {
+    for row in 0..rows {
         let at = row + 3;
         let step = f64::from(row % 97);
         sheet.write(at, 0, format!("M-{row}")).unwrap();
@@ -94,9 +96,9 @@ fn shortest<T>(mut work: impl FnMut() -> T) -> (Duration, T) {
     best.unwrap()
 }
 
-/// Peak resident memory of this process in MB, where the system tells.
-fn peak() -> Option<u64> {
-    let text = std::fs::read_to_string("/proc/self/status").ok()?;
+/// Peak resident memory of a process in MB, where the system tells.
+fn peak(process: &str) -> Option<u64> {
+    let text = std::fs::read_to_string(format!("/proc/{process}/status")).ok()?;
     let line = text.lines().find(|line| line.starts_with("VmHWM"))?;
     line.split_whitespace()
         .nth(1)?
@@ -105,10 +107,47 @@ fn peak() -> Option<u64> {
         .map(|kilobytes| kilobytes / 1024)
 }
 
+/// Says which list this program is to import and to tell the peak of its memory.
+const MEASURED: &str = "POLEPAIR_BENCH_MEASURED";
+
+/// Peak memory in MB of importing a list in a process of its own, and of the reading process beside it.
+fn memory(path: &Path) -> (Option<u64>, Option<u64>) {
+    let out = Command::new(std::env::current_exe().unwrap())
+        .env(MEASURED, path)
+        .output()
+        .unwrap();
+    let parent = String::from_utf8_lossy(&out.stdout).trim().parse().ok();
+    // The reading process alone, its output taken as fast as it comes; it is asked as long as it is there.
+    let mut child = Command::new(env!("CARGO_BIN_EXE_polepair"))
+        .args(["read-list-child".as_ref(), path.as_os_str()])
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut output = child.stdout.take().unwrap();
+    let reader = std::thread::spawn(move || std::io::copy(&mut output, &mut std::io::sink()));
+    let mut most = None;
+    while child.try_wait().unwrap().is_none() {
+        most = peak(&child.id().to_string()).max(most);
+        std::thread::sleep(Duration::from_millis(1));
+    }
+    reader.join().unwrap().unwrap();
+    (parent, most)
+}
+
 fn main() {
+    if let Some(path) = std::env::var_os(MEASURED) {
+        let options = Options {
+            program: Some(PathBuf::from(env!("CARGO_BIN_EXE_polepair"))),
+            ..Options::default()
+        };
+        let import = polepair::plates::import(Path::new(&path), &options).unwrap();
+        println!("{}", peak("self").unwrap_or(0));
+        drop(import);
+        return;
+    }
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("plant.xlsx");
-    write(&path);
+    write(&path, ROWS);
     println!(
         "list: {ROWS} rows × 20 columns, {} MB",
         std::fs::metadata(&path).unwrap().len() >> 20
@@ -139,9 +178,8 @@ fn main() {
         "guard and reader into the store, child process: {child:.2?}, {:.2} times",
         child.as_secs_f64() / library.as_secs_f64()
     );
-    let before = peak();
     let (understood, import) =
-        shortest(|| understand(&path, "plant.xlsx", String::new(), &book, Own::usual()).unwrap());
+        shortest(|| understand(&path, "plant.xlsx", String::new(), book.clone(), Own::usual()).unwrap());
     println!(
         "understanding: {understood:.2?}, {} motors, {} doubts",
         import.report.computed.len(),
@@ -154,13 +192,28 @@ fn main() {
             &Options {
                 program: means.program.clone(),
                 limits,
-                own: None,
+                ..Options::default()
             },
         )
         .unwrap()
     });
-    println!(
-        "import from the file to list and report: {whole:.2?}; peak of this process {before:?} MB before understanding, {:?} MB after",
-        peak()
-    );
+    println!("import from the file to list and report: {whole:.2?}");
+    let (parent, child) = memory(&path);
+    println!("memory at its peak: {parent:?} MB, and {child:?} MB in the reading process");
+    let small = folder.path().join("small.xlsx");
+    write(&small, 5000);
+    let out = folder.path().join("out.xlsx");
+    let (command, _) = shortest(|| {
+        let ran = Command::new(env!("CARGO_BIN_EXE_polepair"))
+            .args([
+                "import".as_ref(),
+                small.as_os_str(),
+                "--export".as_ref(),
+                out.as_os_str(),
+            ])
+            .output()
+            .unwrap();
+        assert!(ran.status.success());
+    });
+    println!("5000 rows imported, worked and given back as xlsx, the whole command: {command:.2?}");
 }

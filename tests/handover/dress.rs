@@ -190,6 +190,54 @@ fn what_the_sheet_has_of_its_own_stays() {
     assert_eq!(sheet.matches("<legacyDrawing").count(), 1);
 }
 
+/// A cell note of theirs stays word for word; ours stands behind it or on its own cell, and every other part of theirs too.
+#[test]
+fn notes_of_the_sheet_stay_beside_ours() {
+    for on_our_cell in [false, true] {
+        let at = if on_our_cell { (2, 1) } else { (1, 0) };
+        let (_folder, source, target) = given_back(|sheet| {
+            let note = rust_xlsxwriter::Note::new("theirs & kept").set_author("A. Fitter");
+            sheet.insert_note(at.0, at.1, &note).unwrap();
+        });
+        let comments = part(&target, "xl/comments1.xml").unwrap();
+        packages::assert_only_gained(&part(&source, "xl/comments1.xml").unwrap(), &comments);
+        let shapes = part(&target, "xl/drawings/vmlDrawing1.vml").unwrap();
+        packages::assert_only_gained(&part(&source, "xl/drawings/vmlDrawing1.vml").unwrap(), &shapes);
+        assert!(
+            comments.contains("theirs &amp; kept") && comments.contains("near 1.73"),
+            "{comments}"
+        );
+        let notes = if on_our_cell { 1 } else { 2 };
+        assert_eq!(comments.matches("<comment ").count(), notes, "{comments}");
+        // A box for each note, each with a number of its own.
+        assert_eq!(shapes.matches("<v:shape ").count(), notes, "{shapes}");
+        let ids: std::collections::HashSet<&str> = shapes
+            .split("id=\"_x0000_s")
+            .skip(1)
+            .map(|rest| rest.split('"').next().unwrap())
+            .collect();
+        assert_eq!(ids.len(), notes, "{shapes}");
+        if on_our_cell {
+            let text = comments
+                .split("ref=\"B3\"")
+                .nth(1)
+                .unwrap()
+                .split("</comment>")
+                .next()
+                .unwrap();
+            assert!(text.find("theirs").unwrap() < text.find("near 1.73").unwrap(), "{text}");
+        } else {
+            // The author is the third of the list: the writer of notes, theirs, ours.
+            let authors = comments.matches("<author>").count();
+            assert!(
+                comments.contains(&format!("<comment ref=\"B3\" authorId=\"{}\"", authors - 1)),
+                "{comments}"
+            );
+        }
+        assert!(part(&target, "xl/comments2.xml").is_none());
+    }
+}
+
 #[test]
 fn a_package_made_by_hand_gets_it_too() {
     let folder = tempfile::tempdir().unwrap();

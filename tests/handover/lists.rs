@@ -69,6 +69,80 @@ fn expected(name: &str) -> Vec<(u32, &'static str, f64)> {
     values
 }
 
+/// Two tables side by side, invented: each motor of a row gets columns of its own, in a given back xlsx and in text.
+#[test]
+fn two_motors_of_a_row_have_columns_each() {
+    let folder = TempDir::new().unwrap();
+    let source = folder.path().join("two.xlsx");
+    let mut book = rust_xlsxwriter::Workbook::new();
+    let sheet = book.add_worksheet();
+    sheet.set_name("Motors").unwrap();
+    let lines = [
+        "Tag|kW|Poles|Hz|Rated rpm|Measured rpm||Tag|kW|Poles|Hz|Rated rpm|Measured rpm",
+        "F-1|15|4|50|1465|1478||P-1|22|2|50|2940|2970",
+        "F-2|11|4|50|1460|1480||||||",
+    ];
+    for (row, line) in (0u32..).zip(lines) {
+        for (column, text) in (0u16..).zip(line.split('|')) {
+            match text.parse::<f64>() {
+                Ok(number) => drop(sheet.write_number(row, column, number).unwrap()),
+                Err(_) if text.is_empty() => {}
+                Err(_) => drop(sheet.write_string(row, column, text).unwrap()),
+            }
+        }
+    }
+    book.save(&source).unwrap();
+    let import = import(&source, &Options::default()).unwrap();
+    let engine = Engine::new(import.workbook);
+    for name in ["out.xlsx", "out.csv"] {
+        let target = folder.path().join(name);
+        let trace = |_: &SheetResults, _: usize, _: usize| None;
+        export(
+            &Job {
+                workbook: engine.workbook(),
+                results: engine.results(),
+                trace: &trace,
+                beside: folder.path(),
+                means: &Means {
+                    program: None,
+                    limits: Default::default(),
+                },
+                remarks: &Remarks::new(),
+                report: None,
+            },
+            &target,
+        )
+        .unwrap();
+        let rows: Vec<Vec<String>> = if name.ends_with("csv") {
+            let mut reader = csv::ReaderBuilder::new().has_headers(false).from_path(&target).unwrap();
+            reader
+                .records()
+                .map(|record| record.unwrap().iter().map(str::to_owned).collect())
+                .collect()
+        } else {
+            let mut book: Xlsx<_> = open_workbook(&target).unwrap();
+            let range = book.worksheet_range("Motors").unwrap();
+            range
+                .rows()
+                .map(|row| row.iter().map(|cell| cell.to_string()).collect())
+                .collect()
+        };
+        let columns: Vec<usize> = (0..rows[0].len())
+            .filter(|column| rows[0][*column].starts_with("Load by slip ["))
+            .chain((0..rows[0].len()).filter(|column| rows[0][*column].starts_with("Load by slip [%], motor 2")))
+            .collect();
+        assert_eq!(columns.len(), 3, "{name}: {:?}", rows[0]);
+        let (first, second) = (columns[0], columns[2]);
+        let load = |row: usize, column: usize| rows[row][column].parse::<f64>().ok();
+        // (1500 − 1478)/(1500 − 1465), (3000 − 2970)/(3000 − 2940), (1500 − 1480)/(1500 − 1460) in per cent.
+        let near = |found: Option<f64>, expected: f64| found.is_some_and(|found| (found - expected).abs() < 1e-6);
+        assert!(near(load(1, first), 62.857_142_857), "{name}: {:?}", rows[1]);
+        assert!(near(load(1, second), 50.0), "{name}: {:?}", rows[1]);
+        assert!(near(load(2, first), 50.0), "{name}: {:?}", rows[2]);
+        assert_eq!(load(2, second), None, "{name}");
+    }
+}
+
 #[test]
 fn xlsx_samples_are_given_back_with_load_columns() {
     for (name, sheet, part) in [

@@ -500,3 +500,131 @@ fn short_words_for_measured() {
     assert_eq!(reading(&found, 2, "measured_power"), "5.2 kW");
     assert_eq!(reading(&found, 2, "measured_speed"), "1470 r/min");
 }
+
+/// Tables side by side are told by their headings; a gap in one table is no border, and tables may stand without a gap.
+#[test]
+fn an_empty_column_tears_no_table_apart() {
+    let gap = report(
+        "gap.csv",
+        b"Tag;Driven machine;Rated kW;rpm;A;;Measured kW;Measured A;Measured rpm\n\
+          F-1;Fan;15;1465;28;;9;18;1478\nF-2;Pump;11;1460;21;;8;15;1471\n",
+    );
+    assert_eq!(
+        calls(&gap),
+        [(1, "heading"), (2, "motor"), (3, "motor")].map(|(row, word)| (row, word.to_owned()))
+    );
+    assert_eq!(reading(&gap, 2, "measured_power"), "9 kW");
+    assert_eq!(reading(&gap, 2, "tag"), "F-1");
+    let none = report(
+        "none.csv",
+        b"Tag;kW;rpm;A;Tag;kW;rpm;A\nF-1;15;1465;28;P-1;22;2940;39\nF-2;11;1460;21;;;;\n;;;;P-3;4;1440;8.1\n",
+    );
+    let motors: Vec<(u64, u64, &str)> = none["rows"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|row| row["as"] == "motor")
+        .map(|row| {
+            let tag = row["readings"]["tag"]["value"].as_str().unwrap();
+            (row["source_row"].as_u64().unwrap(), row["table"].as_u64().unwrap(), tag)
+        })
+        .collect();
+    assert_eq!(motors, [(2, 1, "F-1"), (2, 2, "P-1"), (3, 1, "F-2"), (4, 2, "P-3")]);
+    // The load columns know which motor they belong to, and the heading stands once.
+    let computed: Vec<&str> = none["computed"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|motor| motor["tag"].as_str().unwrap())
+        .collect();
+    assert_eq!(computed, ["F-1", "F-2", "P-1", "P-3"]);
+    let headings = none["rows"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|row| row["as"] == "heading");
+    assert_eq!(headings.count(), 1);
+}
+
+/// Speeds in the proportion of 50 to 60 Hz are those of a plate for both; others are those of two numbers of poles.
+#[test]
+fn plates_for_two_frequencies_and_for_two_speeds() {
+    let list = |supply: &str| {
+        let text = format!(
+            "Pumps, {supply}\nTag;kW;rpm;Volts;FLA\nF-1;5.5/6.3;1450/1750;400/460;10.9/10.9\nF-2;6.3/5.5;1750/1450;460/400;10.9/10.8\n\
+             F-3;5.5/1.1;2900/1450;400;10.9/3\n"
+        );
+        imported("two.csv", text.as_bytes())
+    };
+    let doubts = |import: &Import, row: u32| -> Vec<&str> {
+        let here = import
+            .report
+            .doubts
+            .iter()
+            .filter(|doubt| doubt.source_row == Some(row));
+        here.map(|doubt| doubt.rule).collect()
+    };
+    let sixty = list("460 V 60 Hz");
+    let report = serde_json::to_value(&sixty.report).unwrap();
+    assert_eq!(reading(&report, 3, "rated_power"), "5.5/6.3 kW");
+    assert_eq!(reading(&report, 3, "frequency"), "50/60 Hz");
+    assert!(doubts(&sixty, 3).contains(&"two-frequencies") && doubts(&sixty, 4).contains(&"two-frequencies"));
+    assert!(
+        !doubts(&sixty, 5).contains(&"two-frequencies"),
+        "{:?}",
+        doubts(&sixty, 5)
+    );
+    let text = polepair::workbook::text::write(&sixty.workbook);
+    for part in ["6.3 kW", "1750 r/min", "460 V", "10.9 A", "60 Hz"] {
+        assert!(text.contains(part), "{part} in {text}");
+    }
+    assert!(!text.contains("| 1450 r/min"), "{text}");
+    let fifty = list("400 V 50 Hz");
+    let text = polepair::workbook::text::write(&fifty.workbook);
+    assert!(
+        text.contains("5.5 kW") && text.contains("1450 r/min") && text.contains("10.8 A"),
+        "{text}"
+    );
+    // Without a supply nothing is chosen, and that is said.
+    let unknown = list("invented");
+    let said = unknown
+        .report
+        .doubts
+        .iter()
+        .find(|doubt| doubt.rule == "two-frequencies")
+        .unwrap();
+    assert!(said.text.contains("none of its pairs"), "{}", said.text);
+    assert!(!polepair::workbook::text::write(&unknown.workbook).contains("| 6.3 kW"));
+}
+
+#[test]
+fn what_is_no_table_of_motors() {
+    for (name, text) in [
+        (
+            "cars",
+            "Model;Power (hp);Cylinders;Weight kg;Year\nBreeze;75;4;1200;2001\nGale;110;4;1300;2004\n",
+        ),
+        (
+            "sets",
+            "Set;Rating kVA;Voltage;Frequency;Fuel\nG1;500;400;50;diesel\nG2;250;400;50;diesel\n",
+        ),
+        ("readings", "Time;Temperature;Power kW\n08:00;20;3\n08:15;21;3\n"),
+        (
+            "cables",
+            "Cable;From;To;Cores;Section mm2;Length m;Current A\nW1;A;B;4;2.5;33;20\n",
+        ),
+    ] {
+        let (_folder, path) = file(&format!("{name}.csv"), text.as_bytes());
+        let error = import(&path, &Options::default()).unwrap_err();
+        assert!(
+            error.cause.found.contains("this is what was seen"),
+            "{name}: {}",
+            error.cause.found
+        );
+        assert_eq!(error.report.unwrap().doubts.len(), 0);
+    }
+    // Hours a day are not hours a year.
+    let report = report("hours.csv", b"Tag;kW;rpm;Hours/day\nF-1;15;1465;16\n");
+    assert_eq!(reading(&report, 2, "hours_per_year"), "-");
+    assert_eq!(reading(&report, 2, "hours_per_day"), "16 h");
+}

@@ -28,7 +28,7 @@ fn here(bytes: &[u8], limits: Limits) -> Trouble {
     let options = Options {
         program: None,
         limits,
-        own: None,
+        ..Options::default()
     };
     import(&path, &options).unwrap_err().cause.trouble
 }
@@ -215,7 +215,7 @@ fn cut_off_and_flipped() {
             &Options {
                 program: None,
                 limits: Limits::default(),
-                own: None,
+                ..Options::default()
             },
         );
     }
@@ -295,7 +295,7 @@ fn larger_than_the_limit() {
         &Options {
             program: None,
             limits,
-            own: None,
+            ..Options::default()
         },
     )
     .unwrap_err();
@@ -314,7 +314,7 @@ fn the_reading_process_itself() {
                     seconds,
                     ..Limits::default()
                 },
-                own: None,
+                ..Options::default()
             },
         )
         .unwrap_err()

@@ -3,7 +3,7 @@
 //! The lists are invented. A file of `tests/lists/unseen` says: `file xlsx`, or `file csv ; utf8` with the sign between fields; then
 //! sheets with rows. In a row `|` begins a cell, `'` makes a text of a number, `@` a date, `%` a number shown in per cent, `<` and
 //! `^` go on a merged cell from the left and from above; `~|` strikes the row through, `h|` hides it. `=` tells what the row above
-//! is, its readings, and after `!` every doubt above the level of a note (notes only where the list is about them).
+//! is (`=2`: of the second of tables side by side), its readings, and after `!` every doubt above the level of a note (notes only where the list is about them).
 
 use std::collections::BTreeMap;
 
@@ -18,7 +18,8 @@ use crate::packages::file;
 struct Sheet {
     name: String,
     rows: Vec<(String, Vec<String>)>,
-    expected: BTreeMap<u64, String>,
+    /// Row, and the table where several stand side by side (0: any).
+    expected: BTreeMap<(u64, u64), String>,
     hidden: Vec<u16>,
 }
 
@@ -61,7 +62,10 @@ fn list(name: &str) -> List {
             if let Some(letter) = line.strip_prefix("hide ") {
                 sheet.hidden.push(u16::from(letter.trim().as_bytes()[0] - b'A'));
             } else if let Some(rest) = line.strip_prefix('=') {
-                sheet.expected.insert(sheet.rows.len() as u64, rest.trim().to_owned());
+                let digits = rest.len() - rest.trim_start_matches(|sign: char| sign.is_ascii_digit()).len();
+                let table = rest[..digits].parse().unwrap_or(0);
+                let expected = rest[digits..].trim().to_owned();
+                sheet.expected.insert((sheet.rows.len() as u64, table), expected);
             } else {
                 let (flags, cells) = line.split_once('|').unwrap_or_else(|| panic!("{line}"));
                 let cells = cells.split('|').map(|cell| cell.trim().to_owned()).collect();
@@ -180,7 +184,7 @@ fn shown(reading: &Value) -> String {
     }
 }
 
-const NAMES: [&str; 7] = [
+const NAMES: [&str; 11] = [
     "sewage-works",
     "sugar-mill",
     "quarry-conveyors",
@@ -188,6 +192,10 @@ const NAMES: [&str; 7] = [
     "hotel-plant",
     "farm-plates",
     "brewery",
+    "pit-ventilation",
+    "packing-house",
+    "olive-press",
+    "ferry-auxiliaries",
 ];
 
 #[test]
@@ -201,7 +209,7 @@ fn every_row_reading_and_doubt() {
         let sheet = list.sheets.iter().find(|sheet| !sheet.expected.is_empty()).unwrap();
         assert_eq!(report["sheet"], sheet.name.as_str(), "{name}");
         let raised = report["doubts"].as_array().unwrap();
-        for (number, expected) in &sheet.expected {
+        for ((number, table), expected) in &sheet.expected {
             rows += 1;
             let (told, rules) = expected.split_once('!').unwrap_or((expected, ""));
             let called = [
@@ -214,7 +222,7 @@ fn every_row_reading_and_doubt() {
                 .as_array()
                 .unwrap()
                 .iter()
-                .find(|row| row["source_row"] == *number)
+                .find(|row| row["source_row"] == *number && (*table == 0 || row["table"] == *table))
             else {
                 wrong.push(format!("{name} row {number}: missing"));
                 continue;
@@ -239,7 +247,11 @@ fn every_row_reading_and_doubt() {
                 .map(str::trim)
                 .filter(|rule| !rule.is_empty())
                 .collect();
-            let here: Vec<&Value> = raised.iter().filter(|doubt| doubt["source_row"] == *number).collect();
+            let here: Vec<&Value> = raised
+                .iter()
+                .filter(|doubt| doubt["source_row"] == *number)
+                .filter(|doubt| *table == 0 || doubt["table"].is_null() || doubt["table"] == *table)
+                .collect();
             for rule in &rules {
                 doubts += 1;
                 if !here.iter().any(|doubt| doubt["rule"] == *rule) {

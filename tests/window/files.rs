@@ -34,6 +34,115 @@ fn the_shipped_list_is_read_and_handed_over() {
     assert_eq!(crate::flat(&std::fs::read_to_string(&saved).unwrap()), text);
 }
 
+/// An invented list whose column of currents has a heading that says nothing.
+const LIST: &str = "\
+Tag;Rating kW;Poles;Frequency Hz;Rated speed;Measured speed;Spalte Q;Voltage V
+P-101;15;4;50;1465;1478;28.5;400
+P-102;7,5;4;50;1450;approx. 1471;15.1;400
+P-103;22;4;50;1500;1482;41;400
+";
+
+#[test]
+fn the_columns_of_a_list_are_corrected_and_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("motors.csv");
+    std::fs::write(&path, LIST).unwrap();
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&path.display().to_string());
+    assert!(!screen.text().contains("Spalte Q"), "{}", screen.text());
+    // As it stands and as it was read, of the row chosen in the grid.
+    screen.go("motors", "n", Field::Value(1));
+    assert!(
+        screen.has("Row 3 as it stands and as it was read"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(
+        screen.has("approx. 1471") && screen.has_part("1471 r/min · given as about"),
+        "{:?}",
+        screen.labels()
+    );
+    // A doubt leads to its row.
+    screen.click("row 4");
+    assert!(
+        screen.has("Row 4 as it stands and as it was read"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(screen.has_part("Look at: "), "{:?}", screen.labels());
+    // The column is what the user says.
+    screen.click("Spalte Q: read as");
+    screen.click("Rated current");
+    screen.click("Read again with these");
+    screen.settle();
+    let text = screen.text();
+    assert!(text.contains("from \"Spalte Q\"") && text.contains("28.5 A"), "{text}");
+    // And it is kept for the next list.
+    let map = folder.path().join("columns.txt");
+    screen.click("Keep the map…");
+    screen.answer(&map.display().to_string());
+    let map = std::fs::read_to_string(&map).unwrap();
+    assert!(map.contains("column \"Spalte Q\" = rated_current"), "{map}");
+    let report = folder.path().join("report.json");
+    screen.click("Keep the report…");
+    screen.answer(&report.display().to_string());
+    let report: serde_json::Value = serde_json::from_slice(&std::fs::read(&report).unwrap()).unwrap();
+    assert_eq!(report["rows"][1]["readings"]["rated_current"]["value"], "28.5");
+    // (1500 − 1478)/(1500 − 1465) = 22/35: the loads are in it too.
+    let load = report["computed"][0]["load_by_slip"]["value"].as_str().unwrap();
+    assert!(load.starts_with("62.857"), "{load}");
+}
+
+/// What is handed over from the window is what the command hands over: the report and the notes on doubtful cells are in it.
+#[test]
+fn a_list_handed_over_from_the_window_has_its_report() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("quarry-motors.xlsx");
+    std::fs::copy(shipped(), &path).unwrap();
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&path.display().to_string());
+    let out = folder.path().join("out.xlsx");
+    screen.keys(Modifiers::COMMAND, Key::E);
+    screen.answer(&out.display().to_string());
+    screen.settle();
+    let by_command = folder.path().join("command.xlsx");
+    let ran = std::process::Command::new(env!("CARGO_BIN_EXE_polepair"))
+        .args([
+            "import".as_ref(),
+            path.as_os_str(),
+            "--export".as_ref(),
+            by_command.as_os_str(),
+        ])
+        .output()
+        .unwrap();
+    assert!(by_command.exists(), "{}", String::from_utf8_lossy(&ran.stderr));
+    let parts = |path: &Path| -> Vec<(String, String)> {
+        let mut archive = zip::ZipArchive::new(std::fs::File::open(path).unwrap()).unwrap();
+        let mut parts: Vec<(String, String)> = (0..archive.len())
+            .map(|at| {
+                let mut entry = archive.by_index(at).unwrap();
+                let name = entry.name().unwrap().into_owned();
+                let mut text = Vec::new();
+                std::io::Read::read_to_end(&mut entry, &mut text).unwrap();
+                (name, String::from_utf8_lossy(&text).into_owned())
+            })
+            .collect();
+        parts.sort();
+        parts
+    };
+    let (window, command) = (parts(&out), parts(&by_command));
+    assert!(window.iter().any(|(_, text)| text.contains("Import report")));
+    let names = |parts: &[(String, String)]| parts.iter().map(|(name, _)| name.clone()).collect::<Vec<_>>();
+    assert_eq!(names(&window), names(&command));
+    for ((name, ours), (_, theirs)) in window.iter().zip(&command) {
+        assert!(ours == theirs, "{name} differs");
+    }
+}
+
 #[test]
 fn a_file_that_is_no_workbook_is_told_and_nothing_is_lost() {
     let folder = tempfile::tempdir().unwrap();

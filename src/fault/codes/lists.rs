@@ -117,6 +117,9 @@ codes! {
     SEVERAL_VALUES = "several-values", Note,
         "A plate gives two ratings or two speeds, as two-speed motors do, and nothing says which one runs. Neither is used.",
         "2900/1450 in a column of speeds", "a row for each speed";
+    TWO_FREQUENCIES = "two-frequencies", Warning,
+        "A plate gives its values at 50 and at 60 Hz. Those of the supply were used; both stand in the report. Where the list does not say the supply, neither is used.",
+        "5.5/6.3 kW, 1450/1750 r/min in a list that says 60 Hz", "6.3 kW, 1750 r/min, 60 Hz";
     COLUMN_DOUBTFUL = "column-doubtful", Note,
         "What a column holds was settled by a weak word or by its values only.",
         "a heading P", "a heading Rated power (kW)";

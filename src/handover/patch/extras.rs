@@ -65,7 +65,7 @@ const MOST_NOTES: usize = 20_000;
 const LONGEST_NOTE: usize = 1000;
 
 /// Makes the parts.
-pub fn parts(archive: &mut Archive, part: &str, has_notes: bool, extras: &Extras<'_>) -> Parts {
+pub fn parts(archive: &mut Archive, part: &str, extras: &Extras<'_>) -> Parts {
     let mut parts = Parts {
         styles: vec![None; extras.formats.len()],
         ..Parts::default()
@@ -77,13 +77,14 @@ pub fn parts(archive: &mut Archive, part: &str, has_notes: bool, extras: &Extras
     }
     let mut types = String::new();
     if !extras.notes.is_empty() {
-        if has_notes {
-            parts.told.push(
-                "the sheet has cell notes of its own; doubts are not put into notes, they stand in the last column"
+        match package::notes(archive, part) {
+            package::Notes::None => parts.notes_link = notes(archive, part, &extras.notes, &mut parts, &mut types),
+            package::Notes::Known(comments, drawing)
+                if notes_beside(archive, [&comments, &drawing], &extras.notes, &mut parts) => {}
+            _ => parts.told.push(
+                "the sheet has cell notes of a sort that cannot be added to; doubts are not put into notes, they stand in the last column"
                     .to_owned(),
-            );
-        } else if let Some(link) = notes(archive, part, &extras.notes, &mut parts, &mut types) {
-            parts.notes_link = Some(link);
+            ),
         }
     }
     if !extras.pages.is_empty() && !report(archive, extras.pages, &mut parts, &mut types) {
@@ -350,24 +351,11 @@ fn notes(archive: &mut Archive, part: &str, notes: &[Note], parts: &mut Parts, t
     let mut list = String::new();
     let mut shapes = String::new();
     for (number, note) in (1u32..).zip(notes.iter().take(MOST_NOTES)) {
-        let text: String = note.text.chars().take(LONGEST_NOTE).collect();
-        list.push_str(&format!(
-            "<comment ref=\"{}{}\" authorId=\"0\"><text><r><t xml:space=\"preserve\">{}</t></r></text></comment>",
-            letters(note.column),
-            note.row,
-            escaped(&text)
-        ));
-        shapes.push_str(&format!(
-            "<v:shape id=\"_x0000_s{}\" type=\"#_x0000_t202\" style=\"position:absolute;margin-left:60pt;margin-top:2pt;width:220pt;height:96pt;z-index:{number};visibility:hidden\" fillcolor=\"#ffffe1\" o:insetmode=\"auto\"><v:fill color2=\"#ffffe1\"/><v:shadow on=\"t\" color=\"black\" obscured=\"t\"/><v:path o:connecttype=\"none\"/><v:textbox/><x:ClientData ObjectType=\"Note\"><x:MoveWithCells/><x:SizeWithCells/><x:AutoFill>False</x:AutoFill><x:Row>{}</x:Row><x:Column>{}</x:Column></x:ClientData></v:shape>",
-            1024 + number,
-            note.row - 1,
-            note.column - 1
-        ));
+        list.push_str(&comment(note, 0));
+        shapes.push_str(&shape(note, number));
     }
     if notes.len() > MOST_NOTES {
-        parts.told.push(format!(
-            "only the first {MOST_NOTES} doubts are cell notes; all stand in the last column"
-        ));
+        parts.told.push(TOO_MANY.to_owned());
     }
     parts.added.push((
         comments.clone(),
@@ -378,7 +366,7 @@ fn notes(archive: &mut Archive, part: &str, notes: &[Note], parts: &mut Parts, t
     parts.added.push((
         drawing,
         format!(
-            "<xml xmlns:v=\"urn:schemas-microsoft-com:vml\" xmlns:o=\"urn:schemas-microsoft-com:office:office\" xmlns:x=\"urn:schemas-microsoft-com:office:excel\"><o:shapelayout v:ext=\"edit\"><o:idmap v:ext=\"edit\" data=\"1\"/></o:shapelayout><v:shapetype id=\"_x0000_t202\" coordsize=\"21600,21600\" o:spt=\"202\" path=\"m,l,21600r21600,l21600,xe\"><v:stroke joinstyle=\"miter\"/><v:path gradientshapeok=\"t\" o:connecttype=\"rect\"/></v:shapetype>{shapes}</xml>"
+            "<xml xmlns:v=\"urn:schemas-microsoft-com:vml\" xmlns:o=\"urn:schemas-microsoft-com:office:office\" xmlns:x=\"urn:schemas-microsoft-com:office:excel\"><o:shapelayout v:ext=\"edit\"><o:idmap v:ext=\"edit\" data=\"1\"/></o:shapelayout>{SHAPE_TYPE}{shapes}</xml>"
         ),
     ));
     types.push_str(&format!(
@@ -391,6 +379,146 @@ fn notes(archive: &mut Archive, part: &str, notes: &[Note], parts: &mut Parts, t
         );
     }
     ids.into_iter().nth(1)
+}
+
+const SHAPE_TYPE: &str = "<v:shapetype id=\"_x0000_t202\" coordsize=\"21600,21600\" o:spt=\"202\" path=\"m,l,21600r21600,l21600,xe\"><v:stroke joinstyle=\"miter\"/><v:path gradientshapeok=\"t\" o:connecttype=\"rect\"/></v:shapetype>";
+
+const TOO_MANY: &str = "only the first 20000 doubts are cell notes; all stand in the last column";
+
+fn text_of_note(note: &Note) -> String {
+    let text: String = note.text.chars().take(LONGEST_NOTE).collect();
+    format!("<t xml:space=\"preserve\">{}</t>", escaped(&text))
+}
+
+fn comment(note: &Note, author: usize) -> String {
+    format!(
+        "<comment ref=\"{}{}\" authorId=\"{author}\"><text><r>{}</r></text></comment>",
+        letters(note.column),
+        note.row,
+        text_of_note(note)
+    )
+}
+
+/// The box a note is shown in; numbers of boxes begin behind 1024.
+fn shape(note: &Note, number: u32) -> String {
+    format!(
+        "<v:shape id=\"_x0000_s{}\" type=\"#_x0000_t202\" style=\"position:absolute;margin-left:60pt;margin-top:2pt;width:220pt;height:96pt;z-index:{number};visibility:hidden\" fillcolor=\"#ffffe1\" o:insetmode=\"auto\"><v:fill color2=\"#ffffe1\"/><v:shadow on=\"t\" color=\"black\" obscured=\"t\"/><v:path o:connecttype=\"none\"/><v:textbox/><x:ClientData ObjectType=\"Note\"><x:MoveWithCells/><x:SizeWithCells/><x:AutoFill>False</x:AutoFill><x:Row>{}</x:Row><x:Column>{}</x:Column></x:ClientData></v:shape>",
+        1024 + number,
+        note.row - 1,
+        note.column - 1
+    )
+}
+
+/// Adds notes beside those a sheet has already. A cell that has one keeps it, with ours behind it. Gives whether it could be done.
+fn notes_beside(archive: &mut Archive, [comments, drawing]: [&str; 2], notes: &[Note], parts: &mut Parts) -> bool {
+    let Some((_, list)) = text_of(archive, comments) else {
+        return false;
+    };
+    let Some((_, shapes)) = text_of(archive, drawing) else {
+        return false;
+    };
+    let Some((list, fresh)) = with_comments(&list, notes.get(..notes.len().min(MOST_NOTES)).unwrap_or(notes)) else {
+        return false;
+    };
+    let Some(shapes) = with_shapes(&shapes, &fresh) else {
+        return false;
+    };
+    if notes.len() > MOST_NOTES {
+        parts.told.push(TOO_MANY.to_owned());
+    }
+    change(archive, parts, comments, |_| Some(list)) && change(archive, parts, drawing, |_| Some(shapes))
+}
+
+/// A list of notes with ours in it, and those of ours that stand on cells without one.
+fn with_comments<'n>(text: &str, notes: &'n [Note]) -> Option<(String, Vec<&'n Note>)> {
+    let mut reader = Reader::from_str(text);
+    let mut authors = 0usize;
+    let mut at: Option<String> = None;
+    // Where the texts of the notes that are there end, and how long they are.
+    let mut ends: std::collections::HashMap<String, usize> = std::collections::HashMap::new();
+    loop {
+        let before = usize::try_from(reader.buffer_position()).ok()?;
+        match reader.read_event().ok()? {
+            Event::Start(tag) => match AsRef::<str>::as_ref(&tag.name()) {
+                "author" => authors += 1,
+                "comment" => at = Some(super::stream::attribute(&tag, "ref").ok()??.replace('$', "")),
+                // Signs of pronunciation stand behind all text: nothing can be put behind it.
+                "rPh" | "phoneticPr" => return None,
+                _ => {}
+            },
+            Event::Empty(tag) => match AsRef::<str>::as_ref(&tag.name()) {
+                "author" => authors += 1,
+                "phoneticPr" => return None,
+                _ => {}
+            },
+            Event::End(tag) if AsRef::<str>::as_ref(&tag.name()) == "text" => {
+                if let Some(at) = at.take() {
+                    ends.insert(at, before);
+                }
+            }
+            Event::DocType(_) => return None,
+            Event::Eof => break,
+            _ => {}
+        }
+    }
+    let (authors_end, prefix) = end_of(text, "authors", 2)?;
+    let (list_end, _) = end_of(text, "commentList", 2)?;
+    if !prefix.is_empty() {
+        return None;
+    }
+    let mut fresh = Vec::new();
+    let mut additions = vec![(authors_end, "<author>polepair</author>".to_owned())];
+    let mut new = String::new();
+    for note in notes {
+        match ends.get(&format!("{}{}", letters(note.column), note.row)) {
+            Some(end) => additions.push((
+                *end,
+                format!("<r><t xml:space=\"preserve\">\n</t></r><r>{}</r>", text_of_note(note)),
+            )),
+            None => {
+                new.push_str(&comment(note, authors));
+                fresh.push(note);
+            }
+        }
+    }
+    additions.push((list_end, new));
+    additions.sort_by_key(|(place, _)| *place);
+    let mut out = String::with_capacity(text.len() + additions.iter().map(|(_, text)| text.len()).sum::<usize>());
+    let mut from = 0;
+    for (place, addition) in additions {
+        out.push_str(text.get(from..place)?);
+        out.push_str(&addition);
+        from = place;
+    }
+    out.push_str(text.get(from..)?);
+    Some((out, fresh))
+}
+
+/// A drawing with the boxes of notes added. It need not be proper XML, so its end is looked for as text.
+fn with_shapes(text: &str, notes: &[&Note]) -> Option<String> {
+    let end = text.rfind("</xml>")?;
+    let highest = text
+        .match_indices("_x0000_s")
+        .filter_map(|(at, sign)| {
+            let digits: String = text
+                .get(at + sign.len()..)?
+                .chars()
+                .take_while(char::is_ascii_digit)
+                .collect();
+            digits.parse::<u32>().ok()
+        })
+        .max()
+        .unwrap_or(1024)
+        .max(1024);
+    let mut shapes = String::new();
+    if !text.contains("_x0000_t202\"") {
+        shapes.push_str(SHAPE_TYPE);
+    }
+    for (number, note) in (highest.checked_sub(1023)?..).zip(notes) {
+        shapes.push_str(&shape(note, number));
+    }
+    let (before, after) = text.split_at_checked(end)?;
+    Some(format!("{before}{shapes}{after}"))
 }
 
 /// Adds a sheet with the report.

@@ -59,6 +59,10 @@ pub struct Done {
     pub last: String,
     /// How many rows got something, without the heading's.
     pub rows: usize,
+    /// Parts of the package beside the sheet that gained lines.
+    pub changed: Vec<String>,
+    /// Parts that are new.
+    pub added: Vec<String>,
     /// What the user should know.
     pub notes: Vec<String>,
 }
@@ -176,8 +180,7 @@ fn add(
         return Err(ExportError::Nothing("there is no worked column to add".to_owned()));
     }
 
-    let has_notes = package::has_notes(&mut archive, &part);
-    let more = extras::parts(&mut archive, &part, has_notes, extras);
+    let more = extras::parts(&mut archive, &part, extras);
     let dress = sheet::Dress {
         styles: &more.styles,
         notes: more.notes_link.as_deref(),
@@ -235,6 +238,12 @@ fn add(
         let mut inner = writer.finish().map_err(|error| failed(error.into()))?;
         inner.flush().map_err(failed)?;
     }
+    let changed = more.changed.iter().filter_map(|(at, _)| {
+        let entry = archive.by_index_raw(*at).ok()?;
+        entry.name().ok().map(|name| name.into_owned())
+    });
+    let changed: Vec<String> = changed.collect();
+    let added: Vec<String> = more.added.into_iter().map(|(name, _)| name).collect();
     let mut notes = more.told;
     if package::is_signed(&archive) {
         notes.push(
@@ -249,6 +258,8 @@ fn add(
         first: letters(first),
         last: letters(first + count - 1),
         rows: rows.count(),
+        changed,
+        added,
         notes,
     })
 }

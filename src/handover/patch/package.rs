@@ -79,13 +79,32 @@ pub fn linked(archive: &mut Archive, kind: &str) -> Option<String> {
     links.into_iter().find(|link| link.kind == kind).map(|link| link.target)
 }
 
-/// Whether a sheet has notes on its cells.
-pub fn has_notes(archive: &mut Archive, part: &str) -> bool {
-    links(archive, part).is_ok_and(|links| {
+/// The notes that a sheet has on its cells.
+pub enum Notes {
+    /// None.
+    None,
+    /// Their part and the part of their drawing.
+    Known(String, String),
+    /// Of another sort, or without one of the two.
+    Odd,
+}
+
+/// The notes that a sheet has on its cells.
+pub fn notes(archive: &mut Archive, part: &str) -> Notes {
+    let Ok(links) = links(archive, part) else {
+        return Notes::None;
+    };
+    let of = |kind: &str| {
         links
             .iter()
-            .any(|link| matches!(link.kind.as_str(), "comments" | "threadedComment" | "vmlDrawing"))
-    })
+            .find(|link| link.kind == kind)
+            .map(|link| link.target.clone())
+    };
+    match (of("comments"), of("vmlDrawing"), of("threadedComment")) {
+        (None, None, None) => Notes::None,
+        (Some(comments), Some(drawing), None) => Notes::Known(comments, drawing),
+        _ => Notes::Odd,
+    }
 }
 
 /// The blocks of the tables of a sheet.

@@ -1,6 +1,7 @@
 //! Small questions: a path, a name, a condition, whether work may be left unsaved.
 
 use std::path::PathBuf;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use eframe::egui::{self, RichText};
@@ -25,6 +26,9 @@ pub(super) enum Purpose {
     CaseName(usize),
     SheetName,
     Filter,
+    /// Where this column map is written.
+    KeepMap(Arc<str>),
+    KeepReport,
     /// Unsaved work is in the way of this.
     Leave(Next),
     /// A file of this name is there.
@@ -52,6 +56,8 @@ pub(super) enum Next {
     Reload,
     /// The work that another window left.
     Left,
+    /// The list that was read, by this column map.
+    ReadAgain(Arc<str>),
 }
 
 impl Purpose {
@@ -62,6 +68,8 @@ impl Purpose {
             Purpose::SaveAs => 1,
             Purpose::Import => 2,
             Purpose::Export => 3,
+            Purpose::KeepMap(_) => 4,
+            Purpose::KeepReport => 5,
             _ => 9,
         }
     }
@@ -76,6 +84,8 @@ impl Purpose {
             Purpose::CaseName(_) => "Rename the case",
             Purpose::SheetName => "Rename the sheet",
             Purpose::Filter => "Only rows where",
+            Purpose::KeepMap(_) => "Keep the column map",
+            Purpose::KeepReport => "Keep the report",
             Purpose::Leave(_) => "Work is not saved",
             Purpose::Replace(..) => "The file is there already",
         }
@@ -87,6 +97,8 @@ impl Purpose {
             Purpose::SaveAs => "The path of a .pole file.",
             Purpose::Import => "The path of an xlsx, xls, ods or csv file.",
             Purpose::Export => "The path of a file that ends in .xlsx, .csv or .json.",
+            Purpose::KeepMap(_) => "The path of a text file that is not there yet.",
+            Purpose::KeepReport => "The path of a file that ends in .txt or .json and is not there yet.",
             Purpose::NewCase | Purpose::CaseName(_) => "Its name.",
             Purpose::SheetName => "Letters, digits and _.",
             Purpose::Filter => "A condition, such as: load > 100 %. Leave it empty for all rows.",
@@ -182,7 +194,12 @@ impl Window {
                 if is_workbook {
                     self.open_file(path);
                 } else {
-                    self.door.import(path);
+                    self.door.import(path, None);
+                }
+            }
+            Next::ReadAgain(map) => {
+                if let Some((path, _)) = self.list.clone() {
+                    self.door.import_by(path, &map);
                 }
             }
             Next::Left => {
@@ -338,6 +355,8 @@ impl Window {
                     )
                     .pick_file(),
                 Purpose::Export => dialog.set_file_name("loads.xlsx").save_file(),
+                Purpose::KeepMap(_) => dialog.set_file_name("columns.txt").save_file(),
+                Purpose::KeepReport => dialog.set_file_name("report.txt").save_file(),
                 _ => dialog.set_file_name("workbook.pole").save_file(),
             };
             Arrived::Named(purpose.number(), named)
@@ -354,7 +373,20 @@ impl Window {
         };
         match &dialog.purpose {
             Purpose::Open => self.open_file(path()?),
-            Purpose::Import => self.door.import(path()?),
+            Purpose::Import => self.door.import(path()?, None),
+            Purpose::KeepMap(map) => {
+                let (path, map) = (path()?, map.clone());
+                self.door.note(path, map);
+            }
+            Purpose::KeepReport => {
+                let path = path()?;
+                if path.exists() {
+                    return Err("A file of this name is there already; give another name.".to_owned());
+                }
+                if let Some(reading) = &self.report {
+                    self.door.ask(Todo::KeepReport(reading.report.clone(), path));
+                }
+            }
             Purpose::SaveAs => {
                 let mut path = path()?;
                 if path.extension().is_none() {
@@ -468,7 +500,9 @@ impl Window {
             .and_then(|path| path.parent().map(PathBuf::from))
             .or_else(|| self.source.clone())
             .unwrap_or_else(|| PathBuf::from("."));
-        self.door.ask(Todo::Export(target, beside, self.remarks.clone()));
+        let own = self.list.as_ref().and_then(|(_, own)| own.clone());
+        let options = self.door.options(own);
+        self.door.ask(Todo::Export(target, beside, options));
     }
 }
 

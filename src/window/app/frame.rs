@@ -416,8 +416,11 @@ impl Window {
                         match open {
                             Panel::Start => start::draw(ui, wishes),
                             Panel::Keys => keys::draw(ui, &mut self.search, &mut self.search_fresh, wishes),
-                            Panel::Report => match &self.report {
-                                Some(reading) => report::draw(ui, session, reading, wishes),
+                            Panel::Report => match &mut self.report {
+                                Some(reading) => {
+                                    let chosen = chosen.map(|spot| (self.sheet, spot));
+                                    report::draw(ui, session, reading, chosen, wishes);
+                                }
                                 None => {
                                     let _ = ui.label("No list has been read in this window.");
                                 }

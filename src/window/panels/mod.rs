@@ -7,6 +7,8 @@ pub mod lines;
 pub mod checks;
 pub mod assumptions;
 pub mod curves;
+pub mod column_map;
+pub mod source_row;
 pub mod report;
 pub mod keys;
 pub mod working;
@@ -89,6 +91,12 @@ pub enum Wish {
     Ask(Act),
     /// Open a shipped workbook, by its place in the list.
     Shipped(usize),
+    /// Read the list again by this column map.
+    ReadAgain(Arc<str>),
+    /// Write this column map to a file.
+    KeepMap(Arc<str>),
+    /// Write the report to a file.
+    KeepReport,
 }
 
 /// An item by its name, and where it most likely stands: a long list is not searched for each name that leads to the same row.

@@ -1,8 +1,11 @@
-//! What was read from an equipment list: columns and what they were taken for, rows that are no motors, doubts, remarks.
+//! What was read from an equipment list: the chosen row, columns, doubts, rows that are no motors, remarks.
 
-use eframe::egui::{self, RichText, Ui};
+use std::sync::Arc;
 
-use super::Wish;
+use eframe::egui::{RichText, Ui};
+
+use super::column_map::Choices;
+use super::{Wish, source_row};
 use crate::plates::Report;
 use crate::plates::find::As;
 use crate::session::Session;
@@ -16,19 +19,24 @@ const MOST: usize = 300;
 /// The reading of a list, put in order once.
 #[derive(Debug)]
 pub struct Reading {
-    report: Report,
+    /// The report.
+    pub report: Arc<Report>,
+    /// Doubts by their places, what is worst first.
+    worst_first: Vec<usize>,
     motors: usize,
     /// Rows that are no motors: number and text.
     others: Vec<(u32, String)>,
     more_others: usize,
+    choices: Choices,
 }
 
 impl Reading {
     /// Of a report. What is worst stands first.
-    pub fn of(mut report: Report) -> Reading {
-        report.doubts.sort_by_key(|doubt| match doubt.level {
-            "error" => 0,
-            "warning" => 1,
+    pub fn of(report: Report) -> Reading {
+        let mut worst_first: Vec<usize> = (0..report.doubts.len()).collect();
+        worst_first.sort_by_key(|place| match report.doubts.get(*place).map(|doubt| doubt.level) {
+            Some("error") => 0,
+            Some("warning") => 1,
             _ => 2,
         });
         let is_other = |called: As| !matches!(called, As::Motor | As::Blank);
@@ -41,15 +49,24 @@ impl Reading {
             motors: report.rows.iter().filter(|row| row.called == As::Motor).count(),
             others: named.collect(),
             more_others: others.count().saturating_sub(MOST),
-            report,
+            worst_first,
+            choices: Choices::default(),
+            report: Arc::new(report),
         }
     }
 }
 
-/// Draws the panel.
-pub fn draw(ui: &mut Ui, session: Option<&Session>, reading: &Reading, wishes: &mut Vec<Wish>) {
+/// Draws the panel; `chosen` is the place chosen in the grid.
+pub fn draw(
+    ui: &mut Ui,
+    session: Option<&Session>,
+    reading: &mut Reading,
+    chosen: Option<(usize, Spot)>,
+    wishes: &mut Vec<Wish>,
+) {
     let inks = look::of(ui);
-    let Reading { report, motors, .. } = reading;
+    let report = reading.report.clone();
+    let motors = reading.motors;
     let _ = ui.label(RichText::new(&report.file).font(look::bold(14.0)));
     let sheet = report
         .sheet
@@ -67,34 +84,24 @@ pub fn draw(ui: &mut Ui, session: Option<&Session>, reading: &Reading, wishes: &
     for remark in &report.remarks {
         let _ = ui.label(remark);
     }
-    ui.add_space(8.0);
-    look::heading(ui, "Columns");
-    let _ = egui::Grid::new("columns of the list")
-        .num_columns(3)
-        .spacing([10.0, 3.0])
-        .show(ui, |ui| {
-            for text in ["heading", "read as", "unit"] {
-                let _ = ui.label(RichText::new(text).font(look::oblique(12.0)).color(inks.faint));
-            }
-            ui.end_row();
-            for column in &report.columns {
-                let _ = ui.label(column.heading.replace('\n', " "));
-                let unsure = column.confidence < 0.8;
-                let reads = match column.reads {
-                    Some(reads) => format!("{}{}", if unsure { "△ " } else { "" }, reads.replace('_', " ")),
-                    None => "kept as it stands".to_owned(),
-                };
-                let label = ui.label(reads);
-                if !column.reason.is_empty() {
-                    let _ = label.on_hover_text(&column.reason);
-                }
-                let _ = ui.label(column.unit.as_deref().unwrap_or(""));
-                ui.end_row();
-            }
-        });
+    if ui
+        .button("Keep the report…")
+        .on_hover_text("Writes the whole report to a file: every row, every doubt, the columns.")
+        .clicked()
+    {
+        wishes.push(Wish::KeepReport);
+    }
+    if !report.columns.is_empty() {
+        ui.add_space(8.0);
+        let row = session.and_then(|session| row_of_place(session, chosen?));
+        source_row::draw(ui, &report, row);
+        ui.add_space(8.0);
+        reading.choices.draw(ui, &report, wishes);
+    }
     ui.add_space(8.0);
     look::heading(ui, &format!("Look at these: {} doubts", report.doubts.len()));
-    for doubt in report.doubts.iter().take(MOST) {
+    let doubts = reading.worst_first.iter().filter_map(|place| report.doubts.get(*place));
+    for doubt in doubts.take(MOST) {
         let (mark, ink) = match doubt.level {
             "error" => ("✕", inks.failed),
             "warning" => ("△", inks.doubtful),
@@ -114,7 +121,10 @@ pub fn draw(ui: &mut Ui, session: Option<&Session>, reading: &Reading, wishes: &
                     let _ = ui.label("a column");
                 }
             }
-            let _ = ui.label(&doubt.text);
+            let text = ui.label(&doubt.text);
+            if let Some(why) = doubt.why {
+                let _ = text.on_hover_text(format!("Likely: {}. Look at: {}.", why.likely, why.look));
+            }
         });
     }
     if report.doubts.len() > MOST {
@@ -139,6 +149,15 @@ pub fn draw(ui: &mut Ui, session: Option<&Session>, reading: &Reading, wishes: &
         .size(12.0)
         .color(inks.words),
     );
+}
+
+/// The row of the source that a place of a list was read from.
+fn row_of_place(session: &Session, (at, spot): (usize, Spot)) -> Option<u32> {
+    let sheet = session.results().sheets.get(at)?;
+    let Field::Value(item) = spot.field else { return None };
+    let column = sheet.quantities.iter().find(|quantity| &*quantity.name == SOURCE_ROW)?;
+    let row = column.cells.get(item)?.as_number()?.to_f64();
+    (row >= 1.0).then_some(row as u32)
 }
 
 /// The place of a row of the source.

@@ -15,7 +15,7 @@ pub use crate::language::syntax::quoted;
 pub use read::{read, read_bytes};
 pub use rows::cells_of;
 pub use split::WORDS;
-pub(crate) use write::{ALIGNED_ROWS, aligned_row_text};
+pub(crate) use write::{ALIGNED_ROWS, Alignment};
 pub use write::{canonical_line, row_text, write};
 
 pub(crate) use lines::{formula, may_be_name};

@@ -532,14 +532,25 @@ pub fn row_text(row: &Row) -> String {
     out
 }
 
-/// A row as it stands in the canonical text of its list, without indent.
-pub(crate) fn aligned_row_text(rows: &Rows, row: &Row) -> String {
-    match &row.faulty {
-        Some(text) => text.to_string(),
-        None => {
-            let mut out = String::new();
-            write_cells(&mut out, row, &widths(rows));
-            out
+/// How wide the columns of a list are written.
+#[derive(Debug)]
+pub(crate) struct Alignment(Vec<usize>);
+
+impl Alignment {
+    /// Of a list.
+    pub(crate) fn of(rows: &Rows) -> Alignment {
+        Alignment(widths(rows))
+    }
+
+    /// A row as it stands in the canonical text of its list, without indent.
+    pub(crate) fn row_text(&self, row: &Row) -> String {
+        match &row.faulty {
+            Some(text) => text.to_string(),
+            None => {
+                let mut out = String::new();
+                write_cells(&mut out, row, &self.0);
+                out
+            }
         }
     }
 }

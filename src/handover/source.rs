@@ -1,0 +1,118 @@
+//! A received list read again, for what must be said beside its rows.
+//!
+//! For: handing over a workbook that was made from a list, from the command line and from the window.
+//! Always: doubts of reading the list and givens that the workbook has otherwise than the list stand by row of the source. Where the
+//! list is not there any more, is another one now, or there are several, nothing is said.
+//! Not known here: where it is written.
+
+use std::collections::HashMap;
+use std::path::Path;
+
+use super::origin::Origin;
+use super::table::{Remarks, source_rows};
+use crate::language::check::Sort;
+use crate::language::work::{Outcome, Value};
+use crate::plates::{self, Options, Report};
+use crate::quantity::show;
+use crate::recalc::{Engine, QuantityResults, Results, SheetResults};
+use crate::workbook::{Form, Role, Workbook};
+
+/// The doubts of an import, by row of the source.
+pub fn doubts_of(report: &Report) -> Remarks {
+    let mut remarks = Remarks::new();
+    for doubt in &report.doubts {
+        if let Some(row) = doubt.source_row {
+            let text = match doubt.table {
+                // Two motors stand in such a row.
+                Some(table) => format!("Table {table}: {}", doubt.text),
+                None => doubt.text.clone(),
+            };
+            remarks.entry(row).or_default().push(text);
+        }
+    }
+    remarks
+}
+
+/// What must be said beside the rows of a received list: its doubts, and givens that the workbook has otherwise than the list.
+/// Without the second a reader would see loads worked with other values than those printed beside them.
+pub fn of_lists(workbook: &Workbook, results: &Results, beside: &Path, options: &Options) -> (Remarks, Option<Report>) {
+    let mut lists = results.sheets.iter().filter_map(|sheet| {
+        let known = workbook.sheets.iter().find(|known| *known.name == *sheet.name)?;
+        let origin = Origin::of(known)?;
+        let path = origin.find(beside).ok()?;
+        Some((sheet, origin, path))
+    });
+    // Rows of two received lists would be taken for each other.
+    let (Some((sheet, origin, path)), None) = (lists.next(), lists.next()) else {
+        return (Remarks::new(), None);
+    };
+    let Ok(mut import) = plates::import(&path, options) else {
+        return (Remarks::new(), None);
+    };
+    if origin.sheet.is_some() && import.report.sheet != origin.sheet {
+        return (Remarks::new(), None);
+    }
+    import.take(results);
+    let mut remarks = doubts_of(&import.report);
+    let fresh = Engine::new(import.workbook);
+    if let Some(before) = fresh.results().sheets.iter().find(|known| known.form == Form::List) {
+        for (row, text) in changed(before, sheet) {
+            remarks.entry(row).or_default().push(text);
+        }
+    }
+    (remarks, Some(import.report))
+}
+
+/// Givens of `now` that differ from those of `before`, in words, by row of the source.
+fn changed(before: &SheetResults, now: &SheetResults) -> Vec<(u32, String)> {
+    let places: HashMap<u32, usize> = source_rows(before)
+        .into_iter()
+        .enumerate()
+        .filter_map(|(item, row)| Some((row?, item)))
+        .collect();
+    let rows = source_rows(now);
+    let mut told = Vec::new();
+    for quantity in now.quantities.iter().filter(|quantity| quantity.role == Role::Given) {
+        let Some(old) = before.quantities.iter().find(|old| old.name == quantity.name) else {
+            continue;
+        };
+        // In another unit the same value has other digits.
+        let units = (unit_of(&old.sort), unit_of(&quantity.sort));
+        if units.0 != units.1 {
+            continue;
+        }
+        for (item, row) in rows.iter().enumerate() {
+            let Some(row) = *row else { continue };
+            let Some(place) = places.get(&row) else { continue };
+            let value = |quantity: &QuantityResults, item: usize| match quantity.cells.get(item) {
+                Some(Outcome::Value(Value::Number(number))) => Some(show::exact(number)),
+                Some(Outcome::Value(Value::Text(text))) => Some(text.to_string()),
+                _ => None,
+            };
+            let (was, is) = (value(old, *place), value(quantity, item));
+            if was != is {
+                let said = |value: Option<String>| match value {
+                    Some(value) => format!("{value} {}", units.1).trim_end().to_owned(),
+                    None => "nothing".to_owned(),
+                };
+                told.push((
+                    row,
+                    format!(
+                        "{}: the workbook has {}, the list {}.",
+                        quantity.called(),
+                        said(is),
+                        said(was)
+                    ),
+                ));
+            }
+        }
+    }
+    told
+}
+
+fn unit_of(sort: &Sort) -> String {
+    match sort {
+        Sort::Quantity { unit, .. } if &*unit.text != "1" => unit.text.to_string(),
+        _ => String::new(),
+    }
+}

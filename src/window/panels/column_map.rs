@@ -1,0 +1,132 @@
+//! The columns of a list and what they were taken for, to be confirmed and corrected.
+//!
+//! Always: a choice is only kept here; the list is read again, and its map written, by the list's own reader.
+//! Not known here: what a heading means.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use eframe::egui::{self, RichText, Ui};
+
+use super::Wish;
+use crate::plates::reads::{PlateUnit, Reads, Sort};
+use crate::plates::{Report, Settled};
+use crate::window::look;
+
+/// What a user chose of columns, by their place in the report.
+#[derive(Clone, Debug, Default)]
+pub struct Choices(BTreeMap<usize, Settled>);
+
+impl Choices {
+    /// Draws the columns.
+    pub fn draw(&mut self, ui: &mut Ui, report: &Report, wishes: &mut Vec<Wish>) {
+        let inks = look::of(ui);
+        look::heading(ui, "Columns");
+        let _ = egui::Grid::new("columns of the list")
+            .num_columns(3)
+            .spacing([10.0, 3.0])
+            .show(ui, |ui| {
+                for text in ["heading", "read as", "unit"] {
+                    let _ = ui.label(RichText::new(text).font(look::oblique(12.0)).color(inks.faint));
+                }
+                ui.end_row();
+                for (place, column) in report.columns.iter().enumerate() {
+                    let name = column.heading.replace('\n', " ");
+                    let hidden = if column.hidden { " (hidden)" } else { "" };
+                    let label = ui.label(format!("{name}{hidden}"));
+                    if !column.reason.is_empty() {
+                        let why = format!("{:.0} % sure: {}", column.confidence * 100.0, column.reason);
+                        let _ = label.on_hover_text(why);
+                    }
+                    let as_read = Settled {
+                        reads: column.reads.and_then(Reads::find),
+                        unit: column.unit.as_deref().and_then(unit_of),
+                    };
+                    let now = self.0.get(&place).cloned().unwrap_or_else(|| as_read.clone());
+                    let mut wanted = now.clone();
+                    let unsure = column.confidence < 0.8 && column.reads.is_some();
+                    let mark = if self.0.contains_key(&place) {
+                        "→ "
+                    } else if unsure {
+                        "△ "
+                    } else {
+                        ""
+                    };
+                    reads_box(ui, place, &name, mark, &mut wanted);
+                    // Another quantity has units of its own.
+                    if wanted.reads != now.reads {
+                        wanted.unit = None;
+                    }
+                    unit_box(ui, place, &name, column.unit.as_deref(), &mut wanted);
+                    ui.end_row();
+                    if wanted != now {
+                        if wanted == as_read {
+                            let _ = self.0.remove(&place);
+                        } else {
+                            let _ = self.0.insert(place, wanted);
+                        }
+                    }
+                }
+            });
+        ui.add_space(4.0);
+        let _ = ui.horizontal_wrapped(|ui| {
+            let map = || -> Arc<str> { report.column_map_with(|place| self.0.get(&place).cloned()).into() };
+            let again = ui.add_enabled(!self.0.is_empty(), egui::Button::new("Read again with these"));
+            let hint = "Reads the list again, its columns taken as chosen here.";
+            if again.on_hover_text(hint).clicked() {
+                wishes.push(Wish::ReadAgain(map()));
+            }
+            let keep = ui.button("Keep the map…");
+            let hint =
+                "Writes the columns as they stand here to a small text file, for the next list of the same origin.";
+            if keep.on_hover_text(hint).clicked() {
+                wishes.push(Wish::KeepMap(map()));
+            }
+        });
+    }
+}
+
+fn unit_of(text: &str) -> Option<PlateUnit> {
+    PlateUnit::ALL.into_iter().find(|unit| unit.text() == text)
+}
+
+fn in_words(reads: Option<Reads>) -> &'static str {
+    reads.map_or("kept as it stands", Reads::title)
+}
+
+fn reads_box(ui: &mut Ui, place: usize, name: &str, mark: &str, wanted: &mut Settled) {
+    let made = egui::ComboBox::from_id_salt(("read as", place))
+        .width(150.0)
+        .selected_text(format!("{mark}{}", in_words(wanted.reads)))
+        .show_ui(ui, |ui| {
+            let all = std::iter::once(None).chain(Reads::ALL.iter().copied().map(Some));
+            for reads in all {
+                let _ = ui.selectable_value(&mut wanted.reads, reads, in_words(reads));
+            }
+        });
+    ui.ctx()
+        .accesskit_node_builder(made.response.id, |node| node.set_label(format!("{name}: read as")));
+}
+
+fn unit_box(ui: &mut Ui, place: usize, name: &str, said: Option<&str>, wanted: &mut Settled) {
+    let Some(reads) = wanted.reads.filter(|reads| reads.sort() == Sort::Number) else {
+        let _ = ui.label("");
+        return;
+    };
+    let fitting: Vec<PlateUnit> = PlateUnit::ALL.into_iter().filter(|unit| unit.fits(reads)).collect();
+    if fitting.len() < 2 {
+        let _ = ui.label(said.unwrap_or_else(|| reads.usual().text()));
+        return;
+    }
+    let shown = wanted.unit.map_or("as the list says", PlateUnit::text);
+    let made = egui::ComboBox::from_id_salt(("unit", place))
+        .width(70.0)
+        .selected_text(shown)
+        .show_ui(ui, |ui| {
+            for unit in fitting {
+                let _ = ui.selectable_value(&mut wanted.unit, Some(unit), unit.text());
+            }
+        });
+    ui.ctx()
+        .accesskit_node_builder(made.response.id, |node| node.set_label(format!("{name}: unit")));
+}

@@ -1,0 +1,76 @@
+//! A row of the list as it stands in the source, beside what was read of it.
+//!
+//! Always: the text of a cell stands beside its reading, word for word; what is doubted of the row stands under it with the likely
+//! mistake and what to look at.
+//! Not known here: how a cell is read.
+
+use eframe::egui::{self, RichText, Ui};
+
+use crate::plates::Report;
+use crate::plates::motor::Reading;
+use crate::plates::pages::shown;
+use crate::window::look;
+
+/// Draws the row of the source with this number.
+pub fn draw(ui: &mut Ui, report: &Report, row: Option<u32>) {
+    let inks = look::of(ui);
+    let faint = |text: &str| RichText::new(text).font(look::oblique(12.0)).color(inks.faint);
+    let Some(row) = row else {
+        look::heading(ui, "Stands and read");
+        let _ = ui.label("Choose a cell of the list to see its row as it stands and as it was read.");
+        return;
+    };
+    look::heading(ui, &format!("Row {row} as it stands and as it was read"));
+    // Rows are in order; with tables side by side several have one number.
+    let first = report.rows.partition_point(|known| known.source_row < row);
+    let here = report
+        .rows
+        .iter()
+        .skip(first)
+        .take_while(|known| known.source_row == row);
+    for (number, readings) in here.filter_map(|known| known.readings.as_ref()).enumerate() {
+        let _ = egui::Grid::new(("stands and read", number))
+            .num_columns(4)
+            .striped(true)
+            .spacing([10.0, 3.0])
+            .show(ui, |ui| {
+                for text in ["heading", "stands", "read", "sure"] {
+                    let _ = ui.label(faint(text));
+                }
+                ui.end_row();
+                for at in readings.cells() {
+                    let cell = at.whole();
+                    let heading = if cell.column.is_empty() {
+                        format!("({})", at.reads().title().to_lowercase())
+                    } else {
+                        cell.column.replace('\n', " ")
+                    };
+                    let _ = ui.label(heading);
+                    let _ = ui.label(RichText::new(cell.raw.text()).font(look::upright(13.0)));
+                    let ink = if cell.confidence < 80 {
+                        inks.doubtful
+                    } else {
+                        inks.typed
+                    };
+                    let read = match cell.value {
+                        Reading::Nothing => "no value".to_owned(),
+                        _ => shown(&cell),
+                    };
+                    let said = match &cell.note {
+                        Some(note) => format!("{read} · {note}"),
+                        None => read,
+                    };
+                    let _ = ui.label(RichText::new(said).color(ink));
+                    let _ = ui.label(format!("{} %", cell.confidence));
+                    ui.end_row();
+                }
+            });
+    }
+    for doubt in report.doubts.iter().filter(|doubt| doubt.source_row == Some(row)) {
+        let _ = ui.label(RichText::new(&doubt.text).color(inks.doubtful));
+        if let Some(why) = doubt.why {
+            let _ = ui.label(format!("Likely: {}. Look at: {}.", why.likely, why.look));
+            let _ = ui.label(faint(&format!("rests on {}", why.source)));
+        }
+    }
+}
