@@ -5,7 +5,7 @@
 //! a source are common practice and say so in the list of codes.
 //! Not known here: how the list is written or worked.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use super::find::Found;
 use super::motor::{Doubt, Motor, Raw};
@@ -424,8 +424,13 @@ fn parted(tag: &str) -> Option<(&str, u64)> {
 
 fn tags(motors: &Motors, doubts: &mut Vec<Doubt>) {
     let mut rows: HashMap<String, Vec<u32>> = HashMap::new();
+    // A motor that is gone does not count twice.
+    let mut gone: HashSet<u32> = HashSet::new();
     for motor in motors.iter() {
         if let Some(tag) = motor.words(Reads::Tag) {
+            if motor.struck() {
+                gone.insert(motor.source_row());
+            }
             rows.entry(tag.trim().to_uppercase())
                 .or_default()
                 .push(motor.source_row());
@@ -461,7 +466,11 @@ fn tags(motors: &Motors, doubts: &mut Vec<Doubt>) {
             let next: Vec<String> = (1..count)
                 .map(|step| format!("{stem}{:0width$}", first + step))
                 .collect();
-            if next.iter().all(|tag| rows.contains_key(&tag.to_uppercase())) {
+            let stands = |tag: &String| {
+                let places = rows.get(&tag.to_uppercase());
+                places.is_some_and(|places| places.iter().any(|place| !gone.contains(place)))
+            };
+            if next.iter().all(stands) {
                 doubts.push(row(
                     Code::COUNTED_TWICE,
                     format!(

@@ -629,8 +629,8 @@ fn settle_plates(grid: &Grid, table: &mut Table) {
         } else if said && !enough && !column.heading.settled {
             // `Motor` over names of motors.
             column.reads = (!described).then_some(Reads::Description);
-            column.heading.confidence = 0.6;
-            column.heading.reason = "its cells are no nameplates".to_owned();
+            column.heading.confidence = 0.85;
+            column.heading.reason = "its cells are names and no nameplates".to_owned();
         }
     }
 }

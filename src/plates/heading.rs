@@ -238,6 +238,8 @@ fn settle(heading: &mut Heading, said: &[(&'static str, usize)], weak: Option<&'
             }
             other => match base {
                 None => base = Some(other),
+                // `Rating kVA` stands over transformers and sets: no rating of a motor.
+                Some("power") if other == "apparent_power" && heading.units.is_empty() => base = Some(other),
                 // `Measured voltage` under `Motor`, `Motor power`: the more telling one stays.
                 Some(known) => {
                     if known == "nameplate" || is_numeric(other) && !is_numeric(known) {

@@ -315,7 +315,12 @@ fn series(motor: &Motor, tables: &Tables) -> Option<String> {
     if value <= 0.0 {
         return Some(format!("A rating of {value} {} cannot be.", cell.unit.text()));
     }
-    let near = |listed: f64| (value / listed - 1.0).abs() < 0.011;
+    // A plate for two frequencies has the one rating by the series and the other in proportion.
+    let further = motor.chosen.map_or(&[][..], |_| cell.all());
+    let near = |listed: f64| {
+        let is = |value: f64| (value / listed - 1.0).abs() < 0.011;
+        is(value) || further.iter().any(|value| is(float(*value)))
+    };
     let (listed, smallest): (bool, f64) = match cell.unit {
         PlateUnit::Kilowatt => (
             tables.kilowatts.iter().any(|listed| near(*listed))

@@ -529,7 +529,7 @@ impl<'a> Reader<'a> {
                     None,
                     Code::COLUMN_DOUBTFUL,
                     format!(
-                        "The column {} was taken as {} {}.",
+                        "The column {} was taken as {}: {}.",
                         quoted(&column.name),
                         reads.title().to_lowercase(),
                         column.heading.reason
