@@ -48,6 +48,9 @@ enum Typed {
         /// Read the columns as this file says (write one with --write-map, then change it)
         #[arg(long, value_name = "FILE")]
         map: Option<PathBuf>,
+        /// Read this sheet, not the one with the most motors
+        #[arg(long, value_name = "NAME")]
+        sheet: Option<String>,
         /// Know further words of headings and cells: lines such as tag;de;Betriebsmittel
         #[arg(long, value_name = "FILE")]
         words: Option<PathBuf>,
@@ -133,6 +136,7 @@ pub fn read(arguments: impl IntoIterator<Item = OsString>, terminal: &Terminal) 
             report,
             export,
             map,
+            sheet,
             words,
             write_map,
         }) => Command::Import(super::import::Asked {
@@ -141,6 +145,7 @@ pub fn read(arguments: impl IntoIterator<Item = OsString>, terminal: &Terminal) 
             report,
             export,
             map,
+            sheet,
             words,
             write_map,
         }),

@@ -45,14 +45,15 @@ pub static COMMANDS: &[CommandEntry] = &[
     },
     CommandEntry {
         word: "import",
-        usage: "polepair import LIST [--to F.pole] [--report R.json|txt] [--export OUT.xlsx] [--map FILE] [--words FILE] [--write-map FILE]",
+        usage: "polepair import LIST [--to F.pole] [--report R.json|txt] [--export OUT.xlsx] [--sheet NAME] [--map FILE] [--words FILE] [--write-map FILE]",
         line: "Read an equipment list and work its load columns",
         about: "Finds the table of motors in an xlsx, xls, ods or csv file, understands its headings and units, and works \
                 synchronous speed, rated slip, rated torque and the load of each motor by every method its readings allow. What \
                 cannot be trusted is refused with the reason. Every row of the list is accounted for. The list itself is never \
                 changed.\n\nWhere a heading was misread, --write-map FILE keeps what every column was taken for as a small text \
                 file; change a line, and --map FILE reads this list and the next ones of the same origin as it says. --words FILE adds \
-                words that your lists use.\n\nWhere F.pole is there already, the newer list goes into it: what was typed since is \
+                words that your lists use. Of several sheets with motors the one with the most is read and the others are named; --sheet NAME \
+                reads another.\n\nWhere F.pole is there already, the newer list goes into it: what was typed since is \
                 kept, and what changed, came and went is told.\n\nStatus 0: all well, doubts included. 2: the workbook made from the list has faults. 3: the file could not be \
                 read or written, or no table of motors was found (the report is still written).",
         examples: &[

@@ -38,6 +38,8 @@ pub struct Asked {
     pub export: Option<PathBuf>,
     /// A column map to read.
     pub map: Option<PathBuf>,
+    /// The sheet to read.
+    pub sheet: Option<String>,
     /// Words to read.
     pub words: Option<PathBuf>,
     /// A column map to write.
@@ -58,6 +60,7 @@ pub fn run(terminal: &Terminal, asked: &Asked) -> Status {
     let progress = terminal.progress("reading the list");
     let options = Options {
         own,
+        sheet: asked.sheet.clone(),
         watch: progress.of_list(),
         ..Options::of_this_program()
     };

@@ -564,8 +564,73 @@ fn in_sheet(grid: &Grid, sheet: usize, own: &Own) -> Found {
     for table in &mut found.tables {
         settle_plates(grid, table);
         settle_columns(table);
+        settle_synchronous(grid, table);
     }
     found
+}
+
+/// Turns a minute that no loaded motor has: the synchronous speeds of 2 to 12 poles at 50 and at 60 Hz.
+const SYNCHRONOUS: [(u32, [u32; 6]); 2] = [
+    (50, [3000, 1500, 1000, 750, 600, 500]),
+    (60, [3600, 1800, 1200, 900, 720, 600]),
+];
+
+/// The frequency at which all of these speeds are synchronous ones.
+pub fn synchronous_at(speeds: &[f64]) -> Option<u32> {
+    SYNCHRONOUS
+        .iter()
+        .find(|(_, known)| {
+            !speeds.is_empty()
+                && speeds
+                    .iter()
+                    .all(|speed| known.iter().any(|known| f64::from(*known) == *speed))
+        })
+        .map(|(hertz, _)| *hertz)
+}
+
+/// A column of speeds that are all synchronous ones holds neither plate speeds nor readings. A few rows are no proof.
+fn settle_synchronous(grid: &Grid, table: &mut Table) {
+    const ENOUGH: usize = 4;
+    if table.column(Reads::SynchronousSpeed).is_some() {
+        return;
+    }
+    for index in 0..table.columns.len() {
+        let Some(column) = table.columns.get(index) else {
+            continue;
+        };
+        if !matches!(column.reads, Some(Reads::RatedSpeed | Reads::MeasuredSpeed)) || column.heading.settled {
+            continue;
+        }
+        let speeds: Vec<f64> = table
+            .rows
+            .iter()
+            .filter(|(_, called)| *called == As::Motor)
+            .filter_map(|(place, _)| {
+                let (_, cells) = grid.row_at(*place)?;
+                let place = cells.binary_search_by_key(&column.column, |cell| cell.column).ok()?;
+                match cells.get(place)?.content {
+                    Content::Number(number) => Some(number),
+                    // 1.500 and 1,500 and 1500 are the same here.
+                    Content::Text(text) => {
+                        let digits: String = grid.text(text).chars().filter(char::is_ascii_digit).collect();
+                        digits.parse().ok()
+                    }
+                    _ => None,
+                }
+            })
+            .take(2000)
+            .collect();
+        if speeds.len() < ENOUGH || synchronous_at(&speeds).is_none() {
+            continue;
+        }
+        if let Some(column) = table.columns.get_mut(index) {
+            column.reads = Some(Reads::SynchronousSpeed);
+            column.heading.confidence = 0.6;
+            column.heading.reason =
+                "its values are synchronous speeds only, neither those of plates nor readings".to_owned();
+            return;
+        }
+    }
 }
 
 /// A line of one text above the heading of a further table names the area of that table, not of the one before.

@@ -90,6 +90,8 @@ pub struct Options {
     pub limits: Limits,
     /// The user's column map and words; none: the tables alone.
     pub own: Option<Arc<Own>>,
+    /// The sheet to be read; none: the one with the most motors.
+    pub sheet: Option<String>,
     /// Who is told how far it is.
     pub watch: Watch,
 }
@@ -101,6 +103,7 @@ impl Options {
             program: std::env::current_exe().ok(),
             limits: Limits::default(),
             own: None,
+            sheet: None,
             watch: Watch::default(),
         }
     }
@@ -126,7 +129,10 @@ pub fn import(path: &Path, options: &Options) -> Result<Import, ListError> {
         program: options.program.clone(),
         limits: options.limits,
     };
-    let book = open::read_watched(path, &means, &options.watch)?;
+    let mut book = open::read_watched(path, &means, &options.watch)?;
+    if let Some(name) = &options.sheet {
+        only(&mut book, name, path)?;
+    }
     options.watch.tell(Step::Understanding);
     let digest = digest(path).map_err(|error| guard::unreadable(path, &error))?;
     let file = path.file_name().map_or_else(
@@ -135,6 +141,30 @@ pub fn import(path: &Path, options: &Options) -> Result<Import, ListError> {
     );
     let own = options.own.as_deref().unwrap_or_else(|| Own::usual());
     understand(path, &file, digest, book, own)
+}
+
+/// Leaves the sheet of this name alone in the book; upper and lower case are the same.
+fn only(book: &mut store::Book, name: &str, path: &Path) -> Result<(), FileError> {
+    let same = |grid: &store::Grid| grid.name.trim().to_lowercase() == name.trim().to_lowercase();
+    if !book.sheets.iter().any(same) {
+        let known: Vec<String> = book
+            .sheets
+            .iter()
+            .take(20)
+            .map(|grid| format!("\"{}\"", grid.name))
+            .collect();
+        return Err(FileError::new(
+            Trouble::NoMotorTable,
+            path,
+            format!("no sheet is called \"{name}\"; there are {}", known.join(", ")),
+            "name one of them, or leave --sheet away: the sheet with the most motors is read",
+        ));
+    }
+    for grid in book.sheets.iter_mut().filter(|grid| !same(grid)) {
+        // It goes on standing in the report, as one that was not asked for.
+        *grid = store::Grid::new(std::mem::take(&mut grid.name));
+    }
+    Ok(())
 }
 
 /// Why there is no list.

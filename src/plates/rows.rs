@@ -552,6 +552,7 @@ impl<'a> Reader<'a> {
     /// The frequency the plate speeds fit: the one at which more of them have a usual slip.
     fn guess_frequency(&mut self) {
         let Some(plan) = self.plans.iter().find(|plan| plan.reads == Reads::RatedSpeed) else {
+            self.guessed_hertz = self.hertz_of_synchronous().map(Decimal::from);
             return;
         };
         let fits = |hertz: f64, speed: f64| {
@@ -582,6 +583,23 @@ impl<'a> Reader<'a> {
             std::cmp::Ordering::Less => Some(Decimal::from(60)),
             std::cmp::Ordering::Equal => None,
         };
+    }
+
+    /// The frequency that synchronous speeds belong to.
+    fn hertz_of_synchronous(&self) -> Option<u32> {
+        let plan = self.plans.iter().find(|plan| plan.reads == Reads::SynchronousSpeed)?;
+        let speeds: Vec<f64> = self
+            .sample(plan.column.column)
+            .filter_map(|(content, _)| match content {
+                Content::Number(number) => Some(number),
+                Content::Text(text) => {
+                    let read = cell::read(plan.reads, self.grid.text(text), plan.writing)?;
+                    read.amounts.first().map(|amount| float(amount.value))
+                }
+                _ => None,
+            })
+            .collect();
+        find::synchronous_at(&speeds)
     }
 
     /// One row.
@@ -1619,7 +1637,9 @@ fn poles(motor: &mut Motor, often: &Often) {
     if motor.one(Reads::Poles).is_some() {
         return;
     }
-    let (Some(speed), Some(hertz)) = (motor.one(Reads::RatedSpeed), motor.one(Reads::Frequency)) else {
+    let synchronous = motor.one(Reads::SynchronousSpeed);
+    let speed = motor.one(Reads::RatedSpeed).or(synchronous);
+    let (Some(speed), Some(hertz)) = (speed, motor.one(Reads::Frequency)) else {
         return;
     };
     let pairs = hertz

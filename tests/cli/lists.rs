@@ -332,6 +332,32 @@ fn the_report_as_text() {
     }
 }
 
+/// Of two sheets with motors the longer is read, unless the other is asked for.
+#[test]
+fn another_sheet_is_read_when_asked() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut book = rust_xlsxwriter::Workbook::new();
+    for (name, motors) in [("North", 3), ("South", 2)] {
+        let sheet = book.add_worksheet();
+        sheet.set_name(name).unwrap();
+        for (column, heading) in (0u16..).zip(["Tag", "kW", "rpm"]) {
+            sheet.write(0, column, heading).unwrap();
+        }
+        for row in 1..=motors {
+            sheet.write(row, 0, format!("{name}-{row}")).unwrap();
+            sheet.write(row, 1, 15).unwrap();
+            sheet.write(row, 2, 1465).unwrap();
+        }
+    }
+    book.save(folder.path().join("two.xlsx")).unwrap();
+    let ran = |more: &[&str]| run_in(folder.path(), &[&["import", "two.xlsx"], more].concat());
+    ran(&[]).ends(0).says("3 motors").says("The sheet South also holds");
+    ran(&["--sheet", "south"]).ends(0).says("2 motors").says("South-1");
+    ran(&["--sheet", "East"])
+        .ends(3)
+        .complains("there are \"North\", \"South\"");
+}
+
 #[test]
 fn a_newer_list_goes_into_the_workbook() {
     let folder = folder_with("motors.csv", LIST);

@@ -546,6 +546,35 @@ fn an_empty_column_tears_no_table_apart() {
     assert_eq!(headings.count(), 1);
 }
 
+/// A column of 1500 and 3000 alone holds no plate speeds. With one real plate speed among them it does.
+#[test]
+fn speeds_that_are_all_synchronous() {
+    let list = |speed: &str| {
+        format!(
+            "Tag;Motor kW;Speed;Measured speed\nP-1;15;{speed};1478\nP-2;11;3000;2960\nP-3;7,5;1500;1470\nP-4;5,5;3000;2950\n"
+        )
+    };
+    let all = report("all.csv", list("1.500").as_bytes());
+    assert_eq!(reading(&all, 2, "synchronous_speed"), "1500 r/min");
+    assert_eq!(reading(&all, 3, "rated_speed"), "-");
+    assert_eq!(reading(&all, 2, "poles"), "4");
+    assert_eq!(reading(&all, 3, "poles"), "2");
+    assert_eq!(reading(&all, 2, "frequency"), "50 Hz");
+    assert_eq!(reading(&all, 2, "measured_speed"), "1478 r/min");
+    let doubt = all["doubts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|doubt| doubt["rule"] == "column-doubtful");
+    assert!(
+        doubt.unwrap()["text"].as_str().unwrap().contains("synchronous"),
+        "{doubt:?}"
+    );
+    let one = report("one.csv", list("1460").as_bytes());
+    assert_eq!(reading(&one, 2, "rated_speed"), "1460 r/min");
+    assert_eq!(reading(&one, 3, "rated_speed"), "3000 r/min");
+}
+
 /// Speeds in the proportion of 50 to 60 Hz are those of a plate for both; others are those of two numbers of poles.
 #[test]
 fn plates_for_two_frequencies_and_for_two_speeds() {
