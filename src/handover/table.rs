@@ -418,16 +418,50 @@ pub fn source_rows(sheet: &SheetResults) -> Vec<Option<u32>> {
     (0..sheet.items.len()).map(|item| source_row(quantity?, item)).collect()
 }
 
-/// For each row of a list the how-manieth of its row of the source it is, from 0: with tables side by side a row holds several.
+/// For each row of a list which of several sets of columns it goes to, from 0: with tables side by side a row of the source holds
+/// several motors, and those of one table go together.
 pub fn layers(rows: &[Option<u32>]) -> Vec<usize> {
+    /// More runs than tables stand side by side in any list: its rows were put in another order.
+    const MOST: usize = 8;
     let mut seen: HashMap<u32, usize> = HashMap::new();
-    rows.iter()
+    let by_count: Vec<usize> = rows
+        .iter()
         .map(|row| {
             let Some(row) = row else { return 0 };
             let next = seen.entry(*row).or_default();
             *next += 1;
             *next - 1
         })
+        .collect();
+    if by_count.iter().all(|layer| *layer == 0) {
+        return by_count;
+    }
+    // Tables come one after the other, each with its rows in order.
+    let mut runs: Vec<(u32, u32)> = Vec::new();
+    let mut run_of = Vec::with_capacity(rows.len());
+    for row in rows {
+        let row = row.unwrap_or(0);
+        match runs.last_mut() {
+            Some((_, last)) if row > *last || row == 0 => *last = row.max(*last),
+            _ => runs.push((row, row)),
+        }
+        run_of.push(runs.len() - 1);
+    }
+    if runs.len() > MOST {
+        return by_count;
+    }
+    // Tables below each other share their columns.
+    let mut layer_of: Vec<usize> = Vec::new();
+    for (run, (first, last)) in runs.iter().enumerate() {
+        let beside = |layer: usize| {
+            let known = runs.iter().zip(&layer_of).take(run).filter(|(_, of)| **of == layer);
+            known.clone().any(|((from, to), _)| from <= last && first <= to)
+        };
+        layer_of.push((0..).find(|layer| !beside(*layer)).unwrap_or(0));
+    }
+    run_of
+        .into_iter()
+        .map(|run| layer_of.get(run).copied().unwrap_or(0))
         .collect()
 }
 
@@ -558,5 +592,24 @@ impl Field<'_> {
             Field::Truth(truth) => if *truth { "yes" } else { "no" }.to_owned(),
             Field::Text(text) | Field::Date(_, text) => text.clone(),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::layers;
+
+    #[test]
+    fn motors_of_one_table_go_together() {
+        let of = |rows: &[u32]| layers(&rows.iter().map(|row| Some(*row)).collect::<Vec<_>>());
+        // One table, in any order.
+        assert_eq!(of(&[3, 4, 5]), [0, 0, 0]);
+        assert_eq!(of(&[5, 3, 4]), [0, 0, 0]);
+        // Two side by side, the second beginning higher; a third below both.
+        assert_eq!(of(&[5, 6, 9, 4, 5, 6, 12, 13]), [0, 0, 0, 1, 1, 1, 1, 1]);
+        assert_eq!(of(&[5, 6, 4, 5, 3, 5]), [0, 0, 1, 1, 2, 2]);
+        // Put in another order: each motor still has a place of its own.
+        let mixed = of(&[9, 8, 7, 6, 5, 4, 3, 2, 1, 9, 8]);
+        assert_eq!(mixed, [0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 1]);
     }
 }

@@ -350,6 +350,7 @@ fn is_heading_line(texts: &Texts<'_>, cells: &[Cell], least: usize) -> bool {
                     || heading.rated
                     || heading.former
                     || heading.at_voltage.is_some()
+                    || heading.at_hertz.is_some()
                     || !heading.units.is_empty())
         })
         .count();
@@ -1090,6 +1091,18 @@ fn settle_columns(table: &mut Table) {
             |test: &dyn Fn(&Column) -> bool| places.iter().all(|place| table.columns.get(*place).is_some_and(test));
         if reads == Reads::RatedCurrent && all(&|column| column.heading.at_voltage.is_some()) {
             continue;
+        }
+        // The same plate value at 50 and at 60 Hz.
+        if all(&|column| column.heading.at_hertz.is_some()) {
+            let mut hertz: Vec<_> = places
+                .iter()
+                .filter_map(|place| table.columns.get(*place)?.heading.at_hertz)
+                .collect();
+            hertz.sort_unstable();
+            hertz.dedup();
+            if hertz.len() == places.len() {
+                continue;
+            }
         }
         if matches!(reads, Reads::MeasuredCurrent | Reads::MeasuredVoltage)
             && all(&|column| column.heading.phase)

@@ -28,6 +28,8 @@ pub struct Heading {
     pub pairs: bool,
     /// A voltage named (`230 V` over a column of currents).
     pub at_voltage: Option<Decimal>,
+    /// A frequency named (`kW 50 Hz`): that of the plate values under it.
+    pub at_hertz: Option<Decimal>,
     /// One of three phases.
     pub phase: bool,
     /// Values of an earlier time.
@@ -83,6 +85,15 @@ pub fn as_said(text: &str, which: usize, own: &Own) -> Option<Heading> {
 /// Reads a heading (its lines joined by a line end).
 pub fn read(text: &str, of: &Words) -> Heading {
     let mut heading = Heading::default();
+    let without = hertz_in(text);
+    let text = match &without {
+        Some((hertz, rest)) => {
+            heading.at_hertz = Some(*hertz);
+            heading.understood = (1, 1);
+            rest.as_str()
+        }
+        None => text,
+    };
     let mut said: Vec<(&'static str, usize)> = Vec::new();
     let mut weak = None;
     let mut foreign = Vec::new();
@@ -119,6 +130,41 @@ pub fn read(text: &str, of: &Words) -> Heading {
     settle(&mut heading, &said, weak);
     foreign_unit(&mut heading, &foreign);
     heading
+}
+
+/// The frequency a heading names beside something else (`kW 50 Hz`, `Speed (at 60 Hz)`), and what is left of it.
+fn hertz_in(text: &str) -> Option<(Decimal, String)> {
+    let lower = text.to_ascii_lowercase();
+    let end = lower.find("hz")?;
+    // A second one makes it a pair or a heading of a frequency.
+    if lower.matches("hz").count() > 1 {
+        return None;
+    }
+    let before = lower.get(..end)?.trim_end();
+    let hertz = match before {
+        _ if before.ends_with("50") => 50,
+        _ if before.ends_with("60") => 60,
+        _ => return None,
+    };
+    let start = before.len() - 2;
+    let lead = lower.get(..start)?;
+    if lead.ends_with(|sign: char| sign.is_ascii_digit() || matches!(sign, '/' | '-' | ',' | '.')) {
+        return None;
+    }
+    let lead = lead.trim_end_matches(['@', ' ', '(', '[', '\u{a0}']);
+    let lead = ["at", "bei", "à", "a"]
+        .into_iter()
+        .find_map(|word| lead.strip_suffix(word).filter(|rest| rest.ends_with([' ', '(', '['])))
+        .map_or(lead, |rest| rest.trim_end_matches([' ', '(', '[']));
+    let tail = text.get(end + 2..)?.trim_start_matches([' ', ')', ']']);
+    let mut rest = text.get(..lead.len())?.to_owned();
+    if !tail.is_empty() {
+        rest.push_str(if tail.starts_with('\n') { "" } else { " " });
+        rest.push_str(tail);
+    }
+    rest.chars()
+        .any(char::is_alphabetic)
+        .then(|| (Decimal::from(hertz), rest))
 }
 
 /// Cuts a heading into its texts, taking out units in brackets and lines, and voltages.

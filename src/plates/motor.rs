@@ -109,9 +109,9 @@ pub struct Chosen {
 }
 
 impl Chosen {
-    /// The value that holds, of as many as the plate has frequencies.
-    pub fn among(self, reads: Reads, values: &[Decimal]) -> Option<Decimal> {
-        let goes_with_frequency = matches!(
+    /// Whether a plate for two frequencies has two values of this.
+    pub fn goes_with_frequency(reads: Reads) -> bool {
+        matches!(
             reads,
             Reads::RatedPower
                 | Reads::RatedSpeed
@@ -121,8 +121,12 @@ impl Chosen {
                 | Reads::Efficiency
                 | Reads::PowerFactor
                 | Reads::ServiceFactor
-        );
-        (goes_with_frequency && values.len() == usize::from(self.of))
+        )
+    }
+
+    /// The value that holds, of as many as the plate has frequencies.
+    pub fn among(self, reads: Reads, values: &[Decimal]) -> Option<Decimal> {
+        (Chosen::goes_with_frequency(reads) && values.len() == usize::from(self.of))
             .then(|| values.get(usize::from(self.which)).copied())
             .flatten()
     }

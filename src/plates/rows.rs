@@ -165,6 +165,7 @@ struct Often {
     nothing: Arc<str>,
     implied: Arc<str>,
     from_area: Arc<str>,
+    from_heading: Arc<str>,
 }
 
 /// What texts of cells say as a whole, each looked up once.
@@ -323,6 +324,7 @@ impl<'a> Reader<'a> {
                 nothing: Arc::from(""),
                 implied: Arc::from("implied by plate speed and frequency"),
                 from_area: Arc::from("from the area above"),
+                from_heading: Arc::from("from the headings"),
             },
             fed: Fed::default(),
             own,
@@ -621,6 +623,7 @@ impl<'a> Reader<'a> {
         let (mut struck, mut filled) = (0usize, 0usize);
         let mut phases: Vec<Part<Reads>> = Vec::new();
         let mut by_voltage: Vec<Part<Decimal>> = Vec::new();
+        let mut by_hertz: Vec<(Decimal, Reads, Cell)> = Vec::new();
         let mut unit_cell: Option<PlateUnit> = None;
         if let Some(plan) = self.plans.iter().find(|plan| plan.reads == Reads::UnitOfPower)
             && let Ok(place) = cells.binary_search_by_key(&plan.column.column, |cell| cell.column)
@@ -684,6 +687,17 @@ impl<'a> Reader<'a> {
                 by_voltage.push((volts, read.cell.one(), read.cell.raw.clone(), name));
                 continue;
             }
+            if let Some(hertz) = heading.at_hertz
+                && Chosen::goes_with_frequency(reads)
+            {
+                let mut cell = read.cell;
+                if reads == Reads::RatedPower {
+                    let own = read.own.filter(|unit| unit.kilowatts().is_some());
+                    cell.unit = own.unwrap_or(self.power_unit);
+                }
+                by_hertz.push((hertz, reads, cell));
+                continue;
+            }
             if heading.phase && matches!(reads, Reads::MeasuredCurrent | Reads::MeasuredVoltage) {
                 phases.push((reads, read.cell.one(), read.cell.raw.clone(), name));
                 continue;
@@ -739,6 +753,7 @@ impl<'a> Reader<'a> {
         motor.struck = filled > 0 && struck * 2 > filled;
         self.phases(&mut motor, phases);
         voltages(&mut motor, by_voltage);
+        frequencies(&mut motor, by_hertz, &self.often);
         for plan in self.plans.iter().filter(|plan| plan.column.plates) {
             plates(&mut motor, plan);
         }
@@ -1583,6 +1598,55 @@ fn voltages(motor: &mut Motor, by_voltage: Vec<Part<Decimal>>) {
         );
         voltage.say("from the heading of the currents");
         motor.cells.push((Reads::Voltage, voltage));
+    }
+}
+
+/// Plate values in columns that name their frequency: pairs in the order of the frequencies, as if they stood in one cell.
+fn frequencies(motor: &mut Motor, by_hertz: Vec<(Decimal, Reads, Cell)>, often: &Often) {
+    // A column without a value says nothing of the plate.
+    let (mut filled, empty): (Vec<_>, Vec<_>) = by_hertz
+        .into_iter()
+        .partition(|(.., cell)| cell.value != Reading::Nothing);
+    filled.sort_by_key(|(hertz, ..)| *hertz);
+    let mut hertz: Vec<Decimal> = filled.iter().map(|(hertz, ..)| *hertz).collect();
+    hertz.dedup();
+    if let Some(reading) = match hertz.as_slice() {
+        [] => None,
+        [only] => Some(Reading::One(*only)),
+        several => Some(Reading::Several(several.into())),
+    } && motor.cell(Reads::Frequency).is_none()
+    {
+        motor.cells.push((
+            Reads::Frequency,
+            Cell {
+                raw: Raw::None,
+                column: often.nothing.clone(),
+                value: reading,
+                unit: PlateUnit::Hertz,
+                confidence: 85,
+                note: Some(often.from_heading.clone()),
+            },
+        ));
+    }
+    for (at, reads, cell) in filled {
+        let Some(known) = motor.cell_mut(reads) else {
+            let mut cell = cell;
+            if hertz.len() > 1 {
+                cell.say(format!("at {} Hz", at.normalize()));
+            }
+            motor.cells.push((reads, cell));
+            continue;
+        };
+        known.raw = Raw::Text(Arc::from(format!("{} | {}", known.raw.text(), cell.raw.text())));
+        known.column = Arc::from(format!("{} | {}", known.column, cell.column));
+        known.value = Reading::Several([known.all(), cell.all()].concat().into());
+        known.confidence = known.confidence.min(cell.confidence);
+        known.say(format!("at {} Hz", at.normalize()));
+    }
+    for (_, reads, cell) in empty {
+        if motor.cell(reads).is_none() {
+            motor.cells.push((reads, cell));
+        }
     }
 }
 

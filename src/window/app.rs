@@ -33,7 +33,7 @@ use crate::fault::Severity;
 use crate::files::Lock;
 use crate::plates::Own;
 use crate::session::{Command, Session};
-use dialog::{Dialog, Next};
+use dialog::{Dialog, Next, Purpose};
 
 /// How long a frame waits for quick work.
 const PATIENCE: Duration = Duration::from_millis(10);

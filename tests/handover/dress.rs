@@ -116,6 +116,14 @@ fn formats_notes_frozen_heading_filter_and_report() {
         sheet.contains(&format!("<c r=\"C2\" s=\"{}\"><v>62.857</v></c>", count - 1)),
         "{sheet}"
     );
+    // A filter has a hidden name, behind the list of sheets (ECMA-376 part 1, 18.2.27).
+    let book = part(&target, "xl/workbook.xml").unwrap();
+    let name = "<definedNames><definedName name=\"_xlnm._FilterDatabase\" localSheetId=\"0\" hidden=\"1\">'Motors'!$A$1:$D$3</definedName></definedNames>";
+    assert!(book.contains(name), "{book}");
+    assert!(
+        book.find("</sheets>").unwrap() < book.find("<definedNames>").unwrap(),
+        "{book}"
+    );
     // The note.
     let comments = part(&target, "xl/comments1.xml").unwrap();
     assert!(

@@ -626,6 +626,38 @@ fn plates_for_two_frequencies_and_for_two_speeds() {
     assert!(!polepair::workbook::text::write(&unknown.workbook).contains("| 6.3 kW"));
 }
 
+/// Plate values at 50 and at 60 Hz in columns of their own are pairs too.
+#[test]
+fn columns_for_two_frequencies() {
+    let list = |hertz: u32| {
+        format!(
+            "Yard list, supply 440 V {hertz} Hz\nTag;Machine;kW 50 Hz;kW (at 60 Hz);rpm 50 Hz;rpm 60 Hz;Volts;A 50 Hz;A 60 Hz;Meas. A\n\
+             W-1;Winch;11;12,6;1460;1760;440;20,8;20,7;15\nW-2;Capstan;5,5;6,3;1450;1750;440;10,9;10,8;8\nW-3;Fan;;2,5;;1735;440;;4,6;3\n"
+        )
+    };
+    let sixty = imported("hertz.csv", list(60).as_bytes());
+    let report = serde_json::to_value(&sixty.report).unwrap();
+    assert_eq!(reading(&report, 3, "rated_power"), "11/12.6 kW");
+    assert_eq!(reading(&report, 3, "rated_speed"), "1460/1760 r/min");
+    assert_eq!(reading(&report, 3, "frequency"), "50/60 Hz");
+    assert_eq!(reading(&report, 3, "rated_current"), "20.8/20.7 A");
+    assert_eq!(reading(&report, 3, "measured_speed"), "-");
+    assert_eq!(reading(&report, 3, "measured_current"), "15 A");
+    // A plate for one of them alone.
+    assert_eq!(reading(&report, 5, "rated_power"), "2.5 kW");
+    assert_eq!(reading(&report, 5, "frequency"), "60 Hz");
+    let text = polepair::workbook::text::write(&sixty.workbook);
+    for part in ["12.6 kW", "1760 r/min", "20.7 A", "2.5 kW"] {
+        assert!(text.contains(part), "{part} in {text}");
+    }
+    assert!(!text.contains("11 kW"), "{text}");
+    let fifty = polepair::workbook::text::write(&imported("hertz.csv", list(50).as_bytes()).workbook);
+    assert!(
+        fifty.contains("11 kW") && fifty.contains("1460 r/min") && fifty.contains("10.9 A"),
+        "{fifty}"
+    );
+}
+
 #[test]
 fn what_is_no_table_of_motors() {
     for (name, text) in [

@@ -65,7 +65,9 @@ fn the_columns_of_a_list_are_corrected_and_kept() {
         screen.labels()
     );
     // A doubt leads to its row.
+    eprintln!("{:?} {:?}", screen.rect("row 4"), screen.window().chosen());
     screen.click("row 4");
+    eprintln!("{:?} {:?}", screen.rect("row 4"), screen.window().chosen());
     assert!(
         screen.has("Row 4 as it stands and as it was read"),
         "{:?}",
@@ -73,19 +75,24 @@ fn the_columns_of_a_list_are_corrected_and_kept() {
     );
     assert!(screen.has_part("Look at: "), "{:?}", screen.labels());
     // The column is what the user says.
+    screen.reveal("Spalte Q: read as");
     screen.click("Spalte Q: read as");
+    screen.reveal("Rated current");
     screen.click("Rated current");
+    screen.reveal("Read again with these");
     screen.click("Read again with these");
     screen.settle();
     let text = screen.text();
     assert!(text.contains("from \"Spalte Q\"") && text.contains("28.5 A"), "{text}");
     // And it is kept for the next list.
     let map = folder.path().join("columns.txt");
+    screen.reveal("Keep the map…");
     screen.click("Keep the map…");
     screen.answer(&map.display().to_string());
     let map = std::fs::read_to_string(&map).unwrap();
     assert!(map.contains("column \"Spalte Q\" = rated_current"), "{map}");
     let report = folder.path().join("report.json");
+    screen.reveal("Keep the report…");
     screen.click("Keep the report…");
     screen.answer(&report.display().to_string());
     let report: serde_json::Value = serde_json::from_slice(&std::fs::read(&report).unwrap()).unwrap();

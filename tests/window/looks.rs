@@ -3,6 +3,7 @@
 //! A picture that has changed on purpose is made anew with `UPDATE_SNAPSHOTS=true` and looked at before it is kept. Needs a
 //! software Vulkan (`mesa-vulkan-drivers`); the renderer takes the processor where there is a choice.
 
+use eframe::egui;
 use egui_kittest::SnapshotOptions;
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
@@ -68,4 +69,18 @@ fn a_plot_with_its_regions() {
     screen.go("fan", "T_1", Field::Value(0));
     screen.ask(Act::Curves);
     both(&mut screen, "curves");
+}
+
+/// The reading of the shipped list: doubts, the chosen row as it stands and as it was read, the columns.
+#[test]
+fn a_list_that_was_read() {
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    let list = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks/quarry-motors.xlsx");
+    screen.keys(egui::Modifiers::COMMAND, egui::Key::I);
+    screen.answer(&list.display().to_string());
+    // The path in it is another on every machine.
+    screen.click("put away");
+    screen.go("motors", "P_r", Field::Value(3));
+    both(&mut screen, "list");
 }

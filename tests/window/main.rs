@@ -195,6 +195,16 @@ impl Screen {
         self.settle();
     }
 
+    /// Brings something into sight, for what a panel has further down.
+    pub fn reveal(&mut self, label: &str) {
+        {
+            let mut found: Vec<_> = self.harness.query_all_by_label(label).collect();
+            assert!(!found.is_empty(), "nothing is called {label}");
+            found.remove(0).scroll_to_me();
+        }
+        self.settle();
+    }
+
     pub fn click_part(&mut self, part: &str) {
         {
             let mut found: Vec<_> = self.harness.query_all_by_label_contains(part).collect();

@@ -5,12 +5,12 @@
 //! told. Everything else of the package is copied as it is.
 //! Not known here: what is doubtful, what the report says.
 
-use std::io::Read;
+use std::io::{self, Read, Write};
 
 use quick_xml::Reader;
 use quick_xml::events::Event;
 
-use super::address::letters;
+use super::address::{LAST_ROW, letters};
 use super::package::{self, Archive};
 use super::sheet::escaped;
 use crate::plates::pages::Page;
@@ -46,6 +46,8 @@ pub struct Parts {
     pub changed: Vec<(usize, String)>,
     /// New parts.
     pub added: Vec<(String, String)>,
+    /// Name of the part for the sheet of the report.
+    pub report: Option<String>,
     /// Style of the cells of each column added.
     pub styles: Vec<Option<u32>>,
     /// Link of the sheet to its notes.
@@ -64,8 +66,16 @@ const MOST_NOTES: usize = 20_000;
 /// Longest note, in characters.
 const LONGEST_NOTE: usize = 1000;
 
+/// A filter put on a sheet: programs look for it under a name of its own in the list of sheets.
+pub struct Filter<'a> {
+    /// Name of the sheet.
+    pub sheet: &'a str,
+    /// Its block: `$A$3:$K$40`.
+    pub block: String,
+}
+
 /// Makes the parts.
-pub fn parts(archive: &mut Archive, part: &str, extras: &Extras<'_>) -> Parts {
+pub fn parts(archive: &mut Archive, part: &str, extras: &Extras<'_>, filter: Option<&Filter<'_>>) -> Parts {
     let mut parts = Parts {
         styles: vec![None; extras.formats.len()],
         ..Parts::default()
@@ -74,6 +84,10 @@ pub fn parts(archive: &mut Archive, part: &str, extras: &Extras<'_>) -> Parts {
         parts.told.push(
             "the new numbers have no number format, since the styles of the list could not be added to".to_owned(),
         );
+    }
+    if let (Some(filter), Some(book)) = (filter, package::book(archive)) {
+        // Without the name the filter is there all the same for most programs.
+        let _ = change(archive, &mut parts, &book, |text| with_filter_name(text, filter));
     }
     let mut types = String::new();
     if !extras.notes.is_empty() {
@@ -87,7 +101,7 @@ pub fn parts(archive: &mut Archive, part: &str, extras: &Extras<'_>) -> Parts {
             ),
         }
     }
-    if !extras.pages.is_empty() && !report(archive, extras.pages, &mut parts, &mut types) {
+    if !extras.pages.is_empty() && !report(archive, &mut parts, &mut types) {
         parts
             .told
             .push("the report has no sheet, since the list of sheets could not be added to".to_owned());
@@ -99,6 +113,7 @@ pub fn parts(archive: &mut Archive, part: &str, extras: &Extras<'_>) -> Parts {
     {
         // Without their types the new parts would make the package unreadable.
         parts.added.clear();
+        parts.report = None;
         parts.notes_link = None;
         parts.changed.clear();
         parts.styles.fill(None);
@@ -159,6 +174,55 @@ fn end_of(text: &str, local: &str, depth: usize) -> Option<(usize, String)> {
             _ => {}
         }
     }
+}
+
+/// The list of sheets with the name of a filter added, where the sheet has no such name yet.
+fn with_filter_name(text: &str, filter: &Filter<'_>) -> Option<String> {
+    let mut sheets = Vec::new();
+    let mut known = Vec::new();
+    let mut reader = Reader::from_str(text);
+    loop {
+        match reader.read_event().ok()? {
+            Event::Start(tag) | Event::Empty(tag) => {
+                let of = |name: &str| super::stream::attribute(&tag, name).ok().flatten();
+                match AsRef::<str>::as_ref(&tag.local_name()) {
+                    "sheet" => sheets.push(of("name")?),
+                    "definedName" if of("name").is_some_and(|name| name == "_xlnm._FilterDatabase") => {
+                        known.extend(of("localSheetId"));
+                    }
+                    _ => {}
+                }
+            }
+            Event::DocType(_) => return None,
+            Event::Eof => break,
+            _ => {}
+        }
+    }
+    let number = sheets.iter().position(|name| name == filter.sheet)?.to_string();
+    if known.contains(&number) {
+        return None;
+    }
+    let line = |prefix: &str| {
+        format!(
+            "<{prefix}definedName name=\"_xlnm._FilterDatabase\" localSheetId=\"{number}\" hidden=\"1\">'{}'!{}</{prefix}definedName>",
+            escaped(&filter.sheet.replace('\'', "''")),
+            filter.block
+        )
+    };
+    if let Some((place, prefix)) = end_of(text, "definedNames", 2) {
+        let (before, after) = text.split_at_checked(place)?;
+        return Some(format!("{before}{}{after}", line(&prefix)));
+    }
+    // Names come behind these, in this order.
+    let (place, prefix) = ["externalReferences", "functionGroups", "sheets"]
+        .into_iter()
+        .find_map(|element| end_of(text, element, 2))?;
+    let place = place + text.get(place..)?.find('>')? + 1;
+    let (before, after) = text.split_at_checked(place)?;
+    Some(format!(
+        "{before}<{prefix}definedNames>{}</{prefix}definedNames>{after}",
+        line(&prefix)
+    ))
 }
 
 /// The text with something put before the end of its root; only names without a prefix are added to.
@@ -522,7 +586,7 @@ fn with_shapes(text: &str, notes: &[&Note]) -> Option<String> {
 }
 
 /// Adds a sheet with the report.
-fn report(archive: &mut Archive, pages: &[Page], parts: &mut Parts, types: &mut String) -> bool {
+fn report(archive: &mut Archive, parts: &mut Parts, types: &mut String) -> bool {
     let Some(book) = package::book(archive) else {
         return false;
     };
@@ -568,51 +632,69 @@ fn report(archive: &mut Archive, pages: &[Page], parts: &mut Parts, types: &mut 
     if !named {
         return false;
     }
-    parts.added.push((sheet.clone(), sheet_of(pages)));
+    parts.report = Some(sheet.clone());
     types.push_str(&format!(
         "<Override PartName=\"/{sheet}\" ContentType=\"{TYPES}.worksheet+xml\"/>"
     ));
     true
 }
 
-/// The pages one below the other.
-fn sheet_of(pages: &[Page]) -> String {
-    let mut rows = String::new();
+/// Writes the sheet of the report: the pages one below the other, row by row.
+///
+/// # Errors
+/// Those of writing.
+pub fn write_report(pages: &[Page], out: &mut dyn Write) -> io::Result<()> {
+    write!(
+        out,
+        "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"yes\"?>\n<worksheet xmlns=\"{SHEETS}\"><cols><col min=\"1\" max=\"3\" width=\"14\" customWidth=\"1\"/><col min=\"4\" max=\"8\" width=\"40\" customWidth=\"1\"/></cols><sheetData>"
+    )?;
     let mut at = 0u32;
-    let mut line = |cells: &[&str], rows: &mut String| {
-        at += 1;
-        if cells.iter().all(|text| text.is_empty()) {
-            return;
+    let mut line = |cells: &mut dyn Iterator<Item = &str>| -> io::Result<()> {
+        at = at.saturating_add(1);
+        if at == LAST_ROW {
+            let further = "further lines do not fit on a sheet; polepair import LIST --report FILE writes all of them";
+            return write!(out, "<row r=\"{at}\">{}</row>", cell(1, at, further));
         }
-        rows.push_str(&format!("<row r=\"{at}\">"));
+        if at > LAST_ROW {
+            return Ok(());
+        }
+        let mut begun = false;
         for (column, text) in (1u32..).zip(cells).filter(|(_, text)| !text.is_empty()) {
-            let place = format!("{}{at}", letters(column));
-            let plain = text.len() < 12
-                && text.parse::<f64>().is_ok_and(f64::is_finite)
-                && text.starts_with(|sign: char| sign.is_ascii_digit() || sign == '-');
-            if plain {
-                rows.push_str(&format!("<c r=\"{place}\"><v>{text}</v></c>"));
-            } else {
-                rows.push_str(&format!(
-                    "<c r=\"{place}\" t=\"inlineStr\"><is><t xml:space=\"preserve\">{}</t></is></c>",
-                    escaped(text)
-                ));
+            if !std::mem::replace(&mut begun, true) {
+                write!(out, "<row r=\"{at}\">")?;
             }
+            out.write_all(cell(column, at, text).as_bytes())?;
         }
-        rows.push_str("</row>");
+        if begun {
+            out.write_all(b"</row>")?;
+        }
+        Ok(())
     };
     for page in pages {
-        line(&[page.title], &mut rows);
-        line(&page.headings, &mut rows);
+        line(&mut std::iter::once(page.title))?;
+        line(&mut page.headings.iter().copied())?;
         for row in &page.rows {
-            let cells: Vec<&str> = row.iter().map(String::as_str).collect();
-            line(&cells, &mut rows);
+            line(&mut row.iter().map(String::as_str))?;
         }
-        line(&[], &mut rows);
+        line(&mut std::iter::empty())?;
     }
-    format!(
-        "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"yes\"?>\n<worksheet xmlns=\"{SHEETS}\"><cols><col min=\"1\" max=\"3\" width=\"14\" customWidth=\"1\"/><col min=\"4\" max=\"8\" width=\"40\" customWidth=\"1\"/></cols><sheetData>{rows}</sheetData></worksheet>"
-    )
+    out.write_all(b"</sheetData></worksheet>")
+}
+
+/// A cell of the report: a number where it is one, else a text.
+fn cell(column: u32, row: u32, text: &str) -> String {
+    let place = format!("{}{row}", letters(column));
+    let plain = text.len() < 12
+        && text.parse::<f64>().is_ok_and(f64::is_finite)
+        && text.starts_with(|sign: char| sign.is_ascii_digit() || sign == '-');
+    if plain {
+        format!("<c r=\"{place}\"><v>{text}</v></c>")
+    } else {
+        format!(
+            "<c r=\"{place}\" t=\"inlineStr\"><is><t xml:space=\"preserve\">{}</t></is></c>",
+            escaped(text)
+        )
+    }
 }
 
 #[cfg(test)]

@@ -180,7 +180,14 @@ fn add(
         return Err(ExportError::Nothing("there is no worked column to add".to_owned()));
     }
 
-    let more = extras::parts(&mut archive, &part, extras);
+    let filter = (extras.freeze && found.gets_filter()).then(|| {
+        let (heading, last) = (rows.heading_row(), letters(first + count - 1));
+        extras::Filter {
+            sheet,
+            block: format!("$A${heading}:${last}${}", rows.ends().1),
+        }
+    });
+    let more = extras::parts(&mut archive, &part, extras, filter.as_ref());
     let dress = sheet::Dress {
         styles: &more.styles,
         notes: more.notes_link.as_deref(),
@@ -235,6 +242,14 @@ fn add(
                 .map_err(|error| failed(error.into()))?;
             writer.write_all(text.as_bytes()).map_err(failed)?;
         }
+        if let Some(name) = &more.report {
+            writer
+                .start_file(name.as_str(), SimpleFileOptions::default())
+                .map_err(|error| failed(error.into()))?;
+            let mut out = BufWriter::with_capacity(1 << 16, &mut writer);
+            extras::write_report(extras.pages, &mut out).map_err(failed)?;
+            out.flush().map_err(failed)?;
+        }
         let mut inner = writer.finish().map_err(|error| failed(error.into()))?;
         inner.flush().map_err(failed)?;
     }
@@ -243,7 +258,12 @@ fn add(
         entry.name().ok().map(|name| name.into_owned())
     });
     let changed: Vec<String> = changed.collect();
-    let added: Vec<String> = more.added.into_iter().map(|(name, _)| name).collect();
+    let added: Vec<String> = more
+        .added
+        .into_iter()
+        .map(|(name, _)| name)
+        .chain(more.report)
+        .collect();
     let mut notes = more.told;
     if package::is_signed(&archive) {
         notes.push(

@@ -80,6 +80,11 @@ pub fn survey(part: impl Read, rows: &Rows) -> Result<Survey, String> {
 }
 
 impl Survey {
+    /// Whether a filter is put on the heading: there is none yet, and no table, which has one of its own.
+    pub fn gets_filter(&self) -> bool {
+        !self.has_filter && self.tables.is_empty()
+    }
+
     /// First column that is free in all rows to be written; `tables` are the blocks of the sheet's tables.
     pub fn first_free(&self, rows: &Rows, tables: &[Area]) -> u32 {
         let tables = tables
@@ -118,6 +123,11 @@ impl<'a> Rows<'a> {
             columns,
             cells,
         }
+    }
+
+    /// The row of the heading.
+    pub fn heading_row(&self) -> u32 {
+        self.heading_row
     }
 
     /// First and last row.
@@ -187,7 +197,7 @@ pub fn write(
     let freeze = dress.freeze && !found.has_pane;
     let mut views_done = !freeze;
     // A table has a filter of its own.
-    let mut filter_done = !dress.freeze || found.has_filter || !found.tables.is_empty();
+    let mut filter_done = !dress.freeze || !found.gets_filter();
     let mut notes_done = dress.notes.is_none();
     let mut after_data = false;
     // The row we are in, while its new cells are still to come.

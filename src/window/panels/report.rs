@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use eframe::egui::{RichText, Ui};
+use eframe::egui::{RichText, ScrollArea, Ui};
 
 use super::column_map::Choices;
 use super::{Wish, source_row};
@@ -15,6 +15,8 @@ use crate::workbook::SOURCE_ROW;
 
 /// Doubts drawn at most.
 const MOST: usize = 300;
+/// Points that doubts take at most before they scroll.
+const DOUBTS_HIGH: f32 = 260.0;
 
 /// The reading of a list, put in order once.
 #[derive(Debug)]
@@ -91,6 +93,13 @@ pub fn draw(
     {
         wishes.push(Wish::KeepReport);
     }
+    ui.add_space(8.0);
+    look::heading(ui, &format!("Look at these: {} doubts", report.doubts.len()));
+    // Many doubts leave room for the columns below them.
+    let _ = ScrollArea::vertical()
+        .id_salt("doubts of the list")
+        .max_height(DOUBTS_HIGH)
+        .show(ui, |ui| doubts(ui, session, reading, wishes));
     if !report.columns.is_empty() {
         ui.add_space(8.0);
         let row = session.and_then(|session| row_of_place(session, chosen?));
@@ -98,8 +107,31 @@ pub fn draw(
         ui.add_space(8.0);
         reading.choices.draw(ui, &report, wishes);
     }
+    if !reading.others.is_empty() {
+        ui.add_space(8.0);
+        look::heading(ui, "Rows that are no motors");
+        for (row, text) in &reading.others {
+            let _ = ui.label(RichText::new(format!("{row}: {text}")).size(13.0));
+        }
+        if reading.more_others > 0 {
+            let _ = ui.label(format!("and {} more", reading.more_others));
+        }
+    }
     ui.add_space(8.0);
-    look::heading(ui, &format!("Look at these: {} doubts", report.doubts.len()));
+    let _ = ui.label(
+        RichText::new(
+            "Loads are estimates for qualified people. Measuring on live or turning machines is for people trained and \
+             authorised to do it.",
+        )
+        .size(12.0)
+        .color(inks.words),
+    );
+}
+
+/// What is doubted, with a way to its row.
+fn doubts(ui: &mut Ui, session: Option<&Session>, reading: &Reading, wishes: &mut Vec<Wish>) {
+    let inks = look::of(ui);
+    let report = &reading.report;
     let doubts = reading.worst_first.iter().filter_map(|place| report.doubts.get(*place));
     for doubt in doubts.take(MOST) {
         let (mark, ink) = match doubt.level {
@@ -130,25 +162,6 @@ pub fn draw(
     if report.doubts.len() > MOST {
         let _ = ui.label(format!("and {} more", report.doubts.len() - MOST));
     }
-    if !reading.others.is_empty() {
-        ui.add_space(8.0);
-        look::heading(ui, "Rows that are no motors");
-        for (row, text) in &reading.others {
-            let _ = ui.label(RichText::new(format!("{row}: {text}")).size(13.0));
-        }
-        if reading.more_others > 0 {
-            let _ = ui.label(format!("and {} more", reading.more_others));
-        }
-    }
-    ui.add_space(8.0);
-    let _ = ui.label(
-        RichText::new(
-            "Loads are estimates for qualified people. Measuring on live or turning machines is for people trained and \
-             authorised to do it.",
-        )
-        .size(12.0)
-        .color(inks.words),
-    );
 }
 
 /// The row of the source that a place of a list was read from.
