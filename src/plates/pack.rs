@@ -51,11 +51,32 @@ struct Packed {
     form: Form,
 }
 
-/// What `raw` and `value` of a cell are.
+/// What `raw` and `value` of a cell are, in one byte.
 #[derive(Clone, Copy, Debug)]
-struct Form {
-    raw: RawForm,
-    value: ValueForm,
+struct Form(u8);
+
+impl Form {
+    fn of(raw: RawForm, value: ValueForm) -> Form {
+        Form(raw as u8 * 8 + value as u8)
+    }
+
+    fn raw(self) -> RawForm {
+        match self.0 / 8 {
+            0 => RawForm::None,
+            1 => RawForm::Number,
+            _ => RawForm::Text,
+        }
+    }
+
+    fn value(self) -> ValueForm {
+        match self.0 % 8 {
+            0 => ValueForm::Nothing,
+            1 => ValueForm::AsRaw,
+            2 => ValueForm::One,
+            3 => ValueForm::Several,
+            _ => ValueForm::Words,
+        }
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -251,10 +272,7 @@ impl Kept {
             reads,
             unit: cell.unit,
             confidence: cell.confidence,
-            form: Form {
-                raw: raw_form,
-                value: value_form,
-            },
+            form: Form::of(raw_form, value_form),
         }
     }
 
@@ -263,7 +281,7 @@ impl Kept {
     }
 
     fn one(&self, packed: &Packed) -> Option<Decimal> {
-        match packed.form.value {
+        match packed.form.value() {
             ValueForm::AsRaw => decimal(f64::from_bits(packed.raw)),
             ValueForm::One => self.decimal_at(Place::new(packed.value)?),
             _ => None,
@@ -271,26 +289,26 @@ impl Kept {
     }
 
     fn words(&self, packed: &Packed) -> Option<&Arc<str>> {
-        match packed.form.value {
+        match packed.form.value() {
             ValueForm::Words => self.text_at(Place::new(packed.value)?),
             _ => None,
         }
     }
 
     fn several(&self, packed: &Packed) -> Option<&Arc<[Decimal]>> {
-        match packed.form.value {
+        match packed.form.value() {
             ValueForm::Several => self.several.get(index(Place::new(packed.value)?)),
             _ => None,
         }
     }
 
     fn cell(&self, packed: &Packed) -> Cell {
-        let raw = match packed.form.raw {
+        let raw = match packed.form.raw() {
             RawForm::None => Raw::None,
             RawForm::Number => Raw::Number(f64::from_bits(packed.raw)),
             RawForm::Text => self.raw_text(packed).cloned().map_or(Raw::None, Raw::Text),
         };
-        let value = match packed.form.value {
+        let value = match packed.form.value() {
             ValueForm::Nothing => None,
             ValueForm::AsRaw | ValueForm::One => self.one(packed).map(Reading::One),
             ValueForm::Several => self.several(packed).cloned().map(Reading::Several),
@@ -446,7 +464,7 @@ impl<'a> CellAt<'a> {
 
     /// Whether there is no value.
     pub fn is_nothing(&self) -> bool {
-        self.packed.form.value == ValueForm::Nothing
+        self.packed.form.value() == ValueForm::Nothing
     }
 
     /// The value, where it is one number.
@@ -466,7 +484,7 @@ impl<'a> CellAt<'a> {
 
     /// How many values there are.
     pub fn count(&self) -> usize {
-        match self.packed.form.value {
+        match self.packed.form.value() {
             ValueForm::AsRaw | ValueForm::One => 1,
             _ => self.kept.several(self.packed).map_or(0, |values| values.len()),
         }
@@ -474,7 +492,7 @@ impl<'a> CellAt<'a> {
 
     /// The text as it stands; none where the cell holds a number or is implied.
     pub fn raw_text(&self) -> Option<&'a Arc<str>> {
-        match self.packed.form.raw {
+        match self.packed.form.raw() {
             RawForm::Text => self.kept.raw_text(self.packed),
             _ => None,
         }

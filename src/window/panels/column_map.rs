@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use eframe::egui::{self, RichText, Ui};
+use eframe::egui::{self, Label, RichText, Ui};
 
 use super::Wish;
 use crate::plates::reads::{PlateUnit, Reads, Sort};
@@ -22,9 +22,14 @@ impl Choices {
     pub fn draw(&mut self, ui: &mut Ui, report: &Report, wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
         look::heading(ui, "Columns");
+        // Nothing is wider than the panel: it would grow while it is looked at.
+        let wide = ui.available_width();
+        let (of_heading, of_reads) = (wide * 0.28, (wide * 0.4).clamp(90.0, 170.0));
+        let of_unit = (wide * 0.18).clamp(44.0, 70.0);
         let _ = egui::Grid::new("columns of the list")
             .num_columns(3)
-            .spacing([10.0, 3.0])
+            .spacing([8.0, 3.0])
+            .max_col_width(of_reads + 8.0)
             .show(ui, |ui| {
                 for text in ["heading", "read as", "unit"] {
                     let _ = ui.label(RichText::new(text).font(look::oblique(12.0)).color(inks.faint));
@@ -33,7 +38,12 @@ impl Choices {
                 for (place, column) in report.columns.iter().enumerate() {
                     let name = column.heading.replace('\n', " ");
                     let hidden = if column.hidden { " (hidden)" } else { "" };
-                    let label = ui.label(format!("{name}{hidden}"));
+                    let label = ui
+                        .scope(|ui| {
+                            ui.set_max_width(of_heading);
+                            ui.add(Label::new(format!("{name}{hidden}")).wrap())
+                        })
+                        .inner;
                     if !column.reason.is_empty() {
                         let why = format!("{:.0} % sure: {}", column.confidence * 100.0, column.reason);
                         let _ = label.on_hover_text(why);
@@ -52,12 +62,12 @@ impl Choices {
                     } else {
                         ""
                     };
-                    reads_box(ui, place, &name, mark, &mut wanted);
+                    reads_box(ui, (place, of_reads), &name, mark, &mut wanted);
                     // Another quantity has units of its own.
                     if wanted.reads != now.reads {
                         wanted.unit = None;
                     }
-                    unit_box(ui, place, &name, column.unit.as_deref(), &mut wanted);
+                    unit_box(ui, (place, of_unit), &name, column.unit.as_deref(), &mut wanted);
                     ui.end_row();
                     if wanted != now {
                         if wanted == as_read {
@@ -94,9 +104,10 @@ fn in_words(reads: Option<Reads>) -> &'static str {
     reads.map_or("kept as it stands", Reads::title)
 }
 
-fn reads_box(ui: &mut Ui, place: usize, name: &str, mark: &str, wanted: &mut Settled) {
+fn reads_box(ui: &mut Ui, (place, wide): (usize, f32), name: &str, mark: &str, wanted: &mut Settled) {
     let made = egui::ComboBox::from_id_salt(("read as", place))
-        .width(150.0)
+        .width(wide)
+        .truncate()
         .selected_text(format!("{mark}{}", in_words(wanted.reads)))
         .show_ui(ui, |ui| {
             let all = std::iter::once(None).chain(Reads::ALL.iter().copied().map(Some));
@@ -108,7 +119,7 @@ fn reads_box(ui: &mut Ui, place: usize, name: &str, mark: &str, wanted: &mut Set
         .accesskit_node_builder(made.response.id, |node| node.set_label(format!("{name}: read as")));
 }
 
-fn unit_box(ui: &mut Ui, place: usize, name: &str, said: Option<&str>, wanted: &mut Settled) {
+fn unit_box(ui: &mut Ui, (place, wide): (usize, f32), name: &str, said: Option<&str>, wanted: &mut Settled) {
     let Some(reads) = wanted.reads.filter(|reads| reads.sort() == Sort::Number) else {
         let _ = ui.label("");
         return;
@@ -120,7 +131,8 @@ fn unit_box(ui: &mut Ui, place: usize, name: &str, said: Option<&str>, wanted: &
     }
     let shown = wanted.unit.map_or("as the list says", PlateUnit::text);
     let made = egui::ComboBox::from_id_salt(("unit", place))
-        .width(70.0)
+        .width(wide)
+        .truncate()
         .selected_text(shown)
         .show_ui(ui, |ui| {
             for unit in fitting {

@@ -4,7 +4,7 @@
 //! mistake and what to look at.
 //! Not known here: how a cell is read.
 
-use eframe::egui::{self, RichText, Ui};
+use eframe::egui::{self, Label, RichText, Ui};
 
 use crate::plates::Report;
 use crate::plates::motor::Reading;
@@ -15,6 +15,8 @@ use crate::window::look;
 pub fn draw(ui: &mut Ui, report: &Report, row: Option<u32>) {
     let inks = look::of(ui);
     let faint = |text: &str| RichText::new(text).font(look::oblique(12.0)).color(inks.faint);
+    // Nothing is wider than the panel: it would grow while it is looked at.
+    let wide = ((ui.available_width() - 84.0) / 3.0).max(60.0);
     let Some(row) = row else {
         look::heading(ui, "Stands and read");
         let _ = ui.label("Choose a cell of the list to see its row as it stands and as it was read.");
@@ -32,7 +34,8 @@ pub fn draw(ui: &mut Ui, report: &Report, row: Option<u32>) {
         let _ = egui::Grid::new(("stands and read", number))
             .num_columns(4)
             .striped(true)
-            .spacing([10.0, 3.0])
+            .spacing([8.0, 3.0])
+            .max_col_width(wide)
             .show(ui, |ui| {
                 for text in ["heading", "stands", "read", "sure"] {
                     let _ = ui.label(faint(text));
@@ -45,8 +48,9 @@ pub fn draw(ui: &mut Ui, report: &Report, row: Option<u32>) {
                     } else {
                         cell.column.replace('\n', " ")
                     };
-                    let _ = ui.label(heading);
-                    let _ = ui.label(RichText::new(cell.raw.text()).font(look::upright(13.0)));
+                    let _ = ui.add(Label::new(heading).wrap());
+                    let stands = RichText::new(cell.raw.text()).font(look::upright(13.0));
+                    let _ = ui.add(Label::new(stands).wrap());
                     let ink = if cell.confidence < 80 {
                         inks.doubtful
                     } else {
@@ -60,7 +64,7 @@ pub fn draw(ui: &mut Ui, report: &Report, row: Option<u32>) {
                         Some(note) => format!("{read} · {note}"),
                         None => read,
                     };
-                    let _ = ui.label(RichText::new(said).color(ink));
+                    let _ = ui.add(Label::new(RichText::new(said).color(ink)).wrap());
                     let _ = ui.label(format!("{} %", cell.confidence));
                     ui.end_row();
                 }
