@@ -1,6 +1,6 @@
 //! The page and the trace of the shipped workbooks, as far as a person relies on them.
 
-use super::{run, run_in};
+use super::{folder_with, run, run_in};
 
 #[test]
 fn page_of_a_worked_sheet() {
@@ -52,4 +52,32 @@ fn a_hoist_has_its_caution() {
     std::fs::write(folder.path().join("other.pole"), text.replace("Yard hoist 2", "Yard")).unwrap();
     let page = run_in(folder.path(), &["work", "other.pole"]).ends(0);
     assert!(!page.out.contains("hoisted load"), "{}", page.out);
+}
+
+/// What is interpolated is marked on the page, and figures of protection and capacitors bring their word of care.
+#[test]
+fn assumptions_of_the_library_and_words_of_care() {
+    let page = |text: &str| {
+        let folder = folder_with("s.pole", &format!("polepair 1\nsheet s\n{text}"));
+        let page = run_in(folder.path(), &["work", "s.pole"]).ends(0);
+        page.out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let part = page("  work eta = part_load_efficiency(60 %, 90 %, 90.5 %) in %\n");
+    assert!(
+        part.contains("eta: assumed: interpolated from full and three quarters load"),
+        "{part}"
+    );
+    let plate = page("  work eta = part_load_efficiency(75 %, 90 %, 90.5 %) in %\n");
+    assert!(!plate.contains("interpolated"), "{plate}");
+    let currents = page("  work I = full_load_current(50 hp, 460 V) in A\n");
+    assert!(
+        currents.contains("authorised people set them, and the local code governs"),
+        "{currents}"
+    );
+    let capacitor = page("  work Q = capacitor_power(100 kW, 0.8, 0.95) in kvar\n");
+    assert!(
+        capacitor.contains("Capacitors stay charged after switching off"),
+        "{capacitor}"
+    );
+    assert!(!currents.contains("Capacitors") && !capacitor.contains("authorised people set"));
 }

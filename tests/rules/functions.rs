@@ -1,10 +1,12 @@
 //! Every function of the list has a help and an example, and the example gives what it says.
 
-use polepair::language::check::{self, Sort, Target};
+use polepair::language::check::{self, SCHEDULES, Sort, Target};
 use polepair::language::functions;
 use polepair::language::syntax;
 use polepair::language::work::{Outcome, Value};
-use polepair::quantity::{Unit, convert, show};
+use polepair::quantity::{Kind, Unit, convert, show};
+use polepair::recalc::Engine;
+use polepair::workbook::text;
 
 use super::sheet::Sheet;
 
@@ -65,4 +67,36 @@ fn each_example_gives_what_it_says() {
     }
     assert!(run > 30);
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// Every schedule of tolerances has an example that gives the limits it promises, kinds that are known, and rows in its table.
+#[test]
+fn schedules_have_an_example_and_rows() {
+    for schedule in SCHEDULES {
+        let (line, limits) = schedule.example;
+        let engine = Engine::new(text::read(&format!(
+            "polepair 1\nsheet s\n  {line}\n    accept from-memory \"an example\"\n"
+        )));
+        let quantity = &engine.results().sheets[0].quantities[0];
+        let band = quantity.band(0).unwrap_or_else(|| panic!("{line} has no band"));
+        let ends: Vec<f64> = limits
+            .split(" … ")
+            .map(|end| end.split(' ').next().unwrap().parse().unwrap())
+            .collect();
+        assert!(
+            (band.low - ends[0]).abs() < 1e-9 && (band.high - ends[1]).abs() < 1e-9,
+            "{line}: {band:?}"
+        );
+        for entry in schedule.entries {
+            assert!(
+                !entry.words(schedule).is_empty(),
+                "{}: {}",
+                schedule.name,
+                entry.quantity
+            );
+            for kind in entry.kinds.iter().chain(entry.needs.iter().map(|(_, kind)| kind)) {
+                assert!(Kind::find(kind).is_some(), "{}: {kind}", schedule.name);
+            }
+        }
+    }
 }

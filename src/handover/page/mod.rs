@@ -196,6 +196,17 @@ fn caution(out: &mut Vec<String>, results: &Results, look: &Look<'_>) {
     if kind_has("service factor") {
         words.push("A service factor is a reserve, not a rating to run at.");
     }
+    let protects = ["nec_430_250", "nec_430_248", "nec_430_52", "nec_430", "nec_240_6"];
+    if quantities().any(|q| q.tables.iter().any(|table| protects.contains(&table.name))) {
+        words.push(
+            "Currents of conductors and settings of protection are figures to check: authorised people set them, and the local code governs.",
+        );
+    }
+    if kind_has("capacitor") || kind_has("capacitance") {
+        words.push(
+            "Capacitors stay charged after switching off; at a motor's terminals too many of them excite it to overvoltage when it runs on.",
+        );
+    }
     let hoists = results
         .sheets
         .iter()

@@ -435,6 +435,7 @@ impl Checker<'_> {
             "known" => self.known(arguments),
             "num" => self.num(arguments, span),
             "refuse" => self.refuse(function, arguments),
+            "assuming" => self.assuming(function, arguments),
             "sqrt" | "root" => self.root(arguments, span),
             "next_rating" => self.next_rating(function, arguments, span),
             name if TAKE_PHASORS.contains(&name) => self.of_phasors(function, arguments, span),
@@ -791,6 +792,21 @@ impl Checker<'_> {
     fn refuse(&mut self, function: &'static Function, arguments: &[Expr]) -> Part {
         match arguments.first().map(|argument| self.text_argument(argument)) {
             Some(Some(op)) => Part::Blank(Op::Call(function, vec![op])),
+            _ => Part::Unknown,
+        }
+    }
+
+    fn assuming(&mut self, function: &'static Function, arguments: &[Expr]) -> Part {
+        let [value, what] = arguments else {
+            return Part::Unknown;
+        };
+        let term = self.term(value);
+        let what = self.text_argument(what);
+        match (term, what) {
+            (Some(term), Some(what)) => Part::Term(Term {
+                op: Op::Call(function, vec![term.op.clone(), what]),
+                ..term
+            }),
             _ => Part::Unknown,
         }
     }

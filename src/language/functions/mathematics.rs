@@ -353,6 +353,15 @@ pub(super) static SPECIAL: &[Function] = &[
         body: Body::Special,
     },
     Function {
+        name: "assuming",
+        parameters: &[one("x", Takes::Any), one("what", Takes::Text)],
+        gives: Gives::LikeFirst,
+        help: "The value as it is, with a remark beside it: what it takes for granted",
+        example: ("assuming(5 kW, \"as in the year before\")", "5 kW"),
+        source: "definition",
+        body: Body::Special,
+    },
+    Function {
         name: "next_rating",
         parameters: &[one("P", Takes::Kind("shaft power")), one("series", Takes::Series)],
         gives: Gives::LikeFirst,

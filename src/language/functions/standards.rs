@@ -93,8 +93,12 @@ pub(super) static STANDARDS: &[Function] = &[
         ],
         "motor efficiency",
         "refuse(\"without load there is no efficiency\") when x <= 0 %, \
-         otherwise x / (x + part_load_constant(eta_100, eta_75) + (1 / eta_100 - 1 - part_load_constant(eta_100, eta_75)) * x^2)",
-        "Efficiency at a load from those at full and three quarters load; where these are not from the plate, mark them assumed",
+         refuse(\"losses that are partly constant and partly grow with the load do not go through these two efficiencies\") \
+            when part_load_constant(eta_100, eta_75) < 0 or part_load_constant(eta_100, eta_75) > 1 / eta_100 - 1, \
+         eta_100 when x = 100 %, eta_75 when x = 75 %, \
+         otherwise assuming(x / (x + part_load_constant(eta_100, eta_75) + (1 / eta_100 - 1 - part_load_constant(eta_100, eta_75)) * x^2), \
+            \"assumed: interpolated from full and three quarters load\")",
+        "Efficiency at a load from those at full and three quarters load, marked assumed where it is neither; where these two are not from the plate, mark them assumed",
         ("part_load_efficiency(50 %, 90 %, 90.5 %)", "89.99 %"),
         PART_LOAD,
     ),
@@ -118,8 +122,11 @@ pub(super) static STANDARDS: &[Function] = &[
             of("pf_75", "power factor"),
         ],
         "power factor",
-        "cos(atan(reactive_at_load(x, tan(acos(pf_100)) / eta_100, 0.75 * tan(acos(pf_75)) / eta_75) * eta_x / x))",
-        "Power factor at a load: reactive power as a constant part and a part with the square of the load, through full and three quarters load",
+        "refuse(\"without load this says nothing of the power factor\") when x <= 0 %, \
+         pf_100 when x = 100 %, pf_75 when x = 75 %, \
+         otherwise assuming(cos(atan(reactive_at_load(x, tan(acos(pf_100)) / eta_100, 0.75 * tan(acos(pf_75)) / eta_75) * eta_x / x)), \
+            \"assumed: interpolated from full and three quarters load\")",
+        "Power factor at a load, marked assumed where it is neither full nor three quarters: reactive power as a constant part and a part with the square of the load, through full and three quarters load",
         ("part_load_power_factor(50 %, 90 %, 90 %, 0.85, 90.5 %, 0.8)", "0.6957"),
         PRACTICE,
     ),
@@ -389,7 +396,7 @@ pub(super) static STANDARDS: &[Function] = &[
             of("pf_1", "power factor"),
             of("pf_2", "power factor"),
         ],
-        "reactive power",
+        "capacitor power",
         "P_in * (tan(acos(pf_1)) - tan(acos(pf_2)))",
         "Capacitor kvar that bring a load from one power factor to another; at a motor's terminals never more than capacitor_limit",
         ("capacitor_power(100 kW, 0.8, 0.95)", "42.13 kvar"),
@@ -398,7 +405,7 @@ pub(super) static STANDARDS: &[Function] = &[
     formula(
         "capacitor_limit",
         &[of("V_l", "line voltage"), of("I_0", "no-load current")],
-        "reactive power",
+        "capacitor power",
         "0.9 * sqrt(3) * V_l * I_0 * (1 var/VA)",
         "Most capacitor kvar switched together with a motor: nine tenths of what it takes without load, else it may excite itself and overvolt. Never over-correct; maker's data govern",
         ("capacitor_limit(400 V, 10 A)", "6.235 kvar"),

@@ -338,6 +338,18 @@ impl<'a> One<'a> {
                 Some(other) => other,
                 None => mismatch(),
             },
+            "assuming" => match arguments {
+                [value, what] => {
+                    let value = self.eval(value);
+                    if let (Outcome::Value(_), Outcome::Value(Value::Text(what))) = (&value, self.eval(what))
+                        && !self.notes.contains(&what)
+                    {
+                        self.notes.push(what);
+                    }
+                    value
+                }
+                _ => mismatch(),
+            },
             "known" => match arguments.first().map(|part| self.eval(part)) {
                 Some(Outcome::Blank(_)) => Outcome::truth(false),
                 Some(Outcome::Value(_)) => Outcome::truth(true),

@@ -79,6 +79,8 @@ pub(super) static KINDS: &[KindEntry] = &[
         "Voltage and current multiplied, with root three for three phases", "37 kVA"),
     measured("locked-rotor apparent power", Family::ApparentPower, "kVA", "kVA",
         "Apparent power at standstill with full voltage", "180 kVA"),
+    measured("capacitor power", Family::ReactivePower, "kvar", "kvar",
+        "Reactive power that capacitors take off the supply", "20 kvar"),
     measured("reactive power", Family::ReactivePower, "kvar", "kvar",
         "Power that swings between field and supply", "12.5 kvar"),
     // Ratios of power
