@@ -84,9 +84,18 @@ fn in_place(body: &Expr, parameters: &[Name], arguments: &[Expr], span: Span, le
             name_span: *name_span,
             arguments: list.iter().map(|part| inner(part, left)).collect::<Option<_>>()?,
         },
+        // What is refused has no value: where there is one, it is the last resort.
+        Node::Choice {
+            arms,
+            otherwise: Some(otherwise),
+        } if arms.iter().all(|(value, _)| refuses(value)) => return inner(otherwise, left),
         _ => return None,
     };
     Some(made(node, span))
+}
+
+fn refuses(expr: &Expr) -> bool {
+    matches!(&expr.node, Node::Call { name, .. } if &**name == "refuse")
 }
 
 /// How many parts a formula has, as far as they can stand in plain algebra; others count as very many.

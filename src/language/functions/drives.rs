@@ -103,7 +103,8 @@ pub(super) static DRIVES: &[Function] = &[
             of("m", "margin"),
         ],
         "frequency",
-        "f_b * sqrt(T_b / (T * (1 + m)))",
+        "refuse(\"the breakdown torque does not leave this margin even at the base frequency\") when T_b < T * (1 + m), \
+         otherwise f_b * sqrt(T_b / (T * (1 + m)))",
         "Frequency above base up to which the breakdown torque stays a margin above a load torque that stays the same",
         (
             "highest_frequency_same_torque(100 N·m, 260 N·m, 50 Hz, 30 %)",
@@ -120,7 +121,8 @@ pub(super) static DRIVES: &[Function] = &[
             of("m", "margin"),
         ],
         "frequency",
-        "f_b * T_b / (T * (1 + m))",
+        "refuse(\"the breakdown torque does not leave this margin even at the base frequency\") when T_b < T * (1 + m), \
+         otherwise f_b * T_b / (T * (1 + m))",
         "Frequency above base up to which the breakdown torque stays a margin above the torque of a load of constant power, T at base. Bearings and couplings have a speed limit of their own",
         ("highest_frequency_same_power(100 N·m, 260 N·m, 50 Hz, 30 %)", "100 Hz"),
         FLUX,

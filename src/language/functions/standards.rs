@@ -397,7 +397,7 @@ pub(super) static STANDARDS: &[Function] = &[
             of("pf_2", "power factor"),
         ],
         "capacitor power",
-        "P_in * (tan(acos(pf_1)) - tan(acos(pf_2)))",
+        "refuse(\"the power factor is as good already\") when pf_1 >= pf_2, otherwise P_in * (tan(acos(pf_1)) - tan(acos(pf_2)))",
         "Capacitor kvar that bring a load from one power factor to another; at a motor's terminals never more than capacitor_limit",
         ("capacitor_power(100 kW, 0.8, 0.95)", "42.13 kvar"),
         CORRECTION,

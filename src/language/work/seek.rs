@@ -54,6 +54,13 @@ fn equation<'a>(one: &mut One<'a>, sought: &'a Seek, difference: &'a Op, between
                     let slack = (high - low).abs().max(x.abs()) * 1e-12;
                     low - slack <= x && x <= high + slack
                 });
+                if between.is_none() {
+                    // The rearranged formula knows nothing of what is refused.
+                    one.bind(sought.local, Outcome::number(number));
+                    if let Err(refused @ Outcome::Blank(_)) = one.float(difference) {
+                        return refused;
+                    }
+                }
                 if !inside {
                     outside = Some(x);
                 } else if fits(one, sought.local, difference, number) {
