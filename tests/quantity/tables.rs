@@ -400,5 +400,16 @@ fn tolerances_say_the_same_in_words_and_numbers() {
             }
         }
     }
-    assert_eq!(compared, 20);
+    // The least and the largest size of the tolerance of the power factor.
+    let iec = table("iec_60034_1_12");
+    for row in 0..iec.rows() {
+        let words = iec.text("words", row).unwrap();
+        for (end, said) in [("least", "at least"), ("most", "at most")] {
+            if let Some(listed) = iec.listed(end, row) {
+                assert!(words.contains(&format!("{said} {}", listed.value.normalize())), "{words}");
+                compared += 1;
+            }
+        }
+    }
+    assert_eq!(compared, 22);
 }
