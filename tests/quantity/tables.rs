@@ -406,7 +406,10 @@ fn tolerances_say_the_same_in_words_and_numbers() {
         let words = iec.text("words", row).unwrap();
         for (end, said) in [("least", "at least"), ("most", "at most")] {
             if let Some(listed) = iec.listed(end, row) {
-                assert!(words.contains(&format!("{said} {}", listed.value.normalize())), "{words}");
+                assert!(
+                    words.contains(&format!("{said} {}", listed.value.normalize())),
+                    "{words}"
+                );
                 compared += 1;
             }
         }

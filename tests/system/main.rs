@@ -240,7 +240,7 @@ fn limits_stand_beside_their_values() {
     // (1800 − 1775)/40 = 62.5 %, (1800 − 1771)/40 = 72.5 %
     let worked: Vec<_> = rows(0)[3].as_array().unwrap()[4..8].to_vec();
     assert_eq!(worked, [67.5, 67.5, 62.5, 72.5]);
-    assert_eq!(sheets[0]["formats"][3][6], "0.00");
+    assert_eq!(sheets[0]["formats"][3][6], "0.0");
     assert_eq!(
         rows(1)[0],
         serde_json::json!([
