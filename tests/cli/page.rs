@@ -58,7 +58,7 @@ fn a_hoist_has_its_caution() {
 #[test]
 fn assumptions_of_the_library_and_words_of_care() {
     let page = |text: &str| {
-        let folder = folder_with("s.pole", &format!("polepair 1\nsheet s\n{text}"));
+        let folder = folder_with("s.pole", format!("polepair 1\nsheet s\n{text}"));
         let page = run_in(folder.path(), &["work", "s.pole"]).ends(0);
         page.out.split_whitespace().collect::<Vec<_>>().join(" ")
     };
