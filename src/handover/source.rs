@@ -46,7 +46,12 @@ pub fn of_lists(workbook: &Workbook, results: &Results, beside: &Path, options: 
     let (Some((sheet, origin, path)), None) = (lists.next(), lists.next()) else {
         return (Remarks::new(), None);
     };
-    let Ok(mut import) = plates::import(&path, options) else {
+    // The sheet it was read from, also where another one holds more motors.
+    let options = Options {
+        sheet: origin.sheet.clone(),
+        ..options.clone()
+    };
+    let Ok(mut import) = plates::import(&path, &options) else {
         return (Remarks::new(), None);
     };
     if origin.sheet.is_some() && import.report.sheet != origin.sheet {

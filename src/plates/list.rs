@@ -213,6 +213,9 @@ const GIVENS: &[Given] = &[
 /// Givens that are named only where a motor has them: the usual ones stand in every list.
 const SELDOM: [&str; 3] = ["I_0", "f_o", "P_a"];
 
+/// Asked like a given: whether a motor has a measured current and no measured voltage.
+const CURRENT_ALONE: &str = "a current without a voltage";
+
 const NO_OUTPUT_FREQUENCY: &str = "fed by a drive, output frequency unknown";
 const NO_RATED_SLIP: &str = "rated slip is zero: the plate speed is synchronous";
 
@@ -265,6 +268,17 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
         &format!("{drive}, otherwise load_by_current(I, I_r, V, V_r)"),
         "Load by current (voltage corrected)",
     ));
+    // Many lists have amps and nothing else: at plate voltage the ratio of currents is the load, as far as it follows it.
+    let alone = has(CURRENT_ALONE);
+    if alone {
+        lines.push(load(
+            "load_A",
+            &format!(
+                "{drive}, refuse(\"the voltage was measured: load by current is corrected by it\") when known(V), otherwise I / I_r"
+            ),
+            "Load by current (voltage not measured)",
+        ));
+    }
     let firm = "n_s - n_r >= 15 r/min";
     let above = "num(P_in in kW) > 1.02 * sqrt(3) * num(V in V) * num(I in A) / 1000";
     let mut grades = vec![format!(
@@ -285,7 +299,16 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
             "current and no-load current",
         );
     }
-    add("C", "known(load_I) and load_I >= 50 %", "load_I", "current");
+    if alone {
+        add(
+            "C",
+            "(known(load_I) and load_I >= 50 %) or (known(load_A) and load_A >= 50 %)",
+            "(load_I else load_A)",
+            "current",
+        );
+    } else {
+        add("C", "known(load_I) and load_I >= 50 %", "load_I", "current");
+    }
     add(
         "D",
         &format!("known(load_sV) and {firm}"),
@@ -305,10 +328,11 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
         "load",
         &format!(
             "{}, refuse(\"fed by a drive: measure the input power, or note the output frequency\") when fed = \"drive\", \
-             refuse(\"the current is under half load, where it hardly follows the load, and no better reading is there\") when known(load_I), \
+             refuse(\"the current is under half load, where it hardly follows the load, and no better reading is there\") when known(load_I){}, \
              refuse(\"the rated slip is under 15 r/min: a speed one turn off would be seven points of load or more\") when known(load_s), \
              otherwise refuse(\"no reading allows a load\")",
-            uses.join(", ")
+            uses.join(", "),
+            if alone { " or known(load_A)" } else { "" },
         ),
         "Load by the best method",
     ));
@@ -335,7 +359,7 @@ pub struct Load {
 }
 
 /// The load columns, in the order of the report.
-pub const LOADS: [Load; 11] = [
+pub const LOADS: [Load; 12] = [
     Load {
         name: "n_s",
         key: "synchronous_speed",
@@ -363,6 +387,10 @@ pub const LOADS: [Load; 11] = [
     Load {
         name: "load_I",
         key: "load_by_current",
+    },
+    Load {
+        name: "load_A",
+        key: "load_by_current_alone",
     },
     Load {
         name: "load_0",
@@ -531,7 +559,15 @@ pub fn write(origin: &Origin<'_>, motors: &Motors, power: PlateUnit) -> Workbook
     }
     let _ = writeln!(head, " digest {}", quoted(origin.digest));
     let mut kept: Vec<&Given> = Vec::new();
-    let has = |name: &str| columns.iter().any(|column| column.given.name == name && column.filled);
+    let alone = motors.iter().any(|motor| {
+        motor.one(Reads::MeasuredCurrent).is_some()
+            && motor.one(Reads::MeasuredVoltage).is_none()
+            && motor.drive().is_none()
+    });
+    let has = |name: &str| match name {
+        CURRENT_ALONE => alone,
+        name => columns.iter().any(|column| column.given.name == name && column.filled),
+    };
     for column in &columns {
         let given = column.given;
         if SELDOM.contains(&given.name) && !column.filled {

@@ -22,6 +22,7 @@ pub fn spread(loads: &ComputedLoads) -> Vec<Doubt> {
         ("load_P", "measured power"),
         ("load_0", "current and no-load current"),
         ("load_I", "current"),
+        ("load_A", "current"),
         ("load_sV", "slip and voltage"),
         ("load_s", "slip"),
     ];
@@ -43,7 +44,7 @@ pub fn spread(loads: &ComputedLoads) -> Vec<Doubt> {
         for (name, title, column) in &columns {
             let Some(value) = number(*column, index) else { continue };
             let fits = match *name {
-                "load_I" => value >= 50.0,
+                "load_I" | "load_A" => value >= 50.0,
                 "load_sV" => firm,
                 // Corrected slip says the same better.
                 "load_s" => firm && found.iter().all(|(_, title)| *title != "slip and voltage"),

@@ -439,7 +439,7 @@ impl Serialize for ComputedRow<'_> {
             let cell = self.loads.cell(*column, self.index);
             if matches!(load.key, "method" | "grade") {
                 map.serialize_entry(load.key, &cell.value)?;
-            } else if column.is_some() || load.key != "load_by_no_load_current" {
+            } else if column.is_some() || !matches!(load.key, "load_by_no_load_current" | "load_by_current_alone") {
                 map.serialize_entry(load.key, &cell)?;
             }
         }

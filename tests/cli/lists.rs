@@ -353,6 +353,12 @@ fn another_sheet_is_read_when_asked() {
     let ran = |more: &[&str]| run_in(folder.path(), &[&["import", "two.xlsx"], more].concat());
     ran(&[]).ends(0).says("3 motors").says("The sheet South also holds");
     ran(&["--sheet", "south"]).ends(0).says("2 motors").says("South-1");
+    // The workbook goes on knowing its sheet, and its report.
+    ran(&["--sheet", "South", "--to", "south.pole"]).ends(0);
+    run_in(folder.path(), &["export", "south.pole", "--to", "south.xlsx"])
+        .ends(0)
+        .complains("sheet \"South\"")
+        .complains("importreport");
     ran(&["--sheet", "East"])
         .ends(3)
         .complains("there are \"North\", \"South\"");

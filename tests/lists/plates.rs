@@ -257,6 +257,51 @@ fn best(report: &Value, index: usize) -> (String, String, String) {
     )
 }
 
+/// Many lists have amps and nothing else: the ratio of currents at plate voltage, not below half load and not behind a drive.
+#[test]
+fn load_by_current_without_volts() {
+    let rows = [
+        // 21.5 / 28.1 = 76.51 %; the second was measured at 396 V: 21.5 · 396 / (28.1 · 400) = 75.75 %.
+        "A,15,4,1465,400,28.1,,0.85,90.6,50,,21.5,,,,,",
+        "B,15,4,1465,400,28.1,,0.85,90.6,50,396,21.5,,,,,",
+        // 13 / 28.1 = 46 %.
+        "C,15,4,1465,400,28.1,,0.85,90.6,50,,13,,,,,",
+        "D,15,4,1465,400,28.1,,0.85,90.6,50,,20,,,,,VFD",
+    ];
+    let report = worked(&format!("{HEADING}\n{}\n", rows.join("\n")));
+    let under = "the current is under half load, where it hardly follows the load, and no better reading is there";
+    let fed = "fed by a drive: measure the input power, or note the output frequency";
+    for (index, (load, method, grade)) in [
+        ("76.51", "current", "C"),
+        ("75.75", "current", "C"),
+        (under, "none", "none"),
+        (fed, "none", "none"),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        assert_eq!(
+            best(&report, index),
+            (load.to_owned(), method.to_owned(), grade.to_owned()),
+            "row {}",
+            index + 2
+        );
+    }
+    let alone = |index: usize| &report["computed"][index]["load_by_current_alone"];
+    assert!(alone(0)["value"].as_str().unwrap().starts_with("76.51"), "{}", alone(0));
+    assert!(
+        alone(1)["refused"]
+            .as_str()
+            .unwrap()
+            .contains("the voltage was measured"),
+        "{}",
+        alone(1)
+    );
+    // A list whose currents all have their voltage has no such column.
+    let report = worked(&format!("{HEADING}\n{}\n", rows[1]));
+    assert!(report["computed"][0].get("load_by_current_alone").is_none());
+}
+
 #[test]
 fn load_by_the_best_method() {
     let rows = [
