@@ -41,8 +41,14 @@ const PATIENCE: Duration = Duration::from_millis(10);
 /// How long after a change a copy is kept against a crash, at least.
 const KEEP_AFTER: Duration = Duration::from_millis(800);
 
+/// How long no key is struck before a copy is kept.
+const PAUSE: Duration = Duration::from_millis(600);
+
 /// How many times as long as keeping a copy took it is left alone: a long list must not stand still for its copies.
 const KEEP_SHARE: u32 = 20;
+
+/// How long good news stays at least.
+const NEWS: Duration = Duration::from_secs(4);
 
 /// How often a look is taken whether the file was changed outside.
 const LOOK_OUTSIDE: Duration = Duration::from_secs(2);
@@ -52,6 +58,7 @@ const LOOK_OUTSIDE: Duration = Duration::from_secs(2);
 struct Notice {
     text: String,
     bad: bool,
+    since: Instant,
 }
 
 /// What is being made.
@@ -86,7 +93,11 @@ pub struct Window {
     sheet: usize,
     arrangements: BTreeMap<Arc<str>, Arrangement>,
     picture: Option<Picture>,
+    /// How many workbooks were open in this window.
+    book: u64,
     page: usize,
+    /// Width of the grid as it was drawn last.
+    room: f32,
     editing: Option<Editing>,
     pending: VecDeque<egui::Event>,
     panel: Option<Panel>,
@@ -117,6 +128,8 @@ pub struct Window {
     contents: Vec<(Arc<str>, String, usize)>,
     unkept: Option<Instant>,
     keep_after: Duration,
+    /// When a key was struck last.
+    struck: Instant,
     looked_outside: Instant,
     outside: bool,
     kept: Option<Box<Session>>,
@@ -168,7 +181,9 @@ impl Window {
             sheet: 0,
             arrangements: BTreeMap::new(),
             picture: None,
+            book: 0,
             page: 20,
+            room: 680.0,
             editing: None,
             pending: VecDeque::new(),
             panel: Some(Panel::Start),
@@ -196,6 +211,7 @@ impl Window {
             contents: Vec::new(),
             unkept: None,
             keep_after: KEEP_AFTER,
+            struck: Instant::now(),
             looked_outside: Instant::now(),
             outside: false,
             kept: None,
@@ -350,10 +366,20 @@ impl Window {
     fn say(&mut self, text: impl Into<String>, bad: bool) {
         let text = text.into();
         self.notices.retain(|notice| notice.text != text);
-        self.notices.push(Notice { text, bad });
+        self.notices.push(Notice {
+            text,
+            bad,
+            since: Instant::now(),
+        });
         if self.notices.len() > 5 {
             let _ = self.notices.remove(0);
         }
+    }
+
+    /// Good news that was there to be read goes when the work goes on.
+    fn old_news(&mut self) {
+        self.notices
+            .retain(|notice| notice.bad || notice.since.elapsed() < NEWS);
     }
 
     /// Puts another workbook in place.
@@ -367,9 +393,12 @@ impl Window {
         self.lock = lock;
         self.stamp = stamp;
         self.sheet = 0;
+        self.book += 1;
         self.arrangements.clear();
         self.picture = None;
         self.editing = None;
+        // What was said was said of another workbook.
+        self.notices.clear();
         self.outside = false;
         self.kept = None;
         self.aside = None;
@@ -393,7 +422,10 @@ impl Window {
         };
         let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
         self.put(session, Some(path), lock, stamp);
-        self.panel = None;
+        // A panel that was opened in the meantime stays.
+        self.panel = self
+            .panel
+            .filter(|panel| !matches!(panel, Panel::Start | Panel::Report));
         if let Some(error) = taken {
             self.say(
                 format!(
@@ -487,6 +519,7 @@ impl Window {
     fn said(&mut self, said: Said) {
         match said {
             Said::Changed => {
+                self.old_news();
                 if self.unkept.is_none() {
                     self.unkept = Some(Instant::now());
                 }
@@ -535,10 +568,12 @@ impl Window {
                 }
             }
             Said::Exported(path, notes) => {
-                self.say(format!("Written: {}", path.display()), false);
+                let mut words = format!("Written: {}.", path.display());
                 for note in notes {
-                    self.say(note, false);
+                    words.push(' ');
+                    words.push_str(&note);
                 }
+                self.say(words, false);
             }
             Said::NotExported(why) => self.say(why, true),
             Said::ReportKept(path) => self.say(format!("Written: {}", path.display()), false),
@@ -548,7 +583,10 @@ impl Window {
             }
             Said::Unchanged(why) => self.say(why, true),
             Said::Copied(text) => self.copied = Some(text),
-            Said::Found(_, Some((sheet, spot))) => self.go_now(sheet, spot),
+            Said::Found(_, Some((sheet, spot))) => {
+                self.old_news();
+                self.go_now(sheet, spot);
+            }
             Said::Found(text, None) => {
                 let hides = self.arrangements.values().any(Arrangement::hides);
                 let but = if hides {
@@ -671,8 +709,12 @@ impl Window {
         }
         self.remember(ctx);
         if let Some(since) = self.unkept {
+            // Who types on is not made to wait for a long list, unless it takes too long until there is a copy.
+            let types = self.struck.elapsed() < PAUSE && since.elapsed() < self.keep_after * 10;
             if since.elapsed() < self.keep_after {
                 ctx.request_repaint_after(self.keep_after - since.elapsed());
+            } else if types {
+                ctx.request_repaint_after(PAUSE);
             } else if self.door.is_idle() {
                 self.unkept = None;
                 if let Some(path) = self.copy_path() {
@@ -860,5 +902,23 @@ fn copies(folder: &Path) -> Arrived {
             Some((path, lock))
         })
     });
+    without_copies(folder);
     Arrived::Copies(own, left)
+}
+
+/// Takes away the locks of copies that are gone and belong to no living window.
+fn without_copies(folder: &Path) {
+    let Ok(entries) = std::fs::read_dir(folder) else { return };
+    for lock in entries.flatten().map(|entry| entry.path()) {
+        let name = lock.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        let copy = name.strip_prefix('.').and_then(|name| name.strip_suffix(".lock"));
+        let Some(copy) = copy.filter(|copy| copy.starts_with("unsaved-")) else {
+            continue;
+        };
+        // A lock that is given back takes its file with it.
+        let copy = folder.join(copy);
+        if !copy.exists() {
+            drop(Lock::take(&copy));
+        }
+    }
 }

@@ -31,8 +31,8 @@ pub struct Head {
     pub text: String,
     /// Its width.
     pub width: f32,
-    /// Whether its values have limits beside them.
-    pub banded: bool,
+    /// Its width where nobody has changed it, in whole steps.
+    usual: u16,
 }
 
 /// A line as drawn.
@@ -53,6 +53,8 @@ pub struct Line {
 pub struct Picture {
     /// Place of the sheet.
     pub sheet: usize,
+    /// Number of the workbook in this window: what is scrolled and widened is that of its sheet alone.
+    pub book: u64,
     /// Its name.
     pub name: Arc<str>,
     /// Its title.
@@ -73,15 +75,33 @@ pub struct Picture {
     pub words: Vec<String>,
 }
 
+/// What a picture is read for.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Sight {
+    /// Lines that fit, without headings.
+    pub page: usize,
+    /// Width of the grid.
+    pub room: f32,
+    /// Units.
+    pub system: System,
+    /// Number of the workbook in this window.
+    pub book: u64,
+}
+
+/// Usual width of the labels of a sheet: less where the values would have no room beside them.
+fn label_width(room: f32) -> f32 {
+    ((room * 0.03).round() * 10.0).clamp(110.0, 215.0)
+}
+
 impl Picture {
     /// Reads the lines in sight.
-    pub fn of(
-        seen: Seen<'_>,
-        arrangement: &Arrangement,
-        page: usize,
-        system: System,
-        doubtful: &BTreeSet<Arc<str>>,
-    ) -> Picture {
+    pub fn of(seen: Seen<'_>, arrangement: &Arrangement, sight: Sight, doubtful: &BTreeSet<Arc<str>>) -> Picture {
+        let Sight {
+            page,
+            room,
+            system,
+            book,
+        } = sight;
         let plan = Plan::of(seen, arrangement);
         let columns = plan.columns();
         let key = |column: usize| match plan.form {
@@ -120,11 +140,11 @@ impl Picture {
                     _ => String::new(),
                 };
                 let usual = match (plan.form, plan.fields.get(column)) {
-                    (Form::Sheet, Some(Field::Label)) => 215.0,
+                    (Form::Sheet, Some(Field::Label)) => label_width(room),
                     (Form::Sheet, Some(Field::Symbol | Field::Unit)) => 72.0,
                     (Form::Sheet, Some(Field::Formula)) => 250.0,
                     (Form::Sheet, Some(Field::Kind | Field::Source)) => 130.0,
-                    _ if banded(column) => 168.0,
+                    _ if banded(column) => 184.0,
                     _ => 112.0,
                 };
                 let width = arrangement.widths.get(&key).copied().unwrap_or(usual);
@@ -132,7 +152,8 @@ impl Picture {
                     key,
                     text,
                     width,
-                    banded: banded(column),
+                    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // Some hundred.
+                    usual: usual as u16,
                 }
             })
             .collect();
@@ -157,6 +178,7 @@ impl Picture {
         }
         Picture {
             sheet: seen.at,
+            book,
             name: seen.results.name.clone(),
             title: seen.results.title.clone(),
             form: plan.form,
@@ -237,6 +259,11 @@ impl Picture {
         }
     }
 
+    /// What tells its sheet from all others that this window has shown.
+    fn own(&self) -> (usize, u64) {
+        (self.sheet, self.book)
+    }
+
     /// The unit that stands with the value at a place, for those who listen.
     fn spoken(&self, line: &Line, column: usize) -> String {
         let spoken = self.spoken.get(column).map_or("", String::as_str);
@@ -269,6 +296,8 @@ pub struct Drawn {
     pub done: Vec<Done>,
     /// Lines that fit, without headings.
     pub page: usize,
+    /// Width there is.
+    pub room: f32,
 }
 
 /// The name by which keys reach the grid.
@@ -313,6 +342,7 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // A small positive number.
     let page = (room as usize).saturating_sub(heads).max(1);
     drawn.page = page;
+    drawn.room = rect.width();
     wheel(ui, rect, picture, arrangement, page);
     let body = Rect::from_min_max(rect.min, egui::pos2(rect.max.x - BAR, rect.max.y));
     let gutter = 52.0;
@@ -334,7 +364,7 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
         let mut own = ui.new_child(
             egui::UiBuilder::new()
                 .max_rect(area)
-                .id_salt((part, picture.sheet))
+                .id_salt((part, picture.own()))
                 // Down: the body of the table stands under its heading line, not beside it.
                 .layout(Layout::top_down(Align::Min)),
         );
@@ -352,7 +382,7 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
             );
         } else {
             let mut scroll = egui::ScrollArea::horizontal()
-                .id_salt(("columns", picture.sheet))
+                .id_salt(("columns", picture.own()))
                 .auto_shrink(false);
             if let Some(offset) = into_sight(&own, picture, arrangement, right.width()) {
                 scroll = scroll.horizontal_scroll_offset(offset);
@@ -361,7 +391,7 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
                 table(own, picture, arrangement, columns, None, &mut editing, &mut drawn);
             });
             let offset = shown.state.clamped_offset().x;
-            ui.data_mut(|data| data.insert_temp(columns_offset(picture.sheet), offset));
+            ui.data_mut(|data| data.insert_temp(columns_offset(picture.own()), offset));
         }
     }
     ui.painter()
@@ -378,13 +408,13 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
 }
 
 /// Where it is remembered how far the columns are scrolled.
-fn columns_offset(sheet: usize) -> Id {
-    Id::unique(("columns offset", sheet))
+fn columns_offset(own: (usize, u64)) -> Id {
+    Id::unique(("columns offset", own))
 }
 
 /// Where the columns have to be scrolled to so that the chosen one is in sight; only right after the choice moved.
 fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, width: f32) -> Option<f32> {
-    let seen = Id::unique(("chosen column", picture.sheet));
+    let seen = Id::unique(("chosen column", picture.own()));
     let before: Option<usize> = ui.data(|data| data.get_temp(seen));
     let chosen = arrangement.at.column;
     if before == Some(chosen) {
@@ -402,7 +432,7 @@ fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, width: f32)
     let start = widths(picture.pinned..chosen);
     let end = start + widths(chosen..chosen + 1);
     let now: f32 = ui
-        .data(|data| data.get_temp(columns_offset(picture.sheet)))
+        .data(|data| data.get_temp(columns_offset(picture.own())))
         .unwrap_or(0.0);
     let to = if start < now || before < picture.pinned && start == 0.0 {
         start
@@ -418,7 +448,7 @@ fn wheel(ui: &Ui, rect: Rect, picture: &Picture, arrangement: &mut Arrangement, 
     let rows = picture.plan.lines().saturating_sub(picture.plan.heads());
     let most = rows.saturating_sub(page);
     if ui.rect_contains_pointer(rect) {
-        let id = Id::unique(("wheel", picture.sheet));
+        let id = Id::unique(("wheel", picture.own()));
         let delta = ui.input(|input| input.smooth_scroll_delta().y);
         if delta != 0.0 {
             let rest: f32 = ui.data(|data| data.get_temp(id)).unwrap_or(0.0) - delta;
@@ -439,7 +469,7 @@ fn bar(ui: &mut Ui, rect: Rect, picture: &Picture, arrangement: &mut Arrangement
         return;
     }
     let inks = look::of(ui);
-    let response = ui.interact(rect, Id::unique(("bar", picture.sheet)), Sense::click_and_drag());
+    let response = ui.interact(rect, Id::unique(("bar", picture.own())), Sense::click_and_drag());
     let most = rows - page;
     #[allow(
         clippy::cast_precision_loss,
@@ -479,11 +509,11 @@ fn table(
 ) {
     let inks = look::of(ui);
     let heads = picture.heads.get(columns.clone()).unwrap_or(&[]);
-    // Widths set by command start the table anew, as limits that come or go; those drawn with the mouse are read back below.
-    let keys: Vec<(&str, bool)> = heads.iter().map(|head| (head.key.as_str(), head.banded)).collect();
+    // Widths set by command start the table anew, as usual ones that have changed; those drawn with the mouse are read back below.
+    let keys: Vec<(&str, u16)> = heads.iter().map(|head| (head.key.as_str(), head.usual)).collect();
     let set: u32 = ui.data(|data| data.get_temp(Id::unique("widths set"))).unwrap_or(0);
     let mut builder = TableBuilder::new(ui)
-        .id_salt((picture.sheet, keys, set))
+        .id_salt((picture.own(), keys, set))
         .vscroll(false)
         .striped(false)
         .cell_layout(Layout::left_to_right(Align::Center));
@@ -613,7 +643,7 @@ fn place(
         ui.painter().hline(rect.x_range(), rect.max.y - 1.0, stroke);
         ui.painter().vline(rect.min.x + 1.0, rect.y_range(), stroke);
     }
-    let id = Id::unique(("place", picture.sheet, spot));
+    let id = Id::unique(("place", picture.own(), spot));
     let response = ui.interact(rect, id, Sense::click_and_drag());
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_role(egui::accesskit::Role::Cell);

@@ -283,6 +283,17 @@ fn work_without_a_file_is_kept_and_offered_to_the_next_window() {
     }
     third.click("Take that work");
     assert!(third.text().contains("given x = 42"), "{}", third.text());
+    // Locks of windows that are gone do not pile up: what is there belongs to this one and to the copy it took.
+    drop(second);
+    drop(third);
+    std::fs::write(folder.path().join(".unsaved-1-0.pole.lock"), "").unwrap();
+    let _ = std::fs::remove_file(folder.path().join("unsaved-1-0.pole"));
+    let _fourth = Screen::first(Some(folder.path().to_owned()));
+    let gone = (0..100).any(|_| {
+        std::thread::sleep(Duration::from_millis(10));
+        !folder.path().join(".unsaved-1-0.pole.lock").exists()
+    });
+    assert!(gone);
 }
 
 /// A file that is there is not written over without a word.

@@ -178,6 +178,11 @@ fn the_keys_panel_finds_a_command_by_its_words_and_runs_it() {
     );
     screen.click("New sheet");
     assert!(screen.text().contains("sheet work"), "{}", screen.text());
+    // Enter does the first that is found.
+    screen.keys(Modifiers::COMMAND, Key::K);
+    screen.letters("take back");
+    screen.key(Key::Enter);
+    assert!(!screen.text().contains("sheet work"), "{}", screen.text());
 }
 
 #[test]
@@ -249,6 +254,15 @@ fn a_tolerance_is_seen_in_the_grid_the_working_the_checks_and_the_curves() {
     );
     screen.ask(Act::Curves);
     assert!(screen.has_part("Shaded"), "{:?}", screen.labels());
+    // Dragged, it keeps its tolerance.
+    screen.drag_to("drag T_1", 0.5, 0.75);
+    let text = screen.text();
+    assert!(
+        text.contains("N·m ± 10 % : torque") && !text.contains("50 N·m ±"),
+        "{text}"
+    );
+    screen.ask(Act::Undo);
+    screen.go("drive", "T_1", Field::Value(0));
     // Without the tolerance nothing is shaded.
     screen.enter("50 N·m");
     assert!(!screen.has_part("Shaded"), "{:?}", screen.labels());

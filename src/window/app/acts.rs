@@ -32,6 +32,7 @@ impl Window {
             self.acts.push(act);
             return;
         }
+        self.old_news();
         match act {
             Act::Start => self.panel = Some(Panel::Start),
             Act::NewWorkbook => self.guarded(Next::New),
@@ -423,20 +424,16 @@ impl Window {
 
     /// Goes to the next place with the text, over all sheets, from the chosen one on.
     pub(super) fn find_next(&mut self) {
-        let Some(wanted) = self
-            .find
-            .as_ref()
-            .map(|text| text.trim().to_lowercase())
-            .filter(|text| !text.is_empty())
-        else {
+        let typed = self.find.as_ref().map(|text| text.trim().to_owned());
+        let Some(typed) = typed.filter(|text| !text.is_empty()) else {
             return;
         };
         let from = (self.sheet, self.chosen().map(|(_, spot)| spot));
         let system = self.system;
-        let text = wanted.clone();
+        let text = typed.to_lowercase();
         let arranged = self.arrangements.clone();
         let work = Work::new(move |session| many::find(session, from, &text, system, &arranged));
-        self.door.ask(Todo::Find(wanted, work));
+        self.door.ask(Todo::Find(typed, work));
     }
 
     /// Chooses the rows in sight and their order anew.

@@ -9,13 +9,17 @@ use super::{Aside, Window};
 use crate::session::Session;
 use crate::window::command::{self, Act, COMMANDS, Command, Group};
 use crate::window::door::{Arrived, Stamp, Todo};
-use crate::window::grid::{self, Done, Picture};
+use crate::window::grid::{self, Done, Picture, Sight};
 use crate::window::look;
 use crate::window::panels::curves::Beside;
 use crate::window::panels::{Panel, keys, report, working};
 use crate::window::spot::{Field, Seen, Spot};
 use crate::window::start;
 use crate::workbook::Form;
+
+/// What is said of kept work that was taken.
+const KEPT: &str =
+    "This is the kept work. Take back brings what the file holds; the file stays as it is until you save.";
 
 impl Window {
     /// Draws a frame, then lets run what was asked for.
@@ -84,7 +88,13 @@ impl Window {
         }
         arrangement.at = plan.within(arrangement.at);
         arrangement.from = plan.within(arrangement.from);
-        self.picture = Some(Picture::of(seen, arrangement, self.page, self.system, &self.doubtful));
+        let sight = Sight {
+            page: self.page,
+            room: self.room,
+            system: self.system,
+            book: self.book,
+        };
+        self.picture = Some(Picture::of(seen, arrangement, sight, &self.doubtful));
         if let Some(editing) = &mut self.editing
             && editing.sheet == self.sheet
         {
@@ -264,10 +274,7 @@ impl Window {
         let before = self.door.exchange(kept);
         self.aside = before.map(|session| Aside { session, earlier: true });
         self.exchanged();
-        self.say(
-            "This is the kept work. Take back brings what the file holds; the file stays as it is until you save.",
-            false,
-        );
+        self.say(KEPT, false);
     }
 
     /// Takes back that the kept work was taken, or takes it again, where there is nothing else to take back or do again.
@@ -288,10 +295,17 @@ impl Window {
             earlier: !back,
         });
         self.exchanged();
+        let words = if back {
+            "This is what the file holds. Do again brings the kept work."
+        } else {
+            KEPT
+        };
+        self.say(words, false);
         true
     }
 
     fn exchanged(&mut self) {
+        self.notices.clear();
         self.arrangements.clear();
         self.picture = None;
         self.editing = None;
@@ -379,10 +393,11 @@ impl Window {
         let Some(open) = self.panel else { return };
         let _ = Side::right("panel")
             .resizable(true)
-            .default_size(400.0)
+            .default_size(420.0)
             .min_size(280.0)
             .show(ui, |ui| {
                 let _ = ui.horizontal_wrapped(|ui| {
+                    ui.spacing_mut().item_spacing.x = 7.0;
                     for panel in Panel::ALL {
                         let Some(word) = command::of(panel.act()).map(|command| command.word) else {
                             continue;
@@ -402,6 +417,10 @@ impl Window {
                         if open == panel && std::mem::take(&mut self.panel_fresh) {
                             link.request_focus();
                         }
+                    }
+                    let away = ui.link(RichText::new("close").size(12.0).color(inks.faint));
+                    if away.on_hover_text("Close the panel").clicked() {
+                        self.panel = None;
                     }
                 });
                 let _ = ui.separator();
@@ -488,7 +507,13 @@ impl Window {
     fn sheet_page(&mut self, ui: &mut Ui) {
         let inks = look::of(ui);
         let Some(picture) = self.picture.take() else {
-            let _ = ui.label("This workbook has no sheet yet. New sheet makes one.");
+            // What is not there yet may be on its way.
+            let words = if self.door.waits_for_files() {
+                "The workbook is being opened…"
+            } else {
+                "This workbook has no sheet yet. New sheet makes one."
+            };
+            let _ = ui.label(words);
             return;
         };
         let _ = ui.horizontal_wrapped(|ui| {
@@ -511,8 +536,8 @@ impl Window {
         });
         let arrangement = self.arrangements.entry(picture.name.clone()).or_default();
         let drawn = grid::draw(ui, &picture, arrangement, self.editing.as_mut());
-        if drawn.page != self.page {
-            self.page = drawn.page;
+        if drawn.page != self.page || drawn.room != self.room {
+            (self.page, self.room) = (drawn.page, drawn.room);
             ui.ctx().request_repaint();
         }
         self.picture = Some(picture);

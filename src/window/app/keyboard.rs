@@ -1,6 +1,7 @@
 //! Keys and letters, in the order they were struck.
 
 use std::collections::VecDeque;
+use std::time::Instant;
 
 use eframe::egui::{self, Event, Key};
 
@@ -41,7 +42,11 @@ impl Window {
         }
         ctx.memory_mut(|memory| memory.move_focus(egui::FocusDirection::None));
         let mut coming: VecDeque<Event> = std::mem::take(&mut self.pending);
-        coming.extend(typed_events(ctx));
+        let struck = typed_events(ctx);
+        if !struck.is_empty() {
+            self.struck = Instant::now();
+        }
+        coming.extend(struck);
         let mut composed: Vec<Event> = Vec::new();
         while let Some(event) = coming.pop_front() {
             let taken = match &event {
@@ -258,9 +263,17 @@ impl Window {
             Key::Tab if modifiers.shift => return self.step(0, -1, false),
             Key::Tab => return self.step(0, 1, false),
             Key::Backspace => return self.begin_with(""),
+            Key::Escape => return self.put_away(),
             _ => return,
         };
         self.step(lines, columns, modifiers.shift);
+    }
+
+    /// Closes what stands over the grid: the text to be found, then what was said.
+    fn put_away(&mut self) {
+        if self.find.take().is_none() {
+            self.notices.clear();
+        }
     }
 
     /// Moves the choice.

@@ -139,12 +139,15 @@ impl Curves {
                 unit: unit.clone(),
                 value,
             });
-            if quantity.role == Role::Given && value != 0.0 {
+            let spot = Spot {
+                quantity: at,
+                field: Field::Value(item),
+            };
+            // Between limits of its own it cannot be dragged.
+            let between = || seen.typed(spot).contains(" limits ");
+            if quantity.role == Role::Given && value != 0.0 && !between() {
                 self.givens.push(Given {
-                    spot: Spot {
-                        quantity: at,
-                        field: Field::Value(item),
-                    },
+                    spot,
                     name: quantity.name.to_string(),
                     unit,
                     value,
@@ -251,8 +254,12 @@ impl Curves {
         {
             // Three digits are as fine as a hand drags.
             let digits = Number::from_f64(hand.value).map(|number| show::number(&number, Some(&Rounding::Digits(3))));
+            // What it may be off stays as it is typed.
+            let typed = seen.typed(given.spot);
+            let off = typed.find('±').or_else(|| typed.find("+/-"));
+            let off = off.and_then(|at| typed.get(at..)).unwrap_or("");
             if let Ok(digits) = digits
-                && let Ok(changes) = seen.change(given.spot, format!("{digits} {}", given.unit).trim())
+                && let Ok(changes) = seen.change(given.spot, format!("{digits} {} {off}", given.unit).trim())
             {
                 let command = Command {
                     label: format!("drag {}", given.name).into(),

@@ -9,23 +9,40 @@ use crate::window::look::{self, State};
 /// Draws the panel.
 pub fn draw(ui: &mut Ui, search: &mut String, fresh: &mut bool, wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
+    let begins = std::mem::take(fresh);
+    if begins {
+        search.clear();
+    }
     let label = ui.label("Search a command");
     let field = ui
         .add(egui::TextEdit::singleline(search).desired_width(f32::INFINITY))
         .labelled_by(label.id);
-    if std::mem::take(fresh) {
+    if begins {
         field.request_focus();
     }
     let wanted = search.trim().to_lowercase();
+    let fits = |command: &&command::Command| {
+        wanted.is_empty()
+            || command.word.to_lowercase().contains(&wanted)
+            || command.help.to_lowercase().contains(&wanted)
+    };
+    // Enter does the first of those that are found, a word before a help.
+    let enter = field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
+    if enter && !wanted.is_empty() {
+        let by_word = COMMANDS
+            .iter()
+            .find(|command| command.word.to_lowercase().contains(&wanted));
+        if let Some(command) = by_word.or_else(|| COMMANDS.iter().find(fits)) {
+            wishes.push(Wish::Ask(command.act));
+            search.clear();
+            return;
+        }
+    }
     for group in Group::ALL {
         let mut of_group = COMMANDS
             .iter()
             .filter(|command| command.group == group)
-            .filter(|command| {
-                wanted.is_empty()
-                    || command.word.to_lowercase().contains(&wanted)
-                    || command.help.to_lowercase().contains(&wanted)
-            })
+            .filter(fits)
             .peekable();
         if of_group.peek().is_none() {
             continue;
@@ -52,7 +69,7 @@ pub fn draw(ui: &mut Ui, search: &mut String, fresh: &mut bool, wishes: &mut Vec
     for text in [
         "Letters begin to type in the chosen place. Enter goes down, Tab to the right, with Shift back; Esc leaves it as it was.",
         "Arrows move; with Shift they choose a range. Home and End go to the ends of a line, with Ctrl to the ends of the sheet.",
-        "Page Up and Page Down turn the page.",
+        "Page Up and Page Down turn the page. Esc closes Find and puts away what was said.",
     ] {
         let _ = ui.label(text);
     }
@@ -67,4 +84,8 @@ pub fn draw(ui: &mut Ui, search: &mut String, fresh: &mut bool, wishes: &mut Vec
             );
         });
     }
+    let _ = ui.horizontal(|ui| {
+        let _ = ui.label(RichText::new("68 (52 … 91)").color(inks.ink));
+        let _ = ui.label("a value and its limits within the tolerances");
+    });
 }
