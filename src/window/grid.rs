@@ -421,7 +421,7 @@ fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, width: f32)
         return None;
     }
     ui.data_mut(|data| data.insert_temp(seen, chosen));
-    let before = before?;
+    let before = before.unwrap_or(0);
     if chosen < picture.pinned {
         return None;
     }
