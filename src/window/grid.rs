@@ -412,16 +412,17 @@ fn columns_offset(own: (usize, u64)) -> Id {
     Id::unique(("columns offset", own))
 }
 
-/// Where the columns have to be scrolled to so that the chosen one is in sight; only right after the choice moved.
+/// Where the columns have to be scrolled to so that the chosen one is in sight; only right after the choice moved or the
+/// grid became narrower or wider.
 fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, width: f32) -> Option<f32> {
     let seen = Id::unique(("chosen column", picture.own()));
-    let before: Option<usize> = ui.data(|data| data.get_temp(seen));
+    let before: Option<(usize, f32)> = ui.data(|data| data.get_temp(seen));
     let chosen = arrangement.at.column;
-    if before == Some(chosen) {
+    if before == Some((chosen, width)) {
         return None;
     }
-    ui.data_mut(|data| data.insert_temp(seen, chosen));
-    let before = before.unwrap_or(0);
+    ui.data_mut(|data| data.insert_temp(seen, (chosen, width)));
+    let before = before.map_or(0, |(column, _)| column);
     if chosen < picture.pinned {
         return None;
     }

@@ -398,6 +398,8 @@ impl Window {
             .show(ui, |ui| {
                 let _ = ui.horizontal_wrapped(|ui| {
                     ui.spacing_mut().item_spacing.x = 7.0;
+                    // A name of two words goes to the next line whole.
+                    ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
                     for panel in Panel::ALL {
                         let Some(word) = command::of(panel.act()).map(|command| command.word) else {
                             continue;
