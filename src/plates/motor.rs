@@ -124,11 +124,15 @@ impl Chosen {
         )
     }
 
-    /// The value that holds, of as many as the plate has frequencies.
+    /// The value that holds, of as many as the plate has frequencies. Values further apart than the frequencies are those of two
+    /// connections or two windings.
     pub fn among(self, reads: Reads, values: &[Decimal]) -> Option<Decimal> {
-        (Chosen::goes_with_frequency(reads) && values.len() == usize::from(self.of))
-            .then(|| values.get(usize::from(self.which)).copied())
-            .flatten()
+        if !Chosen::goes_with_frequency(reads) || values.len() != usize::from(self.of) {
+            return None;
+        }
+        let (least, most) = (values.iter().min()?, values.iter().max()?);
+        let near = least.checked_mul(Decimal::new(135, 2)).is_some_and(|far| *most <= far);
+        near.then(|| values.get(usize::from(self.which)).copied()).flatten()
     }
 }
 

@@ -562,7 +562,7 @@ mod tests {
                     Reads::Voltage,
                     cell(
                         Raw::None,
-                        Reading::Several([Decimal::from(400), Decimal::from(690)].into()),
+                        Reading::Several([Decimal::from(400), Decimal::from(460)].into()),
                         None,
                     ),
                 ),
@@ -581,7 +581,7 @@ mod tests {
         }
         assert_eq!(motors.iter().count(), 3);
         let volts = |place: usize| motors.at(place).and_then(|at| at.one(Reads::Voltage));
-        assert_eq!((volts(1), volts(2)), (None, Some(Decimal::from(690))));
+        assert_eq!((volts(1), volts(2)), (None, Some(Decimal::from(460))));
         motors.change(1, Reads::RatedPower, |cell| cell.say("doubted"));
         let changed = motors.at(1).map(|at| at.motor()).unwrap_or_else(|| motor(0));
         assert_eq!(

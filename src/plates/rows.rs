@@ -20,7 +20,7 @@ use super::pack::Motors;
 use super::reads::{PlateUnit, Reads, Sort, float};
 use super::store::{Content, FileSort, Grid, Look};
 use super::words::{self, Words};
-use crate::fault::Code;
+use crate::fault::{Code, Severity};
 use crate::quantity::{Unit, convert};
 
 /// What the sheet says of the supply, in its title rows.
@@ -950,13 +950,20 @@ impl<'a> Reader<'a> {
                 "The plate is for {shown} Hz, and the list does not say the supply: none of its pairs of values was used."
             ),
         };
-        self.all
-            .doubts
-            .push(Doubt::new(Some(motor.source_row), Code::TWO_FREQUENCIES, text));
-        if let (Some(which), Ok(of)) = (
-            which.and_then(|which| u8::try_from(which).ok()),
-            u8::try_from(hertz.len()),
-        ) {
+        let Ok(of) = u8::try_from(hertz.len()) else { return };
+        // Which of them does not matter here.
+        let some = Chosen { which: 0, of };
+        let has_pairs = motor
+            .cells
+            .iter()
+            .any(|(reads, cell)| *reads != Reads::Frequency && some.among(*reads, cell.all()).is_some());
+        self.all.doubts.push(if has_pairs {
+            Doubt::new(Some(motor.source_row), Code::TWO_FREQUENCIES, text)
+        } else {
+            let text = format!("The plate is for {shown} Hz and gives each value once; at which of them is not said.");
+            Doubt::new(Some(motor.source_row), Code::TWO_FREQUENCIES, text).as_severe(Severity::Note)
+        });
+        if let Some(which) = which.and_then(|which| u8::try_from(which).ok()) {
             motor.chosen = Some(Chosen { which, of });
         }
     }

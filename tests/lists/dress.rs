@@ -626,6 +626,29 @@ fn plates_for_two_frequencies_and_for_two_speeds() {
     assert!(!polepair::workbook::text::write(&unknown.workbook).contains("| 6.3 kW"));
 }
 
+/// A plate that may be fed with 50 or 60 Hz and gives each value once: its pairs are those of star and delta, not of the frequencies.
+#[test]
+fn pairs_of_connections_are_not_those_of_frequencies() {
+    let import = imported(
+        "both.csv",
+        b"Pumps, supply 690 V 50 Hz\nTag;kW;rpm;Volts;FLA;Hz\nF-1;7.5;1455;400/690;14.4/8.3;50/60\nF-2;5.5/6.3;1450/1750;400/460;10.9/10.8;50/60\n",
+    );
+    let doubts = |row: u32| -> Vec<(&str, &str)> {
+        let here = import
+            .report
+            .doubts
+            .iter()
+            .filter(|doubt| doubt.source_row == Some(row));
+        here.map(|doubt| (doubt.rule, doubt.level)).collect()
+    };
+    assert!(doubts(3).contains(&("two-frequencies", "note")), "{:?}", doubts(3));
+    assert!(doubts(4).contains(&("two-frequencies", "warning")), "{:?}", doubts(4));
+    let text = polepair::workbook::text::write(&import.workbook);
+    for part in ["690 V", "8.3 A", "1455 r/min", "1450 r/min", "400 V", "10.9 A"] {
+        assert!(text.contains(part), "{part} in {text}");
+    }
+}
+
 /// Plate values at 50 and at 60 Hz in columns of their own are pairs too.
 #[test]
 fn columns_for_two_frequencies() {
