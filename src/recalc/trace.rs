@@ -14,7 +14,7 @@ use super::shown::{as_given, limits_of, nominal_of, shown};
 use super::waves::{Done, View};
 use crate::language::check::{CurveBody, Goal, Op, QuantityId, Sort, Typed, Which};
 use crate::language::functions::{self, Body};
-use crate::language::syntax::{Expr, Node};
+use crate::language::syntax::{Expr, Node, parse};
 use crate::language::work::{Outcome, Program, Worked, each_part};
 use crate::workbook::{Role, Statement, Workbook};
 
@@ -25,6 +25,28 @@ pub(super) struct Tracer<'a> {
     pub settlement: &'a Settlement,
     pub reach: &'a Reach,
     pub done: &'a [Done],
+}
+
+/// The text of a formula without the arms that are a refusal.
+fn without_refusals(tree: &Expr, text: &str) -> String {
+    let refuses = |value: &Expr| matches!(&value.node, Node::Call { name, .. } if &**name == "refuse");
+    let Node::Choice { arms, otherwise } = &tree.node else {
+        return text.to_owned();
+    };
+    let mut kept: Vec<String> = arms
+        .iter()
+        .filter(|(value, _)| !refuses(value))
+        .map(|(value, condition)| value.span.join(condition.span).of(text).to_owned())
+        .collect();
+    let last = otherwise.as_deref().filter(|last| !refuses(last));
+    if kept.len() == arms.len() && last.is_some() == otherwise.is_some() {
+        return text.to_owned();
+    }
+    kept.extend(last.map(|last| {
+        let word = if kept.is_empty() { "" } else { "otherwise " };
+        format!("{word}{}", last.span.of(text))
+    }));
+    kept.join(", ")
 }
 
 impl Tracer<'_> {
@@ -72,7 +94,8 @@ impl Tracer<'_> {
         {
             notes.extend(held.iter().map(|note| note.to_string()));
         }
-        self.called(sheet, slot, &mut notes);
+        let refused = !matches!(outcome, Outcome::Value(_));
+        self.called(sheet, slot, refused, &mut notes);
         notes.dedup();
         let spread = self
             .done
@@ -160,8 +183,9 @@ impl Tracer<'_> {
         }
     }
 
-    /// What the definitions, curves and library formulas called in a formula stand for.
-    fn called(&self, sheet: &Sheet, slot: &Slot, notes: &mut Vec<String>) {
+    /// What the definitions, curves and library formulas called in a formula stand for. Where there is a value, the reasons for
+    /// which there could have been none are left out.
+    fn called(&self, sheet: &Sheet, slot: &Slot, refused: bool, notes: &mut Vec<String>) {
         let mut seen: BTreeSet<Arc<str>> = BTreeSet::new();
         let trees: Vec<Arc<Expr>> = match &slot.seek {
             Some(such_that) => super::settle::formulas_of(such_that)
@@ -187,7 +211,12 @@ impl Tracer<'_> {
                 .map(|made| &made.what);
             if let Some(defined) = own {
                 let parameters: Vec<&str> = defined.parameters.iter().map(|(name, _)| &**name).collect();
-                notes.push(format!("{name}({}) = {}", parameters.join(", "), defined.text));
+                let body = if refused {
+                    defined.text.to_string()
+                } else {
+                    without_refusals(&defined.body, &defined.text)
+                };
+                notes.push(format!("{name}({}) = {body}", parameters.join(", ")));
                 continue;
             }
             let curve = sheet
@@ -210,7 +239,12 @@ impl Tracer<'_> {
                 && let Body::Formula(text) = function.body
             {
                 let parameters: Vec<&str> = function.parameters.iter().map(|parameter| parameter.name).collect();
-                notes.push(format!("{name}({}) = {text}", parameters.join(", ")));
+                let body = if refused {
+                    text.to_owned()
+                } else {
+                    without_refusals(&parse(text).0, text)
+                };
+                notes.push(format!("{name}({}) = {body}", parameters.join(", ")));
             }
         }
     }

@@ -170,3 +170,29 @@ fn limits_of_results_follow_an_edit() {
     session.apply(Command::one("set f", set("f", "50 Hz"))).unwrap();
     assert_eq!(limits(&session), None);
 }
+
+#[test]
+fn a_trace_leaves_out_refusals_where_there_is_a_value() {
+    let text = "polepair 1\nsheet s\n  cases part | fast | none\n  given n = 1474 r/min | 1510 r/min | 1500 r/min : measured speed\n  \
+                given n_s = 1500 r/min : synchronous speed\n  given n_r = 1460 r/min : rated speed\n  \
+                define half(x) = x / 2 when x > 10, otherwise refuse(\"too small\")\n  \
+                define named(x) = refuse(\"nothing\") when x <= 0, (x + 1) / (x + 2) when (x > 5), otherwise (x)\n  \
+                work load = load_by_slip(n_s, n, n_r) : load\n  work a = half(12)\n  work b = named(7)\n";
+    let session = Session::open(text);
+    let definitions = |name: &str, item: usize| session.trace("s", name, item).unwrap().note.unwrap();
+    assert_eq!(
+        definitions("load", 0),
+        "load_by_slip(n_s, n, n_r) = (n_s - n) / (n_s - n_r)"
+    );
+    // What was refused stands there with all its reasons.
+    let refused = definitions("load", 1);
+    assert!(
+        refused.contains("refuse(\"the measured speed is above the synchronous speed"),
+        "{refused}"
+    );
+    assert_eq!(definitions("a", 0), "half(x) = x / 2 when x > 10");
+    assert_eq!(
+        definitions("b", 0),
+        "named(x) = (x + 1) / (x + 2) when (x > 5), otherwise (x)"
+    );
+}
