@@ -202,6 +202,11 @@ impl CellReader<'_> {
                 }
                 self.plain.note = Some(format!("{running} running, {standing} standing by"));
             }
+            Rule::count_running => {
+                let count = pair.into_inner().next()?.into_inner().next()?;
+                self.whole(count.as_str())?;
+                self.plain.note = Some("all of them running".to_owned());
+            }
             Rule::count_shares => {
                 let count = pair.into_inner().next()?;
                 self.whole(count.as_str())?;

@@ -564,10 +564,60 @@ fn in_sheet(grid: &Grid, sheet: usize, own: &Own) -> Found {
     }
     for table in &mut found.tables {
         settle_plates(grid, table);
+        settle_words(grid, own, table);
         settle_columns(table);
         settle_synchronous(grid, table);
     }
     found
+}
+
+/// A column of a quantity whose cells are words holds no numbers: `Load` over what the motors drive.
+fn settle_words(grid: &Grid, own: &Own, table: &mut Table) {
+    let mut described = table.column(Reads::Description).is_some();
+    for index in 0..table.columns.len() {
+        let Some(column) = table.columns.get(index) else {
+            continue;
+        };
+        let is_number = column
+            .reads
+            .is_some_and(|reads| reads.sort() == super::reads::Sort::Number);
+        if !is_number || column.heading.settled {
+            continue;
+        }
+        let (mut words, mut cells) = (0usize, 0usize);
+        for (place, _) in table.rows.iter().filter(|(_, called)| *called == As::Motor).take(200) {
+            let Some((_, row)) = grid.row_at(*place) else { continue };
+            let Ok(place) = row.binary_search_by_key(&column.column, |cell| cell.column) else {
+                continue;
+            };
+            let Some(cell) = row.get(place) else { continue };
+            let Content::Text(text) = cell.content else {
+                cells += 1;
+                continue;
+            };
+            let text = grid.text(text).trim();
+            // Signs for nothing and for the same again say nothing of the column.
+            if !own.words.cells().whole(&words::folded(text)).is_empty() {
+                continue;
+            }
+            cells += 1;
+            words += usize::from(
+                text.chars().filter(|sign| sign.is_alphabetic()).count() > 2
+                    && !text.chars().any(|sign| sign.is_numeric()),
+            );
+        }
+        if cells < 3 || words * 10 < cells * 8 {
+            continue;
+        }
+        if let Some(column) = table.columns.get_mut(index) {
+            column.reads = (!described).then_some(Reads::Description);
+            column.unit = None;
+            column.heading.second = None;
+            column.heading.confidence = 0.7;
+            column.heading.reason = "its cells are words and no numbers".to_owned();
+        }
+        described = true;
+    }
 }
 
 /// Turns a minute that no loaded motor has: the synchronous speeds of 2 to 12 poles at 50 and at 60 Hz.

@@ -94,6 +94,16 @@ pub fn read(text: &str, of: &Words) -> Heading {
         }
         None => text,
     };
+    let without = volts_in(text);
+    let text = match &without {
+        Some((volts, rest)) => {
+            heading.at_voltage = Some(*volts);
+            heading.understood.0 += 1;
+            heading.understood.1 += 1;
+            rest.as_str()
+        }
+        None => text,
+    };
     let mut said: Vec<(&'static str, usize)> = Vec::new();
     let mut weak = None;
     let mut foreign = Vec::new();
@@ -127,9 +137,27 @@ pub fn read(text: &str, of: &Words) -> Heading {
             at += 1;
         }
     }
+    // As they stand, whether in brackets or not: of `kW (HP)` the first is kW.
+    let lower = text.to_lowercase();
+    heading
+        .units
+        .sort_by_key(|unit| lower.find(&unit.text().to_lowercase()).unwrap_or(usize::MAX));
     settle(&mut heading, &said, weak);
     foreign_unit(&mut heading, &foreign);
     heading
+}
+
+/// The voltage a heading names behind `@` or `at` (`FLC @415V`), and what is left of it.
+fn volts_in(text: &str) -> Option<(Decimal, String)> {
+    let lower = text.to_ascii_lowercase();
+    let (start, sign) = ["@", " at ", " bei "]
+        .into_iter()
+        .find_map(|sign| Some((lower.rfind(sign)?, sign)))?;
+    let (volts, hertz) = cell::supply_in(text.get(start + sign.len()..)?);
+    let [volts] = volts.as_slice() else { return None };
+    let rest = text.get(..start)?.trim_end();
+    let alone = words::words(text.get(start + sign.len()..)?).len() <= 2;
+    (alone && hertz.is_empty() && rest.chars().any(char::is_alphabetic)).then(|| (*volts, rest.to_owned()))
 }
 
 /// The frequency a heading names beside something else (`kW 50 Hz`, `Speed (at 60 Hz)`), and what is left of it.

@@ -698,12 +698,17 @@ impl<'a> Reader<'a> {
                 by_hertz.push((hertz, reads, cell));
                 continue;
             }
-            if heading.phase && matches!(reads, Reads::MeasuredCurrent | Reads::MeasuredVoltage) {
+            // `L1/L2/L3` over cells with all three is no column of one phase.
+            let all_in_one = read.cell.all().len() == 3;
+            if heading.phase && matches!(reads, Reads::MeasuredCurrent | Reads::MeasuredVoltage) && !all_in_one {
                 phases.push((reads, read.cell.one(), read.cell.raw.clone(), name));
                 continue;
             }
             match reads {
-                Reads::RatedPower => self.power(&mut motor, read, unit_cell),
+                Reads::RatedPower => {
+                    let column = plan.column;
+                    self.power(&mut motor, read, unit_cell, &column.heading.units);
+                }
                 Reads::Supply | Reads::Voltage => {
                     if let Some(hertz) = read.plain.as_ref().and_then(|plain| plain.frequency) {
                         motor.cells.push((
@@ -735,7 +740,7 @@ impl<'a> Reader<'a> {
                     }
                     motor.cells.push((Reads::Quantity, read.cell));
                 }
-                Reads::MeasuredCurrent if read.cell.all().len() == 3 => {
+                Reads::MeasuredCurrent | Reads::MeasuredVoltage if all_in_one => {
                     let values: Vec<Option<Decimal>> = read.cell.all().iter().copied().map(Some).collect();
                     let mut cell = read.cell;
                     mean(&mut cell, &values);
@@ -772,7 +777,7 @@ impl<'a> Reader<'a> {
     }
 
     /// A rating: its own unit, else the unit column's, else the column's.
-    fn power(&mut self, motor: &mut Motor, read: Read, unit_cell: Option<PlateUnit>) {
+    fn power(&mut self, motor: &mut Motor, read: Read, unit_cell: Option<PlateUnit>, heading_units: &[PlateUnit]) {
         let Read { mut cell, plain, own } = read;
         let usual = own.filter(|unit| unit.kilowatts().is_some()).unwrap_or(self.power_unit);
         let list = self.all.power_unit.unwrap_or(self.power_unit);
@@ -788,6 +793,18 @@ impl<'a> Reader<'a> {
                         cell.say(format!("in {}, as the cell says", unit.text()));
                     }
                     cell.unit = unit;
+                }
+            } else if let Some(units) = two_units(amounts, heading_units) {
+                // `37 (50)` under `kW (HP)`.
+                let pairs: Vec<(Decimal, PlateUnit)> = amounts.iter().map(|amount| amount.value).zip(units).collect();
+                let chosen = pairs.iter().find(|(_, unit)| *unit == list).or(pairs.first());
+                if let Some((value, unit)) = chosen.copied() {
+                    cell.value = Reading::One(value);
+                    cell.unit = unit;
+                    let others = pairs.iter().filter(|(_, other)| *other != unit);
+                    for (value, unit) in others {
+                        cell.say(format!("also given as {} {}", value.normalize(), unit.text()));
+                    }
                 }
             } else if mixed && amounts.iter().all(|amount| amount.unit.is_some()) {
                 // One rating in two units: the one of the list.
@@ -990,6 +1007,29 @@ impl<'a> Reader<'a> {
             },
         ));
     }
+}
+
+/// The units of two bare numbers under a heading that names two units of power: told by the numbers themselves, so that the order
+/// of the heading does not matter.
+fn two_units(amounts: &[cell::Amount], heading: &[PlateUnit]) -> Option<[PlateUnit; 2]> {
+    let [first, second] = amounts else { return None };
+    if first.unit.is_some() || second.unit.is_some() {
+        return None;
+    }
+    let other = heading
+        .iter()
+        .copied()
+        .find(|unit| matches!(unit, PlateUnit::Horsepower | PlateUnit::MetricHorsepower))?;
+    if !heading.contains(&PlateUnit::Kilowatt) {
+        return None;
+    }
+    // Ratings of the two series go together by a tenth or better: 4 kW with 5.5 hp, 0.75 kW with 1 hp.
+    let ratio = float(first.value) / float(second.value) / other.kilowatts()?;
+    if (0.88..1.14).contains(&ratio) {
+        return Some([PlateUnit::Kilowatt, other]);
+    }
+    let ratio = float(second.value) / float(first.value) / other.kilowatts()?;
+    (0.88..1.14).contains(&ratio).then_some([other, PlateUnit::Kilowatt])
 }
 
 /// One of several columns that make one reading: which, its value, its raw text and its heading.

@@ -681,6 +681,59 @@ fn columns_for_two_frequencies() {
     );
 }
 
+/// What lists of switchboards have: the driven machine under `Load`, two units in one heading, the voltage behind the currents.
+#[test]
+fn a_list_of_a_switchboard() {
+    let report = report(
+        "mcc.csv",
+        b"MCC;Load;kW (HP);FLC @415V;Qty (duty/stby);Starter;Run A (R);Run A (Y);Run A (B);Remarks\n\
+          MCC-1;Raw water pump;37 (50);66;2D+1S;S/D;48;47.5;49;\n\
+          ;Sump pump;5.5 (7.5);11;1D + 1S;DOL;7.9;8.1;8;TBC\n\
+          ;Crane hoist;10/7.5;15;1;VFD;;;;as per vendor\n\
+          MCC-2;Blower;75 (100);130;2D;Soft starter;101;99;100;\n",
+    );
+    assert_eq!(reading(&report, 2, "description"), "Raw water pump");
+    assert_eq!(reading(&report, 2, "rated_power"), "37 kW");
+    assert_eq!(reading(&report, 3, "rated_power"), "5.5 kW");
+    // Told by the numbers, not by the order.
+    assert_eq!(reading(&report, 4, "rated_power"), "7.5 kW");
+    assert_eq!(reading(&report, 2, "rated_current"), "66 A");
+    assert_eq!(reading(&report, 2, "voltage"), "415 V");
+    assert_eq!(reading(&report, 2, "quantity"), "3");
+    assert_eq!(reading(&report, 5, "quantity"), "2");
+    assert_eq!(reading(&report, 2, "measured_current"), "48.1667 A");
+    assert_eq!(reading(&report, 2, "load"), "-");
+    let rules: Vec<&str> = report["doubts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|doubt| doubt["rule"].as_str().unwrap())
+        .collect();
+    assert!(
+        !rules.contains(&"text-not-read") && !rules.contains(&"several-values"),
+        "{rules:?}"
+    );
+}
+
+/// All three phases in one cell under a heading that names them.
+#[test]
+fn three_phases_in_one_cell() {
+    let report = report(
+        "werk.csv",
+        "lfd. Nr.;Anlagenkennz.;Benennung;P2 [kW];Polzahl;U/f;In [A];cosφ/η;Imess [A] L1/L2/L3\n\
+         1;PW-01;Hauptpumpe 1;55;4-pol;400 V / 50 Hz;97;0,87/94,6 %;71,2 / 70,8 / 71,9\n\
+         2;PW-02;Hauptpumpe 2;\"\"\"\";\"\"\"\";\"\"\"\";\"\"\"\";\"\"\"\";68 / 69 / 68\n"
+            .as_bytes(),
+    );
+    assert_eq!(reading(&report, 2, "tag"), "PW-01");
+    // (71.2 + 70.8 + 71.9) / 3 = 71.3.
+    assert_eq!(reading(&report, 2, "measured_current"), "71.3 A");
+    assert_eq!(reading(&report, 3, "measured_current"), "68.3333 A");
+    assert_eq!(reading(&report, 3, "rated_power"), "55 kW");
+    assert_eq!(reading(&report, 2, "efficiency"), "94.6 %");
+    assert_eq!(reading(&report, 2, "frequency"), "50 Hz");
+}
+
 #[test]
 fn what_is_no_table_of_motors() {
     for (name, text) in [
