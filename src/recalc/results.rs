@@ -213,6 +213,16 @@ impl QuantityResults {
         self.bands.get(at).map(|(_, band)| band)
     }
 
+    /// Whether a formula stands in place of the line's own. A value typed with its tolerance is none.
+    pub fn formula_of_its_own(&self, item: usize) -> bool {
+        let typed = self.role == Role::Given
+            && self.band(item).is_some_and(|band| match band.caused.as_slice() {
+                [only] => only.name == self.name,
+                _ => false,
+            });
+        self.own.binary_search(&item).is_ok() && !typed
+    }
+
     /// What it is called: by the heading it was read from, else by its title, else by its name.
     pub fn called(&self) -> &str {
         let from = self.from.as_deref().filter(|_| self.role == Role::Given);

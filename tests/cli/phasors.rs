@@ -113,3 +113,23 @@ fn a_missing_band_is_told() {
         assert!(words.contains(said), "{words}");
     }
 }
+
+/// A value typed with its tolerance in a row is no formula of its own.
+#[test]
+fn a_typed_tolerance_in_a_row_is_a_value() {
+    let text = "polepair 1\nlist motors\n  given tag : text\n  given n in r/min : measured speed\n  rows tag | n\n    \
+                \"a\" | 1478 r/min ± 2 r/min\n    \"b\" | 1471 r/min\n";
+    let folder = folder_with("m.pole", text);
+    let page = run_in(folder.path(), &["work", "m.pole"]).ends(0);
+    assert!(
+        page.out.contains("1478 (1476.0 … 1480.0)") && !page.out.contains('*'),
+        "{}",
+        page.out
+    );
+    let own = text.replace("1471 r/min\n", "2 * 700 r/min\n");
+    let folder = folder_with("m.pole", own);
+    run_in(folder.path(), &["work", "m.pole"])
+        .ends(0)
+        .says("1400*")
+        .says("* has a formula of its own");
+}

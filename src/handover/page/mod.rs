@@ -111,7 +111,7 @@ fn legend(out: &mut Vec<String>, results: &Results, look: &Look<'_>) {
     if cells(|_, c| matches!(c, Outcome::Fault(_))) {
         used.push(format!("{FAILED} fault"));
     }
-    if quantities().any(|q| !q.own.is_empty()) {
+    if quantities().any(|q| q.own.iter().any(|item| q.formula_of_its_own(*item))) {
         used.push(format!("{OWN} has a formula of its own"));
     }
     if used.len() > 1 {

@@ -242,7 +242,7 @@ fn cell(quantity: &QuantityResults, item: usize, notes: &mut Notes) -> Cell {
             cell
         }
     };
-    if quantity.own.binary_search(&item).is_ok() && matches!(outcome, Outcome::Value(_)) {
+    if quantity.formula_of_its_own(item) && matches!(outcome, Outcome::Value(_)) {
         cell.tail.push_str(OWN);
     }
     for (_, note) in quantity.notes.iter().filter(|(at, _)| *at == item) {
