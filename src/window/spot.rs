@@ -579,7 +579,11 @@ fn value(quantity: &QuantityResults, item: usize, system: System, doubts: bool) 
             ..Shown::default()
         },
         Outcome::Fault(fault) => Shown {
-            text: fault.code.word().replace('-', " "),
+            // What only rests on a fault names it.
+            text: match fault.message.strip_prefix("not worked: ") {
+                Some(rest) if fault.passed_on => rest.to_owned(),
+                _ => fault.code.word().replace('-', " "),
+            },
             state: State::Failed,
             right: true,
             why: Some(match &fault.help {
