@@ -12,7 +12,7 @@ use super::origin::Origin;
 use super::table::{Remarks, source_rows};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
-use crate::plates::{self, Options, Report};
+use crate::plates::{self, Import, Options, Report};
 use crate::quantity::show;
 use crate::recalc::{Engine, QuantityResults, Results, SheetResults};
 use crate::workbook::{Form, Role, Workbook};
@@ -46,17 +46,9 @@ pub fn of_lists(workbook: &Workbook, results: &Results, beside: &Path, options: 
     let (Some((sheet, origin, path)), None) = (lists.next(), lists.next()) else {
         return (Remarks::new(), None);
     };
-    // The sheet it was read from, also where another one holds more motors.
-    let options = Options {
-        sheet: origin.sheet.clone(),
-        ..options.clone()
-    };
-    let Ok(mut import) = plates::import(&path, &options) else {
+    let Some(mut import) = read_again(&path, &origin, options) else {
         return (Remarks::new(), None);
     };
-    if origin.sheet.is_some() && import.report.sheet != origin.sheet {
-        return (Remarks::new(), None);
-    }
     import.take(results);
     let mut remarks = doubts_of(&import.report);
     let fresh = Engine::new(import.workbook);
@@ -66,6 +58,21 @@ pub fn of_lists(workbook: &Workbook, results: &Results, beside: &Path, options: 
         }
     }
     (remarks, Some(import.report))
+}
+
+/// The list as it is now, of the sheet it was read from. That sheet is named only where another one holds more motors: else the
+/// report counts the cells of all sheets, as it did at first.
+fn read_again(path: &Path, origin: &Origin, options: &Options) -> Option<Import> {
+    let of_it = |import: &Import| origin.sheet.is_none() || import.report.sheet == origin.sheet;
+    let named = || {
+        let options = Options {
+            sheet: origin.sheet.clone(),
+            ..options.clone()
+        };
+        plates::import(path, &options).ok()
+    };
+    let found = plates::import(path, options).ok().filter(of_it);
+    found.or_else(named).filter(of_it)
 }
 
 /// Givens of `now` that differ from those of `before`, in words, by row of the source.
