@@ -387,6 +387,11 @@ fn settle(heading: &mut Heading, said: &[(&'static str, usize)], weak: Option<&'
         "supply" if measured => None,
         other => Reads::find(other),
     };
+    if input && !measured && reads == Some(Reads::MeasuredPower) {
+        // A calculated one stands under the same words.
+        confidence = 0.6;
+        reason = "by the words of the heading, which do not say that it was measured".to_owned();
+    }
     // kVA is no rating of a motor: `Rating kVA` stands over transformers and sets.
     let reads = match reads {
         Some(Reads::RatedPower | Reads::MeasuredPower) if heading.units.first() == Some(&PlateUnit::Kilovoltampere) => {

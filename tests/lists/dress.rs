@@ -715,6 +715,30 @@ fn a_list_of_a_switchboard() {
     );
 }
 
+/// French in short words; power taken in that is not said to be measured is doubted.
+#[test]
+fn french_in_short_words() {
+    let report = report(
+        "step.csv",
+        "Rep;Désignation;Puiss. abs. (kW);Pn (kW);In (A) 400V;Nn;Rdt;Cos;Mode dém.;U mes\n\
+         A1;Dégrilleur;0,9;1,1;2,6;1430;82;0,76;DD;401\nA2;Pompe relevage;9,1;11;21;1460;90;0,86;ET;399\n"
+            .as_bytes(),
+    );
+    assert_eq!(reading(&report, 2, "rated_power"), "1.1 kW");
+    assert_eq!(reading(&report, 2, "measured_power"), "0.9 kW");
+    assert_eq!(reading(&report, 2, "efficiency"), "82 %");
+    assert_eq!(reading(&report, 2, "measured_voltage"), "401 V");
+    assert_eq!(reading(&report, 3, "drive"), "ET");
+    let said = report["doubts"].as_array().unwrap().iter().any(|doubt| {
+        doubt["rule"] == "column-doubtful"
+            && doubt["text"]
+                .as_str()
+                .unwrap()
+                .contains("do not say that it was measured")
+    });
+    assert!(said, "{}", report["doubts"]);
+}
+
 /// All three phases in one cell under a heading that names them.
 #[test]
 fn three_phases_in_one_cell() {
