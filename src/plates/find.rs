@@ -792,7 +792,7 @@ fn heading_block(grid: &Grid, texts: &mut Texts<'_>, at: usize, free_from: usize
     {
         if under_groups(texts, row_of(end - 1), cells) {
             // The single columns under headings that reach over several.
-        } else if is_unit_row(grid, cells) {
+        } else if is_unit_row(grid, cells) && stands_under(texts, top..end, cells) {
             unit_row = Some(end);
         } else if is_letters(grid, cells)
             || (unit_row.is_none() && is_heading_line(texts, cells, 2) && !is_heading_row_again(texts, grid, at, cells))
@@ -804,6 +804,22 @@ fn heading_block(grid: &Grid, texts: &mut Texts<'_>, at: usize, free_from: usize
         end += 1;
     }
     (top, end, unit_row)
+}
+
+/// Whether most cells of a row have a heading above them: `HP | RPM | Volts` under nothing are headings themselves.
+fn stands_under(texts: &Texts<'_>, above: std::ops::Range<usize>, cells: &[Cell]) -> bool {
+    let covered = |column: u16| {
+        above.clone().any(|place| {
+            texts.grid.row_at(place).is_some_and(|(row, heads)| {
+                heads.binary_search_by_key(&column, |head| head.column).is_ok()
+                    || texts
+                        .merged_from(row)
+                        .iter()
+                        .any(|merged| (merged.left..=merged.right).contains(&column))
+            })
+        })
+    };
+    cells.iter().filter(|cell| covered(cell.column)).count() * 2 >= cells.len()
 }
 
 /// Whether a row holds nothing but short words under merged headings of the row above.

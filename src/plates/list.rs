@@ -213,7 +213,7 @@ const GIVENS: &[Given] = &[
 /// Givens that are named only where a motor has them: the usual ones stand in every list.
 const SELDOM: [&str; 3] = ["I_0", "f_o", "P_a"];
 
-/// Asked like a given: whether a motor has a measured current and no measured voltage.
+/// Asked like a given: whether a motor has a measured current and not both voltages.
 const CURRENT_ALONE: &str = "a current without a voltage";
 
 const NO_OUTPUT_FREQUENCY: &str = "fed by a drive, output frequency unknown";
@@ -274,9 +274,9 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
         lines.push(load(
             "load_A",
             &format!(
-                "{drive}, refuse(\"the voltage was measured: load by current is corrected by it\") when known(V), otherwise I / I_r"
+                "{drive}, refuse(\"the voltages are known: load by current is corrected by them\") when known(V) and known(V_r), otherwise I / I_r"
             ),
-            "Load by current (voltage not measured)",
+            "Load by current (not corrected by voltage)",
         ));
     }
     let firm = "n_s - n_r >= 15 r/min";
@@ -561,7 +561,7 @@ pub fn write(origin: &Origin<'_>, motors: &Motors, power: PlateUnit) -> Workbook
     let mut kept: Vec<&Given> = Vec::new();
     let alone = motors.iter().any(|motor| {
         motor.one(Reads::MeasuredCurrent).is_some()
-            && motor.one(Reads::MeasuredVoltage).is_none()
+            && (motor.one(Reads::MeasuredVoltage).is_none() || motor.used_voltage().is_none())
             && motor.drive().is_none()
     });
     let has = |name: &str| match name {

@@ -715,6 +715,27 @@ fn a_list_of_a_switchboard() {
     );
 }
 
+/// A schedule by marks: several motors on a line, currents without a plate voltage.
+#[test]
+fn a_schedule_by_marks() {
+    let import = imported(
+        "hvac.csv",
+        b"Power system: 3PH, 60HZ, 575V\nMark;Equipment;Motor data;;;;;Field readings (avg);;\n\
+          ;;HP;RPM;FLA;Eff %;P.F. %;Volts;Amps;kW\nAHU-1;Supply fan;25;1770;24.0;93.6;82;581;18.1;\n\
+          P-1, P-2;Chilled water pumps;(2) 15;1765;14.5;92.4;84;579;11.0;8.6\nTOTAL HP;;55;;;;;;;\n",
+    );
+    let report = serde_json::to_value(&import.report).unwrap();
+    assert_eq!(reading(&report, 4, "tag"), "AHU-1");
+    assert_eq!(reading(&report, 5, "rated_power"), "15 hp");
+    let text = polepair::workbook::text::write(&import.workbook);
+    assert!(text.contains("work load_A"), "{text}");
+    // 18.1 / 24 = 75.42 %.
+    let engine = polepair::recalc::Engine::new(import.workbook.clone());
+    let mut worked = import.report.clone();
+    worked.take(engine.results());
+    assert_eq!(worked.computed.best(0), "75.4 % (C)");
+}
+
 /// French in short words; power taken in that is not said to be measured is doubted.
 #[test]
 fn french_in_short_words() {
