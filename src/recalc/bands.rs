@@ -20,6 +20,7 @@ use super::results::{Band, Caused, How};
 use super::settle::{Settled, Settlement, Slot};
 use super::waves::{Done, View};
 use crate::language::check::{Op, QuantityId, Typed};
+use crate::language::syntax::Comparison;
 use crate::language::work::{Asked, Outcome, Points, Program, Samples, draws, finite, source};
 use crate::workbook::{Form, Workbook};
 
@@ -65,6 +66,18 @@ impl PartialEq for Spread {
     fn eq(&self, other: &Spread) -> bool {
         self.stamp == other.stamp && self.sources == other.sources && self.band == other.band && self.why == other.why
     }
+}
+
+/// What a function gives at the corners of its sources.
+struct Cornered {
+    /// Whether it goes steadily with each source, so that its limits are those of two corners.
+    steady: bool,
+    /// The outermost of what was looked at.
+    ends: (f64, f64),
+    /// What each source gives alone, at its two limits.
+    alone: Vec<(f64, f64)>,
+    /// Its value.
+    nominal: f64,
 }
 
 /// A number at each point, or why there is none somewhere.
@@ -330,6 +343,21 @@ impl<'a> Bander<'a> {
                 caused: Vec::new(),
             });
         }
+        let mut found = self.cornered(sources, worked)?;
+        if !found.steady {
+            let drawn = outermost(worked(&Points::Draws(count))?.into_iter());
+            found.ends = (found.ends.0.min(drawn.0), found.ends.1.max(drawn.1));
+        }
+        Ok(Band {
+            low: found.ends.0,
+            high: found.ends.1,
+            how: if found.steady { How::Corners } else { How::Draws },
+            caused: self.caused(sources, &found.alone, found.nominal),
+        })
+    }
+
+    /// A function of sources at their corners, at each alone and at some places inside.
+    fn cornered(&self, sources: &[u64], worked: &AtPoints<'_>) -> Result<Cornered, Arc<str>> {
         let m = sources.len();
         let corners = if m <= ALL_CORNERS { 1 << m } else { 0 };
         let single = 1 + 2 * m;
@@ -406,15 +434,11 @@ impl<'a> Bander<'a> {
                 (ends.0.min(all.0), ends.1.max(all.1))
             };
         }
-        if !steady {
-            let drawn = outermost(worked(&Points::Draws(count))?.into_iter());
-            ends = (ends.0.min(drawn.0), ends.1.max(drawn.1));
-        }
-        Ok(Band {
-            low: ends.0,
-            high: ends.1,
-            how: if steady { How::Corners } else { How::Draws },
-            caused: self.caused(sources, &alone, nominal),
+        Ok(Cornered {
+            steady,
+            ends,
+            alone,
+            nominal,
         })
     }
 
@@ -502,9 +526,94 @@ impl<'a> Bander<'a> {
                 return true;
             }
         }
-        truths(&Points::Draws(if list { LIST_DRAWS } else { SHEET_DRAWS }), op)
+        // Draws take long where physics is behind a check, and tell nothing new of sides that go steadily.
+        let at = Place {
+            program: &program,
+            item,
+            origin: origin(entry.id, 0),
+            sources: &sources,
+        };
+        self.certain(&at, op).is_none() && truths(&Points::Draws(if list { LIST_DRAWS } else { SHEET_DRAWS }), op)
+    }
+
+    /// Whether a condition holds everywhere or nowhere, where its sides go steadily with each source; `None` where that does not
+    /// tell.
+    fn certain<'o>(&self, at: &Place<'_, 'o>, op: &'o Op) -> Option<bool> {
+        let each = |parts: &'o [Op], decides: bool| {
+            let mut told = Some(!decides);
+            for part in parts {
+                match self.certain(at, part) {
+                    Some(holds) if holds == decides => return Some(decides),
+                    Some(_) => {}
+                    None => told = None,
+                }
+            }
+            told
+        };
+        match op {
+            Op::And(parts) => each(parts, false),
+            Op::Or(parts) => each(parts, true),
+            Op::Not(part) => self.certain(at, part).map(|holds| !holds),
+            Op::Compare(first, rest) => {
+                let mut left = &**first;
+                let mut told = Some(true);
+                for (how, right) in rest {
+                    match self.compared(at, left, *how, right) {
+                        Some(false) => return Some(false),
+                        Some(true) => {}
+                        None => told = None,
+                    }
+                    left = right;
+                }
+                told
+            }
+            _ => None,
+        }
+    }
+
+    fn compared<'o>(&self, at: &Place<'_, 'o>, left: &'o Op, how: Comparison, right: &'o Op) -> Option<bool> {
+        if at.sources.len() > MOST_SOURCES {
+            return None;
+        }
+        let difference = |points: &Points| {
+            let asked = Cellwise::new(self, points, None);
+            let side = |op| {
+                let samples = at.program.part_over(op, at.item, at.origin, points, &asked);
+                numbers(&samples, points.count())
+            };
+            let (left, right) = (side(left)?, side(right)?);
+            Ok(left.iter().zip(&right).map(|(left, right)| left - right).collect())
+        };
+        let found = self.cornered(at.sources, &difference).ok()?;
+        let (low, high) = found.ends;
+        // What comes near to equal is left to the comparison itself.
+        let near = NEAR * (high - low);
+        if found.steady && low > near {
+            Some(matches!(
+                how,
+                Comparison::Greater | Comparison::GreaterEqual | Comparison::NotEqual
+            ))
+        } else if found.steady && high < -near {
+            Some(matches!(
+                how,
+                Comparison::Less | Comparison::LessEqual | Comparison::NotEqual
+            ))
+        } else {
+            None
+        }
     }
 }
+
+/// Where a condition is worked.
+struct Place<'p, 'o> {
+    program: &'p Program<'o>,
+    item: usize,
+    origin: u64,
+    sources: &'p [u64],
+}
+
+/// The part of a band that passes for no difference.
+const NEAR: f64 = 1e-6;
 
 /// Sources up to which all corners of a check are looked at.
 const EXACT_CHECK: usize = 8;
