@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::Status;
 use super::terminal::{Terminal, quoted};
-use super::work::{self, trace_text};
+use super::work;
 use crate::handover::table::Remarks;
 use crate::handover::{self, ExportError, Job, source};
 use crate::plates::open::Means;
@@ -101,7 +101,7 @@ pub fn write(
     let results = engine.results();
     let trace = |sheet: &SheetResults, quantity: usize, item: usize| {
         let at = results.sheets.iter().position(|known| std::ptr::eq(known, sheet))?;
-        engine.trace_at(at, quantity, item).map(|trace| trace_text(&trace))
+        engine.trace_at(at, quantity, item).map(|trace| trace.in_one_line())
     };
     let means = Means {
         program: std::env::current_exe().ok(),

@@ -37,7 +37,7 @@ pub fn write_json(engine: &Engine, traces: Traces, out: &mut dyn std::io::Write)
     let results = engine.results();
     let trace_of = |sheet: &crate::recalc::SheetResults, quantity: usize, item: usize| {
         let at = results.sheets.iter().position(|known| std::ptr::eq(known, sheet))?;
-        engine.trace_at(at, quantity, item).map(|trace| trace_text(&trace))
+        engine.trace_at(at, quantity, item).map(|trace| trace.in_one_line())
     };
     let object = Worked {
         title: &engine.workbook().title,
@@ -46,22 +46,6 @@ pub fn write_json(engine: &Engine, traces: Traces, out: &mut dyn std::io::Write)
         traces,
     };
     json::write(&object, out)
-}
-
-/// A way to a result as one text: `rho * g_n * Q * H / eta = 1210 kg/m³ * … = 5.014 kW`.
-pub fn trace_text(trace: &Trace) -> String {
-    let mut parts = vec![trace.formula.as_str()];
-    parts.extend(trace.rearranged.as_deref());
-    if trace.substituted != trace.formula {
-        parts.push(&trace.substituted);
-    }
-    parts.push(&trace.result);
-    let parts: Vec<&str> = parts.into_iter().filter(|part| !part.is_empty()).collect();
-    let mut text = parts.join(" = ");
-    for table in &trace.tables {
-        text.push_str(&format!(" [{}]", table.words()));
-    }
-    text
 }
 
 /// Opens and works a workbook.

@@ -325,7 +325,7 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
         );
     }
     lines.push(load(
-        "load",
+        BEST_LOAD,
         &format!(
             "{}, refuse(\"fed by a drive: measure the input power, or note the output frequency\") when fed = \"drive\", \
              refuse(\"the current is under half load, where it hardly follows the load, and no better reading is there\") when known(load_I){}, \
@@ -357,6 +357,9 @@ pub struct Load {
     /// Its key in the report.
     pub key: &'static str,
 }
+
+/// The load by the best method that a row allows.
+pub const BEST_LOAD: &str = "load";
 
 /// The load columns, in the order of the report.
 pub const LOADS: [Load; 12] = [
@@ -397,8 +400,8 @@ pub const LOADS: [Load; 12] = [
         key: "load_by_no_load_current",
     },
     Load {
-        name: "load",
-        key: "load",
+        name: BEST_LOAD,
+        key: BEST_LOAD,
     },
     Load {
         name: "method",

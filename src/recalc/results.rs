@@ -333,11 +333,11 @@ fn touched(book: &Book, id: QuantityId) -> Touched {
 /// How a cell came about.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Trace {
-    /// The formula as typed; for a seek, its equation.
+    /// The formula as typed, where there is a value without the refusals in it; for a seek, its equation.
     pub formula: String,
     /// The equation rearranged for the unknown, where it could be.
     pub rearranged: Option<String>,
-    /// The formula with the values and units in place of the names.
+    /// The formula, of a choice the part that was taken, with the values and units in place of the names.
     pub substituted: String,
     /// The result with its unit.
     pub result: String,
@@ -347,6 +347,25 @@ pub struct Trace {
     pub note: Option<String>,
     /// Published tables it rests on, with the basis of the rows that gave a value.
     pub tables: Vec<TableUse>,
+}
+
+impl Trace {
+    /// Formula, substitution and result as one text: `rho * g_n * Q * H / eta = 1210 kg/m³ * … = 5.014 kW`, with the published
+    /// tables it rests on.
+    pub fn in_one_line(&self) -> String {
+        let mut parts = vec![self.formula.as_str()];
+        parts.extend(self.rearranged.as_deref());
+        if self.substituted != self.formula && self.substituted != self.result {
+            parts.push(&self.substituted);
+        }
+        parts.push(&self.result);
+        parts.retain(|part| !part.is_empty());
+        let mut text = parts.join(" = ");
+        for table in &self.tables {
+            text.push_str(&format!(" [{}]", table.words()));
+        }
+        text
+    }
 }
 
 /// A given that a result rests on.

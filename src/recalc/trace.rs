@@ -12,6 +12,7 @@ use super::results::{Band, Caused, How, RestsOn, Trace};
 use super::settle::{Settlement, Slot, quantity_of, statement_of};
 use super::shown::{as_given, limits_of, nominal_of, shown};
 use super::waves::{Done, View};
+use crate::fault::Span;
 use crate::language::check::{CurveBody, Goal, Op, QuantityId, Sort, Typed, Which};
 use crate::language::functions::{self, Body};
 use crate::language::syntax::{Expr, Node, parse};
@@ -68,12 +69,23 @@ impl Tracer<'_> {
             Some(Op::Seek(seek)) => seek.isolated.as_ref().map(|(_, text)| text.clone()),
             _ => None,
         };
+        let refused = !matches!(outcome, Outcome::Value(_));
         let text = match &slot.seek {
             Some(such_that) => super::seeking::equation(such_that),
-            None => slot.text.to_string(),
+            None if refused => slot.text.to_string(),
+            None => without_refusals(&slot.tree, &slot.text),
+        };
+        let mut notes: Vec<String> = Vec::new();
+        let taken = match (&worked, &slot.typed.op) {
+            (Some(worked), Some(op)) => way(&slot.tree, op, &slot.text, worked, &mut notes),
+            _ => None,
         };
         let substituted = match (&slot.seek, &program) {
-            (None, Some(program)) => self.substituted(&slot.text, &slot.typed, program, item),
+            (None, Some(program)) => {
+                // Of a choice the part that was taken.
+                let within = taken.unwrap_or(Span::new(0, slot.text.len()));
+                self.substituted(&slot.text, within, &slot.typed, program, item)
+            }
             (Some(such_that), Some(_)) => {
                 let value = |read| self.value(&slot.typed, program.as_ref(), read, item);
                 match rearranged.as_deref().and_then(|text| text.split_once(" = ")) {
@@ -83,10 +95,6 @@ impl Tracer<'_> {
             }
             (_, None) => text.clone(),
         };
-        let mut notes: Vec<String> = Vec::new();
-        if let (Some(worked), Some(op)) = (&worked, &slot.typed.op) {
-            way(&slot.tree, op, &slot.text, worked, &mut notes);
-        }
         if let Some(held) = self
             .done
             .get(entry.id.0 as usize)
@@ -94,7 +102,6 @@ impl Tracer<'_> {
         {
             notes.extend(held.iter().map(|note| note.to_string()));
         }
-        let refused = !matches!(outcome, Outcome::Value(_));
         self.called(sheet, slot, refused, &mut notes);
         notes.dedup();
         let spread = self
@@ -138,15 +145,16 @@ impl Tracer<'_> {
         })
     }
 
-    /// The formula with shown values in place of the names.
-    fn substituted(&self, text: &str, typed: &Typed, program: &Program<'_>, item: usize) -> String {
+    /// The formula, or a part of it, with shown values in place of the names.
+    fn substituted(&self, text: &str, within: Span, typed: &Typed, program: &Program<'_>, item: usize) -> String {
+        let text = text.get(..within.end as usize).unwrap_or(text);
         let mut out = String::new();
-        let mut at = 0;
+        let mut at = within.start as usize;
         let mut places = typed.places.clone();
         places.sort_by_key(|(span, _)| span.start);
         for (span, read) in places {
             let (start, end) = (span.start as usize, span.end as usize);
-            let (Some(between), true) = (text.get(at..start), start >= at) else {
+            let (Some(between), true) = (text.get(at..start), start >= at && end <= text.len()) else {
                 continue;
             };
             let Some(value) = self.value(typed, Some(program), read, item) else {
@@ -418,9 +426,10 @@ fn outside_gather(op: &Op, read: usize) -> bool {
     }
 }
 
-/// Says which part of a choice or of an `else` was taken.
-fn way(tree: &Expr, op: &Op, text: &str, worked: &Worked, notes: &mut Vec<String>) {
+/// Says which part of a choice or of an `else` was taken, and where it stands.
+fn way(tree: &Expr, op: &Op, text: &str, worked: &Worked, notes: &mut Vec<String>) -> Option<Span> {
     let (mut tree, mut op) = (tree, op);
+    let mut taken = None;
     loop {
         while let Node::In(inner, _) = &tree.node {
             tree = inner;
@@ -430,7 +439,7 @@ fn way(tree: &Expr, op: &Op, text: &str, worked: &Worked, notes: &mut Vec<String
         }
         let address = std::ptr::from_ref(op) as usize;
         let Some((_, part)) = worked.taken.iter().find(|(at, _)| *at == address) else {
-            return;
+            return taken;
         };
         match (&tree.node, op) {
             (Node::Else(first, second), Op::Else(one, other)) => {
@@ -465,10 +474,11 @@ fn way(tree: &Expr, op: &Op, text: &str, worked: &Worked, notes: &mut Vec<String
                         notes.push(format!("took {}, because nothing before applies", value.span.of(text)));
                         (tree, op) = (value, worked_value);
                     }
-                    _ => return,
+                    _ => return taken,
                 },
             },
-            _ => return,
+            _ => return taken,
         }
+        taken = Some(tree.span);
     }
 }

@@ -27,11 +27,12 @@ use super::panels::report::Reading;
 use super::panels::working::Working;
 use super::panels::{Panel, Wish};
 use super::spot::{Field, Seen, Spot, System};
-use super::start::{SHIPPED, Shipped};
+use super::start::SHIPPED;
 use super::typing::Editing;
 use crate::fault::Severity;
 use crate::files::Lock;
 use crate::plates::Own;
+use crate::plates::list::BEST_LOAD;
 use crate::session::{Command, Session};
 use dialog::{Dialog, Next, Purpose};
 
@@ -232,7 +233,7 @@ impl Window {
         };
         window.refresh();
         if let Some(shipped) = first {
-            window.show_first(shipped);
+            window.show_first(shipped.shows);
         }
         if let Some(folder) = state {
             window.door.quietly(move || copies(&folder));
@@ -301,13 +302,13 @@ impl Window {
         }
     }
 
-    /// Chooses the value of a shipped workbook whose working is worth a look.
-    fn show_first(&mut self, shipped: &Shipped) {
+    /// Chooses the first value of a quantity whose working is worth a look.
+    fn show_first(&mut self, name: &str) {
         let Some(session) = self.door.session() else { return };
         let sheet = session.results().sheets.first();
         let quantity = sheet.and_then(|sheet| {
             let mut quantities = sheet.quantities.iter();
-            quantities.position(|quantity| &*quantity.name == shipped.shows)
+            quantities.position(|quantity| &*quantity.name == name)
         });
         if let Some(quantity) = quantity {
             let field = Field::Value(0);
@@ -470,6 +471,8 @@ impl Window {
                 self.source = path.parent().map(Path::to_owned);
                 self.list = Some((path, own));
                 self.panel = Some(Panel::Report);
+                // A list is read for its loads, which stand far to the right.
+                self.show_first(BEST_LOAD);
             }
             Arrived::Failed(path, why, help) => {
                 let help = help.map_or(String::new(), |help| format!("; {help}"));

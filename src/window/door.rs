@@ -592,8 +592,7 @@ fn export(session: &Session, target: &Path, beside: &Path, options: &Options) ->
     let (remarks, report) = handover::source::of_lists(session.workbook(), results, beside, options);
     let trace = |sheet: &crate::recalc::SheetResults, quantity: usize, item: usize| {
         let at = results.sheets.iter().position(|known| std::ptr::eq(known, sheet))?;
-        let trace = session.trace_at(at, quantity, item)?;
-        Some(format!("{} = {} = {}", trace.formula, trace.substituted, trace.result))
+        session.trace_at(at, quantity, item).map(|trace| trace.in_one_line())
     };
     let job = Job {
         workbook: session.workbook(),

@@ -196,3 +196,18 @@ fn a_trace_leaves_out_refusals_where_there_is_a_value() {
         "named(x) = (x + 1) / (x + 2) when (x > 5), otherwise (x)"
     );
 }
+
+#[test]
+fn of_a_choice_the_part_that_was_taken_is_worked() {
+    let session = Session::open(
+        "polepair 1\nsheet s\n  given a = 3 kW : shaft power\n  given b = 5 kW : shaft power\n  given c : shaft power\n  \
+         work x = a + b when a > b, 2*(a + b) when a = 3 kW, otherwise refuse(\"none\")\n  work y = (c else a + b) in W\n",
+    );
+    let trace = session.trace("s", "x", 0).unwrap();
+    assert_eq!(trace.formula, "a + b when a > b, 2*(a + b) when a = 3 kW");
+    assert_eq!(trace.substituted, "2*(3 kW + 5 kW)");
+    assert_eq!(trace.note.as_deref(), Some("took 2*(a + b), because a = 3 kW"));
+    let trace = session.trace("s", "y", 0).unwrap();
+    assert_eq!(trace.substituted, "3 kW + 5 kW");
+    assert_eq!(trace.result, "8000 W");
+}

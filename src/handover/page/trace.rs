@@ -86,8 +86,8 @@ fn line(
             Some(Outcome::Fault(fault)) => format!("fault: {}", one_line(&fault.message)),
             _ => one_line(&way.result),
         };
-        // A formula without names says the same twice; then the numbers are left out.
-        let text = if numbers.is_empty() || numbers == one_line(&way.formula) {
+        // A formula without names, or with one alone, says the same twice; then the numbers are left out.
+        let text = if numbers.is_empty() || numbers == one_line(&way.formula) || numbers == result {
             result
         } else {
             format!("{numbers} = {result}")

@@ -184,7 +184,7 @@ impl Window {
                 if let Some(shipped) = SHIPPED.get(index) {
                     self.put(Session::open(shipped.text), None, None, None);
                     self.panel = Some(shipped.panel);
-                    self.show_first(shipped);
+                    self.show_first(shipped.shows);
                 }
             }
             Next::File(path) => {

@@ -106,7 +106,7 @@ impl Working {
             |rearranged| format!("{}, so {rearranged}", trace.formula),
         );
         self.told.push(Told::Symbols(symbols));
-        if trace.substituted != trace.formula {
+        if trace.substituted != trace.formula && trace.substituted != trace.result {
             self.told.push(Told::Values(format!("= {}", trace.substituted)));
         }
         self.told.push(Told::Result(format!("= {}", trace.result)));
