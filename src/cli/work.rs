@@ -7,7 +7,7 @@ use super::terminal::{Terminal, quoted};
 use crate::files::{self, FileError};
 use crate::handover::json::{self, Traces, Worked};
 use crate::handover::page;
-use crate::recalc::{Engine, Results, Trace};
+use crate::recalc::{Engine, Results};
 use crate::workbook::text;
 
 /// Works a workbook and prints it.
