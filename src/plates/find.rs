@@ -639,6 +639,16 @@ pub fn synchronous_at(speeds: &[f64]) -> Option<u32> {
         .map(|(hertz, _)| *hertz)
 }
 
+/// What stands in a column in the rows of motors.
+fn contents<'g>(grid: &'g Grid, table: &'g Table, column: u16) -> impl Iterator<Item = &'g Content> {
+    let motors = table.rows.iter().filter(|(_, called)| *called == As::Motor);
+    motors.filter_map(move |(place, _)| {
+        let (_, cells) = grid.row_at(*place)?;
+        let place = cells.binary_search_by_key(&column, |cell| cell.column).ok()?;
+        cells.get(place).map(|cell| &cell.content)
+    })
+}
+
 /// A column of speeds that are all synchronous ones holds neither plate speeds nor readings. A few rows are no proof.
 fn settle_synchronous(grid: &Grid, table: &mut Table) {
     const ENOUGH: usize = 4;
@@ -652,22 +662,15 @@ fn settle_synchronous(grid: &Grid, table: &mut Table) {
         if !matches!(column.reads, Some(Reads::RatedSpeed | Reads::MeasuredSpeed)) || column.heading.settled {
             continue;
         }
-        let speeds: Vec<f64> = table
-            .rows
-            .iter()
-            .filter(|(_, called)| *called == As::Motor)
-            .filter_map(|(place, _)| {
-                let (_, cells) = grid.row_at(*place)?;
-                let place = cells.binary_search_by_key(&column.column, |cell| cell.column).ok()?;
-                match cells.get(place)?.content {
-                    Content::Number(number) => Some(number),
-                    // 1.500 and 1,500 and 1500 are the same here.
-                    Content::Text(text) => {
-                        let digits: String = grid.text(text).chars().filter(char::is_ascii_digit).collect();
-                        digits.parse().ok()
-                    }
-                    _ => None,
+        let speeds: Vec<f64> = contents(grid, table, column.column)
+            .filter_map(|content| match content {
+                Content::Number(number) => Some(*number),
+                // 1.500 and 1,500 and 1500 are the same here.
+                Content::Text(text) => {
+                    let digits: String = grid.text(*text).chars().filter(char::is_ascii_digit).collect();
+                    digits.parse().ok()
                 }
+                _ => None,
             })
             .take(2000)
             .collect();
@@ -717,18 +720,10 @@ fn settle_plates(grid: &Grid, table: &mut Table) {
             continue;
         }
         let (mut plates, mut texts) = (0usize, 0usize);
-        let cells = table
-            .rows
-            .iter()
-            .filter(|(_, called)| *called == As::Motor)
-            .filter_map(|(place, _)| {
-                let (_, cells) = grid.row_at(*place)?;
-                let place = cells.binary_search_by_key(&column.column, |cell| cell.column).ok()?;
-                match cells.get(place)?.content {
-                    Content::Text(index) => Some(grid.text(index)),
-                    _ => None,
-                }
-            });
+        let cells = contents(grid, table, column.column).filter_map(|content| match content {
+            Content::Text(index) => Some(grid.text(*index)),
+            _ => None,
+        });
         for text in cells.take(50) {
             texts += 1;
             plates += usize::from(cell::plate(text, false).len() >= if said { 2 } else { 3 });
