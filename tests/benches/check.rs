@@ -111,5 +111,5 @@ fn main() {
         both = both.min(start.elapsed());
         assert_eq!(errors, 0);
     }
-    println!("10 000 formulas: read {parse:?}, read and checked {both:?}");
+    println!("10 000 formulas: read {parse:?}, read and checked {both:?} (target 200 ms on an idle machine)");
 }

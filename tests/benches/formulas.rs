@@ -1,4 +1,5 @@
-//! Parsing and checking of 10 000 different formulas. Prints the time for all of them; fails nothing.
+//! A whole workbook of 10 000 different formulas: its text read, names settled, checked, ordered, worked. Prints the time for all
+//! of them; fails nothing. The formulas alone, read and checked, are in `check`.
 #![allow(clippy::unwrap_used, missing_docs)]
 
 use std::time::Instant;
@@ -46,8 +47,5 @@ fn main() {
     println!("{count} different formulas, best of five");
     println!("  reading the text              {:8.1} ms", best.0 * 1e3);
     println!("  checking, ordering, working   {:8.1} ms", best.1 * 1e3);
-    println!(
-        "  together                      {:8.1} ms   (target 200 ms on an idle machine)",
-        (best.0 + best.1) * 1e3
-    );
+    println!("  together                      {:8.1} ms", (best.0 + best.1) * 1e3);
 }
