@@ -84,9 +84,11 @@ pub fn banded_of(number: &Number, band: &Band, role: Role, rounding: Option<&Rou
     }
 }
 
-/// The value of a band as shown: a result without a rounding of its own is rounded like its limits.
+/// The value of a band as shown: a result without a rounding of its own is rounded like its limits, where these are not far wider
+/// than the value itself and two digits of it stay.
 pub fn nominal_of(number: &Number, band: &Band, role: Role, rounding: Option<&Rounding>) -> String {
-    match (role, rounding, step_of(band)) {
+    let stays = |step: &Decimal| Number::Exact(*step).to_f64() * 10.0 <= number.to_f64().abs();
+    match (role, rounding, step_of(band).filter(stays)) {
         (Role::Work | Role::Seek, None, Some(step)) => show::number(number, Some(&Rounding::Step(step))),
         _ => number_of(number, role, rounding),
     }

@@ -101,6 +101,11 @@ fn calc_works_one_expression() {
     run(&["calc", "(1800 r/min - (1760 r/min ± 8 r/min)) / 1800 r/min in %"])
         .ends(0)
         .says("2.22 (1.77 … 2.67) %");
+    // Limits far wider than the value do not round it away.
+    run(&["calc", "50 limits -2000 … 4000"])
+        .ends(0)
+        .says("50 (-2000 … 4000)");
+    run(&["calc", "3 limits 1 … 900"]).ends(0).says("3 (0 … 900)");
 }
 
 #[test]

@@ -10,12 +10,12 @@ use std::sync::Arc;
 
 use super::block::Program;
 use super::one::{One, Shared};
-use super::steps::{Step, Turn, binary, mismatch, unary};
+use super::steps::{Step, Turn, binary, mismatch, number_fault, unary};
 use super::visit::each_part;
 use super::{Outcome, Value};
 use crate::language::check::{Op, QuantityId, Scale, Toleranced, Which};
 use crate::language::functions::Body;
-use crate::quantity::Number;
+use crate::quantity::{Number, NumberFault};
 
 /// Where every source of doubt stands at each point: −1 at its lower limit, 0 at its value, +1 at its upper limit.
 #[derive(Debug)]
@@ -150,6 +150,17 @@ impl<'p> Program<'p> {
     }
 }
 
+/// What stands below the line. Where it goes from one side of zero to the other the quotient has no limits, whatever it is at
+/// the points.
+fn divisor(part: Samples) -> Samples {
+    match &part {
+        Samples::Real(numbers) if numbers.iter().any(|x| *x < 0.0) && numbers.iter().any(|x| *x > 0.0) => {
+            Samples::Same(number_fault(NumberFault::DivisionByZero))
+        }
+        _ => part,
+    }
+}
+
 struct Over<'a> {
     one: One<'a>,
     locals: Vec<(usize, Samples)>,
@@ -178,7 +189,10 @@ impl<'a> Over<'a> {
             Op::Sum(parts) => self.fold(parts, Step::Add, Step::Sub, Turn::Negative),
             Op::Product(parts) => self.fold(parts, Step::Mul, Step::Div, Turn::Inverse),
             Op::Power(base, exponent) => {
-                let base = self.eval(base);
+                let mut base = self.eval(base);
+                if exponent.num() < 0 {
+                    base = divisor(base);
+                }
                 let whole = i32::from(exponent.num());
                 let power = exponent.to_f64();
                 let turn = Turn::Power(*exponent);
@@ -261,7 +275,10 @@ impl<'a> Over<'a> {
     fn fold(&mut self, parts: &'a [(bool, Op)], plain: Step, other: Step, first: Turn<'_>) -> Samples {
         let mut so_far: Option<Samples> = None;
         for (inverse, part) in parts {
-            let part = self.eval(part);
+            let mut part = self.eval(part);
+            if *inverse && other == Step::Div {
+                part = divisor(part);
+            }
             so_far = Some(match so_far {
                 None if *inverse && other == Step::Div => self.turned(part, first, |x| 1.0 / x),
                 None if *inverse => self.turned(part, first, |x| -x),
