@@ -1,6 +1,7 @@
 //! Loads: torque over speed, power of driven machines, inertia, and all of it seen from the motor.
 //!
-//! Always: an efficiency divides where the motor drives the load, and multiplies where the load drives the motor.
+//! Always: an efficiency divides where the motor drives the load, and multiplies where the load drives the motor. A load that only
+//! resists opposes the motion, so it is odd in the speed.
 
 use super::Function;
 use super::entry::{PRACTICE, TEXTBOOK, formula, of};
@@ -30,8 +31,8 @@ pub(super) static LOADS: &[Function] = &[
             of("n_r", "shaft speed"),
         ],
         "load torque",
-        "T_r * (n / n_r)^2",
-        "Load torque that grows with the square of the speed: fan, centrifugal pump without static head",
+        "T_r * (n / n_r) * abs(n / n_r)",
+        "Load torque that grows with the square of the speed and opposes it either way: fan, centrifugal pump without static head",
         ("quadratic_load(750 r/min, 80 N·m, 1500 r/min)", "20 N·m"),
         TEXTBOOK,
     ),
@@ -44,8 +45,8 @@ pub(super) static LOADS: &[Function] = &[
             of("n_1", "shaft speed"),
         ],
         "load torque",
-        "T_r * n_r / largest(n, n_1)",
-        "Load torque of constant power, T_r at n_r: winder, lathe; below n_1 it stays as it is there",
+        "T_r * n_r / largest(n, n_1) when n >= 0 r/min, otherwise -T_r * n_r / largest(-n, n_1)",
+        "Load torque of constant power, T_r at n_r: winder, lathe; below n_1 it stays as it is there, and backwards it turns its sign",
         ("inverse_load(1000 r/min, 80 N·m, 1500 r/min, 300 r/min)", "120 N·m"),
         TEXTBOOK,
     ),
@@ -58,8 +59,9 @@ pub(super) static LOADS: &[Function] = &[
             of("n_1", "shaft speed"),
         ],
         "load torque",
-        "T_0 - (T_0 - T_1) * n / n_1 when n < n_1, otherwise T_1",
-        "Load torque that breaks away at T_0 and falls to T_1 at the speed n_1, from there on constant; other loads may be added",
+        "T_1 when n >= n_1, T_0 - (T_0 - T_1) * n / n_1 when n >= 0 r/min, \
+         -T_0 - (T_0 - T_1) * n / n_1 when n > -n_1, otherwise -T_1",
+        "Load torque that breaks away at T_0 and falls to T_1 at the speed n_1, from there on constant; backwards it turns its sign. Other loads may be added",
         ("breakaway_load(50 r/min, 90 N·m, 30 N·m, 150 r/min)", "70 N·m"),
         PRACTICE,
     ),
@@ -72,8 +74,8 @@ pub(super) static LOADS: &[Function] = &[
             of("k", "number"),
         ],
         "load torque",
-        "T_r * (n / n_r)^k",
-        "Load torque that grows with a power k of the speed: 0 hoist, 1 calender, 2 fan",
+        "T_r when k = 0, T_r * (n / n_r)^k when n >= 0 r/min, otherwise -T_r * (-n / n_r)^k",
+        "Load torque that grows with a power k of the speed: 0 hoist, 1 calender, 2 fan; backwards it turns its sign, but not that of a hoist",
         ("power_law_load(750 r/min, 80 N·m, 1500 r/min, 3)", "10 N·m"),
         TEXTBOOK,
     ),
