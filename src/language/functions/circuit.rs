@@ -287,9 +287,16 @@ pub(super) static CIRCUIT: &[Function] = &[
         "motor efficiency",
         |given| {
             let state = state(given, 3)?;
-            over(state.mechanical - given.number(2), state.input)
+            let output = state.mechanical - given.number(2);
+            if output <= 0.0 {
+                return Err(Stopped::said(
+                    "the shaft gives no power here: the machine brakes, generates, or does not cover its rotational loss, so it has no efficiency as a motor",
+                    "ask for a slip between the one without load and one",
+                ));
+            }
+            over(output, state.input)
         },
-        "Shaft power over electrical input at a slip, with a rotational loss",
+        "Shaft power over electrical input at a slip, with a rotational loss; refused where the shaft gives nothing",
         (
             "circuit_efficiency(2 %, 127 V, 403 W, 0.294 Ω, 0.503 Ω, 0.144 Ω, 0.209 Ω, 13.25 Ω)",
             "86.3 %",

@@ -3,6 +3,13 @@
 use super::Function;
 use super::entry::{PRACTICE, TEXTBOOK, formula, of};
 
+/// The arm of a formula that refuses field weakening below the base frequency.
+macro_rules! refuse_below_base {
+    () => {
+        "refuse(\"below the base frequency V/f keeps the field, and the breakdown torque stays about as it is\") when f < f_b, "
+    };
+}
+
 const AFFINITY: &str = "affinity laws; US Department of Energy, Fundamentals Handbook DOE-HDBK-1012";
 const FLUX: &str = "breakdown torque goes with (V/f)²; Prentice Hall, Electric Machines: Theory, Operation, Applications, Adjustment and Control";
 
@@ -144,7 +151,7 @@ pub(super) static DRIVES: &[Function] = &[
             of("f", "frequency"),
         ],
         "breakdown torque",
-        "T_b * (f_b / f)^2",
+        concat!(refuse_below_base!(), "otherwise T_b * (f_b / f)^2"),
         "Breakdown torque above the base frequency, where the voltage stays and the field is weakened",
         ("breakdown_above_base(260 N·m, 50 Hz, 65 Hz)", "153.8 N·m"),
         FLUX,
@@ -158,7 +165,7 @@ pub(super) static DRIVES: &[Function] = &[
             of("T", "load torque"),
         ],
         "margin",
-        "T_b * (f_b / f)^2 / T - 1",
+        concat!(refuse_below_base!(), "otherwise T_b * (f_b / f)^2 / T - 1"),
         "What is in hand between the breakdown torque above base frequency and a load torque; 30 % and more is usual. Bearings and couplings have a speed limit of their own",
         ("above_base_margin(260 N·m, 50 Hz, 65 Hz, 100 N·m)", "53.85 %"),
         FLUX,

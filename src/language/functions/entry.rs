@@ -8,6 +8,20 @@ pub(super) const TEXTBOOK: &str = "standard relation of induction-machine textbo
 /// What is done, without a source for it.
 pub(super) const PRACTICE: &str = "common practice, no source";
 
+/// The arm of a formula that refuses an efficiency typed without its per cent.
+macro_rules! refuse_efficiency {
+    ($eta:literal) => {
+        concat!(
+            "refuse(\"an efficiency is above 0 and not above 100 %: write 91 %, not 91\") when ",
+            $eta,
+            " <= 0 or ",
+            $eta,
+            " > 1, "
+        )
+    };
+}
+pub(super) use refuse_efficiency;
+
 /// A parameter of a kind.
 pub(super) const fn of(name: &'static str, kind: &'static str) -> Parameter {
     one(name, Takes::Kind(kind))

@@ -4,7 +4,7 @@
 //! resists opposes the motion, so it is odd in the speed.
 
 use super::Function;
-use super::entry::{PRACTICE, TEXTBOOK, formula, of};
+use super::entry::{PRACTICE, TEXTBOOK, formula, of, refuse_efficiency};
 
 const MACHINES: &str = "standard relation of mechanics; S. Chand, Theory of Machines; Delmar, Machine Design";
 const REFLECTED: &str = "equal power and equal kinetic energy; Narosa, Fundamentals of Electrical Drives, chapter 2";
@@ -83,8 +83,11 @@ pub(super) static LOADS: &[Function] = &[
         "conveyor_power",
         &[of("F", "tension"), of("v", "speed"), of("eta", "drive efficiency")],
         "shaft power",
-        "F * v / eta",
-        "Shaft power of a belt conveyor from its effective tension, belt speed and drive efficiency",
+        concat!(
+            refuse_efficiency!("eta"),
+            "F * v * eta when F * v < 0 W, otherwise F * v / eta"
+        ),
+        "Shaft power of a belt conveyor from its effective tension, belt speed and drive efficiency; below zero where the belt drives the motor, and there the efficiency multiplies",
         ("conveyor_power(8 kN, 1.5 m/s, 80 %)", "15 kW"),
         MACHINES,
     ),
@@ -101,8 +104,11 @@ pub(super) static LOADS: &[Function] = &[
         "hoist_power",
         &[of("m", "mass"), of("v", "speed"), of("eta", "drive efficiency")],
         "shaft power",
-        "m * g_n * v / eta",
-        "Shaft power to lift a mass at a speed. Nobody under the load; a brake that holds without current, and rules of their own where people are lifted",
+        concat!(
+            refuse_efficiency!("eta"),
+            "m * g_n * v * eta when v < 0 m/s, otherwise m * g_n * v / eta"
+        ),
+        "Shaft power to lift a mass at a speed; lowered, with a speed below zero, the load drives the motor and the efficiency multiplies. Nobody under the load; a brake that holds without current, and rules of their own where people are lifted",
         ("hoist_power(1000 kg, 0.5 m/s, 80 %)", "6.129 kW"),
         MACHINES,
     ),
@@ -115,7 +121,10 @@ pub(super) static LOADS: &[Function] = &[
             of("eta", "drive efficiency"),
         ],
         "load torque",
-        "m * g_n * D / (2 * i * eta * (1 rad))",
+        concat!(
+            refuse_efficiency!("eta"),
+            "otherwise m * g_n * D / (2 * i * eta * (1 rad))"
+        ),
         "Torque at the motor shaft while lifting, from mass, drum diameter, gear ratio and efficiency. The brake is chosen by the rules for hoists, not by this figure",
         ("hoist_torque(1000 kg, 400 mm, 20, 80 %)", "122.6 N·m"),
         MACHINES,
@@ -129,7 +138,10 @@ pub(super) static LOADS: &[Function] = &[
             of("eta", "drive efficiency"),
         ],
         "load torque",
-        "m * g_n * D * eta / (2 * i * (1 rad))",
+        concat!(
+            refuse_efficiency!("eta"),
+            "otherwise m * g_n * D * eta / (2 * i * (1 rad))"
+        ),
         "Torque with which a load that is lowered drives the motor; without current only the brake holds it",
         ("hoist_torque_lowering(1000 kg, 400 mm, 20, 80 %)", "78.45 N·m"),
         MACHINES,
@@ -143,7 +155,7 @@ pub(super) static LOADS: &[Function] = &[
             of("eta", "pump efficiency"),
         ],
         "shaft power",
-        "rho * g_n * Q * H / eta",
+        concat!(refuse_efficiency!("eta"), "otherwise rho * g_n * Q * H / eta"),
         "Shaft power of a pump from density, flow, head and pump efficiency",
         ("pump_power(1000 kg/m³, 36 m³/h, 20 m, 70 %)", "2.802 kW"),
         "standard relation; McGraw-Hill, Fluid Mechanics with Engineering Applications",
@@ -156,7 +168,7 @@ pub(super) static LOADS: &[Function] = &[
             of("eta", "fan efficiency"),
         ],
         "shaft power",
-        "Q * p / eta",
+        concat!(refuse_efficiency!("eta"), "otherwise Q * p / eta"),
         "Shaft power of a fan from air flow, pressure rise and fan efficiency",
         ("fan_power(3.6e4 m³/h, 600 Pa, 60 %)", "10 kW"),
         "standard relation; McGraw-Hill, Fluid Mechanics with Engineering Applications",
@@ -214,8 +226,12 @@ pub(super) static LOADS: &[Function] = &[
         "torque_at_motor",
         &[of("T", "load torque"), of("i", "gear ratio"), of("eta", "efficiency")],
         "load torque",
-        "T / (i * eta)",
-        "Load torque at the motor shaft where the motor drives the load: the efficiency divides",
+        concat!(
+            refuse_efficiency!("eta"),
+            "refuse(\"a torque below zero: where the load drives the motor take torque_at_motor_driven, where the drive runs backwards turn the sign inside and outside\") when T < 0 N·m, \
+             otherwise T / (i * eta)"
+        ),
+        "Load torque at the motor shaft where the motor drives the load: the efficiency divides. A torque below zero is refused; where the load drives, torque_at_motor_driven",
         ("torque_at_motor(1000 N·m, 20, 80 %)", "62.5 N·m"),
         REFLECTED,
     ),
@@ -223,7 +239,7 @@ pub(super) static LOADS: &[Function] = &[
         "torque_at_motor_driven",
         &[of("T", "load torque"), of("i", "gear ratio"), of("eta", "efficiency")],
         "load torque",
-        "T * eta / i",
+        concat!(refuse_efficiency!("eta"), "otherwise T * eta / i"),
         "Torque at the motor shaft where the load drives the motor: the efficiency multiplies",
         ("torque_at_motor_driven(1000 N·m, 20, 80 %)", "40 N·m"),
         REFLECTED,

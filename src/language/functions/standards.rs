@@ -419,8 +419,10 @@ pub(super) static STANDARDS: &[Function] = &[
             of("Q_c", "reactive power"),
         ],
         "power factor",
-        "cos(atan(tan(acos(pf_1)) - Q_c / P_in))",
-        "Power factor of a load with capacitors beside it",
+        "refuse(\"the capacitors give more reactive power than the load takes: it would be over-corrected, and the current would lead\") \
+            when Q_c / P_in > tan(acos(pf_1)) + 1e-9, \
+         otherwise cos(atan(tan(acos(pf_1)) - Q_c / P_in))",
+        "Power factor of a load with capacitors beside it; refused where they over-correct",
         ("corrected_power_factor(100 kW, 0.8, 42.13 kvar)", "0.95"),
         CORRECTION,
     ),
