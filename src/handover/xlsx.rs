@@ -12,7 +12,7 @@ use rust_xlsxwriter::{Color, Format, FormatAlign, FormatBorder, Workbook as Book
 
 use super::figure;
 use super::table::{Field, Table, verdict_text};
-use crate::plates::pages::Page;
+use crate::plates::pages::{Page, SHEET};
 use crate::quantity::show;
 use crate::recalc::Results;
 
@@ -276,7 +276,7 @@ fn report_page(book: &mut Book, pages: &[Page], looks: &Looks, names: &mut Names
         return Ok(());
     }
     let page = book.add_worksheet();
-    page.set_name(names.fit("Import report"))?;
+    page.set_name(names.fit(SHEET))?;
     for (column, width) in (0..).zip([14, 14, 14, 40, 40, 40, 40, 40]) {
         page.set_column_width(column, width)?;
     }

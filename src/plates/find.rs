@@ -11,6 +11,7 @@ use std::sync::Arc;
 use super::cell;
 use super::heading::{self, Heading};
 use super::own::Own;
+use super::pages::is_report;
 use super::reads::{PlateUnit, Reads};
 use super::store::{Book, Cell, Content, Grid, Merged};
 use super::words;
@@ -195,7 +196,8 @@ impl Found {
 pub fn find(book: &Book, own: &Own) -> (Option<Found>, Vec<(String, usize)>) {
     let mut best: Option<(usize, Found)> = None;
     let mut others = Vec::new();
-    for (index, grid) in book.sheets.iter().enumerate() {
+    let lists = book.sheets.iter().enumerate();
+    for (index, grid) in lists.filter(|(_, grid)| !is_report(&grid.name)) {
         let found = side_by_side(grid, index, own).unwrap_or_else(|| in_sheet(grid, index, own));
         let motors: usize = found.tables.iter().map(Table::motors).sum();
         if motors == 0 {

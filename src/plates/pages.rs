@@ -21,6 +21,15 @@ pub struct Page {
     pub rows: Vec<Vec<String>>,
 }
 
+/// Name of the sheet of a workbook that holds the report; another number follows where the name is taken.
+pub const SHEET: &str = "Import report";
+
+/// Whether a sheet holds a report of ours: it names motors and their ratings, and is no list.
+pub fn is_report(sheet: &str) -> bool {
+    let number = sheet.strip_prefix(SHEET);
+    number.is_some_and(|number| number.trim_start().bytes().all(|byte| byte.is_ascii_digit()))
+}
+
 /// The pages of a report.
 pub fn of(report: &Report) -> Vec<Page> {
     let mut pages = vec![about(report), columns(report), rows(report)];

@@ -464,3 +464,46 @@ fn texts_like_formulas_go_out_and_come_back() {
     run_in(folder.path(), &["import", "out.csv", "--report", "again.json"]).ends(0);
     assert_eq!(tags(&read("again.json")), tags(&first));
 }
+
+#[test]
+fn a_list_given_back_is_a_list_again() {
+    let folder = folder_with("motors.csv", LIST);
+    run_in(folder.path(), &["import", "motors.csv", "--export", "out.xlsx"]).ends(0);
+    let again = run_in(folder.path(), &["import", "out.xlsx", "--report", "again.json"]).ends(0);
+    assert!(again.out.contains("3 motors"), "{}", again.out);
+    let report: serde_json::Value =
+        serde_json::from_str(&fs::read_to_string(folder.path().join("again.json")).unwrap()).unwrap();
+    let motors: Vec<&str> = report["rows"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|row| row["as"] == "motor")
+        .filter_map(|row| row["readings"]["tag"]["value"].as_str())
+        .collect();
+    assert_eq!(motors, ["P-101", "P-102", "P-103"]);
+}
+
+#[test]
+fn more_than_one_point_is_no_number_unless_it_parts_thousands() {
+    let list = "Tag;Rating kW;Poles;Rated speed r/min;Rated current A\nA;15;4;1465;28.5\nB;5.5.5;4;14.6.0;1.2.3\nC;1.250;4;1.485;1.234.5\nD;11;4;1460;21.2\n";
+    let folder = folder_with("odd.csv", list);
+    run_in(folder.path(), &["import", "odd.csv", "--report", "odd.json"]);
+    let report: serde_json::Value =
+        serde_json::from_str(&fs::read_to_string(folder.path().join("odd.json")).unwrap()).unwrap();
+    let row = |number: u64| {
+        let mut rows = report["rows"].as_array().unwrap().iter();
+        rows.find(|row| row["source_row"] == number).unwrap()["readings"].clone()
+    };
+    for what in ["rated_power", "rated_speed", "rated_current"] {
+        assert_eq!(row(3)[what]["value"], serde_json::Value::Null, "{what}");
+    }
+    assert_eq!(row(3)["rated_power"]["raw"], "5.5.5");
+    assert_eq!(row(2)["rated_power"]["value"], "15");
+    let doubted: Vec<&serde_json::Value> = report["doubts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|doubt| doubt["source_row"] == 3)
+        .collect();
+    assert!(!doubted.is_empty());
+}

@@ -156,17 +156,23 @@ pub fn wrap(text: &str, most: usize) -> Vec<String> {
     let mut lines = Vec::new();
     for paragraph in text.split('\n') {
         let mut line = String::new();
-        for word in paragraph.split(' ') {
-            let mut word = word.to_owned();
-            if !line.is_empty() && line.width() + 1 + word.width() > most {
+        for mut word in paragraph.split(' ') {
+            // Counted once: a word may be as long as a cell of a foreign file.
+            let mut width = word.width();
+            if !line.is_empty() && line.width() + 1 + width > most {
                 lines.push(std::mem::take(&mut line));
             }
             // A word longer than the line is broken where it must be.
-            let long = word.width() > most;
-            while word.width() > most {
-                let (head, rest) = split_at_width(&word, most);
-                lines.push(head);
+            let long = width > most;
+            while width > most {
+                let (head, rest, taken) = split_at_width(word, most);
+                lines.push(head.to_owned());
                 word = rest;
+                width = if rest.is_empty() {
+                    0
+                } else {
+                    width.saturating_sub(taken)
+                };
             }
             if long && word.is_empty() {
                 continue;
@@ -174,7 +180,7 @@ pub fn wrap(text: &str, most: usize) -> Vec<String> {
             if !line.is_empty() {
                 line.push(' ');
             }
-            line.push_str(&word);
+            line.push_str(word);
         }
         if !line.is_empty() || paragraph.is_empty() {
             lines.push(line);
@@ -183,16 +189,18 @@ pub fn wrap(text: &str, most: usize) -> Vec<String> {
     lines
 }
 
-fn split_at_width(word: &str, most: usize) -> (String, String) {
+/// The first signs of a word that fit, the others, and the width of the first.
+fn split_at_width(word: &str, most: usize) -> (&str, &str, usize) {
     let mut used = 0;
     for (i, c) in word.char_indices() {
-        used += c.width().unwrap_or(0);
-        if used > most && i > 0 {
+        let wide = c.width().unwrap_or(0);
+        if used + wide > most && i > 0 {
             let (head, rest) = word.split_at(i);
-            return (head.to_owned(), rest.to_owned());
+            return (head, rest, used);
         }
+        used += wide;
     }
-    (word.to_owned(), String::new())
+    (word, "", used)
 }
 
 /// Widths of a column: before the decimal point, from it on, of the hung mark.

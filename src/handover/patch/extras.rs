@@ -13,7 +13,7 @@ use quick_xml::events::Event;
 use super::address::{LAST_ROW, letters};
 use super::package::{self, Archive};
 use super::sheet::escaped;
-use crate::plates::pages::Page;
+use crate::plates::pages::{Page, SHEET};
 
 /// A note on a cell.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -610,8 +610,8 @@ fn report(archive: &mut Archive, parts: &mut Parts, types: &mut String) -> bool 
         }
     }
     let number = numbers.iter().max().copied().unwrap_or(0).saturating_add(1);
-    let name = std::iter::once("Import report".to_owned())
-        .chain((2..1000).map(|number| format!("Import report {number}")))
+    let name = std::iter::once(SHEET.to_owned())
+        .chain((2..1000).map(|number| format!("{SHEET} {number}")))
         .find(|name| !names.contains(&name.to_lowercase()));
     let Some(name) = name else { return false };
     let sheet = free(archive, parts, "xl/worksheets/importreport", ".xml");
