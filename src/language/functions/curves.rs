@@ -2,7 +2,7 @@
 //!
 //! Always: no torque at synchronous speed.
 
-use super::entry::{TEXTBOOK, formula, of, one, physics, torque_curve};
+use super::entry::{TEXTBOOK, formula, of, one, physics, refuse_breakdown_slip, torque_curve};
 use super::{Body, Function, Gives, Takes};
 use crate::machine::Stopped;
 use crate::machine::points::{NamedPoints, Point};
@@ -16,7 +16,10 @@ pub(super) static CURVES: &[Function] = &[
         "torque_by_breakdown",
         &[of("s", "slip"), of("T_b", "breakdown torque"), of("s_b", "slip")],
         "torque",
-        "2 * T_b * s * s_b / (s^2 + s_b^2)",
+        concat!(
+            refuse_breakdown_slip!("s_b"),
+            "otherwise 2 * T_b * s * s_b / (s^2 + s_b^2)"
+        ),
         "Torque at a slip from breakdown torque and breakdown slip, stator resistance left out; the rotor is taken as one cage of constant resistance",
         ("torque_by_breakdown(3 %, 260 N·m, 15 %)", "100 N·m"),
         CLOSED_FORM,
@@ -30,7 +33,10 @@ pub(super) static CURVES: &[Function] = &[
             of("a", "ratio"),
         ],
         "torque",
-        "2 * T_b * (1 + a * s_b) * s * s_b / (s^2 + s_b^2 + 2 * a * s * s_b^2)",
+        concat!(
+            refuse_breakdown_slip!("s_b"),
+            "otherwise 2 * T_b * (1 + a * s_b) * s * s_b / (s^2 + s_b^2 + 2 * a * s * s_b^2)"
+        ),
         "Torque at a slip from breakdown torque and slip, with the stator resistance as a multiple a of the rotor's",
         ("torque_by_breakdown_stator(3 %, 260 N·m, 15 %, 1)", "108.7 N·m"),
         CLOSED_FORM,

@@ -1,7 +1,7 @@
 //! Motors on drives and on another supply: affinity laws, torque ranges, cooling, field weakening, 50 and 60 Hz.
 
 use super::Function;
-use super::entry::{PRACTICE, TEXTBOOK, formula, of};
+use super::entry::{PRACTICE, TEXTBOOK, formula, of, refuse_poles};
 
 /// The arm of a formula that refuses field weakening below the base frequency.
 macro_rules! refuse_below_base {
@@ -82,7 +82,8 @@ pub(super) static DRIVES: &[Function] = &[
             of("k_0", "ratio"),
         ],
         "torque",
-        "T_r * (k_0 + (1 - k_0) * f / f_c) when f < f_c, T_r when f <= f_b, otherwise T_r * f_b / f",
+        "refuse(\"the frequency is below zero\") when f < 0 Hz, \
+         T_r * (k_0 + (1 - k_0) * f / f_c) when f < f_c, T_r when f <= f_b, otherwise T_r * f_b / f",
         "Torque a self-ventilated motor may give for long on a drive: full from f_c to the base frequency, below it falling straight to the part k_0 at standstill, above base by constant power. f_c and k_0 come from the maker",
         ("self_cooled_torque(10 Hz, 50 Hz, 100 N·m, 30 Hz, 0.5)", "66.67 N·m"),
         PRACTICE,
@@ -194,7 +195,11 @@ pub(super) static DRIVES: &[Function] = &[
             of("f_2", "frequency"),
         ],
         "rated speed",
-        "f_2 / p - (f_1 / p - n_r)",
+        concat!(
+            refuse_poles!("p"),
+            "refuse(\"the rated speed is not below the synchronous speed\") when n_r >= f_1 / p, \
+             otherwise f_2 / p - (f_1 / p - n_r)"
+        ),
         "Speed at rated torque on another frequency with the same V/f: the slip speed stays",
         ("rerated_speed(1465 r/min, 4 pole, 50 Hz, 60 Hz)", "1765 r/min"),
         "constant flux: equal torque at equal slip speed",

@@ -22,6 +22,70 @@ macro_rules! refuse_efficiency {
 }
 pub(super) use refuse_efficiency;
 
+/// The arm of a formula that refuses a power factor typed without its per cent.
+macro_rules! refuse_power_factor {
+    ($pf:literal) => {
+        concat!(
+            "refuse(\"a power factor is not above 1: write 0.85 or 85 %\") when ",
+            $pf,
+            " > 1, "
+        )
+    };
+}
+pub(super) use refuse_power_factor;
+
+/// The arm of a formula that refuses a part of the voltage typed without its per cent.
+macro_rules! refuse_part_of_voltage {
+    ($k:literal) => {
+        concat!(
+            "refuse(\"a part of the voltage lies between 0 and 100 %: write 65 %, not 65\") when ",
+            $k,
+            " < 0 or ",
+            $k,
+            " > 1, "
+        )
+    };
+}
+pub(super) use refuse_part_of_voltage;
+
+/// The arm of a formula that refuses more hours than a year has.
+macro_rules! refuse_hours {
+    ($hours:literal) => {
+        concat!(
+            "refuse(\"a year has 8760 hours, and none below zero\") when ",
+            $hours,
+            " < 0 h/yr or ",
+            $hours,
+            " > 8760 h/yr, "
+        )
+    };
+}
+pub(super) use refuse_hours;
+
+/// The arm of a formula that refuses poles that are no pairs.
+macro_rules! refuse_poles {
+    ($p:literal) => {
+        concat!(
+            "refuse(\"poles come in pairs: 2, 4, 6 and so on\") when ",
+            $p,
+            " <= 0 pole or num(",
+            $p,
+            " in pole pair) != floor(num(",
+            $p,
+            " in pole pair)), "
+        )
+    };
+}
+pub(super) use refuse_poles;
+
+/// The arm of a formula that refuses a breakdown slip that is none.
+macro_rules! refuse_breakdown_slip {
+    ($s:literal) => {
+        concat!("refuse(\"the breakdown slip is not above zero\") when ", $s, " <= 0, ")
+    };
+}
+pub(super) use refuse_breakdown_slip;
+
 /// A parameter of a kind.
 pub(super) const fn of(name: &'static str, kind: &'static str) -> Parameter {
     one(name, Takes::Kind(kind))

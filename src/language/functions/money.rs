@@ -3,7 +3,7 @@
 //! Always: a saving is the difference of two costs, so that it is never more than what the motor costs now.
 
 use super::Function;
-use super::entry::{again, formula, of, physics};
+use super::entry::{again, formula, of, physics, refuse_efficiency, refuse_hours};
 use crate::machine::Stopped;
 
 const ENERGY: &str = "definition";
@@ -46,7 +46,7 @@ pub(super) static MONEY: &[Function] = &[
             of("price", "energy price"),
         ],
         "annual cost",
-        "P_in * hours * price",
+        concat!(refuse_hours!("hours"), "otherwise P_in * hours * price"),
         "What an input costs in a year by energy",
         ("running_cost(10 kW, 4000 h/yr, 0.2 $/kWh)", "8000 $/yr"),
         ENERGY,
@@ -70,7 +70,11 @@ pub(super) static MONEY: &[Function] = &[
             of("n_2", "shaft speed"),
         ],
         "input power",
-        "P_sh / eta_1 - P_sh * (n_2 / n_1)^3 / eta_2",
+        concat!(
+            refuse_efficiency!("eta_1"),
+            refuse_efficiency!("eta_2"),
+            "otherwise P_sh / eta_1 - P_sh * (n_2 / n_1)^3 / eta_2"
+        ),
         "Input saved by a motor of another efficiency on a fan or pump, which takes more where the new motor runs faster; the same speed twice where the load does not mind. Below zero it costs more",
         (
             "replacement_saving(40 kW, 91 %, 1470 r/min, 94.5 %, 1482 r/min)",
@@ -90,7 +94,11 @@ pub(super) static MONEY: &[Function] = &[
             of("price", "energy price"),
         ],
         "annual cost",
-        "running_cost(P_sh / eta_1, hours, price) - running_cost(P_sh * (n_2 / n_1)^3 / eta_2, hours, price)",
+        concat!(
+            refuse_efficiency!("eta_1"),
+            refuse_efficiency!("eta_2"),
+            "otherwise running_cost(P_sh / eta_1, hours, price) - running_cost(P_sh * (n_2 / n_1)^3 / eta_2, hours, price)"
+        ),
         "Money saved in a year by a motor of another efficiency on a fan or pump: cost of the old less cost of the new",
         (
             "replacement_saving_cost(40 kW, 91 %, 1470 r/min, 94.5 %, 1482 r/min, 6000 h/yr, 0.2 $/kWh)",
@@ -124,7 +132,8 @@ pub(super) static MONEY: &[Function] = &[
             of("years", "number"),
         ],
         "cost",
-        "saving * (1 yr) * (years when interest = 0, otherwise (1 - (1 + interest)^(0 - years)) / interest)",
+        "refuse(\"the years are below zero\") when years < 0, \
+         otherwise saving * (1 yr) * (years when interest = 0, otherwise (1 - (1 + interest)^(0 - years)) / interest)",
         "What a saving at the end of each of some years is worth now, at an interest",
         ("present_value(800 $/yr, 6 %, 10)", "5888 $"),
         CAPITAL,

@@ -4,7 +4,7 @@
 //! the US Department of Energy's fact sheet on determining motor load and efficiency.
 
 use super::Function;
-use super::entry::{TEXTBOOK, formula, of};
+use super::entry::{TEXTBOOK, formula, of, refuse_efficiency, refuse_hours, refuse_poles, refuse_power_factor};
 
 const LOAD: &str =
     "US Department of Energy, Motor Challenge fact sheet: Determining Electric Motor Load and Efficiency";
@@ -14,7 +14,7 @@ pub(super) static MOTOR: &[Function] = &[
         "synchronous_speed",
         &[of("f", "frequency"), of("p", "poles")],
         "synchronous speed",
-        "f / p",
+        concat!(refuse_poles!("p"), "otherwise f / p"),
         "Speed of the rotating field",
         ("synchronous_speed(60 Hz, 4 pole)", "1800 r/min"),
         TEXTBOOK,
@@ -72,7 +72,7 @@ pub(super) static MOTOR: &[Function] = &[
             of("pf", "power factor"),
         ],
         "input power",
-        "sqrt(3) * V * I * pf",
+        concat!(refuse_power_factor!("pf"), "otherwise sqrt(3) * V * I * pf"),
         "Three-phase active power from line voltage, line current and power factor",
         ("active_power(400 V, 30 A, 0.85)", "17.67 kW"),
         TEXTBOOK,
@@ -94,7 +94,7 @@ pub(super) static MOTOR: &[Function] = &[
             of("pf", "power factor"),
         ],
         "reactive power",
-        "sqrt(3) * V * I * sin(acos(pf))",
+        concat!(refuse_power_factor!("pf"), "otherwise sqrt(3) * V * I * sin(acos(pf))"),
         "Three-phase reactive power from line voltage, line current and power factor",
         ("reactive_power(400 V, 30 A, 0.8)", "12.47 kvar"),
         TEXTBOOK,
@@ -116,7 +116,10 @@ pub(super) static MOTOR: &[Function] = &[
             of("eta", "motor efficiency"),
         ],
         "load",
-        "refuse(\"the input is negative: the load drives the motor, and what its shaft takes is not input times efficiency\") when P_in < 0 kW, otherwise P_in * eta / P_r",
+        concat!(
+            refuse_efficiency!("eta"),
+            "refuse(\"the input is negative: the load drives the motor, and what its shaft takes is not input times efficiency\") when P_in < 0 kW, otherwise P_in * eta / P_r"
+        ),
         "Load from the measured input, the rating and the efficiency",
         ("load_by_power(12 kW, 15 kW, 90 %)", "72 %"),
         LOAD,
@@ -189,7 +192,7 @@ pub(super) static MOTOR: &[Function] = &[
         "annual_energy",
         &[of("P_in", "input power"), of("hours", "hours per year")],
         "energy",
-        "P_in * hours * (1 yr)",
+        concat!(refuse_hours!("hours"), "otherwise P_in * hours * (1 yr)"),
         "Electrical energy in a year from the mean input and the running hours",
         ("annual_energy(10 kW, 4000 h/yr)", "40000 kWh"),
         "definition",

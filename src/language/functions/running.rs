@@ -2,7 +2,7 @@
 //!
 //! Always: torques, speeds and inertias at the motor shaft. A curve may be the name of a curve or a torque that stays the same.
 
-use super::entry::{TEXTBOOK, again, formula, of, one, physics, torque_curve};
+use super::entry::{TEXTBOOK, again, formula, of, one, physics, refuse_breakdown_slip, refuse_poles, torque_curve};
 use super::{Function, Given, Takes};
 use crate::machine::Stopped;
 use crate::machine::meet::{Meeting, meetings, operating, reached, unstable};
@@ -269,7 +269,10 @@ pub(super) static RUNNING: &[Function] = &[
             of("s_2", "slip"),
         ],
         "starting time",
-        "J * n_s / (2 * T_b) * ((s_1^2 - s_2^2) / (2 * s_b) + s_b * ln(s_1 / s_2))",
+        concat!(
+            refuse_breakdown_slip!("s_b"),
+            "otherwise J * n_s / (2 * T_b) * ((s_1^2 - s_2^2) / (2 * s_b) + s_b * ln(s_1 / s_2))"
+        ),
         "Run-up time without load from slip s_1 to slip s_2 on the closed-form curve",
         (
             "unloaded_run_up_time(10 kg·m², 1000 r/min, 764 N·m, 40.8 %, 1, 5 %)",
@@ -370,7 +373,10 @@ pub(super) static RUNNING: &[Function] = &[
         "permissible_inertia_iec",
         &[of("P_r", "rated power"), of("p", "poles")],
         "load inertia",
-        "0.04 * num(P_r in kW)^0.9 * num(p in pp)^2.5 * (1 kg·m²)",
+        concat!(
+            refuse_poles!("p"),
+            "otherwise 0.04 * num(P_r in kW)^0.9 * num(p in pp)^2.5 * (1 kg·m²)"
+        ),
         "Largest external inertia at the motor shaft for design N: load torque by the square of speed, two starts from cold or one from rated temperature",
         ("permissible_inertia_iec(15 kW, 4 pole)", "2.589 kg·m²"),
         "IEC 60034-12, formula from memory",

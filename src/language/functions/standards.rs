@@ -5,7 +5,7 @@
 //! function refuses, with the reason. Parameters are named so that no column has the same name.
 //! Not known here: local codes. What these give is to be checked by those who answer for it.
 
-use super::entry::{PRACTICE, TEXTBOOK, formula, of, one, text};
+use super::entry::{PRACTICE, TEXTBOOK, formula, of, one, refuse_efficiency, refuse_power_factor, text};
 use super::{Function, Takes};
 
 const CLASSES: &str = "IEC 60034-30-1:2014; Regulation (EU) 2019/1781 Annex I, by UK SI 2021/745 Tables 27 and 28";
@@ -92,12 +92,16 @@ pub(super) static STANDARDS: &[Function] = &[
             of("eta_75", "motor efficiency"),
         ],
         "motor efficiency",
-        "refuse(\"without load there is no efficiency\") when x <= 0 %, \
+        concat!(
+            refuse_efficiency!("eta_100"),
+            refuse_efficiency!("eta_75"),
+            "refuse(\"without load there is no efficiency\") when x <= 0 %, \
          refuse(\"losses that are partly constant and partly grow with the load do not go through these two efficiencies\") \
             when part_load_constant(eta_100, eta_75) < 0 or part_load_constant(eta_100, eta_75) > 1 / eta_100 - 1, \
          eta_100 when x = 100 %, eta_75 when x = 75 %, \
          otherwise assuming(x / (x + part_load_constant(eta_100, eta_75) + (1 / eta_100 - 1 - part_load_constant(eta_100, eta_75)) * x^2), \
-            \"assumed: interpolated from full and three quarters load\")",
+            \"assumed: interpolated from full and three quarters load\")"
+        ),
         "Efficiency at a load from those at full and three quarters load, marked assumed where it is neither; where these two are not from the plate, mark them assumed",
         ("part_load_efficiency(50 %, 90 %, 90.5 %)", "89.99 %"),
         PART_LOAD,
@@ -175,7 +179,8 @@ pub(super) static STANDARDS: &[Function] = &[
         "unbalance_factor",
         &[of("u_V", "voltage unbalance")],
         "derating factor",
-        "refuse(\"above 5 % unbalance a motor should not run\") when u_V > 5 %, \
+        "refuse(\"the unbalance is below zero\") when u_V < 0 %, \
+         refuse(\"above 5 % unbalance a motor should not run\") when u_V > 5 %, \
          1 when u_V <= 1 %, \
          otherwise interpolated(k for nema_mg1_14_1 at u = u_V where reading = 1)",
         "Rating factor for voltage unbalance, on the curve of the standard",
@@ -397,7 +402,11 @@ pub(super) static STANDARDS: &[Function] = &[
             of("pf_2", "power factor"),
         ],
         "capacitor power",
-        "refuse(\"the power factor is as good already\") when pf_1 >= pf_2, otherwise P_in * (tan(acos(pf_1)) - tan(acos(pf_2)))",
+        concat!(
+            refuse_power_factor!("pf_1"),
+            refuse_power_factor!("pf_2"),
+            "refuse(\"the power factor is as good already\") when pf_1 >= pf_2, otherwise P_in * (tan(acos(pf_1)) - tan(acos(pf_2)))"
+        ),
         "Capacitor kvar that bring a load from one power factor to another; at a motor's terminals never more than capacitor_limit",
         ("capacitor_power(100 kW, 0.8, 0.95)", "42.13 kvar"),
         CORRECTION,
@@ -419,9 +428,12 @@ pub(super) static STANDARDS: &[Function] = &[
             of("Q_c", "reactive power"),
         ],
         "power factor",
-        "refuse(\"the capacitors give more reactive power than the load takes: it would be over-corrected, and the current would lead\") \
+        concat!(
+            refuse_power_factor!("pf_1"),
+            "refuse(\"the capacitors give more reactive power than the load takes: it would be over-corrected, and the current would lead\") \
             when Q_c / P_in > tan(acos(pf_1)) + 1e-9, \
-         otherwise cos(atan(tan(acos(pf_1)) - Q_c / P_in))",
+         otherwise cos(atan(tan(acos(pf_1)) - Q_c / P_in))"
+        ),
         "Power factor of a load with capacitors beside it; refused where they over-correct",
         ("corrected_power_factor(100 kW, 0.8, 42.13 kvar)", "0.95"),
         CORRECTION,
@@ -434,7 +446,11 @@ pub(super) static STANDARDS: &[Function] = &[
             of("pf_2", "power factor"),
         ],
         "line current",
-        "I_1 * pf_1 / pf_2",
+        concat!(
+            refuse_power_factor!("pf_1"),
+            refuse_power_factor!("pf_2"),
+            "otherwise I_1 * pf_1 / pf_2"
+        ),
         "Line current before the capacitors of a load brought from one power factor to another; the motor's own current stays",
         ("corrected_current(100 A, 0.8, 0.95)", "84.21 A"),
         TEXTBOOK,

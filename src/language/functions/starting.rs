@@ -3,10 +3,18 @@
 //! Always: currents and torques at standstill, of a motor whose values at full voltage are known.
 
 use super::Function;
-use super::entry::{PRACTICE, TEXTBOOK, formula, of};
+use super::entry::{PRACTICE, TEXTBOOK, formula, of, refuse_part_of_voltage, refuse_power_factor};
 
 const REDUCED: &str = "current goes with the voltage, torque with its square; Dhanpat Rai, A Textbook on Power System Engineering, chapter 4";
 const DIP: &str = "voltage divider of supply and standing motor; standard relation";
+/// The arm of a formula that refuses a resistance or reactance below zero in a dip.
+macro_rules! refuse_below_zero {
+    () => {
+        "refuse(\"a resistance or reactance is below zero: look at the order R_s, X_s, R_c, X_c, R_m, X_m\") \
+            when smallest(R_s, X_s, R_c, X_c, R_m, X_m) < 0 Ω, "
+    };
+}
+
 const DROP: &str = "phasor sum of voltages; McGraw-Hill textbooks of power distribution";
 
 pub(super) static STARTING: &[Function] = &[
@@ -32,7 +40,7 @@ pub(super) static STARTING: &[Function] = &[
         "autotransformer_current",
         &[of("I_lr", "locked-rotor current"), of("k", "ratio")],
         "locked-rotor current",
-        "k^2 * I_lr",
+        concat!(refuse_part_of_voltage!("k"), "otherwise k^2 * I_lr"),
         "Line current at the start through an autotransformer tapped at k of the voltage; its own magnetising current left out",
         ("autotransformer_current(200 A, 65 %)", "84.5 A"),
         REDUCED,
@@ -41,7 +49,7 @@ pub(super) static STARTING: &[Function] = &[
         "autotransformer_motor_current",
         &[of("I_lr", "locked-rotor current"), of("k", "ratio")],
         "locked-rotor current",
-        "k * I_lr",
+        concat!(refuse_part_of_voltage!("k"), "otherwise k * I_lr"),
         "Current of the motor at the start through an autotransformer tapped at k of the voltage",
         ("autotransformer_motor_current(200 A, 65 %)", "130 A"),
         REDUCED,
@@ -50,7 +58,7 @@ pub(super) static STARTING: &[Function] = &[
         "reduced_voltage_current",
         &[of("I_lr", "locked-rotor current"), of("k", "ratio")],
         "locked-rotor current",
-        "k * I_lr",
+        concat!(refuse_part_of_voltage!("k"), "otherwise k * I_lr"),
         "Line current at the start at a part k of the voltage: soft starter, resistors, reactors",
         ("reduced_voltage_current(200 A, 65 %)", "130 A"),
         REDUCED,
@@ -59,7 +67,7 @@ pub(super) static STARTING: &[Function] = &[
         "reduced_voltage_torque",
         &[of("T_lr", "locked-rotor torque"), of("k", "ratio")],
         "locked-rotor torque",
-        "k^2 * T_lr",
+        concat!(refuse_part_of_voltage!("k"), "otherwise k^2 * T_lr"),
         "Torque at the start at a part k of the voltage: autotransformer, soft starter, resistors, reactors",
         ("reduced_voltage_torque(200 N·m, 65 %)", "84.5 N·m"),
         REDUCED,
@@ -91,7 +99,8 @@ pub(super) static STARTING: &[Function] = &[
             of("T_r", "rated torque"),
         ],
         "line current",
-        "sqrt(I_0^2 + (I_r^2 - I_0^2) * (T / T_r)^2)",
+        "refuse(\"the no-load current is not below the rated current\") when I_0 >= I_r, \
+         otherwise sqrt(I_0^2 + (I_r^2 - I_0^2) * (T / T_r)^2)",
         "About the current of a motor that gives a torque on a drive at full flux, also at standstill: magnetising and torque-making part at right angles",
         ("drive_current(30 A, 12 A, 150 N·m, 100 N·m)", "42.95 A"),
         PRACTICE,
@@ -160,7 +169,10 @@ pub(super) static STARTING: &[Function] = &[
             of("X_m", "reactance"),
         ],
         "percentage",
-        "1 - sqrt(((R_c + R_m)^2 + (X_c + X_m)^2) / ((R_s + R_c + R_m)^2 + (X_s + X_c + X_m)^2))",
+        concat!(
+            refuse_below_zero!(),
+            "otherwise 1 - sqrt(((R_c + R_m)^2 + (X_c + X_m)^2) / ((R_s + R_c + R_m)^2 + (X_s + X_c + X_m)^2))"
+        ),
         "Voltage dip at the bus between supply and feeder while a motor starts, exact with resistances and reactances of supply, cable and standing motor; other loads on the bus left out",
         ("dip_at_bus(0 Ω, 0.04 Ω, 0 Ω, 0.06 Ω, 0 Ω, 0.9 Ω)", "4 %"),
         DIP,
@@ -176,7 +188,10 @@ pub(super) static STARTING: &[Function] = &[
             of("X_m", "reactance"),
         ],
         "percentage",
-        "1 - sqrt((R_m^2 + X_m^2) / ((R_s + R_c + R_m)^2 + (X_s + X_c + X_m)^2))",
+        concat!(
+            refuse_below_zero!(),
+            "otherwise 1 - sqrt((R_m^2 + X_m^2) / ((R_s + R_c + R_m)^2 + (X_s + X_c + X_m)^2))"
+        ),
         "Voltage dip at the terminals of a motor while it starts, exact; the torque falls with the square of what is left",
         ("dip_at_terminals(0 Ω, 0.04 Ω, 0 Ω, 0.06 Ω, 0 Ω, 0.9 Ω)", "10 %"),
         DIP,
@@ -190,7 +205,10 @@ pub(super) static STARTING: &[Function] = &[
             of("pf", "power factor"),
         ],
         "voltage drop",
-        "sqrt(3) * I * (R * cos(acos(pf)) + X * sin(acos(pf)))",
+        concat!(
+            refuse_power_factor!("pf"),
+            "otherwise sqrt(3) * I * (R * cos(acos(pf)) + X * sin(acos(pf)))"
+        ),
         "Drop between lines in a three-phase feeder; short form, good to a few per cent of drop",
         ("feeder_drop(100 A, 0.1 Ω, 0.05 Ω, 0.8)", "19.05 V"),
         DROP,
@@ -205,7 +223,10 @@ pub(super) static STARTING: &[Function] = &[
             of("pf", "power factor"),
         ],
         "voltage drop",
-        "sqrt((V + sqrt(3) * I * (R * cos(acos(pf)) + X * sin(acos(pf))))^2 + 3 * I^2 * (X * cos(acos(pf)) - R * sin(acos(pf)))^2) - V",
+        concat!(
+            refuse_power_factor!("pf"),
+            "otherwise sqrt((V + sqrt(3) * I * (R * cos(acos(pf)) + X * sin(acos(pf))))^2 + 3 * I^2 * (X * cos(acos(pf)) - R * sin(acos(pf)))^2) - V"
+        ),
         "Drop between lines in a three-phase feeder, exact: sending voltage less the voltage V at the load",
         ("feeder_drop_exact(400 V, 100 A, 0.1 Ω, 0.05 Ω, 0.8)", "19.07 V"),
         DROP,
