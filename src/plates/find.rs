@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use super::cell;
 use super::heading::{self, Heading};
-use super::own::Own;
+use super::own::{ColumnSaid, Own, may_hold_plates};
 use super::pages::is_report;
 use super::reads::{PlateUnit, Reads};
 use super::store::{Book, Cell, Content, Grid, Merged};
@@ -78,6 +78,21 @@ pub struct Column {
     pub hidden: bool,
     /// Whole nameplates stand in its cells.
     pub plates: bool,
+}
+
+impl Column {
+    /// What else stands in its cells: a second quantity, or whole nameplates.
+    pub fn and(&self) -> Option<Reads> {
+        let plates = self.plates && self.reads != Some(Reads::Nameplate);
+        self.heading.second.or(plates.then_some(Reads::Nameplate))
+    }
+
+    /// The unit written over it, of those that plates have.
+    pub fn written_unit(&self) -> Option<PlateUnit> {
+        self.unit
+            .filter(|unit| *unit != PlateUnit::One && self.heading.foreign.is_none())
+            .filter(|unit| self.reads.is_some_and(|reads| unit.fits(reads)))
+    }
 }
 
 /// A table of motors.
@@ -190,6 +205,57 @@ impl Found {
         }
         kept
     }
+}
+
+/// Finds the tables as the user says: what a column map says that is found without it anyway changes nothing, so that a map read
+/// back as it was written gives the same list. The last is how many columns the map speaks of.
+pub fn find_said(book: &Book, own: &Own) -> (Option<Found>, Vec<(String, usize)>, usize) {
+    let mut told: Vec<ColumnSaid> = Vec::new();
+    loop {
+        let (found, others) = find(book, &own.with_columns(told.clone()));
+        let tables = found.as_ref().map_or(&[][..], |found| &found.tables);
+        let numbered: Vec<(String, usize, &Column)> = tables.iter().flat_map(numbered).collect();
+        let before = told.len();
+        for said in own.columns() {
+            let mut of = numbered
+                .iter()
+                .filter(|(heading, which, _)| said.is_of(heading, *which))
+                .peekable();
+            let as_found = of.peek().is_some() && of.all(|(.., column)| holds_already(column, said));
+            if !as_found && !told.contains(said) {
+                told.push(said.clone());
+            }
+        }
+        // What had to be told may change what is found for others: looked at again until nothing is left to tell.
+        if told.len() == before {
+            let spoken_of = |(heading, which, _): &&(String, usize, &Column)| own.said(heading, *which).is_some();
+            let count = numbered.iter().filter(spoken_of).count();
+            return (found, others, count);
+        }
+    }
+}
+
+/// The columns of a table with their headings as words, each with which of that heading it is, from 1.
+fn numbered(table: &Table) -> Vec<(String, usize, &Column)> {
+    let mut seen: HashMap<String, usize> = HashMap::new();
+    let columns = table.columns.iter().map(|column| {
+        let heading = words::words(&column.name).join(" ");
+        let which = seen.entry(heading.clone()).or_insert(0);
+        *which += 1;
+        (heading, *which, column)
+    });
+    columns.collect()
+}
+
+/// Whether a column is read as the user says.
+fn holds_already(column: &Column, said: &ColumnSaid) -> bool {
+    if column.heading.settled || column.reads.is_none() && said.reads.is_none() {
+        return true;
+    }
+    column.reads == said.reads
+        && column.and() == said.and
+        && (said.reads != Some(Reads::Poles) || column.heading.pairs == said.pairs)
+        && said.unit.is_none_or(|unit| column.written_unit() == Some(unit))
 }
 
 /// Finds the sheet with the most motors and its tables; the second is how many motors other sheets hold.
@@ -707,17 +773,15 @@ fn area_of_next(grid: &Grid, found: &mut Found, top: usize, number: usize) {
 fn settle_plates(grid: &Grid, table: &mut Table) {
     let described = table.column(Reads::Description).is_some();
     let rated = table.column(Reads::RatedPower).is_some() && table.column(Reads::RatedSpeed).is_some();
+    for column in table.columns.iter_mut().filter(|column| column.heading.plates) {
+        column.plates = true;
+    }
     for index in 0..table.columns.len() {
         let Some(column) = table.columns.get(index) else {
             continue;
         };
         let said = column.reads == Some(Reads::Nameplate);
-        let may = !rated
-            && !column.heading.settled
-            && matches!(
-                column.reads,
-                None | Some(Reads::Description | Reads::Remarks | Reads::Model)
-            );
+        let may = !rated && !column.heading.settled && column.reads.is_none_or(may_hold_plates);
         if !said && !may {
             continue;
         }
@@ -941,6 +1005,9 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
                 heading = Heading {
                     units,
                     foreign,
+                    at_voltage: heading.at_voltage,
+                    at_hertz: heading.at_hertz,
+                    phase: heading.phase,
                     language: heading.language,
                     ..said
                 };

@@ -48,6 +48,8 @@ pub struct Heading {
     pub understood: (usize, usize),
     /// Said by the user: not to be changed by what other columns hold.
     pub settled: bool,
+    /// Said by the user: whole nameplates stand in its cells beside that.
+    pub plates: bool,
 }
 
 /// Lone letters and what they usually stand for.
@@ -72,6 +74,8 @@ pub fn as_said(text: &str, which: usize, own: &Own) -> Option<Heading> {
     let count = words::words(text).len().max(1);
     Some(Heading {
         reads: said.reads,
+        second: said.and.filter(|and| *and != Reads::Nameplate),
+        plates: said.and == Some(Reads::Nameplate),
         units: said.unit.into_iter().collect(),
         pairs: said.pairs,
         confidence: 1.0,
@@ -489,7 +493,7 @@ fn foreign_unit(heading: &mut Heading, written: &[&str]) {
 
 /// Whether two quantities stand together in one column of real lists: power factor with efficiency, volts with amps, output with
 /// speed, speed with poles.
-fn may_share(first: Reads, second: Reads) -> bool {
+pub fn may_share(first: Reads, second: Reads) -> bool {
     use Reads::*;
     let pair = |a, b| (first, second) == (a, b) || (first, second) == (b, a);
     pair(PowerFactor, Efficiency)

@@ -207,7 +207,7 @@ pub fn digest(path: &Path) -> std::io::Result<String> {
 /// # Errors
 /// [`Trouble::NoMotorTable`], with the report of what was seen.
 pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, own: &Own) -> Result<Import, ListError> {
-    let (found, others) = find::find(&book, own);
+    let (found, others, spoken_of) = find::find_said(&book, own);
     let mut report = Report::of(file, book.sort.word(), digest, book.remarks.clone());
     for grid in &book.sheets {
         report.sheets.push(SheetReport {
@@ -259,15 +259,9 @@ pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, ow
         });
     };
     if own.has_columns() {
-        let said = found
-            .tables
-            .iter()
-            .flat_map(|table| &table.columns)
-            .filter(|column| column.heading.settled)
-            .count();
         report
             .remarks
-            .push(format!("{said} columns were read as the column map says."));
+            .push(format!("{spoken_of} columns were read as the column map says."));
     }
     let mut all = rows::read(grid, &found, book.sort, own);
     doubt::raise(grid, &found, &mut all);
@@ -329,18 +323,24 @@ impl Report {
                 table: column.table,
                 heading: &column.heading,
                 reads: column.reads,
-                unit: column.unit.as_deref(),
+                and: column.and,
+                unit: column.written_unit,
+                guessed: column.unit.as_deref().filter(|_| column.written_unit.is_none()),
                 pairs: column.pairs,
                 confidence: column.confidence,
                 reason: &column.reason,
+                by_hand: false,
             };
             match settled(place) {
                 Some(settled) => own::ColumnNow {
                     reads: settled.reads.map(reads::Reads::key),
                     unit: settled.unit.map(reads::PlateUnit::text),
+                    and: None,
+                    guessed: None,
                     pairs: false,
                     confidence: 1.0,
                     reason: "as settled by hand",
+                    by_hand: true,
                     ..now
                 },
                 None => now,
@@ -436,7 +436,9 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
                 column: u32::from(column.column) + 1,
                 heading: column.name.clone(),
                 reads: column.reads.map(reads::Reads::key),
+                and: column.reads.and(column.and()).map(reads::Reads::key),
                 unit: unit_used(column, all),
+                written_unit: column.written_unit().map(reads::PlateUnit::text),
                 confidence: f64::from((column.heading.confidence * 100.0).round()) / 100.0,
                 reason: if column.reads.is_none() && column.heading.reason.is_empty() {
                     "not understood; kept as it stands".to_owned()

@@ -5,10 +5,12 @@
 //! number, and nothing of the file is used then.
 //! Not known here: files, sheets, cells.
 
+use std::collections::HashMap;
 use std::fmt::Write as _;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use super::cell;
+use super::heading::may_share;
 use super::reads::{PlateUnit, Reads};
 use super::words::{self, Words};
 use crate::quantity::nearest::nearest;
@@ -25,17 +27,26 @@ pub struct ColumnSaid {
     which: usize,
     /// What it holds; `None`: nothing that is read.
     pub reads: Option<Reads>,
+    /// What else stands in its cells: a second quantity, or whole nameplates.
+    pub and: Option<Reads>,
     /// Unit of its numbers.
     pub unit: Option<PlateUnit>,
     /// Pole pairs stand where poles are meant.
     pub pairs: bool,
 }
 
+impl ColumnSaid {
+    /// Whether it is said of this column, the `which`th of that heading from 1.
+    pub fn is_of(&self, heading: &str, which: usize) -> bool {
+        self.which == which && self.heading == heading
+    }
+}
+
 /// Column map and further words of a user.
 #[derive(Debug)]
 pub struct Own {
     /// The words of headings and cells.
-    pub words: Words,
+    pub words: Arc<Words>,
     columns: Vec<ColumnSaid>,
 }
 
@@ -57,7 +68,7 @@ impl Own {
     pub fn usual() -> &'static Own {
         static USUAL: OnceLock<Own> = OnceLock::new();
         USUAL.get_or_init(|| Own {
-            words: Words::usual(),
+            words: Arc::new(Words::usual()),
             columns: Vec::new(),
         })
     }
@@ -77,7 +88,7 @@ impl Own {
             return Err(faults);
         }
         Ok(Own {
-            words: Words::with(&phrases),
+            words: Arc::new(Words::with(&phrases)),
             columns,
         })
     }
@@ -88,9 +99,20 @@ impl Own {
             return None;
         }
         let heading = words::words(heading).join(" ");
-        self.columns
-            .iter()
-            .find(|said| said.which == which && said.heading == heading)
+        self.columns.iter().find(|said| said.is_of(&heading, which))
+    }
+
+    /// What is said of columns, in the order of the map.
+    pub fn columns(&self) -> &[ColumnSaid] {
+        &self.columns
+    }
+
+    /// The same words, and of what is said of columns only this.
+    pub fn with_columns(&self, columns: Vec<ColumnSaid>) -> Own {
+        Own {
+            words: self.words.clone(),
+            columns,
+        }
     }
 
     /// Whether a column map was given.
@@ -171,12 +193,10 @@ fn columns_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mu
             }
         };
         match holds(said) {
-            Ok((reads, unit, pairs)) => columns.push(ColumnSaid {
+            Ok(held) => columns.push(ColumnSaid {
                 heading: words::words(&name).join(" "),
                 which,
-                reads,
-                unit,
-                pairs,
+                ..held
             }),
             Err((message, help)) => fault(message, help),
         }
@@ -184,30 +204,59 @@ fn columns_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mu
     columns
 }
 
-/// What a column holds, its unit, and whether poles are counted in pairs.
-type Held = (Option<Reads>, Option<PlateUnit>, bool);
-
-/// What a column is said to hold: `rated_power in kW`, `poles in pairs`, `nothing`.
-fn holds(said: &str) -> Result<Held, (String, String)> {
+/// What a column is said to hold: `rated_power in kW`, `efficiency and power_factor in %`, `poles in pairs`, `nothing`.
+fn holds(said: &str) -> Result<ColumnSaid, (String, String)> {
+    let mut held = ColumnSaid {
+        heading: String::new(),
+        which: 1,
+        reads: None,
+        and: None,
+        unit: None,
+        pairs: false,
+    };
     let (key, unit) = match said.split_once(" in ") {
         Some((key, unit)) => (key.trim(), Some(unit.trim())),
         None => (said, None),
     };
     if key == "nothing" {
-        return Ok((None, None, false));
+        return Ok(held);
     }
-    let Some(reads) = Reads::find(key) else {
-        let keys: Vec<&str> = Reads::ALL.iter().map(|reads| reads.key()).collect();
-        return Err((format!("no column holds {}", short(key)), nearest_of(key, &keys)));
+    let known = |key: &str| {
+        Reads::find(key).ok_or_else(|| {
+            let keys: Vec<&str> = Reads::ALL.iter().map(|reads| reads.key()).collect();
+            (format!("no column holds {}", short(key)), nearest_of(key, &keys))
+        })
     };
+    let (key, and) = match key.split_once(" and ") {
+        Some((key, and)) => (key.trim(), Some(and.trim())),
+        None => (key, None),
+    };
+    let reads = known(key)?;
+    held.reads = Some(reads);
+    if let Some(and) = and {
+        let second = known(and)?;
+        let fits = may_share(reads, second) || second == Reads::Nameplate && may_hold_plates(reads);
+        if !fits {
+            return Err((
+                format!("no column is read as {key} and {and} in one"),
+                "two in one are, for example, efficiency and power_factor, voltage and rated_current, model and nameplate"
+                    .to_owned(),
+            ));
+        }
+        held.and = Some(second);
+    }
     let Some(unit) = unit else {
-        return Ok((Some(reads), None, false));
+        return Ok(held);
     };
     if reads == Reads::Poles && unit == "pairs" {
-        return Ok((Some(reads), None, true));
+        held.pairs = true;
+        return Ok(held);
     }
     match cell::units_only(unit).as_slice() {
-        [only] if only.fits(reads) => Ok((Some(reads), Some(*only), false)),
+        [only] if only.fits(reads) => {
+            held.unit = Some(*only);
+            Ok(held)
+        }
         [_] => Err((
             format!("{key} cannot be in {unit}"),
             format!("it is kept in {}", reads.usual().text()),
@@ -217,6 +266,11 @@ fn holds(said: &str) -> Result<Held, (String, String)> {
             "units are kW, W, hp, PS, kVA, V, kV, A, r/min, Hz, %, h, N·m, kg; poles in pairs".to_owned(),
         )),
     }
+}
+
+/// Whether whole nameplates may stand in a column of this beside it.
+pub fn may_hold_plates(reads: Reads) -> bool {
+    matches!(reads, Reads::Description | Reads::Remarks | Reads::Model)
 }
 
 /// Words in the form of the tables: what a phrase says, the language, the phrase.
@@ -303,7 +357,9 @@ pub struct ColumnNow<'a> {
     pub heading: &'a str,
     /// The key of what it was taken for.
     pub reads: Option<&'a str>,
-    /// Its unit.
+    /// The key of what else stands in its cells.
+    pub and: Option<&'a str>,
+    /// Its unit, as the list writes it over the column or as the user says.
     pub unit: Option<&'a str>,
     /// Pole pairs.
     pub pairs: bool,
@@ -311,35 +367,68 @@ pub struct ColumnNow<'a> {
     pub confidence: f64,
     /// Why.
     pub reason: &'a str,
+    /// The unit it was read in where the list writes none.
+    pub guessed: Option<&'a str>,
+    /// Settled by the user.
+    pub by_hand: bool,
 }
 
 /// The text of a column map: what was understood, each column with the reason, to be changed by hand.
 pub fn written<'a>(file: &str, columns: impl IntoIterator<Item = ColumnNow<'a>>) -> String {
     let mut text = format!(
         "{HEAD}\n# The columns of {} and what they were taken for. Change what is wrong; \"nothing\" leaves a column as it stands.\n\
+         # Two in one cell are joined by \"and\": efficiency and power_factor, model and nameplate. A line left as it is changes nothing.\n\
          # Use it: polepair import LIST --map THIS-FILE. Further words of your lists go on lines such as: word \"Betriebsmittel\" = tag\n",
         file.replace(['\n', '\r'], " ")
     );
-    let mut seen: Vec<(usize, String)> = Vec::new();
-    let mut told: Vec<(String, usize)> = Vec::new();
+    let mut seen: HashMap<(usize, String), usize> = HashMap::new();
+    // The tables of a sheet often have the same headings: one line is for all of them.
+    let mut places: HashMap<(String, usize), usize> = HashMap::new();
+    let mut alike: Vec<(usize, Vec<ColumnNow<'a>>)> = Vec::new();
     for column in columns {
         let key = words::words(column.heading).join(" ");
         if key.is_empty() {
             continue;
         }
-        let here = (column.table, key.clone());
-        seen.push(here.clone());
-        let which = seen.iter().filter(|known| **known == here).count();
-        // The tables of a sheet often have the same headings.
-        if told.contains(&(key.clone(), which)) {
-            continue;
+        let which = seen.entry((column.table, key.clone())).or_insert(0);
+        *which += 1;
+        let place = *places.entry((key, *which)).or_insert(alike.len());
+        match alike.get_mut(place) {
+            Some((_, known)) => known.push(column),
+            None => alike.push((*which, vec![column])),
         }
-        told.push((key, which));
-        let _ = write!(text, "column \"{}\"", column.heading.replace('"', "\"\""));
+    }
+    for (which, alike) in alike {
+        let by_hand = alike.iter().find(|column| column.by_hand);
+        let Some(mut column) = by_hand.or(alike.first()).copied() else {
+            continue;
+        };
+        let meaning = |column: &ColumnNow<'a>| (column.reads, column.and, column.pairs);
+        let quoted = column.heading.replace('"', "\"\"");
+        if by_hand.is_none() {
+            if alike.iter().any(|other| meaning(other) != meaning(&column)) {
+                let held: Vec<&str> = alike.iter().map(|other| other.reads.unwrap_or("nothing")).collect();
+                let _ = writeln!(
+                    text,
+                    "#   \"{quoted}\" is not the same in every table ({}): a line for it would hold in all of them",
+                    held.join(", ")
+                );
+                continue;
+            }
+            if alike.iter().any(|other| other.unit != column.unit) {
+                // Without a unit, the one written over each of them holds.
+                column.unit = None;
+                column.guessed = None;
+            }
+        }
+        let _ = write!(text, "column \"{quoted}\"");
         if which > 1 {
             let _ = write!(text, " {which}");
         }
         let _ = write!(text, " = {}", column.reads.unwrap_or("nothing"));
+        if let (Some(_), Some(and)) = (column.reads, column.and) {
+            let _ = write!(text, " and {and}");
+        }
         let unit = column
             .unit
             .filter(|unit| column.reads.is_some() && !cell::units_only(unit).is_empty());
@@ -351,6 +440,9 @@ pub fn written<'a>(file: &str, columns: impl IntoIterator<Item = ColumnNow<'a>>)
             None => {}
         }
         text.push('\n');
+        if let (Some(guessed), Some(_)) = (column.guessed, column.reads) {
+            let _ = writeln!(text, "#   no unit is written over it; read in {guessed}");
+        }
         if column.reads.is_none() || column.confidence < 0.8 {
             let _ = writeln!(text, "#   {}", column.reason.replace(['\n', '\r'], " "));
         }
@@ -411,10 +503,13 @@ mod tests {
             table: 1,
             heading,
             reads,
+            and: None,
             unit,
             pairs: false,
             confidence: 0.95,
             reason: "",
+            guessed: None,
+            by_hand: false,
         };
         let text = written(
             "list.xlsx",

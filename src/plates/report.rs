@@ -132,8 +132,14 @@ pub struct ColumnReport {
     pub heading: String,
     /// What it holds; `null`: kept as it stands, not read.
     pub reads: Option<&'static str>,
+    /// What else stands in its cells: a second quantity, or whole nameplates.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub and: Option<&'static str>,
     /// Unit its numbers were read in where they carry none; `null`: no unit.
     pub unit: Option<String>,
+    /// The unit written over it, of those that plates have.
+    #[serde(skip)]
+    pub written_unit: Option<&'static str>,
     /// From 0 to 1.
     pub confidence: f64,
     /// Why.

@@ -13,6 +13,7 @@
 mod dress;
 mod expected;
 mod hostile;
+mod maps;
 mod packages;
 mod plates;
 mod unseen;

@@ -23,14 +23,14 @@ struct Sheet {
     hidden: Vec<u16>,
 }
 
-struct List {
+pub struct List {
     kind: String,
     delimiter: u8,
     sheets: Vec<Sheet>,
     doubts: Vec<String>,
 }
 
-fn list(name: &str) -> List {
+pub fn list(name: &str) -> List {
     let text = std::fs::read_to_string(folder().join(format!("unseen/{name}.txt"))).unwrap();
     let mut list = List {
         kind: "xlsx".to_owned(),
@@ -74,6 +74,11 @@ fn list(name: &str) -> List {
         }
     }
     list
+}
+
+/// The list as a file.
+pub fn built_file(name: &str, list: &List) -> (tempfile::TempDir, std::path::PathBuf) {
+    file(&format!("{name}.{}", list.kind), &built(list))
 }
 
 /// The file as bytes.
@@ -184,7 +189,7 @@ fn shown(reading: &Value) -> String {
     }
 }
 
-const NAMES: [&str; 11] = [
+pub const NAMES: [&str; 11] = [
     "sewage-works",
     "sugar-mill",
     "quarry-conveyors",
@@ -204,7 +209,7 @@ fn every_row_reading_and_doubt() {
     let (mut rows, mut values, mut doubts, mut extra) = (0, 0, 0, 0);
     for name in NAMES {
         let list = list(name);
-        let (_folder, path) = file(&format!("{name}.{}", list.kind), &built(&list));
+        let (_folder, path) = built_file(name, &list);
         let report = serde_json::to_value(&import(&path, &Options::default()).unwrap().report).unwrap();
         let sheet = list.sheets.iter().find(|sheet| !sheet.expected.is_empty()).unwrap();
         assert_eq!(report["sheet"], sheet.name.as_str(), "{name}");

@@ -1,0 +1,109 @@
+//! Column maps: what is written and read back unchanged changes nothing.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use polepair::plates::own::Own;
+use polepair::plates::{Options, import};
+use serde_json::Value;
+
+use super::packages::file;
+use super::unseen;
+
+/// Invented lists whose columns hold more than one thing: two quantities, whole plates beside a type, currents under their
+/// voltages, phases by letter, a column that another one outdoes, tables side by side and one below the other.
+const LISTS: &[&str] = &[
+    "Tag;Type plate;PF / Efficiency;Code;Meas V;Meas I;Meas rpm\n\
+     W-1;15kW 28.5A 400V 1465rpm cl.F IP55 S1 SF1.15 frame 160L;0.85 / 90.6;G;401;21.0;1478\n\
+     W-2;22 kW, 690/400 V, 23.5/41 A, 1470 1/min, Y/D, IM B3, IE2;0,86/91.6;;399;5.0;1496\n\
+     W-3;18.5kW 400/3/50 35A 980;85 / 91;;;30;983\n",
+    "TAG;Servicio;Potencia;Tensión;Intensidad nominal;Velocidad;Rend. / cos φ\n\
+     B-1;Bomba;10 CV;400 V;14,2;1450;87 / 0,84\nB-2;Ventilador;20 CV;400 V;28;1465;90 / 0,85\n",
+    "Tag;Drives;kW;Rated I (A) 230 V;Rated I (A) 400 V;rpm\nS-1;Saw;3;11.4;6.6;1430\nS-2;Fan;4;14.5;8.4;1440\n",
+    "Tag;Motor kW;HP;FLA;Amps R;Amps S;Amps T;RPM\nC-1;15;20;28.5;21;22;21.5;1465\nC-2;7.5;10;15;11;11;11.2;1450\n",
+    "Tag;Rating;Amps;Amps;Speed;Old kW\nD-1;15;28.5;21;1465;11\nD-2;7.5;15;11.2;1450;5.5\nD-3;22;41;30;1470;18.5\n",
+    "Tag;kW;Volts / Amps;Model\nE-1;15;400 / 28.5;M1\nE-2;7.5;400 / 15;M2\n\n\
+     Tag;HP;Volts / Amps;Model;Speed\nF-1;20;400 / 28.5;4-pole 15 kW 400 V 28.5 A 1465 rpm;1465\nF-2;10;400 / 15;7.5 kW 400 V 15 A 1450 rpm;1450\n",
+];
+
+/// The report but for the line that says how many columns the map speaks of.
+fn read(path: &Path, map: Option<String>) -> (Value, String) {
+    let options = Options {
+        own: map.map(|text| Arc::new(Own::read(Some(&text), None).unwrap())),
+        ..Options::default()
+    };
+    let report = import(path, &options).unwrap().report;
+    let map = report.column_map();
+    let mut report = serde_json::to_value(&report).unwrap();
+    if let Some(remarks) = report["remarks"].as_array_mut() {
+        remarks.retain(|remark| !remark.as_str().unwrap().ends_with("as the column map says."));
+    }
+    (report, map)
+}
+
+fn comes_back(path: &Path) -> String {
+    let (first, map) = read(path, None);
+    let (again, map_again) = read(path, Some(map.clone()));
+    assert!(first["rows"].as_array().unwrap().len() > 1);
+    assert_eq!(first, again, "{}\n{map}", path.display());
+    assert_eq!(map, map_again);
+    map
+}
+
+#[test]
+fn a_map_read_back_as_written_changes_nothing() {
+    for name in [
+        "brickworks-motor-list.xlsx",
+        "ice-rink-motor-survey.xlsx",
+        "milchhof-kuehlhaus.csv",
+        "timber-yard-drives.xlsx",
+    ] {
+        comes_back(&super::folder().join(name));
+    }
+    for name in unseen::NAMES {
+        let (_folder, path) = unseen::built_file(name, &unseen::list(name));
+        comes_back(&path);
+    }
+    for text in LISTS {
+        let (_folder, path) = file("list.csv", text.as_bytes());
+        comes_back(&path);
+    }
+}
+
+#[test]
+fn two_in_one_cell_are_said_and_taken_away() {
+    let (_folder, path) = file("list.csv", LISTS[0].as_bytes());
+    let map = comes_back(&path);
+    assert!(map.contains("column \"Type plate\" = model and nameplate\n"), "{map}");
+    assert!(
+        map.contains("column \"PF / Efficiency\" = power_factor and efficiency"),
+        "{map}"
+    );
+    let less = map.replace(" and nameplate", "").replace(" and efficiency", "");
+    let (first, _) = read(&path, None);
+    let (told, _) = read(&path, Some(less));
+    let value = |report: &Value, key: &str| report["rows"][1]["readings"][key]["value"].clone();
+    assert_eq!(value(&first, "rated_power"), "15");
+    assert_eq!(value(&first, "efficiency"), "90.6");
+    assert!(value(&told, "rated_power").is_null());
+    assert!(value(&told, "efficiency").is_null());
+}
+
+#[test]
+fn headings_that_nobody_knows_hold_two_in_one_where_the_map_says_so() {
+    let text = "Xa;Xb;Xc;Xd\nW-1;15;0.85 / 90.6;28.5A 400V 1465rpm\nW-2;22;0.86 / 91.6;41 A 400 V 1470 rpm\n";
+    let (_folder, path) = file("list.csv", text.as_bytes());
+    let map = "polepair columns 1\ncolumn \"Xa\" = tag\ncolumn \"Xb\" = rated_power in kW\n\
+               column \"Xc\" = power_factor and efficiency\ncolumn \"Xd\" = remarks and nameplate\n";
+    let (report, _) = read(&path, Some(map.to_owned()));
+    for (key, value) in [
+        ("power_factor", "0.85"),
+        ("efficiency", "90.6"),
+        ("rated_speed", "1465"),
+        ("rated_current", "28.5"),
+    ] {
+        assert_eq!(report["rows"][1]["readings"][key]["value"], value, "{key}");
+    }
+    let faults = Own::read(Some("polepair columns 1\ncolumn \"Xc\" = tag and efficiency\n"), None).unwrap_err();
+    assert!(faults[0].message.contains("tag and efficiency"), "{faults:?}");
+}
