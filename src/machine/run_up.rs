@@ -60,10 +60,18 @@ impl Drive<'_, '_> {
             } else {
                 from + (to - from) * f64::from(part) / f64::from(PARTS)
             };
-            let value = way * self.net(omega)?;
+            let mut value = way * self.net(omega)?;
             size = size.max(value.abs());
             // At the end, next to nothing is nothing: the ends of a way are often where the curves meet.
-            if value <= if part == PARTS { 1e-9 * size } else { 0.0 } {
+            let last = part == PARTS;
+            if last && value <= 0.0 {
+                // A load that resists turns its sign at standstill at once: what holds at the end is what holds just before it.
+                let before = way * self.net(to - (to - from) * 1e-9)?;
+                if before > 1e-6 * size {
+                    value = before;
+                }
+            }
+            if value <= if last { 1e-9 * size } else { 0.0 } {
                 let at = match looked.last() {
                     Some(before) if value < 0.0 => root(
                         &mut |omega| self.net(omega).map(|net| way * net),
@@ -122,6 +130,13 @@ impl Drive<'_, '_> {
                 "look at the voltage while starting, at what the load asks for there, or take a larger motor",
             ));
         }
+        let (given, asked) = ((self.motor)(at)?, (self.load)(at)?);
+        // Where the load turns its sign at standstill, the two do not meet.
+        let there = if (given - asked).abs() > 1e-6 * asked.abs() {
+            there
+        } else {
+            format!("motor and load have the same torque there, {}", moment(asked))
+        };
         // Near the end of the way it is no stall, but the operating point.
         let (word, help) = if at > from + 0.9 * (to - from) {
             (
@@ -135,12 +150,7 @@ impl Drive<'_, '_> {
             )
         };
         Ok(Stopped::stall(
-            format!(
-                "{word} {}: motor and load have the same torque there, {}, so it never comes to {}",
-                speed(at),
-                moment((self.load)(at)?),
-                speed(to)
-            ),
+            format!("{word} {}: {there}, so it never comes to {}", speed(at), speed(to)),
             help,
         ))
     }
