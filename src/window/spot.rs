@@ -582,6 +582,7 @@ fn value(quantity: &QuantityResults, item: usize, system: System, doubts: bool) 
             // What only rests on a fault names it.
             text: match fault.message.strip_prefix("not worked: ") {
                 Some(rest) if fault.passed_on => rest.to_owned(),
+                None if fault.passed_on => "cannot be read".to_owned(),
                 _ => fault.code.word().replace('-', " "),
             },
             state: State::Failed,

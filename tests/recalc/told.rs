@@ -64,3 +64,18 @@ fn a_fault_in_a_row_stands_at_its_column_in_the_file() {
     }
     assert_eq!(at.len(), 2);
 }
+
+#[test]
+fn what_reads_a_cell_that_cannot_be_read_names_it() {
+    let engine = Engine::new(read(
+        "polepair 1\nsheet s\n  cases dry | wet\n  given v = 1.6 m/s | 1,9 m/s\n  work F = v * (2 kg/s) in N\n  work G = 2 * F\n",
+    ));
+    let said = |quantity: usize, item: usize| match &engine.results().sheets[0].quantities[quantity].cells[item] {
+        polepair::language::work::Outcome::Fault(fault) => fault.message.clone(),
+        other => format!("{other:?}"),
+    };
+    assert_eq!(said(0, 1), "the formula cannot be read");
+    assert_eq!(said(1, 1), "not worked: v has a fault");
+    assert_eq!(said(2, 1), "not worked: v has a fault");
+    assert!(said(2, 0).contains("6.4"), "{}", said(2, 0));
+}

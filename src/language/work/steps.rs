@@ -180,10 +180,12 @@ pub(super) fn holds(how: Comparison, order: Ordering) -> bool {
     }
 }
 
-/// What a cell gives to a formula that reads it: a fault is passed on, not repeated.
+/// What a cell gives to a formula that reads it: a fault is passed on, not repeated. Its name is told where the fault began: of a cell
+/// that cannot be read the line carries the fault, and the cell has no more than that word.
 pub(super) fn read(cell: &Outcome, name: impl FnOnce() -> String) -> Outcome {
+    let named = |fault: &WorkFault| fault.passed_on && fault.message.starts_with("not worked: ");
     match cell {
-        Outcome::Fault(fault) if !fault.passed_on => Outcome::Fault(Arc::new(WorkFault {
+        Outcome::Fault(fault) if !named(fault) => Outcome::Fault(Arc::new(WorkFault {
             code: fault.code,
             message: format!("not worked: {} has a fault", name()),
             help: Some(fault.message.clone()),
