@@ -237,7 +237,7 @@ impl Window {
                     if ui.add_enabled(here, egui::Button::new("Take the kept work")).clicked() {
                         self.take_kept();
                     }
-                    if ui.button("Leave it").clicked() {
+                    if ui.button("Throw it away").clicked() {
                         self.kept = None;
                         if let Some(copy) = self.copy_path() {
                             self.door.ask(Todo::Forget(copy));
