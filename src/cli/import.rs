@@ -327,7 +327,7 @@ fn source_named_from(workbook: &Workbook, source: &Path, target: &Path) -> Strin
             Statement::Read { file, .. } => Some(file.clone()),
             _ => None,
         });
-    let (Some(named), Some(path)) = (named, seen_from(source, folder_of(target))) else {
+    let (Some(named), Some(path)) = (named, files::seen_from(source, folder_of(target))) else {
         return text;
     };
     text.replacen(
@@ -335,23 +335,6 @@ fn source_named_from(workbook: &Workbook, source: &Path, target: &Path) -> Strin
         &format!("read {}", text::quoted(&path)),
         1,
     )
-}
-
-/// A file as seen from a folder: `list.xlsx`, `../lists/list.xlsx`.
-fn seen_from(file: &Path, folder: &Path) -> Option<String> {
-    let file = std::fs::canonicalize(file).ok()?;
-    let folder = std::fs::canonicalize(folder).ok()?;
-    let shared = file
-        .components()
-        .zip(folder.components())
-        .take_while(|(a, b)| a == b)
-        .count();
-    let mut path = PathBuf::new();
-    for _ in folder.components().skip(shared) {
-        path.push("..");
-    }
-    path.extend(file.components().skip(shared));
-    Some(path.to_string_lossy().replace('\\', "/"))
 }
 
 /// What was understood, what was worked, what is doubtful.

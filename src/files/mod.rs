@@ -18,6 +18,23 @@ use crate::quantity::nearest::nearest;
 pub use lock::Lock;
 pub use save::{save, save_by};
 
+/// A file as seen from a folder: `list.xlsx`, `../lists/list.xlsx`; `None` where one of them is not there.
+pub fn seen_from(file: &Path, folder: &Path) -> Option<String> {
+    let file = std::fs::canonicalize(file).ok()?;
+    let folder = std::fs::canonicalize(folder).ok()?;
+    let shared = file
+        .components()
+        .zip(folder.components())
+        .take_while(|(a, b)| a == b)
+        .count();
+    let mut path = PathBuf::new();
+    for _ in folder.components().skip(shared) {
+        path.push("..");
+    }
+    path.extend(file.components().skip(shared));
+    Some(path.to_string_lossy().replace('\\', "/"))
+}
+
 /// The largest workbook that is opened, in bytes: some million rows.
 pub const LARGEST: u64 = 512 * 1024 * 1024;
 

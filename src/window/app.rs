@@ -7,7 +7,7 @@ mod keyboard;
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use eframe::egui;
@@ -160,6 +160,8 @@ pub struct Window {
     turn_to: Option<usize>,
     /// Where looks and unit system are remembered, and as they were when they were last.
     habits: Option<(PathBuf, Habits)>,
+    /// Whose turn it is to write them, and what they are by now.
+    writes: (Arc<Mutex<()>>, Arc<Mutex<Option<Habits>>>),
 }
 
 impl Window {
@@ -230,6 +232,7 @@ impl Window {
             comes: None,
             turn_to: None,
             habits: None,
+            writes: Default::default(),
         };
         window.refresh();
         if let Some(shipped) = first {
@@ -295,9 +298,16 @@ impl Window {
         if let Some((path, before)) = self.habits.as_mut().filter(|(_, before)| *before != now) {
             *before = now;
             let path = path.clone();
-            self.door.quietly(move || match now.save(&path) {
-                Ok(()) => Arrived::Nothing,
-                Err(error) => Arrived::Failed(path, format!("The look is not remembered: {error}"), error.help),
+            let (turn, latest) = (self.writes.0.clone(), self.writes.1.clone());
+            *latest.lock().unwrap_or_else(PoisonError::into_inner) = Some(now);
+            self.door.quietly(move || {
+                // Threads come in any order; whichever comes last writes what is chosen by then.
+                let _turn = turn.lock().unwrap_or_else(PoisonError::into_inner);
+                let now = latest.lock().unwrap_or_else(PoisonError::into_inner).unwrap_or(now);
+                match now.save(&path) {
+                    Ok(()) => Arrived::Nothing,
+                    Err(error) => Arrived::Failed(path, format!("The look is not remembered: {error}"), error.help),
+                }
             });
         }
     }

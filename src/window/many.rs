@@ -4,14 +4,17 @@
 //! Not known here: the screen, the clipboard.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 use std::sync::Arc;
 
 use super::arrange::{Arrangement, At, Plan};
 use super::clip;
 use super::spot::{Field, Seen, Spot, System};
+use crate::files;
+use crate::language::syntax::quoted;
 use crate::session::Session;
-use crate::workbook::Form;
-use crate::workbook::change::Change;
+use crate::workbook::change::{Change, Place};
+use crate::workbook::{Form, Statement, Workbook};
 
 /// Changes made at once at most.
 pub const MOST: usize = 2_000_000;
@@ -21,6 +24,26 @@ pub type Made = Result<(Vec<Change>, Option<String>), String>;
 
 /// First and last of the chosen places.
 pub type Range = (At, At);
+
+/// The `read` lines of a workbook that was seen from one folder and goes to another.
+pub fn lists_seen_from(workbook: &Workbook, was: &Path, now: &Path) -> Vec<Change> {
+    let mut changes = Vec::new();
+    for (at, sheet) in workbook.sheets.iter().enumerate() {
+        for (number, line) in sheet.lines.iter().enumerate() {
+            let Statement::Read { file, .. } = &line.statement else {
+                continue;
+            };
+            let Some(path) = files::seen_from(&was.join(file), now).filter(|path| path != file) else {
+                continue;
+            };
+            changes.push(Change::SetLine {
+                place: Place::Line(at, number),
+                text: line.text.replacen(&quoted(file), &quoted(&path), 1).into(),
+            });
+        }
+    }
+    changes
+}
 
 /// Types what was copied from the first chosen place on. Rows that are lacking at the end of a list are made; one copied place,
 /// or one copied line, fills all chosen ones.

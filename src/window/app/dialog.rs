@@ -10,8 +10,9 @@ use super::Window;
 use crate::files::{FileError, Lock};
 use crate::session::Session;
 use crate::window::command::Act;
-use crate::window::door::{Arrived, Todo};
+use crate::window::door::{Arrived, Todo, Work};
 use crate::window::look;
+use crate::window::many::lists_seen_from;
 use crate::window::start::SHIPPED;
 use crate::workbook::change::Change;
 
@@ -471,6 +472,10 @@ impl Window {
             }
             Ok(lock) => {
                 let copy = self.copy_path();
+                if let (Some(was), Some(now)) = (self.folder(), path.parent().map(PathBuf::from)) {
+                    let work = Work::new(move |session| Ok((lists_seen_from(session.workbook(), &was, &now), None)));
+                    self.door.ask(Todo::Many("where the list is".into(), work));
+                }
                 self.door.ask(Todo::Save(path.clone(), None));
                 if let Some(copy) = copy {
                     self.door.ask(Todo::Forget(copy));
@@ -488,18 +493,19 @@ impl Window {
         }
     }
 
+    /// The folder from which the workbook sees its lists.
+    fn folder(&self) -> Option<PathBuf> {
+        let folder = self.path.as_ref().and_then(|path| path.parent().map(PathBuf::from));
+        folder.or_else(|| self.source.clone())
+    }
+
     /// Hands over to a file; asks first where it is there.
     pub(super) fn export_to(&mut self, target: PathBuf, there: bool) {
         if there {
             self.question(Purpose::Replace(target, Written::HandOver), String::new());
             return;
         }
-        let beside = self
-            .path
-            .as_ref()
-            .and_then(|path| path.parent().map(PathBuf::from))
-            .or_else(|| self.source.clone())
-            .unwrap_or_else(|| PathBuf::from("."));
+        let beside = self.folder().unwrap_or_else(|| PathBuf::from("."));
         let own = self.list.as_ref().and_then(|(_, own)| own.clone());
         let options = self.door.options(own);
         self.door.ask(Todo::Export(target, beside, options));
