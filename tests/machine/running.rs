@@ -156,3 +156,19 @@ fn nonsense_is_said() {
     assert!(words(drive.speed_after(0.0, 10.0, 1e6)).contains("passes 95.5 r/min"));
     close(drive.time(5.0, 5.0).unwrap(), 0.0, 0.0);
 }
+
+/// A friction that turns its sign at standstill: the drive comes to rest, and where the motor cannot start it, both torques are said.
+#[test]
+fn friction_turns_at_standstill() {
+    let mut motor = |_: f64| Ok(20.0);
+    let mut load = |omega: f64| Ok(if omega < 0.0 { -30.0 } else { 30.0 });
+    let mut drive = Drive {
+        motor: &mut motor,
+        load: &mut load,
+        inertia: 2.0,
+    };
+    // 2 kg·m² · 100 rad/s / (20 + 30) N·m
+    assert!((drive.time(-100.0, 0.0).unwrap() - 4.0).abs() < 1e-9);
+    let said = words(drive.time(-100.0, 50.0));
+    assert!(said.contains("20.0 N·m") && said.contains("30.0 N·m"), "{said}");
+}

@@ -137,6 +137,12 @@ pub(super) static CURVES: &[Function] = &[
                     "look at the values that go in",
                 ));
             }
+            if (pairs - pairs.round()).abs() > 1e-9 {
+                return Err(Stopped::said(
+                    "the poles are not in pairs: 2, 4, 6 and so on",
+                    "look at the plate",
+                ));
+            }
             let flux = voltage / frequency * rated / rated_voltage;
             let slip_speed = given.speed(1) - std::f64::consts::TAU * frequency / pairs;
             let torque = given.torque(0, std::f64::consts::TAU * rated / pairs + slip_speed)?;

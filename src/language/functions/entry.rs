@@ -12,7 +12,7 @@ pub(super) const PRACTICE: &str = "common practice, no source";
 macro_rules! refuse_efficiency {
     ($eta:literal) => {
         concat!(
-            "refuse(\"an efficiency is above 0 and not above 100 %: write 91 %, not 91\") when ",
+            "refuse(\"the efficiency is not between 0 and 100 %: write 91 %, not 91\") when ",
             $eta,
             " <= 0 or ",
             $eta,
@@ -26,7 +26,7 @@ pub(super) use refuse_efficiency;
 macro_rules! refuse_power_factor {
     ($pf:literal) => {
         concat!(
-            "refuse(\"a power factor is not above 1: write 0.85 or 85 %\") when ",
+            "refuse(\"the power factor is above 1: write 0.85 or 85 %\") when ",
             $pf,
             " > 1, "
         )
@@ -38,7 +38,7 @@ pub(super) use refuse_power_factor;
 macro_rules! refuse_part_of_voltage {
     ($k:literal) => {
         concat!(
-            "refuse(\"a part of the voltage lies between 0 and 100 %: write 65 %, not 65\") when ",
+            "refuse(\"the part of the voltage is not between 0 and 100 %: write 65 %, not 65\") when ",
             $k,
             " < 0 or ",
             $k,
@@ -52,7 +52,7 @@ pub(super) use refuse_part_of_voltage;
 macro_rules! refuse_hours {
     ($hours:literal) => {
         concat!(
-            "refuse(\"a year has 8760 hours, and none below zero\") when ",
+            "refuse(\"the hours are below zero or more than the 8760 of a year\") when ",
             $hours,
             " < 0 h/yr or ",
             $hours,
@@ -66,7 +66,7 @@ pub(super) use refuse_hours;
 macro_rules! refuse_poles {
     ($p:literal) => {
         concat!(
-            "refuse(\"poles come in pairs: 2, 4, 6 and so on\") when ",
+            "refuse(\"the poles are not in pairs: 2, 4, 6 and so on\") when ",
             $p,
             " <= 0 pole or num(",
             $p,

@@ -126,10 +126,14 @@ pub(super) static STANDARDS: &[Function] = &[
             of("pf_75", "power factor"),
         ],
         "power factor",
-        "refuse(\"without load this says nothing of the power factor\") when x <= 0 %, \
+        concat!(
+            refuse_power_factor!("pf_100"),
+            refuse_power_factor!("pf_75"),
+            "refuse(\"without load this says nothing of the power factor\") when x <= 0 %, \
          pf_100 when x = 100 %, pf_75 when x = 75 %, \
          otherwise assuming(cos(atan(reactive_at_load(x, tan(acos(pf_100)) / eta_100, 0.75 * tan(acos(pf_75)) / eta_75) * eta_x / x)), \
-            \"assumed: interpolated from full and three quarters load\")",
+            \"assumed: interpolated from full and three quarters load\")"
+        ),
         "Power factor at a load, marked assumed where it is neither full nor three quarters: reactive power as a constant part and a part with the square of the load, through full and three quarters load",
         ("part_load_power_factor(50 %, 90 %, 90 %, 0.85, 90.5 %, 0.8)", "0.6957"),
         PRACTICE,
