@@ -224,7 +224,7 @@ fn totals(report: &Report) -> Page {
                     total.summed.to_string(),
                     total.difference.to_string(),
                     total.unit.to_owned(),
-                    total.how.to_owned(),
+                    total.how.clone(),
                     total.rows.to_string(),
                     if total.agrees { "yes" } else { "no" }.to_owned(),
                 ]

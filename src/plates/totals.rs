@@ -25,7 +25,7 @@ pub struct Total {
     /// The sum that comes nearest.
     pub summed: f64,
     /// Which sum that is.
-    pub how: &'static str,
+    pub how: String,
     /// Rows it is made of.
     pub rows: usize,
     /// Printed less summed.
@@ -51,6 +51,8 @@ pub fn compared(grid: &Grid, found: &Found, all: &Understood, doubts: &mut Vec<D
         let mut since = Sums::default();
         let mut whole = Sums::default();
         let mut printed_sum = 0.0;
+        // What of the totals above is said to stand by.
+        let mut printed_standby = 0.0;
         for (place, called) in &table.rows {
             let Some((index, cells)) = grid.row_at(*place) else {
                 continue;
@@ -102,16 +104,31 @@ pub fn compared(grid: &Grid, found: &Found, all: &Understood, doubts: &mut Vec<D
             let Some((value, unit)) = read else { continue };
             let unit = unit.unwrap_or(usual);
             let factor = unit.kilowatts().unwrap_or(1.0);
-            let candidates = since.all().into_iter().map(|(sum, how)| (sum, how, since.count));
-            let further = whole.all().into_iter().map(|(sum, how)| (sum, how, whole.count));
+            let candidates = since.all().into_iter().map(|sum| (sum, since.count));
+            let further = whole.all().into_iter().map(|sum| (sum, whole.count));
             let of_parts = printed_sum > 0.0 && (value - printed_sum).abs() <= 0.001 * printed_sum.max(1.0);
             let off = |kilowatts: f64| (value - kilowatts / factor).abs();
             let nearest = candidates
                 .chain(further)
-                .filter(|(.., count)| *count > 0)
-                .chain(of_parts.then_some((printed_sum * factor, "of the totals above", 0)))
-                .min_by(|a, b| off(a.0).total_cmp(&off(b.0)));
-            let Some((kilowatts, how, count)) = nearest else {
+                .filter(|(_, count)| *count > 0)
+                .chain(of_parts.then_some((
+                    Sum {
+                        kilowatts: printed_sum * factor,
+                        how: "of the totals above",
+                        stands_by: printed_standby,
+                    },
+                    0,
+                )))
+                .min_by(|(a, _), (b, _)| off(a.kilowatts).total_cmp(&off(b.kilowatts)));
+            let Some((
+                Sum {
+                    kilowatts,
+                    how,
+                    stands_by,
+                },
+                count,
+            )) = nearest
+            else {
                 continue;
             };
             let summed = kilowatts / factor;
@@ -121,14 +138,14 @@ pub fn compared(grid: &Grid, found: &Found, all: &Understood, doubts: &mut Vec<D
                 printed: value,
                 unit: unit.text(),
                 summed: rounded(summed),
-                how,
+                how: how_said(how, if agrees { stands_by } else { 0.0 }, unit),
                 rows: count,
                 difference: rounded(value - summed),
                 agrees,
             });
             if !agrees {
                 let sums = if since.count > 0 { &since } else { &whole };
-                let [once, counted, running, _] = sums.all().map(|(sum, _)| sum / factor);
+                let [once, counted, running, _] = sums.all().map(|sum| sum.kilowatts / factor);
                 let mut said = format!(
                     "Printed total {value} {unit}; the {} rows sum to {} {unit}",
                     sums.count,
@@ -154,6 +171,7 @@ pub fn compared(grid: &Grid, found: &Found, all: &Understood, doubts: &mut Vec<D
             }
             if !of_parts {
                 printed_sum += value;
+                printed_standby += stands_by;
             }
             since = Sums::default();
         }
@@ -183,13 +201,37 @@ impl Sums {
     }
 
     /// The sums a total may be meant as.
-    fn all(&self) -> [(f64, &'static str); 4] {
+    fn all(&self) -> [Sum; 4] {
+        let sum = |kilowatts, how, stands_by| Sum {
+            kilowatts,
+            how,
+            stands_by,
+        };
         [
-            (self.rows, "each row once"),
-            (self.counted, "times quantity"),
-            (self.running, "times quantity, without those standing by"),
-            (self.awake, "each row once, without those standing by"),
+            sum(self.rows, "each row once", self.rows - self.awake),
+            sum(self.counted, "times quantity", self.counted - self.running),
+            sum(self.running, "times quantity, without those standing by", 0.0),
+            sum(self.awake, "each row once, without those standing by", 0.0),
         ]
+    }
+}
+
+/// A sum a total may be meant as.
+#[derive(Clone, Copy)]
+struct Sum {
+    kilowatts: f64,
+    how: &'static str,
+    /// What of it stands by, in kW.
+    stands_by: f64,
+}
+
+/// Which sum it is, and how much of it stands by.
+fn how_said(how: &str, stands_by: f64, unit: PlateUnit) -> String {
+    let standby = stands_by / unit.kilowatts().unwrap_or(1.0);
+    if standby > 1e-6 {
+        format!("{how}, of it {} {} standby", short(standby), unit.text())
+    } else {
+        how.to_owned()
     }
 }
 

@@ -401,3 +401,21 @@ fn methods_that_disagree() {
     assert_eq!(of(3), []);
     assert_eq!(of(4)[0].0, "warning");
 }
+
+/// A total that agrees with rows of which some stand by says how much of it does.
+#[test]
+fn a_total_with_standby_says_so() {
+    let report = |total: &str| {
+        let text = format!(
+            "Tag;Rated kW;Volts;Amps;RPM;Remarks\nA1;11;400;21.2;1465;Duty\nA2;11;400;21.2;1465;Standby\n\
+             A3;15;400;28.5;1465;Duty\nTotal;{total};;;;\n"
+        );
+        serde_json::to_value(&imported(&text).report).unwrap()
+    };
+    let all = report("37");
+    assert_eq!(all["totals"][0]["how"], "each row once, of it 11 kW standby");
+    assert_eq!(all["totals"][0]["agrees"], true);
+    // A total without them, and one that agrees with nothing, hold no standby that could be told.
+    assert!(!report("26")["totals"][0]["how"].as_str().unwrap().contains("of it"));
+    assert!(!report("44")["totals"][0]["how"].as_str().unwrap().contains("of it"));
+}
