@@ -395,6 +395,41 @@ fn is_heading_row(texts: &mut Texts<'_>, cells: &[Cell]) -> bool {
     found.len() >= 3 && (core >= 2 || core == 1 && named) && matched * 2 >= cells.len()
 }
 
+/// The column under a row of few headings in which whole nameplates stand, most of the way down: such a list needs no heading of a
+/// rating.
+fn over_plates(texts: &mut Texts<'_>, at: usize, cells: &[Cell]) -> Option<u16> {
+    const LOOKED_AT: usize = 12;
+    let short =
+        |cell: &Cell| matches!(cell.content, Content::Text(index) if texts.grid.text(index).chars().count() <= 40);
+    if cells.len() < 2 || !cells.iter().all(short) || is_heading_row(texts, cells) {
+        return None;
+    }
+    if !cells.iter().any(|cell| texts.reads(cell).is_some()) {
+        return None;
+    }
+    let grid = texts.grid;
+    let is_plate = |cell: &Cell| match cell.content {
+        Content::Text(index) => cell::plate(grid.text(index), false).len() >= 3,
+        _ => false,
+    };
+    if cells.iter().any(is_plate) {
+        return None;
+    }
+    cells.iter().map(|cell| cell.column).find(|column| {
+        let below = (at + 1..=at + LOOKED_AT).filter_map(|place| {
+            let (_, row) = grid.row_at(place)?;
+            let place = row.binary_search_by_key(column, |cell| cell.column).ok()?;
+            row.get(place)
+        });
+        let (mut plates, mut filled) = (0usize, 0usize);
+        for cell in below {
+            filled += 1;
+            plates += usize::from(is_plate(cell));
+        }
+        plates >= 2 && plates * 2 > filled
+    })
+}
+
 /// Whether the row can be a further heading line: words of headings, units or phases, no data.
 fn is_heading_line(texts: &Texts<'_>, cells: &[Cell], least: usize) -> bool {
     let grid = texts.grid;
@@ -587,8 +622,17 @@ fn in_sheet(grid: &Grid, sheet: usize, own: &Own) -> Found {
     };
     let mut at = 0;
     let mut free_from = 0;
+    let mut by_plates = false;
     while let Some((row, cells)) = grid.row_at(at) {
-        if is_heading_row(&mut texts, cells) {
+        let over_plates = if found.tables.is_empty() {
+            over_plates(&mut texts, at, cells)
+        } else {
+            None
+        };
+        // Such a heading repeated further down.
+        let repeated = by_plates && cells.len() >= 2 && found.tables.last().is_some_and(|table| is_again(table, cells));
+        by_plates |= over_plates.is_some();
+        if over_plates.is_some() || repeated || is_heading_row(&mut texts, cells) {
             let again = found.tables.last().is_some_and(|table| is_again(table, cells));
             let (top, end, unit_row) = heading_block(grid, &mut texts, at, free_from);
             let number = if again {
@@ -599,7 +643,18 @@ fn in_sheet(grid: &Grid, sheet: usize, own: &Own) -> Found {
             if !again {
                 area_of_next(grid, &mut found, top, number);
                 let rows: Vec<usize> = (top..end).filter(|place| Some(*place) != unit_row).collect();
-                found.tables.push(table_of(&texts, &rows, unit_row, at));
+                let mut table = table_of(&texts, &rows, unit_row, at);
+                if let Some(column) = table
+                    .columns
+                    .iter_mut()
+                    .find(|column| Some(column.column) == over_plates)
+                    && !column.heading.settled
+                {
+                    column.reads = Some(Reads::Nameplate);
+                    column.heading.confidence = 0.8;
+                    column.heading.reason = "its cells are nameplates".to_owned();
+                }
+                found.tables.push(table);
             }
             for place in top..end {
                 let called = match grid.row_at(place) {

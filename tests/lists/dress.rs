@@ -810,3 +810,35 @@ fn what_is_no_table_of_motors() {
     assert_eq!(reading(&report, 2, "hours_per_year"), "-");
     assert_eq!(reading(&report, 2, "hours_per_day"), "16 h");
 }
+
+/// A list of tags and whole plates, with no heading of a rating, is a list of motors; one without plates is none.
+#[test]
+fn whole_plates_make_a_table() {
+    for heading in ["Nameplate", "Was draufsteht"] {
+        let text = format!(
+            "Motors 400 V 50 Hz (invented);;\nNo;Motor name;{heading}\n1;Fan;15 kW 400 V 28.5 A 1465 rpm cos 0.85\n\
+             2;Pump;see photo\nNo;Motor name;{heading}\n3;Mill;P=7,5kW / U=400V / I=14,6A / n=1455/min / cosφ=0,84\n4;Saw;11 kW 400 V 21.2 A 1465 rpm\n"
+        );
+        let (_folder, path) = file("plates.csv", text.as_bytes());
+        let report = serde_json::to_value(&import(&path, &Options::default()).unwrap().report).unwrap();
+        assert_eq!(
+            calls(&report).iter().filter(|(_, called)| called == "motor").count(),
+            4,
+            "{heading}"
+        );
+        let readings = &report["rows"][2]["readings"];
+        for (key, value) in [
+            ("rated_power", "15"),
+            ("rated_speed", "1465"),
+            ("rated_current", "28.5"),
+        ] {
+            assert_eq!(readings[key]["value"], value, "{heading}: {key}");
+        }
+        assert_eq!(
+            report["rows"][5]["readings"]["rated_power"]["value"], "7.5",
+            "{heading}"
+        );
+    }
+    let (_folder, path) = file("none.csv", b"No;Name;Note\n1;Fan;see photo\n2;Pump;15 kW\n3;Mill;old\n");
+    assert!(import(&path, &Options::default()).is_err());
+}
