@@ -14,7 +14,7 @@ use eframe::egui;
 
 use super::arrange::Arrangement;
 use super::command::Act;
-use super::door::{Arrived, Door, Opened, Said, Stamp, Todo, Typed, Wake, kept_beside};
+use super::door::{Arrived, Door, Opened, Said, Stamp, Todo, Typed, Wake, kept_beside, kept_meanwhile};
 use super::grid::Picture;
 use super::habits::{self, Habits};
 use super::look;
@@ -426,6 +426,7 @@ impl Window {
             lock,
             stamp,
             kept,
+            earlier,
         } = opened;
         let (lock, taken) = match lock {
             Ok(lock) => (Some(lock), None),
@@ -447,11 +448,24 @@ impl Window {
             );
         }
         self.kept = kept;
+        if let Some(earlier) = earlier {
+            let words = "Work kept still earlier stands in a workbook of its own";
+            self.say(format!("{words}: {}", earlier.display()), true);
+        }
     }
 
-    /// Where the copy against a crash is kept.
+    /// The kept work is taken or thrown away: nothing stands beside it any more.
+    fn kept_answered(&mut self) -> Option<Box<Session>> {
+        if let Some(path) = self.copy_path() {
+            self.door.ask(Todo::Forget(path));
+        }
+        self.kept.take()
+    }
+
+    /// Where the copy against a crash is kept: beside the one that is offered, while it is.
     fn copy_path(&self) -> Option<PathBuf> {
         match (&self.path, &self.lock) {
+            (Some(path), Some(_)) if self.kept.is_some() => Some(kept_meanwhile(path)),
             (Some(path), Some(_)) => Some(kept_beside(path)),
             (Some(_), None) => None,
             (None, _) => self.own_copy.as_ref().map(|(path, _)| path.clone()),

@@ -183,6 +183,8 @@ pub struct Opened {
     pub stamp: Option<Stamp>,
     /// The work of a window that did not end well, where it says something else.
     pub kept: Option<Box<Session>>,
+    /// Where still earlier kept work was put.
+    pub earlier: Option<PathBuf>,
 }
 
 type Batch = (Box<Session>, Vec<Todo>);
@@ -411,6 +413,7 @@ pub fn open(path: PathBuf) -> Arrived {
         Err(error) => return Arrived::Failed(path, error.to_string(), error.help),
     };
     let lock = Lock::take(&path);
+    let earlier = if lock.is_ok() { set_earlier_aside(&path) } else { None };
     let kept = lock
         .is_ok()
         .then(|| std::fs::read_to_string(kept_beside(&path)).ok())
@@ -427,7 +430,35 @@ pub fn open(path: PathBuf) -> Arrived {
         lock,
         stamp,
         kept,
+        earlier,
     }))
+}
+
+/// Where the copy is kept while the work kept before is neither taken nor thrown away.
+pub fn kept_meanwhile(path: &Path) -> PathBuf {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    path.with_file_name(format!(".{name}.kept-meanwhile"))
+}
+
+/// After a second accident both copies stay: the later one is offered, the earlier one stands under a name of its own.
+fn set_earlier_aside(path: &Path) -> Option<PathBuf> {
+    let (kept, meanwhile) = (kept_beside(path), kept_meanwhile(path));
+    if !meanwhile.exists() {
+        return None;
+    }
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let earlier = kept
+        .exists()
+        .then(|| {
+            let mut names = (1..1000).map(|number| path.with_file_name(format!("{name}.kept-{number}.pole")));
+            names.find(|path| !path.exists())
+        })
+        .flatten();
+    if let Some(earlier) = &earlier {
+        std::fs::rename(&kept, earlier).ok()?;
+    }
+    std::fs::rename(&meanwhile, &kept).ok()?;
+    earlier
 }
 
 /// Where the copy against a crash is kept.
@@ -474,6 +505,7 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
                     session.saved();
                     let stamp = Stamp::of(&path);
                     let _ = std::fs::remove_file(kept_beside(&path));
+                    let _ = std::fs::remove_file(kept_meanwhile(&path));
                     Said::Saved(path, stamp)
                 }
                 Err(error) => Said::NotSaved(error),
@@ -733,6 +765,22 @@ mod tests {
         let said = wait(&mut door);
         assert!(matches!(said.as_slice(), [Said::ChangedOutside(_)]), "{said:?}");
         assert!(std::fs::read_to_string(&path).unwrap().contains("another hand"));
+    }
+
+    #[test]
+    fn after_a_second_accident_both_copies_stay() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.pole");
+        std::fs::write(&path, TEXT).unwrap();
+        std::fs::write(kept_beside(&path), TEXT.replace("1 kW", "6 kW")).unwrap();
+        std::fs::write(kept_meanwhile(&path), TEXT.replace("1 kW", "7 kW")).unwrap();
+        let Arrived::Opened(opened) = open(path.clone()) else {
+            panic!("opens")
+        };
+        assert!(opened.kept.as_ref().unwrap().text().contains("7 kW"));
+        let earlier = opened.earlier.clone().unwrap();
+        assert!(std::fs::read_to_string(earlier).unwrap().contains("6 kW"));
+        assert!(!kept_meanwhile(&path).exists() && kept_beside(&path).exists());
     }
 
     #[test]

@@ -238,7 +238,7 @@ impl Window {
                         self.take_kept();
                     }
                     if ui.button("Throw it away").clicked() {
-                        self.kept = None;
+                        let _ = self.kept_answered();
                         if let Some(copy) = self.copy_path() {
                             self.door.ask(Todo::Forget(copy));
                         }
@@ -270,7 +270,7 @@ impl Window {
 
     /// The kept work takes the place of what the file holds; the file stays as it is until it is saved.
     fn take_kept(&mut self) {
-        let Some(kept) = self.kept.take() else { return };
+        let Some(kept) = self.kept_answered() else { return };
         let before = self.door.exchange(kept);
         self.aside = before.map(|session| Aside { session, earlier: true });
         self.exchanged();
