@@ -71,12 +71,14 @@ const WEIGHTS: Values = [10.0, 10.0, 10.0, 3.0, 2.0, 0.05];
 
 type Parameters = [f64; PARAMETERS];
 type Values = [f64; VALUES];
+/// The bits of a plate.
+type Key = ([u64; 9], [u64; 2]);
 /// Weighed deviations, and that of the core loss.
 type Weighed = [f64; DEVIATIONS];
 
 impl Plate {
-    /// All that it says, to the last bit.
-    fn key(&self) -> [u64; 11] {
+    /// What must be more than nothing.
+    fn stated(&self) -> [f64; 9] {
         [
             self.power,
             self.speed,
@@ -84,28 +86,22 @@ impl Plate {
             self.voltage,
             self.efficiency,
             self.power_factor,
-            self.rotational,
             self.breakdown,
             self.locked_current,
             self.locked_torque,
-            self.stator_part,
         ]
-        .map(f64::to_bits)
+    }
+
+    /// All that it says, to the last bit.
+    fn key(&self) -> Key {
+        (
+            self.stated().map(f64::to_bits),
+            [self.rotational, self.stator_part].map(f64::to_bits),
+        )
     }
 
     fn checked(&self) -> Result<(), Stopped> {
-        let all = [
-            self.power,
-            self.speed,
-            self.synchronous,
-            self.voltage,
-            self.efficiency,
-            self.power_factor,
-            self.breakdown,
-            self.locked_current,
-            self.locked_torque,
-        ];
-        if all.iter().any(|value| !(value.is_finite() && *value > 0.0))
+        if self.stated().iter().any(|value| !(value.is_finite() && *value > 0.0))
             || self.rotational.is_nan()
             || self.rotational < 0.0
         {
@@ -257,8 +253,8 @@ const REMEMBERED: usize = 16_384;
 /// Circuits of plates. A sheet asks for each of the parameters on its own, a list for those of many plates.
 #[derive(Default)]
 struct Memory {
-    young: HashMap<[u64; 11], Fitted>,
-    old: HashMap<[u64; 11], Fitted>,
+    young: HashMap<Key, Fitted>,
+    old: HashMap<Key, Fitted>,
 }
 
 static MEMORY: LazyLock<Mutex<Memory>> = LazyLock::new(Mutex::default);

@@ -13,9 +13,9 @@ use super::settle::{Settlement, Slot, quantity_of, statement_of};
 use super::shown::{as_given, limits_of, nominal_of, shown};
 use super::waves::{Done, View};
 use crate::fault::Span;
-use crate::language::check::{CurveBody, Goal, Op, QuantityId, Sort, Typed, Which};
+use crate::language::check::{CurveBody, Goal, Op, QuantityId, Sort, Typed, Which, body_of};
 use crate::language::functions::{self, Body};
-use crate::language::syntax::{Expr, Node, parse};
+use crate::language::syntax::{Expr, Node};
 use crate::language::work::{Outcome, Program, Worked, each_part};
 use crate::workbook::{Role, Statement, Workbook};
 
@@ -194,6 +194,13 @@ impl Tracer<'_> {
     /// What the definitions, curves and library formulas called in a formula stand for. Where there is a value, the reasons for
     /// which there could have been none are left out.
     fn called(&self, sheet: &Sheet, slot: &Slot, refused: bool, notes: &mut Vec<String>) {
+        let stands_for = |name: &str, parameters: &[&str], body: Option<&Expr>, text: &str| {
+            let body = match body {
+                Some(body) if !refused => without_refusals(body, text),
+                _ => text.to_owned(),
+            };
+            format!("{name}({}) = {body}", parameters.join(", "))
+        };
         let mut seen: BTreeSet<Arc<str>> = BTreeSet::new();
         let trees: Vec<Arc<Expr>> = match &slot.seek {
             Some(such_that) => super::settle::formulas_of(such_that)
@@ -219,12 +226,7 @@ impl Tracer<'_> {
                 .map(|made| &made.what);
             if let Some(defined) = own {
                 let parameters: Vec<&str> = defined.parameters.iter().map(|(name, _)| &**name).collect();
-                let body = if refused {
-                    defined.text.to_string()
-                } else {
-                    without_refusals(&defined.body, &defined.text)
-                };
-                notes.push(format!("{name}({}) = {body}", parameters.join(", ")));
+                notes.push(stands_for(&name, &parameters, Some(&*defined.body), &defined.text));
                 continue;
             }
             let curve = sheet
@@ -247,12 +249,7 @@ impl Tracer<'_> {
                 && let Body::Formula(text) = function.body
             {
                 let parameters: Vec<&str> = function.parameters.iter().map(|parameter| parameter.name).collect();
-                let body = if refused {
-                    text.to_owned()
-                } else {
-                    without_refusals(&parse(text).0, text)
-                };
-                notes.push(format!("{name}({}) = {body}", parameters.join(", ")));
+                notes.push(stands_for(&name, &parameters, body_of(function), text));
             }
         }
     }

@@ -436,8 +436,7 @@ pub fn open(path: PathBuf) -> Arrived {
 
 /// Where the copy is kept while the work kept before is neither taken nor thrown away.
 pub fn kept_meanwhile(path: &Path) -> PathBuf {
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    path.with_file_name(format!(".{name}.kept-meanwhile"))
+    beside(path, ".", "kept-meanwhile")
 }
 
 /// After a second accident both copies stay: the later one is offered, the earlier one stands under a name of its own.
@@ -446,16 +445,12 @@ fn set_earlier_aside(path: &Path) -> Option<PathBuf> {
     if !meanwhile.exists() {
         return None;
     }
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let earlier = kept
-        .exists()
-        .then(|| {
-            let mut names = (1..1000).map(|number| path.with_file_name(format!("{name}.kept-{number}.pole")));
-            names.find(|path| !path.exists())
-        })
-        .flatten();
-    if let Some(earlier) = &earlier {
-        std::fs::rename(&kept, earlier).ok()?;
+    let mut earlier = None;
+    if kept.exists() {
+        let mut names = (1..1000).map(|number| beside(path, "", &format!("kept-{number}.pole")));
+        let free = names.find(|path| !path.exists())?;
+        std::fs::rename(&kept, &free).ok()?;
+        earlier = Some(free);
     }
     std::fs::rename(&meanwhile, &kept).ok()?;
     earlier
@@ -463,8 +458,13 @@ fn set_earlier_aside(path: &Path) -> Option<PathBuf> {
 
 /// Where the copy against a crash is kept.
 pub fn kept_beside(path: &Path) -> PathBuf {
+    beside(path, ".", "kept")
+}
+
+/// A name made of that of a workbook, in its folder.
+fn beside(path: &Path, before: &str, ending: &str) -> PathBuf {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
-    path.with_file_name(format!(".{name}.kept"))
+    path.with_file_name(format!("{before}{name}.{ending}"))
 }
 
 /// A mistake of the program itself must not take the work with it: the inputs are read again from their text.

@@ -34,6 +34,11 @@ static BODIES: LazyLock<HashMap<&'static str, Arc<Expr>>> = LazyLock::new(|| {
         .collect()
 });
 
+/// The formula of an entry of the library, where it has one.
+pub fn body_of(function: &Function) -> Option<&'static Expr> {
+    BODIES.get(function.name).map(|body| &**body)
+}
+
 /// The parameters and the formula of a definition or a motor formula.
 pub(super) fn opened(name: &str, scope: &dyn Scope) -> Option<(Vec<Name>, Arc<Expr>)> {
     if let Some(defined) = scope.definition(name) {

@@ -27,6 +27,7 @@ mod roles;
 mod tables;
 mod isolate;
 
+pub use calls::body_of;
 pub use isolate::shown;
 pub use schedules::{SCHEDULES, Schedule, ScheduleEntry};
 pub use scope::{CurveBody, Curved, Defined, Named, Scope};
