@@ -20,7 +20,7 @@ use crate::language::work::{Outcome, Value};
 use crate::plates::find::As;
 use crate::plates::{self, ListError, Options, Own, Report, list, merge};
 use crate::recalc::{Engine, Results, SheetResults};
-use crate::workbook::{Statement, Workbook, text};
+use crate::workbook::{Workbook, text};
 
 /// Doubts told before the rest is counted.
 const DOUBTS_TOLD: usize = 40;
@@ -97,8 +97,8 @@ pub fn run(terminal: &Terminal, asked: &Asked) -> Status {
     if let Some(to) = to {
         status = status.max(write_workbook(terminal, engine.workbook(), path, to));
         if let Some(as_read) = &import.as_read
-            && std::fs::read(beside(to)).ok().as_deref() != Some(as_read.as_bytes())
-            && let Err(error) = files::save(&beside(to), as_read.as_bytes())
+            && std::fs::read(files::as_read_beside(to)).ok().as_deref() != Some(as_read.as_bytes())
+            && let Err(error) = files::save(&files::as_read_beside(to), as_read.as_bytes())
         {
             status = status.max(terminal.complain_of_file(&error));
         }
@@ -261,17 +261,13 @@ fn into_the_known(import: &mut plates::Import, source: &Path, target: &Path) {
     if !merge::is_of_a_list(&known) {
         return;
     }
-    let earlier = std::fs::read(beside(target)).ok().map(|bytes| text::read_bytes(&bytes));
+    let earlier = std::fs::read(files::as_read_beside(target))
+        .ok()
+        .map(|bytes| text::read_bytes(&bytes));
     if let Some(merged) = merge::merged(&known, earlier.as_ref(), &import.workbook) {
         import.workbook = merged.workbook;
         import.report.changes = merged.changes;
     }
-}
-
-/// What the import gave, kept beside the workbook so that a later import knows what was typed since.
-fn beside(target: &Path) -> PathBuf {
-    let name = target.file_name().unwrap_or_default().to_string_lossy();
-    target.with_file_name(format!("{name}.read"))
 }
 
 /// Writes the workbook. What stood under that name before may hold a user's work: it is kept beside it.
@@ -318,23 +314,10 @@ fn before(target: &Path) -> PathBuf {
 
 /// The text of the workbook, its `read` line naming the list as seen from the workbook's folder.
 fn source_named_from(workbook: &Workbook, source: &Path, target: &Path) -> String {
-    let text = text::write(workbook);
-    let named = workbook
-        .sheets
-        .iter()
-        .flat_map(|sheet| &sheet.lines)
-        .find_map(|line| match &line.statement {
-            Statement::Read { file, .. } => Some(file.clone()),
-            _ => None,
-        });
-    let (Some(named), Some(path)) = (named, files::seen_from(source, folder_of(target))) else {
-        return text;
-    };
-    text.replacen(
-        &format!("read {}", text::quoted(&named)),
-        &format!("read {}", text::quoted(&path)),
-        1,
-    )
+    match files::seen_from(source, folder_of(target)) {
+        Some(path) => merge::text_naming(workbook, &path),
+        None => text::write(workbook),
+    }
 }
 
 /// What was understood, what was worked, what is doubtful.
@@ -565,18 +548,8 @@ fn changes(report: &Report, look: &Look<'_>) -> Vec<String> {
         ),
     ];
     for change in report.changes.iter().take(DOUBTS_TOLD) {
-        let said = match change.what.as_str() {
-            "came" | "went" => format!("{} {}: {}", change.motor, change.what, change.kept),
-            what => format!(
-                "{} {what}: {} before, {} now; the workbook has {}",
-                change.motor,
-                said_or_nothing(&change.was),
-                said_or_nothing(&change.is),
-                said_or_nothing(&change.kept)
-            ),
-        };
         out.extend(
-            wrap(&clean(&said), look.width.saturating_sub(2))
+            wrap(&clean(&change.in_words()), look.width.saturating_sub(2))
                 .into_iter()
                 .map(|line| format!("  {line}")),
         );
@@ -586,10 +559,6 @@ fn changes(report: &Report, look: &Look<'_>) -> Vec<String> {
         out.push(format!("  … and {left} more; all of them with --report R.json"));
     }
     out
-}
-
-fn said_or_nothing(text: &str) -> &str {
-    if text.is_empty() { "nothing" } else { text }
 }
 
 /// Doubts, the grave ones first.

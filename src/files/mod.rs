@@ -35,6 +35,12 @@ pub fn seen_from(file: &Path, folder: &Path) -> Option<String> {
     Some(path.to_string_lossy().replace('\\', "/"))
 }
 
+/// Where what an import made of a list is kept beside the workbook, so that a later import knows what was typed since.
+pub fn as_read_beside(workbook: &Path) -> PathBuf {
+    let name = workbook.file_name().unwrap_or_default().to_string_lossy();
+    workbook.with_file_name(format!("{name}.read"))
+}
+
 /// The largest workbook that is opened, in bytes: some million rows.
 pub const LARGEST: u64 = 512 * 1024 * 1024;
 

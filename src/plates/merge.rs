@@ -10,6 +10,7 @@ use std::sync::Arc;
 
 use super::list::NAME;
 use super::report::Change;
+use crate::workbook::change::{Change as Step, Restore};
 use crate::workbook::text::{self, row_text};
 use crate::workbook::{Cell, Line, Quantity, Row, Rows, SOURCE_ROW, Sheet, Statement, Workbook};
 
@@ -24,17 +25,34 @@ pub struct Merged {
 
 /// Whether the workbook was made from a list.
 pub fn is_of_a_list(workbook: &Workbook) -> bool {
-    list_of(workbook).is_some_and(|sheet| {
-        sheet.rows.is_some()
-            && sheet
-                .lines
-                .iter()
-                .any(|line| matches!(line.statement, Statement::Read { .. }))
+    list_of(workbook).is_some()
+}
+
+/// The digest of the file that a workbook's list was read from.
+fn digest_of(workbook: &Workbook) -> Option<&str> {
+    list_of(workbook)?.lines.iter().find_map(|line| match &line.statement {
+        Statement::Read { digest, .. } => digest.as_deref(),
+        _ => None,
     })
 }
 
+/// Whether `earlier`, as an import made it, is of the same file as the list of the workbook.
+pub fn is_of_the_same_list(earlier: &Workbook, workbook: &Workbook) -> bool {
+    digest_of(earlier).is_some_and(|digest| digest_of(workbook) == Some(digest))
+}
+
+/// The list that was read from a file, whatever it is called by now; where there are several, the one of the usual name.
 fn list_of(workbook: &Workbook) -> Option<&Sheet> {
-    workbook.sheets.iter().find(|sheet| *sheet.name == *NAME)
+    let is_read = |sheet: &&Sheet| {
+        let mut lines = sheet.lines.iter();
+        sheet.rows.is_some() && lines.any(|line| matches!(line.statement, Statement::Read { .. }))
+    };
+    let mut all = workbook.sheets.iter().filter(is_read);
+    let usual = workbook.sheets.iter().find(|sheet| *sheet.name == *NAME);
+    match (all.next(), all.next()) {
+        (Some(only), None) => Some(only),
+        _ => usual.filter(is_read),
+    }
 }
 
 /// Puts `newer`, as an import made it, into `known`; `earlier` is what the import before it made.
@@ -42,10 +60,10 @@ pub fn merged(known: &Workbook, earlier: Option<&Workbook>, newer: &Workbook) ->
     let (old, new) = (list_of(known)?, list_of(newer)?);
     let base = earlier.and_then(list_of);
     let mut changes = Vec::new();
-    let names = columns(old, new);
+    let names = columns(old, base, new, &mut changes);
     let rows = rows(old, base, new, &names, &mut changes);
     let mut workbook = known.clone();
-    let sheet = workbook.sheets.iter_mut().find(|sheet| *sheet.name == *NAME)?;
+    let sheet = workbook.sheets.iter_mut().find(|sheet| sheet.name == old.name)?;
     sheet.lines = lines(old, base, new, &names);
     sheet.rows = Some(Rows {
         columns: names.iter().map(|name| name.as_str().into()).collect(),
@@ -56,8 +74,9 @@ pub fn merged(known: &Workbook, earlier: Option<&Workbook>, newer: &Workbook) ->
     Some(Merged { workbook, changes })
 }
 
-/// The columns of both: the workbook's in its order, then those the newer list adds.
-fn columns(old: &Sheet, new: &Sheet) -> Vec<String> {
+/// The columns of both, in the order of the newer list unless the workbook's were moved since; a column of the earlier list that the
+/// newer one does not have goes, unless something was typed in it.
+fn columns(old: &Sheet, base: Option<&Sheet>, new: &Sheet, changes: &mut Vec<Change>) -> Vec<String> {
     let of = |sheet: &Sheet| -> Vec<String> {
         sheet
             .rows
@@ -66,13 +85,61 @@ fn columns(old: &Sheet, new: &Sheet) -> Vec<String> {
             .map(|name| name.to_string())
             .collect()
     };
-    let mut names = of(old);
-    for name in of(new) {
-        if !names.contains(&name) {
-            names.push(name);
+    let (mut known, newer) = (of(old), of(new));
+    let earlier = base.map(of);
+    if let Some(base) = base {
+        let gone: Vec<String> = known
+            .iter()
+            .filter(|name| !newer.contains(name) && is_untouched(old, base, name))
+            .cloned()
+            .collect();
+        for name in &gone {
+            changes.push(change(name, "column", "read", "not read", "taken out"));
         }
+        known.retain(|name| !gone.contains(name));
     }
-    names
+    let moved = earlier.is_none_or(|earlier| {
+        let both = |all: &[String], other: &[String]| -> Vec<String> {
+            all.iter().filter(|name| other.contains(name)).cloned().collect()
+        };
+        both(&known, &earlier) != both(&earlier, &known)
+    });
+    if moved {
+        following(known, &newer)
+    } else {
+        following(newer, &known)
+    }
+}
+
+/// `all`, and what else is in `others`, each after what it follows there.
+fn following(mut all: Vec<String>, others: &[String]) -> Vec<String> {
+    let mut before: Option<&String> = None;
+    for name in others {
+        if !all.contains(name) {
+            let at = before.and_then(|before| all.iter().position(|known| known == before));
+            all.insert(at.map_or(0, |at| at + 1), name.clone());
+        }
+        before = Some(name);
+    }
+    all
+}
+
+/// Whether nothing was typed in a column, nor in its line, since the earlier list gave it.
+fn is_untouched(old: &Sheet, base: &Sheet, name: &str) -> bool {
+    let (is, was) = (named(old, name), named(base, name));
+    let line = matches!((is, was), (Some(is), Some(was)) if same_text(is, was));
+    let (is, was) = (Table::of(old), Table::of(base));
+    let given: HashMap<String, usize> = (0..was.rows.len())
+        .map(|row| (was.shown(row, SOURCE_ROW), row))
+        .collect();
+    line && was.at.contains_key(name)
+        && (0..is.rows.len()).all(|row| {
+            let before = given.get(&is.shown(row, SOURCE_ROW));
+            match before {
+                Some(before) => same(is.cell(row, name), was.cell(*before, name)),
+                None => same(is.cell(row, name), None),
+            }
+        })
 }
 
 fn quantity(line: &Line) -> Option<&Quantity> {
@@ -108,13 +175,7 @@ fn lines(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String]) -> Ve
         match &line.statement {
             Statement::Read { .. } => lines.push(read.map_or_else(|| line.clone(), |read| with(line, read))),
             Statement::Rows => {
-                let added = new.lines.iter().filter(|added| {
-                    quantity(added).is_some_and(|quantity| {
-                        named(old, &quantity.name).is_none()
-                            && base.is_none_or(|base| named(base, &quantity.name).is_none())
-                    })
-                });
-                lines.extend(added.cloned());
+                add(&mut lines, old, base, new);
                 lines.push(Line {
                     text: Arc::from(format!("rows {}", names.join(" | "))),
                     ..line.clone()
@@ -125,15 +186,42 @@ fn lines(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String]) -> Ve
                 let untouched = base
                     .and_then(|base| named(base, &its.name))
                     .is_some_and(|base| same_text(base, line));
-                lines.push(match newer {
-                    Some(newer) if untouched => with(line, newer),
-                    _ => line.clone(),
-                });
+                let is_column = names.iter().any(|name| **name == *its.name);
+                match newer {
+                    Some(newer) if untouched => lines.push(with(line, newer)),
+                    // What the earlier list gave and the newer one does not.
+                    None if untouched && !is_column => {}
+                    _ => lines.push(line.clone()),
+                }
             }
             _ => lines.push(line.clone()),
         }
     }
     lines
+}
+
+/// Puts in what the newer list adds, each line after the one that it follows there. What was taken out since stays out.
+fn add(lines: &mut Vec<Line>, old: &Sheet, base: Option<&Sheet>, new: &Sheet) {
+    let mut before: Option<&str> = None;
+    for line in &new.lines {
+        let Some(its) = quantity(line) else { continue };
+        let taken_out = base.is_some_and(|base| named(base, &its.name).is_some());
+        if named(old, &its.name).is_none() && !taken_out {
+            let place_of = |name: &str| {
+                let is = |line: &Line| quantity(line).is_some_and(|known| *known.name == *name);
+                lines.iter().position(is)
+            };
+            let at = match before {
+                Some(before) => place_of(before).map_or(lines.len(), |at| at + 1),
+                None => lines
+                    .iter()
+                    .position(|line| quantity(line).is_some())
+                    .unwrap_or(lines.len()),
+            };
+            lines.insert(at.min(lines.len()), line.clone());
+        }
+        before = Some(&its.name);
+    }
 }
 
 /// A list's rows with the places of their columns.
@@ -406,6 +494,39 @@ fn change(motor: &str, what: &str, was: &str, is: &str, kept: &str) -> Change {
     }
 }
 
+/// The text of a workbook made from a list, which is named so from the folder of the workbook.
+pub fn text_naming(workbook: &Workbook, list: &str) -> String {
+    let text = text::write(workbook);
+    let mut lines = workbook.sheets.iter().flat_map(|sheet| &sheet.lines);
+    let named = lines.find_map(|line| match &line.statement {
+        Statement::Read { file, .. } => Some(file),
+        _ => None,
+    });
+    match named {
+        Some(named) => text.replacen(
+            &format!("read {}", text::quoted(named)),
+            &format!("read {}", text::quoted(list)),
+            1,
+        ),
+        None => text,
+    }
+}
+
+/// The changes that make one workbook out of another one that differs in its list only.
+pub fn steps(known: &Workbook, merged: Workbook) -> Vec<Step> {
+    let Some(name) = list_of(known).map(|sheet| sheet.name.clone()) else {
+        return Vec::new();
+    };
+    let mut sheets = merged.sheets.into_iter().enumerate();
+    let Some((at, sheet)) = sheets.find(|(_, sheet)| sheet.name == name) else {
+        return Vec::new();
+    };
+    vec![
+        Step::Restore(Restore::DeleteSheets(at, 1)),
+        Step::Restore(Restore::InsertSheets(at, vec![sheet])),
+    ]
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
@@ -473,6 +594,60 @@ mod tests {
         // The same list once more changes nothing.
         let again = super::merged(&merged.workbook, Some(&newer), &newer).unwrap();
         assert_eq!(text::write(&again.workbook), text);
+    }
+
+    /// A list as an import makes it, with these columns after tag and row.
+    fn with_columns(columns: &[(&str, &str)], rows: &str) -> Workbook {
+        let given: String = columns
+            .iter()
+            .map(|(name, line)| format!("  given {name} {line}\n"))
+            .collect();
+        let names: String = columns.iter().map(|(name, _)| format!(" | {name}")).collect();
+        text::read(&format!(
+            "polepair 1\nlist motors\n  read \"list.csv\" headings 1 digest \"aa\"\n  given tag : text\n  given {SOURCE_ROW} : number\n{given}  rows tag | {SOURCE_ROW}{names}\n{rows}"
+        ))
+    }
+
+    #[test]
+    fn a_column_taken_for_another_thing_does_not_stay() {
+        let power = ("P_r", "in kW : rated power from \"Size\"");
+        let current = ("I_r", "in A : rated current from \"Size\"");
+        let speed = ("n_r", "in r/min : rated speed from \"n\"");
+        let before = with_columns(&[power, speed], "    \"A\" | 2 | 11 kW | 1460 r/min\n");
+        let newer = with_columns(&[current, speed], "    \"A\" | 2 | 11 A | 1460 r/min\n");
+        let fresh = merged(&before, Some(&before), &newer).unwrap();
+        assert_eq!(text::write(&fresh.workbook), text::write(&newer));
+        assert!(
+            fresh
+                .changes
+                .iter()
+                .any(|change| change.motor == "P_r" && change.kept == "taken out")
+        );
+        // What was typed in it keeps the column, before the one that it stood before.
+        let typed = text::read(&text::write(&before).replace("11 kW", "15 kW"));
+        let kept = text::write(&merged(&typed, Some(&before), &newer).unwrap().workbook);
+        assert!(squeezed(&kept).contains("\"A\"|2|15kW|11A|1460r/min"), "{kept}");
+    }
+
+    #[test]
+    fn a_list_under_another_name_and_moved_columns_are_known() {
+        let power = ("P_r", "in kW : rated power");
+        let speed = ("n_r", "in r/min : rated speed");
+        let before = with_columns(&[power, speed], "    \"A\" | 2 | 11 kW | 1460 r/min\n");
+        let known = with_columns(&[speed, power], "    \"A\" | 2 | 1460 r/min | 11 kW\n");
+        let known = text::read(&text::write(&known).replace("list motors", "list pumps"));
+        let newer = with_columns(&[power, speed], "    \"A\" | 2 | 11 kW | 1470 r/min\n");
+        let merged = merged(&known, Some(&before), &newer).unwrap();
+        let text = text::write(&merged.workbook);
+        assert!(
+            text.contains("list pumps") && squeezed(&text).contains("\"A\"|2|1470r/min|11kW"),
+            "{text}"
+        );
+        let mut changed = known.clone();
+        for step in steps(&known, merged.workbook) {
+            crate::workbook::change::apply(&mut changed, &step).unwrap();
+        }
+        assert_eq!(text::write(&changed), text);
     }
 
     #[test]

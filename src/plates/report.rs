@@ -70,6 +70,29 @@ pub struct Change {
     pub kept: String,
 }
 
+impl Change {
+    /// In words.
+    pub fn in_words(&self) -> String {
+        let told = |text: &str| {
+            if text.is_empty() {
+                "nothing".to_owned()
+            } else {
+                text.to_owned()
+            }
+        };
+        match self.what.as_str() {
+            "came" | "went" => format!("{} {}: {}", self.motor, self.what, self.kept),
+            what => format!(
+                "{} {what}: {} before, {} now; the workbook has {}",
+                self.motor,
+                told(&self.was),
+                told(&self.is),
+                told(&self.kept)
+            ),
+        }
+    }
+}
+
 impl Report {
     /// Of a file of which nothing is known yet.
     pub fn of(file: &str, sort: &str, digest: String, remarks: Vec<String>) -> Report {

@@ -18,6 +18,7 @@ use super::door::{Arrived, Door, Opened, Said, Stamp, Todo, Typed, Wake, kept_be
 use super::grid::Picture;
 use super::habits::{self, Habits};
 use super::look;
+use super::newer::{self, ListRead};
 use super::panels::assumptions::Assumptions;
 use super::panels::checks::Checks;
 use super::panels::curves::Curves;
@@ -31,7 +32,6 @@ use super::start::SHIPPED;
 use super::typing::Editing;
 use crate::fault::Severity;
 use crate::files::Lock;
-use crate::plates::Own;
 use crate::plates::list::BEST_LOAD;
 use crate::session::{Command, Session};
 use dialog::{Dialog, Next, Purpose};
@@ -69,6 +69,28 @@ enum Comes {
     Quantity(usize, Arc<str>),
     /// A row of a list, by a place in it.
     Row(usize, Spot),
+}
+
+/// How far the report of a list has come that was read in another run.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum ReadBack {
+    /// Nobody wanted it yet.
+    Unasked,
+    /// The list is being read again.
+    Asked,
+    /// There is none, and why.
+    Failed(String),
+}
+
+impl ReadBack {
+    /// What stands in the place of the report.
+    fn words(&self) -> &str {
+        match self {
+            ReadBack::Unasked => "No list has been read in this window.",
+            ReadBack::Asked => "The list is being read again for its report…",
+            ReadBack::Failed(why) => why,
+        }
+    }
 }
 
 /// The work that was in the place of this one, to be taken back.
@@ -114,8 +136,12 @@ pub struct Window {
     acts: Vec<Act>,
     wishes: Vec<Wish>,
     report: Option<Reading>,
-    /// The list that was read, and how its columns were settled.
-    list: Option<(PathBuf, Option<Arc<Own>>)>,
+    /// The list that was read.
+    list: Option<ListRead>,
+    /// The workbook was made of one list.
+    of_a_list: bool,
+    /// How far its report has come, where it is not of this window.
+    back: ReadBack,
     working: Working,
     faults: Faults,
     lines: Lines,
@@ -202,6 +228,8 @@ impl Window {
             wishes: Vec::new(),
             report: None,
             list: None,
+            of_a_list: false,
+            back: ReadBack::Unasked,
             working: Working::default(),
             faults: Faults::default(),
             lines: Lines::default(),
@@ -342,6 +370,7 @@ impl Window {
         self.changes = self.changes.wrapping_add(1);
         self.title.clone_from(&session.workbook().title);
         self.changed = session.is_changed();
+        self.of_a_list = newer::origin_of(session.workbook()).is_some();
         let results = session.results();
         self.contents = results
             .sheets
@@ -416,6 +445,7 @@ impl Window {
         self.unkept = None;
         self.report = None;
         self.list = None;
+        self.back = ReadBack::Unasked;
         self.refresh();
     }
 
@@ -484,20 +514,30 @@ impl Window {
             Arrived::Opened(opened) => self.opened(*opened),
             Arrived::Noted(path, Ok(())) => self.say(format!("Written: {}", path.display()), false),
             Arrived::Noted(_, Err(why)) => self.say(why, true),
-            Arrived::Imported(session, report, path, own) => {
+            Arrived::Imported(session, report, list) => {
                 self.put(*session, None, None, None);
                 self.say(
-                    format!("Read {}; the file itself stays as it is.", path.display()),
+                    format!("Read {}; the file itself stays as it is.", list.path.display()),
                     false,
                 );
                 self.unkept = Some(Instant::now());
                 self.report = Some(Reading::of(*report));
-                self.source = path.parent().map(Path::to_owned);
-                self.list = Some((path, own));
+                self.source = Some(dialog::folder_of(&list.path));
+                self.list = Some(list);
                 self.panel = Some(Panel::Report);
                 // A list is read for its loads, which stand far to the right.
                 self.show_first(BEST_LOAD);
             }
+            Arrived::Newer(newer, book) if book == self.book => self.door.ask(Todo::PutIn(newer)),
+            Arrived::Newer(..) => self.say(
+                "The list was read for a workbook that is not open any more; nothing was changed.",
+                true,
+            ),
+            Arrived::Back(back, book) if book == self.book => match back {
+                Ok(back) => self.door.ask(Todo::Report(back)),
+                Err(why) => self.back = ReadBack::Failed(why),
+            },
+            Arrived::Back(..) => {}
             Arrived::Failed(path, why, help) => {
                 let help = help.map_or(String::new(), |help| format!("; {help}"));
                 let _ = path;
@@ -532,8 +572,10 @@ impl Window {
                     self.left = left;
                 }
             }
-            Arrived::Taken(session) => {
+            Arrived::Taken(session, folder) => {
                 self.put(*session, None, None, None);
+                // Its list is named as seen from where the copy was kept.
+                self.source = folder;
                 self.unkept = Some(Instant::now());
                 self.panel = None;
             }
@@ -572,11 +614,36 @@ impl Window {
                 self.outside = true;
                 self.say("Not saved: the file was changed outside.", true);
             }
-            Said::Saved(path, stamp) => {
+            Said::PutIn(merged) => {
+                self.said(Said::Changed);
+                let told = match merged.report.changes.len() {
+                    0 => "It says what the workbook has already.".to_owned(),
+                    1 => "1 change; what was typed since stays.".to_owned(),
+                    more => format!("{more} changes; what was typed since stays."),
+                };
+                self.say(format!("Read {} again. {told}", merged.list.path.display()), false);
+                self.report = Some(Reading::of(*merged.report));
+                self.list = Some(merged.list);
+                self.panel = Some(Panel::Report);
+            }
+            Said::Report(report, list) => {
+                if self.report.is_none() {
+                    self.report = Some(Reading::of(*report));
+                    let _ = self.list.get_or_insert(list);
+                }
+                self.back = ReadBack::Unasked;
+            }
+            Said::Saved(path, stamp, but) => {
                 self.stamp = stamp;
                 self.outside = false;
                 self.unkept = None;
                 self.say(format!("Saved: {}", path.display()), false);
+                if let Some(why) = but {
+                    self.say(
+                        format!("What was read of the list could not be kept beside it: {why}"),
+                        true,
+                    );
+                }
                 self.refresh();
                 if let Some(next) = self.after_save.take() {
                     self.go_on(next);
@@ -745,10 +812,12 @@ impl Window {
             } else if self.door.is_idle() {
                 self.unkept = None;
                 if let Some(path) = self.copy_path() {
-                    self.door.ask(Todo::Keep(path));
+                    let sees_from = self.source.clone().filter(|_| self.path.is_none());
+                    self.door.ask(Todo::Keep(path, sees_from));
                 }
             }
         }
+        self.bring_back_report();
         if let Some(path) = self.path.clone() {
             if self.looked_outside.elapsed() > LOOK_OUTSIDE && self.door.is_idle() {
                 self.looked_outside = Instant::now();
@@ -801,15 +870,7 @@ impl Window {
             Wish::Show(panel) => self.panel = Some(panel),
             Wish::Ask(act) => self.acts.push(act),
             Wish::Shipped(index) => self.guarded(Next::Shipped(index)),
-            Wish::ReadAgain(map) => {
-                // What was only read goes without asking; what was typed since does not.
-                let typed = self.door.session().is_none_or(|session| session.undo_label().is_some());
-                if typed {
-                    self.guarded(Next::ReadAgain(map));
-                } else {
-                    self.go_on(Next::ReadAgain(map));
-                }
-            }
+            Wish::ReadAgain(map) => self.read_again_by(&map),
             Wish::KeepMap(map) => {
                 let name = self.beside_list("columns.txt");
                 self.question(Purpose::KeepMap(map), name);
@@ -823,7 +884,7 @@ impl Window {
 
     /// A name beside the list that was read: `motors-report.txt` beside `motors.xlsx`.
     fn beside_list(&self, ending: &str) -> String {
-        let Some((list, _)) = &self.list else {
+        let Some(ListRead { path: list, .. }) = &self.list else {
             return ending.to_owned();
         };
         let stem = list.file_stem().unwrap_or_default().to_string_lossy();

@@ -92,6 +92,7 @@ commands! {
         Save "Save" on(CTRL, Key::S), "Writes the workbook to its file.";
         SaveAs "Save under another name…" on(CTRL_SHIFT, Key::S), "Writes the workbook to another file and goes on with that.";
         Import "Read an equipment list…" on(CTRL, Key::I), "Reads motors from an xlsx, xls, ods or csv file; the file itself stays as it is.";
+        Newer "Read the list again…" on(CTRL_SHIFT, Key::I), "Reads the list of this workbook as it is now, or a newer one; what was typed since stays.";
         Export "Hand over…" on(CTRL, Key::E), "Writes the worked values to xlsx, csv or json.";
         Close "Close" on(CTRL, Key::Q), "Closes the window.";
     }

@@ -14,14 +14,16 @@ use std::time::{Duration, SystemTime};
 use crate::fault::Fault;
 use crate::files::{self, FileError, Lock};
 use crate::handover::export::Job;
+use crate::handover::origin::Origin;
 use crate::handover::{self};
 use crate::plates::open::Means;
-use crate::plates::{self, ListError, Options, Own, Report};
+use crate::plates::{self, ListError, Options, Own, Report, merge};
 use crate::session::{Command, Session};
-use crate::workbook::Form;
+use crate::workbook::{Form, text};
 
 use super::arrange::RowsBy;
 use super::many::Made;
+use super::newer::{self, Back, ListRead, Merged, Newer, Wanted};
 use super::panels::curves::{PLACES, Which};
 use super::spot::Spot;
 use crate::recalc::{Plot, SheetResults};
@@ -37,16 +39,20 @@ pub enum Todo {
     Redo,
     /// A change in place of the one of the same name before it, while a value is dragged; `true`: the drag begins.
     Drag(Command, bool),
-    /// Write to a file that was last seen so; where it is another one now, nothing is written.
-    Save(PathBuf, Option<Stamp>),
-    /// Keep a copy against a crash.
-    Keep(PathBuf),
+    /// Write to a file.
+    Save(Saving),
+    /// Keep a copy against a crash; and the folder from which a workbook without a file sees its list.
+    Keep(PathBuf, Option<PathBuf>),
     /// Throw a copy away.
     Forget(PathBuf),
     /// The points of the plots of a sheet.
     Plots(Which),
     /// Hand over: to where, beside what, and how the list it was made from is read again.
     Export(PathBuf, PathBuf, Options),
+    /// Put a newer list into the workbook that was made of it.
+    PutIn(Box<Newer>),
+    /// Put the report of the list beside the workbook.
+    Report(Box<Back>),
     /// Write the report of a list, with the loads as they are now.
     KeepReport(Arc<Report>, PathBuf),
     /// The rows of a list for which a condition holds, in order.
@@ -57,6 +63,19 @@ pub enum Todo {
     Copy(Work<String>),
     /// The next place with a text.
     Find(String, Work<Option<(usize, Spot)>>),
+}
+
+/// How a workbook is written.
+#[derive(Debug)]
+pub struct Saving {
+    /// The file.
+    pub path: PathBuf,
+    /// It was last seen so; where it is another one now, nothing is written.
+    pub known: Option<Stamp>,
+    /// Kept work is offered still: its copy stays until the offer is answered.
+    pub offered: bool,
+    /// What imports made of its list, to be kept beside it.
+    pub as_read: Vec<(String, Arc<str>)>,
 }
 
 /// Something read from a session on the thread where it is at work.
@@ -97,8 +116,8 @@ pub enum Said {
     Broken,
     /// A change does not fit.
     Refused(Fault, Option<Typed>),
-    /// Written.
-    Saved(PathBuf, Option<Stamp>),
+    /// Written; and what could not be written beside it, in words.
+    Saved(PathBuf, Option<Stamp>, Option<String>),
     /// Not written.
     NotSaved(FileError),
     /// Not written: another program has changed the file.
@@ -111,6 +130,10 @@ pub enum Said {
     Exported(PathBuf, Vec<String>),
     /// Not handed over.
     NotExported(String),
+    /// A newer list is in the workbook.
+    PutIn(Box<Merged>),
+    /// The report of the list.
+    Report(Box<Report>, ListRead),
     /// A report was written.
     ReportKept(PathBuf),
     /// A change was made; what the user should know of it.
@@ -148,7 +171,11 @@ pub enum Arrived {
     /// A workbook.
     Opened(Box<Opened>),
     /// A list, and how its columns were settled.
-    Imported(Box<Session>, Box<Report>, PathBuf, Option<Arc<Own>>),
+    Imported(Box<Session>, Box<Report>, ListRead),
+    /// A newer list was read for the workbook that has this number.
+    Newer(Box<Newer>, u64),
+    /// The list of the workbook that has this number was read again for its report, or why not.
+    Back(Result<Box<Back>, String>, u64),
     /// A small text was written, or why not.
     Noted(PathBuf, Result<(), String>),
     /// A file could not be opened: which, why, what to try.
@@ -161,8 +188,8 @@ pub enum Arrived {
     Seen(Option<Stamp>, bool),
     /// Where this window keeps its copy of a workbook without a file, and such a copy that a window left behind.
     Copies(Option<(PathBuf, Lock)>, Option<(PathBuf, Lock)>),
-    /// The work of such a copy.
-    Taken(Box<Session>),
+    /// The work of such a copy, and the folder it was kept in.
+    Taken(Box<Session>, Option<PathBuf>),
     /// The right to write to another file, or why there is none; `true`: a file of this name is there.
     Granted(PathBuf, Result<Lock, FileError>, bool),
     /// Whether a file is there that a hand-over would replace.
@@ -359,27 +386,32 @@ impl Door {
         let options = self.options(own.clone());
         self.away(move || match plates::import(&path, &options) {
             Ok(mut import) => {
+                let as_read = text::write(&import.workbook);
                 let mut session = Session::with(std::mem::take(&mut import.workbook));
                 session.unsaved();
                 import.take(session.results());
-                Arrived::Imported(Box::new(session), Box::new(import.report), path, own)
+                let as_read = vec![(import.report.digest.clone(), as_read.into())];
+                let list = ListRead { path, own, as_read };
+                Arrived::Imported(Box::new(session), Box::new(import.report), list)
             }
             Err(error) => Arrived::NoList(Box::new(error)),
         });
     }
 
-    /// Reads a list again by a column map.
-    pub fn import_by(&mut self, path: PathBuf, map: &str) {
-        match Own::read(Some(map), None) {
-            Ok(own) => self.import(path, Some(Arc::new(own))),
-            Err(faults) => {
-                let why = faults
-                    .into_iter()
-                    .next()
-                    .map_or_else(String::new, |fault| fault.message);
-                self.away(move || Arrived::Failed(path, why, None));
-            }
-        }
+    /// Reads a list to put it into the workbook that was made of an earlier one.
+    pub fn import_newer(&mut self, newer: Wanted, book: u64) {
+        let options = self.options(newer.own.clone());
+        let again = self.options(None);
+        self.away(move || match plates::import(&newer.path, &options) {
+            Ok(import) => Arrived::Newer(Box::new(newer.read(import, again)), book),
+            Err(error) => Arrived::NoList(Box::new(error)),
+        });
+    }
+
+    /// Reads the list of the workbook with this number again for its report.
+    pub fn read_back(&mut self, origin: Origin, folder: PathBuf, book: u64) {
+        let options = self.options(None);
+        self.away(move || Arrived::Back(newer::read_back(&origin, &folder, &options).map(Box::new), book));
     }
 
     /// Writes a small text to a file that is not there yet.
@@ -496,21 +528,7 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
                 Err(fault) => Said::Refused(fault, None),
             }
         }
-        Todo::Save(path, known) => {
-            if known.is_some() && Stamp::of(&path).is_some_and(|now| Some(now) != known) {
-                return Said::ChangedOutside(path);
-            }
-            match files::save(&path, session.text().as_bytes()) {
-                Ok(()) => {
-                    session.saved();
-                    let stamp = Stamp::of(&path);
-                    let _ = std::fs::remove_file(kept_beside(&path));
-                    let _ = std::fs::remove_file(kept_meanwhile(&path));
-                    Said::Saved(path, stamp)
-                }
-                Err(error) => Said::NotSaved(error),
-            }
-        }
+        Todo::Save(saving) => save(session, saving),
         Todo::Forget(path) => {
             let _ = std::fs::remove_file(path);
             Said::Nothing
@@ -521,17 +539,33 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
             let plots = name.map_or_else(Vec::new, |name| session.plots(&name, item, PLACES));
             Said::Plots(which, plots)
         }
-        Todo::Keep(path) => {
+        Todo::Keep(path, sees_from) => {
             let begin = std::time::Instant::now();
             if let Some(folder) = path.parent() {
                 let _ = std::fs::create_dir_all(folder);
             }
-            match files::save(&path, session.text().as_bytes()) {
+            let seen = sees_from.and_then(|folder| {
+                let origin = newer::origin_of(session.workbook())?;
+                files::seen_from(&folder.join(origin.file), path.parent()?)
+            });
+            let text = match seen {
+                Some(list) => merge::text_naming(session.workbook(), &list),
+                None => session.text(),
+            };
+            match files::save(&path, text.as_bytes()) {
                 Ok(()) => Said::Kept(begin.elapsed()),
                 Err(error) => Said::NotSaved(error),
             }
         }
         Todo::Export(target, beside, options) => export(session, &target, &beside, &options),
+        Todo::PutIn(newer) => match newer::put_in(session, *newer) {
+            Ok(merged) => Said::PutIn(Box::new(merged)),
+            Err(why) => Said::Unchanged(why),
+        },
+        Todo::Report(back) => {
+            let (report, list) = back.beside(session);
+            Said::Report(report, list)
+        }
         Todo::KeepReport(report, target) => keep_report(session, &report, &target),
         Todo::Rows(list, by) => {
             let rows = rows_by(session, &list, &by);
@@ -547,6 +581,31 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
         },
         Todo::Copy(work) => Said::Copied((work.0)(session)),
         Todo::Find(text, work) => Said::Found(text, (work.0)(session)),
+    }
+}
+
+fn save(session: &mut Session, saving: Saving) -> Said {
+    let Saving {
+        path,
+        known,
+        offered,
+        as_read,
+    } = saving;
+    if known.is_some() && Stamp::of(&path).is_some_and(|now| Some(now) != known) {
+        return Said::ChangedOutside(path);
+    }
+    match files::save(&path, session.text().as_bytes()) {
+        Ok(()) => {
+            session.saved();
+            let stamp = Stamp::of(&path);
+            if !offered {
+                let _ = std::fs::remove_file(kept_beside(&path));
+            }
+            let _ = std::fs::remove_file(kept_meanwhile(&path));
+            let but = newer::keep_as_read(session, &as_read, &path).err();
+            Said::Saved(path, stamp, but)
+        }
+        Err(error) => Said::NotSaved(error),
     }
 }
 
@@ -665,6 +724,15 @@ mod tests {
         panic!("the work does not come back");
     }
 
+    fn saving(path: &Path, known: Option<Stamp>, offered: bool) -> Todo {
+        Todo::Save(Saving {
+            path: path.to_owned(),
+            known,
+            offered,
+            as_read: Vec::new(),
+        })
+    }
+
     fn set(row: usize, text: &str) -> Todo {
         Todo::Apply(
             Command::one(
@@ -761,7 +829,7 @@ mod tests {
         let mut door = Door::new(Session::open(TEXT), std::sync::Arc::new(|| {}));
         let known = Stamp::of(&path);
         std::fs::write(&path, "polepair 1\n# another hand\n").unwrap();
-        door.ask(Todo::Save(path.clone(), known));
+        door.ask(saving(&path, known, false));
         let said = wait(&mut door);
         assert!(matches!(said.as_slice(), [Said::ChangedOutside(_)]), "{said:?}");
         assert!(std::fs::read_to_string(&path).unwrap().contains("another hand"));
@@ -790,7 +858,7 @@ mod tests {
         std::fs::write(&path, TEXT).unwrap();
         let mut door = Door::new(Session::open(TEXT), std::sync::Arc::new(|| {}));
         door.ask(set(0, "7 kW"));
-        door.ask(Todo::Keep(kept_beside(&path)));
+        door.ask(Todo::Keep(kept_beside(&path), None));
         let _ = wait(&mut door);
         let Arrived::Opened(opened) = open(path.clone()) else {
             panic!("opens")
@@ -802,7 +870,11 @@ mod tests {
             panic!("opens")
         };
         assert!(second.lock.is_err() && second.kept.is_none());
-        door.ask(Todo::Save(path.clone(), opened.stamp));
+        // While the copy is offered, a save does not answer the offer.
+        door.ask(saving(&path, opened.stamp, true));
+        let _ = wait(&mut door);
+        assert!(kept_beside(&path).exists());
+        door.ask(saving(&path, Stamp::of(&path), false));
         let _ = wait(&mut door);
         assert!(!kept_beside(&path).exists());
         assert!(std::fs::read_to_string(&path).unwrap().contains("7 kW"));

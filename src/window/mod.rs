@@ -12,6 +12,7 @@ pub mod spot;
 pub mod arrange;
 mod clip;
 mod many;
+mod newer;
 pub mod door;
 pub mod typing;
 pub mod grid;

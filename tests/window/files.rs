@@ -473,3 +473,151 @@ fn looks_and_units_are_remembered_and_a_broken_memory_stops_nothing() {
         assert_eq!(screen.text(), text);
     }
 }
+
+/// Reads a list into a first window and saves the workbook.
+fn read_and_save(list: &Path, saved: &Path) -> Screen {
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&list.display().to_string());
+    screen.keys(Modifiers::COMMAND, Key::S);
+    screen.answer(&saved.display().to_string());
+    screen
+}
+
+#[test]
+fn the_reading_of_a_list_is_there_again_after_reopening() {
+    let folder = tempfile::tempdir().unwrap();
+    let (list, saved) = (folder.path().join("motors.csv"), folder.path().join("motors.pole"));
+    std::fs::write(&list, LIST).unwrap();
+    drop(read_and_save(&list, &saved));
+    let mut screen = Screen::with_file(&saved);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::NONE, Key::F4);
+    for _ in 0..200 {
+        screen.settle();
+        if screen.has("Columns") {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    assert!(
+        screen.has("Columns") && screen.has_part("3 motors in"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(!screen.has("not saved"), "looking changes nothing");
+    screen.click("row 4");
+    assert!(
+        screen.has("Row 4 as it stands and as it was read"),
+        "{:?}",
+        screen.labels()
+    );
+}
+
+#[test]
+fn a_newer_list_goes_into_the_workbook_and_what_was_typed_stays() {
+    let folder = tempfile::tempdir().unwrap();
+    let (list, saved) = (folder.path().join("motors.csv"), folder.path().join("motors.pole"));
+    std::fs::write(&list, LIST).unwrap();
+    let mut screen = read_and_save(&list, &saved);
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.enter("18.5 kW");
+    screen.keys(Modifiers::COMMAND, Key::S);
+    let before = screen.text();
+    drop(screen);
+    // P-101 and P-102 get other ratings, P-103 goes, P-104 comes.
+    let newer = LIST
+        .replace("P-101;15;", "P-101;22;")
+        .replace("P-102;7,5;", "P-102;11;")
+        .replace("P-103;22;", "P-104;30;");
+    std::fs::write(&list, newer).unwrap();
+    let mut screen = Screen::with_file(&saved);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::NONE, Key::F4);
+    for _ in 0..200 {
+        screen.settle();
+        if screen.has_part("has changed since") {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    screen.click("Read the list again…");
+    screen.answer("");
+    let text = screen.text();
+    for part in [
+        "\"P-101\" | 2 | 18.5 kW",
+        "\"P-102\" | 3 | 11 kW",
+        "\"P-104\" | 4 | 30 kW",
+    ] {
+        assert!(text.contains(part), "{part} in {text}");
+    }
+    assert!(!text.contains("P-103"), "{text}");
+    assert!(
+        screen.has_part("P-101 P_r: 15 kW before, 22 kW now; the workbook has 18.5 kW, typed since"),
+        "{:?}",
+        screen.labels()
+    );
+    // It is one step.
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(screen.text(), before);
+    screen.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    assert_eq!(screen.text(), text);
+    screen.keys(Modifiers::COMMAND, Key::S);
+    assert_eq!(crate::flat(&std::fs::read_to_string(&saved).unwrap()), text);
+    drop(screen);
+    // The command goes on from there as if it had made the workbook itself.
+    let out = std::process::Command::new(env!("CARGO_BIN_EXE_polepair"))
+        .args(["import", "motors.csv", "--to", "motors.pole"])
+        .current_dir(folder.path())
+        .output()
+        .unwrap();
+    assert!(out.status.success());
+    assert_eq!(crate::flat(&std::fs::read_to_string(&saved).unwrap()), text);
+}
+
+#[test]
+fn a_save_does_not_answer_the_offer_of_kept_work() {
+    let folder = tempfile::tempdir().unwrap();
+    let kept = folder.path().join(".test.pole.kept");
+    std::fs::write(&kept, workbook(3)).unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    assert!(screen.has("Take the kept work"), "{:?}", screen.labels());
+    screen.go("brine", "H", Field::Value(0));
+    screen.enter("21 m");
+    screen.keys(Modifiers::COMMAND, Key::S);
+    assert!(screen.has_part("Saved") && kept.exists(), "{:?}", screen.labels());
+    screen.click("Take the kept work");
+    assert_eq!(screen.text(), crate::flat(&workbook(3)));
+}
+
+#[test]
+fn a_list_that_was_never_saved_knows_its_file_after_an_accident() {
+    let (folder, state) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let list = folder.path().join("motors.csv");
+    std::fs::write(&list, LIST).unwrap();
+    let mut screen = Screen::first(Some(state.path().to_owned()));
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&list.display().to_string());
+    std::thread::sleep(Duration::from_millis(900));
+    screen.settle();
+    screen.settle();
+    drop(screen);
+    let mut screen = Screen::first(Some(state.path().to_owned()));
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    for _ in 0..100 {
+        screen.settle();
+        if screen.has("Take that work") {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    screen.click("Take that work");
+    screen.settle();
+    let saved = folder.path().join("motors.pole");
+    screen.keys(Modifiers::COMMAND, Key::S);
+    screen.answer(&saved.display().to_string());
+    let text = std::fs::read_to_string(&saved).unwrap();
+    assert!(text.contains("read \"motors.csv\""), "{text}");
+}

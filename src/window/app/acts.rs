@@ -38,6 +38,11 @@ impl Window {
             Act::NewWorkbook => self.guarded(Next::New),
             Act::Open => self.guarded(Next::Open),
             Act::Import => self.guarded(Next::Import),
+            Act::Newer => {
+                if let Some(path) = self.list_named() {
+                    self.question(Purpose::Newer, path.display().to_string());
+                }
+            }
             Act::Save => self.save(),
             Act::SaveAs => self.question_path(Purpose::SaveAs, "pole"),
             Act::Export => self.question_path(Purpose::Export, "xlsx"),

@@ -1,18 +1,21 @@
 //! Small questions: a path, a name, a condition, whether work may be left unsaved.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use eframe::egui::{self, RichText};
 
-use super::Window;
+use super::{ReadBack, Window};
 use crate::files::{FileError, Lock};
+use crate::plates::Own;
 use crate::session::Session;
 use crate::window::command::Act;
-use crate::window::door::{Arrived, Todo, Work};
+use crate::window::door::{Arrived, Saving, Stamp, Todo, Work};
 use crate::window::look;
 use crate::window::many::lists_seen_from;
+use crate::window::newer::{self, Wanted};
+use crate::window::panels::Panel;
 use crate::window::start::SHIPPED;
 use crate::workbook::change::Change;
 
@@ -22,6 +25,8 @@ pub(super) enum Purpose {
     Open,
     SaveAs,
     Import,
+    /// A newer list for this workbook.
+    Newer,
     Export,
     NewCase,
     CaseName(usize),
@@ -57,8 +62,6 @@ pub(super) enum Next {
     Reload,
     /// The work that another window left.
     Left,
-    /// The list that was read, by this column map.
-    ReadAgain(Arc<str>),
 }
 
 impl Purpose {
@@ -71,6 +74,7 @@ impl Purpose {
             Purpose::Export => 3,
             Purpose::KeepMap(_) => 4,
             Purpose::KeepReport => 5,
+            Purpose::Newer => 6,
             _ => 9,
         }
     }
@@ -80,6 +84,7 @@ impl Purpose {
             Purpose::Open => "Open a workbook",
             Purpose::SaveAs => "Save under another name",
             Purpose::Import => "Read an equipment list",
+            Purpose::Newer => "Read the list again",
             Purpose::Export => "Hand over",
             Purpose::NewCase => "New case",
             Purpose::CaseName(_) => "Rename the case",
@@ -97,6 +102,7 @@ impl Purpose {
             Purpose::Open => "The path of a .pole file.",
             Purpose::SaveAs => "The path of a .pole file.",
             Purpose::Import => "The path of an xlsx, xls, ods or csv file.",
+            Purpose::Newer => "The path of the list as it is now. What was typed in this workbook since stays.",
             Purpose::Export => "The path of a file that ends in .xlsx, .csv or .json.",
             Purpose::KeepMap(_) => "The path of a text file that is not there yet.",
             Purpose::KeepReport => "The path of a file that ends in .txt or .json and is not there yet.",
@@ -198,11 +204,6 @@ impl Window {
                     self.door.import(path, None);
                 }
             }
-            Next::ReadAgain(map) => {
-                if let Some((path, _)) = self.list.clone() {
-                    self.door.import_by(path, &map);
-                }
-            }
             Next::Left => {
                 let Some((path, lock)) = self.left.take() else { return };
                 let from = path.clone();
@@ -211,7 +212,7 @@ impl Window {
                     Ok(text) => {
                         let mut session = Session::open(&text);
                         session.unsaved();
-                        Arrived::Taken(Box::new(session))
+                        Arrived::Taken(Box::new(session), Some(folder_of(&from)))
                     }
                     Err(error) => Arrived::Failed(from, error.to_string(), error.help),
                 });
@@ -349,7 +350,7 @@ impl Window {
             }
             let named = match purpose {
                 Purpose::Open => dialog.add_filter("workbook", &["pole"]).pick_file(),
-                Purpose::Import => dialog
+                Purpose::Import | Purpose::Newer => dialog
                     .add_filter(
                         "equipment list",
                         &["xlsx", "xlsm", "xls", "xlsb", "ods", "csv", "tsv", "txt"],
@@ -375,6 +376,10 @@ impl Window {
         match &dialog.purpose {
             Purpose::Open => self.open_file(path()?),
             Purpose::Import => self.door.import(path()?, None),
+            Purpose::Newer => {
+                let own = self.list.as_ref().and_then(|list| list.own.clone());
+                self.read_newer(path()?, own);
+            }
             Purpose::KeepMap(map) => {
                 let (path, map) = (path()?, map.clone());
                 self.door.note(path, map);
@@ -453,7 +458,8 @@ impl Window {
     /// Saves to a path: where it is another file than the open one, its lock first.
     pub(super) fn save_to(&mut self, path: PathBuf) {
         if self.path.as_ref() == Some(&path) && self.lock.is_some() {
-            self.door.ask(Todo::Save(path, self.stamp));
+            let saving = self.saving(path, self.stamp);
+            self.door.ask(saving);
             return;
         }
         self.door.away(move || {
@@ -472,11 +478,19 @@ impl Window {
             }
             Ok(lock) => {
                 let copy = self.copy_path();
-                if let (Some(was), Some(now)) = (self.folder(), path.parent().map(PathBuf::from)) {
+                if self.path.as_ref() != Some(&path) && self.kept.take().is_some() {
+                    self.say(
+                        "The kept work stays beside the file that was open; it is offered when that is opened again.",
+                        false,
+                    );
+                }
+                if let Some(was) = self.folder() {
+                    let now = folder_of(&path);
                     let work = Work::new(move |session| Ok((lists_seen_from(session.workbook(), &was, &now), None)));
                     self.door.ask(Todo::Many("where the list is".into(), work));
                 }
-                self.door.ask(Todo::Save(path.clone(), None));
+                let saving = self.saving(path.clone(), None);
+                self.door.ask(saving);
                 if let Some(copy) = copy {
                     self.door.ask(Todo::Forget(copy));
                 }
@@ -493,10 +507,73 @@ impl Window {
         }
     }
 
+    fn saving(&self, path: PathBuf, known: Option<Stamp>) -> Todo {
+        Todo::Save(Saving {
+            path,
+            known,
+            offered: self.kept.is_some(),
+            as_read: self.list.as_ref().map_or_else(Vec::new, |list| list.as_read.clone()),
+        })
+    }
+
     /// The folder from which the workbook sees its lists.
     fn folder(&self) -> Option<PathBuf> {
-        let folder = self.path.as_ref().and_then(|path| path.parent().map(PathBuf::from));
+        let folder = self.path.as_deref().map(folder_of);
         folder.or_else(|| self.source.clone())
+    }
+
+    /// The list of the workbook, as it is named there.
+    pub(super) fn list_named(&self) -> Option<PathBuf> {
+        if let Some(list) = &self.list {
+            return Some(list.path.clone());
+        }
+        let origin = newer::origin_of(self.door.session()?.workbook())?;
+        Some(self.folder().unwrap_or_default().join(origin.file))
+    }
+
+    /// Reads the list again with its columns as they were settled now.
+    pub(super) fn read_again_by(&mut self, map: &str) {
+        let Some(path) = self.list.as_ref().map(|list| list.path.clone()) else {
+            return;
+        };
+        match Own::read(Some(map), None) {
+            Ok(own) => self.read_newer(path, Some(Arc::new(own))),
+            Err(faults) => {
+                for fault in faults.into_iter().take(1) {
+                    self.say(format!("{}; {}", fault.message, fault.help), true);
+                }
+            }
+        }
+    }
+
+    /// Reads a list to put it into this workbook.
+    fn read_newer(&mut self, path: PathBuf, own: Option<Arc<Own>>) {
+        let wanted = Wanted {
+            path,
+            own,
+            earlier: self.list.as_ref().map_or_else(Vec::new, |list| list.as_read.clone()),
+            workbook: self.path.clone(),
+            folder: self.folder().unwrap_or_else(|| PathBuf::from(".")),
+        };
+        self.door.import_newer(wanted, self.book);
+    }
+
+    /// Who looks for the report of a list that was read in another run gets it: the list is read again.
+    pub(super) fn bring_back_report(&mut self) {
+        let wanted = self.panel == Some(Panel::Report) && self.report.is_none() && self.back == ReadBack::Unasked;
+        if !wanted || !self.door.is_here() {
+            return;
+        }
+        let Some(origin) = self
+            .door
+            .session()
+            .and_then(|session| newer::origin_of(session.workbook()))
+        else {
+            return;
+        };
+        self.back = ReadBack::Asked;
+        let folder = self.folder().unwrap_or_else(|| PathBuf::from("."));
+        self.door.read_back(origin, folder, self.book);
     }
 
     /// Hands over to a file; asks first where it is there.
@@ -506,9 +583,17 @@ impl Window {
             return;
         }
         let beside = self.folder().unwrap_or_else(|| PathBuf::from("."));
-        let own = self.list.as_ref().and_then(|(_, own)| own.clone());
+        let own = self.list.as_ref().and_then(|list| list.own.clone());
         let options = self.door.options(own);
         self.door.ask(Todo::Export(target, beside, options));
+    }
+}
+
+/// The folder a file stands in.
+pub(super) fn folder_of(path: &Path) -> PathBuf {
+    match path.parent() {
+        Some(folder) if folder != Path::new("") => folder.to_owned(),
+        _ => PathBuf::from("."),
     }
 }
 

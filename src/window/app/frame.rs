@@ -164,7 +164,8 @@ impl Window {
                 form == Some(Form::Sheet)
             }
             Act::SortUp | Act::SortDown | Act::SortNone | Act::Filter | Act::Group => form == Some(Form::List),
-            Act::Report => self.report.is_some(),
+            Act::Report => self.report.is_some() || self.of_a_list,
+            Act::Newer => self.of_a_list,
             _ => true,
         }
     }
@@ -442,9 +443,7 @@ impl Window {
                                     let chosen = chosen.map(|spot| (self.sheet, spot));
                                     report::draw(ui, session, reading, chosen, wishes);
                                 }
-                                None => {
-                                    let _ = ui.label("No list has been read in this window.");
-                                }
+                                None => report::without(ui, self.back.words(), self.of_a_list, wishes),
                             },
                             Panel::Faults => {
                                 if let Some(session) = session {

@@ -9,6 +9,7 @@ use super::{Wish, source_row};
 use crate::plates::Report;
 use crate::plates::find::As;
 use crate::session::Session;
+use crate::window::command::Act;
 use crate::window::look;
 use crate::window::spot::{Field, Spot};
 use crate::workbook::SOURCE_ROW;
@@ -93,6 +94,9 @@ pub fn draw(
     {
         wishes.push(Wish::KeepReport);
     }
+    if !report.changes.is_empty() {
+        changes(ui, &report);
+    }
     ui.add_space(8.0);
     look::heading(ui, &format!("Look at these: {} doubts", report.doubts.len()));
     // Many doubts leave room for the columns below them.
@@ -126,6 +130,34 @@ pub fn draw(
         .size(12.0)
         .color(inks.words),
     );
+}
+
+/// Draws what stands in the place of a report that is not there: why, and the way to a newer list.
+pub fn without(ui: &mut Ui, why: &str, of_a_list: bool, wishes: &mut Vec<Wish>) {
+    let _ = ui.label(why);
+    if of_a_list && ui.button("Read the list again…").clicked() {
+        wishes.push(Wish::Ask(Act::Newer));
+    }
+}
+
+/// What has changed since the list was read before.
+fn changes(ui: &mut Ui, report: &Report) {
+    ui.add_space(8.0);
+    look::heading(
+        ui,
+        &format!("Since it was read before: {} changes", report.changes.len()),
+    );
+    let _ = ScrollArea::vertical()
+        .id_salt("changes of the list")
+        .max_height(DOUBTS_HIGH)
+        .show(ui, |ui| {
+            for change in report.changes.iter().take(MOST) {
+                let _ = ui.label(RichText::new(change.in_words()).size(13.0));
+            }
+            if report.changes.len() > MOST {
+                let _ = ui.label(format!("and {} more", report.changes.len() - MOST));
+            }
+        });
 }
 
 /// What is doubted, with a way to its row.

@@ -1,0 +1,248 @@
+//! A list read again: its report brought back, or what it says now put into the workbook that was made of it.
+//!
+//! Always: what was typed in the workbook since the list was read stays; putting a newer list in is one step that can be taken back.
+//! Not known here: what is on the screen, and on which thread this runs.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use crate::files;
+use crate::handover::origin::Origin;
+use crate::plates::{self, Import, Options, Own, Report, merge};
+use crate::session::{Command, Session};
+use crate::workbook::{Statement, Workbook, text};
+
+/// The list a workbook was made of.
+#[derive(Clone, Debug)]
+pub struct ListRead {
+    /// The file.
+    pub path: PathBuf,
+    /// How its columns were settled.
+    pub own: Option<Arc<Own>>,
+    /// What imports of this window made of it, the latest last: the digest of the file, and the text.
+    pub as_read: Vec<(String, Arc<str>)>,
+}
+
+/// A newer list that is wanted in the workbook.
+#[derive(Debug)]
+pub struct Wanted {
+    /// The list.
+    pub path: PathBuf,
+    /// How its columns are settled.
+    pub own: Option<Arc<Own>>,
+    /// What earlier imports made, the latest last.
+    pub earlier: Vec<(String, Arc<str>)>,
+    /// The file of the workbook.
+    pub workbook: Option<PathBuf>,
+    /// The folder from which the workbook sees its list.
+    pub folder: PathBuf,
+}
+
+impl Wanted {
+    /// It was read; `options`: how lists are read here.
+    pub fn read(self, import: Import, options: Options) -> Newer {
+        Newer {
+            import,
+            wanted: self,
+            options,
+        }
+    }
+}
+
+/// A newer list on its way into the workbook.
+pub struct Newer {
+    import: Import,
+    wanted: Wanted,
+    options: Options,
+}
+
+impl std::fmt::Debug for Newer {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(out, "a newer list: {:?}", self.wanted.path)
+    }
+}
+
+/// A report brought back: what was read, the list, and which heading each quantity was taken from.
+#[derive(Debug)]
+pub struct Back {
+    /// What was read.
+    pub report: Box<Report>,
+    /// The list.
+    pub list: ListRead,
+    headings: Vec<(Arc<str>, String)>,
+}
+
+impl Back {
+    /// The report beside the workbook: its loads as they are now, and a remark where the workbook took other columns.
+    pub fn beside(mut self, session: &Session) -> (Box<Report>, ListRead) {
+        let here = headings_of(session.workbook());
+        let taken = |name: &str| {
+            here.iter()
+                .find(|(known, _)| **known == *name)
+                .map(|(_, heading)| heading)
+        };
+        let others: Vec<String> = self
+            .headings
+            .iter()
+            .filter_map(|(name, heading)| {
+                let here = taken(name)?;
+                (here != heading).then(|| format!("{name} from {here}, here from {heading}"))
+            })
+            .collect();
+        if !others.is_empty() {
+            self.report.remarks.push(format!(
+                "The workbook was made with other columns than this reading takes: {}.",
+                others.join("; ")
+            ));
+        }
+        self.report.take(session.results());
+        (self.report, self.list)
+    }
+}
+
+/// The heading each quantity of a list was taken from.
+fn headings_of(workbook: &Workbook) -> Vec<(Arc<str>, String)> {
+    let lines = workbook.sheets.iter().flat_map(|sheet| &sheet.lines);
+    lines
+        .filter_map(|line| match &line.statement {
+            Statement::Quantity(quantity) => Some((quantity.name.clone(), quantity.from.clone()?)),
+            _ => None,
+        })
+        .collect()
+}
+
+/// A newer list that is in the workbook.
+#[derive(Debug)]
+pub struct Merged {
+    /// What was read, and what changed.
+    pub report: Box<Report>,
+    /// The list; its latest text is what the import made.
+    pub list: ListRead,
+}
+
+/// Where the list of a workbook comes from; none where it was not made of one list.
+pub fn origin_of(workbook: &Workbook) -> Option<Origin> {
+    let mut origins = workbook.sheets.iter().filter_map(Origin::of);
+    match (origins.next(), origins.next()) {
+        (Some(only), None) => Some(only),
+        _ => None,
+    }
+}
+
+/// Reads the list of a workbook again for its report.
+///
+/// # Errors
+/// Why there is none, as a sentence.
+pub fn read_back(origin: &Origin, folder: &Path, options: &Options) -> Result<Back, String> {
+    let path = origin.find(folder).map_err(|why| format!("{} {why}.", origin.file))?;
+    let options = Options {
+        sheet: origin.sheet.clone(),
+        ..options.clone()
+    };
+    let import = plates::import(&path, &options).map_err(|error| {
+        let cause = &error.cause;
+        format!("{}: {}; {}", cause.path.display(), cause.found, cause.help)
+    })?;
+    let list = ListRead {
+        path,
+        own: options.own,
+        as_read: Vec::new(),
+    };
+    Ok(Back {
+        headings: headings_of(&import.workbook),
+        report: Box::new(import.report),
+        list,
+    })
+}
+
+/// Puts a newer list into the workbook that was made of an earlier one.
+///
+/// # Errors
+/// Why nothing was changed, as a sentence.
+pub fn put_in(session: &mut Session, newer: Newer) -> Result<Merged, String> {
+    let Newer {
+        import,
+        wanted,
+        options,
+    } = newer;
+    let Wanted {
+        path,
+        own,
+        mut earlier,
+        workbook: file,
+        folder,
+    } = wanted;
+    let mut report = import.report;
+    let as_read = match files::seen_from(&path, &folder) {
+        Some(seen) => merge::text_naming(&import.workbook, &seen),
+        None => text::write(&import.workbook),
+    };
+    let known = session.workbook();
+    let base = base_of(known, &earlier, file.as_deref(), &folder, &options);
+    let merged = merge::merged(known, base.as_ref(), &text::read(&as_read))
+        .ok_or("This workbook was not made of one list; read the list into a workbook of its own.")?;
+    drop(base);
+    report.changes = merged.changes;
+    let command = Command {
+        label: "read the list again".into(),
+        changes: merge::steps(known, merged.workbook),
+    };
+    let _ = session.apply(command).map_err(|fault| fault.message)?;
+    report.take(session.results());
+    earlier.push((report.digest.clone(), as_read.into()));
+    Ok(Merged {
+        report: Box::new(report),
+        list: ListRead {
+            path,
+            own,
+            as_read: earlier,
+        },
+    })
+}
+
+/// What the import made of which the workbook was made: it tells what was typed since. It is known from this window, or stands
+/// beside the workbook, or is made again while the list is the same still.
+fn base_of(
+    known: &Workbook,
+    earlier: &[(String, Arc<str>)],
+    file: Option<&Path>,
+    folder: &Path,
+    options: &Options,
+) -> Option<Workbook> {
+    let is_of_it = |base: &Workbook| merge::is_of_the_same_list(base, known);
+    let here = earlier.iter().rev().map(|(_, made)| text::read(made)).find(is_of_it);
+    let beside = || {
+        let bytes = std::fs::read(files::as_read_beside(file?)).ok()?;
+        Some(text::read_bytes(&bytes)).filter(is_of_it)
+    };
+    let again = || {
+        let origin = origin_of(known)?;
+        let options = Options {
+            sheet: origin.sheet.clone(),
+            ..options.clone()
+        };
+        let import = plates::import(&origin.find(folder).ok()?, &options).ok()?;
+        Some(import.workbook).filter(is_of_it)
+    };
+    here.or_else(beside).or_else(again)
+}
+
+/// Keeps what the import made beside the workbook that was saved.
+///
+/// # Errors
+/// In words.
+pub fn keep_as_read(session: &Session, list: &[(String, Arc<str>)], saved: &Path) -> Result<(), String> {
+    let Some(digest) = origin_of(session.workbook()).and_then(|origin| origin.digest) else {
+        return Ok(());
+    };
+    let found = list
+        .iter()
+        .rev()
+        .find(|(known, _)| known.starts_with(digest.rsplit(':').next().unwrap_or("")));
+    let Some((_, made)) = found else { return Ok(()) };
+    let beside = files::as_read_beside(saved);
+    if std::fs::read(&beside).is_ok_and(|there| there == made.as_bytes()) {
+        return Ok(());
+    }
+    files::save(&beside, made.as_bytes()).map_err(|error| error.to_string())
+}
