@@ -615,9 +615,10 @@ fn a_list_that_was_never_saved_knows_its_file_after_an_accident() {
     }
     screen.click("Take that work");
     screen.settle();
-    let saved = folder.path().join("motors.pole");
+    std::fs::create_dir(folder.path().join("books")).unwrap();
+    let saved = folder.path().join("books/motors.pole");
     screen.keys(Modifiers::COMMAND, Key::S);
     screen.answer(&saved.display().to_string());
     let text = std::fs::read_to_string(&saved).unwrap();
-    assert!(text.contains("read \"motors.csv\""), "{text}");
+    assert!(text.contains("read \"../motors.csv\""), "{text}");
 }
