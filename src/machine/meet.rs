@@ -2,11 +2,12 @@
 //!
 //! Always: all meetings between two speeds; where the accelerating torque changes from positive to negative with rising speed,
 //! the point is stable, the other way round it is not. None is a reason in words, with the speed at which the motor stalls.
-//! How: the span is cut into parts, each change of sign narrowed down, each near miss looked into.
+//! How: the span is cut into parts and at the corners of both curves, each change of sign narrowed down, each near miss looked
+//! into. Where a curve jumps past the other one, that is a meeting too: the drive can neither pass it nor come back from it.
 //! Source of the narrowing: T. R. Chandrupatla, "A new hybrid quadratic/bisection algorithm for finding the zero of a nonlinear
 //! function without using derivatives", Adv. Eng. Softw. 28 (1997).
 
-use super::{Stopped, Torque, moment, speed};
+use super::{Stopped, Torque, moment, places, speed};
 
 /// Into how many parts the span is cut for the first look.
 const PARTS: u32 = 96;
@@ -38,8 +39,8 @@ pub struct Met {
 }
 
 /// Motor torque less load torque.
-pub(super) fn net(motor: &mut Torque<'_>, load: &mut Torque<'_>, omega: f64) -> Result<f64, Stopped> {
-    let net = motor(omega)? - load(omega)?;
+pub(super) fn net(motor: &mut dyn Torque, load: &mut dyn Torque, omega: f64) -> Result<f64, Stopped> {
+    let net = motor.at(omega)? - load.at(omega)?;
     if net.is_finite() {
         Ok(net)
     } else {
@@ -54,7 +55,7 @@ pub(super) fn net(motor: &mut Torque<'_>, load: &mut Torque<'_>, omega: f64) -> 
 ///
 /// # Errors
 /// Ends that are no span, and what the curves stop with.
-pub fn meetings(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f64) -> Result<Met, Stopped> {
+pub fn meetings(motor: &mut dyn Torque, load: &mut dyn Torque, from: f64, to: f64) -> Result<Met, Stopped> {
     let (low, high) = (from.min(to), from.max(to));
     if !(low.is_finite() && high.is_finite() && low < high) {
         return Err(Stopped::said(
@@ -64,13 +65,8 @@ pub fn meetings(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f6
     }
     let mut size = 0.0_f64;
     let mut looked: Vec<(f64, f64)> = Vec::with_capacity(PARTS as usize + 1);
-    for part in 0..=PARTS {
-        let omega = if part == PARTS {
-            high
-        } else {
-            low + (high - low) * f64::from(part) / f64::from(PARTS)
-        };
-        let (given, asked) = (motor(omega)?, load(omega)?);
+    for omega in places(motor, load, low, high, PARTS) {
+        let (given, asked) = (motor.at(omega)?, load.at(omega)?);
         let net = given - asked;
         if !net.is_finite() {
             return Err(Stopped::said(
@@ -133,7 +129,7 @@ pub fn meetings(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f6
     for (omega, stable) in points {
         met.push(Meeting {
             speed: omega,
-            torque: load(omega)?,
+            torque: There::at(motor, load, omega, (low, high))?.torque(),
             stable,
         });
     }
@@ -158,20 +154,130 @@ pub fn meetings(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f6
     })
 }
 
+/// What motor and load do at a speed, and just below and above it.
+pub(super) struct There {
+    given: f64,
+    asked: f64,
+    given_beside: (f64, f64),
+    asked_beside: (f64, f64),
+}
+
+impl There {
+    /// At a speed within a span.
+    pub fn at(
+        motor: &mut dyn Torque,
+        load: &mut dyn Torque,
+        omega: f64,
+        (low, high): (f64, f64),
+    ) -> Result<There, Stopped> {
+        let step = (high - low).abs() * BESIDE;
+        let (below, above) = ((omega - step).max(low.min(high)), (omega + step).min(high.max(low)));
+        Ok(There {
+            given: motor.at(omega)?,
+            asked: load.at(omega)?,
+            given_beside: (motor.at(below)?, motor.at(above)?),
+            asked_beside: (load.at(below)?, load.at(above)?),
+        })
+    }
+
+    /// Whether both have the same torque there.
+    pub fn equal(&self) -> bool {
+        (self.given - self.asked).abs() <= SAME * self.given.abs().max(self.asked.abs())
+    }
+
+    /// Whether a torque jumps there, from below to above.
+    fn jumps(&self, (below, above): (f64, f64)) -> bool {
+        !self.equal() && (above - below).abs() > SAME * self.given.abs().max(self.asked.abs())
+    }
+
+    /// The torque at the shaft: where the load jumps past the motor, that of the motor.
+    fn torque(&self) -> f64 {
+        if self.jumps(self.asked_beside) {
+            self.given
+        } else {
+            self.asked
+        }
+    }
+
+    /// In words.
+    pub fn words(&self) -> String {
+        if self.equal() {
+            format!("motor and load have the same torque there, {}", moment(self.asked))
+        } else if self.jumps(self.asked_beside) {
+            format!(
+                "the load jumps there: just below it asks for {}, just above for {}, and the motor gives {}",
+                moment(self.asked_beside.0),
+                moment(self.asked_beside.1),
+                moment(self.given)
+            )
+        } else if self.jumps(self.given_beside) {
+            format!(
+                "the motor's torque jumps there: just below it is {}, just above {}, and the load asks for {}",
+                moment(self.given_beside.0),
+                moment(self.given_beside.1),
+                moment(self.asked)
+            )
+        } else {
+            format!(
+                "there the motor gives {} and the load asks for {}",
+                moment(self.given),
+                moment(self.asked)
+            )
+        }
+    }
+}
+
+/// How near to a speed its two sides lie, as a part of the span.
+const BESIDE: f64 = 1e-9;
+/// Up to which part of their size two torques are the same, where a meeting is told in words.
+const SAME: f64 = 1e-6;
+
 /// What motor and load do at a speed, for a message.
-pub(super) fn both(motor: &mut Torque<'_>, load: &mut Torque<'_>, omega: f64) -> Result<String, Stopped> {
+fn both(motor: &mut dyn Torque, load: &mut dyn Torque, omega: f64) -> Result<String, Stopped> {
     Ok(format!(
         "there the motor gives {} and the load asks for {}",
-        moment(motor(omega)?),
-        moment(load(omega)?)
+        moment(motor.at(omega)?),
+        moment(load.at(omega)?)
     ))
+}
+
+/// A drive that runs beyond the speed up to which it was looked at.
+pub(super) fn runs_beyond(
+    what: &str,
+    to: f64,
+    motor: &mut dyn Torque,
+    load: &mut dyn Torque,
+) -> Result<Stopped, Stopped> {
+    let (given, asked) = (motor.at(to)?, load.at(to)?);
+    Ok(if asked < 0.0 && to > 0.0 {
+        Stopped::said(
+            format!(
+                "{what}: the load drives the motor; at {} it pushes with {}, and the motor {}",
+                speed(to),
+                moment(-asked),
+                if given > 1e-9 * asked.abs() {
+                    format!("adds {}", moment(given))
+                } else if given < -1e-9 * asked.abs() {
+                    format!("holds back only {}", moment(-given))
+                } else {
+                    "does not hold it back".to_owned()
+                }
+            ),
+            "it runs above synchronous speed, where the motor holds it back as a generator: look up to a speed above that, such as 110 % of it, and see to it that supply or drive can take the power back",
+        )
+    } else {
+        Stopped::said(
+            format!("{what}: the motor still gives more torque than the load asks for"),
+            "look up to the synchronous speed",
+        )
+    })
 }
 
 /// The point at which the drive runs: the stable one of the highest speed.
 ///
 /// # Errors
 /// No stable point, with the speed at which it stalls or the reason in words; what the curves stop with.
-pub fn operating(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f64) -> Result<Meeting, Stopped> {
+pub fn operating(motor: &mut dyn Torque, load: &mut dyn Torque, from: f64, to: f64) -> Result<Meeting, Stopped> {
     let met = meetings(motor, load, from, to)?;
     if let Some(point) = met.points.iter().rev().find(|point| point.stable) {
         return Ok(*point);
@@ -183,8 +289,16 @@ pub fn operating(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f
                 speed(point.speed),
                 speed(from.max(to))
             ),
-            "search up to the synchronous speed",
+            "search up to the synchronous speed; above it where the load drives the motor",
         ));
+    }
+    if met.at_low > 0.0 && load.at(from.max(to))? < 0.0 {
+        return Err(runs_beyond(
+            &format!("the drive runs beyond {}", speed(from.max(to))),
+            from.max(to),
+            motor,
+            load,
+        )?);
     }
     if met.at_low > 0.0 {
         let (omega, _) = met.lowest;
@@ -212,7 +326,7 @@ pub fn operating(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f
 ///
 /// # Errors
 /// There is none, as a blank; what the curves stop with.
-pub fn unstable(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f64) -> Result<Meeting, Stopped> {
+pub fn unstable(motor: &mut dyn Torque, load: &mut dyn Torque, from: f64, to: f64) -> Result<Meeting, Stopped> {
     let runs = operating(motor, load, from, to)?;
     let met = meetings(motor, load, from, to)?;
     let below = met
@@ -233,7 +347,7 @@ pub fn unstable(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f6
 ///
 /// # Errors
 /// It does not start, or does not stop below `to`; what the curves stop with.
-pub fn reached(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f64) -> Result<Meeting, Stopped> {
+pub fn reached(motor: &mut dyn Torque, load: &mut dyn Torque, from: f64, to: f64) -> Result<Meeting, Stopped> {
     let met = meetings(motor, load, from, to)?;
     let low = from.min(to);
     let starts = met.at_low > 0.0
@@ -248,15 +362,15 @@ pub fn reached(motor: &mut Torque<'_>, load: &mut Torque<'_>, from: f64, to: f64
             "look at the locked-rotor torque at the voltage of the start, and at what the load asks for at standstill",
         ));
     }
-    met.points.iter().find(|point| point.stable).copied().ok_or_else(|| {
-        Stopped::said(
-            format!(
-                "the drive runs beyond {}: the motor still gives more torque than the load asks for",
-                speed(from.max(to))
-            ),
-            "search up to the synchronous speed",
-        )
-    })
+    match met.points.iter().find(|point| point.stable) {
+        Some(point) => Ok(*point),
+        None => Err(runs_beyond(
+            &format!("the drive runs beyond {}", speed(from.max(to))),
+            from.max(to),
+            motor,
+            load,
+        )?),
+    }
 }
 
 /// The zero between two points on either side of it.

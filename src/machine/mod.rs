@@ -52,7 +52,42 @@ impl Stopped {
 }
 
 /// A torque over speed, N·m over rad/s.
-pub type Torque<'a> = dyn FnMut(f64) -> Result<f64, Stopped> + 'a;
+pub trait Torque {
+    /// The torque at a speed.
+    ///
+    /// # Errors
+    /// Where the curve has no value.
+    fn at(&mut self, omega: f64) -> Result<f64, Stopped>;
+
+    /// Speeds between two others where the curve bends or jumps: its given points, and both sides of each jump. A peak between
+    /// two of them is missed by whoever looks at other places only.
+    fn corners(&mut self, _from: f64, _to: f64) -> Vec<f64> {
+        Vec::new()
+    }
+}
+
+impl<F: FnMut(f64) -> Result<f64, Stopped>> Torque for F {
+    fn at(&mut self, omega: f64) -> Result<f64, Stopped> {
+        self(omega)
+    }
+}
+
+/// The places at which a span is looked at, in its direction: so many parts, and the corners of both curves.
+fn places(motor: &mut dyn Torque, load: &mut dyn Torque, from: f64, to: f64, parts: u32) -> Vec<f64> {
+    let mut places: Vec<f64> = (0..parts)
+        .map(|part| from + (to - from) * f64::from(part) / f64::from(parts))
+        .collect();
+    places.push(to);
+    let inside = |omega: &f64| (*omega - from) * (to - *omega) > 0.0;
+    let mut corners = motor.corners(from, to);
+    corners.extend(load.corners(from, to));
+    if !corners.is_empty() {
+        places.extend(corners.into_iter().filter(inside));
+        places.sort_by(|a, b| (a * (to - from)).total_cmp(&(b * (to - from))));
+        places.dedup();
+    }
+    places
+}
 
 /// A speed in rad/s in words: `1478 r/min`.
 pub(crate) fn speed(omega: f64) -> String {

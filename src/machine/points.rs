@@ -177,6 +177,14 @@ impl NamedPoints {
     /// # Errors
     /// A shaft turned backwards, or faster than twice synchronous speed.
     pub fn at(&self, omega: f64) -> Result<f64, Stopped> {
+        self.with_piece(omega).map(|(torque, _)| torque)
+    }
+
+    /// The torque at a speed, and in which piece of the curve it lies.
+    ///
+    /// # Errors
+    /// As for the torque alone.
+    pub fn with_piece(&self, omega: f64) -> Result<(f64, usize), Stopped> {
         let above = omega > self.synchronous;
         let asked = if above { 2.0 * self.synchronous - omega } else { omega };
         // A hair below zero is standstill.
@@ -185,9 +193,13 @@ impl NamedPoints {
         } else {
             asked
         };
-        let piece = self.pieces.iter().find(|piece| asked <= piece.to.speed);
-        match piece {
-            Some(piece) if asked >= 0.0 => Ok(if above { -piece.at(asked) } else { piece.at(asked) }),
+        let place = self.pieces.iter().position(|piece| asked <= piece.to.speed);
+        match place.and_then(|place| Some((place, self.pieces.get(place)?))) {
+            Some((place, piece)) if asked >= 0.0 => Ok(if above {
+                (-piece.at(asked), 2 * self.pieces.len() - place)
+            } else {
+                (piece.at(asked), place)
+            }),
             _ => Err(Stopped::said(
                 format!(
                     "the named points say nothing of {}: the shaft turns backwards, or faster than twice synchronous speed",

@@ -51,10 +51,32 @@ pub fn adaptive<E>(
     tolerance: f64,
     most: usize,
 ) -> Result<Option<f64>, E> {
-    if a == b {
+    pieced(function, &[a, b], tolerance, most)
+}
+
+/// The same over the pieces between places in a row: where the function is known to bend or jump there, it is smooth in each, and
+/// no peak between two of them is passed over.
+///
+/// # Errors
+/// What the function stops with.
+pub fn pieced<E>(
+    function: &mut impl FnMut(f64) -> Result<f64, E>,
+    places: &[f64],
+    tolerance: f64,
+    most: usize,
+) -> Result<Option<f64>, E> {
+    let mut pieces = Vec::with_capacity(places.len());
+    for pair in places.windows(2) {
+        if let [a, b] = pair
+            && a != b
+        {
+            pieces.push(rule(function, *a, *b)?);
+        }
+    }
+    if pieces.is_empty() {
         return Ok(Some(0.0));
     }
-    let mut pieces = vec![rule(function, a, b)?];
+    let most = most.saturating_add(places.len());
     while pieces.len() < most {
         let sum: f64 = pieces.iter().map(|piece| piece.value).sum();
         let error: f64 = pieces.iter().map(|piece| piece.error).sum();

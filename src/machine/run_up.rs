@@ -5,9 +5,9 @@
 //! electrical transients of the first cycles are left out.
 //! Source: standard relation of electric drives (New Age International, A First Course on Electrical Drives, chapter 5).
 
-use super::meet::{both, meetings, net, root, smallest};
-use super::quadrature::{TOLERANCE, adaptive};
-use super::{Stopped, Torque, moment, speed};
+use super::meet::{There, meetings, net, root, runs_beyond, smallest};
+use super::quadrature::{TOLERANCE, pieced};
+use super::{Stopped, Torque, places, speed};
 
 /// Into how many parts the way is cut to look for a stall.
 const PARTS: u32 = 120;
@@ -18,16 +18,16 @@ const LOOSE: f64 = 1e-8;
 const PIECES: usize = 300;
 
 /// Motor, load and inertia of a drive, all at the motor shaft.
-pub struct Drive<'a, 'b> {
+pub struct Drive<'a> {
     /// Torque of the motor, N·m over rad/s.
-    pub motor: &'a mut Torque<'b>,
+    pub motor: &'a mut dyn Torque,
     /// Torque of the load, N·m over rad/s.
-    pub load: &'a mut Torque<'b>,
+    pub load: &'a mut dyn Torque,
     /// Inertia of all that turns, kg·m².
     pub inertia: f64,
 }
 
-impl Drive<'_, '_> {
+impl Drive<'_> {
     fn net(&mut self, omega: f64) -> Result<f64, Stopped> {
         net(self.motor, self.load, omega)
     }
@@ -54,16 +54,11 @@ impl Drive<'_, '_> {
         let way = (to - from).signum();
         let mut size = 0.0_f64;
         let mut looked = Vec::with_capacity(PARTS as usize + 1);
-        for part in 0..=PARTS {
-            let omega = if part == PARTS {
-                to
-            } else {
-                from + (to - from) * f64::from(part) / f64::from(PARTS)
-            };
+        for omega in places(self.motor, self.load, from, to, PARTS) {
             let mut value = way * self.net(omega)?;
             size = size.max(value.abs());
             // At the end, next to nothing is nothing: the ends of a way are often where the curves meet.
-            let last = part == PARTS;
+            let last = omega == to;
             if last && value <= 0.0 {
                 // A load that resists turns its sign at standstill at once: what holds at the end is what holds just before it.
                 let before = way * self.net(to - (to - from) * 1e-9)?;
@@ -104,8 +99,10 @@ impl Drive<'_, '_> {
     }
 
     fn stalls(&mut self, at: f64, from: f64, to: f64) -> Result<Stopped, Stopped> {
-        let there = both(self.motor, self.load, at)?;
-        if (at - to).abs() <= 1e-9 * (to - from).abs() {
+        let there = There::at(self.motor, self.load, at, (from, to))?;
+        let equal = there.equal();
+        let there = there.words();
+        if equal && (at - to).abs() <= 1e-9 * (to - from).abs() {
             return Ok(Stopped::stall(
                 format!(
                     "{} is where motor and load meet ({there}): a drive comes near to it, but never quite there",
@@ -130,13 +127,6 @@ impl Drive<'_, '_> {
                 "look at the voltage while starting, at what the load asks for there, or take a larger motor",
             ));
         }
-        let (given, asked) = ((self.motor)(at)?, (self.load)(at)?);
-        // Where the load turns its sign at standstill, the two do not meet.
-        let there = if (given - asked).abs() > 1e-6 * asked.abs() {
-            there
-        } else {
-            format!("motor and load have the same torque there, {}", moment(asked))
-        };
         // Near the end of the way it is no stall, but the operating point.
         let (word, help) = if at > from + 0.9 * (to - from) {
             (
@@ -155,27 +145,44 @@ impl Drive<'_, '_> {
         ))
     }
 
-    fn integral(&mut self, from: f64, to: f64, value: &mut dyn FnMut(f64, f64, f64) -> f64) -> Result<f64, Stopped> {
+    /// An integral over the speed from one place to the next of those given.
+    fn integral(&mut self, places: &[f64], value: &mut dyn FnMut(f64, f64, f64) -> f64) -> Result<f64, Stopped> {
         let mut function = |omega: f64| {
-            let (given, asked) = ((self.motor)(omega)?, (self.load)(omega)?);
+            let (given, asked) = (self.motor.at(omega)?, self.load.at(omega)?);
             Ok(value(omega, given, asked))
         };
-        let mut sum = adaptive(&mut function, from, to, TOLERANCE, PIECES)?;
+        let mut sum = pieced(&mut function, places, TOLERANCE, PIECES)?;
         if sum.is_none() {
             // Near the operating point the accelerating torque is a small difference, with fewer digits.
-            sum = adaptive(&mut function, from, to, LOOSE, PIECES)?;
+            sum = pieced(&mut function, places, LOOSE, PIECES)?;
         }
         match sum {
             Some(sum) => Ok(sum),
             None => Err(Stopped::said(
                 format!(
                     "the time between {} and {} does not settle: somewhere hardly any accelerating torque is left",
-                    speed(from),
-                    speed(to)
+                    speed(places.first().copied().unwrap_or(f64::NAN)),
+                    speed(places.last().copied().unwrap_or(f64::NAN))
                 ),
                 "ask for a speed a little before the operating point",
             )),
         }
+    }
+
+    /// The corners of both curves between two speeds, with the ends.
+    fn pieces(&mut self, from: f64, to: f64) -> Vec<f64> {
+        let fine = (to - from).abs() * 1e-12;
+        let mut pieces = places(self.motor, self.load, from, to, 1);
+        let mut held = f64::NAN;
+        // Both sides of a jump are one place here.
+        pieces.retain(|place| {
+            let apart = *place == to || held.is_nan() || (*place - held).abs() > fine;
+            if apart {
+                held = *place;
+            }
+            apart
+        });
+        pieces
     }
 
     /// Time in s from one speed to another, in rad/s.
@@ -185,7 +192,8 @@ impl Drive<'_, '_> {
     pub fn time(&mut self, from: f64, to: f64) -> Result<f64, Stopped> {
         let inertia = self.inertia()?;
         self.passes(from, to)?;
-        self.integral(from, to, &mut |_, given, asked| inertia / (given - asked))
+        let pieces = self.pieces(from, to);
+        self.integral(&pieces, &mut |_, given, asked| inertia / (given - asked))
     }
 
     /// Heat in J that the rotor circuit takes on the way: slip power over time.
@@ -195,7 +203,8 @@ impl Drive<'_, '_> {
     pub fn rotor_heat(&mut self, synchronous: f64, from: f64, to: f64) -> Result<f64, Stopped> {
         let inertia = self.inertia()?;
         self.passes(from, to)?;
-        self.integral(from, to, &mut |omega, given, asked| {
+        let pieces = self.pieces(from, to);
+        self.integral(&pieces, &mut |omega, given, asked| {
             given * (synchronous - omega) * inertia / (given - asked)
         })
     }
@@ -220,39 +229,66 @@ impl Drive<'_, '_> {
         }
         // The first place on the way where nothing is left to accelerate.
         let met = meetings(self.motor, self.load, from, to)?;
-        let stops = if way > 0.0 {
+        let mut stops = if way > 0.0 {
             met.points.iter().map(|point| point.speed).find(|at| *at > from)
         } else {
             met.points.iter().rev().map(|point| point.speed).find(|at| *at < from)
         };
+        // What resists turns its sign with the motion: the drive comes to rest at the end of the way and stays.
+        let fine = (to - from) * 1e-9;
+        if stops.is_none() && self.net(to + fine).is_ok_and(|beyond| way * beyond <= 0.0) {
+            stops = Some(to);
+        }
         let end = stops.unwrap_or(to);
+        let pieces = self.pieces(from, end);
         let mut left = time;
         let mut at = from;
         for _ in 0..60 {
             // Nearer to where it stops, time runs off without end: each step goes half of the way that is left.
-            // On the last stretch the torque is a straight line, and the rest dies out by an exponential.
             if stops.is_some() && (end - at).abs() <= 1e-5 * (end - from).abs() {
-                let rate = self.net(at)?.abs() / (inertia * (end - at).abs().max(f64::MIN_POSITIVE));
-                return Ok(end - (end - at) * (-rate * left).exp());
+                return self.settles(at, end, left, inertia, (end - from).abs());
             }
             let next = if stops.is_some() { 0.5 * (at + end) } else { end };
-            let takes = self.integral(at, next, &mut |_, given, asked| inertia / (given - asked))?;
+            let between = |to: f64| {
+                let inside = pieces
+                    .iter()
+                    .copied()
+                    .filter(|place| (*place - at) * (to - *place) > 0.0);
+                std::iter::once(at).chain(inside).chain([to]).collect::<Vec<f64>>()
+            };
+            let takes = self.integral(&between(next), &mut |_, given, asked| inertia / (given - asked))?;
             if takes >= left {
-                let start = at;
                 let mut late = |omega: f64| {
-                    Ok(self.integral(start, omega, &mut |_, given, asked| inertia / (given - asked))? - left)
+                    Ok(self.integral(&between(omega), &mut |_, given, asked| inertia / (given - asked))? - left)
                 };
                 return root(&mut late, (at, -left), (next, takes - left));
             }
             left -= takes;
             at = next;
             if stops.is_none() {
-                return Err(Stopped::said(
-                    format!("the drive passes {} after {:.3} s", speed(to), time - left),
-                    "look up to a higher speed, such as the synchronous speed",
-                ));
+                return Err(runs_beyond(
+                    &format!("the drive passes {} after {:.3} s", speed(to), time - left),
+                    to,
+                    self.motor,
+                    self.load,
+                )?);
             }
         }
         Ok(end)
+    }
+
+    /// The last stretch before the place where a drive stays: the accelerating torque is a straight line there, and what is left
+    /// of the way dies out by an exponential; where it does not vanish but turns its sign at once, the drive stops at once.
+    fn settles(&mut self, at: f64, end: f64, left: f64, inertia: f64, way: f64) -> Result<f64, Stopped> {
+        let first = self.net(at)?;
+        let last = self.net(end - (end - at) * 1e-3)?;
+        let gap = end - at;
+        let speed = if last / first > 0.5 {
+            let gone = 0.5 * (first + last) / inertia * left;
+            if gone.abs() >= gap.abs() { end } else { at + gone }
+        } else {
+            end - gap * (-(first / (inertia * gap)) * left).exp()
+        };
+        Ok(if (end - speed).abs() <= 1e-12 * way { end } else { speed })
     }
 }

@@ -1,5 +1,6 @@
 use polepair::machine::meet::{meetings, operating, reached, unstable};
 use polepair::machine::run_up::Drive;
+use polepair::machine::{Stopped, Torque};
 use proptest::prelude::*;
 
 use super::{close, rad, words};
@@ -171,4 +172,153 @@ fn friction_turns_at_standstill() {
     assert!((drive.time(-100.0, 0.0).unwrap() - 4.0).abs() < 1e-9);
     let said = words(drive.time(-100.0, 50.0));
     assert!(said.contains("20.0 N·m") && said.contains("30.0 N·m"), "{said}");
+}
+
+/// A load with a peak between its corners.
+struct Peak;
+
+impl Torque for Peak {
+    fn at(&mut self, omega: f64) -> Result<f64, Stopped> {
+        let off = (omega - rad(700.0)).abs() / rad(0.5);
+        Ok(20.0 + 480.0 * (1.0 - off).max(0.0))
+    }
+
+    fn corners(&mut self, _: f64, _: f64) -> Vec<f64> {
+        [699.5, 700.0, 700.5].map(rad).to_vec()
+    }
+}
+
+/// A triangle of 480 N·m, half a turn per minute to either side of 700 r/min, meets 100 N·m at a sixth of its height: by hand at
+/// 699.5 + 0.5·80/480 r/min and 700.5 − 0.5·80/480 r/min. Below 500 N·m it is passed in J·∫dω/(T − T_L), by hand with a logarithm.
+#[test]
+fn a_peak_between_two_looks_is_met() {
+    let mut motor = |_: f64| Ok(100.0);
+    for (from, to) in [(0.0, 1500.0), (1500.0, 0.0)] {
+        let met = meetings(&mut motor, &mut Peak, rad(from), rad(to)).unwrap();
+        let speeds: Vec<f64> = met.points.iter().map(|point| point.speed).collect();
+        assert_eq!(speeds.len(), 2, "{met:?}");
+        close(speeds[0], rad(699.5 + 40.0 / 480.0), 1e-12);
+        close(speeds[1], rad(700.5 - 40.0 / 480.0), 1e-12);
+        assert!(met.points[0].stable && !met.points[1].stable);
+    }
+    let mut drive = Drive {
+        motor: &mut motor,
+        load: &mut Peak,
+        inertia: 6.0,
+    };
+    assert!(words(drive.time(0.0, rad(1400.0))).starts_with("the motor stalls at 700 r/min"));
+    let mut motor = |_: f64| Ok(520.0);
+    let mut drive = Drive {
+        motor: &mut motor,
+        load: &mut Peak,
+        inertia: 6.0,
+    };
+    let wanted = 6.0 * (rad(1399.0) / 500.0 + rad(1.0) / 480.0 * (500.0_f64 / 20.0).ln());
+    close(drive.time(0.0, rad(1400.0)).unwrap(), wanted, 1e-10);
+    close(drive.speed_after(0.0, rad(2000.0), wanted).unwrap(), rad(1400.0), 1e-10);
+}
+
+/// Friction turns its sign at standstill: the drive is at rest after J·ω/T and stays there, exactly. What fades away with the speed
+/// comes to rest as soon as nothing of the speed is left to tell.
+#[test]
+fn at_rest_is_no_speed_at_all() {
+    let mut motor = |_: f64| Ok(0.0);
+    let mut friction = |omega: f64| Ok(if omega < 0.0 { -30.0 } else { 30.0 });
+    for to in [0.0, -50.0] {
+        let mut drive = Drive {
+            motor: &mut motor,
+            load: &mut friction,
+            inertia: 2.0,
+        };
+        close(drive.speed_after(100.0, to, 3.0).unwrap(), 55.0, 1e-12);
+        close(
+            drive.speed_after(100.0, to, 6.666_66).unwrap(),
+            100.0 - 15.0 * 6.666_66,
+            1e-6,
+        );
+        assert_eq!(drive.speed_after(100.0, to, 6.667).unwrap().to_bits(), 0);
+        assert_eq!(drive.speed_after(100.0, to, 1e6).unwrap().to_bits(), 0);
+    }
+    let mut viscous = |omega: f64| Ok(0.5 * omega);
+    let mut drive = Drive {
+        motor: &mut motor,
+        load: &mut viscous,
+        inertia: 2.0,
+    };
+    close(
+        drive.speed_after(100.0, -50.0, 8.0).unwrap(),
+        100.0 * (-2.0_f64).exp(),
+        1e-9,
+    );
+    close(
+        drive.speed_after(100.0, -50.0, 60.0).unwrap(),
+        100.0 * (-15.0_f64).exp(),
+        1e-4,
+    );
+    assert_eq!(drive.speed_after(100.0, -50.0, 1000.0).unwrap().to_bits(), 0);
+}
+
+/// A load that jumps past the motor has no torque in common with it, and is told as a jump; the shaft has the motor's torque.
+#[test]
+fn a_jump_is_told_as_one() {
+    let mut motor = |_: f64| Ok(100.0);
+    let mut load = |omega: f64| Ok(if omega > rad(700.0) { 500.0 } else { 20.0 });
+    let runs = operating(&mut motor, &mut load, 0.0, rad(1500.0)).unwrap();
+    close(runs.speed, rad(700.0), 1e-9);
+    close(runs.torque, 100.0, 0.0);
+    let mut drive = Drive {
+        motor: &mut motor,
+        load: &mut load,
+        inertia: 2.0,
+    };
+    let jump = "the motor stalls at 700 r/min: the load jumps there: just below it asks for 20.0 N·m, just above for 500 N·m, and the motor gives 100 N·m";
+    let said = words(drive.time(0.0, rad(1400.0)));
+    assert!(said.starts_with(jump), "{said}");
+    let mut tripped = |omega: f64| Ok(if omega > rad(700.0) { 10.0 } else { 100.0 });
+    let mut load = |_: f64| Ok(50.0);
+    let runs = operating(&mut tripped, &mut load, 0.0, rad(1500.0)).unwrap();
+    close(runs.torque, 50.0, 0.0);
+    let mut drive = Drive {
+        motor: &mut tripped,
+        load: &mut load,
+        inertia: 2.0,
+    };
+    let jump = "the motor stalls at 700 r/min: the motor's torque jumps there: just below it is 100 N·m, just above 10.0 N·m, and the load asks for 50.0 N·m";
+    let said = words(drive.time(0.0, rad(1400.0)));
+    assert!(said.starts_with(jump), "{said}");
+}
+
+/// A load that drives the motor takes it above synchronous speed, and that is said.
+#[test]
+fn an_overhauling_load_is_named() {
+    let mut motor = closed_form(260.0, 0.15);
+    let mut load = |_: f64| Ok(-60.0);
+    let pushes =
+        "the load drives the motor; at 1500 r/min it pushes with 60.0 N·m, and the motor does not hold it back";
+    let (low, high) = (0.0, rad(1500.0));
+    let mut drive = Drive {
+        motor: &mut motor,
+        load: &mut load,
+        inertia: 2.0,
+    };
+    let after = drive.speed_after(low, high, 100.0);
+    for said in [
+        after.map(|_| ()),
+        operating(&mut motor, &mut load, low, high).map(|_| ()),
+        reached(&mut motor, &mut load, low, high).map(|_| ()),
+    ] {
+        let Err(Stopped::Said { what, help, .. }) = said else {
+            panic!("{said:?}")
+        };
+        assert!(what.ends_with(pushes), "{what}");
+        assert!(help.starts_with("it runs above synchronous speed"), "{help}");
+    }
+    // −60 = 2·260·s·0.15/(s² + 0.0225), by hand s = −0.15·(260/60 − √((260/60)² − 1)).
+    let q: f64 = 260.0 / 60.0;
+    let wanted = rad(1500.0) * (1.0 + 0.15 * (q - (q * q - 1.0).sqrt()));
+    close(
+        operating(&mut motor, &mut load, low, rad(1600.0)).unwrap().speed,
+        wanted,
+        1e-9,
+    );
 }

@@ -97,7 +97,9 @@ pub(super) static CURVES: &[Function] = &[
                 torque: given.number(torque),
             };
             let curve = NamedPoints::through(given.speed(1), given.number(2), point(3, 4), point(5, 6), point(7, 8))?;
-            curve.at(given.speed(0))
+            let (torque, piece) = curve.with_piece(given.speed(0))?;
+            given.goes(piece);
+            Ok(torque)
         },
         "Torque at a speed on a curve through locked rotor, pull-up, breakdown, rated and synchronous speed: monotone between them, straight from rated to synchronous speed",
         (

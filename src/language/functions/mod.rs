@@ -24,7 +24,7 @@ use rust_decimal::Decimal;
 use crate::machine::Stopped;
 use crate::quantity::{Number, NumberFault};
 
-pub use physics::Given;
+pub use physics::{Curves, Given};
 
 /// What a parameter takes. The checker converts the argument to what the code expects.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

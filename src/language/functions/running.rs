@@ -4,9 +4,9 @@
 
 use super::entry::{TEXTBOOK, again, formula, of, one, physics, refuse_breakdown_slip, refuse_poles, torque_curve};
 use super::{Function, Given, Takes};
-use crate::machine::Stopped;
 use crate::machine::meet::{Meeting, meetings, operating, reached, unstable};
 use crate::machine::run_up::Drive;
+use crate::machine::{Stopped, Torque};
 
 const DRIVES: &str = "J·dω/dt = T_M − T_L; New Age International, A First Course on Electrical Drives, chapter 5";
 const STABLE: &str =
@@ -17,13 +17,13 @@ const DUTY: &str = "equal heat: root of the mean square; Narosa, Fundamentals of
 /// A meeting found by one of the searches between two speeds, arguments 2 and 3.
 fn between(
     given: &Given<'_>,
-    search: fn(&mut crate::machine::Torque<'_>, &mut crate::machine::Torque<'_>, f64, f64) -> Result<Meeting, Stopped>,
+    search: fn(&mut dyn Torque, &mut dyn Torque, f64, f64) -> Result<Meeting, Stopped>,
 ) -> Result<Meeting, Stopped> {
     given.drive(|motor, load| search(motor, load, given.speed(2), given.speed(3)))
 }
 
 /// Something worked with motor, load and inertia, argument 2.
-fn with_drive(given: &Given<'_>, work: impl FnOnce(Drive<'_, '_>) -> Result<f64, Stopped>) -> Result<f64, Stopped> {
+fn with_drive(given: &Given<'_>, work: impl FnOnce(Drive<'_>) -> Result<f64, Stopped>) -> Result<f64, Stopped> {
     given.drive(|motor, load| {
         work(Drive {
             motor,

@@ -12,6 +12,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use super::cells::Known;
+use super::corners::Way;
 use super::one::{One, Shared, Sums, Worked, address, running_sums};
 use super::steps::{Step, Turn, binary, compare, heavier, mismatch, raised, read, unary};
 use super::visit::each_part;
@@ -73,6 +74,7 @@ impl<'a> Program<'a> {
             at: None,
             taken: None,
             table_rows: Vec::new(),
+            way: Way::default(),
         }
     }
 

@@ -2,9 +2,11 @@
 //!
 //! Always: the same value as that of the evaluator of one item, to the digits of a float. What does not depend on the place asked is worked
 //! once, by that evaluator. Where a step is none of these, or the value is not finite, the evaluator of one item is asked instead, and says why.
+//! Which way a value went (arms of a choice, pieces between points) is kept, so that the corners of a curve can be found.
 
 use std::sync::Arc;
 
+use super::corners::Way;
 use super::one::One;
 use super::points::{self, Monotone};
 use super::steps::holds;
@@ -31,9 +33,16 @@ enum Step {
     Power(Box<Step>, Box<Step>),
     Function(fn(f64) -> f64, Box<Step>),
     Extreme(fn(f64, f64) -> f64, Vec<Step>),
-    Physics(Physics, Vec<Step>),
+    Physics(Physics, Vec<Argument>),
     Choice(Vec<(Test, Step)>, Option<Box<Step>>),
     Points(Arc<Monotone>, Box<Step>),
+}
+
+/// An argument of physics.
+enum Argument {
+    Number(Step),
+    /// A curve over a place of its own.
+    Curve(Step),
 }
 
 /// A condition.
@@ -47,7 +56,14 @@ enum Test {
 /// A curve in floats.
 pub(super) struct Floats {
     step: Step,
+    held: Held,
+}
+
+/// What is held while a value is worked.
+#[derive(Default)]
+struct Held {
     bound: Vec<f64>,
+    way: Way,
 }
 
 impl Floats {
@@ -61,14 +77,20 @@ impl Floats {
         let step = made.step(value)?;
         Some(Floats {
             step,
-            bound: Vec::new(),
+            held: Held::default(),
         })
     }
 
     /// The value at a place; not finite where the evaluator of one item has to be asked.
     pub fn at(&mut self, place: f64) -> f64 {
-        self.bound.clear();
-        self.step.value(place, &mut self.bound)
+        self.held.bound.clear();
+        self.held.way = Way::default();
+        self.step.value(place, &mut self.held)
+    }
+
+    /// Which way the last value went.
+    pub fn way(&self) -> Way {
+        self.held.way
     }
 }
 
@@ -141,7 +163,10 @@ impl<'a> Maker<'_, 'a> {
                 Step::Product(vec![(false, self.step(part)?), (false, factor)])
             }
             Op::Call(function, parts) => match function.body {
-                Body::Physics(code) => Step::Physics(code, self.each(parts)?),
+                Body::Physics(code) => {
+                    let arguments: Option<Vec<Argument>> = parts.iter().map(|part| self.argument(part)).collect();
+                    Step::Physics(code, arguments?)
+                }
                 Body::Special if function.name == "assuming" => return self.step(parts.first()?),
                 Body::Code(_) => {
                     let mut steps = self.each(parts)?;
@@ -163,13 +188,25 @@ impl<'a> Maker<'_, 'a> {
             Op::Choice { arms, otherwise } => {
                 let mut steps = Vec::with_capacity(arms.len());
                 for (condition, value) in arms {
-                    steps.push((self.test(condition)?, self.step(value)?));
+                    if self.depends(condition) {
+                        let value = self.step_or_hole(value);
+                        steps.push((self.test(condition)?, value));
+                        continue;
+                    }
+                    // What is the same at every place is asked once.
+                    match self.one.eval(condition).as_truth()? {
+                        false => {}
+                        true if steps.is_empty() => return self.step(value),
+                        true => return Some(Step::Choice(steps, Some(Box::new(self.step_or_hole(value))))),
+                    }
                 }
-                let otherwise = match otherwise {
-                    Some(value) => Some(Box::new(self.step(value)?)),
-                    None => None,
+                let Some(otherwise) = otherwise.as_deref() else {
+                    return (!steps.is_empty()).then_some(Step::Choice(steps, None));
                 };
-                Step::Choice(steps, otherwise)
+                if steps.is_empty() {
+                    return self.step(otherwise);
+                }
+                Step::Choice(steps, Some(Box::new(self.step_or_hole(otherwise))))
             }
             Op::Points(curve, argument) => {
                 if curve.points.iter().any(|(x, y)| self.depends(x) || self.depends(y)) {
@@ -180,6 +217,27 @@ impl<'a> Maker<'_, 'a> {
             }
             _ => return None,
         })
+    }
+
+    /// A step, or a hole where it is none of these: what is refused is refused by the evaluator of one item.
+    fn step_or_hole(&mut self, op: &'a Op) -> Step {
+        self.step(op).unwrap_or(Step::Constant(f64::NAN))
+    }
+
+    fn argument(&mut self, op: &'a Op) -> Option<Argument> {
+        let Op::Along { local, value } = op else {
+            return Some(Argument::Number(self.step(op)?));
+        };
+        if self.depends(value) {
+            return None;
+        }
+        let (place, bound) = (
+            std::mem::replace(&mut self.place, *local),
+            std::mem::take(&mut self.bound),
+        );
+        let step = self.step(value);
+        (self.place, self.bound) = (place, bound);
+        Some(Argument::Curve(step?))
     }
 
     fn test(&mut self, op: &'a Op) -> Option<Test> {
@@ -199,101 +257,139 @@ impl<'a> Maker<'_, 'a> {
 }
 
 impl Step {
-    fn value(&self, place: f64, bound: &mut Vec<f64>) -> f64 {
+    fn value(&self, place: f64, held: &mut Held) -> f64 {
         match self {
             Step::Constant(value) => *value,
             Step::Place => place,
-            Step::Bound(at) => bound.get(*at).copied().unwrap_or(f64::NAN),
+            Step::Bound(at) => held.bound.get(*at).copied().unwrap_or(f64::NAN),
             Step::Let(value, body) => {
-                let value = value.value(place, bound);
-                bound.push(value);
-                let out = body.value(place, bound);
-                bound.pop();
+                let value = value.value(place, held);
+                held.bound.push(value);
+                let out = body.value(place, held);
+                held.bound.pop();
                 out
             }
             Step::Sum(parts) => parts.iter().fold(0.0, |sum, (minus, part)| {
-                let part = part.value(place, bound);
+                let part = part.value(place, held);
                 if *minus { sum - part } else { sum + part }
             }),
             Step::Product(parts) => parts.iter().fold(1.0, |product, (over, part)| {
-                let part = part.value(place, bound);
+                let part = part.value(place, held);
                 if *over { product / part } else { product * part }
             }),
-            Step::Whole(base, power) => base.value(place, bound).powi(*power),
-            Step::Power(base, power) => base.value(place, bound).powf(power.value(place, bound)),
-            Step::Function(function, part) => function(part.value(place, bound)),
+            Step::Whole(base, power) => base.value(place, held).powi(*power),
+            Step::Power(base, power) => base.value(place, held).powf(power.value(place, held)),
+            Step::Function(function, part) => function(part.value(place, held)),
             Step::Extreme(which, parts) => {
-                let mut out = f64::NAN;
-                for part in parts {
-                    let value = part.value(place, bound);
+                let (mut out, mut taken) = (f64::NAN, 0);
+                for (index, part) in parts.iter().enumerate() {
+                    let value = part.value(place, held);
                     if value.is_nan() {
                         return value;
                     }
-                    out = which(out, value);
+                    let next = which(out, value);
+                    // The first of equal ones stays.
+                    if out.is_nan() || next != out {
+                        taken = index;
+                    }
+                    out = next;
                 }
+                held.way.goes(taken);
                 out
             }
-            Step::Physics(code, parts) => {
-                let mut few = [0.0; 12];
-                let mut many = Vec::new();
-                let numbers: &[f64] = if parts.len() <= few.len() {
-                    for (slot, part) in few.iter_mut().zip(parts) {
-                        *slot = part.value(place, bound);
-                    }
-                    few.get(..parts.len()).unwrap_or(&[])
-                } else {
-                    many.extend(parts.iter().map(|part| part.value(place, bound)));
-                    &many
-                };
-                if numbers.iter().any(|number| !number.is_finite()) {
-                    return f64::NAN;
-                }
-                let mut ask = |at: usize, _| numbers.get(at).copied().ok_or(Stopped::Curve);
-                code(&mut Given::new(numbers, &mut ask)).unwrap_or(f64::NAN)
-            }
+            Step::Physics(code, parts) => physics(*code, parts, place, held),
             Step::Choice(arms, otherwise) => {
                 for (test, value) in arms {
-                    match test.holds(place, bound) {
-                        Some(true) => return value.value(place, bound),
+                    match test.holds(place, held) {
+                        Some(true) => return value.value(place, held),
                         Some(false) => {}
                         None => return f64::NAN,
                     }
                 }
-                otherwise.as_ref().map_or(f64::NAN, |value| value.value(place, bound))
+                otherwise.as_ref().map_or(f64::NAN, |value| value.value(place, held))
             }
-            Step::Points(curve, argument) => curve.at(argument.value(place, bound)).unwrap_or(f64::NAN),
+            Step::Points(curve, argument) => match curve.with_piece(argument.value(place, held)) {
+                Some((value, piece)) => {
+                    held.way.goes(piece);
+                    value
+                }
+                None => f64::NAN,
+            },
         }
     }
 }
 
+/// Physics with arguments worked at a place.
+fn physics(code: Physics, parts: &[Argument], place: f64, held: &mut Held) -> f64 {
+    let number = |part: &Argument, held: &mut Held| match part {
+        Argument::Number(step) => step.value(place, held),
+        // Where a curve stands, there is no number.
+        Argument::Curve(_) => 0.0,
+    };
+    let mut few = [0.0; 12];
+    let mut many = Vec::new();
+    let numbers: &[f64] = if parts.len() <= few.len() {
+        for (slot, part) in few.iter_mut().zip(parts) {
+            *slot = number(part, held);
+        }
+        few.get(..parts.len()).unwrap_or(&[])
+    } else {
+        many.extend(parts.iter().map(|part| number(part, held)));
+        &many
+    };
+    if numbers.iter().any(|number| !number.is_finite()) {
+        return f64::NAN;
+    }
+    let mut inner = Held::default();
+    let mut ask = |at: usize, place: f64| match parts.get(at) {
+        Some(Argument::Curve(step)) => {
+            inner.bound.clear();
+            match step.value(place, &mut inner) {
+                value if value.is_finite() => Ok(value),
+                _ => Err(Stopped::Curve),
+            }
+        }
+        _ => numbers.get(at).copied().ok_or(Stopped::Curve),
+    };
+    let mut given = Given::new(numbers, &mut ask);
+    let value = code(&mut given).unwrap_or(f64::NAN);
+    if let Some(way) = given.went() {
+        held.way.goes(way);
+    }
+    held.way.joins(inner.way);
+    value
+}
+
 impl Test {
-    fn holds(&self, place: f64, bound: &mut Vec<f64>) -> Option<bool> {
+    fn holds(&self, place: f64, held: &mut Held) -> Option<bool> {
         match self {
             Test::Compare(first, rest) => {
-                let mut left = first.value(place, bound);
+                let mut left = first.value(place, held);
                 for (how, right) in rest {
-                    let right = right.value(place, bound);
+                    let right = right.value(place, held);
                     if !(left.is_finite() && right.is_finite()) {
                         return None;
                     }
-                    if !holds(*how, Number::Float(left).compare(Number::Float(right))) {
+                    let truth = holds(*how, Number::Float(left).compare(Number::Float(right)));
+                    held.way.goes(usize::from(truth));
+                    if !truth {
                         return Some(false);
                     }
                     left = right;
                 }
                 Some(true)
             }
-            Test::All(parts) => all(parts, false, place, bound),
-            Test::One(parts) => all(parts, true, place, bound),
-            Test::Not(part) => part.holds(place, bound).map(|holds| !holds),
+            Test::All(parts) => all(parts, false, place, held),
+            Test::One(parts) => all(parts, true, place, held),
+            Test::Not(part) => part.holds(place, held).map(|holds| !holds),
         }
     }
 }
 
 /// `or` where a yes decides, `and` where a no does.
-fn all(parts: &[Test], decides: bool, place: f64, bound: &mut Vec<f64>) -> Option<bool> {
+fn all(parts: &[Test], decides: bool, place: f64, held: &mut Held) -> Option<bool> {
     for part in parts {
-        if part.holds(place, bound)? == decides {
+        if part.holds(place, held)? == decides {
             return Some(decides);
         }
     }

@@ -84,8 +84,13 @@ pub(super) fn gather<'a>(
             let note = rows.note();
             let outcome = match around.taken(asked.how, &name) {
                 Taken::Nothing(outcome) => outcome,
-                Taken::Row(row) => of_row(one, sheet, row, value),
+                Taken::Row(row) => {
+                    one.way.goes(row);
+                    of_row(one, sheet, row, value)
+                }
                 Taken::Between(low, high, share) => {
+                    one.way.goes(low);
+                    one.way.goes(high);
                     let low = of_row(one, sheet, low, value);
                     let high = of_row(one, sheet, high, value);
                     super::place::between(&low, &high, share)

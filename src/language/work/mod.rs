@@ -6,6 +6,7 @@
 
 mod block;
 mod cells;
+mod corners;
 mod floats;
 mod gather;
 mod index;

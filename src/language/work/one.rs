@@ -8,6 +8,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::cells::Known;
+use super::corners::Way;
 use super::steps::{Step, Turn, binary, compare, heavier, mismatch, number_fault, raised, read, settled, unary};
 use super::{Found, Outcome, Value, gather, index, integral, phasors, physics, points, seek};
 use crate::fault::Code;
@@ -74,6 +75,8 @@ pub(super) struct One<'a> {
     pub taken: Option<Vec<(usize, usize)>>,
     /// Rows of published tables that gave a value, where ways are recorded.
     pub table_rows: Vec<(SheetId, usize)>,
+    /// Which way the value went since this was last cleared, for the corners of a curve.
+    pub way: Way,
 }
 
 impl<'a> One<'a> {
@@ -253,8 +256,11 @@ impl<'a> One<'a> {
         for (how, right) in rest {
             let right = self.eval(right);
             match compare(&left, *how, &right) {
-                Outcome::Value(Value::Truth(false)) => return Outcome::truth(false),
-                Outcome::Value(_) => {}
+                Outcome::Value(Value::Truth(false)) => {
+                    self.way.goes(0);
+                    return Outcome::truth(false);
+                }
+                Outcome::Value(_) => self.way.goes(1),
                 other => so_far = heavier(so_far, other),
             }
             if matches!(so_far, Outcome::Fault(_)) {

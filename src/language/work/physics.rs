@@ -4,12 +4,13 @@
 //! fault of the cell.
 
 use super::Outcome;
+use super::corners::{Way, corners};
 use super::floats::Floats;
 use super::one::One;
 use super::steps::{float, heavier, mismatch, settled};
 use crate::fault::Code;
 use crate::language::check::Op;
-use crate::language::functions::Given;
+use crate::language::functions::{Curves, Given};
 use crate::machine::Stopped;
 use crate::quantity::Number;
 
@@ -27,7 +28,11 @@ pub(super) fn physics<'a>(
         if let Op::Along { local, value } = argument {
             numbers.push(f64::NAN);
             let floats = Floats::new(one, *local, value);
-            curves.push(Some((*local, &**value, floats)));
+            curves.push(Some(Along {
+                local: *local,
+                value,
+                floats,
+            }));
             continue;
         }
         curves.push(None);
@@ -45,24 +50,22 @@ pub(super) fn physics<'a>(
         one.taken = taken;
         return hole;
     }
-    let mut stopped: Option<Outcome> = None;
-    let mut ask = |at: usize, x: f64| match curves.get_mut(at) {
-        Some(Some((local, value, floats))) => {
-            if let Some(floats) = floats {
-                let value = floats.at(x);
-                if value.is_finite() {
-                    return Ok(value);
-                }
-            }
-            one.bind(*local, Outcome::number(Number::Float(x)));
-            one.float(value).map_err(|outcome| {
-                stopped = Some(outcome);
-                Stopped::Curve
-            })
-        }
-        _ => numbers.get(at).copied().ok_or(Stopped::Curve),
+    let held = std::mem::take(&mut one.way);
+    let mut asked = Asked {
+        one,
+        numbers: &numbers,
+        curves,
+        stopped: None,
     };
-    let worked = code(&mut Given::new(&numbers, &mut ask));
+    let mut given = Given::new(&numbers, &mut asked);
+    let worked = code(&mut given);
+    let went = given.went();
+    let stopped = asked.stopped;
+    let way = std::mem::replace(&mut one.way, held);
+    one.way.joins(way);
+    if let Some(went) = went {
+        one.way.goes(went);
+    }
     // A curve is asked often, and says the same each time.
     one.taken = taken;
     let mut seen = std::collections::HashSet::new();
@@ -75,5 +78,57 @@ pub(super) fn physics<'a>(
             let code = if stall { Code::STALLS } else { Code::NO_SUCH_MACHINE };
             Outcome::fault(code, what, Some(&help))
         }
+    }
+}
+
+/// A curve among the arguments: its variable, its formula, and the same in floats where they can.
+struct Along<'a> {
+    local: usize,
+    value: &'a Op,
+    floats: Option<Floats>,
+}
+
+/// The arguments of a call, for physics to ask.
+struct Asked<'o, 'a> {
+    one: &'o mut One<'a>,
+    numbers: &'o [f64],
+    curves: Vec<Option<Along<'a>>>,
+    /// What a curve gave in place of a value.
+    stopped: Option<Outcome>,
+}
+
+impl Curves for Asked<'_, '_> {
+    fn at(&mut self, which: usize, place: f64) -> Result<f64, Stopped> {
+        let Some(Some(curve)) = self.curves.get_mut(which) else {
+            return self.numbers.get(which).copied().ok_or(Stopped::Curve);
+        };
+        if let Some(floats) = &mut curve.floats {
+            let value = floats.at(place);
+            if value.is_finite() {
+                self.one.way.joins(floats.way());
+                return Ok(value);
+            }
+        }
+        self.one.bind(curve.local, Outcome::number(Number::Float(place)));
+        self.one.float(curve.value).map_err(|outcome| {
+            self.stopped = Some(outcome);
+            Stopped::Curve
+        })
+    }
+
+    fn corners(&mut self, which: usize, from: f64, to: f64) -> Vec<f64> {
+        if !matches!(self.curves.get(which), Some(Some(_))) {
+            return Vec::new();
+        }
+        let stopped = self.stopped.take();
+        let mut way = |place: f64| {
+            self.one.way = Way::default();
+            // Where there is no value, its way is none, and whoever asks for the value hears why.
+            let _ = self.at(which, place);
+            self.one.way
+        };
+        let found = corners(&mut way, from, to);
+        self.stopped = stopped;
+        found
     }
 }

@@ -59,17 +59,23 @@ impl Monotone {
 
     /// The value at `x`; `None` outside the points.
     pub fn at(&self, x: f64) -> Option<f64> {
+        self.with_piece(x).map(|(value, _)| value)
+    }
+
+    /// The value at `x` and the piece it lies in, counted from the first.
+    pub fn with_piece(&self, x: f64) -> Option<(f64, usize)> {
         let after = self.points.partition_point(|knot| knot.x <= x);
-        let left = self.points.get(after.checked_sub(1)?)?;
+        let piece = after.checked_sub(1)?;
+        let left = self.points.get(piece)?;
         let Some(right) = self.points.get(after) else {
-            return (left.x == x).then_some(left.y);
+            return (left.x == x).then_some((left.y, piece.saturating_sub(1)));
         };
         let width = right.x - left.x;
         let t = (x - left.x) / width;
         // Hermite form, arranged around the left value so that a flat piece is exactly flat.
         let rise = right.y - left.y;
         let (a, b) = (left.slope * width - rise, rise - right.slope * width);
-        Some(left.y + t * rise + t * (1.0 - t) * (a * (1.0 - t) + b * t))
+        Some((left.y + t * rise + t * (1.0 - t) * (a * (1.0 - t) + b * t), piece))
     }
 }
 
@@ -125,8 +131,11 @@ pub(super) fn at<'a>(one: &mut One<'a>, curve: &'a Arc<PointCurve>, argument: &'
         Ok(made) => made,
         Err(outcome) => return outcome,
     };
-    match made.at(x) {
-        Some(y) => settled(float(y)),
+    match made.with_piece(x) {
+        Some((y, piece)) => {
+            one.way.goes(piece);
+            settled(float(y))
+        }
         None => {
             let (first, last) = made.range();
             Outcome::fault(

@@ -5,6 +5,7 @@
 //! for places where the difference only touches zero, and each is narrowed down (R. P. Brent, "Algorithms for Minimization
 //! Without Derivatives", 1973, chapters 4 and 5).
 
+use super::corners::of_local;
 use super::one::One;
 use super::points::plain;
 use super::steps::{float, settled};
@@ -115,9 +116,13 @@ fn equation<'a>(one: &mut One<'a>, sought: &'a Seek, difference: &'a Op, between
                 _ => Outcome::fault(
                     Code::NO_SOLUTION,
                     format!(
-                        "nothing between {} and {} makes the equation hold",
+                        "nothing between {} and {} makes the equation hold{}",
                         with(limits.0, unit),
-                        with(limits.1, unit)
+                        with(limits.1, unit),
+                        found.jump.map_or_else(String::new, |x| format!(
+                            "; near {} one side jumps past the other",
+                            with(x, unit)
+                        ))
                     ),
                     Some("widen the limits after `between`, or look at the inputs"),
                 ),
@@ -201,10 +206,28 @@ fn count(op: &Op, local: usize) -> usize {
 
 struct Scanned {
     roots: Vec<f64>,
+    /// Where the difference changes its sign without vanishing.
+    jump: Option<f64>,
     /// What stood in the way at some place.
     fault: Option<Outcome>,
     /// No place could be worked at all.
     nowhere: bool,
+}
+
+/// Where a formula is looked at between two limits: so many parts, and where it bends or jumps.
+fn places<'a>(one: &mut One<'a>, local: usize, value: &'a Op, low: f64, high: f64) -> Vec<f64> {
+    // The limits themselves, not a rounded neighbour, are the first and the last place.
+    let mut places: Vec<f64> = (0..PARTS)
+        .map(|index| low + (high - low) * (index as f64 / PARTS as f64))
+        .collect();
+    places.push(high);
+    let corners = of_local(one, local, value, low, high);
+    if !corners.is_empty() {
+        places.extend(corners);
+        places.sort_by(f64::total_cmp);
+        places.dedup();
+    }
+    places
 }
 
 /// All places between the limits where the difference is zero.
@@ -213,6 +236,7 @@ fn scan<'a>(one: &mut One<'a>, local: usize, difference: &'a Op, limits: (f64, f
     if !(low.is_finite() && high.is_finite()) {
         return Err(no_limits());
     }
+    let places = places(one, local, difference, low, high);
     let mut fault = None;
     let mut at = |x: f64| -> Option<f64> {
         one.bind(local, Outcome::number(Number::Float(x)));
@@ -225,16 +249,7 @@ fn scan<'a>(one: &mut One<'a>, local: usize, difference: &'a Op, limits: (f64, f
             }
         }
     };
-    let mut xs = Vec::with_capacity(PARTS + 1);
-    for index in 0..=PARTS {
-        // The limits themselves, not a rounded neighbour, are the first and the last place.
-        let x = if index == PARTS {
-            high
-        } else {
-            low + (high - low) * (index as f64 / PARTS as f64)
-        };
-        xs.push((x, at(x)));
-    }
+    let xs: Vec<(f64, Option<f64>)> = places.into_iter().map(|x| (x, at(x))).collect();
     let nowhere = xs.iter().all(|(_, y)| y.is_none());
     let scale = xs.iter().filter_map(|(_, y)| *y).fold(0.0_f64, |a, y| a.max(y.abs()));
     let mut roots: Vec<f64> = Vec::new();
@@ -242,10 +257,12 @@ fn scan<'a>(one: &mut One<'a>, local: usize, difference: &'a Op, limits: (f64, f
         // Zero everywhere: the two ends stand for all the places between.
         return Ok(Scanned {
             roots: if low == high { vec![low] } else { vec![low, high] },
+            jump: None,
             fault,
             nowhere,
         });
     }
+    let mut jump = None;
     for pair in xs.windows(2) {
         let [(a, Some(ya)), (b, Some(yb))] = *pair else {
             continue;
@@ -254,10 +271,13 @@ fn scan<'a>(one: &mut One<'a>, local: usize, difference: &'a Op, limits: (f64, f
             roots.push(a);
         } else if ya * yb < 0.0
             && let Some((x, y)) = narrow(&mut at, (a, ya), (b, yb))
-            // At a pole the sign changes too, but the difference grows instead of vanishing.
-            && y.abs() <= ya.abs().min(yb.abs()).max(scale * 1e-9)
         {
-            roots.push(x);
+            // At a pole and at a jump the sign changes too, but the difference does not vanish.
+            if y.abs() <= (ya.abs().max(yb.abs()) * 1e-6).max(scale * 1e-9) {
+                roots.push(x);
+            } else {
+                jump = jump.or(Some(x));
+            }
         }
     }
     if let Some((x, Some(0.0))) = xs.last() {
@@ -285,7 +305,12 @@ fn scan<'a>(one: &mut One<'a>, local: usize, difference: &'a Op, limits: (f64, f
     roots.sort_by(f64::total_cmp);
     let near = (high - low).abs() * 1e-9;
     roots.dedup_by(|a, b| (*a - *b).abs() <= near);
-    Ok(Scanned { roots, fault, nowhere })
+    Ok(Scanned {
+        roots,
+        jump,
+        fault,
+        nowhere,
+    })
 }
 
 /// Brent's method between two places of different sign; the place and what is left there.
@@ -379,6 +404,7 @@ fn extreme<'a>(one: &mut One<'a>, local: usize, value: &'a Op, between: Option<(
             Some("add `between A and B`"),
         );
     };
+    let places = places(one, local, value, low, high);
     let mut fault = None;
     let mut at = |x: f64| -> Option<f64> {
         one.bind(local, Outcome::number(Number::Float(x)));
@@ -391,17 +417,9 @@ fn extreme<'a>(one: &mut One<'a>, local: usize, value: &'a Op, between: Option<(
             }
         }
     };
-    let step = (high - low) / PARTS as f64;
-    let place = |index: usize| {
-        if index == PARTS {
-            high
-        } else {
-            low + step * index as f64
-        }
-    };
     let mut best: Option<(usize, f64)> = None;
-    for index in 0..=PARTS {
-        if let Some(y) = at(place(index))
+    for (index, x) in places.iter().enumerate() {
+        if let Some(y) = at(*x)
             && best.is_none_or(|(_, held)| y < held)
         {
             best = Some((index, y));
@@ -410,7 +428,8 @@ fn extreme<'a>(one: &mut One<'a>, local: usize, value: &'a Op, between: Option<(
     let Some((index, held)) = best else {
         return fault.unwrap_or_else(no_limits);
     };
-    let (a, b) = (place(index.saturating_sub(1)), place((index + 1).min(PARTS)));
+    let place = |index: usize| places.get(index).copied().unwrap_or(high);
+    let (a, b) = (place(index.saturating_sub(1)), place(index + 1));
     let (x, y) = lowest(&mut at, a, b);
     let mut found = if y < held { (x, y) } else { (place(index), held) };
     // Comparing values alone finds the place to half the digits only; where the slope changes sign, it is found closer.
