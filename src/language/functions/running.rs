@@ -14,11 +14,11 @@ const STABLE: &str =
 const RESTING: &str = "Prentice Hall, Electric Machinery and Transformers (2nd ed.): resting time counted at one third";
 const DUTY: &str = "equal heat: root of the mean square; Narosa, Fundamentals of Electrical Drives, chapter 4";
 
+/// A search for a meeting of motor and load between two speeds.
+type Search = fn(&mut dyn Torque, &mut dyn Torque, f64, f64) -> Result<Meeting, Stopped>;
+
 /// A meeting found by one of the searches between two speeds, arguments 2 and 3.
-fn between(
-    given: &Given<'_>,
-    search: fn(&mut dyn Torque, &mut dyn Torque, f64, f64) -> Result<Meeting, Stopped>,
-) -> Result<Meeting, Stopped> {
+fn between(given: &Given<'_>, search: Search) -> Result<Meeting, Stopped> {
     given.drive(|motor, load| search(motor, load, given.speed(2), given.speed(3)))
 }
 
