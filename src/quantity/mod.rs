@@ -16,6 +16,7 @@ pub mod twins;
 pub mod kind;
 pub mod unit;
 pub mod convert;
+pub mod system;
 pub mod show;
 
 pub use convert::{Conversion, ConvertFault, conversion, convert};
@@ -24,4 +25,5 @@ pub use factor::Factor;
 pub use kind::{Conductor, Family, Kind, SpeedRole, Stage};
 pub use number::{Number, NumberFault, Worked};
 pub use phasor::{Phasor, PhasorForm};
+pub use system::System;
 pub use unit::{Unit, UnitEntry, UnitFault};

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::bands::Drawn;
 use super::book::{self, Book, Entry, Handles, Sense};
+use super::judge;
 use super::published::tables_of_line;
 use super::reach::{Items, Reach};
 use super::report::report;
@@ -12,9 +13,10 @@ use super::results::{Band, CheckResults, QuantityResults, Ran, Results, SheetRes
 use super::settle::{self, Settled, Settlement, quantity_of, statement_of};
 use super::stepped;
 use super::trace::Tracer;
-use super::waves::{Done, Wave};
+use super::waves::{Done, View, Wave};
 use crate::language::check::{QuantityId, Sort};
 use crate::language::work::Outcome;
+use crate::quantity::System;
 use crate::workbook::{Form, Role, Statement, Workbook};
 
 /// Lists longer than this give up their results while a change runs, so that their columns need not be copied.
@@ -77,24 +79,46 @@ impl Engine {
     pub fn trace(&self, sheet: &str, quantity: &str, item: usize) -> Option<Trace> {
         let place = self.book.by_name.get(sheet)?;
         let id = self.book.sheets.get(*place)?.names.get(quantity)?;
-        self.tracer().trace(self.book.entry(*id)?, item)
+        self.tracer(System::AsWritten).trace(self.book.entry(*id)?, item)
     }
 
     /// The same by places in the results.
     pub fn trace_at(&self, sheet: usize, quantity: usize, item: usize) -> Option<Trace> {
-        let entry = self
-            .book
-            .sheets
-            .get(sheet)?
-            .entries
-            .iter()
-            .filter(|entry| entry.sense == Sense::Quantity)
-            .nth(quantity)?;
-        self.tracer().trace(entry, item)
+        self.trace_in(sheet, quantity, item, System::AsWritten)
     }
 
-    fn tracer(&self) -> Tracer<'_> {
+    /// The same with values in the units of a system.
+    pub fn trace_in(&self, sheet: usize, quantity: usize, item: usize, system: System) -> Option<Trace> {
+        let entry = self.entry_at(sheet, Sense::Quantity, quantity)?;
+        self.tracer(system).trace(entry, item)
+    }
+
+    /// A line by its place among those of its sense in the results.
+    fn entry_at(&self, sheet: usize, sense: Sense, place: usize) -> Option<&Entry> {
+        let entries = &self.book.sheets.get(sheet)?.entries;
+        entries.iter().filter(|entry| entry.sense == sense).nth(place)
+    }
+
+    /// Both sides of a check for an item, in the units of a system: by its place among the checks, or the flags, of a sheet.
+    pub fn sides_in(
+        &self,
+        (sheet, check, at): (usize, bool, usize),
+        item: usize,
+        system: System,
+    ) -> Option<(String, String)> {
+        let sense = if check { Sense::Check } else { Sense::Flag };
+        let entry = self.entry_at(sheet, sense, at)?;
+        let slot = self.settlement.get(entry.id)?.slot_of(item)?;
+        let view = View {
+            book: &self.book,
+            done: &self.done,
+        };
+        judge::sides(&view, self.book.sheets.get(sheet)?, slot, item, system)
+    }
+
+    fn tracer(&self, system: System) -> Tracer<'_> {
         Tracer {
+            system,
             workbook: &self.workbook,
             book: &self.book,
             settlement: &self.settlement,

@@ -6,13 +6,14 @@ use rust_decimal::Decimal;
 
 use super::book::Sheet;
 use super::results::Verdict;
-use super::settle::Slot;
-use super::shown::shown;
+use super::settle::{Sides, Slot};
+use super::shown::Showing;
 use super::waves::{View, unworkable};
-use crate::language::check::Op;
+use crate::language::check::{Op, Typed};
 use crate::language::syntax::Comparison;
 use crate::language::work::{Outcome, Program};
-use crate::quantity::Number;
+use crate::quantity::{Number, System};
+use crate::workbook::Role;
 
 /// What the condition gives, the verdict, and the notes of these items.
 pub(super) fn judge(
@@ -31,22 +32,16 @@ pub(super) fn judge(
             })
             .collect();
     };
-    let sides = slot.sides.as_ref().and_then(|sides| {
-        let left = Program::new(&sides.left, view, sheet.id, "")?;
-        let right = Program::new(&sides.right, view, sheet.id, "")?;
-        Some((sides, left, right))
-    });
+    let sides = Compared::new(view, sheet, slot);
     items
         .iter()
         .map(|item| {
             let worked = program.item(*item);
             let mut verdict = verdict_of(&worked.outcome);
             if verdict.holds.is_some()
-                && let Some((sides, left, right)) = &sides
+                && let Some(sides) = &sides
             {
-                let left = shown(&left.item(*item).outcome, &sides.left.sort, None);
-                let right = shown(&right.item(*item).outcome, &sides.right.sort, None);
-                verdict.sides = Some((left, right));
+                verdict.sides = Some(sides.of(*item, System::AsWritten));
             }
             if verdict.holds.is_some()
                 && let Some(Op::Compare(first, rest)) = &slot.typed.op
@@ -56,6 +51,49 @@ pub(super) fn judge(
             (*item, worked.outcome, verdict, worked.notes)
         })
         .collect()
+}
+
+/// Both sides of a check that is a single comparison, for an item.
+pub(super) fn sides(
+    view: &View<'_>,
+    sheet: &Sheet,
+    slot: &Slot,
+    item: usize,
+    system: System,
+) -> Option<(String, String)> {
+    Some(Compared::new(view, sheet, slot)?.of(item, system))
+}
+
+/// Both sides of a comparison, ready to be worked.
+struct Compared<'a> {
+    sides: &'a Sides,
+    left: Program<'a>,
+    right: Program<'a>,
+}
+
+impl<'a> Compared<'a> {
+    fn new(view: &'a View<'a>, sheet: &Sheet, slot: &'a Slot) -> Option<Compared<'a>> {
+        let sides = slot.sides.as_deref()?;
+        Some(Compared {
+            left: Program::new(&sides.left, view, sheet.id, "")?,
+            right: Program::new(&sides.right, view, sheet.id, "")?,
+            sides,
+        })
+    }
+
+    /// As shown. In the units of a system both sides stand in one unit, that of the side that is worth comparing: the left one.
+    fn of(&self, item: usize, system: System) -> (String, String) {
+        let showing = |typed: &'a Typed, system| Showing::new(&typed.sort, Role::Work, None, system);
+        let left = showing(&self.sides.left, system);
+        let right = match left.unit().filter(|_| system != System::AsWritten) {
+            Some(unit) => showing(&self.sides.right, System::AsWritten).in_unit(unit),
+            None => showing(&self.sides.right, system),
+        };
+        (
+            left.whole(&self.left.item(item).outcome),
+            right.whole(&self.right.item(item).outcome),
+        )
+    }
 }
 
 fn verdict_of(cell: &Outcome) -> Verdict {

@@ -15,6 +15,7 @@ use crate::fault::Fault;
 use crate::language::check::{self, Sort, Target, Typed};
 use crate::language::syntax;
 use crate::language::work::{Outcome, Program};
+use crate::quantity::Unit;
 
 /// What a text would be.
 #[derive(Clone, Debug)]
@@ -27,15 +28,19 @@ pub struct Look {
 
 impl Engine {
     /// What `text` would be as the formula of a quantity: of the whole quantity, or of one cell of it. `None` for a sheet or a
-    /// quantity that is not there.
-    pub fn look(&self, sheet: &str, quantity: &str, text: &str, whole: bool) -> Option<Look> {
+    /// quantity that is not there. `unit` is the one that the place is shown in, where that is another one than it is written in:
+    /// what is said of the text speaks of it.
+    pub fn look(&self, sheet: &str, quantity: &str, text: &str, whole: bool, unit: Option<&Unit>) -> Option<Look> {
         let place = *self.book.by_name.get(sheet)?;
         let entry = self.entry_named(sheet, quantity)?;
-        let target = match (quantity_of(&self.workbook, entry), self.settlement.get(entry.id)) {
+        let mut target = match (quantity_of(&self.workbook, entry), self.settlement.get(entry.id)) {
             (Some(line), Some(settled)) if !whole => target_for_cells(line, &settled.sort),
             (Some(line), _) => target_of(line),
             (None, _) => Target::default(),
         };
+        if let Some(unit) = unit.filter(|_| target.unit.is_some() || target.kind.is_some()) {
+            target.unit = Some(unit.clone());
+        }
         let (typed, faults) = self.typed(place, text, &target);
         Some(Look {
             sort: typed.sort,
@@ -138,10 +143,16 @@ sheet drive
     #[test]
     fn a_look_changes_nothing_and_says_what_is_wrong() {
         let engine = Engine::new(text::read(TEXT));
-        let look = engine.look("drive", "f", "50 kW", false).unwrap();
+        let look = engine.look("drive", "f", "50 kW", false, None).unwrap();
         assert!(look.faults.iter().any(Fault::is_error), "{look:?}");
-        assert!(engine.look("drive", "f", "60 Hz", false).unwrap().faults.is_empty());
-        assert!(engine.look("drive", "g", "60 Hz", false).is_none());
+        assert!(
+            engine
+                .look("drive", "f", "60 Hz", false, None)
+                .unwrap()
+                .faults
+                .is_empty()
+        );
+        assert!(engine.look("drive", "g", "60 Hz", false, None).is_none());
         assert!(engine.results().faults.is_empty());
     }
 

@@ -34,4 +34,4 @@ pub use look::Look;
 pub use plots::{Plot, Trail};
 pub use reach::Items;
 pub use results::*;
-pub use shown::{as_given, banded_of, form_of, limits_of, nominal_of, number_of, phasor_of, shown};
+pub use shown::{Showing, as_given, banded_of, form_of, limits_of, nominal_of, number_of, phasor_of, shown};

@@ -23,8 +23,8 @@ use crate::workbook::{Formula, Statement};
 pub struct Trail {
     /// What is drawn, as typed.
     pub text: String,
-    /// Unit of the values, empty for plain numbers.
-    pub unit: String,
+    /// What the values are, with their unit.
+    pub sort: Sort,
     /// Argument and value in their units; places that cannot be worked are left out.
     pub points: Vec<(f64, f64)>,
     /// Where the line rests on tolerances: argument, lower and upper limit, at some of the places.
@@ -35,6 +35,16 @@ pub struct Trail {
     pub missing: Option<String>,
 }
 
+impl Trail {
+    /// Unit of the values, empty for plain numbers.
+    pub fn unit(&self) -> &str {
+        match &self.sort {
+            Sort::Quantity { unit, .. } if !unit.is_plain() => &unit.text,
+            _ => "",
+        }
+    }
+}
+
 /// A plot of a sheet.
 #[derive(Clone, Debug)]
 pub struct Plot {
@@ -42,17 +52,18 @@ pub struct Plot {
     pub title: String,
     /// The variable.
     pub variable: Arc<str>,
-    /// Its unit.
-    pub unit: String,
+    /// What it is, with its unit.
+    pub axis: Sort,
     /// The lines.
     pub trails: Vec<Trail>,
     /// Why nothing can be drawn.
     pub refused: Option<String>,
 }
 
-/// The variable of a plot: its name, its unit, its ends in rising order.
+/// The variable of a plot: its name, what it is, its unit, its ends in rising order.
 struct Axis<'a> {
     name: &'a Name,
+    sort: Sort,
     unit: Unit,
     low: f64,
     high: f64,
@@ -86,13 +97,13 @@ impl Engine {
         let mut made = Plot {
             title: title.clone().unwrap_or_default(),
             variable: variable.clone(),
-            unit: String::new(),
+            axis: Sort::Unknown,
             trails: Vec::new(),
             refused: None,
         };
         match self.axis(place, own, variable, (from, to), item) {
             Ok(axis) => {
-                made.unit = written(&axis.unit);
+                made.axis.clone_from(&axis.sort);
                 let trails = curves.iter();
                 made.trails = trails
                     .map(|formula| self.trail(place, own, formula, &axis, item, places))
@@ -126,9 +137,12 @@ impl Engine {
         };
         let first = checked(from, None)?;
         // Zero needs no unit beside an end that has one.
-        let unit = match unit_of(&first).filter(|unit| !unit.is_plain()) {
-            Some(unit) => unit,
-            None => unit_of(&checked(to, None)?).ok_or("the ends are no numbers")?,
+        let (unit, sort) = match unit_of(&first).filter(|unit| !unit.is_plain()) {
+            Some(unit) => (unit, first.sort.clone()),
+            None => {
+                let last = checked(to, None)?;
+                (unit_of(&last).ok_or("the ends are no numbers")?, last.sort)
+            }
         };
         let unit = Some(&unit).filter(|unit| !unit.is_plain());
         let view = View {
@@ -157,6 +171,7 @@ impl Engine {
         let b = end(checked(to, unit)?)?;
         Ok(Axis {
             name,
+            sort,
             unit: unit.cloned().unwrap_or_else(Unit::plain),
             low: a.min(b),
             high: a.max(b),
@@ -174,17 +189,14 @@ impl Engine {
     ) -> Trail {
         let mut trail = Trail {
             text: formula.text.to_string(),
-            unit: String::new(),
+            sort: Sort::Unknown,
             points: Vec::with_capacity(places),
             band: Vec::new(),
             regions: Vec::new(),
             missing: None,
         };
         let worked = self.along(place, formula, axis).and_then(|typed| {
-            trail.unit = match &typed.sort {
-                Sort::Quantity { unit, .. } => written(unit),
-                _ => String::new(),
-            };
+            trail.sort.clone_from(&typed.sort);
             let bander = Bander {
                 workbook: &self.workbook,
                 book: &self.book,
@@ -277,14 +289,6 @@ fn sound(formula: &Formula, typed: Typed) -> Result<Typed, String> {
     }
 }
 
-fn written(unit: &Unit) -> String {
-    if unit.is_plain() {
-        String::new()
-    } else {
-        unit.text.to_string()
-    }
-}
-
 #[cfg(test)]
 #[allow(clippy::panic, clippy::indexing_slicing)]
 mod tests {
@@ -304,10 +308,11 @@ sheet drive
         for ends in ["0 r/min to n_s", "0 to n_s", "n_s to 0 r/min"] {
             let text = TEXT.replace("0 r/min to n_s", ends);
             let plots = Engine::new(text::read(&text)).plots("drive", 0, 3);
-            assert_eq!((plots[0].title.as_str(), plots[0].unit.as_str()), ("Load", "r/min"));
+            assert_eq!(plots[0].title, "Load");
+            assert!(matches!(&plots[0].axis, Sort::Quantity { unit, .. } if &*unit.text == "r/min"));
             let trail = &plots[0].trails[0];
             assert_eq!(trail.points, [(0.0, 30.0), (750.0, 60.0), (1500.0, 90.0)], "{ends}");
-            assert_eq!((trail.unit.as_str(), trail.band.len()), ("N·m", 0));
+            assert_eq!((trail.unit(), trail.band.len()), ("N·m", 0));
         }
     }
 

@@ -1,11 +1,13 @@
-//! A worked value as text with its unit.
+//! A worked value as text with its unit, in the unit it is written in or in that of a system.
+
+use std::borrow::Cow;
 
 use rust_decimal::Decimal;
 
-use super::results::Band;
+use super::results::{Band, QuantityResults};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
-use crate::quantity::{Number, Phasor, PhasorForm, show};
+use crate::quantity::{Conversion, Number, Phasor, PhasorForm, System, Unit, conversion, show};
 use crate::workbook::{Role, Rounding};
 
 /// A value as shown, with its unit: `5.014 kW`, `star`, `yes`. A blank is a dash, a fault an exclamation mark.
@@ -118,6 +120,185 @@ fn step_of(band: &Band) -> Option<Decimal> {
         0..=20 => Some(Decimal::new(1, places as u32)),
         -15..=-1 => Some(Decimal::from(10_i64.pow(places.unsigned_abs()))),
         _ => None,
+    }
+}
+
+/// How the values of a quantity are shown in a system of units: in the unit they are written in, or brought to another one.
+#[derive(Clone, Debug)]
+pub struct Showing<'a> {
+    sort: Cow<'a, Sort>,
+    way: Option<Conversion>,
+    role: Role,
+    rounding: Option<&'a Rounding>,
+}
+
+impl<'a> Showing<'a> {
+    /// Of a quantity with results.
+    pub fn of(quantity: &'a QuantityResults, system: System) -> Showing<'a> {
+        Showing::new(&quantity.sort, quantity.role, quantity.rounding.as_ref(), system)
+    }
+
+    /// Of values of a sort. Phasors stay as they are written.
+    pub fn new(sort: &'a Sort, role: Role, rounding: Option<&'a Rounding>, system: System) -> Showing<'a> {
+        let mut made = Showing {
+            sort: Cow::Borrowed(sort),
+            way: None,
+            role,
+            rounding,
+        };
+        if let Sort::Quantity {
+            unit,
+            kind,
+            phasor: None,
+            ..
+        } = sort
+            && let Some((unit, way)) = system.unit(unit, *kind)
+        {
+            made.set(unit, way);
+        }
+        made
+    }
+
+    /// The same in a unit that is asked for, where the values can be brought to it.
+    pub fn in_unit(mut self, wanted: &Unit) -> Showing<'a> {
+        let Some(written) = self.written() else { return self };
+        if let Some(way) = conversion(&written, wanted)
+            .ok()
+            .filter(|_| !wanted.same_scale(&written))
+        {
+            self.set(wanted.clone(), way);
+        }
+        self
+    }
+
+    fn set(&mut self, to: Unit, way: Conversion) {
+        if let Sort::Quantity { unit, .. } = self.sort.to_mut() {
+            *unit = to;
+            self.way = Some(way);
+        }
+    }
+
+    /// The unit the values are written in, where no way to another one is set.
+    fn written(&self) -> Option<Unit> {
+        match (&*self.sort, &self.way) {
+            (Sort::Quantity { unit, phasor: None, .. }, None) => Some(unit.clone()),
+            _ => None,
+        }
+    }
+
+    /// The sort with the unit the values are shown in.
+    pub fn sort(&self) -> &Sort {
+        &self.sort
+    }
+
+    /// The unit the values are shown in.
+    pub fn unit(&self) -> Option<&Unit> {
+        match &*self.sort {
+            Sort::Quantity { unit, .. } => Some(unit),
+            _ => None,
+        }
+    }
+
+    /// Whether values are brought to another unit than they are written in.
+    pub fn is_brought(&self) -> bool {
+        self.way.is_some()
+    }
+
+    /// A number in the unit it is shown in.
+    pub fn number(&self, number: Number) -> Number {
+        let brought = self.way.as_ref().and_then(|way| way.apply(number).ok());
+        brought.unwrap_or(number)
+    }
+
+    /// What was brought from another unit is no longer as it was typed.
+    fn role(&self) -> Role {
+        if self.is_brought() { Role::Work } else { self.role }
+    }
+
+    /// The rounding of a number: a step is one of the unit it was written for, and shows so many digits there and here.
+    fn rounding(&self, written: &Number) -> Option<Rounding> {
+        match (self.rounding, &self.way) {
+            (Some(Rounding::Step(step)), Some(_)) => {
+                let size = |number: &Number| number.to_f64().abs().log10().floor();
+                let digits = size(written) - size(&Number::Exact(*step)) + 1.0;
+                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // Within a few digits.
+                let digits = if digits.is_finite() {
+                    digits.clamp(1.0, 12.0) as u8
+                } else {
+                    1
+                };
+                Some(Rounding::Digits(digits))
+            }
+            (rounding, _) => rounding.cloned(),
+        }
+    }
+
+    /// Limits in the unit they are shown in.
+    pub fn band(&self, band: &Band) -> Band {
+        let brought = |limit: f64| Number::from_f64(limit).map_or(limit, |limit| self.number(limit).to_f64());
+        let (low, high) = (brought(band.low), brought(band.high));
+        Band {
+            low: low.min(high),
+            high: low.max(high),
+            how: band.how,
+            caused: Vec::new(),
+        }
+    }
+
+    /// A number beside its unit, and its limits.
+    pub fn beside(&self, number: Number, band: Option<&Band>) -> (String, Option<(String, String)>) {
+        let rounding = self.rounding(&number);
+        let (number, role) = (self.number(number), self.role());
+        match band.map(|band| self.band(band)) {
+            Some(band) => (nominal_of(&number, &band, role, rounding.as_ref()), limits_of(&band)),
+            None => (number_of(&number, role, rounding.as_ref()), None),
+        }
+    }
+
+    /// A value with its unit; a given one as typed.
+    pub fn whole(&self, outcome: &Outcome) -> String {
+        match (outcome.as_number(), &self.way) {
+            (Some(written), Some(_)) => {
+                let brought = Outcome::number(self.number(written));
+                shown(&brought, &self.sort, self.rounding(&written).as_ref())
+            }
+            _ if self.role == Role::Given => as_given(outcome, &self.sort),
+            _ => shown(outcome, &self.sort, self.rounding),
+        }
+    }
+
+    /// A value with its unit and its limits: `100 N·m (90 … 110)`.
+    pub fn whole_with(&self, outcome: &Outcome, band: Option<&Band>) -> String {
+        let (Some(band), Some(number)) = (band, outcome.as_number()) else {
+            return self.whole(outcome);
+        };
+        match self.beside(number, Some(band)) {
+            (nominal, Some((low, high))) => format!("{} ({low} … {high})", with_unit(nominal, &self.sort)),
+            (_, None) => self.whole(outcome),
+        }
+    }
+
+    /// A value with its unit and as many digits as it was worked with: for other programs.
+    pub fn copied(&self, outcome: &Outcome) -> String {
+        match (outcome.as_number(), &self.way) {
+            (Some(written), Some(_)) => {
+                let digits = Some(Rounding::Digits(COPIED));
+                let number = show::number(&self.number(written), digits.as_ref());
+                with_unit(without_zeros(&number), &self.sort)
+            }
+            _ => as_given(outcome, &self.sort),
+        }
+    }
+}
+
+/// Digits of a number that was brought to another unit and goes to another program.
+const COPIED: u8 = 10;
+
+/// A number without the zeros that end its places.
+fn without_zeros(number: &str) -> String {
+    match number.split_once('.') {
+        Some((_, places)) if !places.contains('e') => number.trim_end_matches('0').trim_end_matches('.').to_owned(),
+        _ => number.to_owned(),
     }
 }
 

@@ -10,13 +10,14 @@ use super::published::tables_of_item;
 use super::reach::{Link, Reach};
 use super::results::{Band, Caused, How, RestsOn, Trace};
 use super::settle::{Settlement, Slot, quantity_of, statement_of};
-use super::shown::{as_given, limits_of, nominal_of, shown};
+use super::shown::{Showing, limits_of};
 use super::waves::{Done, View};
 use crate::fault::Span;
-use crate::language::check::{CurveBody, Goal, Op, QuantityId, Sort, Typed, Which, body_of};
+use crate::language::check::{CurveBody, Goal, Op, QuantityId, Typed, Which, body_of};
 use crate::language::functions::{self, Body};
 use crate::language::syntax::{Expr, Node};
 use crate::language::work::{Outcome, Program, Worked, each_part};
+use crate::quantity::System;
 use crate::workbook::{Role, Statement, Workbook};
 
 /// What a trace is made from.
@@ -26,6 +27,8 @@ pub(super) struct Tracer<'a> {
     pub settlement: &'a Settlement,
     pub reach: &'a Reach,
     pub done: &'a [Done],
+    /// The units that values are told in.
+    pub system: System,
 }
 
 /// The text of a formula without the arms that are a refusal.
@@ -109,29 +112,20 @@ impl Tracer<'_> {
             .get(entry.id.0 as usize)
             .and_then(|done| done.spreads.get(&item));
         let band = spread.and_then(|spread| spread.band.clone());
+        let role = quantity.map_or(Role::Work, |quantity| quantity.role);
+        let showing = Showing::new(&settled.sort, role, rounding, self.system);
         // That a number is off by its own tolerance needs no words.
         if let Some(band) = band.as_ref().filter(|_| slot.typed.tolerances == 0) {
-            notes.extend(caused(band, &sheet.name));
+            notes.extend(caused(band, &sheet.name, &showing));
         }
         notes.extend(spread.and_then(Spread::without_band));
         let result = match outcome {
             Outcome::Blank(why) => why.to_string(),
             Outcome::Fault(fault) => fault.message.clone(),
-            value => match (&band, value.as_number(), &settled.sort) {
-                (Some(band), Some(number), Sort::Quantity { unit, .. }) => {
-                    let role = quantity.map_or(Role::Work, |quantity| quantity.role);
-                    let nominal = nominal_of(&number, band, role, rounding);
-                    let unit = if unit.is_plain() {
-                        String::new()
-                    } else {
-                        format!(" {}", unit.text)
-                    };
-                    match limits_of(band) {
-                        Some((low, high)) => format!("{nominal}{unit} ({low} … {high})"),
-                        None => shown(value, &settled.sort, rounding),
-                    }
-                }
-                _ => shown(value, &settled.sort, rounding),
+            value => match band.as_deref() {
+                Some(band) => showing.whole_with(value, Some(band)),
+                // What a formula gives is rounded, whatever its line is called.
+                None => Showing::new(&settled.sort, Role::Work, rounding, self.system).whole(value),
             },
         };
         Some(Trace {
@@ -184,11 +178,10 @@ impl Tracer<'_> {
     }
 
     fn shown_of(&self, entry: &Entry, outcome: &Outcome, sort: &crate::language::check::Sort) -> String {
-        match quantity_of(self.workbook, entry) {
-            Some(quantity) if quantity.role == Role::Given => as_given(outcome, sort),
-            Some(quantity) => shown(outcome, sort, quantity.rounding.as_ref()),
-            None => as_given(outcome, sort),
-        }
+        let quantity = quantity_of(self.workbook, entry);
+        let role = quantity.map_or(Role::Given, |quantity| quantity.role);
+        let rounding = quantity.and_then(|quantity| quantity.rounding.as_ref());
+        Showing::new(sort, role, rounding, self.system).whole(outcome)
     }
 
     /// What the definitions, curves and library formulas called in a formula stand for. Where there is a value, the reasons for
@@ -334,7 +327,7 @@ impl Tracer<'_> {
         };
         let sort = &self.settlement.get(entry.id)?.sort;
         let value = match item {
-            Some(item) => as_given(cells.get(item)?, sort),
+            Some(item) => Showing::new(sort, Role::Given, None, self.system).whole(cells.get(item)?),
             None => format!(
                 "{} values",
                 cells.iter().filter(|cell| matches!(cell, Outcome::Value(_))).count()
@@ -352,7 +345,7 @@ impl Tracer<'_> {
 }
 
 /// Which tolerance causes how much of a band, in words.
-fn caused(band: &Band, own: &str) -> Option<String> {
+fn caused(band: &Band, own: &str, showing: &Showing<'_>) -> Option<String> {
     let told = |caused: &Caused| {
         let mut name = match *caused.sheet == *own {
             true => caused.name.to_string(),
@@ -367,7 +360,7 @@ fn caused(band: &Band, own: &str) -> Option<String> {
             how: How::Corners,
             caused: Vec::new(),
         };
-        let (low, high) = limits_of(&alone)?;
+        let (low, high) = limits_of(&showing.band(&alone))?;
         Some(format!(
             "{name} causes {:.0} % of the band, alone {low} … {high}",
             caused.part * 100.0

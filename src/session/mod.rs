@@ -13,6 +13,7 @@ use std::sync::Arc;
 
 use crate::fault::Fault;
 use crate::language::work::Outcome;
+use crate::quantity::{System, Unit};
 use crate::recalc::{Engine, Look, Plot, Ran, Results, Trace};
 use crate::workbook::change::Change;
 use crate::workbook::{Workbook, text};
@@ -95,9 +96,19 @@ impl Session {
         self.engine.trace_at(sheet, quantity, item)
     }
 
+    /// The same with values in the units of a system; see [`Engine::trace_in`].
+    pub fn trace_in(&self, sheet: usize, quantity: usize, item: usize, system: System) -> Option<Trace> {
+        self.engine.trace_in(sheet, quantity, item, system)
+    }
+
+    /// Both sides of a check or flag in the units of a system; see [`Engine::sides_in`].
+    pub fn sides_in(&self, which: (usize, bool, usize), item: usize, system: System) -> Option<(String, String)> {
+        self.engine.sides_in(which, item, system)
+    }
+
     /// What a text would be as value of a quantity; see [`Engine::look`].
-    pub fn look(&self, sheet: &str, quantity: &str, text: &str, whole: bool) -> Option<Look> {
-        self.engine.look(sheet, quantity, text, whole)
+    pub fn look(&self, sheet: &str, quantity: &str, text: &str, whole: bool, unit: Option<&Unit>) -> Option<Look> {
+        self.engine.look(sheet, quantity, text, whole, unit)
     }
 
     /// What a formula or condition gives for each item of a sheet; see [`Engine::ask`].

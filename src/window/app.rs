@@ -14,7 +14,7 @@ use eframe::egui;
 
 use super::arrange::Arrangement;
 use super::command::Act;
-use super::door::{Arrived, Door, Opened, Said, Stamp, Todo, Typed, Wake, kept_beside, kept_meanwhile};
+use super::door::{Arrived, Copied, Door, Opened, Said, Stamp, Todo, Typed, Wake, kept_beside, kept_meanwhile};
 use super::grid::Picture;
 use super::habits::{self, Habits};
 use super::look;
@@ -27,12 +27,13 @@ use super::panels::lines::Lines;
 use super::panels::report::Reading;
 use super::panels::working::Working;
 use super::panels::{Panel, Wish};
-use super::spot::{Field, Seen, Spot, System};
+use super::spot::{Field, Seen, Spot};
 use super::start::SHIPPED;
 use super::typing::Editing;
 use crate::fault::Severity;
 use crate::files::Lock;
 use crate::plates::list::BEST_LOAD;
+use crate::quantity::System;
 use crate::session::{Command, Session};
 use dialog::{Dialog, Next, Purpose};
 
@@ -180,6 +181,8 @@ pub struct Window {
     reopen: Option<Editing>,
     /// A text for the clipboard.
     copied: Option<String>,
+    /// What was copied here last.
+    copied_last: Option<Copied>,
     /// What is being made, to be chosen once it is there.
     comes: Option<Comes>,
     /// A sheet that is being made, to be turned to.
@@ -257,6 +260,7 @@ impl Window {
             named: String::new(),
             reopen: None,
             copied: None,
+            copied_last: None,
             comes: None,
             turn_to: None,
             habits: None,
@@ -676,7 +680,10 @@ impl Window {
                 self.say(note, false);
             }
             Said::Unchanged(why) => self.say(why, true),
-            Said::Copied(text) => self.copied = Some(text),
+            Said::Copied(copied) => {
+                self.copied = Some(copied.text.clone());
+                self.copied_last = Some(copied);
+            }
             Said::Found(_, Some((sheet, spot))) => {
                 self.old_news();
                 self.go_now(sheet, spot);
@@ -770,7 +777,7 @@ impl Window {
     }
 
     fn seen(&self) -> Option<Seen<'_>> {
-        Seen::of(self.door.session()?, self.sheet)
+        Some(Seen::of(self.door.session()?, self.sheet)?.shown_in(self.system))
     }
 
     fn arrangement(&mut self) -> Option<&mut Arrangement> {
@@ -827,7 +834,9 @@ impl Window {
         }
         if let (Some(session), Some(Panel::Curves)) = (self.door.session(), self.panel) {
             let chosen = self.chosen().map(|(_, spot)| spot);
-            if let Some(which) = self.curves.wants(session, self.sheet, chosen, self.changes) {
+            let seen = Seen::of(session, self.sheet).map(|seen| seen.shown_in(self.system));
+            let which = seen.and_then(|seen| self.curves.wants(seen, chosen, self.changes));
+            if let Some(which) = which {
                 self.door.ask(Todo::Plots(which));
             }
         }

@@ -6,6 +6,8 @@
 use super::arrange::{At, Plan};
 use super::spot::{Field, Seen};
 use crate::language::check::Sort;
+use crate::language::work::Outcome;
+use crate::recalc::Showing;
 
 /// The chosen places as text: values with their units, formulas as typed.
 pub fn text(seen: Seen<'_>, plan: &Plan, (first, last): (At, At)) -> String {
@@ -26,15 +28,16 @@ fn cell(seen: Seen<'_>, plan: &Plan, at: At) -> String {
     let Some(quantity) = seen.quantity(spot.quantity) else {
         return String::new();
     };
+    let showing = Showing::of(quantity, seen.system);
     let text = match spot.field {
         Field::Value(item) => {
             let typed = quantity.role == crate::workbook::Role::Given;
             match quantity.cells.get(item) {
                 // A given goes as it was typed, a result as its value.
-                Some(crate::language::work::Outcome::Value(_)) if typed => seen.typed(spot),
-                Some(outcome @ crate::language::work::Outcome::Value(_)) => match &quantity.sort {
-                    Sort::Text | Sort::Choice(_) | Sort::Truth => seen.shown(spot, Default::default(), false).text,
-                    _ => crate::recalc::as_given(outcome, &quantity.sort),
+                Some(Outcome::Value(_)) if typed && !showing.is_brought() => seen.typed(spot),
+                Some(outcome @ Outcome::Value(_)) => match &quantity.sort {
+                    Sort::Text | Sort::Choice(_) | Sort::Truth => seen.shown(spot, false).text,
+                    _ => showing.copied(outcome),
                 },
                 _ => String::new(),
             }

@@ -60,7 +60,7 @@ pub enum Todo {
     /// Many changes at once, worked out from what stands there: in a few words, and how.
     Many(Arc<str>, Work<Made>),
     /// The chosen places as text for the clipboard.
-    Copy(Work<String>),
+    Copy(Work<Copied>),
     /// The next place with a text.
     Find(String, Work<Option<(usize, Spot)>>),
 }
@@ -92,6 +92,15 @@ impl<T> std::fmt::Debug for Work<T> {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         out.write_str("work")
     }
+}
+
+/// What was copied.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Copied {
+    /// As it is shown, for other programs.
+    pub text: String,
+    /// As it was typed, for this window.
+    pub typed: String,
 }
 
 /// Where something was typed, and what.
@@ -143,7 +152,7 @@ pub enum Said {
     /// Rows in sight of a list: of how many, and which; `None`: all as they stand.
     Rows(Arc<str>, RowsBy, Result<(usize, Option<Vec<usize>>), String>),
     /// A text for the clipboard.
-    Copied(String),
+    Copied(Copied),
     /// Where a text was found.
     Found(String, Option<(usize, Spot)>),
 }

@@ -13,8 +13,9 @@ use egui_extras::{Column, TableBuilder};
 
 use super::arrange::{Arrangement, At, HEADS, Plan};
 use super::look::{self, Inks, SIZE, State};
-use super::spot::{Field, Seen, Shown, Spot, System};
+use super::spot::{Field, Seen, Shown, Spot};
 use super::typing::Editing;
+use crate::quantity::System;
 use crate::workbook::{Form, Role};
 
 /// Height of a line.
@@ -82,8 +83,6 @@ pub struct Sight {
     pub page: usize,
     /// Width of the grid.
     pub room: f32,
-    /// Units.
-    pub system: System,
     /// Number of the workbook in this window.
     pub book: u64,
 }
@@ -96,12 +95,7 @@ fn label_width(room: f32) -> f32 {
 impl Picture {
     /// Reads the lines in sight.
     pub fn of(seen: Seen<'_>, arrangement: &Arrangement, sight: Sight, doubtful: &BTreeSet<Arc<str>>) -> Picture {
-        let Sight {
-            page,
-            room,
-            system,
-            book,
-        } = sight;
+        let Sight { page, room, book } = sight;
         let plan = Plan::of(seen, arrangement);
         let columns = plan.columns();
         let key = |column: usize| match plan.form {
@@ -161,7 +155,7 @@ impl Picture {
         let shown = (first + arrangement.top)..plan.lines().min(first + arrangement.top + page);
         let lines = (0..first)
             .chain(shown)
-            .map(|line| Picture::line(seen, &plan, line, columns, system, doubtful))
+            .map(|line| Picture::line(seen, &plan, line, columns, doubtful))
             .collect();
         let mut words = Vec::new();
         if let Some(filter) = &arrangement.rows.filter {
@@ -171,7 +165,7 @@ impl Picture {
         if !arrangement.hidden.is_empty() {
             words.push(format!("{} hidden", arrangement.hidden.len()));
         }
-        match system {
+        match seen.system {
             System::AsWritten => {}
             System::Si => words.push("shown in SI units".to_owned()),
             System::Us => words.push("shown in US customary units".to_owned()),
@@ -200,14 +194,7 @@ impl Picture {
         }
     }
 
-    fn line(
-        seen: Seen<'_>,
-        plan: &Plan,
-        line: usize,
-        columns: usize,
-        system: System,
-        doubtful: &BTreeSet<Arc<str>>,
-    ) -> Line {
+    fn line(seen: Seen<'_>, plan: &Plan, line: usize, columns: usize, doubtful: &BTreeSet<Arc<str>>) -> Line {
         let cells = (0..columns)
             .map(|column| {
                 let Some(spot) = plan.spot(At { line, column }) else {
@@ -218,7 +205,7 @@ impl Picture {
                     && seen
                         .quantity(spot.quantity)
                         .is_some_and(|quantity| doubtful.contains(&quantity.name));
-                seen.shown(spot, system, doubts)
+                seen.shown(spot, doubts)
             })
             .collect();
         let (gutter, name) = match plan.form {

@@ -10,8 +10,8 @@ use eframe::egui;
 use etcetera::BaseStrategy as _;
 use serde_json::{Value, json};
 
-use super::spot::System;
 use crate::files::{self, FileError};
+use crate::quantity::System;
 
 /// Sizes a user may choose, as a share of the usual one.
 pub const SIZES: std::ops::RangeInclusive<f32> = 0.5..=3.0;

@@ -9,9 +9,10 @@ use std::sync::Arc;
 
 use super::arrange::{Arrangement, At, Plan};
 use super::clip;
-use super::spot::{Field, Seen, Spot, System};
+use super::spot::{Field, Seen, Spot};
 use crate::files;
 use crate::language::syntax::quoted;
+use crate::quantity::System;
 use crate::session::Session;
 use crate::workbook::change::{Change, Place};
 use crate::workbook::{Form, Statement, Workbook};
@@ -227,14 +228,14 @@ pub fn find(
     let usual = Arrangement::default();
     (0..=sheets).find_map(|step| {
         let at = (from.0 + step) % sheets.max(1);
-        let seen = Seen::of(session, at)?;
+        let seen = Seen::of(session, at)?.shown_in(system);
         let plan = Plan::of(seen, arranged.get(&seen.results.name).unwrap_or(&usual));
-        find_in(seen, &plan, wanted, from.1.filter(|_| step == 0), system)
+        find_in(seen, &plan, wanted, from.1.filter(|_| step == 0))
     })
 }
 
 /// The first place of a sheet, after one, that holds a text.
-fn find_in(seen: Seen<'_>, plan: &Plan, wanted: &str, after: Option<Spot>, system: System) -> Option<(usize, Spot)> {
+fn find_in(seen: Seen<'_>, plan: &Plan, wanted: &str, after: Option<Spot>) -> Option<(usize, Spot)> {
     let count = plan.quantities.len();
     let rows = match plan.form {
         Form::Sheet => plan.items,
@@ -273,7 +274,7 @@ fn find_in(seen: Seen<'_>, plan: &Plan, wanted: &str, after: Option<Spot>, syste
     let start = after.and_then(number).unwrap_or(0);
     (start..2 * count + count * rows)
         .filter_map(spot)
-        .find(|spot| seen.shown(*spot, system, false).text.to_lowercase().contains(wanted))
+        .find(|spot| seen.shown(*spot, false).text.to_lowercase().contains(wanted))
         .map(|spot| (seen.at, spot))
 }
 

@@ -10,11 +10,10 @@ use super::look::State;
 use crate::fault::Span;
 use crate::language::check::Sort;
 use crate::language::syntax::unquoted;
+use crate::language::syntax::{self, Expr, Node, Tolerance};
 use crate::language::work::{Outcome, Value};
-use crate::quantity::{Number, Unit, convert};
-use crate::recalc::{
-    Band, QuantityResults, SheetResults, as_given, form_of, limits_of, nominal_of, number_of, phasor_of,
-};
+use crate::quantity::{Number, System, Unit};
+use crate::recalc::{QuantityResults, SheetResults, Showing, as_given, form_of, number_of, phasor_of};
 use crate::session::Session;
 use crate::workbook::change::{Change, Clause, Place};
 use crate::workbook::text::quoted;
@@ -66,18 +65,6 @@ pub struct Spot {
     pub field: Field,
 }
 
-/// The system that values are shown in.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum System {
-    /// In the unit of the quantity.
-    #[default]
-    AsWritten,
-    /// In usual SI units of its kind.
-    Si,
-    /// In US customary units of its kind.
-    Us,
-}
-
 /// A text in the grid.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Shown {
@@ -104,17 +91,25 @@ pub struct Seen<'a> {
     pub sheet: &'a Sheet,
     /// Results.
     pub results: &'a SheetResults,
+    /// The units that values are shown in, and read in where a number is typed without one.
+    pub system: System,
 }
 
 impl<'a> Seen<'a> {
-    /// The sheet at a place.
+    /// The sheet at a place, as it is written.
     pub fn of(session: &'a Session, at: usize) -> Option<Seen<'a>> {
         Some(Seen {
             session,
             at,
             sheet: session.workbook().sheets.get(at)?,
             results: session.results().sheets.get(at)?,
+            system: System::AsWritten,
         })
+    }
+
+    /// The same in the units of a system.
+    pub fn shown_in(self, system: System) -> Seen<'a> {
+        Seen { system, ..self }
     }
 
     /// Results of a quantity.
@@ -172,19 +167,49 @@ impl<'a> Seen<'a> {
         self.sheet.rows.as_ref()?.rows.get(item)?.cells.get(column)
     }
 
+    /// How the values of a quantity are shown.
+    pub fn showing(&self, at: usize) -> Option<Showing<'a>> {
+        Some(Showing::of(self.quantity(at)?, self.system))
+    }
+
     /// The unit a quantity is shown in, empty for plain numbers.
-    pub fn unit(&self, at: usize, system: System) -> String {
-        let Some(quantity) = self.quantity(at) else {
-            return String::new();
+    pub fn unit(&self, at: usize) -> String {
+        let showing = self.showing(at);
+        let unit = showing.as_ref().and_then(Showing::unit).filter(|unit| !unit.is_plain());
+        unit.map_or(String::new(), |unit| unit.text.to_string())
+    }
+
+    /// The unit that a value is shown in at a place, where it is another one than its quantity is written in.
+    pub fn unit_here(&self, spot: Spot) -> Option<Unit> {
+        let quantity = self.quantity(spot.quantity)?;
+        let own = match spot.field {
+            Field::Value(item) => self.as_typed(quantity, item).map(|(_, unit)| unit),
+            _ => None,
         };
-        match shown_unit(&quantity.sort, system) {
-            Some(unit) if !unit.is_plain() => unit.text.to_string(),
-            _ => String::new(),
+        let showing = self.showing(spot.quantity)?;
+        own.or_else(|| showing.unit().filter(|_| showing.is_brought()).cloned())
+    }
+
+    /// A number typed for one item in a unit of its own, where the line names no unit for all and values are shown as written.
+    fn as_typed(&self, quantity: &QuantityResults, item: usize) -> Option<(Number, Unit)> {
+        if self.system != System::AsWritten || quantity.role != Role::Given {
+            return None;
         }
+        let Sort::Quantity { unit: of_all, .. } = &quantity.sort else {
+            return None;
+        };
+        let inputs = self.inputs(&quantity.name).filter(|inputs| inputs.unit.is_none())?;
+        let (number, unit) = match (self.row_cell(&quantity.name, item), inputs.values.as_slice()) {
+            (Some(Cell::Number(number, Some(unit))), _) => (*number, (**unit).clone()),
+            (Some(_), _) | (None, [_]) => return None,
+            (None, several) => literal(&several.get(item)?.as_ref()?.tree)?,
+        };
+        let fits = quantity.cells.get(item).and_then(Outcome::as_number).is_some();
+        (fits && unit.text != of_all.text).then_some((Number::Exact(number), unit))
     }
 
     /// A place as shown. `doubts` says whether a warning stands on the quantity.
-    pub fn shown(&self, spot: Spot, system: System, doubts: bool) -> Shown {
+    pub fn shown(&self, spot: Spot, doubts: bool) -> Shown {
         let Some(quantity) = self.quantity(spot.quantity) else {
             return Shown::default();
         };
@@ -202,7 +227,7 @@ impl<'a> Seen<'a> {
                 },
                 ..words(&quantity.name)
             },
-            Field::Unit => words(&self.unit(spot.quantity, system)),
+            Field::Unit => words(&self.unit(spot.quantity)),
             Field::Kind => words(&kind_words(&quantity.sort)),
             Field::Source => words(&source_words(quantity.source.as_ref())),
             Field::Formula => match quantity.role {
@@ -210,11 +235,86 @@ impl<'a> Seen<'a> {
                 Role::Work | Role::Seek => words(&self.typed(spot)),
             },
             Field::Line => words(&self.typed(spot)),
-            Field::Value(item) => value(quantity, item, system, doubts),
+            Field::Value(item) => self.value(quantity, item, doubts),
         }
     }
 
-    /// A place as typed: what an editor opens with.
+    /// A value as shown.
+    fn value(&self, quantity: &QuantityResults, item: usize, doubts: bool) -> Shown {
+        let Some(outcome) = quantity.cells.get(item) else {
+            return Shown::default();
+        };
+        let own = quantity.own.contains(&item);
+        let state = match (quantity.role, doubts) {
+            (_, true) => State::Doubtful,
+            (Role::Given, _) => State::Typed,
+            _ if own => State::Own,
+            _ => State::Worked,
+        };
+        if let (Some(form), Some(phasor)) = (form_of(&quantity.sort), outcome.as_phasor()) {
+            return Shown {
+                text: phasor_of(&phasor, form, quantity.role, quantity.rounding.as_ref()),
+                state,
+                right: true,
+                ..Shown::default()
+            };
+        }
+        match outcome {
+            Outcome::Value(Value::Phasor(_)) => Shown::default(),
+            Outcome::Value(Value::Number(number)) => {
+                let showing = Showing::of(quantity, self.system);
+                let band = quantity.band(item).map(|band| &**band);
+                let (text, limits) = match self.as_typed(quantity, item) {
+                    Some((typed, unit)) => {
+                        let (_, limits) = showing.in_unit(&unit).beside(*number, band);
+                        let typed = number_of(&typed, Role::Given, quantity.rounding.as_ref());
+                        (format!("{typed} {}", unit.text), limits)
+                    }
+                    None => showing.beside(*number, band),
+                };
+                Shown {
+                    text,
+                    band: limits.map_or(String::new(), |(low, high)| format!("({low} … {high})")),
+                    state,
+                    right: true,
+                    why: None,
+                }
+            }
+            Outcome::Value(Value::Text(text)) => Shown {
+                text: text.to_string(),
+                state,
+                ..Shown::default()
+            },
+            Outcome::Value(Value::Truth(truth)) => Shown {
+                text: if *truth { "yes" } else { "no" }.to_owned(),
+                state,
+                ..Shown::default()
+            },
+            Outcome::Blank(why) => Shown {
+                state: State::Missing,
+                right: true,
+                why: Some(why.to_string()),
+                ..Shown::default()
+            },
+            Outcome::Fault(fault) => Shown {
+                // What only rests on a fault names it.
+                text: match fault.message.strip_prefix("not worked: ") {
+                    Some(rest) if fault.passed_on => rest.to_owned(),
+                    None if fault.passed_on => "cannot be read".to_owned(),
+                    _ => fault.message.clone(),
+                },
+                state: State::Failed,
+                right: true,
+                why: Some(match &fault.help {
+                    Some(help) => format!("{}; {help}", fault.message),
+                    None => fault.message.clone(),
+                }),
+                ..Shown::default()
+            },
+        }
+    }
+
+    /// A place as typed.
     pub fn typed(&self, spot: Spot) -> String {
         let Some(quantity) = self.quantity(spot.quantity) else {
             return String::new();
@@ -255,6 +355,37 @@ impl<'a> Seen<'a> {
             }
             Field::Value(item) => self.typed_value(quantity, item),
         }
+    }
+
+    /// A place as an editor opens it: as typed, but a bare number that is shown in another unit with that unit. Changed there, it
+    /// is never taken for one in a unit that is not on the screen.
+    pub fn opened(&self, spot: Spot) -> String {
+        let typed = self.typed(spot);
+        let Field::Value(item) = spot.field else { return typed };
+        let brought = self.showing(spot.quantity).filter(Showing::is_brought);
+        let cell = self
+            .quantity(spot.quantity)
+            .and_then(|quantity| quantity.cells.get(item));
+        match (brought, cell) {
+            (Some(showing), Some(value @ Outcome::Value(_))) if with_unit(&typed, "").is_some() => {
+                showing.copied(value)
+            }
+            _ => typed,
+        }
+    }
+
+    /// A text as it is to be kept: a bare number gets the unit that its place shows, where that is not the one it is written in.
+    pub fn read_here(&self, spot: Spot, text: &str) -> Option<String> {
+        let quantity = self.quantity(spot.quantity)?;
+        let is_value = match spot.field {
+            Field::Value(_) => true,
+            Field::Formula => quantity.role == Role::Given,
+            _ => false,
+        };
+        let unit = self
+            .showing(spot.quantity)
+            .filter(|showing| is_value && showing.is_brought())?;
+        with_unit(text, &unit.unit()?.text)
     }
 
     fn typed_value(&self, quantity: &QuantityResults, item: usize) -> String {
@@ -329,7 +460,8 @@ impl<'a> Seen<'a> {
             return Err("This quantity is not there any more.".to_owned());
         };
         let (sheet, name) = (self.sheet.name.clone(), quantity.name.clone());
-        let text = text.trim();
+        let kept = self.read_here(spot, text.trim());
+        let text = kept.as_deref().unwrap_or(text.trim());
         let clause = |clause: Clause, text: String| -> Result<Vec<Change>, String> {
             if self.line(&name).is_none() {
                 return Err("This quantity has no line of its own.".to_owned());
@@ -442,7 +574,7 @@ fn kind_words(sort: &Sort) -> String {
     }
 }
 
-/// What a sort is, in words: for the line under the grid.
+/// What a sort is, in words, with the unit that stands in it: for the line under the grid.
 pub fn sort_words(sort: &Sort) -> String {
     match sort {
         Sort::Quantity { unit, kind, .. } => {
@@ -478,122 +610,52 @@ fn source_typed(text: &str) -> Result<String, String> {
     })
 }
 
-/// The unit a sort is shown in.
-fn shown_unit(sort: &Sort, system: System) -> Option<Unit> {
-    let Sort::Quantity { unit, kind, .. } = sort else {
+/// A number with its unit, alone or with what it may be off.
+fn literal(tree: &Expr) -> Option<(rust_decimal::Decimal, Unit)> {
+    match &tree.node {
+        Node::Number(number) => Some((number.value, number.unit.as_ref()?.unit.clone())),
+        Node::Toleranced { value, .. } => literal(value),
+        _ => None,
+    }
+}
+
+/// A bare number, perhaps with what it may be off, with a unit behind each number that has none; `None` for every other text.
+fn with_unit(text: &str, unit: &str) -> Option<String> {
+    let (tree, faults) = syntax::parse(text);
+    if faults.iter().any(crate::fault::Fault::is_error) {
         return None;
+    }
+    let is_bare = |expr: &Expr| match &expr.node {
+        Node::Number(number) => number.unit.is_none(),
+        Node::Negative(inner) => matches!(&inner.node, Node::Number(number) if number.unit.is_none()),
+        _ => false,
     };
-    let us = match system {
-        System::AsWritten => return Some(unit.clone()),
-        System::Si => false,
-        System::Us => true,
+    let value = match &tree.node {
+        Node::Toleranced { value, .. } => value,
+        _ => &tree,
     };
-    let usual = kind.map(|kind| Unit::usual(kind, us));
-    // Where the usual unit does not fit, the value stays as it is.
-    Some(match usual {
-        Some(usual) if convert::conversion(unit, &usual).is_ok() => usual,
-        _ => unit.clone(),
-    })
-}
-
-/// A number in the unit it is shown in.
-fn in_system(number: Number, sort: &Sort, system: System) -> Number {
-    let (Sort::Quantity { unit, .. }, true) = (sort, system != System::AsWritten) else {
-        return number;
-    };
-    let converted = shown_unit(sort, system).and_then(|shown| {
-        if shown.same_scale(unit) {
-            return Some(number);
+    if !is_bare(value) {
+        return None;
+    }
+    let mut numbers = vec![value];
+    if let Node::Toleranced { tolerance, .. } = &tree.node {
+        match tolerance {
+            Tolerance::Size(size) => numbers.push(size),
+            Tolerance::Limits(low, high) => numbers.extend([&**low, &**high]),
+            Tolerance::Of(..) | Tolerance::Schedule { .. } => {}
         }
-        convert::conversion(unit, &shown).ok()?.apply(number).ok()
-    });
-    converted.unwrap_or(number)
-}
-
-/// Limits in the unit they are shown in.
-fn band_in_system(band: &Band, sort: &Sort, system: System) -> Band {
-    let shown = |limit: f64| Number::from_f64(limit).map_or(limit, |limit| in_system(limit, sort, system).to_f64());
-    let (low, high) = (shown(band.low), shown(band.high));
-    Band {
-        low: low.min(high),
-        high: low.max(high),
-        how: band.how,
-        caused: Vec::new(),
     }
-}
-
-fn value(quantity: &QuantityResults, item: usize, system: System, doubts: bool) -> Shown {
-    let Some(outcome) = quantity.cells.get(item) else {
-        return Shown::default();
-    };
-    let own = quantity.own.contains(&item);
-    let state = match (quantity.role, doubts) {
-        (_, true) => State::Doubtful,
-        (Role::Given, _) => State::Typed,
-        _ if own => State::Own,
-        _ => State::Worked,
-    };
-    if let (Some(form), Some(phasor)) = (form_of(&quantity.sort), outcome.as_phasor()) {
-        return Shown {
-            text: phasor_of(&phasor, form, quantity.role, quantity.rounding.as_ref()),
-            state,
-            right: true,
-            ..Shown::default()
-        };
+    let mut ends: Vec<usize> = numbers
+        .into_iter()
+        .filter(|number| is_bare(number))
+        .map(|number| number.span.end as usize)
+        .collect();
+    ends.sort_unstable();
+    let mut out = text.to_owned();
+    for end in ends.into_iter().rev().filter(|_| !unit.is_empty()) {
+        out.insert_str(end, &format!(" {unit}"));
     }
-    match outcome {
-        Outcome::Value(Value::Phasor(_)) => Shown::default(),
-        Outcome::Value(Value::Number(number)) => {
-            let number = in_system(*number, &quantity.sort, system);
-            let (role, rounding) = (quantity.role, quantity.rounding.as_ref());
-            let (text, band) = match quantity.band(item) {
-                Some(band) => {
-                    let band = band_in_system(band, &quantity.sort, system);
-                    let limits = limits_of(&band).map(|(low, high)| format!("({low} … {high})"));
-                    (nominal_of(&number, &band, role, rounding), limits.unwrap_or_default())
-                }
-                None => (number_of(&number, role, rounding), String::new()),
-            };
-            Shown {
-                text,
-                band,
-                state,
-                right: true,
-                why: None,
-            }
-        }
-        Outcome::Value(Value::Text(text)) => Shown {
-            text: text.to_string(),
-            state,
-            ..Shown::default()
-        },
-        Outcome::Value(Value::Truth(truth)) => Shown {
-            text: if *truth { "yes" } else { "no" }.to_owned(),
-            state,
-            ..Shown::default()
-        },
-        Outcome::Blank(why) => Shown {
-            state: State::Missing,
-            right: true,
-            why: Some(why.to_string()),
-            ..Shown::default()
-        },
-        Outcome::Fault(fault) => Shown {
-            // What only rests on a fault names it.
-            text: match fault.message.strip_prefix("not worked: ") {
-                Some(rest) if fault.passed_on => rest.to_owned(),
-                None if fault.passed_on => "cannot be read".to_owned(),
-                _ => fault.code.word().replace('-', " "),
-            },
-            state: State::Failed,
-            right: true,
-            why: Some(match &fault.help {
-                Some(help) => format!("{}; {help}", fault.message),
-                None => fault.message.clone(),
-            }),
-            ..Shown::default()
-        },
-    }
+    Some(out)
 }
 
 /// A fresh name: `x`, `x_2`, `x_3` …
@@ -715,7 +777,7 @@ list motors
         let seen = Seen::of(&session, 1).unwrap();
         let state = |quantity, item| {
             let field = Field::Value(item);
-            seen.shown(Spot { quantity, field }, System::AsWritten, false).state
+            seen.shown(Spot { quantity, field }, false).state
         };
         assert_eq!(state(1, 0), State::Typed);
         assert_eq!(state(1, 1), State::Missing);
@@ -732,12 +794,42 @@ list motors
         let seen = Seen::of(&session, 0).unwrap();
         let shown = |quantity, system| {
             let field = Field::Value(0);
-            let shown = seen.shown(Spot { quantity, field }, system, false);
+            let shown = seen.shown_in(system).shown(Spot { quantity, field }, false);
             format!("{} {}", shown.text, shown.band)
         };
         assert_eq!(shown(0, System::AsWritten), "15 (14.0 … 16.0)");
         assert_eq!(shown(1, System::AsWritten), "30.0 (28.0 … 32.0)");
         assert_eq!(shown(1, System::Us), "40.2 (37.5 … 43.0)");
+    }
+
+    /// Where the line names no unit for all cases, each typed value stands as it was typed, whatever is typed beside it; where it
+    /// names one, that unit is the unit of all.
+    #[test]
+    fn a_unit_typed_in_one_case_leaves_the_others_as_they_are() {
+        let mut session = Session::open(
+            "polepair 1\nsheet a\n  cases x | y\n  given P = 15 kW | 18 kW : shaft power\n  given Q = 15 kW | 20 hp in kW\n  given R = 15 kW | 20 hp ± 1 hp\n",
+        );
+        let shown = |session: &Session, quantity, item| {
+            let field = Field::Value(item);
+            let shown = Seen::of(session, 0).unwrap().shown(Spot { quantity, field }, false);
+            format!("{} {}", shown.text, shown.band).trim_end().to_owned()
+        };
+        assert_eq!([shown(&session, 0, 0), shown(&session, 0, 1)], ["15", "18"]);
+        edit(&mut session, 0, 0, Field::Value(0), "20 hp").unwrap();
+        let unit = Seen::of(&session, 0).unwrap().unit(0);
+        let (first, second) = (shown(&session, 0, 0), shown(&session, 0, 1));
+        assert!(
+            (unit.as_str(), first.as_str(), second.as_str()) == ("hp", "20", "18 kW")
+                || (unit.as_str(), first.as_str(), second.as_str()) == ("kW", "20 hp", "18"),
+            "{unit}: {first}, {second}"
+        );
+        // 20 hp of 745.699 9 W are 14.914 kW.
+        assert_eq!([shown(&session, 1, 0), shown(&session, 1, 1)], ["15", "14.91"]);
+        assert_eq!(shown(&session, 2, 1), "20 hp (19.0 … 21.0)");
+        // In a system of units there is one unit for all.
+        let us = Seen::of(&session, 0).unwrap().shown_in(System::Us);
+        let field = Field::Value(1);
+        assert_eq!(us.shown(Spot { quantity: 0, field }, false).text, "24.14");
     }
 
     /// 15 kW over 745.699 9 W a horsepower (NIST SP 811, appendix B) are 20.12 hp at four digits.
@@ -750,9 +842,10 @@ list motors
             field: Field::Value(0),
         };
         let before = session.text();
-        assert_eq!(seen.shown(spot, System::Us, false).text, "20.12");
-        assert_eq!(seen.unit(0, System::Us), "hp");
-        assert_eq!(seen.shown(spot, System::Si, false).text, "15");
+        let us = seen.shown_in(System::Us);
+        assert_eq!(us.shown(spot, false).text, "20.12");
+        assert_eq!(us.unit(0), "hp");
+        assert_eq!(seen.shown_in(System::Si).shown(spot, false).text, "15");
         assert_eq!(session.text(), before);
         assert_eq!(seen.typed(spot), "15 kW");
     }

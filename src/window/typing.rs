@@ -8,11 +8,11 @@ use eframe::egui::text::{CCursor, CCursorRange};
 use eframe::egui::text_selection::text_cursor_state::{ccursor_next_word, ccursor_previous_word};
 use eframe::egui::{Event, Key, Modifiers, TextBuffer as _};
 
-use super::spot::{Field, Seen, Spot, System};
+use super::spot::{Field, Seen, Spot};
 use crate::language::check::{SCHEDULES, Sort};
 use crate::language::functions;
-use crate::quantity::{Kind, Unit};
-use crate::recalc::Look;
+use crate::quantity::{Kind, System, Unit};
+use crate::recalc::{Look, Showing};
 use crate::standards::tables;
 use crate::workbook::{Role, SourceWord};
 
@@ -27,8 +27,12 @@ pub struct Editing {
     pub text: String,
     /// The text it was opened with.
     pub was: String,
+    /// The text that a bare number is taken for, where its place is shown in another unit than it is written in.
+    pub read_as: Option<String>,
     /// What it would be.
     pub look: Option<Look>,
+    /// The same in words.
+    pub gives: String,
     /// The text that was looked at, and where the cursor stood.
     pub looked: Option<(String, usize)>,
     /// What could stand at the cursor.
@@ -252,6 +256,7 @@ impl Editing {
             if !first {
                 self.refused = None;
             }
+            self.read_as = seen.read_here(spot, &self.text);
             let is_formula = match spot.field {
                 Field::Formula => quantity.role != Role::Seek,
                 Field::Value(_) => !matches!(quantity.sort, Sort::Text) || self.text.trim_start().starts_with('"'),
@@ -259,10 +264,15 @@ impl Editing {
             };
             self.look = (is_formula && !self.text.trim().is_empty())
                 .then(|| {
-                    seen.session
-                        .look(&seen.results.name, &quantity.name, &self.text, seen.is_whole(spot))
+                    let text = self.read_as.as_deref().unwrap_or(&self.text);
+                    let (sheet, name) = (&seen.results.name, &quantity.name);
+                    let unit = seen.unit_here(spot);
+                    seen.session.look(sheet, name, text, seen.is_whole(spot), unit.as_ref())
                 })
                 .flatten();
+            self.gives = self.look.as_ref().map_or(String::new(), |look| {
+                super::spot::sort_words(Showing::new(&look.sort, quantity.role, None, seen.system).sort())
+            });
         }
         self.offers = offers(seen, spot, &self.text, cursor);
     }
@@ -359,7 +369,10 @@ fn formula(seen: Seen<'_>, spot: Spot, before: &str) -> Vec<Offer> {
     let after_in = head.ends_with(" in") || head == "in";
     if after_number || after_in {
         let mut out = Vec::new();
-        let own = seen.unit(spot.quantity, System::AsWritten);
+        let own = match seen.unit_here(spot) {
+            Some(unit) => unit.text.to_string(),
+            None => seen.unit(spot.quantity),
+        };
         if !own.is_empty() && own.starts_with(beginning) && own != beginning {
             out.push(Offer {
                 text: own.clone(),
@@ -394,7 +407,7 @@ fn formula(seen: Seen<'_>, spot: Spot, before: &str) -> Vec<Offer> {
         let sheet = results.sheets.iter().find(|sheet| owner.ends_with(&*sheet.name));
         for quantity in sheet.into_iter().flat_map(|sheet| &sheet.quantities) {
             if fits(&quantity.name) {
-                add(quantity.name.to_string(), described(quantity));
+                add(quantity.name.to_string(), described(quantity, seen.system));
             }
         }
         out.truncate(MOST);
@@ -402,7 +415,7 @@ fn formula(seen: Seen<'_>, spot: Spot, before: &str) -> Vec<Offer> {
     }
     for quantity in &seen.results.quantities {
         if fits(&quantity.name) {
-            add(quantity.name.to_string(), described(quantity));
+            add(quantity.name.to_string(), described(quantity, seen.system));
         }
     }
     for sheet in results.sheets.iter().filter(|sheet| sheet.name != seen.results.name) {
@@ -441,8 +454,8 @@ fn title_of<'t>(title: &'t str, name: &'t str) -> &'t str {
     if title.is_empty() { name } else { title }
 }
 
-fn described(quantity: &crate::recalc::QuantityResults) -> String {
-    let what = super::spot::sort_words(&quantity.sort);
+fn described(quantity: &crate::recalc::QuantityResults, system: System) -> String {
+    let what = super::spot::sort_words(Showing::of(quantity, system).sort());
     match quantity.title.as_str() {
         "" => what,
         title => format!("{title}: {what}"),

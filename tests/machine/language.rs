@@ -153,10 +153,7 @@ fn the_speed_over_time_is_drawn() {
     let text = format!("{PRESS}  plot speed_after(T_M, T_L, J, 0 r/min, 1500 r/min, t) for t from 0 s to 10 s\n");
     let plots = engine(&text).plots("press", 0, 11);
     let trail = &plots[0].trails[0];
-    assert_eq!(
-        (trail.points.len(), trail.unit.as_str(), &trail.missing),
-        (11, "r/min", &None)
-    );
+    assert_eq!((trail.points.len(), trail.unit(), &trail.missing), (11, "r/min", &None));
     close(trail.points[5].1, 740.788_758, 1e-8);
     close(trail.points[10].1, 1_456.954_441, 1e-8);
     assert_eq!(trail.points[0].1, 0.0);

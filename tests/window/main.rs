@@ -256,6 +256,13 @@ impl Screen {
         self.settle();
     }
 
+    /// Holds the pointer over something.
+    pub fn point_at(&mut self, label: &str) {
+        let at = self.rect(label).unwrap().center();
+        self.harness.hover_at(at);
+        self.settle();
+    }
+
     /// Lets a file fall on the window.
     pub fn drop_file(&mut self, path: &Path) {
         let file = std::sync::Arc::new(Dropped(path.to_owned()));

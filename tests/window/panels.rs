@@ -339,3 +339,164 @@ fn a_panel_is_reached_and_left_by_key() {
     let (_, spot) = screen.window().chosen().unwrap();
     assert_eq!(spot.quantity, 3);
 }
+
+/// Values by hand, with a horsepower of 745.699 871 6 W (550 ft·lbf/s) and a foot of 0.3048 m: 15 kW are 20.12 hp, 16.5 kW are
+/// 22.13 hp, 30 kW are 40.23 hp; 100 N·m over 1.355 817 9 N·m a foot-pound are 73.76 lbf·ft.
+const SHOWN: &str = "polepair 1
+sheet drive \"Drive\"
+  given P_n = 15 kW in kW : shaft power \"Power\" assumed
+  given T_1 = 100 N·m : torque
+  work P_2 = 2 * P_n in kW : shaft power
+  check P_n >= 1.1 * P_n \"ten per cent in hand\"
+  curve T_L(n : shaft speed) in N·m through (0 r/min, 50 N·m), (1500 r/min, 100 N·m)
+  plot T_L, T_1 * n / (1500 r/min) for n from 0 r/min to 1500 r/min \"Load\"
+list motors \"Motors\"
+  given tag : text
+  given P_r in kW : shaft power
+  work P_3 = 3 * P_r in kW : shaft power
+  rows tag | P_r
+    \"M-1\" | 15 kW
+    \"M-2\" | 7.5 kW
+";
+
+#[test]
+fn a_unit_system_reaches_everything_that_is_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), SHOWN);
+    let before = std::fs::read_to_string(&path).unwrap();
+    screen.go("drive", "P_2", Field::Value(0));
+    screen.ask(Act::InUs);
+    // The working: what is put in, what comes out, what it rests on, what it is.
+    assert!(screen.has("= 2 * 20.12 hp"), "{:?}", screen.labels());
+    assert!(screen.has("= 40.23 hp"), "{:?}", screen.labels());
+    assert!(screen.has("P_n = 20.12 hp (assumed)"), "{:?}", screen.labels());
+    assert!(screen.has("shaft power, in hp"), "{:?}", screen.labels());
+    // Beside what was typed stands what is shown.
+    screen.go("drive", "P_n", Field::Value(0));
+    assert!(
+        screen.has("typed: 15 kW") && screen.has("= 20.12 hp"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.ask(Act::Checks);
+    assert!(
+        screen.has("20.12 hp") && screen.has("22.13 hp"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.ask(Act::Assumptions);
+    assert!(screen.has("20.12 hp"), "{:?}", screen.labels());
+    screen.ask(Act::Curves);
+    screen.go("drive", "T_1", Field::Value(0));
+    assert!(screen.has("73.76 lbf·ft"), "{:?}", screen.labels());
+    // Read out at the cursor, the line of the curve and the one of the formula in one unit. By hand, at 745.28 r/min:
+    // (50 + 50 · 745.28 / 1500) N·m and 100 · 745.28 / 1500 N·m, over 1.355 818.
+    screen.point_at("plot of T_L, (2) over n");
+    let newton = |label: &String| label.contains("N·m") && !label.starts_with("typed: ");
+    assert!(
+        screen.has("= 55.20 lbf·ft") && screen.has("= 36.65 lbf·ft") && !screen.labels().iter().any(newton),
+        "{:?}",
+        screen.labels()
+    );
+    // Copied: with the unit that is shown; pasted here again: as it was typed.
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.at_once(vec![eframe::egui::Event::Copy]);
+    let copied = screen.copied().unwrap();
+    assert!(copied.starts_with("20.115") && copied.ends_with(" hp"), "{copied}");
+    // Switching has changed nothing.
+    assert!(!screen.window().session().unwrap().is_changed());
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), before);
+    screen.go("motors", "P_r", Field::Value(1));
+    screen.at_once(vec![eframe::egui::Event::Paste(copied)]);
+    assert!(screen.text().contains("\"M-2\" | 15 kW"), "{}", screen.text());
+    screen.ask(Act::AsWritten);
+    assert!(!screen.has_part("hp"), "{:?}", screen.labels());
+}
+
+/// A plain number typed under hp is never taken for kW.
+#[test]
+fn a_number_without_a_unit_is_read_in_the_unit_that_is_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), SHOWN);
+    screen.ask(Act::InUs);
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.letters("55");
+    assert!(
+        screen.has_part("read as 55 hp") && !screen.has_part("kW"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("\"M-1\" | 55 hp"), "{}", screen.text());
+    assert_eq!(screen.hears("P_r M-1").as_deref(), Some("55 typed"));
+    // Three times 55 hp.
+    assert_eq!(screen.hears("P_3 M-1").as_deref(), Some("165 worked"));
+    // With a unit of its own it stays that.
+    screen.enter("11 kW");
+    assert!(screen.text().contains("\"M-2\" | 11 kW"), "{}", screen.text());
+    // Pasted from elsewhere as well.
+    screen.go("motors", "P_r", Field::Value(1));
+    screen.at_once(vec![eframe::egui::Event::Paste("7.5\n10".into())]);
+    let text = screen.text();
+    assert!(text.contains("\"M-2\" | 7.5 hp") && text.contains("| 10 hp"), "{text}");
+    // In a sheet, with what it may be off.
+    screen.go("drive", "P_n", Field::Value(0));
+    screen.enter("20 ± 1");
+    assert!(
+        screen.text().contains("given P_n = 20 hp ± 1 hp in kW"),
+        "{}",
+        screen.text()
+    );
+    // As written, a bare number says nothing: it is asked for.
+    screen.ask(Act::AsWritten);
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.letters("60");
+    assert!(!screen.has_part("read as"), "{:?}", screen.labels());
+    assert!(
+        screen.labels().iter().any(|label| label.starts_with('✕')),
+        "{:?}",
+        screen.labels()
+    );
+    screen.key(Key::Escape);
+}
+
+/// A plain number that is shown in per cent opens in per cent.
+#[test]
+fn a_bare_number_opens_in_the_unit_that_is_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet a\n  given eta = 0.9 : motor efficiency\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("a", "eta", Field::Value(0));
+    screen.ask(Act::InSi);
+    assert_eq!(screen.hears("eta value").as_deref(), Some("90 typed"));
+    screen.key(Key::F2);
+    assert_eq!(screen.window().typing(), Some("90 %"));
+    // Left as it is, nothing is typed.
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("given eta = 0.9 "), "{}", screen.text());
+    screen.go("a", "eta", Field::Value(0));
+    screen.enter("92");
+    assert!(screen.text().contains("given eta = 92 %"), "{}", screen.text());
+}
+
+#[test]
+fn a_given_is_dragged_in_the_unit_that_is_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), SHOWN);
+    screen.go("drive", "T_1", Field::Value(0));
+    screen.ask(Act::InUs);
+    screen.ask(Act::Curves);
+    screen.drag_to("drag T_1", 0.5, 0.75);
+    let text = screen.text();
+    let dragged: f64 = text
+        .split("given T_1 = ")
+        .nth(1)
+        .and_then(|rest| rest.split(" lbf·ft").next())
+        .unwrap()
+        .parse()
+        .unwrap_or_else(|_| panic!("{text}"));
+    // Between the 73.76 lbf·ft it had and twice that.
+    assert!((80.0..148.0).contains(&dragged), "{text}");
+    screen.ask(Act::Undo);
+    assert!(screen.text().contains("given T_1 = 100 N·m"), "{}", screen.text());
+}

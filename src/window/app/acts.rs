@@ -7,12 +7,13 @@ use eframe::egui;
 use super::dialog::{Next, Purpose};
 use super::{Comes, Window};
 use crate::language::check::Sort;
+use crate::quantity::System;
 use crate::window::arrange::{At, Plan, RowsBy};
 use crate::window::command::Act;
-use crate::window::door::{Todo, Work};
+use crate::window::door::{Copied, Todo, Work};
 use crate::window::habits::SIZES;
 use crate::window::panels::Panel;
-use crate::window::spot::{Field, Seen, Spot, System, fresh};
+use crate::window::spot::{Field, Seen, Spot, fresh};
 use crate::window::{clip, many};
 use crate::workbook::change::{Change, Place};
 use crate::workbook::{Form, Role};
@@ -186,8 +187,12 @@ impl Window {
 
     fn copy(&mut self) {
         if let Some((sheet, plan, range)) = self.chosen_range() {
+            let system = self.system;
             let work = Work::new(move |session| {
-                Seen::of(session, sheet).map_or(String::new(), |seen| clip::text(seen, &plan, range))
+                Seen::of(session, sheet).map_or(Copied::default(), |seen| Copied {
+                    text: clip::text(seen.shown_in(system), &plan, range),
+                    typed: clip::text(seen, &plan, range),
+                })
             });
             self.door.ask(Todo::Copy(work));
         }
@@ -195,7 +200,15 @@ impl Window {
 
     /// Types what was copied from the chosen place on.
     pub(super) fn paste(&mut self, text: String) {
-        self.many("paste", move |seen, plan, range| many::paste(seen, plan, range, &text));
+        // What was copied here comes back as it was typed, whatever unit it was shown in.
+        let same = |copied: &&Copied| copied.text.lines().eq(text.lines());
+        let (text, system) = match self.copied_last.as_ref().filter(same) {
+            Some(copied) => (copied.typed.clone(), System::AsWritten),
+            None => (text, self.system),
+        };
+        self.many("paste", move |seen, plan, range| {
+            many::paste(seen.shown_in(system), plan, range, &text)
+        });
     }
 
     /// Sheet, plan and range of what is chosen.

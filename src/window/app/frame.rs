@@ -68,7 +68,7 @@ impl Window {
     /// Reads the lines in sight, where the session is here; else the last picture stays.
     fn take_picture(&mut self) {
         let Some(session) = self.door.session() else { return };
-        let Some(seen) = Seen::of(session, self.sheet) else {
+        let Some(seen) = Seen::of(session, self.sheet).map(|seen| seen.shown_in(self.system)) else {
             self.picture = None;
             return;
         };
@@ -91,7 +91,6 @@ impl Window {
         let sight = Sight {
             page: self.page,
             room: self.room,
-            system: self.system,
             book: self.book,
         };
         self.picture = Some(Picture::of(seen, arrangement, sight, &self.doubtful));
@@ -146,7 +145,7 @@ impl Window {
 
     /// Whether what a command chooses is chosen.
     fn is_on(&self, act: Act) -> bool {
-        use crate::window::spot::System;
+        use crate::quantity::System;
         match act {
             Act::AsWritten => self.system == System::AsWritten,
             Act::InSi => self.system == System::Si,
@@ -459,19 +458,21 @@ impl Window {
                             }
                             Panel::Checks => {
                                 if let Some(session) = session {
-                                    self.checks.read(session, self.changes);
+                                    self.checks.read(session, self.changes, self.system);
                                 }
                                 self.checks.draw(ui, wishes);
                             }
                             Panel::Assumptions => {
                                 if let Some(session) = session {
-                                    self.assumptions.read(session, self.changes);
+                                    self.assumptions.read(session, self.changes, self.system);
                                 }
                                 self.assumptions.draw(ui, wishes);
                             }
                             Panel::Curves => {
+                                let seen = session.and_then(|session| Seen::of(session, self.sheet));
+                                let seen = seen.map(|seen| seen.shown_in(self.system));
                                 let sheet = self.sheet;
-                                self.curves.draw(ui, Beside { session, sheet, chosen }, wishes);
+                                self.curves.draw(ui, Beside { seen, sheet, chosen }, wishes);
                             }
                         }
                     });
@@ -495,7 +496,8 @@ impl Window {
                     }
                     if let Some(session) = self.door.session() {
                         self.away = None;
-                        self.working.read(session, self.sheet, spot, self.changes);
+                        let seen = Seen::of(session, self.sheet).map(|seen| seen.shown_in(self.system));
+                        self.working.read(seen, spot, self.changes);
                     } else if self.away.is_none() {
                         self.away = Some(Instant::now());
                     }

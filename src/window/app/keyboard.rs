@@ -136,7 +136,7 @@ impl Window {
         if let Some(editing) = &mut self.editing
             && let Some(seen) = Seen::of(session, editing.sheet)
         {
-            editing.consider(seen);
+            editing.consider(seen.shown_in(self.system));
         }
     }
 
@@ -182,7 +182,7 @@ impl Window {
             self.editing = Some(editing);
             return false;
         };
-        let Some(seen) = Seen::of(session, editing.sheet) else {
+        let Some(seen) = Seen::of(session, editing.sheet).map(|seen| seen.shown_in(self.system)) else {
             return true;
         };
         let name = seen
@@ -293,7 +293,7 @@ impl Window {
     /// Opens the chosen place with letters in place of what stood there.
     fn begin_with(&mut self, text: &str) {
         if let Some((sheet, spot)) = self.chosen() {
-            let was = self.seen().map_or(String::new(), |seen| seen.typed(spot));
+            let was = self.seen().map_or(String::new(), |seen| seen.opened(spot));
             self.editing = Some(Editing::open(sheet, spot, text.to_owned(), was));
         }
     }
@@ -316,7 +316,7 @@ impl Window {
             spot = wanted;
         }
         let Some(seen) = self.seen() else { return };
-        let text = seen.typed(spot);
+        let text = seen.opened(spot);
         self.editing = Some(Editing::open(sheet, spot, text.clone(), text));
     }
 }

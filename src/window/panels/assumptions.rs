@@ -5,7 +5,8 @@ use std::sync::Arc;
 use eframe::egui::{RichText, Ui};
 
 use super::{Link, Wish, draw_links, links_to, place_of};
-use crate::recalc::as_given;
+use crate::quantity::System;
+use crate::recalc::Showing;
 use crate::session::Session;
 use crate::window::look;
 use crate::window::spot::Spot;
@@ -30,21 +31,22 @@ struct Entry {
 /// The panel: read once for every change, however often it is drawn.
 #[derive(Clone, Debug, Default)]
 pub struct Assumptions {
-    of: Option<u64>,
+    of: Option<(u64, System)>,
     entries: Vec<Entry>,
 }
 
 impl Assumptions {
     /// Reads the assumptions anew where something has changed.
-    pub fn read(&mut self, session: &Session, changes: u64) {
-        if self.of == Some(changes) {
+    pub fn read(&mut self, session: &Session, changes: u64, system: System) {
+        if self.of == Some((changes, system)) {
             return;
         }
-        self.of = Some(changes);
+        self.of = Some((changes, system));
         self.entries.clear();
         for sheet in &session.results().sheets {
             for quantity in sheet.assumptions() {
                 // Values that differ, in their order; a long list is read as far as it says something new.
+                let showing = Showing::of(quantity, system);
                 let mut values: Vec<String> = Vec::new();
                 let mut more = false;
                 let mut last = None;
@@ -53,7 +55,7 @@ impl Assumptions {
                         continue;
                     }
                     last = Some(cell);
-                    let text = as_given(cell, &quantity.sort);
+                    let text = showing.whole(cell);
                     if !values.contains(&text) {
                         if values.len() == MOST {
                             more = true;

@@ -3,7 +3,8 @@
 use eframe::egui::{self, RichText, Ui};
 
 use super::{Panel, Wish, words_of};
-use crate::recalc::{SheetResults, Verdict};
+use crate::quantity::System;
+use crate::recalc::{CheckResults, SheetResults, Verdict};
 use crate::session::Session;
 use crate::window::look;
 use crate::window::spot::{Field, Spot};
@@ -64,6 +65,7 @@ impl Says {
 
 #[derive(Clone, Debug)]
 struct Told {
+    item: usize,
     says: Says,
     name: String,
     goes: Option<(usize, Spot)>,
@@ -85,7 +87,7 @@ struct Entry {
 /// The panel: read once for every change, however often it is drawn.
 #[derive(Clone, Debug, Default)]
 pub struct Checks {
-    of: Option<u64>,
+    of: Option<(u64, System)>,
     entries: Vec<Entry>,
     counts: [usize; 5],
 }
@@ -101,35 +103,32 @@ fn share(margin: &str) -> Option<f32> {
 
 impl Checks {
     /// Reads the checks anew where something has changed.
-    pub fn read(&mut self, session: &Session, changes: u64) {
-        if self.of == Some(changes) {
+    pub fn read(&mut self, session: &Session, changes: u64, system: System) {
+        if self.of == Some((changes, system)) {
             return;
         }
         *self = Checks {
-            of: Some(changes),
+            of: Some((changes, system)),
             ..Checks::default()
         };
         for (at, sheet) in session.results().sheets.iter().enumerate() {
-            for check in &sheet.checks {
-                let entry = self.entry(at, sheet, &check.text, &check.formula, &check.cells, true);
-                self.entries.push(entry);
-            }
-            for flag in &sheet.flags {
-                let entry = self.entry(at, sheet, &flag.text, &flag.formula, &flag.cells, false);
-                self.entries.push(entry);
+            for (checks, check) in [(&sheet.checks, true), (&sheet.flags, false)] {
+                for (place, results) in checks.iter().enumerate() {
+                    let mut entry = self.entry(at, sheet, results, check);
+                    if system != System::AsWritten {
+                        for told in &mut entry.told {
+                            let sides = session.sides_in((at, check, place), told.item, system);
+                            told.verdict.sides = told.verdict.sides.take().and(sides);
+                        }
+                    }
+                    self.entries.push(entry);
+                }
             }
         }
     }
 
-    fn entry(
-        &mut self,
-        at: usize,
-        sheet: &SheetResults,
-        text: &str,
-        formula: &str,
-        cells: &[Verdict],
-        check: bool,
-    ) -> Entry {
+    fn entry(&mut self, at: usize, sheet: &SheetResults, results: &CheckResults, check: bool) -> Entry {
+        let (text, formula, cells) = (&results.text, &*results.formula, &results.cells);
         // Of a long list only the rows that say something are named.
         let long = cells.len() > MOST;
         let first =
@@ -158,6 +157,7 @@ impl Checks {
             };
             if named && told.len() < MOST {
                 told.push(Told {
+                    item,
                     says,
                     name: match sheet.items.get(item) {
                         Some(name) if !name.is_empty() => name.to_string(),
@@ -175,7 +175,7 @@ impl Checks {
         }
         Entry {
             sheet: sheet.heading().to_owned(),
-            title: text.to_owned(),
+            title: text.clone(),
             formula: formula.to_owned(),
             told,
             sum: match (check, said, cells.len()) {
@@ -380,7 +380,7 @@ mod tests {
             let _ = writeln!(text, "    \"M-{row}\" | {row} kW");
         }
         let mut checks = Checks::default();
-        checks.read(&Session::open(&text), 1);
+        checks.read(&Session::open(&text), 1, System::AsWritten);
         let entry = &checks.entries[0];
         assert_eq!(entry.told.len(), 1);
         assert_eq!(

@@ -6,11 +6,12 @@ use eframe::egui::{self, Align2, RichText, Ui};
 use egui_plot::{Line, LineStyle, PlotPoint, PlotPoints, Points, Text, VLine};
 
 use super::{Panel, Wish};
-use crate::quantity::{Number, show};
-use crate::recalc::{Plot, Trail};
-use crate::session::{Command, Session};
+use crate::language::check::Sort;
+use crate::quantity::{Number, System, Unit, show};
+use crate::recalc::{Plot, Showing, Trail};
+use crate::session::Command;
 use crate::window::look;
-use crate::window::spot::{Field, Seen, Spot, System};
+use crate::window::spot::{Field, Seen, Spot};
 use crate::workbook::{Role, Rounding, Statement};
 
 /// Places worked along a line.
@@ -51,8 +52,8 @@ struct Marked {
 /// The sheet that the panel stands beside.
 #[derive(Clone, Copy)]
 pub struct Beside<'a> {
-    /// The session, when it is here.
-    pub session: Option<&'a Session>,
+    /// The sheet as it is seen, when the session is here.
+    pub seen: Option<Seen<'a>>,
     /// Place of the sheet.
     pub sheet: usize,
     /// The chosen place.
@@ -65,6 +66,9 @@ pub struct Curves {
     /// What is drawn.
     of: Option<Which>,
     plots: Vec<Plot>,
+    /// The same in the units they are shown in.
+    drawn: Vec<Drawn>,
+    system: System,
     /// What is asked for.
     asked: Option<Which>,
     /// What was read for the panel beside the points.
@@ -78,8 +82,8 @@ pub struct Curves {
 
 impl Curves {
     /// Which plots have to be worked, if they are not there yet and not asked for.
-    pub fn wants(&mut self, session: &Session, sheet: usize, chosen: Option<Spot>, changes: u64) -> Option<Which> {
-        let seen = Seen::of(session, sheet)?;
+    pub fn wants(&mut self, seen: Seen<'_>, chosen: Option<Spot>, changes: u64) -> Option<Which> {
+        let sheet = seen.at;
         let items = seen.results.items.len();
         let item = match (chosen.map(|spot| spot.field), self.read) {
             (Some(Field::Value(item)), _) => item,
@@ -88,12 +92,19 @@ impl Curves {
             _ => 0,
         };
         let which = (sheet, item, changes);
-        if self.read != Some(which) {
+        if self.read != Some(which) || self.system != seen.system {
+            // In other units the hand on a given begins anew.
+            if self.system != seen.system {
+                self.hand = None;
+                self.system = seen.system;
+                self.draw_anew();
+            }
             self.read(seen, item);
             self.read = Some(which);
         }
         if !self.any {
             self.plots.clear();
+            self.drawn.clear();
             self.of = Some(which);
         }
         if self.of == Some(which) || self.asked == Some(which) {
@@ -108,7 +119,12 @@ impl Curves {
         if self.asked == Some(which) {
             self.of = Some(which);
             self.plots = plots;
+            self.draw_anew();
         }
+    }
+
+    fn draw_anew(&mut self) {
+        self.drawn = self.plots.iter().map(|plot| Drawn::of(plot, self.system)).collect();
     }
 
     fn read(&mut self, seen: Seen<'_>, item: usize) {
@@ -132,8 +148,8 @@ impl Curves {
             else {
                 continue;
             };
-            let unit = seen.unit(at, System::AsWritten);
-            let value = number.to_f64();
+            let unit = seen.unit(at);
+            let value = Showing::of(quantity, seen.system).number(number).to_f64();
             self.marked.push(Marked {
                 name: quantity.name.to_string(),
                 unit: unit.clone(),
@@ -175,17 +191,17 @@ impl Curves {
                     .color(inks.words),
             );
         }
-        for (index, plot) in self.plots.iter().enumerate() {
+        for (index, plot) in self.drawn.iter().enumerate() {
             one(ui, index, beside.sheet, plot, &self.marked, inks);
         }
-        if !self.plots.is_empty() {
+        if !self.drawn.is_empty() {
             self.drag(ui, beside, wishes);
         }
     }
 
     /// A given of the sheet to drag, from half to twice the value it had; let go, and it is typed.
     fn drag(&mut self, ui: &mut Ui, beside: Beside<'_>, wishes: &mut Vec<Wish>) {
-        let Beside { session, sheet, chosen } = beside;
+        let Beside { seen, sheet, chosen } = beside;
         let inks = look::of(ui);
         let item = self.read.map_or(0, |(_, item, _)| item);
         let held = self.hand.as_ref().map(|hand| hand.spot);
@@ -250,7 +266,7 @@ impl Curves {
         ui.ctx()
             .accesskit_node_builder(response.id, |node| node.set_label(format!("drag {}", given.name)));
         if response.changed()
-            && let Some(seen) = session.and_then(|session| Seen::of(session, sheet))
+            && let Some(seen) = seen
         {
             // Three digits are as fine as a hand drags.
             let digits = Number::from_f64(hand.value).map(|number| show::number(&number, Some(&Rounding::Digits(3))));
@@ -283,6 +299,91 @@ fn hand(given: &Given) -> Hand {
         value: given.value,
         moving: false,
     }
+}
+
+/// A plot in the units it is shown in.
+#[derive(Clone, Debug)]
+struct Drawn {
+    title: String,
+    variable: String,
+    /// Unit of the variable, empty for plain numbers.
+    unit: String,
+    trails: Vec<Course>,
+    refused: Option<String>,
+}
+
+/// A line of a plot in the units it is shown in.
+#[derive(Clone, Debug)]
+struct Course {
+    trail: Trail,
+    /// Unit of the values, empty for plain numbers.
+    unit: String,
+}
+
+impl std::ops::Deref for Course {
+    type Target = Trail;
+
+    fn deref(&self) -> &Trail {
+        &self.trail
+    }
+}
+
+impl Drawn {
+    fn of(plot: &Plot, system: System) -> Drawn {
+        let across = showing(&plot.axis, system);
+        // Lines share an axis: what can be brought to the unit of the first one stands in it.
+        let first = plot.trails.iter().find(|trail| !trail.points.is_empty());
+        let shared = first.map(|trail| showing(&trail.sort, system));
+        let shared = shared
+            .as_ref()
+            .filter(|_| system != System::AsWritten)
+            .and_then(Showing::unit);
+        let trails = plot.trails.iter().map(|trail| {
+            let up = match shared {
+                Some(unit) => showing(&trail.sort, System::AsWritten).in_unit(unit),
+                None => showing(&trail.sort, system),
+            };
+            let mut trail = trail.clone();
+            for (x, y) in &mut trail.points {
+                (*x, *y) = (brought(&across, *x), brought(&up, *y));
+            }
+            for (x, low, high) in &mut trail.band {
+                (*x, *low, *high) = (brought(&across, *x), brought(&up, *low), brought(&up, *high));
+            }
+            for (from, to, _) in &mut trail.regions {
+                (*from, *to) = (brought(&across, *from), brought(&across, *to));
+            }
+            Course {
+                unit: unit_of(&up),
+                trail,
+            }
+        });
+        Drawn {
+            title: plot.title.clone(),
+            variable: plot.variable.to_string(),
+            unit: unit_of(&across),
+            trails: trails.collect(),
+            refused: plot.refused.clone(),
+        }
+    }
+}
+
+/// How values of a line are shown.
+fn showing(sort: &Sort, system: System) -> Showing<'_> {
+    Showing::new(sort, Role::Work, None, system)
+}
+
+fn unit_of(showing: &Showing<'_>) -> String {
+    let unit = showing.unit().filter(|unit: &&Unit| !unit.is_plain());
+    unit.map_or(String::new(), |unit| unit.text.to_string())
+}
+
+/// A value in the unit it is shown in.
+fn brought(showing: &Showing<'_>, value: f64) -> f64 {
+    if !showing.is_brought() {
+        return value;
+    }
+    Number::from_f64(value).map_or(value, |value| showing.number(value).to_f64())
 }
 
 /// A value of a plot with its unit, at four digits as elsewhere.
@@ -365,7 +466,7 @@ fn tag(number: usize, trail: &Trail) -> String {
     }
 }
 
-fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Plot, marked: &[Marked], inks: &look::Inks) {
+fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Drawn, marked: &[Marked], inks: &look::Inks) {
     ui.add_space(6.0);
     if !plot.title.is_empty() {
         look::heading(ui, &plot.title);
@@ -508,7 +609,7 @@ fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Plot, marked: &[Marked], 
 }
 
 /// A line in words: its stroke, its name, its value at the cursor.
-fn legend(ui: &mut Ui, number: usize, trail: &Trail, (ink, style): (egui::Color32, LineStyle), x: Option<f64>) {
+fn legend(ui: &mut Ui, number: usize, trail: &Course, (ink, style): (egui::Color32, LineStyle), x: Option<f64>) {
     let inks = look::of(ui);
     let _ = ui.horizontal_top(|ui| {
         let (rect, _) = ui.allocate_exact_size(egui::vec2(30.0, 17.0), egui::Sense::hover());
@@ -550,7 +651,7 @@ fn legend(ui: &mut Ui, number: usize, trail: &Trail, (ink, style): (egui::Color3
 }
 
 /// The ends of the axis.
-fn ends(plot: &Plot) -> Option<(f64, f64)> {
+fn ends(plot: &Drawn) -> Option<(f64, f64)> {
     let mut all = plot
         .trails
         .iter()
@@ -561,7 +662,7 @@ fn ends(plot: &Plot) -> Option<(f64, f64)> {
 }
 
 /// The quantities that lie on the axis of a plot, as far as they are marked, in rising order.
-fn lying<'m>(plot: &Plot, marked: &'m [Marked]) -> Vec<&'m Marked> {
+fn lying<'m>(plot: &Drawn, marked: &'m [Marked]) -> Vec<&'m Marked> {
     let Some((low, high)) = ends(plot) else {
         return Vec::new();
     };
@@ -578,7 +679,7 @@ fn region_at(trail: &Trail, x: f64) -> Option<&str> {
 }
 
 /// Regions as strips of paper, lighter and darker in turn, with their words where there is room.
-fn regions(drawing: &mut egui_plot::PlotUi<'_>, plot: &Plot, inks: &look::Inks) {
+fn regions(drawing: &mut egui_plot::PlotUi<'_>, plot: &Drawn, inks: &look::Inks) {
     let points = plot.trails.iter().flat_map(|trail| trail.points.iter());
     let top = points.map(|(_, y)| *y).fold(f64::NEG_INFINITY, f64::max);
     let shades = [inks.band, inks.paper];
@@ -611,7 +712,7 @@ fn regions(drawing: &mut egui_plot::PlotUi<'_>, plot: &Plot, inks: &look::Inks) 
 }
 
 /// Quantities of the sheet that lie on the axis: a thin line with the symbol.
-fn marks(drawing: &mut egui_plot::PlotUi<'_>, plot: &Plot, marked: &[Marked], inks: &look::Inks) {
+fn marks(drawing: &mut egui_plot::PlotUi<'_>, plot: &Drawn, marked: &[Marked], inks: &look::Inks) {
     let Some((low, high)) = ends(plot) else { return };
     let points = plot.trails.iter().flat_map(|trail| trail.points.iter());
     let floor = points.map(|(_, y)| *y).fold(f64::INFINITY, f64::min);
@@ -649,7 +750,7 @@ mod tests {
     fn trail(points: &[(f64, f64)]) -> Trail {
         Trail {
             text: "T".to_owned(),
-            unit: "N·m".to_owned(),
+            sort: Sort::Unknown,
             points: points.to_vec(),
             band: Vec::new(),
             regions: Vec::new(),

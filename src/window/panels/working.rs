@@ -6,10 +6,11 @@ use std::time::Duration;
 use eframe::egui::{RichText, Ui};
 
 use super::{Link, Near, Wish, draw_links, links_to, place_of};
-use crate::recalc::{RestsOn, Results, Trace};
-use crate::session::Session;
+use crate::language::work::Outcome;
+use crate::quantity::System;
+use crate::recalc::{RestsOn, Results, Showing, Trace};
 use crate::window::look;
-use crate::window::spot::{Field, Seen, Spot, System, sort_words};
+use crate::window::spot::{Field, Seen, Spot, sort_words};
 use crate::window::typing::Editing;
 use crate::workbook::{Role, SourceWord};
 
@@ -37,7 +38,7 @@ enum Told {
 /// The working of a place, read once until something changes; it stays while the session is at work.
 #[derive(Clone, Debug, Default)]
 pub struct Working {
-    of: Option<(usize, Spot, u64)>,
+    of: Option<(usize, Spot, u64, System)>,
     name: String,
     title: String,
     item: String,
@@ -55,16 +56,18 @@ const LONG: Duration = Duration::from_millis(300);
 
 impl Working {
     /// Reads it anew where the place or the results have changed.
-    pub fn read(&mut self, session: &Session, sheet: usize, spot: Option<Spot>, changes: u64) {
-        let (Some(seen), Some(spot)) = (Seen::of(session, sheet), spot) else {
+    pub fn read(&mut self, seen: Option<Seen<'_>>, spot: Option<Spot>, changes: u64) {
+        let (Some(seen), Some(spot)) = (seen, spot) else {
             *self = Working::default();
             return;
         };
-        if self.of == Some((sheet, spot, changes)) {
+        let (session, sheet) = (seen.session, seen.at);
+        let of = Some((sheet, spot, changes, seen.system));
+        if self.of == of {
             return;
         }
         *self = Working::default();
-        self.of = Some((sheet, spot, changes));
+        self.of = of;
         let Some(quantity) = seen.quantity(spot.quantity) else {
             return;
         };
@@ -76,9 +79,9 @@ impl Working {
         self.name = quantity.name.to_string();
         self.title.clone_from(&quantity.title);
         self.item = key.map_or(String::new(), |key| key.to_string());
-        self.sort = sort_words(&quantity.sort);
+        self.sort = sort_words(Showing::of(quantity, seen.system).sort());
         let trace = (quantity.role != Role::Given || quantity.own.contains(&item))
-            .then(|| session.trace_at(sheet, spot.quantity, item))
+            .then(|| session.trace_in(sheet, spot.quantity, item, seen.system))
             .flatten();
         match &trace {
             Some(trace) => self.worked(trace),
@@ -126,15 +129,24 @@ impl Working {
             return;
         }
         let typed = seen.typed(spot);
-        let shown = seen.shown(spot, System::AsWritten, false);
+        let shown = seen.shown(spot, false);
         if typed.is_empty() {
             let why = shown.why.unwrap_or_else(|| "nothing typed here".to_owned());
             self.told.push(Told::Nothing(why));
             return;
         }
         self.told.push(Told::Typed(format!("typed: {typed}")));
+        let brought = seen.showing(spot.quantity).filter(Showing::is_brought);
+        if let (Some(showing), Field::Value(item)) = (brought, spot.field)
+            && let Some(value @ Outcome::Value(_)) = seen.quantity(spot.quantity).and_then(|all| all.cells.get(item))
+        {
+            self.told.push(Told::Result(format!("= {}", showing.whole(value))));
+        }
         if !shown.band.is_empty() {
-            let unit = seen.unit(spot.quantity, System::AsWritten);
+            let unit = match seen.unit_here(spot) {
+                Some(unit) => unit.text.to_string(),
+                None => seen.unit(spot.quantity),
+            };
             let limits = shown.band.trim_matches(['(', ')']);
             let words = format!("so it lies within {limits} {unit}");
             self.told.push(Told::Note(words.trim_end().to_owned()));
@@ -229,9 +241,12 @@ pub fn typing(ui: &mut Ui, editing: &Editing) {
         let _ = ui.label(RichText::new("Enter types it, Esc leaves it as it was.").color(inks.faint));
         return;
     };
-    let words = sort_words(&look.sort);
-    if !words.is_empty() {
-        let _ = ui.label(RichText::new(format!("gives: {words}")).font(crate::window::look::bold(14.0)));
+    if !editing.gives.is_empty() {
+        let words = match &editing.read_as {
+            Some(text) => format!("read as {text}, the unit that is shown: {}", editing.gives),
+            None => format!("gives: {}", editing.gives),
+        };
+        let _ = ui.label(RichText::new(words).font(crate::window::look::bold(14.0)));
     }
     for fault in look.faults.iter().take(3) {
         let (mark, ink) = if fault.is_error() {
