@@ -92,6 +92,18 @@ pub fn read(reads: Reads, text: &str, writing: Writing) -> Option<Plain> {
         Reads::HoursPerYear => Rule::hours,
         _ => Rule::number,
     };
+    // A minus is no dash here: a digit follows it at once.
+    let unsigned = text
+        .strip_prefix(['-', '−', '–'])
+        .filter(|rest| rest.starts_with(|sign: char| sign.is_ascii_digit() || matches!(sign, '.' | ',')));
+    if let Some(unsigned) = unsigned {
+        let mut plain = read(reads, unsigned, writing)?;
+        for amount in &mut plain.amounts {
+            amount.value.set_sign_negative(true);
+            amount.other = None;
+        }
+        return Some(plain);
+    }
     let mut parsed = Plate::parse(rule, text).or_else(|error| {
         // A plain number with a decimal or a foreign unit in a column of voltages is still a number.
         if rule == Rule::supply {
@@ -164,7 +176,6 @@ impl CellReader<'_> {
                 });
             }
             Rule::about => self.plain.about = true,
-            Rule::negative => return None,
             Rule::times => {
                 self.times = pair.into_inner().next().and_then(|int| int.as_str().parse().ok());
             }

@@ -8,12 +8,12 @@
 use std::collections::{HashMap, HashSet};
 
 use super::find::Found;
-use super::motor::{Doubt, Motor, Raw};
+use super::motor::{Doubt, Motor, Raw, shown};
 use super::pack::Motors;
 use super::reads::{Reads, Sort, float};
 use super::rows::Understood;
 use super::store::Grid;
-use super::{plausible, power_unit, totals};
+use super::{letters, plausible, power_unit, totals};
 use crate::fault::{Code, Severity};
 
 /// Raises all doubts; those of reading are there already.
@@ -29,6 +29,7 @@ pub fn raise(grid: &Grid, found: &Found, all: &mut Understood) {
         speeds(motor, &mut doubts);
         ratings(motor, &mut doubts);
         plausible::raise(motor, &mut doubts);
+        letters::raise(motor, &mut doubts);
         readings(motor, &mut doubts);
         words_for_numbers(motor, &mut doubts);
         if found.is_side_by_side() {
@@ -69,7 +70,7 @@ fn several(motor: &Motor, doubts: &mut Vec<Doubt>) {
                 format!(
                     "{}: {} gives several values; none was used.",
                     cell.column,
-                    cell.raw.text().trim()
+                    cell.raw.shown()
                 ),
             ));
         }
@@ -95,7 +96,10 @@ fn marks(motor: &Motor, doubts: &mut Vec<Doubt>) {
         doubts.push(row(
             motor,
             Code::DRIVE_FED,
-            format!("Fed by a drive ({words}): load by slip and by current is refused without the output frequency."),
+            format!(
+                "Fed by a drive ({}): load by slip and by current is refused without the output frequency.",
+                shown(words)
+            ),
         ));
     }
     if let Some(hours) = motor.float(Reads::HoursPerYear)
@@ -372,7 +376,7 @@ fn words_for_numbers(motor: &Motor, doubts: &mut Vec<Doubt>) {
                 format!(
                     "{}: {} is no number; {} stays empty.",
                     cell.column,
-                    text.trim(),
+                    shown(text),
                     reads.title().to_lowercase()
                 ),
             ));
@@ -452,7 +456,7 @@ fn tags(motors: &Motors, doubts: &mut Vec<Doubt>) {
                 .collect();
             doubts.push(row(
                 Code::TAG_TWICE,
-                format!("Tag {tag} stands also in row {}.", others.join(", ")),
+                format!("Tag {} stands also in row {}.", shown(tag), others.join(", ")),
             ));
         }
         let Some(count) = motor.one(Reads::Quantity).and_then(|count| u64::try_from(count).ok()) else {

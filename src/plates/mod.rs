@@ -24,6 +24,7 @@ pub mod power_unit;
 pub mod totals;
 pub mod rules;
 mod plausible;
+mod letters;
 pub mod doubt;
 pub mod list;
 pub mod report;

@@ -40,6 +40,27 @@ impl Raw {
             Raw::Text(text) => text.to_string(),
         }
     }
+
+    /// As a doubt shows it.
+    pub fn shown(&self) -> String {
+        shown(&self.text())
+    }
+}
+
+/// Signs of a text that a doubt shows.
+const SHOWN: usize = 60;
+
+/// A text as a doubt shows it: whole, or its beginning and how long it is.
+pub(super) fn shown(text: &str) -> String {
+    let text = text.trim();
+    match text.char_indices().nth(SHOWN) {
+        Some((end, _)) => format!(
+            "{}… ({} signs in all)",
+            text.get(..end).unwrap_or_default(),
+            text.chars().count()
+        ),
+        None => text.to_owned(),
+    }
 }
 
 /// What was read.

@@ -14,7 +14,7 @@ use rust_decimal::Decimal;
 
 use super::cell::{self, Counted, Plain, Writing};
 use super::find::{self, As, Column, Found, Table};
-use super::motor::{Cell, Chosen, Doubt, Motor, Raw, Reading, decimal};
+use super::motor::{Cell, Chosen, Doubt, Motor, Raw, Reading, decimal, shown};
 use super::own::Own;
 use super::pack::Motors;
 use super::reads::{PlateUnit, Reads, Sort, float};
@@ -678,6 +678,7 @@ impl<'a> Reader<'a> {
             let reads = plan.reads;
             if reads == Reads::Poles {
                 pole_pairs(&mut read, plan.column.heading.pairs);
+                in_pairs(&mut read.cell, source_row, &mut self.all.doubts);
             }
             let name = plan.name.clone();
             let heading = &plan.column.heading;
@@ -827,6 +828,13 @@ impl<'a> Reader<'a> {
                         })
                         .collect();
                     cell.say(format!("also given as {}", others.join(", ")));
+                    let given: Vec<_> = amounts
+                        .iter()
+                        .filter_map(|amount| Some((amount.value, amount.unit?)))
+                        .collect();
+                    self.all
+                        .doubts
+                        .extend(ratings_disagree(&mut cell, &given, motor.source_row));
                 }
             } else if let Some(unit) = amounts.iter().rev().find_map(|amount| amount.unit) {
                 cell.unit = unit;
@@ -846,7 +854,12 @@ impl<'a> Reader<'a> {
             cell.confidence = cell.confidence.min(60);
         }
         // Two columns of ratings, in hp and in kW: the list's unit leads, the other fills gaps.
+        let row = motor.source_row;
         if let Some(known) = motor.cell_mut(Reads::RatedPower) {
+            let given: Vec<_> = [&*known, &cell]
+                .into_iter()
+                .filter_map(|cell| Some((cell.one()?, cell.unit)))
+                .collect();
             let better = known.one().is_none() || (cell.one().is_some() && cell.unit == list && known.unit != list);
             if better {
                 let before = std::mem::replace(known, cell);
@@ -856,6 +869,7 @@ impl<'a> Reader<'a> {
             } else if let Some(value) = cell.one() {
                 known.say(format!("also given as {} {}", value.normalize(), cell.unit.text()));
             }
+            self.all.doubts.extend(ratings_disagree(known, &given, row));
             return;
         }
         motor.cells.push((Reads::RatedPower, cell));
@@ -1009,6 +1023,59 @@ impl<'a> Reader<'a> {
     }
 }
 
+/// Ratings of one motor in two units are the same power, as near as the series of the two go together: else a doubt with both, and
+/// whether they would be the same with their units swapped.
+fn ratings_disagree(cell: &mut Cell, given: &[(Decimal, PlateUnit)], row: u32) -> Option<Doubt> {
+    let ((first, unit), (second, other)) = given.iter().enumerate().find_map(|(place, a)| {
+        let b = given
+            .iter()
+            .skip(place + 1)
+            .find(|b| b.1 != a.1 && !same_power(a.0, a.1, b.0, b.1))?;
+        Some((*a, *b))
+    })?;
+    let in_other = |value: Decimal, from: PlateUnit, to: PlateUnit| {
+        let kilowatts = float(value) * from.kilowatts().unwrap_or(1.0);
+        format!("{:.1} {}", kilowatts / to.kilowatts().unwrap_or(1.0), to.text())
+    };
+    let swapped = if same_power(first, other, second, unit) {
+        format!(
+            "; {} {} and {} {} would agree, so the units may be swapped",
+            first.normalize(),
+            other.text(),
+            second.normalize(),
+            unit.text()
+        )
+    } else {
+        String::new()
+    };
+    cell.confidence = cell.confidence.min(DOUBTED);
+    Some(Doubt::new(
+        Some(row),
+        Code::RATINGS_DISAGREE,
+        format!(
+            "{}: {} {} is {}, and beside it stands {} {}, which is {}{swapped}. {} {} was used.",
+            cell.column,
+            first.normalize(),
+            unit.text(),
+            in_other(first, unit, other),
+            second.normalize(),
+            other.text(),
+            in_other(second, other, unit),
+            cell.one().unwrap_or_default().normalize(),
+            cell.unit.text()
+        ),
+    ))
+}
+
+/// Certainty of a reading beside which another one stands, in per cent.
+const DOUBTED: u8 = 40;
+
+/// Whether two ratings are one: those of the two series go together by a tenth or better (4 kW with 5.5 hp, 0.75 kW with 1 hp).
+fn same_power(a: Decimal, unit: PlateUnit, b: Decimal, other: PlateUnit) -> bool {
+    let kilowatts = |value: Decimal, unit: PlateUnit| float(value) * unit.kilowatts().unwrap_or(1.0);
+    (0.88..1.14).contains(&(kilowatts(a, unit) / kilowatts(b, other)))
+}
+
 /// The units of two bare numbers under a heading that names two units of power: told by the numbers themselves, so that the order
 /// of the heading does not matter.
 fn two_units(amounts: &[cell::Amount], heading: &[PlateUnit]) -> Option<[PlateUnit; 2]> {
@@ -1023,13 +1090,9 @@ fn two_units(amounts: &[cell::Amount], heading: &[PlateUnit]) -> Option<[PlateUn
     if !heading.contains(&PlateUnit::Kilowatt) {
         return None;
     }
-    // Ratings of the two series go together by a tenth or better: 4 kW with 5.5 hp, 0.75 kW with 1 hp.
-    let ratio = float(first.value) / float(second.value) / other.kilowatts()?;
-    if (0.88..1.14).contains(&ratio) {
-        return Some([PlateUnit::Kilowatt, other]);
-    }
-    let ratio = float(second.value) / float(first.value) / other.kilowatts()?;
-    (0.88..1.14).contains(&ratio).then_some([other, PlateUnit::Kilowatt])
+    [[PlateUnit::Kilowatt, other], [other, PlateUnit::Kilowatt]]
+        .into_iter()
+        .find(|[a, b]| same_power(first.value, *a, second.value, *b))
 }
 
 /// One of several columns that make one reading: which, its value, its raw text and its heading.
@@ -1156,7 +1219,7 @@ fn one_cell(
                     format!(
                         "{}: the cell is the date {}, where {} is expected; a fraction turned into it and was read as {shown}. Look at the plate.",
                         plan.name,
-                        cell.raw.text(),
+                        cell.raw.shown(),
                         reads.title().to_lowercase()
                     ),
                 ));
@@ -1172,7 +1235,7 @@ fn one_cell(
                 format!(
                     "{}: the cell is the date {}, where {} is expected; a fraction may have turned into it.",
                     plan.name,
-                    cell.raw.text(),
+                    cell.raw.shown(),
                     reads.title().to_lowercase()
                 ),
             ));
@@ -1195,7 +1258,7 @@ fn one_cell(
                 format!(
                     "{}: {} is no number; {} stays empty.",
                     plan.name,
-                    cell.raw.text(),
+                    cell.raw.shown(),
                     reads.title().to_lowercase()
                 ),
             ));
@@ -1215,7 +1278,34 @@ fn one_cell(
     {
         cell.value = Reading::Several(values.iter().map(|value| to_usual(*value, own)).collect());
     }
+    negative(&mut cell, row, doubts);
     Read { cell, plain, own }
+}
+
+/// Nothing that is read in a list is below zero: such a value is told and not used.
+fn negative(cell: &mut Cell, row: u32, doubts: &mut Vec<Doubt>) {
+    let below = |value: &Decimal| value.is_sign_negative() && !value.is_zero();
+    if !cell.all().iter().any(below) {
+        return;
+    }
+    doubts.push(Doubt::new(
+        Some(row),
+        Code::VALUE_NEGATIVE,
+        format!(
+            "{}: {} is below zero, which cannot be; it was not used. Without its sign it would be {}.",
+            cell.column,
+            cell.raw.shown(),
+            joined(cell.all().iter().map(Decimal::abs)),
+        ),
+    ));
+    cell.value = Reading::Nothing;
+    cell.say("below zero, no value");
+}
+
+/// Numbers beside each other.
+fn joined(values: impl Iterator<Item = Decimal>) -> String {
+    let shown: Vec<String> = values.map(|value| value.normalize().to_string()).collect();
+    shown.join("/")
 }
 
 /// Numbers of a column in a unit that no plate has, in the unit their quantity is kept in.
@@ -1274,7 +1364,7 @@ fn scaled(
             format!(
                 "{}: {} stands on another scale than its column; read as {shown}.",
                 plan.name,
-                cell.raw.text()
+                cell.raw.shown()
             ),
         ));
     };
@@ -1347,7 +1437,7 @@ fn ambiguous(cell: &mut Cell, plan: &Plan<'_>, value: Decimal, other: Decimal, r
             format!(
                 "{}: {} was read as {}; it could also be {}.",
                 plan.name,
-                cell.raw.text(),
+                cell.raw.shown(),
                 value.normalize(),
                 other.normalize()
             ),
@@ -1743,6 +1833,35 @@ fn pole_pairs(read: &mut Read, pairs: bool) {
     read.cell.say("given as pole pairs");
 }
 
+/// Poles come in pairs: another count is told and not used.
+fn in_pairs(cell: &mut Cell, row: u32, doubts: &mut Vec<Doubt>) {
+    let is_pair = |value: &Decimal| *value >= Decimal::TWO && (*value % Decimal::TWO).is_zero();
+    if cell.all().iter().all(is_pair) {
+        return;
+    }
+    let whole = cell
+        .all()
+        .iter()
+        .all(|value| value.is_integer() && *value > Decimal::ZERO);
+    let pairs = if whole {
+        let twice = cell.all().iter().map(|value| value.saturating_mul(Decimal::TWO));
+        format!(" If it counts pole pairs, there are {} poles.", joined(twice))
+    } else {
+        String::new()
+    };
+    doubts.push(Doubt::new(
+        Some(row),
+        Code::POLES_NOT_IN_PAIRS,
+        format!(
+            "{}: {} poles cannot be, as poles come in pairs; the count was not used.{pairs}",
+            cell.column,
+            cell.raw.shown()
+        ),
+    ));
+    cell.value = Reading::Nothing;
+    cell.say("not in pairs, no value");
+}
+
 /// Poles by plate speed and frequency where the list does not say them: 2 · floor(60 f / n).
 fn poles(motor: &mut Motor, often: &Often) {
     if motor.one(Reads::Poles).is_some() {
@@ -1926,7 +2045,7 @@ fn signs(text: &str) -> Vec<(char, usize)> {
 }
 
 fn quoted(text: &str) -> String {
-    format!("\u{201c}{text}\u{201d}")
+    format!("\u{201c}{}\u{201d}", shown(text))
 }
 
 #[cfg(test)]

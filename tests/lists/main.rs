@@ -10,6 +10,7 @@
     missing_docs
 )]
 
+mod doubts;
 mod dress;
 mod expected;
 mod hostile;

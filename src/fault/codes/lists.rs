@@ -153,4 +153,16 @@ codes! {
     PLATE_DIFFERS = "plate-differs", Note,
         "The nameplate in one cell and a column of its own give different values. The column holds.",
         "15 kW in the plate text, 11 in the column kW", "15 and 15";
+    RATINGS_DISAGREE = "ratings-disagree", Warning,
+        "A rating is given in two units that are not the same power: one of the numbers is wrong, or the units are swapped. Look at the plate.",
+        "15 kW / 11 hp", "11 kW / 15 hp";
+    VALUE_NEGATIVE = "value-negative", Error,
+        "The value is negative where none can be. It was not used.",
+        "-9 A in a column of currents", "9 A";
+    POLES_NOT_IN_PAIRS = "poles-not-in-pairs", Error,
+        "Poles come in pairs: 2, 4, 6 and so on. The count was not used; a list that counts pole pairs says so in its heading or in a column map.",
+        "3 poles", "3 pole pairs, which are 6 poles";
+    PLATE_WORD_UNKNOWN = "plate-word-unknown", Warning,
+        "A letter or class of the plate is none of those that there are: it may be misread or mistyped. Look at the plate.",
+        "code letter I", "code letter J";
 }
