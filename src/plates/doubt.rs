@@ -138,6 +138,27 @@ fn usual_slip(kilowatts: Option<f64>) -> (f64, f64) {
     (0.001, 0.03)
 }
 
+/// The poles that a plate speed would fit at this frequency, else at the other one.
+fn fitting(speed: f64, hertz: f64, kilowatts: Option<f64>) -> String {
+    let (least, most) = usual_slip(kilowatts);
+    let other = if hertz > 55.0 { 50.0 } else { 60.0 };
+    for hertz in [hertz, other] {
+        let pairs = (60.0 * hertz / speed).floor();
+        if pairs < 1.0 {
+            continue;
+        }
+        let synchronous = 60.0 * hertz / pairs;
+        let slip = 1.0 - speed / synchronous;
+        if slip == 0.0 {
+            return format!("; it is the synchronous speed of {} poles at {hertz} Hz", 2.0 * pairs);
+        }
+        if (least..=most).contains(&slip) {
+            return format!("; the speed would fit {} poles at {hertz} Hz", 2.0 * pairs);
+        }
+    }
+    String::new()
+}
+
 fn short(value: f64) -> String {
     let shown = format!("{value:.3}");
     shown.trim_end_matches('0').trim_end_matches('.').to_owned()
@@ -150,7 +171,17 @@ fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
         motor.float(Reads::Frequency).unwrap_or(0.0),
     );
     if let Some(speed) = motor.float(Reads::RatedSpeed) {
-        if speed >= synchronous {
+        // A nominal speed is typed as it is or a little off; further up, poles or frequency are others.
+        if speed > synchronous * 1.01 {
+            doubts.push(row(
+                motor,
+                Code::POLES_AGAINST_SPEED,
+                format!(
+                    "Plate speed {speed} r/min is above the synchronous speed {synchronous} r/min of {poles} poles at {hertz} Hz: poles, frequency or speed are wrong{}.",
+                    fitting(speed, hertz, motor.kilowatts())
+                ),
+            ));
+        } else if speed >= synchronous {
             doubts.push(row(
                 motor,
                 Code::PLATE_SPEED_SYNCHRONOUS,
@@ -343,7 +374,7 @@ fn readings(motor: &Motor, doubts: &mut Vec<Doubt>) {
         && plate > 0.0
         && (volts / plate - 1.0).abs() > 0.10
     {
-        doubts.push(row(
+        let doubt = row(
             motor,
             Code::VOLTAGE_OFF_PLATE,
             format!(
@@ -355,7 +386,13 @@ fn readings(motor: &Motor, doubts: &mut Vec<Doubt>) {
                     ""
                 }
             ),
-        ));
+        );
+        // No motor runs so far off: the reading or the plate voltage is of something else.
+        doubts.push(if (volts / plate - 1.0).abs() > 0.25 {
+            doubt.as_severe(Severity::Error)
+        } else {
+            doubt
+        });
     }
 }
 

@@ -12,7 +12,9 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 
 use super::pack::{At, CellAt, Motors};
+use super::plausible;
 use super::reads::{PlateUnit, Reads, Sort};
+use super::trust::{Rests, Trust, Trusted};
 use crate::language::syntax::parse;
 use crate::quantity::Unit;
 use crate::workbook::text::{self, quoted};
@@ -50,7 +52,9 @@ enum What {
     Number(Reads),
     UsedVoltage,
     UsedCurrent,
+    AssumedEfficiency,
     Fed,
+    Trust(Rests),
 }
 
 const GIVENS: &[Given] = &[
@@ -208,25 +212,132 @@ const GIVENS: &[Given] = &[
         title: "Fed from the line or by a drive",
         source: "",
     },
+    Given {
+        name: "eta_a",
+        what: What::AssumedEfficiency,
+        kind: "motor efficiency",
+        title: "Efficiency assumed by IEC 60034-30-1: the class of the plate, else IE1",
+        source: "assumed",
+    },
+    Given {
+        name: "trust_P",
+        what: What::Trust(Rests::Power),
+        kind: "text",
+        title: "Measured power, efficiency and rating: good, doubted or refused",
+        source: "",
+    },
+    Given {
+        name: "trust_I",
+        what: What::Trust(Rests::Current),
+        kind: "text",
+        title: "Measured and plate current: good, doubted or refused",
+        source: "",
+    },
+    Given {
+        name: "trust_V",
+        what: What::Trust(Rests::Voltage),
+        kind: "text",
+        title: "Measured and plate voltage: good, doubted or refused",
+        source: "",
+    },
+    Given {
+        name: "trust_n",
+        what: What::Trust(Rests::Slip),
+        kind: "text",
+        title: "Measured and plate speed, poles: good, doubted or refused",
+        source: "",
+    },
 ];
 
 /// Givens that are named only where a motor has them: the usual ones stand in every list.
-const SELDOM: [&str; 3] = ["I_0", "f_o", "P_a"];
+const SELDOM: [&str; 8] = ["I_0", "f_o", "P_a", "eta_a", "trust_P", "trust_I", "trust_V", "trust_n"];
 
 /// Asked like a given: whether a motor has a measured current and not both voltages.
 const CURRENT_ALONE: &str = "a current without a voltage";
 
 const NO_OUTPUT_FREQUENCY: &str = "fed by a drive, output frequency unknown";
 const NO_RATED_SLIP: &str = "rated slip is zero: the plate speed is synchronous";
+const NEGATIVE_SLIP: &str = "the plate speed is above the synchronous speed: poles, frequency or speed are wrong";
+
+/// A way to the best load: its condition besides trust, its formula, and what it rests on.
+struct Way {
+    grade: &'static str,
+    method: &'static str,
+    when: String,
+    formula: &'static str,
+    /// The givens that say whether its readings are trusted.
+    rests_on: &'static [&'static str],
+}
+
+/// The ways to the best load, the best first. The limits are common practice: load by current is not used below half load, where
+/// the current is mostly magnetising, and load by slip not where the rated slip is under 15 r/min, since a reading one turn off is
+/// then seven points of load or more.
+fn ways(has: &impl Fn(&str) -> bool, alone: bool) -> Vec<Way> {
+    let firm = "n_s - n_r >= 15 r/min";
+    let above = "num(P_in in kW) > 1.02 * sqrt(3) * num(V in V) * num(I in A) / 1000";
+    let way = |grade, method, when: &str, formula, rests_on| Way {
+        grade,
+        method,
+        when: when.to_owned(),
+        formula,
+        rests_on,
+    };
+    let power = format!("not (known(V) and known(I) and {above})");
+    let mut all = vec![way(
+        "A",
+        "measured power",
+        &format!("known(load_P) and {power}"),
+        "load_P",
+        &["trust_P"],
+    )];
+    if has("I_0") {
+        all.push(way(
+            "B",
+            "current and no-load current",
+            "known(load_0) and I >= I_0",
+            "load_0",
+            &["trust_I"],
+        ));
+    }
+    all.push(way(
+        "C",
+        "current",
+        "known(load_I) and load_I >= 50 %",
+        "load_I",
+        &["trust_I", "trust_V"],
+    ));
+    if alone {
+        all.push(way(
+            "C",
+            "current",
+            "known(load_A) and load_A >= 50 %",
+            "load_A",
+            &["trust_I"],
+        ));
+    }
+    all.push(way(
+        "D",
+        "slip and voltage",
+        &format!("known(load_sV) and {firm}"),
+        "load_sV",
+        &["trust_n", "trust_V"],
+    ));
+    all.push(way(
+        "E",
+        "slip",
+        &format!("known(load_s) and {firm}"),
+        "load_s",
+        &["trust_n"],
+    ));
+    all
+}
 
 /// The load columns of a list with these givens: every method its readings allow side by side, then the best one that can be
 /// trusted, its name and its grade.
-///
-/// The limits are common practice. Load by current is not used below half load, where the current is mostly magnetising, and load by
-/// slip not where the rated slip is under 15 r/min, since a reading one turn off is then seven points of load or more.
 fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
     let drive = format!("refuse(\"{NO_OUTPUT_FREQUENCY}\") when fed = \"drive\"");
-    let slip = format!("refuse(\"{NO_RATED_SLIP}\") when n_r >= n_s");
+    let negative = format!("refuse(\"{NEGATIVE_SLIP}\") when n_r > n_s");
+    let slip = format!("{negative}, refuse(\"{NO_RATED_SLIP}\") when n_r >= n_s");
     let at_output = if has("f_o") {
         // At constant flux torque goes with slip speed, and power with torque and speed.
         "refuse(\"the measured speed is above the synchronous speed of the output frequency\") when fed = \"drive\" and known(f_o) and n > f_o / p, \
@@ -239,7 +350,11 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
     let load = |name: &str, formula: &str, title: &str| line(name, formula, &format!(" in % : load \"{title}\""));
     let mut lines = vec![
         "work n_s = synchronous_speed(f, p) in r/min : synchronous speed \"Synchronous speed\"".to_owned(),
-        "work s_r = slip(n_s, n_r) in % : rated slip \"Rated slip\"".to_owned(),
+        line(
+            "s_r",
+            &format!("{negative}, otherwise slip(n_s, n_r)"),
+            " in % : rated slip \"Rated slip\"",
+        ),
         "work T_r = torque(P_r, n_r) in N·m : rated torque \"Rated torque\"".to_owned(),
         load("load_P", "load_by_power(P_in, P_r, eta)", "Load by input power"),
     ];
@@ -279,60 +394,78 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
             "Load by current (not corrected by voltage)",
         ));
     }
-    let firm = "n_s - n_r >= 15 r/min";
-    let above = "num(P_in in kW) > 1.02 * sqrt(3) * num(V in V) * num(I in A) / 1000";
-    let mut grades = vec![format!(
-        "\"A\" when known(load_P) and not (known(V) and known(I) and {above})"
-    )];
-    let mut uses = vec!["load_P when grade = \"A\"".to_owned()];
-    let mut methods = vec!["\"measured power\" when grade = \"A\"".to_owned()];
-    let mut add = |grade: &str, when: &str, formula: &str, method: &str| {
-        grades.push(format!("\"{grade}\" when {when}"));
-        uses.push(format!("{formula} when grade = \"{grade}\""));
-        methods.push(format!("\"{method}\" when grade = \"{grade}\""));
+    let (mut methods, mut uses, mut grades) = (Vec::new(), Vec::new(), Vec::new());
+    let mut add = |grade: &str, method: &str, when: &str, formula: &str| {
+        methods.push(format!("\"{method}\" when {when}"));
+        let so = format!("method = \"{method}\"");
+        // The way with and the one without voltages share a name.
+        uses.push(format!("{formula} when {so} and known({formula})"));
+        let graded = format!("\"{grade}\" when {so}");
+        if !grades.contains(&graded) {
+            grades.push(graded);
+        }
     };
-    if has("I_0") {
+    let ways = ways(&has, alone);
+    let of = |way: &Way, trust: &str, word: &str| -> Vec<String> {
+        let kept = way.rests_on.iter().filter(|name| has(name));
+        kept.map(|name| format!("{name} {trust} \"{word}\"")).collect()
+    };
+    for way in &ways {
+        let when = [vec![way.when.clone()], of(way, "=", "good")].concat();
+        add(way.grade, way.method, &when.join(" and "), way.formula);
+    }
+    // What is doubted serves where nothing better is there, and says so.
+    for way in &ways {
+        let sound = of(way, "≠", "refused");
+        if !sound.is_empty() {
+            let when = [vec![way.when.clone()], sound].concat();
+            let (grade, method) = (format!("{}, doubted", way.grade), format!("{}, doubted", way.method));
+            add(&grade, &method, &when.join(" and "), way.formula);
+        }
+    }
+    if has("eta_a") {
+        let sound = if has("trust_P") { " and trust_P = \"good\"" } else { "" };
         add(
-            "B",
-            "known(load_0) and I >= I_0",
-            "load_0",
-            "current and no-load current",
+            "F",
+            "assumed: measured power with an efficiency of the table",
+            &format!("known(P_in) and known(P_r) and known(eta_a){sound}"),
+            "load_by_power(P_in, P_r, eta_a)",
         );
     }
-    if alone {
-        add(
-            "C",
-            "(known(load_I) and load_I >= 50 %) or (known(load_A) and load_A >= 50 %)",
-            "(load_I else load_A)",
-            "current",
-        );
-    } else {
-        add("C", "known(load_I) and load_I >= 50 %", "load_I", "current");
-    }
-    add(
-        "D",
-        &format!("known(load_sV) and {firm}"),
-        "load_sV",
-        "slip and voltage",
-    );
-    add("E", &format!("known(load_s) and {firm}"), "load_s", "slip");
     if has("P_a") {
         add(
             "F",
-            "known(P_a) and known(P_r)",
-            "P_a / P_r",
             "assumed: the list says the absorbed power",
+            "known(P_a) and known(P_r)",
+            "(P_a / P_r)",
         );
     }
+    let mut refusals = vec![
+        "refuse(\"fed by a drive: measure the input power, or note the output frequency\") when fed = \"drive\""
+            .to_owned(),
+    ];
+    for way in &ways {
+        for refused in of(way, "=", "refused") {
+            refusals.push(format!(
+                "refuse(\"the readings for the load by {} are doubted and were not used: see the doubts of this row\") when known({}) and {refused}",
+                way.method, way.formula
+            ));
+        }
+    }
+    refusals.push(format!(
+        "refuse(\"the current is under half load, where it hardly follows the load, and no better reading is there\") when known(load_I){}",
+        if alone { " or known(load_A)" } else { "" }
+    ));
+    refusals.push(
+        "refuse(\"the rated slip is under 15 r/min: a speed one turn off would be seven points of load or more\") when known(load_s)"
+            .to_owned(),
+    );
     lines.push(load(
         BEST_LOAD,
         &format!(
-            "{}, refuse(\"fed by a drive: measure the input power, or note the output frequency\") when fed = \"drive\", \
-             refuse(\"the current is under half load, where it hardly follows the load, and no better reading is there\") when known(load_I){}, \
-             refuse(\"the rated slip is under 15 r/min: a speed one turn off would be seven points of load or more\") when known(load_s), \
-             otherwise refuse(\"no reading allows a load\")",
+            "{}, {}, otherwise refuse(\"no reading allows a load\")",
             uses.join(", "),
-            if alone { " or known(load_A)" } else { "" },
+            refusals.join(", "),
         ),
         "Load by the best method",
     ));
@@ -424,7 +557,8 @@ fn unit_of(what: What, power: PlateUnit) -> Option<PlateUnit> {
         What::Number(reads) => Some(reads.usual()).filter(|unit| *unit != PlateUnit::One),
         What::UsedVoltage => Some(PlateUnit::Volt),
         What::UsedCurrent => Some(PlateUnit::Ampere),
-        What::SourceRow | What::Words(_) | What::Fed => None,
+        What::AssumedEfficiency => Some(PlateUnit::Percent),
+        What::SourceRow | What::Words(_) | What::Fed | What::Trust(_) => None,
     }
 }
 
@@ -441,19 +575,23 @@ enum Held {
     Refused(&'static str),
 }
 
-/// Whether a motor is fed by a drive, in the words of the list.
-struct Fed {
+/// What the cells of all motors are told with.
+struct Told<'a> {
     drive: Arc<str>,
     line: Arc<str>,
+    trusted: &'a Trusted,
+    /// The words of trust, in the order of [`Trust`].
+    trust: [Arc<str>; 3],
+    power: PlateUnit,
 }
 
-fn held(motor: &Looked<'_>, what: What, power: PlateUnit, fed: &Fed) -> Held {
+fn held(motor: &Looked<'_>, what: What, told: &Told<'_>) -> Held {
     let number = |value: Option<Decimal>, unit: Option<&'static str>| match value {
         Some(value) => Held::Number(value.normalize(), unit),
         None => Held::Blank,
     };
     let one = |reads: Reads| motor.cell(reads).and_then(|cell| motor.motor.of(cell));
-    let text = unit_of(what, power).map(PlateUnit::text);
+    let text = unit_of(what, told.power).map(PlateUnit::text);
     match what {
         What::SourceRow => Held::Number(Decimal::from(motor.motor.source_row()), None),
         What::Words(reads) => match motor.cell(reads).and_then(|cell| cell.words()) {
@@ -474,10 +612,21 @@ fn held(motor: &Looked<'_>, what: What, power: PlateUnit, fed: &Fed) -> Held {
             (None, Some(why)) => Held::Refused(why),
             (current, _) => number(current, text),
         },
+        What::AssumedEfficiency => {
+            let wanted = one(Reads::Efficiency).is_none() && one(Reads::MeasuredPower).is_some();
+            let assumed = wanted.then(|| plausible::assumed_efficiency(&motor.motor.motor()));
+            number(assumed.flatten(), text)
+        }
         What::Fed => Held::Words(match motor.motor.drive() {
-            Some(_) => fed.drive.clone(),
-            None => fed.line.clone(),
+            Some(_) => told.drive.clone(),
+            None => told.line.clone(),
         }),
+        What::Trust(rests) => {
+            let trust = told.trusted.at(motor.motor, rests) as usize;
+            told.trust
+                .get(trust)
+                .map_or(Held::Blank, |word| Held::Words(word.clone()))
+        }
     }
 }
 
@@ -513,10 +662,13 @@ struct Column {
 }
 
 /// The list as a workbook.
-pub fn write(origin: &Origin<'_>, motors: &Motors, power: PlateUnit) -> Workbook {
-    let fed = Fed {
+pub fn write(origin: &Origin<'_>, motors: &Motors, trusted: &Trusted, power: PlateUnit) -> Workbook {
+    let told = Told {
         drive: Arc::from("drive"),
         line: Arc::from("line"),
+        trusted,
+        trust: [Trust::Good, Trust::Doubted, Trust::Refused].map(|trust| Arc::from(trust.word())),
+        power,
     };
     let mut columns: Vec<Column> = GIVENS
         .iter()
@@ -534,8 +686,13 @@ pub fn write(origin: &Origin<'_>, motors: &Motors, power: PlateUnit) -> Workbook
             if column.filled && !one_for_all {
                 continue;
             }
-            let held = held(&motor, column.given.what, power, &fed);
-            column.filled |= held != Held::Blank;
+            let held = held(&motor, column.given.what, &told);
+            // That readings are good is worth no column.
+            let usual = match column.given.what {
+                What::Trust(rests) => trusted.at(motor.motor, rests) == Trust::Good,
+                _ => held == Held::Blank,
+            };
+            column.filled |= !usual;
             if one_for_all {
                 column.same = match column.same.take() {
                     _ if index == 0 => Some(held),
@@ -620,7 +777,7 @@ pub fn write(origin: &Origin<'_>, motors: &Motors, power: PlateUnit) -> Workbook
                     indent: Row::INDENT,
                     cells: kept
                         .iter()
-                        .map(|given| match held(&looked, given.what, power, &fed) {
+                        .map(|given| match held(&looked, given.what, &told) {
                             Held::Blank => Cell::Blank,
                             Held::Words(words) => Cell::Text(words),
                             Held::Number(value, None) => Cell::Number(value, None),
@@ -669,7 +826,7 @@ fn heading_of(motors: &Motors, what: What) -> String {
         What::Words(reads) | What::Number(reads) => reads,
         What::UsedVoltage => Reads::Voltage,
         What::UsedCurrent => Reads::RatedCurrent,
-        What::SourceRow | What::Fed => return String::new(),
+        What::SourceRow | What::Fed | What::AssumedEfficiency | What::Trust(_) => return String::new(),
     };
     motors
         .iter()

@@ -19,6 +19,7 @@ pub mod heading;
 pub mod find;
 pub mod motor;
 pub mod pack;
+pub mod trust;
 pub mod rows;
 pub mod power_unit;
 pub mod totals;
@@ -280,6 +281,7 @@ pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, ow
         .file_stem()
         .map_or_else(|| file.to_owned(), |stem| stem.to_string_lossy().into_owned());
     let title = title_of(grid, &found).unwrap_or(stem);
+    let trusted = trust::Trusted::of(&all.motors, &all.doubts);
     let motors = fill(&mut report, grid, &found, &mut all);
     let sheet = (book.sort != store::FileSort::Csv).then(|| grid.name.clone());
     let power = all.power_unit.unwrap_or(reads::PlateUnit::Kilowatt);
@@ -293,6 +295,7 @@ pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, ow
             title: &title,
         },
         &motors,
+        &trusted,
         power,
     );
     Ok(Import {

@@ -482,6 +482,11 @@ impl<'a> CellAt<'a> {
         self.kept.several(self.packed).map_or(&[], |values| values)
     }
 
+    /// Per cent of certainty.
+    pub fn confidence(&self) -> u8 {
+        self.packed.confidence
+    }
+
     /// How many values there are.
     pub fn count(&self) -> usize {
         match self.packed.form.value() {

@@ -6,7 +6,9 @@
 
 use std::sync::LazyLock;
 
-use super::motor::{Doubt, Motor};
+use rust_decimal::Decimal;
+
+use super::motor::{Doubt, Motor, decimal};
 use super::reads::{PlateUnit, Reads, Sort, float};
 use crate::fault::Code;
 use crate::standards::tables;
@@ -235,6 +237,33 @@ fn nominal(class: f64, poles: f64, kilowatts: f64, hertz: f64, tables: &Tables) 
     Some((below.min(above), below.max(above)))
 }
 
+/// The efficiency class on the plate, without blanks and hyphens.
+fn class_said(motor: &Motor) -> Option<String> {
+    let word = motor.words(Reads::EfficiencyClass)?;
+    Some(word.to_uppercase().replace([' ', '-'], ""))
+}
+
+/// The class a word stands for, by its number.
+fn class_of(word: &str, hertz: f64) -> Option<f64> {
+    match word {
+        "PREMIUM" | "NEMAPREMIUM" | "PE" if hertz > 55.0 => Some(3.0),
+        "EPACT" | "EE" | "ENERGYEFFICIENT" if hertz > 55.0 => Some(2.0),
+        word => {
+            let digit = word.strip_prefix("IE")?.chars().next()?.to_digit(10)?;
+            Some(f64::from(digit))
+        }
+    }
+}
+
+/// The efficiency of the table for a motor whose list says none, in per cent: of the class on its plate, else of IE1, which older
+/// motors have; four poles where the list does not say them.
+pub(super) fn assumed_efficiency(motor: &Motor) -> Option<Decimal> {
+    let class = class_said(motor).and_then(|word| class_of(&word, 50.0)).unwrap_or(1.0);
+    let poles = motor.float(Reads::Poles).unwrap_or(4.0);
+    let (least, _) = nominal(class, poles, motor.kilowatts()?, 50.0, &TABLES)?;
+    decimal(least)
+}
+
 fn efficiency(motor: &Motor, tables: &Tables) -> Option<(Code, String)> {
     let eta = motor
         .float(Reads::Efficiency)
@@ -242,20 +271,8 @@ fn efficiency(motor: &Motor, tables: &Tables) -> Option<(Code, String)> {
     let kilowatts = motor.kilowatts()?;
     let hertz = motor.float(Reads::Frequency)?;
     let poles = motor.float(Reads::Poles)?;
-    let said = motor
-        .words(Reads::EfficiencyClass)
-        .map(|word| word.to_uppercase().replace([' ', '-'], ""));
-    let class = said.as_deref().and_then(|word| {
-        let digit = |word: &str| {
-            word.strip_prefix("IE")
-                .and_then(|rest| rest.chars().next()?.to_digit(10))
-        };
-        match word {
-            "PREMIUM" | "NEMAPREMIUM" | "PE" if hertz > 55.0 => Some(3.0),
-            "EPACT" | "EE" | "ENERGYEFFICIENT" if hertz > 55.0 => Some(2.0),
-            word => digit(word).map(f64::from),
-        }
-    });
+    let said = class_said(motor);
+    let class = said.as_deref().and_then(|word| class_of(word, hertz));
     let losses = 100.0 - eta;
     let table = if hertz > 55.0 {
         "NEMA MG 1 Tables 12-11 and 12-12"

@@ -1067,8 +1067,8 @@ fn ratings_disagree(cell: &mut Cell, given: &[(Decimal, PlateUnit)], row: u32) -
     ))
 }
 
-/// Certainty of a reading beside which another one stands, in per cent.
-const DOUBTED: u8 = 40;
+/// Certainty of a reading beside which another one stands that is as likely, in per cent.
+const DOUBTED: u8 = super::trust::AS_LIKELY - 10;
 
 /// Whether two ratings are one: those of the two series go together by a tenth or better (4 kW with 5.5 hp, 0.75 kW with 1 hp).
 fn same_power(a: Decimal, unit: PlateUnit, b: Decimal, other: PlateUnit) -> bool {
@@ -1225,7 +1225,7 @@ fn one_cell(
                 ));
                 scaled(&mut cell, plan, value, None, row, doubts);
                 cell.say(format!("a date, read as the fraction {shown}"));
-                cell.confidence = cell.confidence.min(50);
+                cell.confidence = cell.confidence.min(DOUBTED);
             }
         }
         Content::Date(_) => {
@@ -1408,7 +1408,7 @@ fn scaled(
                         unit.text(),
                         plan.reads.title().to_lowercase()
                     ));
-                    cell.confidence = cell.confidence.min(50);
+                    cell.confidence = cell.confidence.min(DOUBTED);
                 }
             } else if unit == Some(PlateUnit::Kilovolt) {
                 cell.unit = PlateUnit::Volt;
@@ -1430,7 +1430,7 @@ fn ambiguous(cell: &mut Cell, plan: &Plan<'_>, value: Decimal, other: Decimal, r
     // A speed or a number of hours below 10 would be no reading at all.
     let settled = plan.writing.whole && float(other) < 10.0 && float(value) >= 100.0;
     if !settled {
-        cell.confidence = cell.confidence.min(60);
+        cell.confidence = cell.confidence.min(DOUBTED);
         doubts.push(Doubt::new(
             Some(row),
             Code::NUMBER_AMBIGUOUS,

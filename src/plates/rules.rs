@@ -52,6 +52,13 @@ pub static RULES: &[Rule] = &[
         "an induction motor under load runs below 120 f/p; definition of slip",
     ),
     rule(
+        Code::POLES_AGAINST_SPEED,
+        "plate speed, poles, frequency",
+        "poles of another motor, or the frequency taken for the whole list while this plate is of the other one",
+        "poles, speed and frequency on the plate",
+        "an induction motor under load runs below 120 f/p; definition of slip",
+    ),
+    rule(
         Code::PLATE_SLIP_UNUSUAL,
         "plate speed, poles, frequency, rating",
         "poles or frequency of another motor, a digit swapped in the speed, a speed measured at no load",
@@ -243,6 +250,10 @@ pub fn of(code: Code) -> Option<&'static Rule> {
 /// The columns a doubt is about, the likeliest first.
 static COLUMNS: &[(Code, &[Reads])] = &[
     (Code::PLATE_SPEED_SYNCHRONOUS, &[Reads::RatedSpeed, Reads::Nameplate]),
+    (
+        Code::POLES_AGAINST_SPEED,
+        &[Reads::Poles, Reads::RatedSpeed, Reads::Nameplate],
+    ),
     (Code::PLATE_SLIP_UNUSUAL, &[Reads::RatedSpeed, Reads::Nameplate]),
     (Code::PLATE_POWER_RATIO, &[Reads::RatedCurrent, Reads::Nameplate]),
     (Code::CURRENT_OFF_TABLE, &[Reads::RatedCurrent, Reads::Nameplate]),

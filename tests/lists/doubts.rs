@@ -179,3 +179,127 @@ fn long_cells_are_cut_in_doubts() {
     );
     assert!(doubts(&report, 3).iter().all(|text| text.len() < 250));
 }
+
+/// 3550 r/min is above the 1500 of 4 poles at 50 Hz and fits 2 poles at 60 Hz (3600, 1.4 % slip); 2900 fits 2 poles at 50 Hz.
+#[test]
+fn poles_and_speed_that_contradict() {
+    let report = worked(
+        "Tag,kW,Poles,RPM,Hz,Measured RPM\nA,15,4,3550,50,1480\nB,15,4,2900,50,\nC,15,4,1500,50,\nD,15,4,3000,50,\nE,-15,4,1465,50,1476\nF,15,4,1465,50,1503\n",
+    );
+    let text = doubt(&report, 2, "poles-against-speed error");
+    has_all(
+        &text,
+        &[
+            "3550 r/min is above the synchronous speed 1500 r/min of 4 poles at 50 Hz",
+            "would fit 2 poles at 60 Hz",
+        ],
+    );
+    has_all(
+        &doubt(&report, 3, "poles-against-speed"),
+        &["would fit 2 poles at 50 Hz"],
+    );
+    has_all(
+        &doubt(&report, 4, "plate-speed-synchronous"),
+        &["the nominal speed was probably typed"],
+    );
+    has_all(
+        &doubt(&report, 5, "poles-against-speed"),
+        &["synchronous speed of 2 poles at 50 Hz"],
+    );
+    // Nothing below zero comes out of it.
+    for row in report["computed"].as_array().unwrap() {
+        for (key, cell) in row.as_object().unwrap() {
+            let value = cell.get("value").and_then(Value::as_str).unwrap_or("");
+            assert!(!value.starts_with('-'), "{key}: {cell}");
+        }
+    }
+    let refused = |place: usize, key: &str| report["computed"][place][key]["refused"].as_str().unwrap().to_owned();
+    assert!(refused(0, "rated_slip").contains("above the synchronous speed"));
+    assert!(refused(0, "load_by_slip").contains("poles, frequency or speed are wrong"));
+    assert!(
+        refused(4, "rated_torque").contains("kW is missing"),
+        "{}",
+        refused(4, "rated_torque")
+    );
+}
+
+/// Load, method and grade of a row of the worked list.
+fn best(report: &Value, place: usize) -> (String, &str, &str) {
+    let row = &report["computed"][place];
+    let load = match row["load"]["value"].as_str() {
+        Some(value) => format!("{:.1}", value.parse::<f64>().unwrap()),
+        None => row["load"]["refused"].as_str().unwrap().to_owned(),
+    };
+    (load, row["method"].as_str().unwrap(), row["grade"].as_str().unwrap())
+}
+
+/// A load does not rest in silence on a reading that is doubted.
+#[test]
+fn the_best_load_and_doubted_readings() {
+    let heading = "Tag,kW,Poles,RPM,Volts,FLA,PF,Eff %,Hz,Measured V,Measured A,Measured kW,Measured RPM";
+    let rows = [
+        // Nothing is doubted: 20 · 400 / (28.1 · 400) = 71.2 %.
+        "A,15,4,1465,400,28.1,0.85,90.6,50,400,20,,",
+        // 230 V on a plate of 690 V (16.3 A): the voltage cannot be of this connection; no other reading.
+        "B,15,4,1465,690,16.3,0.85,90.6,50,230,14,,",
+        // The same with a measured speed: slip alone, 24/35 = 68.6 %, and no voltage in it.
+        "C,15,4,1465,690,16.3,0.85,90.6,50,230,14,,1476",
+        // 14 % below the plate: 20 · 344 / (28.1 · 400) = 61.2 %, graded down.
+        "D,15,4,1465,400,28.1,0.85,90.6,50,344,20,,",
+        // 1.42 times the plate current: 40 / 28.1 = 142.3 %, graded down.
+        "E,15,4,1465,400,28.1,0.85,90.6,50,400,40,,",
+        // The same beside a slip of 24 in 35: what is not doubted goes first, 68.6 %.
+        "F,15,4,1465,400,28.1,0.85,90.6,50,400,40,,1476",
+        // An efficiency that no motor of this size has: 11.6 kW · 71 % / 15 kW = 54.9 %, graded down.
+        "G,15,4,1465,400,,0.85,71,50,,,11.6,",
+        // Two ratings that contradict: 10.6 kW · 90.6 % / 15 kW = 64.0 %, graded down.
+        "H,15 kW / 11 hp,4,1465,400,28.1,0.85,90.6,50,,,10.6,",
+    ];
+    let report = worked(&format!("{heading}\n{}\n", rows.join("\n")));
+    let refused = |method: &str| {
+        format!("the readings for the load by {method} are doubted and were not used: see the doubts of this row")
+    };
+    let doubted = |method: &str| format!("{method}, doubted");
+    for (place, (load, method, grade)) in [
+        ("71.2".to_owned(), "current".to_owned(), "C"),
+        (refused("current"), "none".to_owned(), "none"),
+        ("68.6".to_owned(), "slip".to_owned(), "E"),
+        ("61.2".to_owned(), doubted("current"), "C, doubted"),
+        ("142.3".to_owned(), doubted("current"), "C, doubted"),
+        ("68.6".to_owned(), "slip and voltage".to_owned(), "D"),
+        ("54.9".to_owned(), doubted("measured power"), "A, doubted"),
+        ("64.0".to_owned(), doubted("measured power"), "A, doubted"),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        assert_eq!(
+            best(&report, place),
+            (load, method.as_str(), grade),
+            "row {}",
+            place + 2
+        );
+    }
+    // The methods themselves keep their values.
+    assert!(report["computed"][1]["load_by_current"]["value"].is_string());
+    // A number that can be read in two ways.
+    let report = worked(
+        "Tag;kW;rpm;Hz;Poles;Measured rpm;eta %;Gemessene Leistung [kW]\nA;15;1465;50;4;;90,6;11,650\nB;15;1465;50;4;;90,6;9,5\n",
+    );
+    assert_eq!(best(&report, 0).2, "A, doubted", "{:#?}", doubts(&report, 2));
+    assert_eq!(best(&report, 1).2, "A");
+}
+
+/// Measured power without an efficiency: that of IEC 60034-30-1, 15 kW, 4 poles, 50 Hz: IE1 88.7 %, IE3 92.1 %.
+/// 11.6 kW · 88.7 % / 15 kW = 68.6 %, with 92.1 % 71.2 %.
+#[test]
+fn an_assumed_efficiency_is_graded_so() {
+    let report = worked(
+        "Tag,kW,Poles,RPM,Hz,Eff %,IE class,Measured kW,Measured RPM\nA,15,4,1465,50,,,11.6,\nB,15,4,1465,50,,IE3,11.6,\nC,15,4,1465,50,90.6,,11.6,\nD,15,4,1465,50,n/a,,11.6,1476\n",
+    );
+    let assumed = "assumed: measured power with an efficiency of the table";
+    assert_eq!(best(&report, 0), ("68.6".to_owned(), assumed, "F"));
+    assert_eq!(best(&report, 1), ("71.2".to_owned(), assumed, "F"));
+    assert_eq!(best(&report, 2), ("70.1".to_owned(), "measured power", "A"));
+    assert_eq!(best(&report, 3), ("68.6".to_owned(), "slip", "E"));
+}

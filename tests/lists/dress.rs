@@ -299,7 +299,7 @@ fn doubts_of_impossible_values() {
         (2, "speed-above-synchronous"),
         (2, "hours-above-year"),
         (3, "efficiency-impossible"),
-        (3, "plate-speed-synchronous"),
+        (3, "poles-against-speed"),
         (3, "current-above-plate"),
         (3, "tag-twice"),
         (4, "tag-twice"),

@@ -36,6 +36,9 @@ codes! {
     PLATE_SPEED_SYNCHRONOUS = "plate-speed-synchronous", Error,
         "The plate speed is the synchronous speed or above it. A motor under load runs slower: the nominal speed was probably typed. Load by slip cannot be worked. Look at the plate.",
         "1500 r/min on a 4-pole motor at 50 Hz", "1465 r/min";
+    POLES_AGAINST_SPEED = "poles-against-speed", Error,
+        "The plate speed is well above the synchronous speed of these poles at this frequency: poles, frequency or speed are those of another motor. Load by slip cannot be worked. Look at the plate.",
+        "3550 r/min on a 4-pole motor at 50 Hz", "3550 r/min, 2 poles, 60 Hz";
     PLATE_SLIP_UNUSUAL = "plate-slip-unusual", Warning,
         "The plate speed gives more slip than motors of this kind have: speed, poles or frequency may be wrong. Common practice, no source.",
         "1755 r/min with 2 poles at 60 Hz", "1755 r/min with 4 poles";
@@ -57,7 +60,7 @@ codes! {
     POWER_FACTOR_SCALE = "power-factor-scale", Note,
         "A power factor is written in per cent among fractions, or the other way round. It was read as a number up to 1.",
         "82 among 0.82", "0.82";
-    EFFICIENCY_IMPOSSIBLE = "efficiency-impossible", Warning,
+    EFFICIENCY_IMPOSSIBLE = "efficiency-impossible", Error,
         "An efficiency above 100 % or a power factor above 1 cannot be.",
         "efficiency 946", "efficiency 94.6";
     POWER_ABOVE_APPARENT = "power-above-apparent", Error,
