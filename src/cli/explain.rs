@@ -1,5 +1,5 @@
-//! `explain CODE`, `explain FUNCTION`, `explain SCHEDULE`, `explain TABLE`, `explain WORD` for all functions and schedules that have
-//! the word in their name or their line of help
+//! `explain CODE`, `explain FUNCTION`, `explain KIND`, `explain SCHEDULE`, `explain TABLE`, `explain WORD` for all functions and
+//! schedules that have the word in their name or their line of help
 
 use super::Status;
 use super::terminal::Terminal;
@@ -9,32 +9,90 @@ use crate::handover::page::table::wrap;
 use crate::language::check::{SCHEDULES, Schedule};
 use crate::language::functions::{self, Body, Function, Gives, Takes};
 use crate::plates::rules;
+use crate::quantity::Kind;
 use crate::quantity::nearest::nearest;
 use crate::standards::tables;
 
 /// Tells what a code means.
 pub fn run(terminal: &Terminal, word: &str) -> Status {
     let asked = word.trim().to_lowercase().replace([' ', '_'], "-");
+    let kinds = kinds(word);
     match Code::find(&asked) {
-        Some(code) => terminal.print(&text(code.entry(), terminal)),
+        Some(code) => {
+            let status = terminal.print(&text(code.entry(), terminal));
+            if kinds.is_empty() {
+                return status;
+            }
+            terminal.print(&format!("\n{}", kind_entries(&kinds, terminal)))
+        }
         None => match functions::find(word.trim()) {
             Some(function) => terminal.print(&library_entry(function, terminal)),
             None if schedule(&asked).is_some() => {
                 terminal.print(&schedule(&asked).map_or_else(String::new, |it| schedule_entry(it, terminal)))
             }
             None if published(&asked).is_some() => super::tables::run(terminal, published(&asked)),
+            None if !kinds.is_empty() => {
+                let mut out = kind_entries(&kinds, terminal);
+                let (functions, schedules) = (about(word), schedules_about(word));
+                if !(functions.is_empty() && schedules.is_empty()) {
+                    out.push('\n');
+                    out.push_str(&listed(&functions, &schedules, terminal));
+                }
+                terminal.print(&out)
+            }
             None if !(about(word).is_empty() && schedules_about(word).is_empty()) => {
                 terminal.print(&listed(&about(word), &schedules_about(word), terminal))
             }
             None => {
                 terminal.complain(
-                    &format!("there is no fault with the code {word}, no function, table or schedule of tolerances"),
+                    &format!(
+                        "there is no fault with the code {word}, no function, kind, table or schedule of tolerances"
+                    ),
                     Some(&near_ones(&asked)),
                 );
                 Status::Usage
             }
         },
     }
+}
+
+/// The kinds of these words, or that have them beside their own.
+fn kinds(word: &str) -> Vec<Kind> {
+    match Kind::find(&word.trim().replace(['_', '-'], " ")).or_else(|| Kind::find(word.trim())) {
+        Some(kind) => vec![kind],
+        None => Kind::called(word),
+    }
+}
+
+/// What the list of kinds says of some.
+fn kind_entries(kinds: &[Kind], terminal: &Terminal) -> String {
+    let mut out = String::new();
+    for kind in kinds {
+        let entry = kind.entry();
+        out.push_str(&format!(
+            "{}  (a kind)\n\n{}\n",
+            Ink::Title.on(entry.words, terminal.colour),
+            entry.help
+        ));
+        let units = match entry.si == entry.us {
+            true => entry.si.to_owned(),
+            false => format!("{} or {}", entry.si, entry.us),
+        };
+        let mut told = vec![
+            ("For example", format!("given x = {} : {}", entry.example, entry.words)),
+            ("Usual unit", units),
+        ];
+        if let Some(range) = entry.range {
+            told.push(("A value is", range.words(entry.si)));
+        }
+        if !entry.also.is_empty() {
+            told.push(("Also called", entry.also.join(", ")));
+        }
+        for (head, said) in told {
+            out.push_str(&format!("\n{}\n    {said}\n", Ink::Faint.on(head, terminal.colour)));
+        }
+    }
+    out
 }
 
 /// The name of a published table.

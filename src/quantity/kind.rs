@@ -179,6 +179,69 @@ pub struct KindEntry {
     pub help: &'static str,
     /// A value with unit.
     pub example: &'static str,
+    /// Between which limits every value of the kind lies by its nature.
+    pub range: Option<&'static Range>,
+    /// Other words and signs for it, which are offered and not taken.
+    pub also: &'static [&'static str],
+}
+
+/// Natural limits of a kind, in its usual SI unit.
+#[derive(Debug)]
+pub struct Range {
+    /// The smallest value there can be.
+    pub low: f64,
+    /// The largest.
+    pub high: f64,
+    /// Values come in steps of this, counted from zero.
+    pub step: Option<f64>,
+    /// What was probably meant where one lies outside.
+    pub likely: &'static str,
+}
+
+impl Range {
+    /// Whether a value in the usual SI unit of the kind can be one.
+    pub fn holds(&self, value: f64) -> bool {
+        // What was worked in floats may be a hair beyond.
+        let hair = 1e-9 * value.abs();
+        let stepped = self.step.is_none_or(|step| {
+            let steps = value / step;
+            (steps - steps.round()).abs() <= 1e-9 * steps.abs().max(1.0)
+        });
+        value >= self.low - hair && value <= self.high + hair && stepped
+    }
+
+    /// The limits in words: `between 0 and 100 %`.
+    pub fn words(&self, unit: &str) -> String {
+        let unit = match unit {
+            "1" | "W/VA" => String::new(),
+            unit => format!(" {unit}"),
+        };
+        match (self.step, self.high.is_finite()) {
+            (Some(step), _) => format!(
+                "{}, {}, {}{unit} and so on",
+                self.low,
+                self.low + step,
+                self.low + 2.0 * step
+            ),
+            (None, true) => format!("between {} and {}{unit}", self.low, self.high),
+            (None, false) => format!("not below {}{unit}", self.low),
+        }
+    }
+}
+
+impl KindEntry {
+    /// The same with natural limits.
+    const fn within(self, range: &'static Range) -> KindEntry {
+        KindEntry {
+            range: Some(range),
+            ..self
+        }
+    }
+
+    /// The same with other words.
+    const fn also(self, also: &'static [&'static str]) -> KindEntry {
+        KindEntry { also, ..self }
+    }
 }
 
 static BY_WORDS: LazyLock<HashMap<&'static str, Kind>> =
@@ -199,8 +262,20 @@ impl Kind {
         table::KINDS.iter().map(Kind)
     }
 
-    /// Kinds whose words are near to these, nearest first, at most five.
+    /// The kinds that these other words or this sign stand for, small and large letters alike.
+    pub fn called(words: &str) -> Vec<Kind> {
+        let asked = words.trim().to_lowercase();
+        Kind::all()
+            .filter(|kind| kind.entry().also.iter().any(|also| also.to_lowercase() == asked))
+            .collect()
+    }
+
+    /// Kinds whose words are near to these, nearest first, at most five; those with these other words alone where there are any.
     pub fn nearest(words: &str) -> Vec<Kind> {
+        let called = Kind::called(words);
+        if !called.is_empty() {
+            return called;
+        }
         let wanted = words.split_whitespace().collect::<Vec<_>>().join(" ");
         let near = nearest(&wanted, table::KINDS.iter().map(|entry| entry.words), 5);
         near.into_iter().filter_map(Kind::find).collect()

@@ -22,7 +22,7 @@ pub mod show;
 pub use convert::{Conversion, ConvertFault, conversion, convert};
 pub use dimension::{Base, Dimension, Exponent};
 pub use factor::Factor;
-pub use kind::{Conductor, Family, Kind, SpeedRole, Stage};
+pub use kind::{Conductor, Family, Kind, Range, SpeedRole, Stage};
 pub use number::{Number, NumberFault, Worked};
 pub use phasor::{Phasor, PhasorForm};
 pub use system::System;

@@ -15,6 +15,7 @@ mod lines;
 mod literals;
 mod look;
 mod names;
+mod natural;
 mod plots;
 mod published;
 mod reach;

@@ -6,6 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::book::{Book, Entry, Sheet, whole};
+use super::natural::Natural;
 use super::results::Accepted;
 use super::settle::{Place, Settled, Settlement, Slot};
 use super::waves::Done;
@@ -163,6 +164,7 @@ impl Report<'_> {
         }
         if let Some(done) = done {
             self.cells(sheet, entry, settled, done);
+            self.beyond(sheet, entry, settled, done);
             self.remembered(sheet, entry, settled, done);
         }
     }
@@ -217,30 +219,68 @@ impl Report<'_> {
             alike.entry((fault.code.word(), key)).or_default().push(*item);
         }
         for items in alike.values() {
-            // Each row of a short list is a motor of its own; the cases of a sheet share the formula that is wrong.
-            let cases = sheet.form == Form::Sheet && items.len() > 1;
-            let together = cases || items.len() > APART;
-            for item in items.iter().take(if together { 1 } else { APART }) {
-                let Some(Outcome::Fault(fault)) = done.cells.get(*item) else {
-                    continue;
+            self.tell(sheet, entry, settled, items, &|item, span| match done.cells.get(item) {
+                Some(Outcome::Fault(fault)) => Some(of_work(fault, span)),
+                _ => None,
+            });
+        }
+    }
+
+    /// Givens that their kind cannot be.
+    fn beyond(&mut self, sheet: &Sheet, entry: &Entry, settled: &Settled, done: &Done) {
+        let Some(natural) = Natural::of(self.workbook, entry, settled) else {
+            return;
+        };
+        let mut alike: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+        for (item, cell) in done.cells.iter().enumerate() {
+            if natural.outside(cell) {
+                let key = match settled.own.contains_key(&item) || self.literal(entry, item) {
+                    // The rows of a long list are told together.
+                    true if sheet.form == Form::Sheet => format!("{item}"),
+                    _ => format!("{:?}", settled.slot_of(item).map(span_of)),
                 };
-                let place = self.place(entry, settled, *item);
-                let mut made = of_work(fault, self.span(entry, settled, *item));
-                let mut name = item_name(sheet, *item);
-                if cases {
-                    made.message = format!("{} ({})", made.message, cases_of(sheet, items, done.cells.len()));
-                    name = None;
-                } else if together {
-                    made.message = format!(
-                        "{} ({} rows, the first{})",
-                        made.message,
-                        items.len(),
-                        sheet.items.place(*item)
-                    );
-                    name = None;
-                }
-                self.at_place(sheet, place, made, name);
+                alike.entry(key).or_default().push(item);
             }
+        }
+        for items in alike.values() {
+            self.tell(sheet, entry, settled, items, &|item, span| {
+                natural.fault(&entry.name, done.cells.get(item)?, span)
+            });
+        }
+    }
+
+    /// Tells of a fault that some items of one quantity have alike.
+    fn tell(
+        &mut self,
+        sheet: &Sheet,
+        entry: &Entry,
+        settled: &Settled,
+        items: &[usize],
+        fault: &dyn Fn(usize, Span) -> Option<Fault>,
+    ) {
+        // Each row of a short list is a motor of its own; the cases of a sheet share the formula that is wrong.
+        let cases = sheet.form == Form::Sheet && items.len() > 1;
+        let together = cases || items.len() > APART;
+        for item in items.iter().take(if together { 1 } else { APART }) {
+            let place = self.place(entry, settled, *item);
+            let Some(mut made) = fault(*item, self.span(entry, settled, *item)) else {
+                continue;
+            };
+            let mut name = item_name(sheet, *item);
+            if cases {
+                let count = sheet.items.count();
+                made.message = format!("{} ({})", made.message, cases_of(sheet, items, count));
+                name = None;
+            } else if together {
+                made.message = format!(
+                    "{} ({} rows, the first{})",
+                    made.message,
+                    items.len(),
+                    sheet.items.place(*item)
+                );
+                name = None;
+            }
+            self.at_place(sheet, place, made, name);
         }
     }
 

@@ -13,6 +13,7 @@ use super::book::{Book, Entry, Sense, Sheet};
 use super::graph::Graph;
 use super::judge;
 use super::literals::Literals;
+use super::natural::Natural;
 use super::reach::{Component, Items, Link, Reach, reached};
 use super::results::{Ran, Verdict};
 use super::settle::{Settled, Settlement, Slot};
@@ -295,8 +296,14 @@ impl Wave<'_> {
         changed
     }
 
+    /// The natural limits of a given.
+    fn natural(&self, id: QuantityId) -> Option<Natural> {
+        Natural::of(self.workbook, self.book.entry(id)?, self.settlement.get(id)?)
+    }
+
     /// Puts a whole column in place.
     fn replace(&mut self, id: QuantityId, cells: Vec<Outcome>, notes: Vec<Remarks>) -> Items {
+        let natural = self.natural(id);
         let Some(done) = self.done.get_mut(id.0 as usize) else {
             return Items::none();
         };
@@ -320,6 +327,8 @@ impl Wave<'_> {
             Items::All
         };
         self.faults_changed |= !done.faulty.is_empty() || !faulty.is_empty();
+        self.faults_changed |=
+            natural.is_some_and(|natural| done.cells.iter().chain(&cells).any(|cell| natural.outside(cell)));
         done.faulty = faulty;
         let notes: BTreeMap<usize, Vec<Arc<str>>> = notes.into_iter().collect();
         if notes != done.notes {
@@ -335,6 +344,7 @@ impl Wave<'_> {
 
     /// Puts one cell in place; whether it is another one now.
     fn set(&mut self, id: QuantityId, item: usize, outcome: Outcome, notes: Vec<Arc<str>>) -> bool {
+        let natural = self.natural(id);
         let Some(done) = self.done.get_mut(id.0 as usize) else {
             return false;
         };
@@ -347,9 +357,12 @@ impl Wave<'_> {
             self.faults_changed |= warns(&held) || warns(&notes);
             self.changed.insert(id);
         }
-        if done.cells.get(item).is_some_and(|old| same(old, &outcome)) {
+        let old = done.cells.get(item);
+        if old.is_some_and(|old| same(old, &outcome)) {
             return false;
         }
+        self.faults_changed |=
+            natural.is_some_and(|natural| natural.outside(&outcome) || old.is_some_and(|old| natural.outside(old)));
         let fault = own_fault(&outcome);
         self.faults_changed |= fault || done.faulty.contains(&item);
         if fault {

@@ -320,11 +320,21 @@ pub fn offers(seen: Seen<'_>, spot: Spot, text: &str, cursor: usize) -> Vec<Offe
             .collect()
     };
     match spot.field {
-        Field::Kind => from_list(
-            Kind::all()
-                .map(|kind| (kind.words().to_owned(), kind.entry().help.to_owned()))
-                .collect(),
-        ),
+        Field::Kind => {
+            let mut offers = from_list(
+                Kind::all()
+                    .map(|kind| (kind.words().to_owned(), kind.entry().help.to_owned()))
+                    .collect(),
+            );
+            // By another word or sign: `GD²` is the flywheel effect.
+            let called = Kind::called(&whole).into_iter().map(|kind| Offer {
+                text: kind.words().to_owned(),
+                help: format!("{}: {}", whole.trim(), kind.entry().help),
+                instead_of: whole.chars().count(),
+            });
+            offers.extend(called);
+            offers
+        }
         Field::Source => from_list(
             SourceWord::ALL
                 .iter()

@@ -164,6 +164,12 @@ fn explain_tells_every_code() {
         .ends(0)
         .says("dip_at_bus(")
         .says("dip_by_power(");
+    run(&["explain", "GD²"]).ends(0).says("flywheel effect  (a kind)");
+    run(&["explain", "flywheel effect"])
+        .ends(0)
+        .says("flywheel-effect  (an error")
+        .says("Also called");
+    run(&["explain", "gear efficiency"]).ends(0).says("between 0 and 100 %");
     run(&["explain", "hoist"]).ends(0).says("hoist_torque_lowering(");
     run(&["explain", "run_up_tiem"]).ends(64).complains("run_up_time");
     run(&["explain", "unknown-nmae"])

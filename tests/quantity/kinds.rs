@@ -18,6 +18,16 @@ fn units_and_examples_of_every_kind_read() {
         let unit = Unit::parse(unit).unwrap_or_else(|fault| panic!("{}: {fault}", entry.example));
         convert(number, &unit, &si).unwrap_or_else(|fault| panic!("{}: {fault}", entry.example));
         assert!(!entry.help.is_empty());
+        if let Some(range) = entry.range {
+            let value = convert(number, &unit, &si).unwrap().to_f64();
+            assert!(range.holds(value) && range.low < range.high, "{}", entry.words);
+            assert!(!range.likely.is_empty());
+        }
+        for also in entry.also {
+            assert!(Kind::find(also).is_none(), "{also} is a kind of its own");
+            assert_eq!(Kind::called(also), [kind], "{also}");
+            assert_eq!(Kind::nearest(&also.to_lowercase()), [kind], "{also}");
+        }
         assert_eq!(Kind::find(entry.words), Some(kind));
     }
 }

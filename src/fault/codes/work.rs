@@ -34,6 +34,9 @@ codes! {
     TABLE_HIDDEN = "table-hidden", Warning,
         "A sheet or list is named like a published table, which can then not be reached.",
         "list nec_430_250", "list own_currents";
+    BEYOND_KIND = "beyond-kind", Warning,
+        "A given lies outside what its kind can be by nature: an efficiency or a power factor above 1, more hours than a year has, poles that are no pairs. Mostly a per cent sign is missing, or two values are swapped.",
+        "given eta = 120 % : gear efficiency", "given eta = 96 % : gear efficiency";
     NO_LIMITS = "no-limits", Error,
         "The equation cannot be rearranged for the unknown, and no limits are given to search between.",
         "seek x such that x + ln(x) = 3", "seek x such that x + ln(x) = 3 between 1 and 5";

@@ -94,7 +94,9 @@ impl Checker<'_> {
             term.span,
             format!("`{said}` is a phasor; {wanted} is real"),
         );
-        let fault = if said.chars().count() <= 40 {
+        let fault = if said == "j" {
+            fault.help("`j` is the imaginary unit and no name of a quantity; an inertia is called `J` or `J_M`, anything else `j_1`")
+        } else if said.chars().count() <= 40 {
             fault.help(format!(
                 "take its magnitude, `abs({said})`, or a part of it, `re({said})` or `im({said})`"
             ))

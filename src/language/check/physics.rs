@@ -13,7 +13,7 @@ use super::units;
 use super::walk::{Bound, Checker, Part};
 use super::words;
 use crate::fault::{Code, Fault, Span};
-use crate::language::functions::{Function, Gives, Parameter, Takes};
+use crate::language::functions::{self, Function, Gives, Parameter, Takes};
 use crate::language::syntax::{Expr, Name, Node};
 use crate::quantity::{Factor, Kind};
 
@@ -80,25 +80,9 @@ impl Checker<'_> {
     /// A curve as an argument, or a quantity that stands for a curve that is the same everywhere.
     fn along(&mut self, argument: &Expr, over: &str, gives: &str, function: &str) -> Option<Op> {
         if let Node::Call { name, arguments, .. } = &argument.node
-            && let [
-                Expr {
-                    node: Node::Name(at), ..
-                },
-            ] = arguments.as_slice()
-            && !self.is_known(at)
-            && self.scope.curve(name).is_some()
+            && let Some(fault) = self.called_curve(name, arguments, argument.span, (over, gives), function)
         {
-            let fault = Fault::new(
-                Code::UNKNOWN_NAME,
-                argument.span,
-                format!("`{function}` asks the curve itself, so `{at}` has no value here"),
-            );
-            let fix = ("name the curve alone", argument.span, name.to_string());
-            self.fault(
-                fault
-                    .help(format!("write the name alone: `{name}`"))
-                    .fix(fix.0, fix.1, fix.2),
-            );
+            self.fault(fault);
             return None;
         }
         let (Some(over), Node::Name(name)) = (Kind::find(over), &argument.node) else {
@@ -151,6 +135,69 @@ impl Checker<'_> {
         Some(Op::Along {
             local,
             value: Box::new(term.scaled().op),
+        })
+    }
+}
+
+impl Checker<'_> {
+    /// A call where a curve is asked for: it would be the value at one place, taken as the same everywhere.
+    fn called_curve(
+        &self,
+        name: &Name,
+        arguments: &[Expr],
+        span: Span,
+        (over, gives): (&str, &str),
+        function: &str,
+    ) -> Option<Fault> {
+        let own = self.scope.curve(name).is_some() || self.scope.definition(name).is_some() && arguments.len() == 1;
+        if own {
+            let said = match arguments {
+                [
+                    Expr {
+                        node: Node::Name(at), ..
+                    },
+                ] if !self.is_known(at) => format!("`{function}` asks the curve itself, so `{at}` has no value here"),
+                _ => format!(
+                    "`{function}` asks the curve itself at many places; `{}` is its value at one of them",
+                    self.said(span)
+                ),
+            };
+            let code = match arguments {
+                [
+                    Expr {
+                        node: Node::Name(at), ..
+                    },
+                ] if !self.is_known(at) => Code::UNKNOWN_NAME,
+                _ => Code::SORTS_DIFFER,
+            };
+            return Some(
+                Fault::new(code, span, said)
+                    .help(format!("write the name alone: `{name}`"))
+                    .fix("name the curve alone", span, name.to_string()),
+            );
+        }
+        // What takes a slip or a speed first is a curve over it.
+        let library = functions::find(name)?;
+        let curve = match library.parameters.first()?.takes {
+            Takes::Kind(kind) => ["slip", "shaft speed"].contains(&kind),
+            Takes::Curve(..) => true,
+            _ => false,
+        };
+        let torque =
+            matches!(library.gives, Gives::Kind(kind) if Kind::find(kind)?.family() == Kind::find(gives)?.family());
+        (curve && torque).then(|| {
+            let said = self.said(span);
+            let symbol = Kind::find(over).map_or("x", |kind| if kind.words() == "slip" { "s" } else { "n" });
+            let unit = Kind::find(gives).map_or("1", |kind| kind.entry().si);
+            let whole = if said.chars().count() <= 100 { said } else { "…" };
+            Fault::new(
+                Code::SORTS_DIFFER,
+                span,
+                format!("`{function}` asks a curve at many places here; this call is its value at one place"),
+            )
+            .help(format!(
+                "give the curve a line of its own, `curve T({symbol} : {over}) in {unit} = {whole}`, and write `T` here; what is meant to stay the same gets a `work` line"
+            ))
         })
     }
 }

@@ -367,17 +367,20 @@ fn particular(text: &str, at: usize, found: &str, span: Span, wants_operand: boo
             .help("write `230 V ∠ -30 deg`, or `polar(230 V, -30 deg)`"),
         );
     }
-    if found == "j" && wants_operand {
+    let before = text.get(..at).unwrap_or("").trim_end();
+    let names = [
+        "given", "work", "seek", "define", "curve", "cases", "by", "for", "previous", "running",
+    ];
+    if found == "j" && (wants_operand || names.contains(&before.split_whitespace().next_back().unwrap_or(""))) {
         return Some(
             Fault::new(
                 Code::EXPECTED,
                 span,
-                "`j` is the imaginary unit and cannot be the name of a quantity",
+                "`j` is the imaginary unit of phasors and cannot be the name of a quantity",
             )
-            .help("take another name, such as `J` or `j_1`"),
+            .help("take another name: `J` for an inertia, `j_1` for anything else, and write that in the formulas too"),
         );
     }
-    let before = text.get(..at).unwrap_or("").trim_end();
     let hangs = |before: &str| {
         let behind_j = word_before(before, before.len()).strip_prefix('j').unwrap_or("");
         !behind_j.is_empty() && behind_j.bytes().all(|sign| sign.is_ascii_digit())

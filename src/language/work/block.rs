@@ -116,6 +116,7 @@ impl<'a> Program<'a> {
         let mut one = self.one(shared, item);
         one.taken = traced.then(Vec::new);
         let outcome = one.eval(op);
+        let outcome = one.divisor_named(op, outcome);
         Worked {
             outcome,
             notes: std::mem::take(&mut one.notes),
@@ -180,7 +181,15 @@ impl<'a> Program<'a> {
             notes: Vec::new(),
         };
         let column = block.eval(self.op);
-        let outcomes = column.into_vec(rows.len());
+        let mut outcomes = column.into_vec(rows.len());
+        for (item, outcome) in rows.clone().zip(&mut outcomes) {
+            if matches!(outcome, Outcome::Fault(_)) {
+                block.one.item = item;
+                *outcome = block
+                    .one
+                    .divisor_named(self.op, std::mem::replace(outcome, Outcome::truth(false)));
+            }
+        }
         let mut notes = std::mem::take(&mut block.notes);
         notes.sort_by_key(|(item, _)| *item);
         (outcomes, notes)

@@ -7,6 +7,7 @@
 mod block;
 mod cells;
 mod corners;
+mod divisor;
 mod floats;
 mod gather;
 mod index;

@@ -81,9 +81,13 @@ fn equation<'a>(one: &mut One<'a>, sought: &'a Seek, difference: &'a Op, between
             blank @ Outcome::Blank(_) => return blank,
             Outcome::Fault(fault) if fault.passed_on => return Outcome::Fault(fault),
             Outcome::Fault(fault) if between.is_none() && fault.code == Code::DIVISION_BY_ZERO => {
+                let zero = one.zero_divisor(isolated);
+                let named = zero.map_or_else(String::new, |name| format!(": `{name}` is 0"));
                 return Outcome::fault(
                     Code::NO_SOLUTION,
-                    "what the unknown is multiplied by is zero, so that the equation says nothing about it",
+                    format!(
+                        "what the unknown is multiplied by is zero, so that the equation says nothing about it{named}"
+                    ),
                     Some("look at the inputs that are zero"),
                 );
             }

@@ -2,10 +2,10 @@
 //!
 //! For: everything that is to be said of a kind, in one place; a kind is added here and nowhere else.
 //! Always: the words, the family, the usual units in SI and in US customary use, whether a plain number will do, a line of help,
-//! an example that reads as a value of the kind.
+//! an example that reads as a value of the kind; natural limits and other words where it has some.
 //! The choice of usual units is common practice, no source.
 
-use super::{Conductor, Family, KindEntry, SpeedRole, Stage};
+use super::{Conductor, Family, KindEntry, Range, SpeedRole, Stage};
 
 /// A kind whose values always carry a unit.
 const fn measured(
@@ -24,6 +24,8 @@ const fn measured(
         plain: false,
         help,
         example,
+        range: None,
+        also: &[],
     }
 }
 
@@ -44,8 +46,94 @@ const fn counted(
         plain: true,
         help,
         example,
+        range: None,
+        also: &[],
     }
 }
+
+/// A part of a whole.
+const fn part(likely: &'static str) -> Range {
+    Range {
+        low: 0.0,
+        high: 100.0,
+        step: None,
+        likely,
+    }
+}
+
+/// Nothing or more.
+static NOT_NEGATIVE: Range = Range {
+    low: 0.0,
+    high: f64::INFINITY,
+    step: None,
+    likely: "look at the sign: a direction belongs to a speed, a torque or a power",
+};
+
+static EFFICIENCY: Range = part(
+    "write 91 % or 0.91, not 91; a value such as 1.15 is a service factor; look whether two columns or lines are swapped, or input over output is taken",
+);
+
+static POWER_FACTOR: Range = Range {
+    low: -1.0,
+    high: 1.0,
+    step: None,
+    likely: "write 0.85 or 85 %, not 85; a value such as 1.15 is a service factor; look whether two columns or lines are swapped",
+};
+
+static SLIP: Range = Range {
+    low: -200.0,
+    high: 200.0,
+    step: None,
+    likely: "write 3 % or 0.03, not 3; in r/min it is a slip speed",
+};
+
+static RATED_SLIP: Range = part("write 3 % or 0.03, not 3; in r/min it is a slip speed");
+
+static LOAD: Range = Range {
+    low: -500.0,
+    high: 500.0,
+    step: None,
+    likely: "write 75 % or 0.75, not 75",
+};
+
+static SERVICE_FACTOR: Range = Range {
+    low: 0.5,
+    high: 2.0,
+    step: None,
+    likely: "write 1.15 or 115 %, not 115; a value below 1 may be an efficiency or a power factor",
+};
+
+static UNBALANCE: Range = part("write 2 % or 0.02, not 2");
+
+static DUTY: Range = part("write 40 % or 0.4, not 40");
+
+static HOURS: Range = Range {
+    low: 0.0,
+    high: 8760.0,
+    step: None,
+    likely: "a year has 8760 h; look whether it is the hours of several years, or a count of hours that a meter shows",
+};
+
+static POLES: Range = Range {
+    low: 2.0,
+    high: f64::INFINITY,
+    step: Some(2.0),
+    likely: "poles come in pairs; three pole pairs are `6 pole` or `3 pp`",
+};
+
+static POLE_PAIRS: Range = Range {
+    low: 1.0,
+    high: f64::INFINITY,
+    step: Some(1.0),
+    likely: "pole pairs are counted; half of an odd number of poles is none",
+};
+
+static TEMPERATURE: Range = Range {
+    low: -273.15,
+    high: f64::INFINITY,
+    step: None,
+    likely: "nothing is colder than −273.15 °C; a difference is written in K",
+};
 
 /// All kinds, by subject.
 #[rustfmt::skip]
@@ -56,13 +144,13 @@ pub(super) static KINDS: &[KindEntry] = &[
     measured("active power", Family::Power { role: Stage::Any }, "kW", "kW",
         "Active power, where reactive and apparent power stand beside it", "600 kW"),
     measured("shaft power", Family::Power { role: Stage::Shaft }, "kW", "hp",
-        "Mechanical power at a shaft or coupling; a motor's plate rating is shaft power", "15 kW"),
+        "Mechanical power at a shaft or coupling; a motor's plate rating is shaft power", "15 kW").also(&["mechanical power", "power output"]),
     measured("input power", Family::Power { role: Stage::Electrical }, "kW", "kW",
-        "Electrical power taken from the supply", "16.3 kW"),
+        "Electrical power taken from the supply", "16.3 kW").also(&["electrical power", "power input", "electrical input"]),
     measured("output power", Family::Power { role: Stage::Shaft }, "kW", "hp",
         "What a motor gives at its shaft", "11 kW"),
     measured("rated power", Family::Power { role: Stage::Shaft }, "kW", "hp",
-        "Rated output of a motor at the shaft, from the plate", "22 kW"),
+        "Rated output of a motor at the shaft, from the plate", "22 kW").within(&NOT_NEGATIVE),
     measured("air-gap power", Family::Power { role: Stage::AirGap }, "kW", "kW",
         "Power that crosses the air gap from stator to rotor", "15.9 kW"),
     measured("loss", Family::Power { role: Stage::Loss }, "W", "W",
@@ -76,7 +164,7 @@ pub(super) static KINDS: &[KindEntry] = &[
     measured("cooling capacity", Family::Power { role: Stage::Any }, "kW", "ton_refr",
         "Heat that a chiller takes away per time", "350 kW"),
     measured("apparent power", Family::ApparentPower, "kVA", "kVA",
-        "Voltage and current multiplied, with root three for three phases", "37 kVA"),
+        "Voltage and current multiplied, with root three for three phases", "37 kVA").within(&NOT_NEGATIVE),
     measured("locked-rotor apparent power", Family::ApparentPower, "kVA", "kVA",
         "Apparent power at standstill with full voltage", "180 kVA"),
     measured("capacitor power", Family::ReactivePower, "kvar", "kvar",
@@ -85,33 +173,33 @@ pub(super) static KINDS: &[KindEntry] = &[
         "Power that swings between field and supply", "12.5 kvar"),
     // Ratios of power
     counted("power factor", Family::PowerFactor, "W/VA", "W/VA",
-        "Active over apparent power; a plain number counts as W/VA", "0.85"),
+        "Active over apparent power; a plain number counts as W/VA", "0.85").within(&POWER_FACTOR).also(&["pf", "cos φ", "cosφ", "cos phi"]),
     counted("efficiency", Family::Efficiency { from: Stage::Any, to: Stage::Any }, "%", "%",
-        "Output over input where it is not said of what", "91.4 %"),
+        "Output over input where it is not said of what", "91.4 %").within(&EFFICIENCY).also(&["η", "eta", "eff"]),
     counted("motor efficiency", Family::Efficiency { from: Stage::Electrical, to: Stage::Shaft }, "%", "%",
-        "Shaft power over electrical input", "93 %"),
+        "Shaft power over electrical input", "93 %").within(&EFFICIENCY),
     counted("generator efficiency", Family::Efficiency { from: Stage::Shaft, to: Stage::Electrical }, "%", "%",
-        "Electrical output over shaft power", "92 %"),
+        "Electrical output over shaft power", "92 %").within(&EFFICIENCY),
     counted("converter efficiency", Family::Efficiency { from: Stage::Electrical, to: Stage::Electrical }, "%", "%",
-        "Electrical output over electrical input of a frequency converter or soft starter", "97 %"),
+        "Electrical output over electrical input of a frequency converter or soft starter", "97 %").within(&EFFICIENCY),
     counted("gear efficiency", Family::Efficiency { from: Stage::Shaft, to: Stage::Shaft }, "%", "%",
-        "Slow-shaft power over fast-shaft power of a gear unit, driven from the motor", "96 %"),
+        "Slow-shaft power over fast-shaft power of a gear unit, driven from the motor", "96 %").within(&EFFICIENCY),
     counted("belt efficiency", Family::Efficiency { from: Stage::Shaft, to: Stage::Shaft }, "%", "%",
-        "Driven over driving shaft power of a belt or chain", "95 %"),
+        "Driven over driving shaft power of a belt or chain", "95 %").within(&EFFICIENCY),
     counted("coupling efficiency", Family::Efficiency { from: Stage::Shaft, to: Stage::Shaft }, "%", "%",
-        "Driven over driving shaft power of a slipping coupling", "97 %"),
+        "Driven over driving shaft power of a slipping coupling", "97 %").within(&EFFICIENCY),
     counted("screw efficiency", Family::Efficiency { from: Stage::Shaft, to: Stage::Any }, "%", "%",
-        "Power at the nut over shaft power of a screw", "90 %"),
+        "Power at the nut over shaft power of a screw", "90 %").within(&EFFICIENCY),
     counted("drive efficiency", Family::Efficiency { from: Stage::Shaft, to: Stage::Any }, "%", "%",
-        "Power at the load over shaft power: hoist, conveyor, winch", "85 %"),
+        "Power at the load over shaft power: hoist, conveyor, winch", "85 %").within(&EFFICIENCY),
     counted("pump efficiency", Family::Efficiency { from: Stage::Shaft, to: Stage::Hydraulic }, "%", "%",
-        "Hydraulic power over shaft power", "71 %"),
+        "Hydraulic power over shaft power", "71 %").within(&EFFICIENCY),
     counted("fan efficiency", Family::Efficiency { from: Stage::Shaft, to: Stage::Hydraulic }, "%", "%",
-        "Air power over shaft power", "65 %"),
+        "Air power over shaft power", "65 %").within(&EFFICIENCY),
     counted("compressor efficiency", Family::Efficiency { from: Stage::Shaft, to: Stage::Hydraulic }, "%", "%",
-        "Ideal gas power over shaft power", "75 %"),
+        "Ideal gas power over shaft power", "75 %").within(&EFFICIENCY),
     counted("overall pump efficiency", Family::Efficiency { from: Stage::Electrical, to: Stage::Hydraulic }, "%", "%",
-        "Hydraulic power over electrical input: motor and pump together", "62 %"),
+        "Hydraulic power over electrical input: motor and pump together", "62 %").within(&EFFICIENCY),
     measured("locked-rotor kVA per hp", Family::Other, "kVA/hp", "kVA/hp",
         "Locked-rotor apparent power over rated output; the code letter stands for a range of it", "5.6 kVA/hp"),
     measured("locked-rotor kVA per kW", Family::Other, "kVA/kW", "kVA/kW",
@@ -120,11 +208,11 @@ pub(super) static KINDS: &[KindEntry] = &[
     measured("voltage", Family::Voltage { between: Conductor::Any }, "V", "V",
         "Voltage where it is not said between what", "400 V"),
     measured("line voltage", Family::Voltage { between: Conductor::Line }, "V", "V",
-        "Between two line conductors; what plates and supplies state", "400 V"),
+        "Between two line conductors; what plates and supplies state", "400 V").also(&["line-to-line voltage", "phase-to-phase voltage"]),
     measured("phase voltage", Family::Voltage { between: Conductor::Phase }, "V", "V",
-        "Across one winding phase; in star the line voltage over root three", "230 V"),
+        "Across one winding phase; in star the line voltage over root three", "230 V").also(&["line-to-neutral voltage"]),
     measured("rated voltage", Family::Voltage { between: Conductor::Line }, "V", "V",
-        "Plate voltage, line to line", "460 V"),
+        "Plate voltage, line to line", "460 V").within(&NOT_NEGATIVE),
     measured("measured voltage", Family::Voltage { between: Conductor::Line }, "V", "V",
         "Measured line to line, mean of the three", "392 V"),
     measured("supply voltage", Family::Voltage { between: Conductor::Line }, "V", "V",
@@ -138,17 +226,17 @@ pub(super) static KINDS: &[KindEntry] = &[
     measured("phase current", Family::Current { within: Conductor::Phase }, "A", "A",
         "In one winding phase; in delta the line current over root three", "15.6 A"),
     measured("rated current", Family::Current { within: Conductor::Line }, "A", "A",
-        "Plate current at rated load", "28.5 A"),
+        "Plate current at rated load", "28.5 A").within(&NOT_NEGATIVE),
     measured("measured current", Family::Current { within: Conductor::Line }, "A", "A",
         "Measured line current, mean of the three", "21 A"),
     measured("no-load current", Family::Current { within: Conductor::Line }, "A", "A",
-        "Line current of the motor running without load", "9.8 A"),
+        "Line current of the motor running without load", "9.8 A").within(&NOT_NEGATIVE),
     measured("locked-rotor current", Family::Current { within: Conductor::Line }, "A", "A",
-        "Line current at standstill with full voltage", "190 A"),
+        "Line current at standstill with full voltage", "190 A").within(&NOT_NEGATIVE),
     measured("magnetizing current", Family::Current { within: Conductor::Any }, "A", "A",
         "Current that makes the field", "9.1 A"),
     measured("resistance", Family::Other, "Ω", "Ω",
-        "Resistance", "0.42 Ω"),
+        "Resistance", "0.42 Ω").within(&NOT_NEGATIVE),
     measured("reactance", Family::Other, "Ω", "Ω",
         "Reactance", "1.3 Ω"),
     measured("impedance", Family::Other, "Ω", "Ω",
@@ -207,9 +295,9 @@ pub(super) static KINDS: &[KindEntry] = &[
     measured("angular acceleration", Family::Other, "rad/s²", "(r/min)/s",
         "Change of speed over time", "31.4 rad/s²"),
     measured("frequency", Family::Frequency, "Hz", "Hz",
-        "Cycles of the supply over time", "50 Hz"),
+        "Cycles of the supply over time", "50 Hz").within(&NOT_NEGATIVE),
     measured("rated frequency", Family::Frequency, "Hz", "Hz",
-        "Plate frequency", "60 Hz"),
+        "Plate frequency", "60 Hz").within(&NOT_NEGATIVE),
     measured("rotor frequency", Family::Frequency, "Hz", "Hz",
         "Slip times supply frequency", "1.2 Hz"),
     measured("vibration frequency", Family::Frequency, "Hz", "cpm",
@@ -219,9 +307,9 @@ pub(super) static KINDS: &[KindEntry] = &[
     measured("starts per hour", Family::Other, "1/h", "1/h",
         "How often a motor is started", "6 1/h"),
     measured("poles", Family::Poles, "pole", "pole",
-        "Number of poles, twice the pole pairs", "4 pole"),
+        "Number of poles, twice the pole pairs", "4 pole").within(&POLES),
     measured("pole pairs", Family::Poles, "pp", "pp",
-        "Number of pole pairs, half the poles", "2 pp"),
+        "Number of pole pairs, half the poles", "2 pp").within(&POLE_PAIRS),
     measured("cycles", Family::Other, "cycle", "cycle",
         "Cycles of the supply, as a count", "3 cycle"),
     measured("turns", Family::Angle, "rev", "rev",
@@ -231,22 +319,22 @@ pub(super) static KINDS: &[KindEntry] = &[
     measured("phase angle", Family::Angle, "deg", "deg",
         "Angle between voltage and current; its cosine is the power factor", "31.8 deg"),
     counted("slip", Family::Slip, "%", "%",
-        "Slip speed over synchronous speed", "2.3 %"),
+        "Slip speed over synchronous speed", "2.3 %").within(&SLIP),
     counted("rated slip", Family::Slip, "%", "%",
-        "Slip at rated load", "2.3 %"),
+        "Slip at rated load", "2.3 %").within(&RATED_SLIP),
     counted("load", Family::Load, "%", "%",
-        "Share of the rated output that is used", "68 %"),
+        "Share of the rated output that is used", "68 %").within(&LOAD),
     counted("service factor", Family::Number, "1", "1",
-        "What the rating may be multiplied by under the maker's conditions; no licence to run there always", "1.15"),
+        "What the rating may be multiplied by under the maker's conditions; no licence to run there always", "1.15").within(&SERVICE_FACTOR).also(&["SF"]),
     // Mechanics
     measured("torque", Family::Torque, "N·m", "lbf·ft",
         "Turning moment", "97.8 N·m"),
     measured("rated torque", Family::Torque, "N·m", "lbf·ft",
         "Torque at rated power and speed", "97.8 N·m"),
     measured("breakdown torque", Family::Torque, "N·m", "lbf·ft",
-        "Largest torque before the motor stalls", "260 N·m"),
+        "Largest torque before the motor stalls", "260 N·m").also(&["pull-out torque", "maximum torque", "critical torque"]),
     measured("locked-rotor torque", Family::Torque, "N·m", "lbf·ft",
-        "Torque at standstill with full voltage", "215 N·m"),
+        "Torque at standstill with full voltage", "215 N·m").also(&["starting torque"]),
     measured("pull-up torque", Family::Torque, "N·m", "lbf·ft",
         "Smallest torque between standstill and breakdown", "180 N·m"),
     measured("load torque", Family::Torque, "N·m", "lbf·ft",
@@ -260,13 +348,13 @@ pub(super) static KINDS: &[KindEntry] = &[
     counted("current ratio", Family::Number, "1", "1",
         "Current over rated current", "6.8"),
     measured("inertia", Family::Inertia, "kg·m²", "lb·ft²",
-        "Moment of inertia J", "0.19 kg·m²"),
+        "Moment of inertia J", "0.19 kg·m²").within(&NOT_NEGATIVE).also(&["J", "moment of inertia", "WK²", "WK2", "WR²", "WR2"]),
     measured("motor inertia", Family::Inertia, "kg·m²", "lb·ft²",
-        "Moment of inertia of the rotor", "0.055 kg·m²"),
+        "Moment of inertia of the rotor", "0.055 kg·m²").within(&NOT_NEGATIVE),
     measured("load inertia", Family::Inertia, "kg·m²", "lb·ft²",
-        "Moment of inertia of the load, at its own shaft", "4.2 kg·m²"),
+        "Moment of inertia of the load, at its own shaft", "4.2 kg·m²").within(&NOT_NEGATIVE),
     measured("flywheel effect", Family::FlywheelEffect, "kgf·m²(GD2)", "kgf·m²(GD2)",
-        "GD², four times the moment of inertia; J = GD²/4", "0.76 kgf·m²(GD2)"),
+        "GD², four times the moment of inertia; J = GD²/4", "0.76 kgf·m²(GD2)").within(&NOT_NEGATIVE).also(&["GD²", "GD2", "GD^2", "PD²", "PD2"]),
     measured("unbalance", Family::Other, "g·mm", "oz_m·in",
         "Mass times distance from the axis", "40 g·mm"),
     measured("stiffness", Family::Other, "N/mm", "lbf/in",
@@ -278,7 +366,7 @@ pub(super) static KINDS: &[KindEntry] = &[
     measured("displacement", Family::Other, "cm³/rev", "in³/rev",
         "Volume moved by a pump or hydraulic motor for one turn", "25 cm³/rev"),
     measured("mass", Family::Mass, "kg", "lb",
-        "Mass", "850 kg"),
+        "Mass", "850 kg").within(&NOT_NEGATIVE),
     measured("force", Family::Force, "N", "lbf",
         "Force", "4200 N"),
     measured("weight", Family::Force, "N", "lbf",
@@ -290,7 +378,7 @@ pub(super) static KINDS: &[KindEntry] = &[
     measured("distance", Family::Other, "m", "ft",
         "Length from here to there", "35 m"),
     measured("diameter", Family::Other, "mm", "in",
-        "Diameter", "315 mm"),
+        "Diameter", "315 mm").within(&NOT_NEGATIVE),
     measured("radius", Family::Other, "mm", "in",
         "Half a diameter", "157.5 mm"),
     measured("thickness", Family::Other, "mm", "in",
@@ -316,7 +404,7 @@ pub(super) static KINDS: &[KindEntry] = &[
     measured("starting time", Family::Other, "s", "s",
         "Time from standstill to running speed", "3.8 s"),
     measured("hours per year", Family::HoursPerYear, "h/yr", "h/yr",
-        "Running hours in a year of 8760 h", "6200 h/yr"),
+        "Running hours in a year of 8760 h", "6200 h/yr").within(&HOURS),
     measured("payback time", Family::Other, "yr", "yr",
         "Time in which a saving pays for what it costs", "2.5 yr"),
     measured("running hours", Family::Other, "h", "h",
@@ -337,14 +425,14 @@ pub(super) static KINDS: &[KindEntry] = &[
     measured("stress", Family::Other, "MPa", "psi",
         "Force over area in a material", "42 MPa"),
     measured("density", Family::Other, "kg/m³", "lb/ft³",
-        "Mass over volume", "1210 kg/m³"),
+        "Mass over volume", "1210 kg/m³").within(&NOT_NEGATIVE),
     counted("specific gravity", Family::Number, "1", "1",
         "Density over that of water", "1.21"),
     measured("viscosity", Family::Other, "Pa·s", "Pa·s",
         "Dynamic viscosity", "0.0018 Pa·s"),
     // Heat
     measured("temperature", Family::TemperaturePoint, "°C", "°F",
-        "Temperature on a scale; a difference is a kind of its own", "40 °C"),
+        "Temperature on a scale; a difference is a kind of its own", "40 °C").within(&TEMPERATURE),
     measured("temperature difference", Family::TemperatureDifference, "K", "Δ°F",
         "One temperature less another", "80 K"),
     measured("temperature rise", Family::TemperatureDifference, "K", "Δ°F",
@@ -398,15 +486,15 @@ pub(super) static KINDS: &[KindEntry] = &[
     counted("transformer ratio", Family::Number, "1", "1",
         "Primary over secondary voltage", "8.33"),
     counted("voltage unbalance", Family::Number, "%", "%",
-        "Largest deviation from the mean line voltage over the mean", "1.1 %"),
+        "Largest deviation from the mean line voltage over the mean", "1.1 %").within(&UNBALANCE),
     counted("current unbalance", Family::Number, "%", "%",
-        "Largest deviation from the mean line current over the mean", "6 %"),
+        "Largest deviation from the mean line current over the mean", "6 %").within(&UNBALANCE),
     counted("derating factor", Family::Number, "1", "1",
         "What a rating is multiplied by for altitude, heat or unbalance", "0.94"),
     counted("margin", Family::Number, "%", "%",
         "What is in hand over what is needed", "10 %"),
     counted("duty factor", Family::Number, "%", "%",
-        "Running time over the whole cycle", "40 %"),
+        "Running time over the whole cycle", "40 %").within(&DUTY).also(&["ED", "cyclic duration factor"]),
     counted("friction coefficient", Family::Number, "1", "1",
         "Friction force over normal force", "0.03"),
     counted("quantity", Family::Number, "1", "1",
