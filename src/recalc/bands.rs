@@ -1,8 +1,9 @@
 //! Bands: how far a result may be off because of the tolerances of the inputs it rests on.
 //!
 //! For: lower and upper limit of each worked cell, which source causes how much of it, and whether a check can be told.
-//! Always: every `±` is one source wherever it is used again. Where a result rises or falls steadily with each source, its limits
-//! are those at two common corners of all sources; else they are the outermost of shared draws from a fixed seed.
+//! Always: every `±` is one source wherever it is used again. Where a result rises or falls steadily with each source, which is
+//! looked at in even steps from limit to limit, its limits are those at two common corners of all sources; else they are the
+//! outermost of shared draws from a fixed seed and of what is reached by climbing from there.
 //! Not known here: how a band is shown.
 
 use std::cell::RefCell;
@@ -36,6 +37,13 @@ const MOST_SOURCES: usize = 64;
 
 /// Draws inside, which show where a result does not go steadily.
 const PROBES: usize = 24;
+
+/// Even steps from limit to limit of a source alone, an even number: a peak between two limits is missed where it is narrower.
+const STEPS: usize = 16;
+
+/// Rounds of climbing from the outermost draw, each half as wide as the one before, and the places beside it in each.
+const ROUNDS: usize = 6;
+const BESIDE: usize = 8;
 
 /// Bytes of stack for a cell that waits for another one.
 const RED_ZONE: usize = 512 * 1024;
@@ -74,7 +82,7 @@ struct Cornered {
     steady: bool,
     /// The outermost of what was looked at.
     ends: (f64, f64),
-    /// What each source gives alone, at its two limits.
+    /// The outermost of what each source gives alone.
     alone: Vec<(f64, f64)>,
     /// Its value.
     nominal: f64,
@@ -334,8 +342,7 @@ impl<'a> Bander<'a> {
     /// The limits of a function of sources.
     fn limits(&self, sources: &[u64], count: usize, worked: &AtPoints<'_>) -> Result<Band, Arc<str>> {
         if sources.len() > MOST_SOURCES {
-            let values = worked(&Points::Draws(count))?;
-            let (low, high) = outermost(values.into_iter());
+            let (low, high) = climbed(sources, &worked(&Points::Draws(count))?, worked)?;
             return Ok(Band {
                 low,
                 high,
@@ -345,8 +352,12 @@ impl<'a> Bander<'a> {
         }
         let mut found = self.cornered(sources, worked)?;
         if !found.steady {
-            let drawn = outermost(worked(&Points::Draws(count))?.into_iter());
-            found.ends = (found.ends.0.min(drawn.0), found.ends.1.max(drawn.1));
+            let drawn = worked(&Points::Draws(count))?;
+            let ends = climbed(sources, &drawn, worked)?;
+            found.ends = (found.ends.0.min(ends.0), found.ends.1.max(ends.1));
+        }
+        if let [only] = found.alone.as_mut_slice() {
+            *only = found.ends;
         }
         Ok(Band {
             low: found.ends.0,
@@ -360,7 +371,7 @@ impl<'a> Bander<'a> {
     fn cornered(&self, sources: &[u64], worked: &AtPoints<'_>) -> Result<Cornered, Arc<str>> {
         let m = sources.len();
         let corners = if m <= ALL_CORNERS { 1 << m } else { 0 };
-        let single = 1 + 2 * m;
+        let single = 1 + STEPS * m;
         let total = single + corners + PROBES;
         let places = sources.iter().enumerate().map(|(at, source)| {
             let mut places = vec![0.0; total];
@@ -369,8 +380,9 @@ impl<'a> Bander<'a> {
                     *slot = place;
                 }
             };
-            put(1 + 2 * at, -1.0);
-            put(2 + 2 * at, 1.0);
+            for (step, place) in steps().enumerate() {
+                put(1 + STEPS * at + step, place);
+            }
             for corner in 0..corners {
                 put(single + corner, if corner >> at & 1 == 1 { 1.0 } else { -1.0 });
             }
@@ -384,12 +396,18 @@ impl<'a> Bander<'a> {
         let nominal = value(0);
         let size = values.iter().fold(0.0_f64, |size, value| size.max(value.abs()));
         let tiny = size * 1e-12;
-        let alone: Vec<(f64, f64)> = (0..m).map(|at| (value(1 + 2 * at), value(2 + 2 * at))).collect();
+        // What a source gives alone, from limit to limit.
+        let line = |at: usize| {
+            let place = move |step: usize| 1 + STEPS * at + step;
+            let (first, second) = (0..STEPS / 2, STEPS / 2..STEPS);
+            let before = first.map(move |step| value(place(step)));
+            before
+                .chain([nominal])
+                .chain(second.map(move |step| value(place(step))))
+        };
+        let alone: Vec<(f64, f64)> = (0..m).map(|at| outermost(line(at))).collect();
         // Which way each source moves it; 0 where it does not, NaN where it turns back.
-        let ways: Vec<f64> = alone
-            .iter()
-            .map(|(low, high)| way(*low, nominal, *high, tiny))
-            .collect();
+        let ways: Vec<f64> = (0..m).map(|at| way(line(at), tiny)).collect();
         let mut steady = ways.iter().all(|way| !way.is_nan());
         let mut ends = outermost(values.iter().copied());
         if steady && corners > 0 {
@@ -618,19 +636,139 @@ const NEAR: f64 = 1e-6;
 /// Sources up to which all corners of a check are looked at.
 const EXACT_CHECK: usize = 8;
 
+/// The places of a source alone, from limit to limit, without its value in the middle.
+fn steps() -> impl Iterator<Item = f64> {
+    #[allow(clippy::cast_precision_loss)] // A few steps.
+    let place = |step: usize| 2.0 * step as f64 / STEPS as f64 - 1.0;
+    (0..=STEPS).filter(|step| *step != STEPS / 2).map(place)
+}
+
 /// Up or down where it goes one way, 0 where it stays, NaN where it turns back.
-fn way(low: f64, nominal: f64, high: f64, tiny: f64) -> f64 {
-    let (first, second) = (nominal - low, high - nominal);
-    if first.abs() <= tiny && second.abs() <= tiny {
-        return 0.0;
+fn way(line: impl Iterator<Item = f64>, tiny: f64) -> f64 {
+    let (mut rises, mut falls) = (false, false);
+    let mut last: Option<f64> = None;
+    for value in line {
+        if let Some(last) = last {
+            rises |= value - last > tiny;
+            falls |= last - value > tiny;
+        }
+        last = Some(value);
     }
-    if first >= -tiny && second >= -tiny {
-        1.0
-    } else if first <= tiny && second <= tiny {
-        -1.0
-    } else {
-        f64::NAN
+    match (rises, falls) {
+        (false, false) => 0.0,
+        (true, false) => 1.0,
+        (false, true) => -1.0,
+        (true, true) => f64::NAN,
     }
+}
+
+/// The limits of a function that turns back somewhere: the outermost of what was drawn and of what is reached from there, going
+/// along each source in ever smaller steps.
+fn climbed(sources: &[u64], drawn: &[f64], worked: &AtPoints<'_>) -> Result<(f64, f64), Arc<str>> {
+    let start = |sign: f64| {
+        let best = drawn
+            .iter()
+            .enumerate()
+            .max_by(|a, b| (sign * a.1).total_cmp(&(sign * b.1)));
+        let (point, value) = best.map_or((0, f64::NAN), |(point, value)| (point, *value));
+        let place = |source: &u64| draws(*source, drawn.len()).get(point).copied().unwrap_or(0.0);
+        Climb {
+            sign,
+            at: sources.iter().map(place).collect(),
+            value,
+        }
+    };
+    let mut climbs = [start(-1.0), start(1.0)];
+    let mut wide = 1.0;
+    for _ in 0..ROUNDS {
+        // Along each source alone, then along all at once and along the best one alone.
+        let places: Vec<Vec<f64>> = climbs.iter().flat_map(|climb| climb.beside(wide)).collect();
+        let values = together(sources, &places, worked)?;
+        let each = BESIDE * sources.len();
+        let mut next = Vec::new();
+        for (number, climb) in climbs.iter().enumerate() {
+            let part = number * each..(number + 1) * each;
+            let (Some(places), Some(values)) = (places.get(part.clone()), values.get(part)) else {
+                continue;
+            };
+            next.extend(climb.next(places, values));
+        }
+        let values = together(sources, &next, worked)?;
+        let mut tried = next.into_iter().zip(values);
+        for climb in &mut climbs {
+            for (place, value) in tried.by_ref().take(2) {
+                if climb.sign * value > climb.sign * climb.value {
+                    (climb.at, climb.value) = (place, value);
+                }
+            }
+        }
+        wide /= 2.0;
+    }
+    let [low, high] = climbs;
+    Ok((low.value, high.value))
+}
+
+/// On the way to a limit.
+struct Climb {
+    /// 1 upward, −1 downward.
+    sign: f64,
+    /// Where each source stands.
+    at: Vec<f64>,
+    value: f64,
+}
+
+impl Climb {
+    /// Places along each source, so wide to both sides.
+    fn beside(&self, wide: f64) -> impl Iterator<Item = Vec<f64>> {
+        let half = BESIDE / 2;
+        (0..self.at.len()).flat_map(move |source| {
+            (0..=BESIDE).filter(move |step| *step != half).map(move |step| {
+                let mut place = self.at.clone();
+                if let Some(own) = place.get_mut(source) {
+                    #[allow(clippy::cast_precision_loss)] // A few steps.
+                    let off = wide * (step as f64 / half as f64 - 1.0);
+                    *own = (*own + off).clamp(-1.0, 1.0);
+                }
+                place
+            })
+        })
+    }
+
+    /// The best of each source all at once, and the best of all alone.
+    fn next(&self, places: &[Vec<f64>], values: &[f64]) -> [Vec<f64>; 2] {
+        let mut all = self.at.clone();
+        let (mut alone, mut best) = (self.at.clone(), self.value);
+        for (source, (places, values)) in places.chunks(BESIDE).zip(values.chunks(BESIDE)).enumerate() {
+            let mut own = self.value;
+            for (place, value) in places.iter().zip(values) {
+                if self.sign * value > self.sign * own {
+                    own = *value;
+                    if let (Some(to), Some(from)) = (all.get_mut(source), place.get(source)) {
+                        *to = *from;
+                    }
+                }
+                if self.sign * value > self.sign * best {
+                    best = *value;
+                    alone.clone_from(place);
+                }
+            }
+        }
+        [all, alone]
+    }
+}
+
+/// A function of sources at places.
+fn together(sources: &[u64], places: &[Vec<f64>], worked: &AtPoints<'_>) -> Result<Vec<f64>, Arc<str>> {
+    let at = |source: usize| {
+        places
+            .iter()
+            .map(move |place| place.get(source).copied().unwrap_or(0.0))
+    };
+    let set = sources
+        .iter()
+        .enumerate()
+        .map(|(number, source)| (*source, at(number).collect()));
+    worked(&Points::Set(places.len(), set.collect()))
 }
 
 fn outermost(values: impl Iterator<Item = f64>) -> (f64, f64) {
