@@ -41,8 +41,11 @@ const PROBES: usize = 24;
 /// Even steps from limit to limit of a source alone, an even number: a peak between two limits is missed where it is narrower.
 const STEPS: usize = 16;
 
-/// Rounds of climbing from the outermost draw, each half as wide as the one before, and the places beside it in each.
-const ROUNDS: usize = 6;
+/// Rounds of climbing from the outermost draw, how wide the first is, and the places beside it in each; every round is half as wide
+/// as the one before. Of few sources the draws lie close together, so that the outermost one is near the limit already.
+const ROUNDS: (usize, f64) = (6, 1.0);
+const ROUNDS_OF_FEW: (usize, f64) = (2, 0.125);
+const FEW: usize = 3;
 const BESIDE: usize = 8;
 
 /// Bytes of stack for a cell that waits for another one.
@@ -679,8 +682,8 @@ fn climbed(sources: &[u64], drawn: &[f64], worked: &AtPoints<'_>) -> Result<(f64
         }
     };
     let mut climbs = [start(-1.0), start(1.0)];
-    let mut wide = 1.0;
-    for _ in 0..ROUNDS {
+    let (rounds, mut wide) = if sources.len() <= FEW { ROUNDS_OF_FEW } else { ROUNDS };
+    for _ in 0..rounds {
         // Along each source alone, then along all at once and along the best one alone.
         let places: Vec<Vec<f64>> = climbs.iter().flat_map(|climb| climb.beside(wide)).collect();
         let values = together(sources, &places, worked)?;
