@@ -15,7 +15,7 @@ use crate::fault::Fault;
 use crate::language::work::Outcome;
 use crate::quantity::{System, Unit};
 use crate::recalc::{Engine, Look, Plot, Ran, Results, Trace};
-use crate::workbook::change::Change;
+use crate::workbook::change::{Change, Touches};
 use crate::workbook::{Workbook, text};
 
 /// What a user does in one go.
@@ -43,6 +43,8 @@ struct Done {
     label: Arc<str>,
     change: Change,
     back: Change,
+    /// Where it is seen.
+    touches: Option<Touches>,
 }
 
 /// An open workbook.
@@ -148,6 +150,7 @@ impl Session {
                 Change::Several(changes)
             }
         };
+        let touches = change.touches(self.workbook());
         let (ran, back) = self.engine.apply_back(&change)?;
         self.undone.clear();
         if self.saved.is_some_and(|saved| saved > self.done.len()) {
@@ -157,6 +160,7 @@ impl Session {
             label: command.label,
             change,
             back,
+            touches,
         });
         Ok(ran)
     }
@@ -201,6 +205,21 @@ impl Session {
     /// What redo would do again.
     pub fn redo_label(&self) -> Option<&str> {
         self.undone.last().map(|done| &*done.label)
+    }
+
+    /// Where what was taken back last is seen.
+    pub fn undone_at(&self) -> Option<&Touches> {
+        self.undone.last()?.touches.as_ref()
+    }
+
+    /// Where what was done last is seen.
+    pub fn done_at(&self) -> Option<&Touches> {
+        self.done.last()?.touches.as_ref()
+    }
+
+    /// How many commands are done and not taken back.
+    pub fn steps(&self) -> usize {
+        self.done.len()
     }
 
     /// Says that the text as it is now has been saved.

@@ -1,9 +1,11 @@
 //! The window itself: reads the session, draws, collects what was asked for, and lets it run after drawing.
 
 mod acts;
+mod arranging;
 mod dialog;
 mod frame;
 mod keyboard;
+mod told;
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::path::{Path, PathBuf};
@@ -29,6 +31,7 @@ use super::panels::working::Working;
 use super::panels::{Panel, Wish};
 use super::spot::{Field, Seen, Spot};
 use super::start::SHIPPED;
+use super::steps::Steps;
 use super::typing::Editing;
 use crate::fault::Severity;
 use crate::files::Lock;
@@ -36,6 +39,7 @@ use crate::plates::list::BEST_LOAD;
 use crate::quantity::System;
 use crate::session::{Command, Session};
 use dialog::{Dialog, Next, Purpose};
+use told::{About, Notice};
 
 /// How long a frame waits for quick work.
 const PATIENCE: Duration = Duration::from_millis(10);
@@ -49,19 +53,8 @@ const PAUSE: Duration = Duration::from_millis(600);
 /// How many times as long as keeping a copy took it is left alone: a long list must not stand still for its copies.
 const KEEP_SHARE: u32 = 20;
 
-/// How long good news stays at least.
-const NEWS: Duration = Duration::from_secs(4);
-
 /// How often a look is taken whether the file was changed outside.
 const LOOK_OUTSIDE: Duration = Duration::from_secs(2);
-
-/// Something said to the user, until it is put away.
-#[derive(Clone, Debug)]
-struct Notice {
-    text: String,
-    bad: bool,
-    since: Instant,
-}
 
 /// What is being made.
 #[derive(Clone, Debug)]
@@ -116,12 +109,15 @@ pub struct Window {
     changed: bool,
     sheet: usize,
     arrangements: BTreeMap<Arc<str>, Arrangement>,
+    steps: Steps,
     picture: Option<Picture>,
     /// How many workbooks were open in this window.
     book: u64,
     page: usize,
     /// Width of the grid as it was drawn last.
     room: f32,
+    /// How many of the pinned columns had room, where not all had.
+    of_pinned: Option<String>,
     editing: Option<Editing>,
     pending: VecDeque<egui::Event>,
     panel: Option<Panel>,
@@ -212,10 +208,12 @@ impl Window {
             changed: false,
             sheet: 0,
             arrangements: BTreeMap::new(),
+            steps: Steps::default(),
             picture: None,
             book: 0,
             page: 20,
             room: 680.0,
+            of_pinned: None,
             editing: None,
             pending: VecDeque::new(),
             panel: Some(Panel::Start),
@@ -407,25 +405,6 @@ impl Window {
             .collect();
     }
 
-    fn say(&mut self, text: impl Into<String>, bad: bool) {
-        let text = text.into();
-        self.notices.retain(|notice| notice.text != text);
-        self.notices.push(Notice {
-            text,
-            bad,
-            since: Instant::now(),
-        });
-        if self.notices.len() > 5 {
-            let _ = self.notices.remove(0);
-        }
-    }
-
-    /// Good news that was there to be read goes when the work goes on.
-    fn old_news(&mut self) {
-        self.notices
-            .retain(|notice| notice.bad || notice.since.elapsed() < NEWS);
-    }
-
     /// Puts another workbook in place.
     fn put(&mut self, session: Session, path: Option<PathBuf>, lock: Option<Lock>, stamp: Option<Stamp>) {
         let copy = self.copy_path();
@@ -439,6 +418,7 @@ impl Window {
         self.sheet = 0;
         self.book += 1;
         self.arrangements.clear();
+        self.steps = Steps::default();
         self.picture = None;
         self.editing = None;
         // What was said was said of another workbook.
@@ -516,8 +496,10 @@ impl Window {
     fn arrived(&mut self, arrived: Arrived) {
         match arrived {
             Arrived::Opened(opened) => self.opened(*opened),
-            Arrived::Noted(path, Ok(())) => self.say(format!("Written: {}", path.display()), false),
-            Arrived::Noted(_, Err(why)) => self.say(why, true),
+            Arrived::Noted(path, Ok(())) => {
+                self.tell(About::HandingOver, format!("Written: {}", path.display()), false)
+            }
+            Arrived::Noted(_, Err(why)) => self.tell(About::HandingOver, why, true),
             Arrived::Imported(session, report, list) => {
                 self.put(*session, None, None, None);
                 self.say(
@@ -545,14 +527,15 @@ impl Window {
             Arrived::Failed(path, why, help) => {
                 let help = help.map_or(String::new(), |help| format!("; {help}"));
                 let _ = path;
-                self.say(format!("{why}{help}"), true);
+                self.tell(About::Opening, format!("{why}{help}"), true);
                 if self.contents.is_empty() {
                     self.panel = Some(Panel::Start);
                 }
             }
             Arrived::NoList(error) => {
                 let cause = &error.cause;
-                self.say(
+                self.tell(
+                    About::Opening,
                     format!("{}: {} {}", cause.path.display(), cause.found, cause.help),
                     true,
                 );
@@ -592,13 +575,13 @@ impl Window {
     fn said(&mut self, said: Said) {
         match said {
             Said::Changed => {
-                self.old_news();
-                if self.unkept.is_none() {
-                    self.unkept = Some(Instant::now());
-                }
-                self.refresh();
-                self.rows_again();
-                self.choose_new();
+                self.changed_now();
+                self.steps.edited();
+            }
+            Said::Stepped(back, label, at) => {
+                self.changed_now();
+                self.take_picture();
+                self.stepped(back, &label, at.as_ref());
             }
             Said::Nothing => {}
             Said::Refused(fault, typed) => {
@@ -616,7 +599,7 @@ impl Window {
             Said::ChangedOutside(_) => {
                 self.after_save = None;
                 self.outside = true;
-                self.say("Not saved: the file was changed outside.", true);
+                self.tell(About::Saving, "Not saved: the file was changed outside.", true);
             }
             Said::PutIn(merged) => {
                 self.said(Said::Changed);
@@ -641,7 +624,7 @@ impl Window {
                 self.stamp = stamp;
                 self.outside = false;
                 self.unkept = None;
-                self.say(format!("Saved: {}", path.display()), false);
+                self.tell(About::Saving, format!("Saved: {}", path.display()), false);
                 if let Some(why) = but {
                     self.say(
                         format!("What was read of the list could not be kept beside it: {why}"),
@@ -656,7 +639,7 @@ impl Window {
             Said::NotSaved(error) => {
                 self.after_save = None;
                 let help = error.help.as_ref().map_or(String::new(), |help| format!("; {help}"));
-                self.say(format!("{error}{help}"), true);
+                self.tell(About::Saving, format!("{error}{help}"), true);
             }
             Said::Kept(took) => {
                 self.keep_after = KEEP_AFTER.max(took * KEEP_SHARE);
@@ -671,21 +654,22 @@ impl Window {
                     words.push(' ');
                     words.push_str(&note);
                 }
-                self.say(words, false);
+                self.tell(About::HandingOver, words, false);
             }
-            Said::NotExported(why) => self.say(why, true),
-            Said::ReportKept(path) => self.say(format!("Written: {}", path.display()), false),
+            Said::NotExported(why) => self.tell(About::HandingOver, why, true),
+            Said::ReportKept(path) => self.tell(About::HandingOver, format!("Written: {}", path.display()), false),
             Said::ChangedBut(note) => {
                 self.said(Said::Changed);
-                self.say(note, false);
+                self.tell(About::Change, note, false);
             }
-            Said::Unchanged(why) => self.say(why, true),
+            Said::Unchanged(why) => self.tell(About::Change, why, true),
             Said::Copied(copied) => {
                 self.copied = Some(copied.text.clone());
                 self.copied_last = Some(copied);
             }
             Said::Found(_, Some((sheet, spot))) => {
                 self.old_news();
+                self.well(About::Find);
                 self.go_now(sheet, spot);
             }
             Said::Found(text, None) => {
@@ -695,20 +679,44 @@ impl Window {
                 } else {
                     ""
                 };
-                self.say(format!("Nothing that is shown holds: {text}.{but}"), false);
+                self.tell(About::Find, format!("Nothing that is shown holds: {text}.{but}"), false);
             }
-            Said::Rows(list, by, rows) => match rows {
+            Said::Rows(list, by, rows, edits) => match rows {
                 Ok((count, rows)) => {
-                    let arrangement = self.arrangements.entry(list).or_default();
-                    if arrangement.rows.filter != by.filter {
-                        arrangement.top = 0;
+                    self.rearranged(Some(&list), |arrangement| {
+                        if arrangement.by.rows.filter != by.filter {
+                            arrangement.top = 0;
+                        }
+                        arrangement.by.rows = by;
+                        arrangement.order = rows.map(|rows| (count, Arc::new(rows)));
+                    });
+                    self.well(About::Rows);
+                    if let Some(arrangement) = self.arrangements.get(&list) {
+                        let _ = self.steps.note(&list, &arrangement.by, edits);
                     }
-                    arrangement.rows = by;
-                    arrangement.order = rows.map(|rows| (count, Arc::new(rows)));
                 }
-                Err(why) => self.say(why, true),
+                Err(why) => {
+                    // A choice that was good and is not any more is none.
+                    let arrangement = self.arrangements.entry(list).or_default();
+                    if arrangement.by.rows == by {
+                        arrangement.all_rows();
+                    }
+                    self.tell(About::Rows, why, true);
+                }
             },
         }
+    }
+
+    /// The workbook has changed.
+    fn changed_now(&mut self) {
+        self.old_news();
+        self.well(About::Change);
+        if self.unkept.is_none() {
+            self.unkept = Some(Instant::now());
+        }
+        self.refresh();
+        self.rows_again();
+        self.choose_new();
     }
 
     /// Chooses what was made, where it is in sight.
@@ -750,7 +758,7 @@ impl Window {
                 .is_some_and(|(of, _)| *of != sheet.items.len())
             {
                 arrangement.order = None;
-                again.push(Todo::Rows(sheet.name.clone(), std::mem::take(&mut arrangement.rows)));
+                again.push(Todo::Rows(sheet.name.clone(), arrangement.by.rows.clone()));
             }
         }
         for todo in again {
@@ -771,8 +779,8 @@ impl Window {
                 self.wishes.push(Wish::Go(typed.sheet, typed.spot));
                 self.reopen = Some(editing);
             }
-            Some(typed) => self.say(format!("{why} (typed: {})", typed.text), true),
-            None => self.say(why, true),
+            Some(typed) => self.tell(About::Change, format!("{why} (typed: {})", typed.text), true),
+            None => self.tell(About::Change, why, true),
         }
     }
 
@@ -809,6 +817,7 @@ impl Window {
             self.act(ctx, act);
         }
         self.remember(ctx);
+        self.note_arranged(ctx);
         if let Some(since) = self.unkept {
             // Who types on is not made to wait for a long list, unless it takes too long until there is a copy.
             let types = self.struck.elapsed() < PAUSE && since.elapsed() < self.keep_after * 10;
@@ -910,10 +919,10 @@ impl Window {
         let Some(seen) = Seen::of(session, sheet) else { return };
         let arrangement = self.arrangements.entry(seen.results.name.clone()).or_default();
         if let Some(quantity) = seen.quantity(spot.quantity) {
-            let _ = arrangement.hidden.remove(&quantity.name);
+            let _ = arrangement.by.hidden.remove(&quantity.name);
         }
         let mut plan = super::arrange::Plan::of(seen, arrangement);
-        let lacks = plan.at(spot).is_none() && arrangement.rows.filter.is_some();
+        let lacks = plan.at(spot).is_none() && arrangement.by.rows.filter.is_some();
         if plan.at(spot).is_none() {
             arrangement.all_rows();
             plan = super::arrange::Plan::of(seen, arrangement);
@@ -923,7 +932,8 @@ impl Window {
             arrangement.follow(&plan, page);
         }
         if lacks {
-            self.say("All rows are shown again: the place was not among those chosen.", false);
+            let words = "All rows are shown again: the place was not among those chosen.";
+            self.tell(About::Going, words, false);
         }
     }
 }

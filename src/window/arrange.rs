@@ -4,7 +4,7 @@
 //! Not known here: drawing.
 
 use std::cmp::Ordering;
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::spot::{Field, Seen, Spot};
@@ -66,14 +66,75 @@ pub struct Arrangement {
     pub top: usize,
     /// Rows in the order they are shown, and of how many they were chosen; `None`: as they stand.
     pub order: Option<(usize, Arc<Vec<usize>>)>,
-    /// What that choice and order is by.
+    /// What a user arranged.
+    pub by: Arranged,
+}
+
+/// What a user arranges in a sheet; it is taken back like every other step.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Arranged {
+    /// Which rows are in sight, in what order.
     pub rows: RowsBy,
     /// Names of hidden quantities.
     pub hidden: BTreeSet<Arc<str>>,
     /// How many columns are pinned; `None`: the usual ones.
     pub pinned: Option<usize>,
     /// Widths that were changed, by column.
-    pub widths: HashMap<String, f32>,
+    pub widths: BTreeMap<String, f32>,
+}
+
+impl Arranged {
+    /// What it changes of another arrangement, in a few words.
+    pub fn words(&self, before: &Arranged) -> String {
+        let mut words = Vec::new();
+        if self.rows.filter != before.rows.filter {
+            words.push(match &self.rows.filter {
+                Some(filter) => format!("only rows where {filter}"),
+                None => "show all rows".to_owned(),
+            });
+        }
+        if self.rows.order != before.rows.order {
+            let by = self.rows.order_words().map(|order| format!("order by {order}"));
+            words.push(by.unwrap_or_else(|| "order of the list".to_owned()));
+        }
+        let names = |more: &BTreeSet<Arc<str>>, less: &BTreeSet<Arc<str>>| -> Option<String> {
+            let mut names = more.difference(less).map(|name| &**name);
+            let first: Vec<&str> = names.by_ref().take(3).collect();
+            let rest = match names.count() {
+                0 => String::new(),
+                rest => format!(" and {rest} more"),
+            };
+            (!first.is_empty()).then(|| format!("{}{rest}", first.join(", ")))
+        };
+        words.extend(names(&self.hidden, &before.hidden).map(|names| format!("hide {names}")));
+        words.extend(names(&before.hidden, &self.hidden).map(|names| format!("show {names} again")));
+        if self.pinned != before.pinned {
+            words.push(match self.pinned {
+                Some(0) => "let the pinned columns go".to_owned(),
+                _ => "pin".to_owned(),
+            });
+        }
+        if self.widths != before.widths {
+            words.push(match self.widened(before) {
+                Some(column) => format!("width of {column}"),
+                None => "widths".to_owned(),
+            });
+        }
+        words.join(", ")
+    }
+
+    /// The column whose width it changes, where it changes nothing else.
+    pub fn widened(&self, before: &Arranged) -> Option<&str> {
+        let alike = self.rows == before.rows && self.hidden == before.hidden && self.pinned == before.pinned;
+        let mut other = self
+            .widths
+            .iter()
+            .filter(|(key, width)| before.widths.get(*key) != Some(width));
+        match (other.next(), other.next()) {
+            (Some((key, _)), None) if alike => Some(key),
+            _ => None,
+        }
+    }
 }
 
 /// The grid of a sheet: lines and columns and what stands where.
@@ -106,7 +167,7 @@ impl Plan {
         Plan {
             form: seen.results.form,
             quantities: quantities
-                .filter(|(_, quantity)| !arrangement.hidden.contains(&quantity.name))
+                .filter(|(_, quantity)| !arrangement.by.hidden.contains(&quantity.name))
                 .map(|(at, _)| at)
                 .collect(),
             fields,
@@ -211,13 +272,13 @@ impl Plan {
 impl Arrangement {
     /// Whether something of the sheet is not shown.
     pub fn hides(&self) -> bool {
-        self.rows.filter.is_some() || !self.hidden.is_empty()
+        self.by.rows.filter.is_some() || !self.by.hidden.is_empty()
     }
 
     /// Shows all rows as they stand.
     pub fn all_rows(&mut self) {
         self.order = None;
-        self.rows = RowsBy::default();
+        self.by.rows = RowsBy::default();
     }
 
     /// First and last line and column of the chosen places.

@@ -19,6 +19,7 @@ use crate::handover::{self};
 use crate::plates::open::Means;
 use crate::plates::{self, ListError, Options, Own, Report, merge};
 use crate::session::{Command, Session};
+use crate::workbook::change::Touches;
 use crate::workbook::{Form, text};
 
 use super::arrange::RowsBy;
@@ -119,6 +120,8 @@ pub struct Typed {
 pub enum Said {
     /// A change was made or taken back.
     Changed,
+    /// A change was taken back, or done again: what it was, and where it is seen.
+    Stepped(bool, String, Option<Touches>),
     /// There was nothing to take back or do again.
     Nothing,
     /// The program made a mistake of its own.
@@ -149,8 +152,8 @@ pub enum Said {
     ChangedBut(String),
     /// Nothing was changed, and why.
     Unchanged(String),
-    /// Rows in sight of a list: of how many, and which; `None`: all as they stand.
-    Rows(Arc<str>, RowsBy, Result<(usize, Option<Vec<usize>>), String>),
+    /// Rows in sight of a list: of how many, and which; `None`: all as they stand; after how many edits.
+    Rows(Arc<str>, RowsBy, Result<(usize, Option<Vec<usize>>), String>, usize),
     /// A text for the clipboard.
     Copied(Copied),
     /// Where a text was found.
@@ -525,8 +528,14 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
             Ok(_) => Said::Changed,
             Err(fault) => Said::Refused(fault, typed),
         },
-        Todo::Undo => taken(session.undo()),
-        Todo::Redo => taken(session.redo()),
+        Todo::Undo => {
+            let label = session.undo_label().unwrap_or_default().to_owned();
+            taken(session.undo(), true, label, session.undone_at())
+        }
+        Todo::Redo => {
+            let label = session.redo_label().unwrap_or_default().to_owned();
+            taken(session.redo(), false, label, session.done_at())
+        }
         Todo::Drag(command, begins) => {
             // Only the last step of a drag stays, so that it is taken back in one go.
             if !begins && session.undo_label() == Some(&*command.label) {
@@ -578,7 +587,7 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
         Todo::KeepReport(report, target) => keep_report(session, &report, &target),
         Todo::Rows(list, by) => {
             let rows = rows_by(session, &list, &by);
-            Said::Rows(list, by, rows)
+            Said::Rows(list, by, rows, session.steps())
         }
         Todo::Many(label, work) => match (work.0)(session) {
             Ok((changes, note)) if changes.is_empty() => note.map_or(Said::Nothing, Said::Unchanged),
@@ -618,9 +627,9 @@ fn save(session: &mut Session, saving: Saving) -> Said {
     }
 }
 
-fn taken(outcome: Result<Option<crate::recalc::Ran>, Fault>) -> Said {
+fn taken(outcome: Result<Option<crate::recalc::Ran>, Fault>, back: bool, label: String, at: Option<&Touches>) -> Said {
     match outcome {
-        Ok(Some(_)) => Said::Changed,
+        Ok(Some(_)) => Said::Stepped(back, label, at.cloned()),
         Ok(None) => Said::Nothing,
         Err(fault) => Said::Refused(fault, None),
     }
@@ -767,7 +776,7 @@ mod tests {
         let said = wait(&mut door);
         assert!(matches!(
             said.as_slice(),
-            [Said::Changed, Said::Changed, Said::Refused(..), Said::Changed]
+            [Said::Changed, Said::Stepped(true, ..), Said::Refused(..), Said::Changed]
         ));
         let text = door.session().unwrap().text();
         assert!(text.contains("1 kW\n    4 kW\n    2 kW"), "{text}");
@@ -797,8 +806,8 @@ mod tests {
         let rows: Vec<Result<_, &String>> = said
             .iter()
             .map(|said| match said {
-                Said::Rows(_, _, Ok((3, rows))) => Ok(rows.clone()),
-                Said::Rows(_, _, Err(why)) => Err(why),
+                Said::Rows(_, _, Ok((3, rows)), _) => Ok(rows.clone()),
+                Said::Rows(_, _, Err(why), _) => Err(why),
                 other => panic!("{other:?}"),
             })
             .collect();

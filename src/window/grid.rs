@@ -141,7 +141,7 @@ impl Picture {
                     _ if banded(column) => 184.0,
                     _ => 112.0,
                 };
-                let width = arrangement.widths.get(&key).copied().unwrap_or(usual);
+                let width = arrangement.by.widths.get(&key).copied().unwrap_or(usual);
                 Head {
                     key,
                     text,
@@ -158,12 +158,12 @@ impl Picture {
             .map(|line| Picture::line(seen, &plan, line, columns, doubtful))
             .collect();
         let mut words = Vec::new();
-        if let Some(filter) = &arrangement.rows.filter {
+        if let Some(filter) = &arrangement.by.rows.filter {
             words.push(format!("only rows where {filter}: {} of {}", plan.rows(), plan.items));
         }
-        words.extend(arrangement.rows.order_words());
-        if !arrangement.hidden.is_empty() {
-            words.push(format!("{} hidden", arrangement.hidden.len()));
+        words.extend(arrangement.by.rows.order_words());
+        if !arrangement.by.hidden.is_empty() {
+            words.push(format!("{} hidden", arrangement.by.hidden.len()));
         }
         match seen.system {
             System::AsWritten => {}
@@ -186,6 +186,7 @@ impl Picture {
             heads,
             lines,
             pinned: arrangement
+                .by
                 .pinned
                 .unwrap_or(if plan.form == Form::Sheet { 2 } else { 1 })
                 .min(columns),
@@ -285,6 +286,16 @@ pub struct Drawn {
     pub page: usize,
     /// Width there is.
     pub room: f32,
+    /// How many of the pinned columns have room.
+    pub pinned: usize,
+}
+
+/// Says that widths were set by another way than drawing them: tables begin anew with them.
+pub fn widths_set(ctx: &egui::Context) {
+    ctx.data_mut(|data| {
+        let set: &mut u32 = data.get_temp_mut_or_default(Id::unique("widths set"));
+        *set = set.wrapping_add(1);
+    });
 }
 
 /// The name by which keys reach the grid.
@@ -333,20 +344,15 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
     wheel(ui, rect, picture, arrangement, page);
     let body = Rect::from_min_max(rect.min, egui::pos2(rect.max.x - BAR, rect.max.y));
     let gutter = 52.0;
-    let spacing = 0.0;
-    let pinned_width: f32 = gutter
-        + picture
-            .heads
-            .iter()
-            .take(picture.pinned)
-            .map(|head| head.width + spacing)
-            .sum::<f32>();
-    let pinned_width = pinned_width.min(body.width() * 0.7);
+    let (pinned, pinned_width) = pinned(picture, gutter, body.width());
+    drawn.pinned = pinned;
     let (left, right) = body.split_left_right_at_x(body.min.x + pinned_width);
     let _ = ui.painter().rect_filled(body, 0.0, inks.paper);
+    // The pinned part comes last: its edge, by which its last column is drawn wider, lies over the other part.
+    let grip = egui::vec2(ui.style().interaction.resize_grab_radius_side, 0.0);
     for (part, area, columns) in [
-        ("pinned", left, 0..picture.pinned),
-        ("free", right, picture.pinned..picture.heads.len()),
+        ("free", right, pinned..picture.heads.len()),
+        ("pinned", left, 0..pinned),
     ] {
         let mut own = ui.new_child(
             egui::UiBuilder::new()
@@ -355,7 +361,8 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
                 // Down: the body of the table stands under its heading line, not beside it.
                 .layout(Layout::top_down(Align::Min)),
         );
-        own.set_clip_rect(area.intersect(ui.clip_rect()));
+        let seen = if part == "pinned" { area.expand2(grip) } else { area };
+        own.set_clip_rect(seen.intersect(ui.clip_rect()));
         own.spacing_mut().item_spacing = egui::Vec2::ZERO;
         if part == "pinned" {
             table(
@@ -371,7 +378,7 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
             let mut scroll = egui::ScrollArea::horizontal()
                 .id_salt(("columns", picture.own()))
                 .auto_shrink(false);
-            if let Some(offset) = into_sight(&own, picture, arrangement, right.width()) {
+            if let Some(offset) = into_sight(&own, picture, arrangement, pinned, right.width()) {
                 scroll = scroll.horizontal_scroll_offset(offset);
             }
             let shown = scroll.show(&mut own, |own| {
@@ -394,6 +401,24 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
     drawn
 }
 
+/// How many of the pinned columns are kept in sight, and their width with the gutter: as many as leave room for the others. The
+/// rest is scrolled with these, so that every column can be brought into sight.
+fn pinned(picture: &Picture, gutter: f32, room: f32) -> (usize, f32) {
+    let mut width = gutter;
+    let mut count = 0;
+    for head in picture.heads.iter().take(picture.pinned) {
+        if width + head.width > room * MOST_PINNED {
+            break;
+        }
+        width += head.width;
+        count += 1;
+    }
+    (count, width)
+}
+
+/// The share of the width that pinned columns take at most.
+const MOST_PINNED: f32 = 0.7;
+
 /// Where it is remembered how far the columns are scrolled.
 fn columns_offset(own: (usize, u64)) -> Id {
     Id::unique(("columns offset", own))
@@ -401,7 +426,7 @@ fn columns_offset(own: (usize, u64)) -> Id {
 
 /// Where the columns have to be scrolled to so that the chosen one is in sight; only right after the choice moved or the
 /// grid became narrower or wider.
-fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, width: f32) -> Option<f32> {
+fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, pinned: usize, width: f32) -> Option<f32> {
     let seen = Id::unique(("chosen column", picture.own()));
     let before: Option<(usize, f32)> = ui.data(|data| data.get_temp(seen));
     let chosen = arrangement.at.column;
@@ -410,19 +435,19 @@ fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, width: f32)
     }
     ui.data_mut(|data| data.insert_temp(seen, (chosen, width)));
     let before = before.map_or(0, |(column, _)| column);
-    if chosen < picture.pinned {
+    if chosen < pinned {
         return None;
     }
     let widths = |columns: std::ops::Range<usize>| -> f32 {
         let heads = picture.heads.get(columns).unwrap_or(&[]);
         heads.iter().map(|head| head.width).sum()
     };
-    let start = widths(picture.pinned..chosen);
+    let start = widths(pinned..chosen);
     let end = start + widths(chosen..chosen + 1);
     let now: f32 = ui
         .data(|data| data.get_temp(columns_offset(picture.own())))
         .unwrap_or(0.0);
-    let to = if start < now || before < picture.pinned && start == 0.0 {
+    let to = if start < now || before < pinned && start == 0.0 {
         start
     } else if end > now + width {
         end - width
@@ -520,7 +545,7 @@ fn table(
             .collect();
         for (head, width) in heads.iter().zip(&widths) {
             if (head.width - width).abs() > 0.5 {
-                let _ = arrangement.widths.insert(head.key.clone(), *width);
+                let _ = arrangement.by.widths.insert(head.key.clone(), *width);
             }
         }
         body.rows(LINE, picture.lines.len(), |mut row| {

@@ -283,7 +283,7 @@ fn find_in(seen: Seen<'_>, plan: &Plan, wanted: &str, after: Option<Spot>) -> Op
 mod tests {
     use super::*;
     use crate::session::Command;
-    use crate::window::arrange::RowsBy;
+    use crate::window::arrange::{Arranged, RowsBy};
 
     const TEXT: &str = "polepair 1
 sheet a
@@ -394,9 +394,12 @@ list motors
         let session = Session::open(TEXT);
         let mut shown = Arrangement {
             order: Some((3, Arc::new(vec![2, 0]))),
-            rows: RowsBy {
-                filter: Some("such".to_owned()),
-                order: None,
+            by: Arranged {
+                rows: RowsBy {
+                    filter: Some("such".to_owned()),
+                    order: None,
+                },
+                ..Arranged::default()
             },
             ..Arrangement::default()
         };
@@ -413,7 +416,7 @@ list motors
         assert_eq!(of(&shown, None, "p-"), Some((1, 0, value(2))));
         assert_eq!(of(&shown, Some(first), "p-"), Some((1, 0, value(0))));
         assert_eq!(of(&shown, None, "p-2"), None);
-        let _ = shown.hidden.insert("tag".into());
+        let _ = shown.by.hidden.insert("tag".into());
         assert_eq!(of(&shown, None, "p-"), None);
         assert_eq!(of(&shown, None, "15"), Some((1, 1, value(0))));
     }

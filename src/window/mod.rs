@@ -2,14 +2,16 @@
 //!
 //! For: `polepair` and `polepair FILE.pole`.
 //! Always: a frame reads an unchanging result, draws, and collects commands; commands run after drawing, on another thread.
-//! Nothing is computed here: every value comes from the session, every change goes through it. What is looked at (choice,
-//! scroll, half-typed text) is neither saved nor taken back.
+//! Nothing is computed here: every value comes from the session, every change goes through it. How a sheet is arranged
+//! (order, rows in sight, hidden, pinned, widths) is not saved, and taken back in one line with the changes; what is looked at
+//! (choice, scroll, half-typed text) is neither.
 //! Not known here: how anything is worked.
 
 pub mod look;
 pub mod command;
 pub mod spot;
 pub mod arrange;
+mod steps;
 mod clip;
 mod many;
 mod newer;

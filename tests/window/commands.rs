@@ -189,3 +189,101 @@ fn the_letter_that_comes_with_alt_is_not_typed() {
     assert_eq!(screen.window().typing(), None);
     assert!(screen.text().contains("given H = 18 m"));
 }
+
+/// Order, rows in sight, hidden and pinned columns and widths are steps like every other, in one line with the edits, in words.
+#[test]
+fn what_is_arranged_is_taken_back_in_one_line_with_the_edits() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(200));
+    let first = screen.text();
+    screen.go("motors", "P_r", Field::Value(7));
+    screen.enter("5.5 kW");
+    let second = screen.text();
+    screen.go("motors", "P_r", Field::Value(7));
+    screen.ask(Act::SortDown);
+    // The row stays chosen, and in sight.
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.field, Field::Value(7));
+    assert_eq!(screen.hears("P_r M-8").as_deref(), Some("5.5 typed"));
+    screen.ask(Act::Filter);
+    screen.answer("P_r > 5 kW");
+    screen.ask(Act::Hide);
+    assert!(screen.has_part("1 hidden"), "{:?}", screen.labels());
+    screen.go("motors", "n_r", Field::Value(7));
+    let wide = screen.rect("n_r M-8").unwrap().width();
+    screen.ask(Act::Wider);
+    screen.ask(Act::Wider);
+    screen.ask(Act::Pin);
+    assert_eq!(screen.text(), second);
+    // Back, step by step, each in words; the workbook stays as it is.
+    for (words, gone) in [
+        ("Taken back: pin.", ""),
+        ("Taken back: width of n_r.", ""),
+        ("Taken back: hide P_r.", "1 hidden"),
+        ("Taken back: only rows where P_r > 5 kW.", "only rows where"),
+        ("Taken back: order by P_r, largest first.", "P_r, largest first"),
+    ] {
+        screen.keys(Modifiers::COMMAND, Key::Z);
+        assert!(screen.has(words), "{words}: {:?}", screen.labels());
+        assert!(
+            gone.is_empty()
+                || !screen
+                    .labels()
+                    .iter()
+                    .any(|label| label.starts_with('·') && label.contains(gone)),
+            "{words}: {:?}",
+            screen.labels()
+        );
+        assert_eq!(screen.text(), second, "{words}");
+    }
+    assert!((screen.rect("n_r M-8").unwrap().width() - wide).abs() < 1.0);
+    // The edit comes next, and its place is chosen.
+    screen.go("motors", "P_r", Field::Value(150));
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(screen.text(), first);
+    assert!(screen.has("Taken back: set P_r (M-8)."), "{:?}", screen.labels());
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.field, Field::Value(7));
+    assert!(screen.hears("P_r M-8").is_some(), "in sight");
+    // And all of it again.
+    for words in [
+        "Done again: set P_r (M-8).",
+        "Done again: order by P_r, largest first.",
+        "Done again: only rows where P_r > 5 kW.",
+        "Done again: hide P_r.",
+        "Done again: width of n_r.",
+        "Done again: pin.",
+    ] {
+        screen.keys(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::Z);
+        assert!(screen.has(words), "{words}: {:?}", screen.labels());
+    }
+    assert_eq!(screen.text(), second);
+    assert!(
+        screen.has_part("P_r > 5 kW: ") && screen.has_part("P_r, largest first") && screen.has_part("1 hidden"),
+        "{:?}",
+        screen.labels()
+    );
+    // A menu says what would be taken back.
+    screen.ask(Act::Undo);
+    screen.ask(Act::Undo);
+    assert!(!screen.has("Taken back: pin."), "one word at a time");
+}
+
+/// What is taken back in a row that a condition leaves out is told; the condition stays.
+#[test]
+fn an_edit_taken_back_out_of_sight_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(40));
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::Filter);
+    screen.answer("P_r < 10 kW");
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.enter("90 kW");
+    screen.ask(Act::Filter);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer("P_r < 11 kW");
+    screen.ask(Act::Undo);
+    screen.ask(Act::Undo);
+    assert!(screen.has_part("Taken back: set P_r (M-1"), "{:?}", screen.labels());
+    assert!(screen.has_part("only rows where P_r < 10 kW"), "{:?}", screen.labels());
+}

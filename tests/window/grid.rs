@@ -552,3 +552,52 @@ fn the_system_of_units_changes_what_is_shown_only() {
     assert_eq!(screen.hears("P_r M-1").as_deref(), Some("2.682 typed"));
     assert_eq!(screen.text(), before);
 }
+
+/// As many columns are pinned as leave room; the chosen one stays in sight beside an open panel, and the edge of the pinned part
+/// is drawn like that of any column.
+#[test]
+fn pinned_columns_leave_room_and_their_edge_is_drawn() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
+    screen.ask(Act::Faults);
+    screen.go("motors", "s_r", Field::Value(0));
+    screen.ask(Act::Pin);
+    let edge = screen
+        .rect("close")
+        .unwrap()
+        .min
+        .x
+        .min(screen.rect("First page").unwrap().min.x);
+    let sight = |screen: &mut Screen, label: &str| {
+        let rect = screen.rect(label).unwrap();
+        assert!(
+            rect.min.x >= 190.0 && rect.max.x <= edge,
+            "{label}: {rect:?} beside {edge}"
+        );
+    };
+    sight(&mut screen, "s_r M-1");
+    assert!(screen.has_part("pinned columns have room"), "{:?}", screen.labels());
+    for _ in 0..4 {
+        screen.key(Key::ArrowLeft);
+    }
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.quantity, 2);
+    sight(&mut screen, "n_r M-1");
+    screen.ask(Act::Faults);
+    // Only the first is pinned; its right edge, on either side of the line.
+    screen.go("motors", "tag", Field::Value(0));
+    screen.ask(Act::Pin);
+    assert!(!screen.has_part("pinned columns have room"), "{:?}", screen.labels());
+    for beside in [-2.0, 2.0] {
+        let before = screen.rect("tag M-1").unwrap();
+        let at = eframe::egui::pos2(before.max.x + beside, before.center().y);
+        screen.drag_by(at, 40.0);
+        let after = screen.rect("tag M-1").unwrap();
+        assert!(
+            (after.width() - before.width() - 40.0).abs() < 4.0,
+            "{beside}: {before:?} {after:?}"
+        );
+    }
+    screen.ask(Act::Undo);
+    assert!(screen.has("Taken back: width of tag."), "{:?}", screen.labels());
+}

@@ -256,6 +256,20 @@ impl Screen {
         self.settle();
     }
 
+    /// Takes hold of a place and draws it to the right, in a few steps.
+    pub fn drag_by(&mut self, at: egui::Pos2, by: f32) {
+        self.harness.hover_at(at);
+        self.settle();
+        self.harness.drag_at(at);
+        self.settle();
+        for step in 1_u8..=4 {
+            self.harness.hover_at(at + egui::vec2(by * f32::from(step) / 4.0, 0.0));
+            self.settle();
+        }
+        self.harness.drop_at(at + egui::vec2(by, 0.0));
+        self.settle();
+    }
+
     /// Holds the pointer over something.
     pub fn point_at(&mut self, label: &str) {
         let at = self.rect(label).unwrap().center();

@@ -8,9 +8,10 @@ use super::dialog::{Next, Purpose};
 use super::{Comes, Window};
 use crate::language::check::Sort;
 use crate::quantity::System;
-use crate::window::arrange::{At, Plan, RowsBy};
+use crate::window::arrange::{Arrangement, At, Plan, RowsBy};
 use crate::window::command::Act;
 use crate::window::door::{Copied, Todo, Work};
+use crate::window::grid::widths_set;
 use crate::window::habits::SIZES;
 use crate::window::panels::Panel;
 use crate::window::spot::{Field, Seen, Spot, fresh};
@@ -48,13 +49,15 @@ impl Window {
             Act::SaveAs => self.question_path(Purpose::SaveAs, "pole"),
             Act::Export => self.question_path(Purpose::Export, "xlsx"),
             Act::Close => self.guarded(Next::Close),
+            // What was asked for before comes first: it may be the step that is taken back.
+            Act::Undo | Act::Redo if !self.door.is_here() => self.acts.push(act),
             Act::Undo => {
-                if !self.other_work(true) {
+                if !self.step_arranged(ctx, true) && !self.other_work(true) {
                     self.door.ask(Todo::Undo);
                 }
             }
             Act::Redo => {
-                if !self.other_work(false) {
+                if !self.step_arranged(ctx, false) && !self.other_work(false) {
                     self.door.ask(Todo::Redo);
                 }
             }
@@ -114,7 +117,7 @@ impl Window {
             }
             Act::FindNext => self.find_next(),
             Act::Filter => {
-                let text = self.arrangement().and_then(|arrangement| arrangement.rows.filter.clone()).unwrap_or_default();
+                let text = self.arrangement().and_then(|arrangement| arrangement.by.rows.filter.clone()).unwrap_or_default();
                 self.question(Purpose::Filter, text);
             }
             Act::SortUp => self.order(false),
@@ -123,10 +126,10 @@ impl Window {
             Act::Group => self.group(),
             Act::Hide => self.hide(),
             Act::ShowAll => {
-                if let Some(arrangement) = self.arrangement() {
-                    arrangement.hidden.clear();
+                self.rearranged(None, |arrangement| {
+                    arrangement.by.hidden.clear();
                     arrangement.all_rows();
-                }
+                });
             }
             Act::Pin => self.pin(),
             Act::Wider => self.widen(ctx, 1.25),
@@ -461,10 +464,10 @@ impl Window {
             return;
         }
         let Some(arrangement) = self.arrangement() else { return };
-        let mut by = arrangement.rows.clone();
+        let mut by = arrangement.by.rows.clone();
         change(&mut by);
         if by.is_all() {
-            arrangement.all_rows();
+            self.rearranged(None, Arrangement::all_rows);
         } else if let Some(name) = self.picture.as_ref().map(|picture| picture.name.clone()) {
             self.door.ask(Todo::Rows(name, by));
         }
@@ -538,9 +541,9 @@ impl Window {
             .collect();
         let all = seen.results.quantities.len();
         if let Some(arrangement) = self.arrangement()
-            && arrangement.hidden.len() + names.len() < all
+            && arrangement.by.hidden.len() + names.len() < all
         {
-            arrangement.hidden.extend(names);
+            arrangement.by.hidden.extend(names);
             arrangement.from = arrangement.at;
         }
     }
@@ -549,7 +552,7 @@ impl Window {
         let usual = self.picture.as_ref().map_or(1, |picture| picture.pinned);
         if let Some(arrangement) = self.arrangement() {
             let wanted = arrangement.at.column + 1;
-            arrangement.pinned = Some(if usual == wanted { 0 } else { wanted });
+            arrangement.by.pinned = Some(if usual == wanted { 0 } else { wanted });
         }
     }
 
@@ -563,11 +566,8 @@ impl Window {
         if let Some(arrangement) = self.arrangement()
             && let Some((key, width)) = widths.get(arrangement.at.column).cloned()
         {
-            let _ = arrangement.widths.insert(key, (width * by).clamp(36.0, 900.0));
-            ctx.data_mut(|data| {
-                let set: &mut u32 = data.get_temp_mut_or_default(egui::Id::unique("widths set"));
-                *set = set.wrapping_add(1);
-            });
+            let _ = arrangement.by.widths.insert(key, (width * by).clamp(36.0, 900.0));
+            widths_set(ctx);
         }
     }
 }

@@ -6,6 +6,7 @@ use std::time::{Duration, Instant};
 
 use eframe::egui::{self, RichText};
 
+use super::told::About;
 use super::{ReadBack, Window};
 use crate::files::{FileError, Lock};
 use crate::plates::Own;
@@ -502,7 +503,7 @@ impl Window {
             Err(error) => {
                 self.after_save = None;
                 let help = error.help.map_or(String::new(), |help| format!("; {help}"));
-                self.say(format!("{}{help}", error.why), true);
+                self.tell(About::Saving, format!("{}{help}", error.why), true);
             }
         }
     }

@@ -1,5 +1,6 @@
 //! One frame: what stands where on the screen.
 
+use std::borrow::Cow;
 use std::time::Instant;
 
 use eframe::egui::{self, Align, Layout, Panel as Side, RichText, ScrollArea, Ui};
@@ -15,6 +16,7 @@ use crate::window::panels::curves::Beside;
 use crate::window::panels::{Panel, keys, report, working};
 use crate::window::spot::{Field, Seen, Spot};
 use crate::window::start;
+use crate::window::steps::Steps;
 use crate::workbook::Form;
 
 /// What is said of kept work that was taken.
@@ -66,7 +68,7 @@ impl Window {
     }
 
     /// Reads the lines in sight, where the session is here; else the last picture stays.
-    fn take_picture(&mut self) {
+    pub(super) fn take_picture(&mut self) {
         let Some(session) = self.door.session() else { return };
         let Some(seen) = Seen::of(session, self.sheet).map(|seen| seen.shown_in(self.system)) else {
             self.picture = None;
@@ -170,14 +172,21 @@ impl Window {
     }
 
     /// What would be taken back or done again, in a few words; `None` while that is not known.
-    fn label_of(&self, act: Act) -> Option<&str> {
+    fn label_of(&self, act: Act) -> Option<Cow<'_, str>> {
         let session = self.door.session()?;
+        let arranged = match act {
+            Act::Undo => self.steps.last(session.steps()),
+            _ => self.steps.next(session.steps()),
+        };
+        if let Some(step) = arranged {
+            return Some(step.words().into());
+        }
         let label = match act {
             Act::Undo => session.undo_label(),
             _ => session.redo_label(),
         };
         let aside = self.aside.as_ref().filter(|aside| aside.earlier == (act == Act::Undo));
-        Some(label.or(aside.map(|_| "the kept work")).unwrap_or(""))
+        Some(label.or(aside.map(|_| "the kept work")).unwrap_or("").into())
     }
 
     /// The help of a command, with what it would do now.
@@ -307,6 +316,7 @@ impl Window {
     fn exchanged(&mut self) {
         self.notices.clear();
         self.arrangements.clear();
+        self.steps = Steps::default();
         self.picture = None;
         self.editing = None;
         self.unkept = Some(Instant::now());
@@ -529,7 +539,7 @@ impl Window {
             if !picture.title.is_empty() {
                 let _ = ui.label(RichText::new(&*picture.name).color(inks.faint));
             }
-            for words in &picture.words {
+            for words in picture.words.iter().chain(&self.of_pinned) {
                 let _ = ui.label(
                     RichText::new(format!("· {words}"))
                         .font(look::oblique(13.0))
@@ -539,8 +549,12 @@ impl Window {
         });
         let arrangement = self.arrangements.entry(picture.name.clone()).or_default();
         let drawn = grid::draw(ui, &picture, arrangement, self.editing.as_mut());
-        if drawn.page != self.page || drawn.room != self.room {
-            (self.page, self.room) = (drawn.page, drawn.room);
+        let of_pinned = (drawn.pinned < picture.pinned).then(|| {
+            let (some, all) = (drawn.pinned, picture.pinned);
+            format!("{some} of {all} pinned columns have room")
+        });
+        if drawn.page != self.page || drawn.room != self.room || of_pinned != self.of_pinned {
+            (self.page, self.room, self.of_pinned) = (drawn.page, drawn.room, of_pinned);
             ui.ctx().request_repaint();
         }
         self.picture = Some(picture);

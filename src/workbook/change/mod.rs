@@ -10,9 +10,11 @@ mod columns;
 mod lines;
 mod rename;
 mod rows;
+mod touches;
 mod values;
 
 pub use clauses::Clause;
+pub use touches::Touches;
 
 use std::sync::Arc;
 

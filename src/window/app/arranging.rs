@@ -1,0 +1,166 @@
+//! How sheets are arranged, as steps in the one line of what is taken back and done again; and where such a step is seen.
+//!
+//! Always: a place that is chosen stays chosen when rows or columns around it come, go or change their order.
+//! Not known here: what a step of the session changed.
+
+use std::sync::Arc;
+
+use eframe::egui;
+
+use super::Window;
+use super::told::About;
+use crate::window::arrange::{Arrangement, Plan};
+use crate::window::door::Todo;
+use crate::window::grid::widths_set;
+use crate::window::spot::{Field, Seen, Spot};
+use crate::workbook::Form;
+use crate::workbook::change::Touches;
+
+impl Window {
+    /// Notes how the sheet in sight is arranged; what has changed is a step. While the mouse is held it is not done yet.
+    pub(super) fn note_arranged(&mut self, ctx: &egui::Context) {
+        let (Some(session), Some(picture)) = (self.door.session(), &self.picture) else {
+            return;
+        };
+        if ctx.input(|input| input.pointer.any_down()) {
+            return;
+        }
+        let edits = session.steps();
+        if let Some(arrangement) = self.arrangements.get(&picture.name) {
+            let _ = self.steps.note(&picture.name, &arrangement.by, edits);
+        }
+    }
+
+    /// Takes an arrangement of a sheet back, or does it again, where it is the next step in the line.
+    pub(super) fn step_arranged(&mut self, ctx: &egui::Context, back: bool) -> bool {
+        self.note_arranged(ctx);
+        let Some(session) = self.door.session() else {
+            return false;
+        };
+        let edits = session.steps();
+        loop {
+            let step = if back {
+                self.steps.back(edits)
+            } else {
+                self.steps.again(edits)
+            };
+            let Some(step) = step else { return false };
+            // A sheet that went, or has another name now, is arranged no more.
+            let Some(sheet) = self.contents.iter().position(|(name, ..)| *name == step.sheet) else {
+                continue;
+            };
+            self.turn_now(sheet);
+            let words = step.words();
+            let by = if back { step.before } else { step.after };
+            let rows = (!by.rows.is_all()).then(|| by.rows.clone());
+            self.rearranged(None, |arrangement| {
+                if by.rows.is_all() {
+                    arrangement.order = None;
+                }
+                arrangement.by = by;
+            });
+            if let Some(rows) = rows {
+                self.door.ask(Todo::Rows(step.sheet, rows));
+            }
+            widths_set(ctx);
+            self.told_step(back, &words, "");
+            return true;
+        }
+    }
+
+    /// Shows another sheet.
+    fn turn_now(&mut self, sheet: usize) {
+        if self.sheet != sheet {
+            self.sheet = sheet;
+            self.refresh();
+            self.take_picture();
+        }
+    }
+
+    /// Arranges a sheet anew, the one in sight where none is named. What was chosen stays chosen and in sight.
+    pub(super) fn rearranged(&mut self, sheet: Option<&Arc<str>>, change: impl FnOnce(&mut Arrangement)) {
+        let name = sheet.or(self.picture.as_ref().map(|picture| &picture.name)).cloned();
+        let Some(name) = name else { return };
+        let page = self.page;
+        let arrangement = self.arrangements.entry(name.clone()).or_default();
+        let seen = self.door.session().and_then(|session| {
+            let at = session.results().sheets.iter().position(|sheet| sheet.name == name)?;
+            Seen::of(session, at)
+        });
+        let chosen = seen.and_then(|seen| Plan::of(seen, arrangement).spot(arrangement.at));
+        change(arrangement);
+        let Some(seen) = seen else { return };
+        let plan = Plan::of(seen, arrangement);
+        match chosen.and_then(|spot| plan.at(spot)) {
+            Some(at) if at == arrangement.at => {}
+            // What was chosen beside it has gone elsewhere.
+            Some(at) => arrangement.choose(at, false),
+            None => arrangement.choose(plan.within(arrangement.at), false),
+        }
+        arrangement.follow(&plan, page);
+    }
+
+    /// Says what was taken back or done again.
+    pub(super) fn told_step(&mut self, back: bool, words: &str, place: &str) {
+        let begin = if back { "Taken back" } else { "Done again" };
+        self.tell(About::Step, format!("{begin}: {words}{place}."), false);
+    }
+
+    /// An edit was taken back or done again: its place is chosen and in sight, or it is said where it is.
+    pub(super) fn stepped(&mut self, back: bool, words: &str, at: Option<&Touches>) {
+        let place = at.map_or(String::new(), |at| self.lead_to(at));
+        self.told_step(back, words, &place);
+    }
+
+    /// Chooses a place that a change touches, as far as it is shown; gives the place in words.
+    fn lead_to(&mut self, at: &Touches) -> String {
+        self.turn_now(at.sheet.min(self.contents.len().saturating_sub(1)));
+        let page = self.page;
+        let Some(seen) = self.door.session().and_then(|session| Seen::of(session, self.sheet)) else {
+            return String::new();
+        };
+        let is_list = seen.results.form == Form::List;
+        let arrangement = self.arrangements.entry(seen.results.name.clone()).or_default();
+        let plan = Plan::of(seen, arrangement);
+        let known = at.quantity.iter().find_map(|name| {
+            let mut quantities = seen.results.quantities.iter();
+            quantities.position(|quantity| quantity.name == *name)
+        });
+        // Without a quantity of its own a row is seen where the choice stands.
+        let chosen = plan.spot(arrangement.at);
+        let quantity = known.or(chosen.filter(|_| at.item.is_some()).map(|spot| spot.quantity));
+        let item = at.item.filter(|item| *item < seen.results.items.len());
+        let name = item
+            .and_then(|item| seen.results.items.get(item))
+            .filter(|name| !name.is_empty());
+        let mut words = match (item, name) {
+            (Some(_), Some(name)) => format!(" ({name}"),
+            (Some(item), None) if is_list => format!(" (row {}", item + 1),
+            _ => String::new(),
+        };
+        if let Some(quantity) = quantity {
+            let field = match (item, chosen) {
+                (Some(item), _) => Field::Value(item),
+                // The whole line is seen from wherever the choice stands in it.
+                (None, Some(spot)) if spot.quantity == quantity => spot.field,
+                (None, _) if is_list => Field::Symbol,
+                (None, _) => Field::Value(0),
+            };
+            match plan.at(Spot { quantity, field }) {
+                Some(place) => {
+                    arrangement.choose(place, false);
+                    arrangement.follow(&plan, page);
+                }
+                None if words.is_empty() => words.push_str(" (not shown here"),
+                None => words.push_str(", not among what is shown"),
+            }
+        }
+        if at.more > 0 && !words.is_empty() {
+            words.push_str(&format!(" and {} more places", at.more));
+        }
+        if !words.is_empty() {
+            words.push(')');
+        }
+        words
+    }
+}
