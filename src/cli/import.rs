@@ -273,7 +273,7 @@ fn into_the_known(import: &mut plates::Import, source: &Path, target: &Path) {
 /// Writes the workbook. What stood under that name before may hold a user's work: it is kept beside it.
 fn write_workbook(terminal: &Terminal, workbook: &Workbook, source: &Path, target: &Path) -> Status {
     let text = source_named_from(workbook, source, target);
-    let _lock = match files::Lock::take(target) {
+    let _lock = match files::Lock::take(target, files::Holder::Command) {
         Ok(lock) => lock,
         Err(error) => return terminal.complain_of_file(&error),
     };

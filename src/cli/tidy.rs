@@ -23,7 +23,7 @@ pub fn run(terminal: &Terminal, path: &Path, check: bool) -> Status {
     let _lock = match (check, files::open(path)) {
         (_, Err(error)) => return terminal.complain_of_file(&error),
         (true, Ok(_)) => None,
-        (false, Ok(_)) => match files::Lock::take(path) {
+        (false, Ok(_)) => match files::Lock::take(path, files::Holder::Command) {
             Ok(lock) => Some(lock),
             Err(error) => return terminal.complain_of_file(&error),
         },

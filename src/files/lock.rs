@@ -1,6 +1,7 @@
 //! One writer at a time: a lock on a side file, held as long as the value lives.
 
 use std::fs::{self, File, TryLockError};
+use std::io::{Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
 use super::{Action, FileError};
@@ -12,9 +13,36 @@ pub struct Lock {
     side: PathBuf,
 }
 
+/// Who holds a lock; it is written in the side file, for the one who comes second.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Holder {
+    /// A window in which the file is open.
+    Window,
+    /// A command that writes the file.
+    Command,
+}
+
+impl Holder {
+    fn word(self) -> &'static str {
+        match self {
+            Holder::Window => "window",
+            Holder::Command => "command",
+        }
+    }
+
+    /// Who wrote itself into a side file, where that can be read.
+    fn of(side: &Path) -> Option<Holder> {
+        let mut word = String::new();
+        let _ = File::open(side).ok()?.take(64).read_to_string(&mut word).ok()?;
+        [Holder::Window, Holder::Command]
+            .into_iter()
+            .find(|holder| word.trim() == holder.word())
+    }
+}
+
 impl Lock {
-    /// Takes the lock of `path`, or says that another program has it. Never waits.
-    pub fn take(path: &Path) -> Result<Lock, FileError> {
+    /// Takes the lock of `path` for this holder, or says who has it. Never waits.
+    pub fn take(path: &Path, holder: Holder) -> Result<Lock, FileError> {
         let failed = |e: &std::io::Error| FileError::of(path, Action::Write, e);
         let real = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
         let name = real
@@ -31,14 +59,24 @@ impl Lock {
             match file.try_lock() {
                 Ok(()) => {}
                 Err(TryLockError::WouldBlock) => {
-                    return Err(FileError::new(path, Action::Write, "another program is changing it")
-                        .help("close it there, then try again"));
+                    let (why, help) = match Holder::of(&side) {
+                        Some(Holder::Window) => (
+                            "it is open in another Polepair window",
+                            "go on in that window, or close it there and open it here again",
+                        ),
+                        Some(Holder::Command) => ("another Polepair command is writing it", "try again in a moment"),
+                        None => ("another program is changing it", "close it there, then try again"),
+                    };
+                    return Err(FileError::new(path, Action::Write, why).help(help));
                 }
                 // A disk without locks: one program alone is the usual case, so work goes on.
                 Err(TryLockError::Error(_)) => {}
             }
             // The one before may have taken the side file away between our opening and our lock.
             if same_file(&file, &side) {
+                // Who it is helps the one who comes second; without it the lock holds as well.
+                let _ = file.set_len(0);
+                let _ = (&file).write_all(holder.word().as_bytes());
                 return Ok(Lock { file, side });
             }
         }
@@ -78,10 +116,24 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("a.pole");
         fs::write(&path, "x").unwrap();
-        let first = Lock::take(&path).unwrap();
-        assert!(Lock::take(&path).unwrap_err().why.contains("another program"));
-        drop(first);
-        let again = Lock::take(&path).unwrap();
+        for (holder, words) in [
+            (Holder::Window, "open in another Polepair window"),
+            (Holder::Command, "another Polepair command"),
+        ] {
+            let first = Lock::take(&path, holder).unwrap();
+            let why = Lock::take(&path, Holder::Window).unwrap_err().why;
+            // Where a locked file cannot be read, nobody is named.
+            assert!(why.contains(words) || cfg!(windows), "{why}");
+            drop(first);
+        }
+        // What somebody else wrote there names nobody.
+        fs::write(folder.path().join(".a.pole.lock"), "xyz").unwrap();
+        let other = File::open(folder.path().join(".a.pole.lock")).unwrap();
+        other.try_lock().unwrap();
+        let why = Lock::take(&path, Holder::Window).unwrap_err().why;
+        assert!(why.contains("another program"), "{why}");
+        drop(other);
+        let again = Lock::take(&path, Holder::Window).unwrap();
         drop(again);
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
     }

@@ -34,10 +34,11 @@ use super::start::SHIPPED;
 use super::steps::Steps;
 use super::typing::Editing;
 use crate::fault::Severity;
-use crate::files::Lock;
+use crate::files::{Holder, Lock};
 use crate::plates::list::BEST_LOAD;
 use crate::quantity::System;
 use crate::session::{Command, Session};
+pub use dialog::{Asked, SystemDialog};
 use dialog::{Dialog, Next, Purpose};
 use told::{About, Notice};
 
@@ -163,6 +164,8 @@ pub struct Window {
     away: Option<Instant>,
     closing: bool,
     after_save: Option<Next>,
+    /// What waits for the session to put another workbook in its place.
+    then: Option<Next>,
     /// Folder of the list that was read.
     source: Option<PathBuf>,
     /// A copy another window left, and the right to it.
@@ -171,6 +174,7 @@ pub struct Window {
     taken: Option<(PathBuf, Lock)>,
     /// The file dialogs of the system are asked; else only the path field.
     asks_system: bool,
+    system_dialog: SystemDialog,
     /// The title of the window of the system.
     named: String,
     /// A text that was refused, to be opened again.
@@ -251,10 +255,12 @@ impl Window {
             away: None,
             closing: false,
             after_save: None,
+            then: None,
             source: None,
             left: None,
             taken: None,
             asks_system: false,
+            system_dialog: dialog::of_the_system(),
             named: String::new(),
             reopen: None,
             copied: None,
@@ -286,6 +292,7 @@ impl Window {
     /// Whether nothing is at work and nothing waits to be typed.
     pub fn is_idle(&self) -> bool {
         self.drag.is_none()
+            && self.then.is_none()
             && self.door.is_idle()
             && self.pending.is_empty()
             && self.acts.is_empty()
@@ -359,6 +366,11 @@ impl Window {
     /// Asks the system for files beside the path field.
     pub fn ask_system(&mut self) {
         self.asks_system = true;
+    }
+
+    /// Looks for files by another way than the dialogue of the system.
+    pub fn look_through(&mut self, way: SystemDialog) {
+        self.system_dialog = way;
     }
 
     /// Goes to a place.
@@ -816,6 +828,9 @@ impl Window {
         for act in std::mem::take(&mut self.acts) {
             self.act(ctx, act);
         }
+        if let Some(next) = self.then.take_if(|_| self.door.is_here()) {
+            self.guarded(next);
+        }
         self.remember(ctx);
         self.note_arranged(ctx);
         if let Some(since) = self.unkept {
@@ -995,7 +1010,7 @@ fn copies(folder: &Path) -> Arrived {
         if path.exists() {
             return None;
         }
-        let lock = Lock::take(&path).ok()?;
+        let lock = Lock::take(&path, Holder::Window).ok()?;
         Some((path, lock))
     });
     let left = std::fs::read_dir(folder).ok().and_then(|entries| {
@@ -1005,7 +1020,7 @@ fn copies(folder: &Path) -> Arrived {
                 return None;
             }
             // A copy whose lock is free belongs to no living window.
-            let lock = Lock::take(&path).ok()?;
+            let lock = Lock::take(&path, Holder::Window).ok()?;
             Some((path, lock))
         })
     });
@@ -1025,7 +1040,7 @@ fn without_copies(folder: &Path) {
         // A lock that is given back takes its file with it.
         let copy = folder.join(copy);
         if !copy.exists() {
-            drop(Lock::take(&copy));
+            drop(Lock::take(&copy, Holder::Window));
         }
     }
 }

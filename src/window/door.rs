@@ -12,7 +12,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::time::{Duration, SystemTime};
 
 use crate::fault::Fault;
-use crate::files::{self, FileError, Lock};
+use crate::files::{self, FileError, Holder, Lock};
 use crate::handover::export::Job;
 use crate::handover::origin::Origin;
 use crate::handover::{self};
@@ -456,7 +456,7 @@ pub fn open(path: PathBuf) -> Arrived {
         Ok(text) => text,
         Err(error) => return Arrived::Failed(path, error.to_string(), error.help),
     };
-    let lock = Lock::take(&path);
+    let lock = Lock::take(&path, Holder::Window);
     let earlier = if lock.is_ok() { set_earlier_aside(&path) } else { None };
     let kept = lock
         .is_ok()

@@ -23,4 +23,4 @@ pub mod panels;
 pub mod start;
 mod app;
 
-pub use app::{Window, run};
+pub use app::{Asked, SystemDialog, Window, run};

@@ -274,7 +274,7 @@ fn a_second_window_looks_but_does_not_write() {
     let (mut first, path) = Screen::with(folder.path(), &workbook(2));
     let mut second = Screen::with_file(&path);
     assert!(
-        second.has_part("another program is changing it"),
+        second.has_part("it is open in another Polepair window"),
         "{:?}",
         second.labels()
     );
@@ -621,4 +621,152 @@ fn a_list_that_was_never_saved_knows_its_file_after_an_accident() {
     screen.answer(&saved.display().to_string());
     let text = std::fs::read_to_string(&saved).unwrap();
     assert!(text.contains("read \"../motors.csv\""), "{text}");
+}
+
+/// The dialogue of the system may take long to come, or never come: that is said at once, and the path field works all the while.
+#[test]
+fn the_dialogue_of_the_system_is_waited_for_without_standing_still() {
+    use std::sync::{Arc, Mutex, mpsc};
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(2));
+    let (answer, answers) = mpsc::channel::<Option<std::path::PathBuf>>();
+    let answers = Arc::new(Mutex::new(answers));
+    let waits = answers.clone();
+    screen
+        .window()
+        .look_through(Arc::new(move |_| waits.lock().unwrap().recv().ok().flatten()));
+    screen.window().ask_system();
+    screen.ask(Act::Open);
+    assert!(
+        screen.has_part("is being opened; a path can be written here meanwhile"),
+        "{:?}",
+        screen.labels()
+    );
+    // It never came: the question stays, and says so.
+    answer.send(None).unwrap();
+    for _ in 0..200 {
+        screen.settle();
+        if screen.has_part("no dialogue for files here") {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    assert!(screen.has_part("no dialogue for files here"), "{:?}", screen.labels());
+    assert!(screen.has("Do it"));
+    // Asked for again, the field is used while it is on its way.
+    screen.click("Look for it…");
+    assert!(screen.has_part("is being opened"), "{:?}", screen.labels());
+    let other = folder.path().join("other.pole");
+    std::fs::write(&other, "polepair 1\nsheet other\n  given y = 7\n").unwrap();
+    // The field had the keys before the button.
+    screen.click("The path of a .pole file.");
+    screen.answer(&other.display().to_string());
+    assert!(screen.text().contains("sheet other"), "{:?}", screen.labels());
+    // What comes too late changes nothing.
+    answer.send(Some(path)).unwrap();
+    std::thread::sleep(Duration::from_millis(20));
+    assert!(screen.text().contains("sheet other"));
+}
+
+/// What is said last of a thing takes the place of what was said before; everything said can be put away.
+#[test]
+fn a_later_success_takes_the_place_of_an_older_error() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(12));
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::Filter);
+    screen.answer("P_r");
+    assert!(screen.has_part("is a value and no condition"), "{:?}", screen.labels());
+    screen.ask(Act::Filter);
+    screen.answer("P_r > 5 kW");
+    assert!(!screen.has_part("is a value and no condition"), "{:?}", screen.labels());
+    for name in ["none/there/out.xlsx", "out.doc"] {
+        screen.ask(Act::Export);
+        screen.keys(Modifiers::COMMAND, Key::A);
+        screen.answer(&folder.path().join(name).display().to_string());
+        let errors = screen.labels().iter().filter(|label| label.starts_with("✕ ")).count();
+        assert!(errors <= 2, "one notice, heard twice at most: {:?}", screen.labels());
+        assert!(errors > 0, "{name}: {:?}", screen.labels());
+    }
+    screen.ask(Act::Export);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&folder.path().join("out.csv").display().to_string());
+    assert!(screen.has_part("Written: ") && !screen.has_part("✕ "), "{:?}", screen.labels());
+    while screen.has("put away") {
+        screen.click("put away");
+    }
+    assert!(!screen.has_part("Written: "), "{:?}", screen.labels());
+}
+
+/// After an outside change, and in a second window, a name is proposed that no file has.
+#[test]
+fn the_name_of_a_file_that_is_not_ours_is_never_proposed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(2));
+    let free = |number: u32| folder.path().join(format!("test-{number}.pole"));
+    screen.go("brine", "H", Field::Value(0));
+    screen.enter("19 m");
+    std::fs::write(&path, "polepair 1\n# another hand\n").unwrap();
+    screen.ask(Act::Save);
+    assert!(screen.has_part("changed outside"), "{:?}", screen.labels());
+    let mut second = Screen::with_file(&path);
+    second.ask(Act::Save);
+    assert_eq!(
+        second.hears("The path of a .pole file.").as_deref(),
+        Some(free(2).display().to_string().as_str())
+    );
+    screen.ask(Act::Save);
+    screen.click("Do it");
+    assert!(std::fs::read_to_string(free(2)).unwrap().contains("19 m"));
+    assert!(std::fs::read_to_string(&path).unwrap().contains("another hand"));
+    second.click("Leave it");
+    second.ask(Act::Save);
+    assert_eq!(
+        second.hears("The path of a .pole file.").as_deref(),
+        Some(free(3).display().to_string().as_str())
+    );
+}
+
+/// Lists, workbooks, rubbish, folders and several at once: each is opened or told, and nothing is lost.
+#[test]
+fn whatever_falls_on_the_window_is_opened_or_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    let before = screen.text();
+    let rubbish = folder.path().join("rubbish.bin");
+    std::fs::write(&rubbish, [0_u8, 255, 1, 2, 254, 7].repeat(500)).unwrap();
+    let no_book = folder.path().join("rubbish.pole");
+    std::fs::write(&no_book, [0_u8, 255, 1]).unwrap();
+    let csv = folder.path().join("motors.csv");
+    std::fs::write(&csv, LIST).unwrap();
+    let book = folder.path().join("dropped.pole");
+    std::fs::write(&book, "polepair 1\nsheet dropped\n  given y = 7\n").unwrap();
+    for (paths, part) in [
+        (vec![rubbish.as_path()], "rubbish.bin"),
+        (vec![no_book.as_path()], "cannot read"),
+        (vec![folder.path()], ""),
+        (vec![folder.path().join("gone.xlsx").as_path()], "gone.xlsx"),
+        (vec![book.as_path(), csv.as_path()], "2 files were dropped; drop one at a time."),
+    ] {
+        screen.drop_files(&paths);
+        assert!(screen.has_part(part) && screen.has("put away"), "{paths:?}: {:?}", screen.labels());
+        assert_eq!(screen.text(), before, "{paths:?}");
+    }
+    // What is being typed is not lost to what falls.
+    screen.go("brine", "H", Field::Value(0));
+    screen.letters("21 m");
+    screen.drop_file(&book);
+    assert!(screen.has_part("not saved yet"), "{:?}", screen.labels());
+    screen.click("Stay here");
+    assert!(screen.text().contains("H = 21 m"), "{}", screen.text());
+    screen.ask(Act::Save);
+    screen.drop_file(&csv);
+    assert!(screen.text().contains("P-102"), "{:?}", screen.labels());
+    screen.drop_file(&shipped());
+    screen.click("Go on without saving");
+    assert!(screen.has_part("quarry-motors.xlsx"), "{:?}", screen.labels());
+    screen.drop_file(&book);
+    screen.click("Go on without saving");
+    assert!(screen.text().contains("sheet dropped"), "{:?}", screen.labels());
 }

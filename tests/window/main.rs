@@ -279,8 +279,15 @@ impl Screen {
 
     /// Lets a file fall on the window.
     pub fn drop_file(&mut self, path: &Path) {
-        let file = std::sync::Arc::new(Dropped(path.to_owned()));
-        self.harness.input_mut().dropped_files.push(file);
+        self.drop_files(&[path]);
+    }
+
+    /// Lets files fall on the window, all at once.
+    pub fn drop_files(&mut self, paths: &[&Path]) {
+        for path in paths {
+            let file = std::sync::Arc::new(Dropped((*path).to_owned()));
+            self.harness.input_mut().dropped_files.push(file);
+        }
         self.settle();
     }
 

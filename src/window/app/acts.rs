@@ -1,5 +1,6 @@
 //! What each command does. The list of commands with words and keys is in `command`.
 
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use eframe::egui;
@@ -18,6 +19,13 @@ use crate::window::spot::{Field, Seen, Spot, fresh};
 use crate::window::{clip, many};
 use crate::workbook::change::{Change, Place};
 use crate::workbook::{Form, Role};
+
+/// A name beside a file that no file has yet: `pumps-2.pole` beside `pumps.pole`.
+fn free_beside(path: &Path) -> PathBuf {
+    let stem = path.file_stem().unwrap_or_default().to_string_lossy();
+    let named = |number: u32| path.with_file_name(format!("{stem}-{number}.pole"));
+    (2..100).map(named).find(|path| !path.exists()).unwrap_or_else(|| named(100))
+}
 
 impl Window {
     /// Does a command.
@@ -167,10 +175,13 @@ impl Window {
     }
 
     fn question_path(&mut self, purpose: Purpose, ending: &str) {
-        let text = self
-            .path
-            .as_ref()
-            .map_or(String::new(), |path| path.with_extension(ending).display().to_string());
+        // The name of a file that is not this window's to write is none to propose.
+        let other = self.lock.is_none() || self.outside;
+        let path = self.path.as_ref().map(|path| match purpose {
+            Purpose::SaveAs if other => free_beside(path),
+            _ => path.with_extension(ending),
+        });
+        let text = path.map_or(String::new(), |path| path.display().to_string());
         self.question(purpose, text);
     }
 

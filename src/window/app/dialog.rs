@@ -2,13 +2,12 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::time::{Duration, Instant};
 
 use eframe::egui::{self, RichText};
 
 use super::told::About;
 use super::{ReadBack, Window};
-use crate::files::{FileError, Lock};
+use crate::files::{FileError, Holder, Lock};
 use crate::plates::Own;
 use crate::session::Session;
 use crate::window::command::Act;
@@ -115,6 +114,50 @@ impl Purpose {
     }
 }
 
+/// What the dialogue of the system is asked for.
+#[derive(Clone, Debug)]
+pub struct Asked {
+    /// Over it.
+    pub title: &'static str,
+    /// Where to begin.
+    pub folder: Option<PathBuf>,
+    /// A file that is there, of this sort and with these endings; `None`: a name to write to.
+    pub filter: Option<(&'static str, &'static [&'static str])>,
+    /// The name that is proposed for a file to be written.
+    pub proposed: &'static str,
+}
+
+/// Asks the system for a file; it may take as long as it takes, on a thread of its own.
+pub type SystemDialog = Arc<dyn Fn(Asked) -> Option<PathBuf> + Send + Sync>;
+
+/// The dialogue that the system has, if it has one.
+pub(super) fn of_the_system() -> SystemDialog {
+    Arc::new(|asked| {
+        let folder = asked.folder.filter(|folder| folder.is_dir());
+        let mut dialog = rfd::FileDialog::new().set_title(asked.title);
+        if let Some(folder) = folder {
+            dialog = dialog.set_directory(folder);
+        }
+        match asked.filter {
+            Some((word, endings)) => dialog.add_filter(word, endings).pick_file(),
+            None => dialog.set_file_name(asked.proposed).save_file(),
+        }
+    })
+}
+
+/// How it stands with the dialogue of the system.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Looking {
+    /// It is not asked for.
+    No,
+    /// It is on its way.
+    Comes,
+    /// Another window took the keys in the meantime: it was seen.
+    Seen,
+    /// It came back without ever being seen.
+    Never,
+}
+
 /// An open question.
 #[derive(Clone, Debug)]
 pub(super) struct Dialog {
@@ -123,8 +166,7 @@ pub(super) struct Dialog {
     pub(super) said: Option<String>,
     /// What was written in the field at first.
     began: String,
-    /// When it was asked.
-    since: Instant,
+    looking: Looking,
     fresh: bool,
 }
 
@@ -135,13 +177,11 @@ impl Dialog {
     }
 }
 
-/// A dialog of the system that comes back sooner without an answer was none at all.
-const NO_DIALOG: Duration = Duration::from_secs(2);
-
 impl Window {
     /// Asks.
     pub(super) fn question(&mut self, purpose: Purpose, text: String) {
-        if self.asks_system && purpose.number() < 9 {
+        let asks = self.asks_system && purpose.number() < 9;
+        if asks {
             self.look_for(&purpose, &text);
         }
         self.dialog = Some(Dialog {
@@ -149,7 +189,7 @@ impl Window {
             began: text.clone(),
             text,
             said: None,
-            since: Instant::now(),
+            looking: if asks { Looking::Comes } else { Looking::No },
             fresh: true,
         });
     }
@@ -164,14 +204,28 @@ impl Window {
                 dialog.text = path.display().to_string();
                 self.answer(dialog);
             }
-            // Without such a dialog the path field stays; so does what is written in it.
-            None if dialog.since.elapsed() < NO_DIALOG || dialog.text != dialog.began => self.dialog = Some(dialog),
-            None => self.after_save = None,
+            // Who closed the dialogue of the system wants nothing; what is written in the field stays all the same.
+            None if dialog.looking == Looking::Seen && dialog.text == dialog.began => self.after_save = None,
+            None => {
+                dialog.looking = match dialog.looking {
+                    Looking::Seen => Looking::No,
+                    _ => Looking::Never,
+                };
+                self.dialog = Some(dialog);
+            }
         }
     }
 
     /// Does something that puts another workbook in place, or asks first where work is unsaved.
     pub(super) fn guarded(&mut self, next: Next) {
+        // What is being typed is work as well, and what is being worked may be not saved yet.
+        if self.editing.is_some() && !self.commit() {
+            return;
+        }
+        if !self.door.is_here() {
+            self.then = Some(next);
+            return;
+        }
         if self.changed {
             self.question(Purpose::Leave(next), String::new());
         } else {
@@ -290,6 +344,20 @@ impl Window {
                 if field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter)) {
                     answer = Some(true);
                 }
+                if dialog.looking == Looking::Comes && ui.input(|input| input.viewport().focused == Some(false)) {
+                    dialog.looking = Looking::Seen;
+                }
+                let waits = matches!(dialog.looking, Looking::Comes | Looking::Seen);
+                let words = match dialog.looking {
+                    Looking::No => None,
+                    Looking::Comes | Looking::Seen => {
+                        Some("The dialogue of the system is being opened; a path can be written here meanwhile.")
+                    }
+                    Looking::Never => Some("The system has no dialogue for files here; write the path."),
+                };
+                if let Some(words) = words {
+                    let _ = ui.label(RichText::new(words).font(look::oblique(13.0)).color(inks.words));
+                }
                 if let Some(said) = &dialog.said {
                     let _ = ui.label(RichText::new(format!("✕ {said}")).color(inks.failed));
                 }
@@ -297,8 +365,9 @@ impl Window {
                     if ui.button("Do it").clicked() {
                         answer = Some(true);
                     }
-                    if dialog.purpose.number() < 9 && ui.button("Look for it…").clicked() {
-                        dialog.since = Instant::now();
+                    let looks = dialog.purpose.number() < 9;
+                    if looks && ui.add_enabled(!waits, egui::Button::new("Look for it…")).clicked() {
+                        dialog.looking = Looking::Comes;
                         self.look_for(&dialog.purpose, &dialog.text);
                     }
                     if ui.button("Leave it").clicked() {
@@ -342,28 +411,26 @@ impl Window {
             .parent()
             .map(PathBuf::from)
             .filter(|folder| !folder.as_os_str().is_empty());
-        let purpose = purpose.clone();
-        self.door.quietly(move || {
-            let folder = folder.filter(|folder| folder.is_dir());
-            let mut dialog = rfd::FileDialog::new().set_title(purpose.title());
-            if let Some(folder) = folder {
-                dialog = dialog.set_directory(folder);
-            }
-            let named = match purpose {
-                Purpose::Open => dialog.add_filter("workbook", &["pole"]).pick_file(),
-                Purpose::Import | Purpose::Newer => dialog
-                    .add_filter(
-                        "equipment list",
-                        &["xlsx", "xlsm", "xls", "xlsb", "ods", "csv", "tsv", "txt"],
-                    )
-                    .pick_file(),
-                Purpose::Export => dialog.set_file_name("loads.xlsx").save_file(),
-                Purpose::KeepMap(_) => dialog.set_file_name("columns.txt").save_file(),
-                Purpose::KeepReport => dialog.set_file_name("report.txt").save_file(),
-                _ => dialog.set_file_name("workbook.pole").save_file(),
-            };
-            Arrived::Named(purpose.number(), named)
-        });
+        let (system, number) = (self.system_dialog.clone(), purpose.number());
+        let asked = Asked {
+            title: purpose.title(),
+            folder,
+            filter: match purpose {
+                Purpose::Open => Some(("workbook", &["pole"])),
+                Purpose::Import => Some((
+                    "equipment list",
+                    &["xlsx", "xlsm", "xls", "xlsb", "ods", "csv", "tsv", "txt"],
+                )),
+                _ => None,
+            },
+            proposed: match purpose {
+                Purpose::Export => "loads.xlsx",
+                Purpose::KeepMap(_) => "columns.txt",
+                Purpose::KeepReport => "report.txt",
+                _ => "workbook.pole",
+            },
+        };
+        self.door.quietly(move || Arrived::Named(number, system(asked)));
     }
 
     fn answered(&mut self, dialog: &Dialog) -> Result<(), String> {
@@ -465,7 +532,7 @@ impl Window {
         }
         self.door.away(move || {
             let there = path.exists();
-            let lock = Lock::take(&path);
+            let lock = Lock::take(&path, Holder::Window);
             Arrived::Granted(path, lock, there)
         });
     }

@@ -6,6 +6,7 @@ use std::time::Instant;
 use eframe::egui::{self, Align, Layout, Panel as Side, RichText, ScrollArea, Ui};
 
 use super::dialog::Next;
+use super::told::About;
 use super::{Aside, Window};
 use crate::session::Session;
 use crate::window::command::{self, Act, COMMANDS, Command, Group};
@@ -21,7 +22,7 @@ use crate::workbook::Form;
 
 /// What is said of kept work that was taken.
 const KEPT: &str =
-    "This is the kept work. Take back brings what the file holds; the file stays as it is until you save.";
+    "This is the kept work. Take back brings what was here before it; the file stays as it is until you save.";
 
 impl Window {
     /// Draws a frame, then lets run what was asked for.
@@ -305,7 +306,7 @@ impl Window {
         });
         self.exchanged();
         let words = if back {
-            "This is what the file holds. Do again brings the kept work."
+            "This is what was here before the kept work was taken. Do again brings the kept work."
         } else {
             KEPT
         };
@@ -591,9 +592,17 @@ impl Window {
 
     /// A file dropped on the window: a workbook is opened, anything else is read as a list.
     fn dropped(&mut self, ctx: &egui::Context) {
-        let file = ctx.input(|input| input.raw.dropped_files.first().map(|file| file.path().to_owned()));
-        if let Some(path) = file {
-            self.guarded(Next::File(path));
+        let paths: Vec<_> = ctx.input(|input| {
+            let files = input.raw.dropped_files.iter();
+            files.map(|file| file.path().to_owned()).collect()
+        });
+        match paths.as_slice() {
+            [] => {}
+            [path] => self.guarded(Next::File(path.clone())),
+            several => {
+                let words = format!("{} files were dropped; drop one at a time.", several.len());
+                self.tell(About::Opening, words, true);
+            }
         }
     }
 
