@@ -691,7 +691,11 @@ fn a_later_success_takes_the_place_of_an_older_error() {
     screen.ask(Act::Export);
     screen.keys(Modifiers::COMMAND, Key::A);
     screen.answer(&folder.path().join("out.csv").display().to_string());
-    assert!(screen.has_part("Written: ") && !screen.has_part("✕ "), "{:?}", screen.labels());
+    assert!(
+        screen.has_part("Written: ") && !screen.has_part("✕ "),
+        "{:?}",
+        screen.labels()
+    );
     while screen.has("put away") {
         screen.click("put away");
     }
@@ -747,10 +751,17 @@ fn whatever_falls_on_the_window_is_opened_or_told() {
         (vec![no_book.as_path()], "cannot read"),
         (vec![folder.path()], ""),
         (vec![folder.path().join("gone.xlsx").as_path()], "gone.xlsx"),
-        (vec![book.as_path(), csv.as_path()], "2 files were dropped; drop one at a time."),
+        (
+            vec![book.as_path(), csv.as_path()],
+            "2 files were dropped; drop one at a time.",
+        ),
     ] {
         screen.drop_files(&paths);
-        assert!(screen.has_part(part) && screen.has("put away"), "{paths:?}: {:?}", screen.labels());
+        assert!(
+            screen.has_part(part) && screen.has("put away"),
+            "{paths:?}: {:?}",
+            screen.labels()
+        );
         assert_eq!(screen.text(), before, "{paths:?}");
     }
     // What is being typed is not lost to what falls.

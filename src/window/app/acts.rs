@@ -24,7 +24,10 @@ use crate::workbook::{Form, Role};
 fn free_beside(path: &Path) -> PathBuf {
     let stem = path.file_stem().unwrap_or_default().to_string_lossy();
     let named = |number: u32| path.with_file_name(format!("{stem}-{number}.pole"));
-    (2..100).map(named).find(|path| !path.exists()).unwrap_or_else(|| named(100))
+    (2..100)
+        .map(named)
+        .find(|path| !path.exists())
+        .unwrap_or_else(|| named(100))
 }
 
 impl Window {
