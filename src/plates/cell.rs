@@ -118,6 +118,7 @@ pub fn read(reads: Reads, text: &str, writing: Writing) -> Option<Plain> {
         plain: &mut plain,
         writing,
         times: None,
+        first: None,
     };
     reader.gather(pair)?;
     let times = reader.times;
@@ -157,14 +158,17 @@ struct CellReader<'a> {
     plain: &'a mut Plain,
     writing: Writing,
     times: Option<u32>,
+    /// A unit written before its number.
+    first: Option<PlateUnit>,
 }
 
 impl CellReader<'_> {
     /// Walks the tree; `None` where a number cannot be held.
     fn gather(&mut self, pair: Pair<'_, Rule>) -> Option<()> {
         match pair.as_rule() {
-            Rule::amount | Rule::plain => {
-                let amount = self.amount(pair)?;
+            Rule::amount | Rule::plain | Rule::tight | Rule::tight_plain => {
+                let mut amount = self.amount(pair)?;
+                amount.unit = self.first.take();
                 self.plain.amounts.push(amount);
             }
             Rule::voltage => {
@@ -176,6 +180,8 @@ impl CellReader<'_> {
                 });
             }
             Rule::about => self.plain.about = true,
+            // `HP 25`: the unit waits for its number.
+            Rule::power_first => self.first = pair.into_inner().next().and_then(|unit| unit_of(unit.as_rule())),
             Rule::times => {
                 self.times = pair.into_inner().next().and_then(|int| int.as_str().parse().ok());
             }
@@ -465,6 +471,8 @@ pub struct PlateText {
     pub numbers: Vec<(Reads, Vec<Amount>)>,
     /// Words by what they are.
     pub words: Vec<(Reads, String)>,
+    /// What stands in it besides, in the order written.
+    pub left: Vec<String>,
 }
 
 impl PlateText {
@@ -492,7 +500,7 @@ const LONGEST_PLATE: usize = 600;
 /// Reads a whole nameplate in one cell: everything that carries its unit or its name.
 pub fn plate(text: &str, comma: bool) -> PlateText {
     let mut found = PlateText::default();
-    if text.len() > LONGEST_PLATE || !text.contains(|sign: char| sign.is_ascii_digit()) {
+    if text.len() > LONGEST_PLATE {
         return found;
     }
     let Some(pair) = Plate::parse(Rule::plate, text.trim())
@@ -501,8 +509,27 @@ pub fn plate(text: &str, comma: bool) -> PlateText {
     else {
         return found;
     };
+    let mut left_to = 0;
     for part in pair.into_inner() {
+        let span = part.as_span();
         let reads = match part.as_rule() {
+            Rule::plate_word | Rule::plate_number => {
+                // `213T` and `M-12` are one word, and words beside each other are told as they stand.
+                let joined = found.left.last_mut().filter(|_| {
+                    let between = text.trim().get(left_to..span.start());
+                    between.is_some_and(|between| {
+                        matches!(between.trim(), "" | "-" | "." | "/" | "'") && between.len() < 3
+                    })
+                });
+                match joined {
+                    Some(word) => {
+                        word.push_str(text.trim().get(left_to..span.end()).unwrap_or_default());
+                    }
+                    None => found.left.push(span.as_str().to_owned()),
+                }
+                left_to = span.end();
+                continue;
+            }
             Rule::plate_factor => Reads::PowerFactor,
             Rule::plate_efficiency => Reads::Efficiency,
             Rule::plate_service => Reads::ServiceFactor,
@@ -519,13 +546,32 @@ pub fn plate(text: &str, comma: bool) -> PlateText {
             Rule::plate_enclosure => Reads::Enclosure,
             Rule::plate_class => Reads::EfficiencyClass,
             Rule::plate_duty => Reads::Duty,
+            Rule::plate_mounting => Reads::Mounting,
+            Rule::plate_connection => Reads::Connection,
+            Rule::plate_phases => Reads::Phases,
+            Rule::plate_locked => Reads::LockedRotorCurrent,
+            Rule::plate_serial => Reads::Serial,
+            Rule::plate_type => Reads::Model,
+            Rule::plate_year => Reads::Year,
+            Rule::plate_weight => Reads::Weight,
+            Rule::plate_ambient => Reads::Temperature,
             _ => continue,
         };
         if reads.sort() == super::reads::Sort::Text {
-            let whole = part.as_str().to_owned();
-            let word = part.into_inner().last().map_or(whole, |name| name.as_str().to_owned());
-            if !found.words.iter().any(|(known, _)| *known == reads) {
-                found.words.push((reads, word.to_uppercase().replace([' ', '-'], "")));
+            let whole = part.as_str().trim().to_owned();
+            let name = part.into_inner().last();
+            let word = name.map_or_else(|| whole.clone(), |name| name.as_str().to_owned());
+            let word = match reads {
+                Reads::Weight | Reads::Temperature => whole,
+                Reads::Serial | Reads::Model | Reads::Connection => word,
+                Reads::Phases => word.chars().filter(char::is_ascii_digit).collect(),
+                _ => word.to_uppercase().replace([' ', '-'], ""),
+            };
+            match found.words.iter().find(|(known, _)| *known == reads) {
+                // A second, other one is told.
+                Some((_, known)) if *known != word => found.left.push(word),
+                Some(_) => {}
+                None => found.words.push((reads, word)),
             }
             continue;
         }
@@ -538,6 +584,7 @@ pub fn plate(text: &str, comma: bool) -> PlateText {
             plain: &mut plain,
             writing,
             times: None,
+            first: None,
         };
         if reader.gather(part).is_none() {
             continue;
@@ -717,12 +764,12 @@ mod tests {
                 "15 kW 4P 1465 rpm 400/690 V D/Y 28.1/16.2 A cos phi 0.85 eff 90.6% 50 Hz IP55 IE2 cl.F",
                 false,
                 "rated_power 15kW, poles 4, rated_speed 1465r/min, voltage 400/690V, rated_current 28.1/16.2A, power_factor 0.85, \
-                 efficiency 90.6%, frequency 50, enclosure IP55, efficiency_class IE2, insulation F",
+                 efficiency 90.6%, frequency 50, connection D/Y, enclosure IP55, efficiency_class IE2, insulation F",
             ),
             (
                 "3~ Mot. 1,5 kW 1.440/min 230V/400V 5,7A/3,3A cosφ 0,79 Th.Cl. F S1",
                 true,
-                "rated_power 1.5kW, rated_speed 1440, voltage 230V/400V, rated_current 5.7A/3.3A, power_factor 0.79, insulation F, duty S1",
+                "rated_power 1.5kW, rated_speed 1440, voltage 230V/400V, rated_current 5.7A/3.3A, power_factor 0.79, phases 3, insulation F, duty S1",
             ),
             (
                 "7-1/2 HP 460/3/60 1760RPM FR 213T CODE H SF 1.15 DESIGN B NEMA NOM. EFF. 91.0",

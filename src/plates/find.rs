@@ -408,11 +408,7 @@ fn over_plates(texts: &mut Texts<'_>, at: usize, cells: &[Cell]) -> Option<u16> 
         return None;
     }
     let grid = texts.grid;
-    let is_plate = |cell: &Cell| match cell.content {
-        Content::Text(index) => cell::plate(grid.text(index), false).len() >= 3,
-        _ => false,
-    };
-    if cells.iter().any(is_plate) {
+    if cells.iter().any(|cell| is_plate(grid, cell)) {
         return None;
     }
     cells.iter().map(|cell| cell.column).find(|column| {
@@ -424,16 +420,24 @@ fn over_plates(texts: &mut Texts<'_>, at: usize, cells: &[Cell]) -> Option<u16> 
         let (mut plates, mut filled) = (0usize, 0usize);
         for cell in below {
             filled += 1;
-            plates += usize::from(is_plate(cell));
+            plates += usize::from(is_plate(grid, cell));
         }
         plates >= 2 && plates * 2 > filled
     })
 }
 
+/// Whether a whole nameplate stands in a cell.
+fn is_plate(grid: &Grid, cell: &Cell) -> bool {
+    match cell.content {
+        Content::Text(index) => cell::plate(grid.text(index), false).len() >= 3,
+        _ => false,
+    }
+}
+
 /// Whether the row can be a further heading line: words of headings, units or phases, no data.
 fn is_heading_line(texts: &Texts<'_>, cells: &[Cell], least: usize) -> bool {
     let grid = texts.grid;
-    if cells.len() < least || cells.iter().any(|cell| !is_text(cell)) {
+    if cells.len() < least || cells.iter().any(|cell| !is_text(cell) || is_plate(grid, cell)) {
         return false;
     }
     let good = cells

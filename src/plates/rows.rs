@@ -761,7 +761,7 @@ impl<'a> Reader<'a> {
         voltages(&mut motor, by_voltage);
         frequencies(&mut motor, by_hertz, &self.often);
         for plan in self.plans.iter().filter(|plan| plan.column.plates) {
-            plates(&mut motor, plan);
+            plates(&mut motor, plan, &mut self.all.doubts);
         }
         self.area(&mut motor, row);
         tags(&mut motor, self.plans.iter().any(|plan| plan.reads == Reads::Quantity));
@@ -1571,13 +1571,42 @@ fn swapped(first: Reads, a: &str, b: &str, writing: Writing) -> bool {
     }
 }
 
-/// The quantities of a whole nameplate in one cell, where no column of their own gives them.
-fn plates(motor: &mut Motor, plan: &Plan<'_>) {
+/// The quantities of a whole nameplate in one cell, where no column of their own gives them. What of the plate is not read is told.
+fn plates(motor: &mut Motor, plan: &Plan<'_>, doubts: &mut Vec<Doubt>) {
     let Some(from) = motor.cell(plan.reads) else { return };
     let Reading::Words(text) = from.value.clone() else {
         return;
     };
-    let found = cell::plate(&text, plan.writing.comma);
+    let mut found = cell::plate(&text, plan.writing.comma);
+    let row = motor.source_row;
+    let mut tell =
+        |code: Code, text: String| doubts.push(Doubt::new(Some(row), code, format!("{}: {text}", plan.name)));
+    if motor.one(Reads::RatedSpeed).is_none()
+        && let Some(speed) = lone_speed(&mut found, motor, plan.writing.comma)
+    {
+        tell(
+            Code::NUMBER_AMBIGUOUS,
+            format!(
+                "{} stands without a name on the plate; it was taken as the speed in r/min, as it would be one of {} poles at {} Hz.",
+                speed.0.normalize(),
+                speed.1,
+                speed.2
+            ),
+        );
+    }
+    let left = std::mem::take(&mut found.left);
+    let is_plate = found.len() >= 2 || matches!(plan.reads, Reads::Nameplate | Reads::Model) && !left.is_empty();
+    if is_plate && !left.is_empty() {
+        let read = if found.is_empty() && found.words.is_empty() {
+            ", and nothing else stands there"
+        } else {
+            ""
+        };
+        tell(
+            Code::PLATE_NOT_ALL_READ,
+            format!("not read: {}{read}.", shown(&left.join(", "))),
+        );
+    }
     let cell = |value: Reading, unit: PlateUnit| Cell {
         raw: Raw::Text(text.clone()),
         column: plan.name.clone(),
@@ -1619,7 +1648,26 @@ fn plates(motor: &mut Motor, plan: &Plan<'_>) {
             [only] => Reading::One(*only),
             _ => Reading::Several(values.into()),
         };
-        further.push((reads, cell(value, unit)));
+        let mut cell = cell(value, unit);
+        if reads == Reads::RatedPower {
+            let given: Vec<_> = amounts
+                .iter()
+                .filter_map(|amount| Some((amount.value, amount.unit?)))
+                .collect();
+            doubts.extend(ratings_disagree(&mut cell, &given, row));
+        }
+        if reads == Reads::Poles {
+            in_pairs(&mut cell, row, doubts);
+        }
+        if reads == Reads::RatedSpeed
+            && amounts
+                .iter()
+                .any(|amount| amount.unit.is_none() && amount.other == LONE)
+        {
+            cell.confidence = DOUBTED;
+            cell.say("a number without a name, taken as the speed");
+        }
+        further.push((reads, cell));
     }
     for (reads, word) in found.words {
         further.push((reads, cell(Reading::Words(Arc::from(word)), PlateUnit::One)));
@@ -1627,10 +1675,84 @@ fn plates(motor: &mut Motor, plan: &Plan<'_>) {
     for (reads, cell) in further {
         match motor.cell_mut(reads) {
             Some(known) if known.value == Reading::Nothing => *known = cell,
-            Some(_) => {}
+            Some(known) => doubts.extend(plate_differs(reads, known, &cell, row)),
             None => motor.cells.push((reads, cell)),
         }
     }
+}
+
+/// Marks an amount that stood without a name.
+const LONE: Option<Decimal> = Some(Decimal::NEGATIVE_ONE);
+
+/// A number of the plate without a name that can be its speed and nothing else: taken into what was found. Gives the speed, and the
+/// poles and frequency it would be of.
+fn lone_speed(found: &mut cell::PlateText, motor: &Motor, comma: bool) -> Option<(Decimal, f64, f64)> {
+    if found.len() < 2 || found.numbers.iter().any(|(reads, _)| *reads == Reads::RatedSpeed) {
+        return None;
+    }
+    let on_plate = |reads: Reads| {
+        let (_, amounts) = found.numbers.iter().find(|(known, _)| *known == reads)?;
+        amounts.first().map(|amount| float(amount.value))
+    };
+    let hertz = on_plate(Reads::Frequency).or_else(|| motor.float(Reads::Frequency));
+    let fits = |speed: f64| {
+        [50.0, 60.0]
+            .into_iter()
+            .filter(|known| hertz.is_none_or(|hertz| hertz == *known))
+            .find_map(|hertz| {
+                let pairs = (60.0 * hertz / speed).floor();
+                let slip = 1.0 - speed * pairs / (60.0 * hertz);
+                ((1.0..=8.0).contains(&pairs) && (0.002..0.09).contains(&slip)).then_some((2.0 * pairs, hertz))
+            })
+    };
+    let mut able = found.left.iter().enumerate().filter_map(|(place, text)| {
+        let (value, _) = cell::number(text, Writing { comma, whole: true }).filter(|_| is_digits(text))?;
+        let (poles, hertz) = fits(float(value))?;
+        Some((place, value, poles, hertz))
+    });
+    let (place, value, poles, hertz) = able.next()?;
+    if able.next().is_some() {
+        return None;
+    }
+    found.left.remove(place);
+    found.numbers.push((
+        Reads::RatedSpeed,
+        vec![cell::Amount {
+            value,
+            unit: None,
+            other: LONE,
+        }],
+    ));
+    Some((value, poles, hertz))
+}
+
+fn is_digits(text: &str) -> bool {
+    text.bytes()
+        .all(|sign| sign.is_ascii_digit() || matches!(sign, b'.' | b','))
+}
+
+/// What the plate says beside a column of its own that says something else: the column holds, and both are told.
+fn plate_differs(reads: Reads, known: &Cell, plate: &Cell, row: u32) -> Option<Doubt> {
+    let (column, on_plate) = (known.one()?, plate.one()?);
+    let same = match reads {
+        Reads::RatedPower => same_power(column, known.unit, on_plate, plate.unit),
+        _ => (float(column) - float(on_plate)).abs() <= 0.005 * float(column).abs(),
+    };
+    (!same).then(|| {
+        Doubt::new(
+            Some(row),
+            Code::PLATE_DIFFERS,
+            format!(
+                "{} says {} {}, and the plate in {} says {} {}; the column was used.",
+                known.column,
+                column.normalize(),
+                known.unit.text(),
+                plate.column,
+                on_plate.normalize(),
+                plate.unit.text()
+            ),
+        )
+    })
 }
 
 /// Whether the row as a whole stands by: its words say so and its quantity does not tell how many do.

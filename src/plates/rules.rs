@@ -213,6 +213,13 @@ pub static RULES: &[Rule] = &[
         "kW and hp of one motor are the same power; the two series go together by a tenth or better",
     ),
     rule(
+        Code::PLATE_DIFFERS,
+        "the nameplate in one cell and the column of the same quantity",
+        "a row copied from another motor, a motor changed and one of the two kept",
+        "the plate",
+        PRACTICE,
+    ),
+    rule(
         Code::VALUE_NEGATIVE,
         "one value",
         "a dash before the number taken for a sign, a clamp the wrong way round",
@@ -271,6 +278,7 @@ static COLUMNS: &[(Code, &[Reads])] = &[
     ),
     (Code::RATINGS_DISAGREE, &[Reads::RatedPower, Reads::Nameplate]),
     (Code::POLES_NOT_IN_PAIRS, &[Reads::Poles]),
+    (Code::PLATE_NOT_ALL_READ, &[Reads::Nameplate, Reads::Model]),
     (Code::COUNTED_TWICE, &[Reads::Quantity, Reads::Tag]),
     (Code::POWER_ABOVE_APPARENT, &[Reads::MeasuredPower]),
     (Code::POWER_ABOVE_PLATE, &[Reads::MeasuredPower]),

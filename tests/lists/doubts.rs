@@ -303,3 +303,100 @@ fn an_assumed_efficiency_is_graded_so() {
     assert_eq!(best(&report, 2), ("70.1".to_owned(), "measured power", "A"));
     assert_eq!(best(&report, 3), ("68.6".to_owned(), "slip", "E"));
 }
+
+/// Every word of a whole nameplate is read, in five languages, or told.
+#[test]
+fn whole_plates_lose_nothing() {
+    let plates = [
+        (
+            "15kW 400V n 1.465 f 50 cos phi 0.85",
+            "rated_speed 1465; frequency 50; power_factor 0.85",
+        ),
+        (
+            "HP 25 460V 60Hz FLA 36 RPM 1765 ENCL TEFC FR 284T CODE G",
+            "rated_power 25; rated_current 36; rated_speed 1765; enclosure TEFC; frame 284T; code_letter G",
+        ),
+        (
+            "22 kW, 690/400 V, 23.5/41 A, 1470 1/min, Y/D, IM B3, IE2",
+            "voltage 690/400; connection Y/D; mounting IMB3; efficiency_class IE2",
+        ),
+        (
+            "11 kW, 400 V, 21 A, 1460 U/min, Schutzart IP 54, Isolationsklasse F, Baugröße 160M, Fabr.-Nr. 4711, 85 kg, 3~ Mot.",
+            "enclosure IP54; insulation F; frame 160M; serial 4711; weight 85 kg; phases 3",
+        ),
+        (
+            "PUISSANCE 15 kW TENSION 400 V INTENSITE 28,5 VITESSE 1465 FREQ 50 COS PHI 0,85 PROTECTION IP55 service S1",
+            "rated_power 15; voltage 400; rated_current 28.5; rated_speed 1465; frequency 50; power_factor 0.85; enclosure IP55; duty S1",
+        ),
+        (
+            "Potencia 20 CV, tensión 380 V, corriente 30, velocidad 1460, frecuencia 50, fp 0,84, aislamiento F",
+            "rated_power 20; voltage 380; rated_current 30; rated_speed 1460; frequency 50; power_factor 0.84; insulation F",
+        ),
+        (
+            "Potência 11 kW tensão 380 V corrente 22,5 rotação 1755 fs 1,15 grau de proteção IP55 polos 4",
+            "rated_power 11; voltage 380; rated_current 22.5; rated_speed 1755; service_factor 1.15; enclosure IP55; poles 4",
+        ),
+    ];
+    let mut list = "Tag;Nameplate\n".to_owned();
+    for (place, (plate, _)) in plates.iter().enumerate() {
+        list.push_str(&format!("M-{place};{plate}\n"));
+    }
+    list.push_str("M-20;18.5kW 400/3/50 35A 980\nM-21;plaque illisible\nM-22;7,5 kW 400 V 15 A 1450 rpm Bremse 40 Nm, Welle 38\nM-23;n/a\nM-24;15 kW 11 hp 400 V 1465 rpm IE7\n");
+    let report = report(&list);
+    for (row, (plate, expected)) in (2..).zip(plates) {
+        for pair in expected.split("; ") {
+            let (key, value) = pair.split_once(' ').unwrap();
+            let found = &reading(&report, row, key)["value"];
+            let shown = match found {
+                Value::Array(all) => all
+                    .iter()
+                    .map(|one| one.as_str().unwrap())
+                    .collect::<Vec<_>>()
+                    .join("/"),
+                other => other.as_str().unwrap_or("-").to_owned(),
+            };
+            assert_eq!(shown, value, "{key} of {plate}");
+        }
+        assert!(
+            doubts(&report, row).iter().all(|text| !text.contains("not read")),
+            "{plate}: {:?}",
+            doubts(&report, row)
+        );
+    }
+    let row = 2 + plates.len() as u64;
+    // 980 r/min has 2 % slip at 6 poles and 50 Hz and no usual one at other poles.
+    assert_eq!(reading(&report, row, "rated_speed")["value"], "980");
+    assert!(reading(&report, row, "rated_speed")["confidence"].as_f64().unwrap() < 0.5);
+    has_all(
+        &doubt(&report, row, "number-ambiguous"),
+        &["980 stands without a name", "6 poles at 50 Hz"],
+    );
+    has_all(
+        &doubt(&report, row + 1, "plate-not-all-read"),
+        &["not read: plaque illisible, and nothing else"],
+    );
+    has_all(
+        &doubt(&report, row + 2, "plate-not-all-read"),
+        &["not read: Bremse 40 Nm, Welle 38."],
+    );
+    assert_eq!(doubts(&report, row + 3), [] as [&str; 0]);
+    doubt(&report, row + 4, "ratings-disagree");
+    has_all(&doubt(&report, row + 4, "plate-word-unknown"), &["IE7"]);
+}
+
+/// A plate in one cell beside columns of their own: where they differ both are told.
+#[test]
+fn a_plate_that_differs_from_its_columns() {
+    let report = report(
+        "Tag;kW;Nameplate\nA;15;15 kW 400 V 28 A 1465 rpm\nB;11;15 kW 400 V 28 A 1465 rpm\nC;11;15 hp 400 V 21 A 1460 rpm\n",
+    );
+    let text = doubt(&report, 3, "plate-differs warning");
+    has_all(&text, &["kW says 11 kW", "says 15 kW"]);
+    for row in [2, 4] {
+        assert!(
+            doubts(&report, row)
+                .iter()
+                .all(|text| !text.starts_with("plate-differs"))
+        );
+    }
+}

@@ -153,7 +153,10 @@ codes! {
     LOADS_DISAGREE = "loads-disagree", Warning,
         "Methods that can each be trusted give loads more than 15 points apart (a warning above 30): a reading or a plate value is wrong.",
         "62 % by measured power, 104 % by current", "62 % and 65 %";
-    PLATE_DIFFERS = "plate-differs", Note,
+    PLATE_NOT_ALL_READ = "plate-not-all-read", Note,
+        "Words or numbers of a nameplate in one cell were not understood. The text is kept; nothing of them is used.",
+        "15 kW 400 V 1465 rpm brake 40", "the brake in a column of its own";
+    PLATE_DIFFERS = "plate-differs", Warning,
         "The nameplate in one cell and a column of its own give different values. The column holds.",
         "15 kW in the plate text, 11 in the column kW", "15 and 15";
     RATINGS_DISAGREE = "ratings-disagree", Warning,
