@@ -372,8 +372,14 @@ fn summary(report: &Report, results: &Results, look: &Look<'_>, file: &str) -> S
             format!(", {:+} {} off", total.difference, total.unit)
         };
         let said = format!(
-            "Total of row {}: {} {} printed, {} summed ({}){off}",
-            total.source_row, total.printed, total.unit, total.summed, total.how
+            "Total of row {}: {} {} printed, {} summed ({}; {}; column {}){off}",
+            total.source_row,
+            total.printed,
+            total.unit,
+            total.summed,
+            total.how,
+            total.covers,
+            clean(&total.column)
         );
         out.extend(wrap(&said, look.width));
     }

@@ -65,6 +65,48 @@ pub struct Plain {
     pub note: Option<String>,
 }
 
+impl Plain {
+    fn say(&mut self, note: String) {
+        self.note = Some(match self.note.take() {
+            Some(before) => format!("{before}; {note}"),
+            None => note,
+        });
+    }
+}
+
+/// A number without the last thing written around it, and that: a mark (`30*`), a tolerance (`400 V ±10%`), words in brackets
+/// (`1480 (strobe)`).
+fn undressed(text: &str) -> Option<(&str, &str)> {
+    let text = text.trim();
+    let parted = |place: usize| {
+        let (bare, beside) = text.split_at_checked(place)?;
+        Some((bare.trim_end(), beside.trim()))
+    };
+    let marks = ['*', '†', '‡', '#'];
+    let bare = text.trim_end_matches(marks);
+    if bare.len() < text.len() {
+        return parted(bare.len());
+    }
+    if let Some(inside) = text
+        .strip_suffix(')')
+        .and_then(|text| text.rsplit_once('('))
+        .map(|(_, inside)| inside)
+    {
+        let says = inside.chars().any(char::is_alphabetic) && !inside.contains(|sign: char| sign.is_ascii_digit());
+        return parted(text.len() - inside.len() - 2).filter(|_| says && units_only(inside).is_empty());
+    }
+    let tolerance = ["±", "+/-", "+-"]
+        .into_iter()
+        .filter_map(|sign| text.find(sign))
+        .min()?;
+    parted(tolerance).filter(|(bare, beside)| {
+        !bare.is_empty()
+            && beside
+                .chars()
+                .all(|sign| sign.is_ascii_digit() || "±+-/., %".contains(sign))
+    })
+}
+
 /// The longest cell that is read as a number.
 const LONGEST: usize = 200;
 
@@ -104,15 +146,28 @@ pub fn read(reads: Reads, text: &str, writing: Writing) -> Option<Plain> {
         }
         return Some(plain);
     }
-    let mut parsed = Plate::parse(rule, text).or_else(|error| {
-        // A plain number with a decimal or a foreign unit in a column of voltages is still a number.
-        if rule == Rule::supply {
-            Plate::parse(Rule::number, text)
-        } else {
-            Err(error)
-        }
-    });
-    let pair = parsed.as_mut().ok()?.next()?;
+    let parsed = |text| {
+        let parsed = Plate::parse(rule, text).or_else(|error| {
+            // A plain number with a decimal or a foreign unit in a column of voltages is still a number.
+            if rule == Rule::supply {
+                Plate::parse(Rule::number, text)
+            } else {
+                Err(error)
+            }
+        });
+        parsed.ok()?.next()
+    };
+    let Some(pair) = parsed(text) else {
+        // The number without what is written around it, which goes into the note.
+        let (bare, beside) = undressed(text)?;
+        let mut plain = read(reads, bare, writing)?;
+        let note = format!("beside it stands {beside}");
+        plain.note = Some(match plain.note {
+            Some(before) => format!("{note}; {before}"),
+            None => note,
+        });
+        return Some(plain);
+    };
     let mut plain = Plain::default();
     let mut reader = CellReader {
         plain: &mut plain,
@@ -123,7 +178,7 @@ pub fn read(reads: Reads, text: &str, writing: Writing) -> Option<Plain> {
     reader.gather(pair)?;
     let times = reader.times;
     if let Some(times) = times {
-        plain.note = Some(format!("{times} of them"));
+        plain.say(format!("{times} of them"));
     }
     if plain.amounts.is_empty() { None } else { Some(plain) }
 }
@@ -180,6 +235,25 @@ impl CellReader<'_> {
                 });
             }
             Rule::about => self.plain.about = true,
+            Rule::unit_rps => {
+                let last = self.plain.amounts.last_mut()?;
+                // `24.417 1/s` parts no thousands: no motor turns so often in a second.
+                let turns = last
+                    .other
+                    .take()
+                    .filter(|other| *other < last.value)
+                    .unwrap_or(last.value);
+                last.value = turns.checked_mul(Decimal::from(60))?.normalize();
+                last.unit = Some(PlateUnit::TurnsPerMinute);
+                self.plain.say("written in turns a second".to_owned());
+            }
+            Rule::unit_ma => {
+                let last = self.plain.amounts.last_mut()?;
+                last.value = last.value.checked_div(Decimal::ONE_THOUSAND)?.normalize();
+                last.unit = Some(PlateUnit::Ampere);
+                self.plain.say("written in mA".to_owned());
+            }
+            Rule::neutral => self.plain.say(format!("{} V line to neutral", pair.as_str())),
             // `HP 25`: the unit waits for its number.
             Rule::power_first => self.first = pair.into_inner().next().and_then(|unit| unit_of(unit.as_rule())),
             Rule::times => {
@@ -302,6 +376,11 @@ impl CellReader<'_> {
                 exact(sum)
             }
             Rule::vulgar | Rule::small_fraction => exact(fraction(inner.as_str())?),
+            Rule::scientific => exact(
+                Decimal::from_scientific(&inner.as_str().replace(',', "."))
+                    .ok()?
+                    .normalize(),
+            ),
             Rule::spaced => {
                 let together: String = inner.as_str().chars().filter(|sign| !sign.is_whitespace()).collect();
                 exact(Decimal::from_str(&together.replace(',', ".")).ok()?)
@@ -781,6 +860,58 @@ mod tests {
             ("2 off, replaced 2019", false, ""),
         ] {
             assert_eq!(told(text, comma), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn numbers_in_dress() {
+        for (reads, text, expected, note) in [
+            (Reads::Voltage, "400 V ±10%", "400 V", "beside it stands ±10%"),
+            (Reads::Voltage, "400V +/- 5 %", "400 V", "beside it stands +/- 5 %"),
+            (Reads::Voltage, "400Y/230", "400", "230 V line to neutral"),
+            (
+                Reads::Supply,
+                "480Y/277V 3ph 60Hz",
+                "480 V; @60",
+                "277 V line to neutral",
+            ),
+            (Reads::RatedCurrent, "41 A (Y)", "41 A", "beside it stands (Y)"),
+            (
+                Reads::MeasuredSpeed,
+                "1480 (strobe)",
+                "1480",
+                "beside it stands (strobe)",
+            ),
+            (Reads::MeasuredCurrent, "~30", "30", ""),
+            (Reads::RatedPower, "~30 kW", "30 kW", ""),
+            (Reads::MeasuredCurrent, "30*", "30", "beside it stands *"),
+            (Reads::RatedSpeed, "24.4 1/s", "1464 r/min", "written in turns a second"),
+            (
+                Reads::RatedSpeed,
+                "24.417 1/s",
+                "1465.02 r/min",
+                "written in turns a second",
+            ),
+            (Reads::RatedCurrent, "17000 mA", "17 A", "written in mA"),
+            (Reads::RatedCurrent, "2.12E+01", "21.2", ""),
+            (Reads::RatedPower, "1,5e+1 kW", "15 kW", ""),
+            (Reads::RatedCurrent, "30 (2 off)", "none", ""),
+            (Reads::RatedCurrent, "(spare)", "none", ""),
+            (Reads::RatedCurrent, "5E", "none", ""),
+        ] {
+            let writing = if reads == Reads::RatedSpeed {
+                Writing {
+                    comma: false,
+                    whole: true,
+                }
+            } else {
+                POINT
+            };
+            assert_eq!(shown(reads, text, writing), expected, "{text}");
+            let said = read(reads, text, writing)
+                .and_then(|plain| plain.note)
+                .unwrap_or_default();
+            assert_eq!(said, note, "{text}");
         }
     }
 

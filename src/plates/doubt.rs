@@ -38,6 +38,15 @@ pub fn raise(grid: &Grid, found: &Found, all: &mut Understood) {
             }
         }
     }
+    for (row, said) in &found.set_aside {
+        doubts.push(Doubt::new(
+            Some(row + 1),
+            Code::NOT_A_MOTOR,
+            format!(
+                "The row is no motor by its words (\u{201c}{said}\u{201d}) and has nothing that only motors have: it was set aside as a note. If it is one, write its speed or poles."
+            ),
+        ));
+    }
     tags(&all.motors, &mut doubts);
     all.totals = totals::compared(grid, found, all, &mut doubts);
     // Row by row, whole columns first.

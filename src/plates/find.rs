@@ -133,6 +133,10 @@ pub struct Found {
     rows: Vec<(As, Option<usize>)>,
     /// Columns of the sheet that are read by themselves, since tables stand side by side.
     parts: Vec<Part>,
+    /// Rows of the tables that are no motors, from 0, and the words that say so.
+    pub set_aside: Vec<(u32, String)>,
+    /// Why tables of the sheet are none of motors.
+    pub no_motors: Vec<String>,
 }
 
 /// Some columns of a sheet that hold tables of their own.
@@ -207,13 +211,26 @@ impl Found {
     }
 }
 
+/// What was looked for in a book.
+#[derive(Clone, Debug, Default)]
+pub struct LookedFor {
+    /// The sheet with the most motors, and its tables.
+    pub found: Option<Found>,
+    /// How many motors other sheets hold.
+    pub others: Vec<(String, usize)>,
+    /// Why tables are none of motors.
+    pub no_motors: Vec<String>,
+    /// How many columns the column map speaks of.
+    pub spoken_of: usize,
+}
+
 /// Finds the tables as the user says: what a column map says that is found without it anyway changes nothing, so that a map read
-/// back as it was written gives the same list. The last is how many columns the map speaks of.
-pub fn find_said(book: &Book, own: &Own) -> (Option<Found>, Vec<(String, usize)>, usize) {
+/// back as it was written gives the same list.
+pub fn find_said(book: &Book, own: &Own) -> LookedFor {
     let mut told: Vec<ColumnSaid> = Vec::new();
     loop {
-        let (found, others) = find(book, &own.with_columns(told.clone()));
-        let tables = found.as_ref().map_or(&[][..], |found| &found.tables);
+        let mut looked = find(book, &own.with_columns(told.clone()));
+        let tables = looked.found.as_ref().map_or(&[][..], |found| &found.tables);
         let numbered: Vec<(String, usize, &Column)> = tables.iter().flat_map(numbered).collect();
         let before = told.len();
         for said in own.columns() {
@@ -229,8 +246,8 @@ pub fn find_said(book: &Book, own: &Own) -> (Option<Found>, Vec<(String, usize)>
         // What had to be told may change what is found for others: looked at again until nothing is left to tell.
         if told.len() == before {
             let spoken_of = |(heading, which, _): &&(String, usize, &Column)| own.said(heading, *which).is_some();
-            let count = numbered.iter().filter(spoken_of).count();
-            return (found, others, count);
+            looked.spoken_of = numbered.iter().filter(spoken_of).count();
+            return looked;
         }
     }
 }
@@ -258,14 +275,20 @@ fn holds_already(column: &Column, said: &ColumnSaid) -> bool {
         && said.unit.is_none_or(|unit| column.written_unit() == Some(unit))
 }
 
-/// Finds the sheet with the most motors and its tables; the second is how many motors other sheets hold.
-pub fn find(book: &Book, own: &Own) -> (Option<Found>, Vec<(String, usize)>) {
+/// Finds the sheet with the most motors and its tables.
+pub fn find(book: &Book, own: &Own) -> LookedFor {
     let mut best: Option<(usize, Found)> = None;
-    let mut others = Vec::new();
+    let (mut others, mut no_motors) = (Vec::new(), Vec::new());
     let lists = book.sheets.iter().enumerate();
     for (index, grid) in lists.filter(|(_, grid)| !is_report(&grid.name)) {
         let found = side_by_side(grid, index, own).unwrap_or_else(|| in_sheet(grid, index, own));
         let motors: usize = found.tables.iter().map(Table::motors).sum();
+        no_motors.extend(
+            found
+                .no_motors
+                .iter()
+                .map(|why| format!("sheet \"{}\": {why}", grid.name)),
+        );
         if motors == 0 {
             continue;
         }
@@ -287,7 +310,12 @@ pub fn find(book: &Book, own: &Own) -> (Option<Found>, Vec<(String, usize)>) {
             }
         }
     }
-    (best.map(|(_, found)| found), others)
+    LookedFor {
+        found: best.map(|(_, found)| found),
+        others,
+        no_motors,
+        spoken_of: 0,
+    }
 }
 
 /// The texts of the row that looks most like headings, for a file in which none was understood: the widest row of short texts.
@@ -536,6 +564,8 @@ fn side_by_side(grid: &Grid, sheet: usize, own: &Own) -> Option<Found> {
         tables: Vec::new(),
         rows: Vec::new(),
         parts: Vec::new(),
+        set_aside: Vec::new(),
+        no_motors: Vec::new(),
     };
     for (first, last) in bands {
         let part = grid.band(first..=last, usize::MAX);
@@ -548,6 +578,8 @@ fn side_by_side(grid: &Grid, sheet: usize, own: &Own) -> Option<Found> {
             *table = table.map(|table| table + before);
         }
         all.tables.append(&mut found.tables);
+        all.set_aside.append(&mut found.set_aside);
+        all.no_motors.append(&mut found.no_motors);
         all.parts.push(Part {
             grid: part,
             rows: found.rows,
@@ -623,6 +655,8 @@ fn in_sheet(grid: &Grid, sheet: usize, own: &Own) -> Found {
         tables: Vec::new(),
         rows: vec![(As::Note, None); grid.row_count()],
         parts: Vec::new(),
+        set_aside: Vec::new(),
+        no_motors: Vec::new(),
     };
     let mut at = 0;
     let mut free_from = 0;
@@ -691,11 +725,258 @@ fn in_sheet(grid: &Grid, sheet: usize, own: &Own) -> Found {
     }
     for table in &mut found.tables {
         settle_plates(grid, table);
+        settle_standby(grid, own, table);
         settle_words(grid, own, table);
         settle_columns(table);
         settle_synchronous(grid, table);
     }
+    settle_not_motors(grid, own, &mut found);
     found
+}
+
+/// What a cell says of standing by, in a column of nothing else.
+pub fn stands_by(text: &str, own: &Own) -> Option<bool> {
+    let says = own.words.cells().whole(&words::folded(text));
+    let any = |meaning: &str| says.iter().any(|phrase| phrase.says == meaning);
+    if any("standby") || any("stands_by") {
+        Some(true)
+    } else {
+        any("on_duty").then_some(false)
+    }
+}
+
+/// Whether a column says which motors stand by is told by its cells: `Duty/Standby` is no duty type, and `Duty` over D and S neither.
+fn settle_standby(grid: &Grid, own: &Own, table: &mut Table) {
+    const ENOUGH: usize = 2;
+    for index in 0..table.columns.len() {
+        let Some(column) = table.columns.get(index) else {
+            continue;
+        };
+        if column.heading.settled || !matches!(column.reads, None | Some(Reads::Duty | Reads::Standby | Reads::Remarks))
+        {
+            continue;
+        }
+        let (mut said, mut standing, mut cells) = (0usize, 0usize, 0usize);
+        let mut types = 0usize;
+        for content in contents(grid, table, column.column).take(2000) {
+            cells += 1;
+            let Content::Text(text) = content else { continue };
+            let text = grid.text(*text);
+            if let Some(stands_by) = stands_by(text, own) {
+                said += 1;
+                standing += usize::from(stands_by);
+            }
+            types += usize::from(
+                text.trim()
+                    .strip_prefix(['S', 's'])
+                    .is_some_and(|rest| rest.starts_with(|sign: char| sign.is_ascii_digit())),
+            );
+        }
+        // A column without a heading that is known needs a motor that stands by: words of duty alone stand under many headings.
+        let by_cells = cells >= ENOUGH
+            && said * 10 >= cells * 8
+            && (standing > 0 || column.reads.is_some() && types == 0 && said == cells);
+        let reads = match column.reads {
+            Some(Reads::Standby) if types * 2 > cells => Some(Reads::Duty),
+            // Remarks may say it in some rows and other things in others.
+            Some(Reads::Remarks) if said < cells || standing == said => continue,
+            _ if by_cells => Some(Reads::Standby),
+            _ => continue,
+        };
+        if let Some(column) = table.columns.get_mut(index)
+            && column.reads != reads
+        {
+            column.reads = reads;
+            column.heading.confidence = 0.85;
+            column.heading.reason = match reads {
+                Some(Reads::Duty) => "its cells are duty types",
+                _ => "its cells say which motors stand by",
+            }
+            .to_owned();
+        }
+    }
+}
+
+/// What only motors have.
+fn is_of_motors(column: &Column) -> bool {
+    use Reads::*;
+    let words = words::words(&column.name);
+    let named = words
+        .iter()
+        .any(|word| matches!(word.as_str(), "motor" | "moteur" | "motors" | "motores"));
+    named
+        || column
+            .unit
+            .is_some_and(|unit| matches!(unit, PlateUnit::Horsepower | PlateUnit::MetricHorsepower))
+        || matches!(
+            column.reads,
+            Some(
+                Poles
+                    | RatedSpeed
+                    | MeasuredSpeed
+                    | SynchronousSpeed
+                    | Frame
+                    | EfficiencyClass
+                    | Insulation
+                    | ServiceFactor
+                    | CodeLetter
+                    | Design
+                    | Mounting
+                    | NoLoadCurrent
+                    | LockedRotorCurrent
+                    | Nameplate
+            )
+        )
+}
+
+/// Rows that take power and are no motors: heaters, lighting, sockets. In a list of motors such a row, with nothing in it that only
+/// motors have, is set aside with the reason; a table that says so as a whole and has nothing of motors is none.
+fn settle_not_motors(grid: &Grid, own: &Own, found: &mut Found) {
+    let says = |text: &str, meaning: &str| own.words.says(text, meaning);
+    let titles_say = |meaning: &str, headings: &[u32]| {
+        says(&grid.name, meaning)
+            || found
+                .rows
+                .iter()
+                .enumerate()
+                .filter(|(_, (called, table))| *called == As::Note && table.is_none() || *called == As::Heading)
+                .take(40)
+                .filter_map(|(place, _)| grid.row_at(place))
+                .filter(|(row, _)| headings.first().is_none_or(|first| row <= first) || headings.contains(row))
+                .flat_map(|(_, cells)| cells)
+                .any(|cell| matches!(cell.content, Content::Text(text) if says(grid.text(text), meaning)))
+    };
+    let mut set_aside: Vec<(usize, String)> = Vec::new();
+    let mut none: Vec<(usize, String)> = Vec::new();
+    for (number, table) in found.tables.iter().enumerate() {
+        let of_motors: Vec<u16> = table
+            .columns
+            .iter()
+            .filter(|column| is_of_motors(column))
+            .map(|column| column.column)
+            .collect();
+        let telling: Vec<u16> = of_motors
+            .iter()
+            .copied()
+            .filter(|column| tells_a_motor(table, *column))
+            .collect();
+        let named: Vec<u16> = table
+            .columns
+            .iter()
+            .filter(|column| {
+                matches!(
+                    column.reads,
+                    Some(Reads::Description | Reads::Tag | Reads::Item | Reads::Remarks)
+                )
+            })
+            .map(|column| column.column)
+            .collect();
+        let (mut not, mut machines, mut motors) = (Vec::new(), 0usize, 0usize);
+        let mut area = "";
+        for (place, called) in &table.rows {
+            let Some((_, cells)) = grid.row_at(*place) else {
+                continue;
+            };
+            let text = |cell: &Cell| match cell.content {
+                Content::Text(index) => Some(grid.text(index).trim()),
+                _ => None,
+            };
+            if *called == As::Area {
+                area = cells.iter().find_map(text).unwrap_or("");
+            }
+            if *called != As::Motor {
+                continue;
+            }
+            motors += 1;
+            let tells = |cell: &Cell| match text(cell) {
+                Some(text) if text.starts_with(|sign: char| sign.is_ascii_digit()) => true,
+                Some(text) => own.words.cells().whole(&words::folded(text)).is_empty(),
+                None => true,
+            };
+            // Most rows of motors are known by a speed: their words need no look.
+            if cells.iter().any(|cell| telling.contains(&cell.column) && tells(cell)) {
+                machines += 1;
+                continue;
+            }
+            let mut names = cells
+                .iter()
+                .filter(|cell| named.contains(&cell.column))
+                .filter_map(text)
+                .filter(|text| text.len() <= 200)
+                .peekable();
+            let texts: Vec<&str> = if names.peek().is_some() {
+                names.chain(std::iter::once(area)).collect()
+            } else {
+                vec![area]
+            };
+            if texts.iter().any(|text| says(text, "machine")) {
+                machines += 1;
+                continue;
+            }
+            let Some(said) = texts.iter().find(|text| says(text, "not_motor")) else {
+                continue;
+            };
+            not.push((*place, (*said).to_owned()));
+        }
+        let all_of_it = of_motors.is_empty()
+            && machines * 2 < motors.max(1)
+            && (titles_say("not_motor", &table.headings) && !titles_say("machine", &table.headings)
+                || not.len() * 10 >= motors * 6);
+        if all_of_it && motors > 0 {
+            let said = not.first().map_or_else(
+                || "as its titles or headings say".to_owned(),
+                |(_, said)| format!("such as \u{201c}{}\u{201d}", short(said)),
+            );
+            none.push((number, said));
+        } else {
+            set_aside.append(&mut not);
+        }
+    }
+    for (number, said) in none {
+        let Some(table) = found.tables.get_mut(number) else {
+            continue;
+        };
+        let first = table.headings.first().map_or(0, |row| row + 1);
+        found.no_motors.push(format!(
+            "the table under row {first} holds {} rows of heaters, lighting or the like, {said}, and nothing that only motors have",
+            table.motors()
+        ));
+        for (place, called) in &mut table.rows {
+            *called = As::Note;
+            if let Some(entry) = found.rows.get_mut(*place) {
+                entry.0 = As::Note;
+            }
+        }
+    }
+    for (place, said) in set_aside {
+        if let Some(entry) = found.rows.get_mut(place) {
+            entry.0 = As::Note;
+        }
+        for (of, called) in found.tables.iter_mut().flat_map(|table| &mut table.rows) {
+            if *of == place {
+                *called = As::Note;
+            }
+        }
+        if let Some((row, _)) = grid.row_at(place) {
+            found.set_aside.push((row, short(&said)));
+        }
+    }
+}
+
+/// Whether a filled cell of the column tells a motor: heaters have ratings in hp or under `Motor kW` too.
+fn tells_a_motor(table: &Table, column: u16) -> bool {
+    table
+        .columns
+        .iter()
+        .find(|known| known.column == column)
+        .and_then(|known| known.reads)
+        .is_some_and(|reads| {
+            reads != Reads::RatedPower && reads != Reads::RatedCurrent && !reads.is_name() && reads != Reads::Remarks
+        })
+}
+
+fn short(text: &str) -> String {
+    super::motor::shown(text)
 }
 
 /// A column of a quantity whose cells are words holds no numbers: `Load` over what the motors drive.

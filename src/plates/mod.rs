@@ -209,7 +209,12 @@ pub fn digest(path: &Path) -> std::io::Result<String> {
 /// # Errors
 /// [`Trouble::NoMotorTable`], with the report of what was seen.
 pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, own: &Own) -> Result<Import, ListError> {
-    let (found, others, spoken_of) = find::find_said(&book, own);
+    let find::LookedFor {
+        found,
+        others,
+        no_motors,
+        spoken_of,
+    } = find::find_said(&book, own);
     let mut report = Report::of(file, book.sort.word(), digest, book.remarks.clone());
     for grid in &book.sheets {
         report.sheets.push(SheetReport {
@@ -247,7 +252,12 @@ pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, ow
         } else {
             format!("; the row most like headings says {}", headings.join(", "))
         };
-        let found = format!("no motor table was found; this is what was seen: {seen}{headings}");
+        let no_motors = if no_motors.is_empty() {
+            String::new()
+        } else {
+            format!("; {}", no_motors.join("; "))
+        };
+        let found = format!("no motor table was found; this is what was seen: {seen}{headings}{no_motors}");
         report.remarks.push(found.clone());
         return Err(ListError {
             cause: FileError::new(
@@ -267,6 +277,9 @@ pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, ow
     }
     let mut all = rows::read(grid, &found, book.sort, own);
     doubt::raise(grid, &found, &mut all);
+    for why in no_motors {
+        report.remarks.push(format!("Not read as motors: {why}."));
+    }
     for (name, motors) in others {
         report.remarks.push(format!(
             "The sheet {name} also holds a table of motors ({motors} rows); it was not read."
@@ -274,7 +287,8 @@ pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, ow
     }
     let headings = found
         .tables
-        .first()
+        .iter()
+        .find(|table| table.motors() > 0)
         .and_then(|table| table.headings.last())
         .map(|row| row + 1);
     let stem = Path::new(file)

@@ -211,7 +211,8 @@ fn totals(report: &Report) -> Page {
             "difference",
             "unit",
             "how",
-            "rows",
+            "column",
+            "covers",
             "agrees",
         ],
         rows: report
@@ -225,7 +226,8 @@ fn totals(report: &Report) -> Page {
                     total.difference.to_string(),
                     total.unit.to_owned(),
                     total.how.clone(),
-                    total.rows.to_string(),
+                    total.column.clone(),
+                    total.covers.clone(),
                     if total.agrees { "yes" } else { "no" }.to_owned(),
                 ]
             })

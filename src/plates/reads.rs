@@ -72,6 +72,7 @@ reads! {
     QuantityStandby = "quantity_standby", Number, One, "Of these standing by";
     Drive = "drive", Text, One, "Starter or drive";
     Remarks = "remarks", Text, One, "Remarks";
+    Standby = "standby", Text, One, "Running or standing by";
     Supply = "supply", Number, Volt, "Voltage, phases, frequency";
     ServiceFactor = "service_factor", Number, One, "Service factor";
     NoLoadCurrent = "no_load_current", Number, Ampere, "No-load current";

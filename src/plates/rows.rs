@@ -768,7 +768,7 @@ impl<'a> Reader<'a> {
         self.two_frequencies(&mut motor);
         self.frequency(&mut motor);
         poles(&mut motor, &self.often);
-        motor.standby = standby_of(&motor, &self.own.words);
+        motor.standby = standby_of(&motor, self.own, &mut self.all.doubts);
         motor.drive = drive_of(&motor, &mut self.fed, &self.own.words);
         used(&mut motor, &self.all.supply, &mut self.all.doubts);
         if motor.cells.iter().any(|(reads, _)| *reads == Reads::RatedPower) {
@@ -1023,17 +1023,17 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// Ratings of one motor in two units are the same power, as near as the series of the two go together: else a doubt with both, and
+/// Ratings of one motor are the same power, in two units as near as the series of the two go together: else a doubt with both, and
 /// whether they would be the same with their units swapped.
 fn ratings_disagree(cell: &mut Cell, given: &[(Decimal, PlateUnit)], row: u32) -> Option<Doubt> {
     let ((first, unit), (second, other)) = given.iter().enumerate().find_map(|(place, a)| {
-        let b = given
-            .iter()
-            .skip(place + 1)
-            .find(|b| b.1 != a.1 && !same_power(a.0, a.1, b.0, b.1))?;
+        let b = given.iter().skip(place + 1).find(|b| !same_power(a.0, a.1, b.0, b.1))?;
         Some((*a, *b))
     })?;
     let in_other = |value: Decimal, from: PlateUnit, to: PlateUnit| {
+        if from == to {
+            return "in the same unit".to_owned();
+        }
         let kilowatts = float(value) * from.kilowatts().unwrap_or(1.0);
         format!("{:.1} {}", kilowatts / to.kilowatts().unwrap_or(1.0), to.text())
     };
@@ -1755,13 +1755,30 @@ fn plate_differs(reads: Reads, known: &Cell, plate: &Cell, row: u32) -> Option<D
     })
 }
 
-/// Whether the row as a whole stands by: its words say so and its quantity does not tell how many do.
-fn standby_of(motor: &Motor, of: &Words) -> bool {
-    motor.cell(Reads::QuantityStandby).is_none()
-        && [Reads::Remarks, Reads::Description]
-            .into_iter()
-            .filter_map(|reads| motor.words(reads))
-            .any(|text| of.says(text, "standby"))
+/// Whether the row as a whole stands by: its words say so and its quantity does not tell how many do. A column that says nothing
+/// else goes before remarks.
+fn standby_of(motor: &Motor, own: &Own, doubts: &mut Vec<Doubt>) -> bool {
+    if motor.cell(Reads::QuantityStandby).is_some() {
+        return false;
+    }
+    if let Some(text) = motor.words(Reads::Standby) {
+        match find::stands_by(text, own) {
+            Some(stands_by) => return stands_by,
+            None => doubts.push(Doubt::new(
+                Some(motor.source_row),
+                Code::TEXT_NOT_READ,
+                format!(
+                    "{}: {} says neither that the motor is on duty nor that it stands by; it was taken as on duty.",
+                    motor.cell(Reads::Standby).map_or("", |cell| &cell.column),
+                    shown(text)
+                ),
+            )),
+        }
+    }
+    [Reads::Remarks, Reads::Description]
+        .into_iter()
+        .filter_map(|reads| motor.words(reads))
+        .any(|text| own.words.says(text, "standby"))
 }
 
 /// `two`, `zwei` in a column of counts.

@@ -213,6 +213,13 @@ pub static RULES: &[Rule] = &[
         "kW and hp of one motor are the same power; the two series go together by a tenth or better",
     ),
     rule(
+        Code::NOT_A_MOTOR,
+        "the words of the row, and that it has no speed, poles or frame",
+        "a list of all consumers; a motor named by the heater it serves",
+        "what stands there",
+        PRACTICE,
+    ),
+    rule(
         Code::PLATE_DIFFERS,
         "the nameplate in one cell and the column of the same quantity",
         "a row copied from another motor, a motor changed and one of the two kept",

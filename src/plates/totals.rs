@@ -2,30 +2,36 @@
 //!
 //! For: every total of a list recomputed, the difference shown.
 //! Always: several sums are tried, since lists count each row once, times its quantity, or without those that stand by; a total is
-//! doubted only where none of them agrees.
+//! doubted only where none of them agrees. What agrees with the totals above is compared with the rows
+//! all the same.
 //! Not known here: which of them the author meant.
 
 use super::cell;
-use super::find::{As, Found};
+use super::find::{As, Column, Found, Table};
 use super::motor::Doubt;
-use super::reads::{PlateUnit, Reads, float};
+use super::pack::At;
+use super::reads::{PlateUnit, Reads, Sort, float};
 use super::rows::Understood;
-use super::store::{Content, Grid};
-use crate::fault::Code;
+use super::store::{Cell, Content, Grid};
+use crate::fault::{Code, Severity};
 
 /// A printed total beside what its rows sum to.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct Total {
     /// Row of the sheet, from 1.
     pub source_row: u32,
+    /// Heading of the column it was compared with.
+    pub column: String,
     /// As printed.
     pub printed: f64,
-    /// Its unit.
+    /// Its unit; empty for a plain number.
     pub unit: &'static str,
     /// The sum that comes nearest.
     pub summed: f64,
     /// Which sum that is.
     pub how: String,
+    /// Which rows it covers.
+    pub covers: String,
     /// Rows it is made of.
     pub rows: usize,
     /// Printed less summed.
@@ -34,152 +40,376 @@ pub struct Total {
     pub agrees: bool,
 }
 
-/// Printed totals of ratings against the sums of their rows.
+/// Printed totals against the sums of their rows.
 pub fn compared(grid: &Grid, found: &Found, all: &Understood, doubts: &mut Vec<Doubt>) -> Vec<Total> {
     let mut totals = Vec::new();
     for (number, table) in found.tables.iter().enumerate() {
-        let Some(column) = table.column(Reads::RatedPower) else {
-            continue;
-        };
         let grid = found.grid_of(table, grid);
-        let usual = column
-            .unit
-            .filter(|unit| unit.kilowatts().is_some() && !all.other_power_unit)
-            .or(all.power_unit)
-            .unwrap_or(PlateUnit::Kilowatt);
+        let mut reader = Reader {
+            grid,
+            found,
+            all,
+            table,
+            lines: lines(grid, table, all),
+            totals: &mut totals,
+            doubts,
+        };
+        if reader.lines.is_empty() {
+            continue;
+        }
         let mut motors = all.motors.iter().filter(|motor| motor.table() == number).peekable();
-        let mut since = Sums::default();
-        let mut whole = Sums::default();
-        let mut printed_sum = 0.0;
-        // What of the totals above is said to stand by.
-        let mut printed_standby = 0.0;
         for (place, called) in &table.rows {
-            let Some((index, cells)) = grid.row_at(*place) else {
+            let Some((row, cells)) = grid.row_at(*place) else {
                 continue;
             };
-            if *called != As::Total {
-                continue;
-            }
-            while let Some(motor) = motors.next_if(|motor| motor.source_row() <= index) {
-                if let Some(kilowatts) = motor.kilowatts() {
-                    let count = motor.float(Reads::Quantity).unwrap_or(1.0);
-                    let running = match motor.float(Reads::QuantityRunning) {
-                        _ if motor.standby() => 0.0,
-                        Some(running) => running,
-                        None => count,
-                    };
-                    for sums in [&mut since, &mut whole] {
-                        sums.add(kilowatts, count, running);
+            match called {
+                As::Motor => {
+                    if let Some(motor) = motors.next_if(|motor| motor.source_row() == row + 1) {
+                        reader.motor(row, cells, motor);
                     }
                 }
+                // What takes power and is no motor stands in printed totals too.
+                As::Note if found.set_aside.iter().any(|(aside, _)| *aside == row) => reader.set_aside(row, cells),
+                As::Total => reader.total(row, cells),
+                _ => {}
             }
-            let Some(cell) = cells.iter().find(|cell| cell.column == column.column) else {
-                continue;
-            };
-            let read = match cell.content {
-                Content::Number(number) => Some((number, None)),
-                Content::Text(text) => {
-                    let text = grid.text(text);
-                    // The sign of a total is the one of its column in almost every list: both readings are tried.
-                    [false, true]
-                        .into_iter()
-                        .filter_map(|comma| cell::read(Reads::RatedPower, text, cell::Writing { comma, whole: false }))
-                        .filter_map(|plain| plain.amounts.first().copied())
-                        .map(|amount| (float(amount.value), amount.unit))
-                        .min_by(|a, b| {
-                            let off = |value: f64| (value - since.rows).abs().min((value - whole.rows).abs());
-                            off(a.0).total_cmp(&off(b.0))
-                        })
-                }
-                Content::NotStored | Content::Failed(_) => {
-                    doubts.push(Doubt::new(
-                        Some(index + 1),
-                        Code::FORMULA_WITHOUT_VALUE,
-                        "The total is a formula without a stored result, so it was not compared.",
-                    ));
-                    None
-                }
-                _ => None,
-            };
-            let Some((value, unit)) = read else { continue };
-            let unit = unit.unwrap_or(usual);
-            let factor = unit.kilowatts().unwrap_or(1.0);
-            let candidates = since.all().into_iter().map(|sum| (sum, since.count));
-            let further = whole.all().into_iter().map(|sum| (sum, whole.count));
-            let of_parts = printed_sum > 0.0 && (value - printed_sum).abs() <= 0.001 * printed_sum.max(1.0);
-            let off = |kilowatts: f64| (value - kilowatts / factor).abs();
-            let nearest = candidates
-                .chain(further)
-                .filter(|(_, count)| *count > 0)
-                .chain(of_parts.then_some((
-                    Sum {
-                        kilowatts: printed_sum * factor,
-                        how: "of the totals above",
-                        stands_by: printed_standby,
-                    },
-                    0,
-                )))
-                .min_by(|(a, _), (b, _)| off(a.kilowatts).total_cmp(&off(b.kilowatts)));
-            let Some((
-                Sum {
-                    kilowatts,
-                    how,
-                    stands_by,
-                },
-                count,
-            )) = nearest
-            else {
-                continue;
-            };
-            let summed = kilowatts / factor;
-            let agrees = of_parts || (value - summed).abs() <= (0.004 * summed.abs()).max(0.051);
-            totals.push(Total {
-                source_row: index + 1,
-                printed: value,
-                unit: unit.text(),
-                summed: rounded(summed),
-                how: how_said(how, if agrees { stands_by } else { 0.0 }, unit),
-                rows: count,
-                difference: rounded(value - summed),
-                agrees,
-            });
-            if !agrees {
-                let sums = if since.count > 0 { &since } else { &whole };
-                let [once, counted, running, _] = sums.all().map(|sum| sum.kilowatts / factor);
-                let mut said = format!(
-                    "Printed total {value} {unit}; the {} rows sum to {} {unit}",
-                    sums.count,
-                    short(once),
-                    unit = unit.text(),
-                );
-                if (counted - once).abs() > 1e-9 {
-                    said.push_str(&format!(", times quantity {} {}", short(counted), unit.text()));
-                }
-                if (running - counted).abs() > 1e-9 {
-                    said.push_str(&format!(
-                        ", without those standing by {} {}",
-                        short(running),
-                        unit.text()
-                    ));
-                }
-                said.push_str(&format!(
-                    "; it is {} {} off the nearest of these.",
-                    short((value - summed).abs()),
-                    unit.text()
-                ));
-                doubts.push(Doubt::new(Some(index + 1), Code::TOTAL_DISAGREES, said));
-            }
-            if !of_parts {
-                printed_sum += value;
-                printed_standby += stands_by;
-            }
-            since = Sums::default();
         }
     }
     totals
 }
 
-/// Sums of ratings in kW.
+/// A column some total of the table is printed in, or that such a total is compared with.
+struct Line<'a> {
+    column: &'a Column,
+    /// Ratings are summed in kW, other columns as they stand.
+    unit: PlateUnit,
+    is_rating: bool,
+    since: Sums,
+    whole: Sums,
+    /// Totals printed so far, and their rows.
+    printed: f64,
+    printed_rows: Vec<u32>,
+}
+
+/// The columns that matter: the ratings, and those in which a row of totals holds a number.
+fn lines<'a>(grid: &Grid, table: &'a Table, all: &Understood) -> Vec<Line<'a>> {
+    let mut printed: Vec<u16> = Vec::new();
+    for (place, _) in table.rows.iter().filter(|(_, called)| *called == As::Total) {
+        for cell in grid.row_at(*place).map_or(&[][..], |(_, cells)| cells) {
+            if !printed.contains(&cell.column) {
+                printed.push(cell.column);
+            }
+        }
+    }
+    if printed.is_empty() {
+        return Vec::new();
+    }
+    let rating = table.column(Reads::RatedPower).map(|column| column.column);
+    let is_summed = |column: &&Column| {
+        Some(column.column) == rating
+            || printed.contains(&column.column)
+                && match column.reads {
+                    Some(Reads::AbsorbedPower | Reads::MeasuredPower | Reads::ApparentPower | Reads::Quantity) => true,
+                    Some(Reads::RatedCurrent | Reads::MeasuredCurrent) => column.heading.at_voltage.is_none(),
+                    Some(Reads::RatedPower) | None => true,
+                    Some(_) => false,
+                }
+    };
+    let lines = table.columns.iter().filter(is_summed).map(|column| {
+        let is_rating = column.reads == Some(Reads::RatedPower);
+        Line {
+            column,
+            unit: match column.reads {
+                Some(Reads::RatedPower) => column
+                    .unit
+                    .filter(|unit| unit.kilowatts().is_some() && !all.other_power_unit)
+                    .or(all.power_unit)
+                    .unwrap_or(PlateUnit::Kilowatt),
+                Some(reads) => column.unit.filter(|unit| unit.fits(reads)).unwrap_or(reads.usual()),
+                None => column.unit.unwrap_or(PlateUnit::One),
+            },
+            is_rating,
+            since: Sums::default(),
+            whole: Sums::default(),
+            printed: 0.0,
+            printed_rows: Vec::new(),
+        }
+    });
+    lines.collect()
+}
+
+struct Reader<'a, 'd> {
+    grid: &'a Grid,
+    found: &'a Found,
+    all: &'a Understood,
+    table: &'a Table,
+    lines: Vec<Line<'a>>,
+    totals: &'d mut Vec<Total>,
+    doubts: &'d mut Vec<Doubt>,
+}
+
+impl Reader<'_, '_> {
+    fn motor(&mut self, row: u32, cells: &[Cell], motor: At<'_>) {
+        let count = motor.float(Reads::Quantity).unwrap_or(1.0);
+        let running = match motor.float(Reads::QuantityRunning) {
+            _ if motor.standby() => 0.0,
+            Some(running) => running,
+            None => count,
+        };
+        for line in &mut self.lines {
+            let value = match line.column.reads {
+                Some(Reads::RatedPower) => motor.kilowatts(),
+                Some(reads) => motor.float(reads),
+                None => number(self.grid, cells, line.column.column),
+            };
+            if let Some(value) = value {
+                for sums in [&mut line.since, &mut line.whole] {
+                    sums.add(row, value, count, running);
+                }
+            }
+        }
+    }
+
+    fn set_aside(&mut self, row: u32, cells: &[Cell]) {
+        for line in &mut self.lines {
+            let factor = line.factor();
+            if let Some(value) = number(self.grid, cells, line.column.column) {
+                for sums in [&mut line.since, &mut line.whole] {
+                    sums.add(row, value * factor, 1.0, 1.0);
+                }
+            }
+        }
+    }
+
+    fn total(&mut self, row: u32, cells: &[Cell]) {
+        let rating = self.lines.iter().position(|line| line.is_rating);
+        let rating_column = rating
+            .and_then(|place| self.lines.get(place))
+            .map(|line| line.column.column);
+        let mut of_rating = cells.iter().any(|cell| Some(cell.column) == rating_column);
+        let (mut told, mut compared) = (false, false);
+        for cell in cells {
+            let of_column = self
+                .lines
+                .iter()
+                .position(|line| line.column.column == cell.column)
+                .filter(|place| self.lines.get(*place).is_some_and(|line| line.whole.count > 0));
+            // A total of the ratings often stands in a column that holds no numbers otherwise.
+            let place = match of_column {
+                Some(place) => place,
+                None => match rating {
+                    Some(place) if !of_rating && !self.has_numbers(cell.column) => place,
+                    _ => continue,
+                },
+            };
+            let Some(line) = self.lines.get(place) else { continue };
+            let read = match cell.content {
+                Content::Number(number) => Some((number, None)),
+                Content::Text(text) => line.printed_text(self.grid.text(text), of_column.is_some()),
+                Content::NotStored | Content::Failed(_) => {
+                    if !told {
+                        self.doubts.push(Doubt::new(
+                            Some(row + 1),
+                            Code::FORMULA_WITHOUT_VALUE,
+                            "The total is a formula without a stored result, so it was not compared.",
+                        ));
+                        told = true;
+                    }
+                    None
+                }
+                _ => None,
+            };
+            let Some((value, unit)) = read else { continue };
+            of_rating |= Some(place) == rating;
+            if let Some(line) = self.lines.get_mut(place) {
+                let (total, doubt) = line.compared(row, value, unit);
+                self.totals.extend(total);
+                self.doubts.extend(doubt);
+                compared = true;
+            }
+        }
+        if told || compared {
+            for line in &mut self.lines {
+                line.since = Sums::default();
+            }
+        }
+    }
+
+    /// Whether motors have numbers in a column that is read as one: its totals are no totals of ratings.
+    fn has_numbers(&self, column: u16) -> bool {
+        let known = self.table.columns.iter().find(|known| known.column == column);
+        known.and_then(|known| known.reads).is_some_and(|reads| {
+            reads.sort() == Sort::Number && self.all.motors.iter().take(200).any(|motor| motor.one(reads).is_some())
+        }) || self.found.is_side_by_side() && known.is_none()
+    }
+}
+
+/// The number in a column of a row.
+fn number(grid: &Grid, cells: &[Cell], column: u16) -> Option<f64> {
+    let place = cells.binary_search_by_key(&column, |cell| cell.column).ok()?;
+    match cells.get(place)?.content {
+        Content::Number(number) => Some(number),
+        Content::Text(text) => {
+            let text = grid.text(text);
+            let comma = text.contains(',');
+            let plain = cell::read(Reads::Load, text, cell::Writing { comma, whole: false })?;
+            match plain.amounts.as_slice() {
+                [only] => Some(float(only.value)),
+                _ => None,
+            }
+        }
+        _ => None,
+    }
+}
+
+impl Line<'_> {
+    /// What one of the unit is in the sums.
+    fn factor(&self) -> f64 {
+        if self.is_rating {
+            self.unit.kilowatts().unwrap_or(1.0)
+        } else {
+            1.0
+        }
+    }
+
+    /// The number of a total that is a text: alone, or behind its words (`Total 45,5 kW`).
+    fn printed_text(&self, text: &str, may_stand_alone: bool) -> Option<(f64, Option<PlateUnit>)> {
+        let factor = self.factor();
+        let off = |value: f64| {
+            let off = |sum: f64| (value - sum / factor).abs();
+            off(self.since.rows).min(off(self.whole.rows))
+        };
+        // The sign of a total is the one of its column in almost every list: both readings are tried.
+        let both = [false, true].into_iter();
+        let alone = both.clone().filter_map(|comma| {
+            let plain = cell::read(Reads::RatedPower, text, cell::Writing { comma, whole: false })?;
+            plain.amounts.first().copied()
+        });
+        let behind = both.filter_map(|comma| {
+            let found = cell::plate(text, comma);
+            let (_, amounts) = found
+                .numbers
+                .into_iter()
+                .find(|(reads, _)| *reads == Reads::RatedPower)?;
+            amounts.first().copied().filter(|amount| amount.unit.is_some())
+        });
+        let near = |amounts: Vec<cell::Amount>| {
+            let told = amounts.into_iter().map(|amount| (float(amount.value), amount.unit));
+            told.min_by(|a, b| off(a.0).total_cmp(&off(b.0)))
+        };
+        near(alone.collect())
+            .filter(|(_, unit)| may_stand_alone || unit.is_some() || self.is_rating)
+            .or_else(|| near(behind.collect()).filter(|_| self.is_rating))
+    }
+
+    fn compared(&mut self, row: u32, value: f64, unit: Option<PlateUnit>) -> (Option<Total>, Option<Doubt>) {
+        let unit = unit.filter(|unit| unit.kilowatts().is_some()).unwrap_or(self.unit);
+        let factor = if self.is_rating {
+            unit.kilowatts().unwrap_or(1.0)
+        } else {
+            1.0
+        };
+        let of_parts = self.printed_rows.len() > 1 && (value - self.printed).abs() <= 0.001 * self.printed.max(1.0)
+            || self.printed_rows.len() == 1 && self.since.count == 0 && value == self.printed;
+        let off = |sum: &Sum| (value - sum.value / factor).abs();
+        let near = |sums: &Sums| sums.all().into_iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+        let nearest = [&self.since, &self.whole]
+            .into_iter()
+            // The sum of the totals above is one of all rows.
+            .skip(usize::from(of_parts))
+            .filter(|sums| sums.count > 0)
+            .filter_map(|sums| Some((near(sums)?, sums)))
+            .min_by(|a, b| off(&a.0).total_cmp(&off(&b.0)));
+        let Some((sum, sums)) = nearest else {
+            return (None, None);
+        };
+        let summed = sum.value / factor;
+        let agrees = (value - summed).abs() <= (0.004 * summed.abs()).max(0.051);
+        let how = how_said(sum.how, if agrees { sum.stands_by } else { 0.0 }, factor, unit);
+        let covers = if of_parts {
+            let rows: Vec<String> = self
+                .printed_rows
+                .iter()
+                .take(20)
+                .map(|row| (row + 1).to_string())
+                .collect();
+            format!("the totals in rows {}, which cover {}", rows.join(", "), sums.covers())
+        } else {
+            sums.covers()
+        };
+        let shown = unit_shown(unit);
+        let total = Total {
+            source_row: row + 1,
+            column: self.column.name.clone(),
+            printed: value,
+            unit: shown.trim_start(),
+            summed: rounded(summed),
+            how: if of_parts {
+                format!("{how}; it is the sum of the totals above")
+            } else {
+                how
+            },
+            covers,
+            rows: sums.count,
+            difference: rounded(value - summed),
+            agrees,
+        };
+        let doubt = (!agrees).then(|| {
+            let other = if of_parts || self.since.count == 0 {
+                &self.whole
+            } else {
+                &self.since
+            };
+            let [once, counted, running, _] = other.all().map(|sum| sum.value / factor);
+            let mut said = if of_parts {
+                format!("Printed total {value}{shown} is the sum of the totals above, and their ")
+            } else {
+                format!("Printed total {value}{shown}; the ")
+            };
+            said.push_str(&format!("{} rows sum to {}{shown}", other.count, short(once)));
+            if (counted - once).abs() > 1e-9 {
+                said.push_str(&format!(", times quantity {}{shown}", short(counted)));
+            }
+            if (running - counted).abs() > 1e-9 {
+                said.push_str(&format!(", without those standing by {}{shown}", short(running)));
+            }
+            said.push_str(&format!(
+                "; it is {}{shown} off the nearest of these.",
+                short((value - summed).abs())
+            ));
+            if !self.is_rating {
+                said.push_str(&format!(" Column {}.", super::motor::shown(&self.column.name)));
+            }
+            let doubt = Doubt::new(Some(row + 1), Code::TOTAL_DISAGREES, said);
+            // The totals above that are off have their own doubts.
+            if of_parts {
+                doubt.as_severe(Severity::Note)
+            } else {
+                doubt
+            }
+        });
+        if !of_parts {
+            self.printed += value;
+            self.printed_rows.push(row);
+        }
+        (Some(total), doubt)
+    }
+}
+
+/// A unit behind its number.
+fn unit_shown(unit: PlateUnit) -> &'static str {
+    match unit {
+        PlateUnit::Kilowatt => " kW",
+        PlateUnit::Horsepower => " hp",
+        PlateUnit::MetricHorsepower => " PS",
+        PlateUnit::Watt => " W",
+        PlateUnit::Kilovoltampere => " kVA",
+        PlateUnit::Ampere => " A",
+        _ => "",
+    }
+}
+
+/// Sums of one column: of ratings in kW.
 #[derive(Default)]
 struct Sums {
     rows: f64,
@@ -187,26 +417,32 @@ struct Sums {
     running: f64,
     awake: f64,
     count: usize,
+    /// First and last row, from 0.
+    reach: Option<(u32, u32)>,
 }
 
 impl Sums {
-    fn add(&mut self, kilowatts: f64, count: f64, running: f64) {
-        self.rows += kilowatts;
-        self.counted += kilowatts * count;
-        self.running += kilowatts * running;
+    fn add(&mut self, row: u32, value: f64, count: f64, running: f64) {
+        self.rows += value;
+        self.counted += value * count;
+        self.running += value * running;
         if running > 0.0 {
-            self.awake += kilowatts;
+            self.awake += value;
         }
         self.count += 1;
+        self.reach = Some((self.reach.map_or(row, |(first, _)| first), row));
+    }
+
+    fn covers(&self) -> String {
+        match self.reach {
+            Some((first, last)) => format!("{} rows, {} to {}", self.count, first + 1, last + 1),
+            None => "no rows".to_owned(),
+        }
     }
 
     /// The sums a total may be meant as.
     fn all(&self) -> [Sum; 4] {
-        let sum = |kilowatts, how, stands_by| Sum {
-            kilowatts,
-            how,
-            stands_by,
-        };
+        let sum = |value, how, stands_by| Sum { value, how, stands_by };
         [
             sum(self.rows, "each row once", self.rows - self.awake),
             sum(self.counted, "times quantity", self.counted - self.running),
@@ -219,17 +455,17 @@ impl Sums {
 /// A sum a total may be meant as.
 #[derive(Clone, Copy)]
 struct Sum {
-    kilowatts: f64,
+    value: f64,
     how: &'static str,
-    /// What of it stands by, in kW.
+    /// What of it stands by.
     stands_by: f64,
 }
 
 /// Which sum it is, and how much of it stands by.
-fn how_said(how: &str, stands_by: f64, unit: PlateUnit) -> String {
-    let standby = stands_by / unit.kilowatts().unwrap_or(1.0);
+fn how_said(how: &str, stands_by: f64, factor: f64, unit: PlateUnit) -> String {
+    let standby = stands_by / factor;
     if standby > 1e-6 {
-        format!("{how}, of it {} {} standby", short(standby), unit.text())
+        format!("{how}, of it {}{} standby", short(standby), unit_shown(unit))
     } else {
         how.to_owned()
     }

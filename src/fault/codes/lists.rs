@@ -153,6 +153,9 @@ codes! {
     LOADS_DISAGREE = "loads-disagree", Warning,
         "Methods that can each be trusted give loads more than 15 points apart (a warning above 30): a reading or a plate value is wrong.",
         "62 % by measured power, 104 % by current", "62 % and 65 %";
+    NOT_A_MOTOR = "not-a-motor", Warning,
+        "The row takes power and is no motor by its words: a heater, lighting, a socket. It was set aside as a note, with its text.",
+        "Tank heater, 6 kW", "Tank heater pump, 6 kW, 1450 r/min";
     PLATE_NOT_ALL_READ = "plate-not-all-read", Note,
         "Words or numbers of a nameplate in one cell were not understood. The text is kept; nothing of them is used.",
         "15 kW 400 V 1465 rpm brake 40", "the brake in a column of its own";
