@@ -543,7 +543,7 @@ fn totals_in_other_columns() {
     let report = self::report(
         "Tag;Désignation;kW;tr/min;Hz\nA;Pompe;15;1465;50\nB;Pompe;11;1460;50\nTotal installé 26,0 kW;;;;\n",
     );
-    assert_eq!(total(&report, 4).2, true);
+    assert!(total(&report, 4).2);
 }
 
 /// Heaters and lighting have kW, volts and amps too.
@@ -574,7 +574,7 @@ fn heaters_and_lighting_are_no_motors() {
     assert_eq!(called, ["heading", "motor", "note", "motor", "motor", "note", "total"]);
     has_all(&doubt(&report, 3, "not-a-motor warning"), &["Tank heater", "set aside"]);
     doubt(&report, 6, "not-a-motor");
-    assert_eq!(total(&report, 7).2, true);
+    assert!(total(&report, 7).2);
     assert!(report["rows"][2]["text"].as_str().unwrap().contains("Tank heater | 6"));
     // A list of motors without speeds stays one.
     let report =
