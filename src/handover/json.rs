@@ -129,6 +129,10 @@ struct CellJson<'a> {
     fault: Option<&'static str>,
     source: Option<&'a str>,
     trace: Option<String>,
+    /// What a reader should know of the value: why it has no limits, how many rows took part, what is assumed. Left out where there
+    /// is nothing of the kind.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    note: Option<String>,
 }
 
 /// Limits in the unit of the quantity, unrounded.
@@ -272,6 +276,7 @@ impl QuantityOut<'_> {
             fault: None,
             source,
             trace: None,
+            note: self.quantity.note(item),
         };
         let phasor = form_of(&self.quantity.sort).zip(outcome.as_phasor());
         match outcome {

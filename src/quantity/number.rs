@@ -32,6 +32,9 @@ const EQUAL: f64 = 1e-12;
 /// How many of such parts a number has.
 const EQUAL_PARTS: Decimal = Decimal::from_parts(0xD4A5_1000, 0xE8, 0, false, 0);
 
+/// Up to this share of two floats together, what is left where they cancel comes from rounding.
+const CANCELLED: f64 = 4.0 * f64::EPSILON;
+
 /// Roots up to this index are taken in decimals; further ones in floats.
 const ROOTS: i16 = 12;
 
@@ -112,7 +115,16 @@ impl Number {
     /// Overflow.
     pub fn add(self, other: Number) -> Worked {
         match (self, other) {
-            (Number::Float(_), _) | (_, Number::Float(_)) => Number::from_f64(self.to_f64() + other.to_f64()),
+            (Number::Float(_), _) | (_, Number::Float(_)) => {
+                let (a, b) = (self.to_f64(), other.to_f64());
+                let sum = a + b;
+                // Where two numbers cancel, what is left below their digits comes from rounding.
+                Number::from_f64(if sum.abs() <= CANCELLED * (a.abs() + b.abs()) {
+                    0.0
+                } else {
+                    sum
+                })
+            }
             _ => self.decimals(other, |a, b| {
                 let sum = a.checked_add(b).ok_or(NumberFault::Overflow)?;
                 Ok((sum, sum.scale() == a.scale().max(b.scale())))

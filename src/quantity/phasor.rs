@@ -2,7 +2,8 @@
 //!
 //! For: sinusoidal voltages and currents, impedances, complex power. Checked like [`Number`]: overflow, division by zero and
 //! loss of everything are faults.
-//! Always: both parts are finite. A part that is below the digits of the other one is shown and handed over as zero.
+//! Always: both parts are finite. A part that is below the digits of the other one is shown and handed over as zero, and what is left
+//! where two phasors cancel, below their digits, is zero.
 //! Not known here: units, and which form a phasor is shown in. Angles are in radians.
 
 use num_complex::Complex64;
@@ -11,6 +12,9 @@ use super::number::{Number, NumberFault};
 
 /// A part smaller than this share of the magnitude lies below the fifteen digits of a float.
 const NOTHING: f64 = 1e-15;
+
+/// Up to this share of two phasors together, what is left where they cancel comes from rounding them and what they were worked from.
+const CANCELLED: f64 = 16.0 * f64::EPSILON;
 
 /// How a phasor is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -114,7 +118,17 @@ impl Phasor {
     /// # Errors
     /// Overflow.
     pub fn add(self, other: Phasor) -> PhasorWorked {
-        checked(self.0 + other.0)
+        let sum = self.0 + other.0;
+        // Where the parts cancel, what is left below the digits of the two phasors is rounding and no value.
+        let size = self.abs() + other.abs();
+        let part = |sum: f64, one: f64| {
+            if sum.abs() <= CANCELLED * size && one.abs() > 4.0 * sum.abs() {
+                0.0
+            } else {
+                sum
+            }
+        };
+        checked(Complex64::new(part(sum.re, self.0.re), part(sum.im, self.0.im)))
     }
 
     /// Difference.
@@ -122,7 +136,7 @@ impl Phasor {
     /// # Errors
     /// Overflow.
     pub fn sub(self, other: Phasor) -> PhasorWorked {
-        checked(self.0 - other.0)
+        self.add(other.neg())
     }
 
     /// Product.
@@ -244,6 +258,34 @@ mod tests {
         assert!(near(u, 230.0 * 0.75_f64.sqrt(), -115.0));
         let quarter = Phasor::polar(5.0, std::f64::consts::FRAC_PI_2).unwrap();
         assert_eq!((quarter.re(), quarter.im()), (0.0, 5.0));
+    }
+
+    /// Three phasors 120° apart give nothing, in whatever order; a small part that nothing cancels stays, and so does a small
+    /// difference that their digits hold.
+    #[test]
+    fn what_cancels_is_nothing() {
+        let third = 120_f64.to_radians();
+        for size in [1e-6, 1.0, 230.0, 11e3, 6.35e9] {
+            let [a, b, c] = [0.0, -third, third].map(|angle| Phasor::polar(size, angle).unwrap());
+            for (x, y, z) in [(a, b, c), (c, a, b), (b, c, a)] {
+                assert_eq!(x.add(y).unwrap().add(z).unwrap(), Phasor::new(0.0, 0.0).unwrap());
+                assert_eq!(x.sub(y.add(z).unwrap().neg()).unwrap().abs(), 0.0);
+            }
+            // Currents through the same impedance, each worked on its own.
+            let through = Phasor::new(0.7, 2.3).unwrap();
+            let [a, b, c] = [a, b, c].map(|voltage| voltage.div(through).unwrap());
+            assert_eq!(a.add(b).unwrap().add(c).unwrap().abs(), 0.0);
+        }
+        let kept = Phasor::new(1e6, 0.0)
+            .unwrap()
+            .add(Phasor::new(0.0, 1e-6).unwrap())
+            .unwrap();
+        assert_eq!((kept.0.re, kept.0.im), (1e6, 1e-6));
+        let apart = Phasor::new(230.0, 1.0)
+            .unwrap()
+            .sub(Phasor::new(230.0 - 1e-11, 1.0).unwrap())
+            .unwrap();
+        assert!((apart.re() - 1e-11).abs() < 1e-12, "{apart:?}");
     }
 
     #[test]

@@ -6,11 +6,10 @@
 //! outermost of shared draws from a fixed seed and of what is reached by climbing from there.
 //! Not known here: how a band is shown.
 
-use std::cell::RefCell;
 use std::collections::hash_map::DefaultHasher;
 use std::collections::{BTreeSet, HashMap};
 use std::hash::{Hash, Hasher};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use rayon::prelude::*;
 
@@ -98,7 +97,12 @@ type AtPoints<'a> = dyn Fn(&Points) -> Result<Vec<f64>, Arc<str>> + 'a;
 type Named = (Arc<str>, Arc<str>, Option<Arc<str>>);
 
 /// Draws of cells that are worked already.
-pub(super) type Drawn = RefCell<HashMap<(QuantityId, usize), Samples>>;
+pub(super) type Drawn = Mutex<HashMap<(QuantityId, usize), Samples>>;
+
+/// What is drawn so far; a thread that broke off leaves nothing half done in it.
+fn held(drawn: &Drawn) -> MutexGuard<'_, HashMap<(QuantityId, usize), Samples>> {
+    drawn.lock().unwrap_or_else(PoisonError::into_inner)
+}
 
 /// Works bands from what is worked so far.
 pub(super) struct Bander<'a> {
@@ -326,7 +330,7 @@ impl<'a> Bander<'a> {
             let asked = Cellwise::new(self, points, drawn);
             let samples = program.over(item, origin(id, index), points, &asked);
             if let (Points::Draws(_), Some(drawn)) = (points, drawn) {
-                drawn.borrow_mut().insert((id, item), samples.clone());
+                held(drawn).insert((id, item), samples.clone());
             }
             numbers(&samples, points.count())
         };
@@ -792,7 +796,12 @@ fn numbers(samples: &Samples, count: usize) -> Result<Vec<f64>, Arc<str>> {
     match samples {
         Samples::Real(numbers) => match numbers.iter().all(|number| number.is_finite()) {
             true => Ok(numbers.to_vec()),
-            false => Err(Arc::from("a divisor becomes zero, or a number too large")),
+            false if numbers.iter().any(|number| number.is_infinite()) => {
+                Err(Arc::from("a divisor becomes zero, or a number too large"))
+            }
+            false => Err(Arc::from(
+                "there is no real result, such as the root of a number below zero",
+            )),
         },
         Samples::Same(outcome) => match finite(outcome) {
             Some(number) => Ok(vec![number; count]),
@@ -809,7 +818,7 @@ fn numbers(samples: &Samples, count: usize) -> Result<Vec<f64>, Arc<str>> {
 struct Cellwise<'a> {
     on: &'a Bander<'a>,
     points: &'a Points,
-    held: RefCell<HashMap<(QuantityId, usize), Samples>>,
+    held: Drawn,
     drawn: Option<&'a Drawn>,
 }
 
@@ -818,21 +827,22 @@ impl<'a> Cellwise<'a> {
         Cellwise {
             on,
             points,
-            held: RefCell::default(),
+            held: Drawn::default(),
             drawn: drawn.filter(|_| matches!(points, Points::Draws(_))),
         }
     }
 
-    fn held(&self) -> &Drawn {
-        self.drawn.unwrap_or(&self.held)
+    fn held(&self) -> MutexGuard<'_, HashMap<(QuantityId, usize), Samples>> {
+        held(self.drawn.unwrap_or(&self.held))
     }
 }
 
 impl Asked for Cellwise<'_> {
     fn samples(&self, quantity: QuantityId, item: usize) -> Option<Samples> {
         self.on.done.get(quantity.0 as usize)?.spreads.get(&item)?;
-        if let Some(held) = self.held().borrow().get(&(quantity, item)) {
-            return Some(held.clone());
+        let known = self.held().get(&(quantity, item)).cloned();
+        if known.is_some() {
+            return known;
         }
         let (index, slot, _) = self.on.slot(quantity, item)?;
         let sheet = self.on.book.sheet_of(quantity)?;
@@ -844,7 +854,7 @@ impl Asked for Cellwise<'_> {
         let samples = stacker::maybe_grow(RED_ZONE, MORE_STACK, || {
             program.over(item, origin(quantity, index), self.points, self)
         });
-        let mut held = self.held().borrow_mut();
+        let mut held = self.held();
         if held.len() * self.points.count() > MOST_HELD {
             held.clear();
         }

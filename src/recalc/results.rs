@@ -207,6 +207,14 @@ impl Verdict {
 }
 
 impl QuantityResults {
+    /// What a reader should know of a cell, where there is something.
+    pub fn note(&self, item: usize) -> Option<String> {
+        let from = self.notes.partition_point(|(at, _)| *at < item);
+        let own = self.notes.iter().skip(from).take_while(|(at, _)| *at == item);
+        let notes: Vec<&str> = own.map(|(_, note)| note.as_str()).collect();
+        (!notes.is_empty()).then(|| notes.join("; "))
+    }
+
     /// The limits of a cell, where it rests on tolerances.
     pub fn band(&self, item: usize) -> Option<&Arc<Band>> {
         let at = self.bands.binary_search_by_key(&item, |(item, _)| *item).ok()?;

@@ -71,6 +71,27 @@ fn every_field_of_a_worked_sheet() {
     );
 }
 
+/// Why a value has no limits stands with the value, in the trace as well as without; nothing where there is nothing to say.
+#[test]
+fn the_reason_for_missing_limits_is_handed_over() {
+    let engine = polepair::recalc::Engine::new(polepair::workbook::text::read(
+        "polepair 1\nsheet s\n  cases a | b\n  given x = 1 ± 2 | 3 ± 1 : ratio\n  work y = 1 / x\n  work z = sqrt(x - 0.5)\n",
+    ));
+    let all = object(engine.results(), Traces::Usual);
+    let cells = |quantity: usize| all["sheets"][0]["quantities"][quantity]["cells"].clone();
+    assert_eq!(
+        cells(1)[0]["note"],
+        "no band: somewhere within the tolerances the divisor is zero"
+    );
+    assert_eq!(cells(1)[0]["band"], Value::Null);
+    assert!(cells(1)[1].get("note").is_none());
+    assert_eq!(cells(1)[1]["band"]["low"], "0.25");
+    assert_eq!(
+        cells(2)[0]["note"],
+        "no band: somewhere within the tolerances there is no real result, such as the root of a number below zero"
+    );
+}
+
 #[test]
 fn a_list_has_its_checks_and_flags() {
     let all = object(&results(), Traces::Omitted);

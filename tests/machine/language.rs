@@ -274,3 +274,43 @@ proptest! {
         }
     }
 }
+
+/// Draws through physics are shared out among the threads there are; the limits are the same to the last digit, however many.
+#[test]
+fn limits_do_not_depend_on_the_threads() {
+    let text = "polepair 1\nsheet press\n  given T_b = 260 N·m ± 10 % : breakdown torque\n  given T_r = 95 N·m ± 15 % : load torque\n  \
+        curve T_M(n : shaft speed) in N·m = torque_by_breakdown(slip(1500 r/min, n), T_b, 15 %)\n  \
+        curve T_L(n : shaft speed) in N·m = quadratic_load(n, T_r, 1450 r/min)\n  \
+        work n = operating_speed(T_M, T_L, 0 r/min, 1500 r/min) in r/min : shaft speed\n  \
+LINES";
+    // Each is nearest to its speed at another one of the draws.
+    let lines: String = (0..12)
+        .map(|place| {
+            format!(
+                "  work off_{place} = abs(n - {}.{place} r/min) in r/min\n",
+                1452 + place
+            )
+        })
+        .collect();
+    let text = text.replace("LINES", &lines);
+    let limits = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        let engine = pool.install(|| engine(&text));
+        let sheet = &engine.results().sheets[0];
+        let bands: Vec<(u64, u64)> = sheet
+            .quantities
+            .iter()
+            .filter_map(|quantity| quantity.band(0))
+            .map(|band| (band.low.to_bits(), band.high.to_bits()))
+            .collect();
+        assert_eq!(bands.len(), 15);
+        let drawn = sheet.quantities.last().unwrap().band(0).unwrap();
+        assert_eq!(drawn.how.word(), "draws");
+        // Of ten thousand draws many lie close to it.
+        assert!(drawn.low < 0.1, "{drawn:?}");
+        bands
+    };
+    let one = limits(1);
+    assert_eq!(one, limits(2));
+    assert_eq!(one, limits(5));
+}

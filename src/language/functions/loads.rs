@@ -4,7 +4,8 @@
 //! resists opposes the motion, so it is odd in the speed.
 
 use super::Function;
-use super::entry::{PRACTICE, TEXTBOOK, formula, of, refuse_efficiency};
+use super::entry::{PRACTICE, TEXTBOOK, formula, of, physics, refuse_efficiency, torque_curve};
+use crate::machine::Stopped;
 
 const MACHINES: &str = "standard relation of mechanics; S. Chand, Theory of Machines; Delmar, Machine Design";
 const REFLECTED: &str = "equal power and equal kinetic energy; Narosa, Fundamentals of Electrical Drives, chapter 2";
@@ -228,11 +229,47 @@ pub(super) static LOADS: &[Function] = &[
         "load torque",
         concat!(
             refuse_efficiency!("eta"),
-            "refuse(\"a torque below zero: where the load drives the motor take torque_at_motor_driven, where the drive runs backwards turn the sign inside and outside\") when T < 0 N·m, \
+            "refuse(\"a torque below zero: where the load drives the motor take torque_at_motor_driven, where the drive runs backwards, or in a curve, take load_at_motor, which looks at the direction\") when T < 0 N·m, \
              otherwise T / (i * eta)"
         ),
-        "Load torque at the motor shaft where the motor drives the load: the efficiency divides. A torque below zero is refused; where the load drives, torque_at_motor_driven",
+        "Load torque at the motor shaft where the motor drives the load: the efficiency divides. A torque below zero is refused; where the load drives, torque_at_motor_driven; for a curve over all speeds, load_at_motor",
         ("torque_at_motor(1000 N·m, 20, 80 %)", "62.5 N·m"),
+        REFLECTED,
+    ),
+    physics(
+        "load_at_motor",
+        &[
+            torque_curve("T_L"),
+            of("n", "shaft speed"),
+            of("i", "gear ratio"),
+            of("eta", "efficiency"),
+        ],
+        "load torque",
+        |given| {
+            let (omega, ratio, efficiency) = (given.speed(1), given.number(2), given.number(3));
+            if !(efficiency > 0.0 && efficiency <= 1.0) {
+                return Err(Stopped::said(
+                    "the efficiency is not between 0 and 100 %",
+                    "write 91 %, not 91",
+                ));
+            }
+            if ratio == 0.0 {
+                return Err(Stopped::said(
+                    "the gear ratio is zero",
+                    "give motor speed over load speed; below zero where the gear turns the direction",
+                ));
+            }
+            let at_load = given.torque(0, omega / ratio)? / ratio;
+            // At standstill, what resists a start forwards resists.
+            let driven = at_load * omega < 0.0 || (omega == 0.0 && at_load < 0.0);
+            Ok(if driven {
+                at_load * efficiency
+            } else {
+                at_load / efficiency
+            })
+        },
+        "Load curve at the motor shaft, at motor speed n, in either direction: the efficiency divides where the motor drives the load, and multiplies where the load drives the motor",
+        ("load_at_motor(T_L, 1450 r/min, 2, 95 %)", "12.5 N·m"),
         REFLECTED,
     ),
     formula(

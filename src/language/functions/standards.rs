@@ -5,7 +5,7 @@
 //! function refuses, with the reason. Parameters are named so that no column has the same name.
 //! Not known here: local codes. What these give is to be checked by those who answer for it.
 
-use super::entry::{PRACTICE, TEXTBOOK, formula, of, one, refuse_efficiency, refuse_power_factor, text};
+use super::entry::{PRACTICE, TEXTBOOK, formula, of, one, refuse_efficiency, refuse_poles, refuse_power_factor, text};
 use super::{Function, Takes};
 
 const CLASSES: &str = "IEC 60034-30-1:2014; Regulation (EU) 2019/1781 Annex I, by UK SI 2021/745 Tables 27 and 28";
@@ -36,7 +36,9 @@ pub(super) static STANDARDS: &[Function] = &[
         "efficiency_limit",
         &[one("ie", Takes::Text), of("P_r", "rated power"), of("poles", "poles")],
         "motor efficiency",
-        "refuse(\"the formula of the classes holds from 0.12 to 0.55 kW and from 0.75 to 1000 kW\") \
+        concat!(
+            refuse_poles!("poles"),
+            "refuse(\"the formula of the classes holds from 0.12 to 0.55 kW and from 0.75 to 1000 kW\") \
             when P_r < 0.12 kW or P_r > 1000 kW or 0.55 kW < P_r < 0.75 kW, \
          next_up(eta for iec_60034_30_1 at P_to = P_r where class = ie and p = poles) when P_r > 200 kW, \
          otherwise round(cubic(log10(P_r / (1 kW)), \
@@ -44,7 +46,8 @@ pub(super) static STANDARDS: &[Function] = &[
             only(b for iec_60034_30_1_coefficients where class = ie and p = poles and P_from <= P_r and P_to >= P_r), \
             only(c for iec_60034_30_1_coefficients where class = ie and p = poles and P_from <= P_r and P_to >= P_r), \
             only(d for iec_60034_30_1_coefficients where class = ie and p = poles and P_from <= P_r and P_to >= P_r)) \
-            * 1 %, 0.1 %)",
+            * 1 %, 0.1 %)"
+        ),
         "Nominal efficiency limit of a class (\"IE1\" to \"IE4\") at 50 Hz, by the coefficients of the standard; above 200 kW by its table",
         ("efficiency_limit(\"IE3\", 11 kW, 4 pole)", "91.4 %"),
         CLASSES,
@@ -57,7 +60,10 @@ pub(super) static STANDARDS: &[Function] = &[
             one("built", Takes::Text),
         ],
         "motor efficiency",
-        "nearest(eta for nema_mg1_12_12 at P = P_r where p = poles and enclosure = built)",
+        concat!(
+            refuse_poles!("poles"),
+            "otherwise nearest(eta for nema_mg1_12_12 at P = P_r where p = poles and enclosure = built)"
+        ),
         "Premium nominal efficiency at 60 Hz, \"open\" or \"enclosed\"; a power at or above the midpoint of two ratings counts as the larger",
         ("premium_efficiency(50 hp, 4 pole, \"enclosed\")", "94.5 %"),
         PREMIUM,
@@ -70,7 +76,10 @@ pub(super) static STANDARDS: &[Function] = &[
             one("built", Takes::Text),
         ],
         "motor efficiency",
-        "nearest(eta for nema_mg1_12_11 at P = P_r where p = poles and enclosure = built)",
+        concat!(
+            refuse_poles!("poles"),
+            "otherwise nearest(eta for nema_mg1_12_11 at P = P_r where p = poles and enclosure = built)"
+        ),
         "Energy efficient (1992 Act) nominal efficiency at 60 Hz, \"open\" or \"enclosed\"; midpoints count as the larger rating",
         ("energy_efficient_limit(50 hp, 4 pole, \"enclosed\")", "93 %"),
         "42 U.S.C. 6313(b)(1); NEMA MG 1 Table 12-11",
@@ -195,7 +204,10 @@ pub(super) static STANDARDS: &[Function] = &[
         "standard_service_factor",
         &[of("P_r", "rated power"), of("poles", "poles")],
         "service factor",
-        "only(sf for nema_mg1_12_51 where P = P_r and p = poles)",
+        concat!(
+            refuse_poles!("poles"),
+            "otherwise only(sf for nema_mg1_12_51 where P = P_r and p = poles)"
+        ),
         "Service factor of an open motor at 60 Hz, where the plate says nothing else; totally enclosed motors have 1.0",
         ("standard_service_factor(50 hp, 4 pole)", "1.15"),
         "NEMA MG 1 12.51",
@@ -258,7 +270,10 @@ pub(super) static STANDARDS: &[Function] = &[
             of("J_load", "load inertia"),
         ],
         "starts per hour",
-        "smallest(only(A for nema_mg10_2_3 where P = P_r and p = poles), only(B for nema_mg10_2_3 where P = P_r and p = poles) / J_load)",
+        concat!(
+            refuse_poles!("poles"),
+            "otherwise smallest(only(A for nema_mg10_2_3 where P = P_r and p = poles), only(B for nema_mg10_2_3 where P = P_r and p = poles) / J_load)"
+        ),
         "Most starts in an hour of designs A and B at 60 Hz, across the line; the least rest between starts holds too (rest_between_starts)",
         ("starts_per_hour(25 hp, 4 pole, 50 lb·ft²)", "2.44 1/h"),
         "NEMA MG 10 Table 2-3",
@@ -267,7 +282,10 @@ pub(super) static STANDARDS: &[Function] = &[
         "rest_between_starts",
         &[of("P_r", "rated power"), of("poles", "poles")],
         "time",
-        "only(rest for nema_mg10_2_3 where P = P_r and p = poles)",
+        concat!(
+            refuse_poles!("poles"),
+            "otherwise only(rest for nema_mg10_2_3 where P = P_r and p = poles)"
+        ),
         "Least rest between two starts of designs A and B at 60 Hz",
         ("rest_between_starts(1 hp, 4 pole)", "38 s"),
         "NEMA MG 10 Table 2-3",
@@ -276,7 +294,10 @@ pub(super) static STANDARDS: &[Function] = &[
         "load_inertia_listed",
         &[of("P_r", "rated power"), of("poles", "poles")],
         "load inertia",
-        "only(J for nema_mg1_12_54 where P = P_r and p = poles)",
+        concat!(
+            refuse_poles!("poles"),
+            "otherwise only(J for nema_mg1_12_54 where P = P_r and p = poles)"
+        ),
         "Largest load inertia of designs A and B at 60 Hz as printed; load torque with the square of speed, two starts from cold",
         ("load_inertia_listed(50 hp, 4 pole)", "232 lb·ft²"),
         "NEMA MG 1 12.54",
@@ -311,7 +332,10 @@ pub(super) static STANDARDS: &[Function] = &[
         "locked_rotor_torque_limit",
         &[of("P_r", "rated power"), of("poles", "poles")],
         "torque ratio",
-        "only(T_lr for nema_mg1_12_38_1 where P = P_r and p = poles)",
+        concat!(
+            refuse_poles!("poles"),
+            "otherwise only(T_lr for nema_mg1_12_38_1 where P = P_r and p = poles)"
+        ),
         "Least locked-rotor torque over full-load torque, designs A and B, 60 Hz",
         ("locked_rotor_torque_limit(50 hp, 4 pole)", "140 %"),
         "NEMA MG 1 12.38.1",
@@ -320,7 +344,10 @@ pub(super) static STANDARDS: &[Function] = &[
         "breakdown_torque_limit",
         &[of("P_r", "rated power"), of("poles", "poles")],
         "torque ratio",
-        "only(T_b for nema_mg1_12_39_1 where P = P_r and p = poles)",
+        concat!(
+            refuse_poles!("poles"),
+            "otherwise only(T_b for nema_mg1_12_39_1 where P = P_r and p = poles)"
+        ),
         "Least breakdown torque over full-load torque, designs A and B, 60 Hz",
         ("breakdown_torque_limit(50 hp, 4 pole)", "200 %"),
         "NEMA MG 1 12.39.1",
@@ -329,7 +356,10 @@ pub(super) static STANDARDS: &[Function] = &[
         "pull_up_torque_limit",
         &[of("P_r", "rated power"), of("poles", "poles")],
         "torque ratio",
-        "only(T_pu for nema_mg1_12_40_1 where P = P_r and p = poles)",
+        concat!(
+            refuse_poles!("poles"),
+            "otherwise only(T_pu for nema_mg1_12_40_1 where P = P_r and p = poles)"
+        ),
         "Least pull-up torque over full-load torque, designs A and B, 60 Hz",
         ("pull_up_torque_limit(50 hp, 4 pole)", "100 %"),
         "NEMA MG 1 12.40.1",

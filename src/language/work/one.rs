@@ -80,6 +80,19 @@ pub(super) struct One<'a> {
 }
 
 impl<'a> One<'a> {
+    /// Another one for the same item, with the same values bound, that records nothing.
+    pub fn again(&self) -> One<'a> {
+        One {
+            locals: self.locals.clone(),
+            notes: Vec::new(),
+            at: None,
+            taken: None,
+            table_rows: Vec::new(),
+            way: Way::default(),
+            ..*self
+        }
+    }
+
     pub fn eval(&mut self, op: &'a Op) -> Outcome {
         match op {
             Op::Number(number) => Outcome::number(*number),

@@ -8,6 +8,8 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
+use rayon::prelude::*;
+
 use super::block::Program;
 use super::one::{One, Shared};
 use super::steps::{Step, Turn, binary, mismatch, number_fault, unary};
@@ -42,6 +44,9 @@ impl Points {
         }
     }
 }
+
+/// Points that one thread works in a row; what a point gives does not depend on who works it.
+const SHARED: usize = 128;
 
 /// Places by chance, from a fixed seed.
 pub fn draws(source: u64, count: usize) -> Arc<[f64]> {
@@ -110,8 +115,8 @@ impl Samples {
     }
 }
 
-/// Asks for cells at the points.
-pub trait Asked {
+/// Asks for cells at the points; from several threads at once.
+pub trait Asked: Sync {
     /// A cell that rests on a source of doubt; `None`: its one value is good for all points.
     fn samples(&self, quantity: QuantityId, item: usize) -> Option<Samples>;
 }
@@ -387,9 +392,29 @@ impl<'a> Over<'a> {
         if !self.wavers(op) {
             return Samples::Same(self.with_locals(op, 0));
         }
-        let outcomes = (0..self.points.count())
-            .map(|point| self.with_locals(op, point))
-            .collect();
+        // The first point asks for every cell that is read, once for all; the others share the threads.
+        let mut outcomes = vec![self.with_locals(op, 0)];
+        let rest: Vec<usize> = (1..self.points.count()).collect();
+        if rest.len() < SHARED {
+            outcomes.extend(rest.into_iter().map(|point| self.with_locals(op, point)));
+        } else {
+            let (one, locals) = (&self.one, &self.locals);
+            let (asked, points, origin) = (self.asked, self.points, self.origin);
+            let worked: Vec<Vec<Outcome>> = rest
+                .par_chunks(SHARED)
+                .map(|some| {
+                    let mut over = Over {
+                        one: one.again(),
+                        locals: locals.clone(),
+                        asked,
+                        points,
+                        origin,
+                    };
+                    some.iter().map(|point| over.with_locals(op, *point)).collect()
+                })
+                .collect();
+            outcomes.extend(worked.into_iter().flatten());
+        }
         Samples::of(outcomes)
     }
 
