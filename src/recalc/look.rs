@@ -11,11 +11,15 @@ use super::book::Entry;
 use super::scope::Asking;
 use super::settle::{quantity_of, target_for_cells, target_of};
 use super::waves::View;
-use crate::fault::Fault;
+use rust_decimal::Decimal;
+
+use crate::fault::{Code, Fault, Span};
 use crate::language::check::{self, Sort, Target, Typed};
-use crate::language::syntax;
+use crate::language::syntax::{self, Expr, Literal, Node};
 use crate::language::work::{Outcome, Program};
 use crate::quantity::Unit;
+use crate::workbook::Statement;
+use crate::workbook::text::read_statement;
 
 /// What a text would be.
 #[derive(Clone, Debug)]
@@ -46,6 +50,30 @@ impl Engine {
             sort: typed.sort,
             faults,
         })
+    }
+
+    /// What a whole line of a quantity would be: the sort of its first value, and what is wrong, with places in the line. `None`
+    /// for a sheet that is not there.
+    pub fn look_line(&self, sheet: &str, text: &str) -> Option<Look> {
+        let place = *self.book.by_name.get(sheet)?;
+        let (line, _) = read_statement(text);
+        let mut look = Look {
+            sort: Sort::Unknown,
+            faults: line.faults,
+        };
+        let Statement::Quantity(quantity) = &line.statement else {
+            return Some(look);
+        };
+        let target = target_of(quantity);
+        for formula in quantity.values.iter().flatten().filter(|formula| !formula.faulty) {
+            let (typed, faults) = self.typed(place, &formula.text, &target);
+            if matches!(look.sort, Sort::Unknown) {
+                look.sort = typed.sort;
+            }
+            look.faults
+                .extend(faults.into_iter().map(|fault| fault.shifted(formula.at)));
+        }
+        Some(look)
     }
 
     fn typed(&self, place: usize, text: &str, target: &Target) -> (Typed, Vec<Fault>) {
@@ -81,6 +109,65 @@ impl Engine {
             Some(program) => Ok(program.items(0..own.items.count()).0),
             None => Err(faults),
         }
+    }
+
+    /// Whether a text is a condition for the items of a sheet, and what is worth a look in it: a plain number beside a quantity in
+    /// per cent means a hundred times as much as it seems to.
+    ///
+    /// # Errors
+    /// What is wrong with the text.
+    pub fn condition(&self, sheet: &str, text: &str) -> Result<Option<String>, Vec<Fault>> {
+        let Some(place) = self.book.by_name.get(sheet) else {
+            return Err(Vec::new());
+        };
+        let (typed, faults) = self.typed(*place, text, &Target::default());
+        if faults.iter().any(Fault::is_error) {
+            return Err(faults);
+        }
+        if !matches!(typed.sort, Sort::Truth) {
+            let span = Span::new(0, text.len());
+            let words = "this gives a value and not yes or no";
+            let fault = Fault::new(Code::NOT_A_CONDITION, span, words);
+            return Err(vec![
+                fault.help("compare it with another value, such as `load > 100 %`"),
+            ]);
+        }
+        let (tree, _) = syntax::parse(text);
+        Ok(self.plain_beside_per_cent(*place, text, &tree))
+    }
+
+    fn plain_beside_per_cent(&self, place: usize, text: &str, tree: &Expr) -> Option<String> {
+        let (first, rest) = match &tree.node {
+            Node::Compare(first, rest) => (first, rest),
+            Node::And(parts) | Node::Or(parts) => {
+                let mut parts = parts.iter();
+                return parts.find_map(|part| self.plain_beside_per_cent(place, text, part));
+            }
+            Node::Not(part) => return self.plain_beside_per_cent(place, text, part),
+            _ => return None,
+        };
+        let words = |expr: &Expr| text.get(expr.span.start as usize..expr.span.end as usize);
+        let per_cent = |expr: &Expr| {
+            let (typed, _) = self.typed(place, words(expr)?, &Target::default());
+            let is = matches!(&typed.sort, Sort::Quantity { unit, .. } if &*unit.text == "%");
+            if is { words(expr) } else { None }
+        };
+        let compared: Vec<&Expr> = std::iter::once(&**first)
+            .chain(rest.iter().map(|(_, expr)| expr))
+            .collect();
+        let pairs = compared.iter().zip(compared.iter().skip(1));
+        pairs
+            .flat_map(|(a, b)| [(*a, *b), (*b, *a)])
+            .find_map(|(number, other)| {
+                let Node::Number(Literal { value, unit: None }) = &number.node else {
+                    return None;
+                };
+                let name = per_cent(other).filter(|_| !value.is_zero())?;
+                let hundred = value.checked_mul(Decimal::ONE_HUNDRED)?.normalize();
+                Some(format!(
+                    "`{name}` is in %, and {value} means {hundred} %; write `{value} %`"
+                ))
+            })
     }
 
     /// The quantities that the formulas of a quantity read, each once: sheet and name.
@@ -154,6 +241,41 @@ sheet drive
         );
         assert!(engine.look("drive", "g", "60 Hz", false, None).is_none());
         assert!(engine.results().faults.is_empty());
+    }
+
+    #[test]
+    fn a_look_at_a_line_has_its_faults_at_their_places() {
+        let engine = Engine::new(text::read(TEXT));
+        let line = "work n_s = f / q in r/min : synchronous speed";
+        let look = engine.look_line("drive", line).unwrap();
+        let span = look.faults[0].span;
+        assert_eq!(line.get(span.start as usize..span.end as usize), Some("q"), "{look:?}");
+        let look = engine
+            .look_line("drive", "work n_s = f / p in r/min : synchronous speed")
+            .unwrap();
+        assert!(
+            look.faults.is_empty() && !matches!(look.sort, Sort::Unknown),
+            "{look:?}"
+        );
+        assert!(
+            !engine
+                .look_line("drive", "given f = 50 Hz \"open")
+                .unwrap()
+                .faults
+                .is_empty()
+        );
+    }
+
+    #[test]
+    fn a_plain_number_beside_per_cent_is_worth_a_look() {
+        let engine = Engine::new(text::read("polepair 1\nsheet a\n  given load = 90 %\n  given n = 2\n"));
+        let doubts = |text| engine.condition("a", text).unwrap();
+        assert!(doubts("load > 90").unwrap().contains("9000 %"));
+        assert!(doubts("n > 1 and 50 < load").is_some());
+        for fine in ["load > 90 %", "n > 90", "load > 0", "load > n"] {
+            assert_eq!(doubts(fine), None, "{fine}");
+        }
+        assert!(engine.condition("a", "lod > 90 %").is_err() && engine.condition("a", "load").is_err());
     }
 
     #[test]

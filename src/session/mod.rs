@@ -113,6 +113,19 @@ impl Session {
         self.engine.look(sheet, quantity, text, whole, unit)
     }
 
+    /// What a whole line would be; see [`Engine::look_line`].
+    pub fn look_line(&self, sheet: &str, text: &str) -> Option<Look> {
+        self.engine.look_line(sheet, text)
+    }
+
+    /// Whether a text is a condition for a sheet, and what is worth a look; see [`Engine::condition`].
+    ///
+    /// # Errors
+    /// What is wrong with the text.
+    pub fn condition(&self, sheet: &str, text: &str) -> Result<Option<String>, Vec<Fault>> {
+        self.engine.condition(sheet, text)
+    }
+
     /// What a formula or condition gives for each item of a sheet; see [`Engine::ask`].
     ///
     /// # Errors

@@ -121,11 +121,15 @@ pub struct Window {
     of_pinned: Option<String>,
     editing: Option<Editing>,
     pending: VecDeque<egui::Event>,
+    /// In the frame before something beside the grid had the keys.
+    keys_were_elsewhere: bool,
     panel: Option<Panel>,
     /// The open panel is to get the keys.
     panel_fresh: bool,
     system: System,
     dialog: Option<Dialog>,
+    /// The question whose answer is being taken in.
+    named_last: Option<Dialog>,
     find: Option<String>,
     find_fresh: bool,
     search: String,
@@ -220,10 +224,12 @@ impl Window {
             of_pinned: None,
             editing: None,
             pending: VecDeque::new(),
+            keys_were_elsewhere: false,
             panel: Some(Panel::Start),
             panel_fresh: false,
             system: System::AsWritten,
             dialog: None,
+            named_last: None,
             find: None,
             find_fresh: false,
             search: String::new(),
@@ -433,6 +439,8 @@ impl Window {
         self.steps = Steps::default();
         self.picture = None;
         self.editing = None;
+        self.lines = Lines::default();
+        self.faults = Faults::default();
         // What was said was said of another workbook.
         self.notices.clear();
         self.outside = false;
@@ -721,6 +729,7 @@ impl Window {
 
     /// The workbook has changed.
     fn changed_now(&mut self) {
+        self.named_last = None;
         self.old_news();
         self.well(About::Change);
         if self.unkept.is_none() {
@@ -780,6 +789,10 @@ impl Window {
 
     /// What was typed and does not fit is not lost: its place is opened again with the text.
     fn refused(&mut self, message: String, help: Option<String>, typed: Option<Typed>) {
+        // What was to come after it waits until it is asked for again.
+        self.acts.clear();
+        self.then = None;
+        self.lines.refused();
         let why = match help {
             Some(help) => format!("{message}; {help}"),
             None => message,
@@ -792,7 +805,10 @@ impl Window {
                 self.reopen = Some(editing);
             }
             Some(typed) => self.tell(About::Change, format!("{why} (typed: {})", typed.text), true),
-            None => self.tell(About::Change, why, true),
+            None => match self.named_last.take() {
+                Some(dialog) if self.dialog.is_none() => self.ask_again(dialog, Some(why)),
+                _ => self.tell(About::Change, why, true),
+            },
         }
     }
 
@@ -877,7 +893,7 @@ impl Window {
         if let Some(text) = self.copied.take() {
             ctx.copy_text(text);
         }
-        if self.picture.is_none() || !self.pending.is_empty() {
+        if self.picture.is_none() || !self.pending.is_empty() || !self.acts.is_empty() || self.then.is_some() {
             ctx.request_repaint();
         }
     }

@@ -260,6 +260,15 @@ impl Plan {
         }
     }
 
+    /// The nearest place that is there; below the headings of a list without rows, the place where a row would be.
+    pub fn kept(&self, at: At) -> At {
+        let mut kept = self.within(at);
+        if self.form == Form::List && self.rows() == 0 && at.line >= self.heads() {
+            kept.line = self.heads();
+        }
+        kept
+    }
+
     /// The nearest place that is there.
     pub fn within(&self, at: At) -> At {
         At {
@@ -309,13 +318,19 @@ impl Arrangement {
         }
     }
 
+    /// Keeps the choice among what is there. Where no row is left the headings are not chosen in its place: what is typed next
+    /// was not meant for them.
+    pub fn stay_within(&mut self, plan: &Plan) {
+        (self.at, self.from) = (plan.kept(self.at), plan.kept(self.from));
+    }
+
     /// Moves the choice by lines and columns, as far as there are some.
     pub fn step(&mut self, plan: &Plan, lines: isize, columns: isize, extend: bool) {
         let at = At {
             line: self.at.line.saturating_add_signed(lines),
             column: self.at.column.saturating_add_signed(columns),
         };
-        self.choose(plan.within(at), extend);
+        self.choose(plan.kept(at), extend);
     }
 
     /// Brings the chosen line into sight of a page of so many lines.

@@ -1,6 +1,6 @@
 //! Copy and paste: tab-separated text with units, for here and for other programs.
 //!
-//! Always: a copied place pasted here types what stood there; a tab or a line end inside a text is put in quotes.
+//! Always: a copied place pasted here types what stood there, be it wrong; a tab or a line end inside a text is put in quotes.
 //! Not known here: the clipboard itself.
 
 use super::arrange::{At, Plan};
@@ -39,6 +39,10 @@ fn cell(seen: Seen<'_>, plan: &Plan, at: At) -> String {
                     Sort::Text | Sort::Choice(_) | Sort::Truth => seen.shown(spot, false).text,
                     _ => showing.copied(outcome),
                 },
+                // What failed has no value, but what was typed there is not to be lost.
+                Some(Outcome::Fault(_)) if typed || quantity.own.contains(&item) || seen.is_whole(spot) => {
+                    seen.typed(spot)
+                }
                 _ => String::new(),
             }
         }

@@ -288,6 +288,10 @@ pub struct Drawn {
     pub room: f32,
     /// How many of the pinned columns have room.
     pub pinned: usize,
+    /// The open text is on the screen.
+    open: bool,
+    /// Where there is room for it.
+    body: Option<Rect>,
 }
 
 /// Says that widths were set by another way than drawing them: tables begin anew with them.
@@ -347,6 +351,7 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
     let (pinned, pinned_width) = pinned(picture, gutter, body.width());
     drawn.pinned = pinned;
     let (left, right) = body.split_left_right_at_x(body.min.x + pinned_width);
+    drawn.body = Some(body);
     let _ = ui.painter().rect_filled(body, 0.0, inks.paper);
     // The pinned part comes last: its edge, by which its last column is drawn wider, lies over the other part.
     let grip = egui::vec2(ui.style().interaction.resize_grab_radius_side, 0.0);
@@ -397,6 +402,25 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
         arrangement,
         page,
     );
+    // A whole line has no place of its own, and a place may be scrolled out of sight: what is typed is seen all the same.
+    if let Some(open) = editing.filter(|open| open.sheet == picture.sheet && !drawn.open)
+        && let Some(spot) = open.spot
+    {
+        let lines = picture.lines.iter();
+        let row = lines.take_while(|line| line.line < arrangement.at.line).count();
+        #[allow(clippy::cast_precision_loss)] // Some lines of a screen.
+        let y = body.min.y + top + LINE * row.min(picture.lines.len().saturating_sub(1)) as f32;
+        let line = Rect::from_min_size(
+            egui::pos2(body.min.x + gutter, y),
+            egui::vec2(body.width() - gutter, LINE),
+        );
+        let name = match picture.form {
+            Form::Sheet => picture.lines.get(row).map(|line| line.name.as_str()),
+            Form::List => picture.spoken.get(arrangement.at.column).map(String::as_str),
+        };
+        let name = format!("the {} of {}", spot.field.word(), name.unwrap_or_default());
+        editor(ui, line, open, &mut drawn, &name);
+    }
     ui.advance_cursor_after_rect(rect);
     drawn
 }
@@ -809,6 +833,7 @@ fn menu(response: &Response, at: At, held: bool, drawn: &mut Drawn) {
 fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: &str) {
     let inks = look::of(ui);
     let id = editor_id();
+    drawn.open = true;
     let faults: Vec<(std::ops::Range<usize>, bool)> = open
         .look
         .iter()
@@ -824,23 +849,30 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
     let mut state = egui::TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
     state.cursor.set_char_range(Some(open.range));
     egui::TextEdit::store_state(ui.ctx(), id, state);
-    if !ui.memory(|memory| memory.has_focus(id)) {
+    // A question or a field that was pressed has the keys; else the open text.
+    let focused = ui.memory(|memory| memory.focused());
+    if focused.is_none_or(|focused| focused == keys_id()) {
         ui.memory_mut(|memory| memory.request_focus(id));
     }
-    // A long text runs over the places to its right.
+    // A long text runs over the places beside it, as far as the grid goes.
     let wanted = ui
         .painter()
         .layout_no_wrap(open.text.clone(), egui::FontId::proportional(SIZE), inks.ink)
         .size()
         .x
         + 24.0;
-    let wide = Rect::from_min_size(rect.min, egui::vec2(rect.width().max(wanted.min(620.0)), rect.height()));
+    let body = drawn.body.unwrap_or(rect);
+    let width = rect.width().max(wanted).min(body.width());
+    let from = rect.min.x.min(body.max.x - width).max(body.min.x);
+    let wide = Rect::from_min_size(egui::pos2(from, rect.min.y), egui::vec2(width, rect.height()));
     let area = egui::Area::new(Id::unique("open text area"))
         .order(egui::Order::Middle)
         .fixed_pos(wide.min)
         .constrain(false)
         .show(ui.ctx(), |ui| {
             let _ = ui.painter().rect_filled(wide, 0.0, inks.paper);
+            // An area is as wide as it was in the frame before; the text has its own room.
+            let mut own = ui.new_child(egui::UiBuilder::new().max_rect(wide));
             let output = egui::TextEdit::singleline(&mut open.text)
                 .id(id)
                 .frame(egui::Frame::NONE.inner_margin(egui::Margin::symmetric(7, 3)))
@@ -848,7 +880,8 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
                 .return_key(None)
                 .layouter(&mut layouter)
                 .desired_width(wide.width())
-                .show(ui);
+                .show(&mut own);
+            ui.advance_cursor_after_rect(wide);
             let _ = ui
                 .painter()
                 .rect_stroke(wide, 0.0, Stroke::new(1.5, inks.chosen), StrokeKind::Inside);
@@ -902,9 +935,20 @@ fn offers(ui: &Ui, rect: Rect, open: &Editing, drawn: &mut Drawn, inks: &Inks) {
     if open.offers.is_empty() {
         return;
     }
+    // Near the bottom they stand above, so that what is said under the grid is seen.
+    let body = drawn.body.unwrap_or(rect);
+    #[allow(clippy::cast_precision_loss)] // A few lines.
+    let wanted = (open.offers.len() + 1) as f32 * LINE;
+    let above = rect.max.y + wanted > body.max.y && rect.min.y - body.min.y > body.max.y - rect.max.y;
+    let (pivot, at) = if above {
+        (egui::Align2::LEFT_BOTTOM, rect.left_top())
+    } else {
+        (egui::Align2::LEFT_TOP, rect.left_bottom())
+    };
     let _ = egui::Area::new(Id::unique("offers"))
         .order(egui::Order::Foreground)
-        .fixed_pos(rect.left_bottom())
+        .pivot(pivot)
+        .fixed_pos(at)
         .show(ui.ctx(), |ui| {
             let _ = egui::Frame::new()
                 .fill(inks.paper)

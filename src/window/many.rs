@@ -151,6 +151,10 @@ pub fn delete(seen: Seen<'_>, plan: &Plan, range: Range) -> Made {
         };
         return Ok((vec![change], None));
     }
+    if seen.results.form == Form::List && range.0.line >= plan.heads() {
+        // No row is left to go.
+        return Ok((Vec::new(), None));
+    }
     let mut changes = Vec::new();
     let mut lines = Vec::new();
     for quantity in quantities(plan, range).iter().filter_map(|at| seen.quantity(*at)) {

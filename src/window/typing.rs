@@ -262,14 +262,17 @@ impl Editing {
                 Field::Value(_) => !matches!(quantity.sort, Sort::Text) || self.text.trim_start().starts_with('"'),
                 _ => false,
             };
-            self.look = (is_formula && !self.text.trim().is_empty())
-                .then(|| {
+            let sheet = &seen.results.name;
+            self.look = match spot.field {
+                Field::Line => seen.session.look_line(sheet, &self.text),
+                _ if is_formula && !self.text.trim().is_empty() => {
                     let text = self.read_as.as_deref().unwrap_or(&self.text);
-                    let (sheet, name) = (&seen.results.name, &quantity.name);
                     let unit = seen.unit_here(spot);
-                    seen.session.look(sheet, name, text, seen.is_whole(spot), unit.as_ref())
-                })
-                .flatten();
+                    seen.session
+                        .look(sheet, &quantity.name, text, seen.is_whole(spot), unit.as_ref())
+                }
+                _ => None,
+            };
             self.gives = self.look.as_ref().map_or(String::new(), |look| {
                 super::spot::sort_words(Showing::new(&look.sort, quantity.role, None, seen.system).sort())
             });

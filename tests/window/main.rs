@@ -1,6 +1,6 @@
 //! The window, without a screen: what a user finds by its accessible name, presses and types.
 //!
-//! `grid` typing and moving in sheets and lists; `commands` every command of the list; `panels` what stands beside the grid;
+//! `grid` typing and moving in sheets and lists; `typing` what is typed is seen and not lost; `commands` every command of the list; `panels` what stands beside the grid;
 //! `files` open, save, import, hand over, recover; `looks` main screens as pictures. Values are compared with `polepair work --json` of the saved file: what the window shows is what the program works.
 
 #![allow(
@@ -16,6 +16,7 @@ mod files;
 mod grid;
 mod looks;
 mod panels;
+mod typing;
 
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
@@ -176,6 +177,28 @@ impl Screen {
     /// Where a place stands on the screen.
     pub fn rect(&self, label: &str) -> Option<egui::Rect> {
         self.harness.query_all_by_label(label).next().map(|node| node.rect())
+    }
+
+    /// Where something stands on the screen, by a part of its name.
+    pub fn part_rect(&self, part: &str) -> Option<egui::Rect> {
+        let mut found = self.harness.query_all_by_label_contains(part);
+        found.next().map(|node| node.rect())
+    }
+
+    /// The system asks the window to close.
+    pub fn cross(&mut self) {
+        let id = egui::ViewportId::ROOT;
+        let input = self.harness.input_mut();
+        input
+            .viewports
+            .entry(id)
+            .or_default()
+            .events
+            .push(egui::ViewportEvent::Close);
+        self.harness.step();
+        let input = self.harness.input_mut();
+        input.viewports.entry(id).or_default().events.clear();
+        self.settle();
     }
 
     pub fn has(&self, label: &str) -> bool {

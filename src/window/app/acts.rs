@@ -37,11 +37,12 @@ impl Window {
         let looks = matches!(
             act,
             Act::Night | Act::Larger | Act::Smaller | Act::UsualSize | Act::Commands
-        ) || Panel::ALL.iter().any(|panel| panel.act() == act);
+        ) || act != Act::Lines && Panel::ALL.iter().any(|panel| panel.act() == act);
         if self.editing.is_some() && !looks && !self.commit() {
             return;
         }
-        if self.door.session().is_none() && !looks {
+        // What was typed has to stand first: where it is refused, its place is open again and nothing else is done.
+        if !self.door.is_here() && !looks {
             self.acts.push(act);
             return;
         }
@@ -148,8 +149,13 @@ impl Window {
             Act::AsWritten => self.system = System::AsWritten,
             Act::InSi => self.system = System::Si,
             Act::InUs => self.system = System::Us,
+            Act::Lines => {
+                // The keys go where lines are typed; who has them there already is done.
+                let there = self.panel == Some(Panel::Lines) && super::keyboard::keys_elsewhere(ctx);
+                self.panel = (!there).then_some(Panel::Lines);
+                self.lines.begin();
+            }
             Act::Faults
-            | Act::Lines
             | Act::Checks
             | Act::Assumptions
             | Act::Curves
@@ -159,8 +165,12 @@ impl Window {
                 self.panel = panel.filter(|panel| self.panel != Some(*panel));
             }
             Act::IntoPanel => {
-                let _ = self.panel.get_or_insert(Panel::Faults);
-                self.panel_fresh = true;
+                let panel = *self.panel.get_or_insert(Panel::Faults);
+                if panel == Panel::Lines {
+                    self.lines.begin();
+                } else {
+                    self.panel_fresh = true;
+                }
             }
             Act::Commands => {
                 self.panel = Some(Panel::Keys);
@@ -310,8 +320,15 @@ impl Window {
 
     fn insert(&mut self, after: bool) {
         let Some((_, spot)) = self.chosen() else {
-            // An empty sheet has no place to choose.
-            self.insert_quantity(None, after);
+            // An empty sheet has no place to choose, nor has a list without rows.
+            match self.seen().map(|seen| (seen.results.form, seen.results.items.len())) {
+                Some((Form::List, 0)) => {
+                    let (quantity, field) = (0, Field::Value(0));
+                    self.insert_row(Spot { quantity, field }, false);
+                }
+                Some((Form::List, _)) => self.say("No row is shown; Show all brings them.", true),
+                _ => self.insert_quantity(None, after),
+            }
             return;
         };
         let is_row = matches!(spot.field, Field::Value(_));

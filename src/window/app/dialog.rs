@@ -7,9 +7,10 @@ use eframe::egui::{self, RichText};
 
 use super::told::About;
 use super::{ReadBack, Window};
+use crate::fault::Fault;
 use crate::files::{FileError, Holder, Lock};
 use crate::plates::Own;
-use crate::session::Session;
+use crate::session::{Command, Session};
 use crate::window::command::Act;
 use crate::window::door::{Arrived, Saving, Stamp, Todo, Work};
 use crate::window::look;
@@ -164,6 +165,9 @@ pub(super) struct Dialog {
     pub(super) purpose: Purpose,
     pub(super) text: String,
     pub(super) said: Option<String>,
+    /// What is worth a look in what was written, and what that was: who writes it again means it.
+    doubt: Option<String>,
+    doubted: String,
     /// What was written in the field at first.
     began: String,
     looking: Looking,
@@ -190,6 +194,8 @@ impl Window {
             text,
             said: None,
             looking: if asks { Looking::Comes } else { Looking::No },
+            doubt: None,
+            doubted: String::new(),
             fresh: true,
         });
     }
@@ -216,11 +222,30 @@ impl Window {
         }
     }
 
-    /// Does something that puts another workbook in place, or asks first where work is unsaved.
+    /// What is typed in a panel and not yet taken in.
+    pub(super) fn drafts(&mut self) -> Vec<Command> {
+        let Some(session) = self.door.session() else {
+            return Vec::new();
+        };
+        self.lines.read(session, self.sheet, self.changes);
+        let mut drafts = self.lines.drafts(session);
+        drafts.extend(self.faults.draft());
+        drafts
+    }
+
+    /// Does something that puts another workbook in place, or asks first where work is unsaved. What is typed is taken in
+    /// before, so that it is never lost without a question.
     pub(super) fn guarded(&mut self, next: Next) {
         // What is being typed is work as well, and what is being worked may be not saved yet.
         if self.editing.is_some() && !self.commit() {
             return;
+        }
+        if self.door.is_here() {
+            for draft in self.drafts() {
+                self.door.ask(Todo::Apply(draft, None));
+            }
+            self.lines.taken();
+            self.faults.taken();
         }
         if !self.door.is_here() {
             self.then = Some(next);
@@ -299,48 +324,28 @@ impl Window {
             .resizable(false)
             .anchor(egui::Align2::CENTER_TOP, [0.0, 90.0])
             .show(ui.ctx(), |ui| {
-                if let Purpose::Replace(path, _) = &dialog.purpose {
-                    let _ = ui.label(path.display().to_string());
-                    let _ = ui.horizontal(|ui| {
-                        if ui.button("Write over it").clicked() {
-                            answer = Some(true);
-                        }
-                        let safe = ui.button("Leave it");
-                        if safe.clicked() {
-                            answer = Some(false);
-                        }
+                match &dialog.purpose {
+                    Purpose::Replace(path, _) => {
+                        let _ = ui.label(path.display().to_string());
                         // What loses nothing has the keys first.
-                        if std::mem::take(&mut dialog.fresh) {
-                            safe.request_focus();
-                        }
-                    });
-                    return;
-                }
-                if let Purpose::Leave(_) = dialog.purpose {
-                    let _ = ui.label("What was changed in this workbook is not saved yet.");
-                    let _ = ui.horizontal(|ui| {
-                        let safe = ui.button("Save it first");
-                        save_first = safe.clicked();
-                        if std::mem::take(&mut dialog.fresh) {
-                            safe.request_focus();
-                        }
-                        if ui.button("Go on without saving").clicked() {
-                            answer = Some(true);
-                        }
-                        if ui.button("Stay here").clicked() {
-                            answer = Some(false);
-                        }
-                    });
-                    return;
+                        let pressed = buttons(ui, &["Write over it", "Leave it"], 1, &mut dialog.fresh);
+                        answer = pressed.map(|pressed| pressed == 0);
+                        return;
+                    }
+                    Purpose::Leave(_) => {
+                        let _ = ui.label("What was changed in this workbook is not saved yet.");
+                        let words = ["Save it first", "Go on without saving", "Stay here"];
+                        let pressed = buttons(ui, &words, 0, &mut dialog.fresh);
+                        save_first = pressed == Some(0);
+                        answer = pressed.filter(|pressed| *pressed > 0).map(|pressed| pressed == 1);
+                        return;
+                    }
+                    _ => {}
                 }
                 let label = ui.label(RichText::new(dialog.purpose.hint()).color(inks.words));
                 let field = ui
                     .add(egui::TextEdit::singleline(&mut dialog.text).desired_width(520.0))
                     .labelled_by(label.id);
-                if dialog.fresh {
-                    field.request_focus();
-                    dialog.fresh = false;
-                }
                 if field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter)) {
                     answer = Some(true);
                 }
@@ -361,19 +366,31 @@ impl Window {
                 if let Some(said) = &dialog.said {
                     let _ = ui.label(RichText::new(format!("✕ {said}")).color(inks.failed));
                 }
+                if let Some(doubt) = dialog.doubt.as_ref().filter(|_| dialog.doubted == dialog.text) {
+                    let _ = ui.label(RichText::new(format!("△ {doubt}")).color(inks.doubtful));
+                }
+                let mut held = field.has_focus();
                 let _ = ui.horizontal(|ui| {
-                    if ui.button("Do it").clicked() {
+                    let mut pressed = |ui: &mut egui::Ui, enabled: bool, word: &str| {
+                        let button = ui.add_enabled(enabled, egui::Button::new(word));
+                        held |= button.has_focus();
+                        button.clicked()
+                    };
+                    if pressed(ui, true, "Do it") {
                         answer = Some(true);
                     }
-                    let looks = dialog.purpose.number() < 9;
-                    if looks && ui.add_enabled(!waits, egui::Button::new("Look for it…")).clicked() {
+                    if dialog.purpose.number() < 9 && pressed(ui, !waits, "Look for it…") {
                         dialog.looking = Looking::Comes;
                         self.look_for(&dialog.purpose, &dialog.text);
                     }
-                    if ui.button("Leave it").clicked() {
+                    if pressed(ui, true, "Leave it") {
                         answer = Some(false);
                     }
                 });
+                // As long as something is asked, nothing else has the keys.
+                if std::mem::take(&mut dialog.fresh) || !held && answer.is_none() {
+                    field.request_focus();
+                }
             });
         if ui.input(|input| input.key_pressed(egui::Key::Escape)) {
             answer = Some(false);
@@ -398,11 +415,40 @@ impl Window {
     }
 
     fn answer(&mut self, mut dialog: Dialog) {
-        if let Err(why) = self.answered(&dialog) {
-            dialog.said = Some(why);
-            dialog.fresh = true;
-            self.dialog = Some(dialog);
+        dialog.said = None;
+        if let Some(doubt) = self.doubt_of(&dialog) {
+            dialog.doubt = Some(doubt);
+            dialog.doubted.clone_from(&dialog.text);
+            self.ask_again(dialog, None);
+            return;
         }
+        match self.answered(&dialog) {
+            Err(why) => self.ask_again(dialog, Some(why)),
+            // A name may still be refused; then it is asked for again.
+            Ok(()) => {
+                let names = matches!(
+                    dialog.purpose,
+                    Purpose::NewCase | Purpose::CaseName(_) | Purpose::SheetName
+                );
+                self.named_last = names.then_some(dialog);
+            }
+        }
+    }
+
+    /// The question stays open, with what was written.
+    pub(super) fn ask_again(&mut self, mut dialog: Dialog, why: Option<String>) {
+        dialog.said = why;
+        dialog.fresh = true;
+        self.dialog = Some(dialog);
+    }
+
+    /// What is worth a look in an answer, once.
+    fn doubt_of(&self, dialog: &Dialog) -> Option<String> {
+        let text = dialog.text.trim();
+        let asked = dialog.purpose == Purpose::Filter && dialog.doubted != dialog.text && !text.is_empty();
+        let seen = self.seen().filter(|_| asked)?;
+        let doubt = seen.session.condition(&seen.results.name, text).ok()??;
+        Some(format!("{doubt}, or do it again to leave it as it is"))
     }
 
     /// Asks the system for a file, on another thread. Where it has no such dialog, the path field stays.
@@ -512,6 +558,11 @@ impl Window {
                 self.apply("rename the sheet", vec![change], None);
             }
             Purpose::Filter => {
+                let seen = self.seen().ok_or("The workbook is being worked; try again.")?;
+                if !text.is_empty() {
+                    let asked = seen.session.condition(&seen.results.name, text);
+                    let _ = asked.map_err(|faults| condition_words(&faults))?;
+                }
                 let filter = (!text.is_empty()).then(|| text.to_owned());
                 self.ask_rows(|by| by.filter = filter);
             }
@@ -655,6 +706,47 @@ impl Window {
         let options = self.door.options(own);
         self.door.ask(Todo::Export(target, beside, options));
     }
+}
+
+/// Why a text is no condition.
+fn condition_words(faults: &[Fault]) -> String {
+    let error = faults.iter().find(|fault| fault.is_error());
+    match error.map(|fault| (&fault.message, &fault.help)) {
+        Some((message, Some(help))) => format!("{message}; {help}"),
+        Some((message, None)) => message.clone(),
+        None => "This is no condition.".to_owned(),
+    }
+}
+
+/// Buttons of a question, one of which always has the keys: arrows and Tab go from one to the next. Which one was pressed.
+fn buttons(ui: &mut egui::Ui, words: &[&str], safe: usize, fresh: &mut bool) -> Option<usize> {
+    let shown = ui.horizontal(|ui| words.iter().map(|word| ui.button(*word)).collect::<Vec<_>>());
+    let pressed = shown.inner.iter().position(egui::Response::clicked);
+    let held = shown.inner.iter().position(egui::Response::has_focus);
+    let step = ui.input(|input| {
+        let on = [egui::Key::ArrowRight, egui::Key::ArrowDown];
+        let back = [egui::Key::ArrowLeft, egui::Key::ArrowUp];
+        let struck = |keys: [egui::Key; 2]| keys.iter().any(|key| input.key_pressed(*key));
+        (struck(on), struck(back))
+    });
+    let to = match (std::mem::take(fresh), held, step) {
+        (true, ..) | (_, None, _) => Some(safe),
+        (_, Some(at), (true, _)) => Some((at + 1) % words.len().max(1)),
+        (_, Some(at), (_, true)) => Some(at.checked_sub(1).unwrap_or(words.len().saturating_sub(1))),
+        _ => None,
+    };
+    if let Some(button) = to.and_then(|to| shown.inner.get(to)).filter(|_| pressed.is_none()) {
+        button.request_focus();
+    }
+    if let Some(button) = shown.inner.iter().find(|button| button.has_focus()) {
+        let arrows = egui::EventFilter {
+            horizontal_arrows: true,
+            vertical_arrows: true,
+            ..egui::EventFilter::default()
+        };
+        ui.memory_mut(|memory| memory.set_focus_lock_filter(button.id, arrows));
+    }
+    pressed
 }
 
 /// The folder a file stands in.

@@ -14,6 +14,8 @@ use crate::window::door::{Arrived, Stamp, Todo};
 use crate::window::grid::{self, Done, Picture, Sight};
 use crate::window::look;
 use crate::window::panels::curves::Beside;
+use crate::window::panels::faults::Faults;
+use crate::window::panels::lines::Lines;
 use crate::window::panels::{Panel, keys, report, working};
 use crate::window::spot::{Field, Seen, Spot};
 use crate::window::start;
@@ -89,8 +91,7 @@ impl Window {
         {
             arrangement.choose(at, false);
         }
-        arrangement.at = plan.within(arrangement.at);
-        arrangement.from = plan.within(arrangement.from);
+        arrangement.stay_within(&plan);
         let sight = Sight {
             page: self.page,
             room: self.room,
@@ -320,6 +321,8 @@ impl Window {
         self.steps = Steps::default();
         self.picture = None;
         self.editing = None;
+        self.lines = Lines::default();
+        self.faults = Faults::default();
         self.unkept = Some(Instant::now());
         self.refresh();
     }
@@ -555,6 +558,11 @@ impl Window {
             format!("{some} of {all} pinned columns have room")
         });
         if drawn.page != self.page || drawn.room != self.room || of_pinned != self.of_pinned {
+            // A chosen line that was in sight stays so where there is less room.
+            let row = arrangement.at.line.saturating_sub(picture.plan.heads());
+            if (arrangement.top..arrangement.top + self.page).contains(&row) {
+                arrangement.follow(&picture.plan, drawn.page);
+            }
             (self.page, self.room, self.of_pinned) = (drawn.page, drawn.room, of_pinned);
             ui.ctx().request_repaint();
         }
@@ -621,7 +629,8 @@ impl Window {
     }
 
     fn closing(&mut self, ctx: &egui::Context) {
-        if ctx.input(|input| input.viewport().close_requested()) && self.changed && !self.closing {
+        let safe = !self.changed && self.editing.is_none() && self.drafts().is_empty() && self.door.is_here();
+        if ctx.input(|input| input.viewport().close_requested()) && !safe && !self.closing {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.acts.push(Act::Close);
         }

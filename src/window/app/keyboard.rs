@@ -21,21 +21,24 @@ impl Window {
     pub(super) fn keys(&mut self, ctx: &egui::Context) {
         without_letters_of_commands(ctx);
         let asks = self.dialog.is_some() || self.find_fresh;
-        let elsewhere = ctx
-            .memory(|memory| memory.focused())
-            .is_some_and(|id| id != keys_id() && id != editor_id());
+        // Esc takes the keys from a field before the field has seen it.
+        let now = keys_elsewhere(ctx);
+        let before = std::mem::replace(&mut self.keys_were_elsewhere, now);
+        let left = before && ctx.memory(|memory| memory.focused()).is_none();
+        let left = left && ctx.input(|input| input.key_pressed(Key::Escape));
+        let elsewhere = now || left;
         if asks || elsewhere || egui::Popup::is_any_open(ctx) {
             // A field that is about to have the keys gets those that came before it was there.
             let comes = self.find_fresh || self.dialog.as_ref().is_some_and(super::Dialog::is_fresh);
             if comes {
                 self.pending.extend(typed_events(ctx));
                 ctx.request_repaint();
-            } else if !self.pending.is_empty() {
-                let mut events: Vec<Event> = self.pending.drain(..).collect();
-                ctx.input_mut(|input| {
-                    events.append(&mut input.events);
-                    input.events = events;
-                });
+            } else {
+                self.keys_of_field(ctx);
+            }
+            // Who goes on elsewhere has typed what was open.
+            if elsewhere && !asks && self.editing.as_ref().is_some_and(|editing| editing.refused.is_none()) {
+                let _ = self.commit();
             }
             self.shortcuts(ctx);
             return;
@@ -68,6 +71,30 @@ impl Window {
             ctx.request_repaint();
         }
         ctx.input_mut(|input| input.events.extend(composed));
+    }
+
+    /// Gives a field the keys that came before it was there. What follows Enter or Esc comes with the next frame: only then it is
+    /// known who has the keys.
+    fn keys_of_field(&mut self, ctx: &egui::Context) {
+        let mut events: Vec<Event> = self.pending.drain(..).collect();
+        ctx.input_mut(|input| {
+            events.append(&mut input.events);
+            let ends = |event: &Event| {
+                let key = match event {
+                    Event::Key { key, pressed: true, .. } => *key,
+                    _ => return false,
+                };
+                matches!(key, Key::Enter | Key::Escape)
+            };
+            let end = events.iter().position(ends).map_or(events.len(), |at| at + 1);
+            let (later, rest): (Vec<Event>, Vec<Event>) = events.split_off(end).into_iter().partition(typing::is_typed);
+            self.pending = later.into();
+            events.extend(rest);
+            input.events = events;
+        });
+        if !self.pending.is_empty() {
+            ctx.request_repaint();
+        }
     }
 
     /// Commands work while a panel has the keys, as far as they need no place of the grid and no letters.
@@ -319,6 +346,12 @@ impl Window {
         let text = seen.opened(spot);
         self.editing = Some(Editing::open(sheet, spot, text.clone(), text));
     }
+}
+
+/// Whether something beside the grid has the keys.
+pub(super) fn keys_elsewhere(ctx: &egui::Context) -> bool {
+    let focused = ctx.memory(|memory| memory.focused());
+    focused.is_some_and(|id| id != keys_id() && id != editor_id())
 }
 
 /// Some systems send the letter of a key as text although Alt was held: where the keys are a command, it is not typed.

@@ -223,6 +223,17 @@ impl Faults {
         };
     }
 
+    /// What is typed here and not yet taken in.
+    pub fn draft(&self) -> Option<Command> {
+        let open = self.open.as_ref()?;
+        open.command(self.entries.get(number(open))?)
+    }
+
+    /// What was typed here is taken in.
+    pub fn taken(&mut self) {
+        self.open = None;
+    }
+
     /// Draws the panel.
     pub fn draw(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
@@ -267,6 +278,24 @@ impl Faults {
             for (message, reason) in &self.accepted {
                 let _ = ui.label(message);
                 let _ = ui.label(RichText::new(reason).font(look::oblique(13.0)).color(inks.words));
+            }
+        }
+    }
+}
+
+impl Open {
+    /// What is typed, as a command; `None` where nothing is.
+    fn command(&self, entry: &Entry) -> Option<Command> {
+        match self {
+            Open::Reason(_, reason) if reason.trim().is_empty() => None,
+            Open::Reason(_, reason) => accepted(&entry.placed, reason),
+            Open::Line(_, text) => {
+                let (place, was) = entry.line.as_ref()?;
+                let text = text.trim();
+                (text != was).then(|| {
+                    let (place, text) = (*place, text.into());
+                    Command::one("type the line anew", Change::SetLine { place, text })
+                })
             }
         }
     }
@@ -343,23 +372,10 @@ fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh:
         Open::Reason(_, text) => ("Reason", text),
         Open::Line(_, text) => ("Line", text),
     };
-    let answer = field(ui, label, text, fresh);
+    let answer = field(ui, label, text, fresh, false);
     let mut away = answer == Some(Answer::Leave);
     if answer == Some(Answer::Do) {
-        let command = match now {
-            Open::Reason(_, reason) if reason.trim().is_empty() => None,
-            Open::Reason(_, reason) => accepted(&entry.placed, reason),
-            Open::Line(_, text) => entry.line.as_ref().map(|(place, _)| {
-                Command::one(
-                    "type the line anew",
-                    Change::SetLine {
-                        place: *place,
-                        text: text.trim().into(),
-                    },
-                )
-            }),
-        };
-        if let Some(command) = command {
+        if let Some(command) = now.command(entry) {
             wishes.push(Wish::Do(command));
             away = true;
         }

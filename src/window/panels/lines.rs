@@ -40,13 +40,36 @@ pub struct Lines {
     head: Vec<Entry>,
     /// Where a new line of the sheet comes to stand.
     next: Option<Place>,
-    /// The line that is open, and its text.
-    open: Option<(Place, String)>,
+    /// The line that is open.
+    open: Option<Open>,
     fresh: bool,
     /// The new line as typed so far.
     new: String,
-    /// After how many changes it was sent; it goes once it stands.
-    sent: Option<u64>,
+    /// The field for a new line is to get the keys.
+    begins: bool,
+    /// The new line that was sent, until it stands; it comes back where it is refused.
+    sent: Option<String>,
+}
+
+/// A line that is typed anew.
+#[derive(Clone, Debug)]
+struct Open {
+    place: Place,
+    was: String,
+    text: String,
+    /// It is on its way; it stays open where it is refused.
+    sent: bool,
+}
+
+impl Open {
+    /// What is typed, as a command; `None` where it says what it said.
+    fn command(&self) -> Option<Command> {
+        let text = self.text.trim();
+        (text != self.was).then(|| {
+            let (place, text) = (self.place, text.into());
+            Command::one("type the line anew", Change::SetLine { place, text })
+        })
+    }
 }
 
 /// Whether a line is typed here and not in the grid.
@@ -63,11 +86,11 @@ impl Lines {
         if self.of == Some((sheet, changes)) {
             return;
         }
-        self.of = Some((sheet, changes));
-        self.open = None;
-        if self.sent.take_if(|sent| *sent != changes).is_some() {
-            self.new.clear();
+        if self.of.is_some_and(|(_, known)| known != changes) {
+            self.sent = None;
+            let _ = self.open.take_if(|open| open.sent);
         }
+        self.of = Some((sheet, changes));
         let book = session.workbook();
         let entry = |place: Place, stands: Stands, line: &Line| {
             let faults = session.results().faults.iter().filter(|placed| placed.stands == stands);
@@ -103,13 +126,84 @@ impl Lines {
         // The rows of a list stay last.
         let rows = lines.iter().position(|line| matches!(line.statement, Statement::Rows));
         self.next = Some(Place::Line(sheet, rows.unwrap_or(lines.len())));
+        self.follow(sheet);
+    }
+
+    /// The open line may stand elsewhere by now; where it is gone, what was typed becomes a new line.
+    fn follow(&mut self, sheet: usize) {
+        let Some(mut open) = self.open.take() else { return };
+        let elsewhere = matches!(open.place, Place::Line(at, _) if at != sheet);
+        let mut entries = self.entries.iter().chain(&self.head);
+        let stays = entries
+            .clone()
+            .any(|entry| entry.place == open.place && entry.text == open.was);
+        if elsewhere || stays {
+            self.open = Some(open);
+        } else if let Some(entry) = entries.find(|entry| entry.text == open.was) {
+            open.place = entry.place;
+            self.open = Some(open);
+        } else if open.text.trim() != open.was && self.new.is_empty() {
+            self.new = open.text;
+        }
+    }
+
+    /// The field for a new line gets the keys.
+    pub fn begin(&mut self) {
+        self.begins = true;
+    }
+
+    /// What is typed here and not yet taken in.
+    pub fn drafts(&self, session: &Session) -> Vec<Command> {
+        let open = self.open.as_ref().filter(|open| {
+            let book = session.workbook();
+            let line = match open.place {
+                Place::Head(at) => book.head.get(at),
+                Place::Line(sheet, at) => book.sheets.get(sheet).and_then(|sheet| sheet.lines.get(at)),
+                Place::Opening(_) => None,
+            };
+            line.is_some_and(|line| *line.text == *open.was)
+        });
+        let open = open.filter(|open| !open.sent).and_then(Open::command);
+        open.into_iter().chain(self.new_line()).collect()
+    }
+
+    /// What was typed here is taken in.
+    pub fn taken(&mut self) {
+        if let Some(open) = &mut self.open {
+            open.sent = true;
+        }
+        self.send();
+    }
+
+    /// The new line is on its way.
+    fn send(&mut self) {
+        if !self.new.trim().is_empty() {
+            self.sent = Some(std::mem::take(&mut self.new));
+        }
+    }
+
+    /// A line that was sent and refused comes back to be mended.
+    pub fn refused(&mut self) {
+        if let Some(sent) = self.sent.take().filter(|_| self.new.is_empty()) {
+            self.new = sent;
+        }
+        if let Some(open) = &mut self.open {
+            open.sent = false;
+        }
+    }
+
+    fn new_line(&self) -> Option<Command> {
+        let text = self.new.trim();
+        let place = self.next.filter(|_| !text.is_empty())?;
+        let (before, text) = ("".into(), text.into());
+        Some(Command::one("new line", Change::InsertLine { place, before, text }))
     }
 
     /// Draws the panel.
     pub fn draw(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
         let mut open = self.open.take();
-        let before = open.as_ref().map(|(place, _)| *place);
+        let before = open.as_ref().map(|open| open.place);
         if self.next.is_some() {
             look::heading(ui, &self.title);
             for entry in &self.entries {
@@ -125,7 +219,7 @@ impl Lines {
             }
             ui.add_space(10.0);
         }
-        self.fresh = open.as_ref().is_some_and(|(place, _)| before != Some(*place));
+        self.fresh = open.as_ref().is_some_and(|open| before != Some(open.place));
         self.open = open;
         look::heading(ui, "Such as");
         for example in EXAMPLES {
@@ -140,50 +234,46 @@ impl Lines {
 
     fn next_line(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
         ui.add_space(6.0);
-        match field(ui, "New line", &mut self.new, false) {
-            Some(Answer::Do) if !self.new.trim().is_empty() => {
-                if let (Some(place), Some((_, changes))) = (self.next, self.of) {
-                    self.sent = Some(changes);
-                    wishes.push(Wish::Do(Command::one(
-                        "new line",
-                        Change::InsertLine {
-                            place,
-                            before: "".into(),
-                            text: self.new.trim().into(),
-                        },
-                    )));
+        let begins = std::mem::take(&mut self.begins);
+        match field(ui, "New line", &mut self.new, begins, true) {
+            Some(Answer::Do) => {
+                if let Some(command) = self.new_line() {
+                    wishes.push(Wish::Do(command));
+                    self.send();
                 }
             }
             Some(Answer::Leave) => self.new.clear(),
-            _ => {}
+            None => {}
         }
     }
 }
 
-fn one(ui: &mut Ui, entry: &Entry, open: &mut Option<(Place, String)>, fresh: bool, wishes: &mut Vec<Wish>) {
+fn one(ui: &mut Ui, entry: &Entry, open: &mut Option<Open>, fresh: bool, wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
     ui.add_space(4.0);
     let place = entry.place;
     let _ = ui.push_id(format!("{place:?}"), |ui| {
-        if let Some((_, text)) = open.as_mut().filter(|(known, _)| *known == place) {
-            let answer = field(ui, "Line", text, fresh);
-            let text = text.trim().to_owned();
-            if answer == Some(Answer::Do) && text != entry.text {
-                let text = text.into();
-                wishes.push(Wish::Do(Command::one(
-                    "type the line anew",
-                    Change::SetLine { place, text },
-                )));
-            }
-            if answer.is_some() {
-                *open = None;
+        if let Some(now) = open.as_mut().filter(|open| open.place == place) {
+            let answer = field(ui, "Line", &mut now.text, fresh, false);
+            match (answer, now.command()) {
+                (Some(Answer::Do), Some(command)) => {
+                    now.sent = true;
+                    wishes.push(Wish::Do(command));
+                }
+                (Some(_), _) => *open = None,
+                (None, _) => {}
             }
             return;
         }
         let _ = ui.horizontal_wrapped(|ui| {
             let link = ui.link(RichText::new(&entry.text).color(inks.ink));
             if link.clicked() {
-                *open = Some((place, entry.text.clone()));
+                *open = Some(Open {
+                    place,
+                    was: entry.text.clone(),
+                    text: entry.text.clone(),
+                    sent: false,
+                });
             }
             let _ = link.on_hover_text("Type it anew");
             let away = ui.link(RichText::new("take away").size(12.0).color(inks.faint));

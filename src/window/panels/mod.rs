@@ -192,11 +192,16 @@ enum Answer {
     Leave,
 }
 
-/// A field for a line, with what to do with it.
-fn field(ui: &mut egui::Ui, word: &str, text: &mut String, fresh: bool) -> Option<Answer> {
+/// A field for a line, with what to do with it. `fresh`: it is to get the keys; `stays`: it keeps them for the next line.
+fn field(ui: &mut egui::Ui, word: &str, text: &mut String, fresh: bool, stays: bool) -> Option<Answer> {
     let label = ui.label(RichText::new(word).size(12.0).color(look::of(ui).faint));
     let field = ui
-        .add(egui::TextEdit::singleline(text).desired_width(f32::INFINITY))
+        // It is the same field, however many lines come to stand above it.
+        .add(
+            egui::TextEdit::singleline(text)
+                .id_salt(word)
+                .desired_width(f32::INFINITY),
+        )
         .labelled_by(label.id);
     if fresh {
         field.request_focus();
@@ -207,6 +212,9 @@ fn field(ui: &mut egui::Ui, word: &str, text: &mut String, fresh: bool) -> Optio
         done |= ui.button("Do it").clicked();
         away |= ui.button("Leave it").clicked();
     });
+    if done && stays {
+        field.request_focus();
+    }
     match (done, away) {
         (true, _) => Some(Answer::Do),
         (false, true) => Some(Answer::Leave),

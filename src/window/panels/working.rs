@@ -236,6 +236,8 @@ pub fn typing(ui: &mut Ui, editing: &Editing) {
     let inks = look::of(ui);
     if let Some(refused) = &editing.refused {
         let _ = ui.label(RichText::new(format!("✕ {refused}")).color(inks.failed));
+        let words = "It is not taken in. Mend it, or press Esc to leave it as it was.";
+        let _ = ui.label(RichText::new(words).color(inks.words));
     }
     let Some(look) = &editing.look else {
         let _ = ui.label(RichText::new("Enter types it, Esc leaves it as it was.").color(inks.faint));

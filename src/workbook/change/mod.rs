@@ -525,6 +525,17 @@ fn rows_of(sheet: &mut Sheet) -> Result<&mut super::Rows, Fault> {
             "choose a list",
         ));
     }
+    if let Statement::Opening {
+        groups: Some((list, by)),
+    } = &sheet.opening.statement
+    {
+        return Err(refused(
+            format!("the list `{name}` has no rows of its own: they are the groups of `{list}` by `{by}`"),
+            format!(
+                "change `{by}` in the list `{list}`; a formula typed in the line of a quantity holds for all groups"
+            ),
+        ));
+    }
     sheet.rows.as_mut().ok_or_else(|| {
         refused(
             format!("the list `{name}` has no rows"),

@@ -1,0 +1,271 @@
+//! What is typed is seen, stays where it was meant to go, and is never lost without a question.
+
+use eframe::egui::{Event, Key, Modifiers};
+use polepair::window::command::Act;
+use polepair::window::spot::Field;
+
+use crate::grid::workbook;
+use crate::{Screen, press};
+
+const CTRL: Modifiers = Modifiers::COMMAND;
+
+/// The whole line is typed in sight, whichever way round the grid stands and whichever place was chosen.
+#[test]
+fn the_whole_line_is_seen_while_it_is_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(5));
+    for (sheet, quantity, field) in [
+        ("brine", "H", Field::Label),
+        ("brine", "H", Field::Symbol),
+        ("brine", "H", Field::Value(1)),
+        ("brine", "H", Field::Source),
+        ("motors", "n_s", Field::Value(2)),
+        ("motors", "n_s", Field::Kind),
+    ] {
+        screen.go(sheet, quantity, field);
+        screen.keys(Modifiers::SHIFT, Key::F2);
+        let label = format!("typing the line of {quantity}");
+        let line = screen
+            .hears(&label)
+            .unwrap_or_else(|| panic!("{field:?}: {:?}", screen.labels()));
+        assert!(line.contains(&format!("{quantity} ")), "{line}");
+        let rect = screen.rect(&label).unwrap();
+        // Long enough for a line.
+        assert!(rect.width() > 500.0, "{rect:?}");
+        screen.key(Key::Escape);
+    }
+    screen.go("brine", "P_sh", Field::Label);
+    screen.keys(Modifiers::SHIFT, Key::F2);
+    screen.keys(CTRL, Key::A);
+    screen.letters("work P_sh = rho * g_n * Q * Hh / eta in kW : shaft power");
+    assert!(screen.has_part("`Hh`"), "{:?}", screen.labels());
+    screen.key(Key::Backspace);
+    screen.key(Key::Escape);
+}
+
+/// A text that is longer than its place is seen whole, as far as the grid goes, and not beyond it.
+#[test]
+fn a_long_text_has_room_while_it_is_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(60));
+    screen.ask(Act::Faults);
+    screen.go("brine", "H", Field::Value(1));
+    screen.letters("18 m + 0.1 * (12 m + 13 m + 14 m)");
+    let label = "typing H summer";
+    let rect = screen.rect(label).unwrap();
+    assert!(rect.width() > 230.0, "{rect:?}");
+    screen.letters(" + 1 m + 2 m + 3 m + 4 m + 5 m + 6 m + 7 m + 8 m + 9 m + 10 m + 11 m + 12 m + 13 m + 14 m + 15 m");
+    let rect = screen.rect(label).unwrap();
+    let panel = screen.rect("Assumptions").unwrap();
+    assert!(rect.max.x < panel.min.x, "{rect:?} {panel:?}");
+    screen.key(Key::Escape);
+    // What is offered on the last row does not hide what is said under the grid.
+    screen.go("motors", "n_s", Field::Value(59));
+    screen.letters("sq");
+    let offered = screen
+        .part_rect("sqrt(")
+        .unwrap_or_else(|| panic!("{:?}", screen.labels()));
+    let typed = screen
+        .rect("typing n_s M-60")
+        .unwrap_or_else(|| panic!("{:?}", screen.labels()));
+    assert!(offered.max.y <= typed.min.y, "{offered:?} {typed:?}");
+}
+
+#[test]
+fn what_is_typed_is_not_lost_when_the_window_goes() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, leave) in [("close", Key::Q), ("new", Key::N), ("open", Key::O)] {
+        let own = folder.path().join(name);
+        std::fs::create_dir(&own).unwrap();
+        let (mut screen, _) = Screen::with(&own, &workbook(2));
+        screen.go("brine", "H", Field::Value(0));
+        screen.letters("57 m");
+        screen.keys(CTRL, leave);
+        assert!(screen.has("Save it first"), "{name}: {:?}", screen.labels());
+        screen.click("Stay here");
+        assert!(
+            screen.text().contains("given H = 57 m | 18 m"),
+            "{name}: {}",
+            screen.text()
+        );
+    }
+    // The same with a line in the panel, and a line typed anew there.
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.key(Key::F11);
+    screen.click("check P_sh <= 9 kW \"fits the old motor\"");
+    screen.keys(CTRL, Key::A);
+    screen.letters("check P_sh <= 8 kW \"fits\"");
+    screen.click("New line");
+    screen.letters("note \"half\"");
+    screen.keys(CTRL, Key::Q);
+    assert!(screen.has("Save it first"), "{:?}", screen.labels());
+    screen.click("Stay here");
+    let text = screen.text();
+    assert!(
+        text.contains("note \"half\"") && text.contains("<= 8 kW \"fits\""),
+        "{text}"
+    );
+    assert_eq!(screen.hears("New line").unwrap_or_default(), "");
+    // What cannot be taken in stays open, and so does the window.
+    screen.click("New line");
+    screen.letters("nonsense here");
+    screen.keys(CTRL, Key::N);
+    assert!(!screen.has("Save it first"), "{:?}", screen.labels());
+    assert!(screen.has_part("a line cannot begin with"), "{:?}", screen.labels());
+    assert_eq!(screen.hears("New line").as_deref(), Some("nonsense here"));
+}
+
+/// The system closes the window, as with its cross.
+#[test]
+fn the_cross_of_the_window_asks_as_well() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Value(0));
+    screen.letters("57 m");
+    screen.cross();
+    assert!(screen.has("Save it first"), "{:?}", screen.labels());
+}
+
+#[test]
+fn lines_are_typed_one_after_another() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Label);
+    screen.key(Key::F11);
+    assert_eq!(screen.focused().as_deref(), Some("New line"));
+    for line in ["note \"one\"", "note \"two\""] {
+        screen.letters(line);
+        screen.key(Key::Enter);
+    }
+    // All in one frame.
+    let mut events = Vec::new();
+    for line in ["note \"three\"", "note \"four\""] {
+        events.extend(line.chars().map(|letter| Event::Text(letter.to_string())));
+        events.push(press(Key::Enter));
+    }
+    screen.at_once(events);
+    let text = screen.text();
+    for line in ["one", "two", "three", "four"] {
+        assert!(text.contains(&format!("note \"{line}\"")), "{line}: {text}");
+    }
+    assert!(text.contains("\"Head\""), "{text}");
+    // Esc leaves the line and gives the keys back to the grid; F11 brings them here again, and goes only from here.
+    screen.letters("note \"five");
+    screen.key(Key::Escape);
+    assert_eq!(screen.hears("New line").unwrap_or_default(), "");
+    assert!(
+        screen.focused().unwrap().starts_with("grid of"),
+        "{:?}",
+        screen.focused()
+    );
+    screen.key(Key::F11);
+    assert_eq!(screen.focused().as_deref(), Some("New line"));
+    screen.key(Key::F11);
+    assert!(!screen.has("New line"));
+}
+
+#[test]
+fn a_question_has_the_keys_while_it_is_open() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Value(0));
+    screen.enter("19 m");
+    screen.keys(CTRL, Key::I);
+    assert_eq!(screen.focused().as_deref(), Some("Save it first"));
+    screen.key(Key::ArrowRight);
+    assert_eq!(screen.focused().as_deref(), Some("Go on without saving"));
+    screen.key(Key::ArrowRight);
+    screen.key(Key::ArrowDown);
+    assert_eq!(screen.focused().as_deref(), Some("Save it first"));
+    screen.key(Key::ArrowLeft);
+    assert_eq!(screen.focused().as_deref(), Some("Stay here"));
+    for _ in 0..12 {
+        screen.key(Key::Tab);
+        let focused = screen.focused().unwrap_or_default();
+        let own = ["Save it first", "Go on without saving", "Stay here"];
+        assert!(own.contains(&focused.as_str()), "{focused}");
+    }
+    screen.key(Key::Escape);
+    assert!(!screen.has("Save it first"));
+}
+
+/// A text that was refused is not in the way of what is asked for next, nor does it take what is typed there.
+#[test]
+fn a_refused_text_and_a_question_do_not_share_the_keys() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = format!(
+        "{}\nlist by_p = groups of motors by p\n  work many = count(motors where motors.p = here.p)\n",
+        workbook(3)
+    );
+    let (mut screen, _) = Screen::with(folder.path(), &text);
+    screen.go("by_p", "p", Field::Value(0));
+    screen.enter("6 pole");
+    assert!(
+        screen.has_part("are the groups of `motors` by `p`"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(screen.has_part("press Esc to leave it"), "{:?}", screen.labels());
+    screen.keys(CTRL, Key::E);
+    let typed = screen.window().typing().map(str::to_owned);
+    assert_eq!(typed.as_deref(), Some("6 pole"));
+    screen.key(Key::Escape);
+    screen.keys(CTRL, Key::E);
+    screen.keys(CTRL, Key::A);
+    screen.letters("out.json");
+    assert_eq!(screen.window().typing(), None);
+    let hint = "The path of a file that ends in .xlsx, .csv or .json.";
+    assert_eq!(screen.hears(hint).as_deref(), Some("out.json"));
+}
+
+#[test]
+fn a_condition_that_is_none_stays_in_its_question() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(40));
+    screen.go("motors", "s_r", Field::Value(0));
+    let before = screen.text();
+    let hint = "A condition, such as: load > 100 %. Leave it empty for all rows.";
+    screen.ask(Act::Filter);
+    screen.answer("s_rr > 4 %");
+    assert!(screen.has_part("`s_rr`"), "{:?}", screen.labels());
+    assert_eq!(screen.hears(hint).as_deref(), Some("s_rr > 4 %"));
+    // A plain number beside per cent is worth a look, once.
+    screen.keys(CTRL, Key::A);
+    screen.answer("s_r > 4");
+    assert!(screen.has_part("write `4 %`"), "{:?}", screen.labels());
+    assert_eq!(screen.hears(hint).as_deref(), Some("s_r > 4"));
+    screen.click("Do it");
+    assert!(
+        screen.has("· only rows where s_r > 4: 0 of 40"),
+        "{:?}",
+        screen.labels()
+    );
+    // Without rows nothing is chosen, and nothing is typed into the headings.
+    assert_eq!(screen.window().chosen(), None);
+    screen.enter("99 %");
+    screen.key(Key::Delete);
+    screen.keys(CTRL, Key::Delete);
+    screen.key(Key::Insert);
+    assert_eq!(screen.text(), before);
+}
+
+#[test]
+fn what_failed_is_copied_as_it_was_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
+    screen.go("motors", "n_r", Field::Value(0));
+    screen.enter("1425 kW");
+    screen.go("motors", "n_r", Field::Value(0));
+    assert!(screen.hears("n_r M-1").unwrap().ends_with("failed"));
+    screen.ask(Act::Copy);
+    assert_eq!(screen.copied().as_deref(), Some("1425 kW"));
+    screen.ask(Act::Cut);
+    let cut = screen.copied().unwrap();
+    screen.at_once(vec![Event::Paste(cut)]);
+    assert!(screen.text().contains("1425 kW"), "{}", screen.text());
+    screen.go("brine", "P_sh", Field::Formula);
+    screen.enter("rho * g_n * Q * Hh");
+    screen.go("brine", "P_sh", Field::Formula);
+    screen.ask(Act::Copy);
+    assert_eq!(screen.copied().as_deref(), Some("rho * g_n * Q * Hh"));
+}
