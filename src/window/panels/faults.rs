@@ -374,11 +374,11 @@ fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh:
     };
     let answer = field(ui, label, text, fresh, false);
     let mut away = answer == Some(Answer::Leave);
-    if answer == Some(Answer::Do) {
-        if let Some(command) = now.command(entry) {
-            wishes.push(Wish::Do(command));
-            away = true;
-        }
+    if answer == Some(Answer::Do)
+        && let Some(command) = now.command(entry)
+    {
+        wishes.push(Wish::Do(command));
+        away = true;
     }
     if away {
         *open = None;
