@@ -95,7 +95,7 @@ impl Window {
             Some(at) if at == arrangement.at => {}
             // What was chosen beside it has gone elsewhere.
             Some(at) => arrangement.choose(at, false),
-            None => arrangement.choose(plan.within(arrangement.at), false),
+            None => arrangement.choose(plan.kept(arrangement.at), false),
         }
         arrangement.follow(&plan, page);
     }
