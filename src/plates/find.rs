@@ -340,11 +340,19 @@ pub fn likely_headings(book: &Book) -> Vec<String> {
     best.iter().map(|text| format!("\"{text}\"")).collect()
 }
 
+/// What a text says as a heading.
+#[derive(Clone, Copy, Debug, Default)]
+struct Meant {
+    reads: Option<Reads>,
+    /// Its words are those of headings, whether a column of a motor follows or not.
+    known: bool,
+}
+
 /// What is known of each text of a sheet as a heading, looked up once.
 struct Texts<'a> {
     grid: &'a Grid,
     own: &'a Own,
-    known: HashMap<u32, Option<Reads>>,
+    known: HashMap<u32, Meant>,
     /// Whether it says that a row is a sum.
     totals: Vec<Option<bool>>,
     /// Merged cells by their first row.
@@ -381,21 +389,31 @@ impl<'a> Texts<'a> {
 
     /// What a cell says as a heading; `None` for numbers and other texts.
     fn reads(&mut self, cell: &Cell) -> Option<Reads> {
+        self.meant(cell).reads
+    }
+
+    fn meant(&mut self, cell: &Cell) -> Meant {
         let Content::Text(index) = cell.content else {
-            return None;
+            return Meant::default();
         };
         let (grid, own) = (self.grid, self.own);
         *self.known.entry(index).or_insert_with(|| {
             let text = grid.text(index).trim();
             if let Some(said) = heading::as_said(text, 1, own) {
-                return said.reads;
+                return Meant {
+                    reads: said.reads,
+                    known: true,
+                };
             }
             if text.len() > 80 || text.starts_with(|sign: char| sign.is_ascii_digit()) {
-                return None;
+                return Meant::default();
             }
             let heading = heading::read(text, &own.words);
             let (understood, of) = heading.understood;
-            heading.reads.filter(|_| understood * 2 >= of)
+            Meant {
+                reads: heading.reads.filter(|_| understood * 2 >= of),
+                known: of > 0 && understood * 2 >= of,
+            }
         })
     }
 }
@@ -406,21 +424,27 @@ fn is_text(cell: &Cell) -> bool {
 
 /// Whether the row is a row of headings: several different ones, one of them of a motor, and hardly anything else.
 fn is_heading_row(texts: &mut Texts<'_>, cells: &[Cell]) -> bool {
-    if cells.len() < 3 || cells.iter().filter(|cell| is_text(cell)).count() * 5 < cells.len() * 4 {
+    let may_head = |cell: &&Cell| is_text(cell) || matches!(cell.content, Content::Number(year) if is_year(year));
+    if cells.len() < 3 || cells.iter().filter(may_head).count() * 5 < cells.len() * 4 {
         return false;
     }
     let mut found = HashSet::new();
     let mut matched = 0;
     for cell in cells {
-        if let Some(reads) = texts.reads(cell) {
-            matched += 1;
-            found.insert(reads);
-        }
+        let meant = texts.meant(cell);
+        matched += usize::from(meant.known);
+        found.extend(meant.reads);
     }
     // A rating beside models, years and weights is a list of cars or saws.
     let core = found.iter().filter(|reads| reads.is_core()).count();
     let named = found.iter().any(|reads| reads.is_name());
-    found.len() >= 3 && (core >= 2 || core == 1 && named) && matched * 2 >= cells.len()
+    // Months, quarters and other columns of one's own may outnumber those of the motors.
+    found.len() >= 3 && (core >= 2 || core == 1 && named) && (matched * 2 >= cells.len() || core >= 3 && named)
+}
+
+/// A year over a column of readings.
+fn is_year(number: f64) -> bool {
+    number.fract() == 0.0 && (1980.0..2100.0).contains(&number)
 }
 
 /// The column under a row of few headings in which whole nameplates stand, most of the way down: such a list needs no heading of a
@@ -727,7 +751,7 @@ fn in_sheet(grid: &Grid, sheet: usize, own: &Own) -> Found {
         settle_plates(grid, table);
         settle_standby(grid, own, table);
         settle_words(grid, own, table);
-        settle_columns(table);
+        settle_columns(grid, own, table);
         settle_synchronous(grid, table);
     }
     settle_not_motors(grid, own, &mut found);
@@ -1545,8 +1569,12 @@ fn settle_areas(found: &mut Found) {
 /// voltages and of three phases belong together.
 ///
 /// Where the user said what a column holds it stays so.
-fn settle_columns(table: &mut Table) {
+fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
     three_phases(table);
+    settle_values(grid, table);
+    perhaps_measured(table);
+    driven_machines(table);
+    converters(own, table);
     let mut by_reads: BTreeMap<Reads, Vec<usize>> = BTreeMap::new();
     for (index, column) in table.columns.iter().enumerate() {
         if let Some(reads) = column.reads {
@@ -1557,9 +1585,16 @@ fn settle_columns(table: &mut Table) {
         if places.len() < 2 {
             continue;
         }
+        // `Amps @ 230 V`, `Amps @ 460 V` and a third: the plate's are those that say for what they are.
+        if reads == Reads::RatedCurrent && under_conditions(table, &places) {
+            continue;
+        }
         let all =
             |test: &dyn Fn(&Column) -> bool| places.iter().all(|place| table.columns.get(*place).is_some_and(test));
-        if reads == Reads::RatedCurrent && all(&|column| column.heading.at_voltage.is_some()) {
+        if reads == Reads::RatedCurrent
+            && (all(&|column| column.heading.at_voltage.is_some())
+                || all(&|column| column.heading.connection.is_some()) && both_connections(table, &places))
+        {
             continue;
         }
         // The same plate value at 50 and at 60 Hz.
@@ -1582,7 +1617,7 @@ fn settle_columns(table: &mut Table) {
         }
         if reads == Reads::RatedPower {
             // kW and hp side by side: both are the rating.
-            continue_pair(table, &places);
+            continue_pair(grid, table, &places);
             continue;
         }
         // `FLA` and `Amps`, or `Amps` twice: the one not said to be the plate's, else the later one, is the reading.
@@ -1606,14 +1641,10 @@ fn settle_columns(table: &mut Table) {
                 continue;
             }
         }
-        let best = places.iter().copied().max_by(|a, b| {
-            let weight = |place: &usize| {
-                table.columns.get(*place).map_or(0.0, |column| {
-                    column.heading.confidence - if column.hidden { 0.5 } else { 0.0 }
-                })
-            };
-            weight(a).total_cmp(&weight(b)).then(b.cmp(a))
-        });
+        let best = places
+            .iter()
+            .copied()
+            .max_by(|a, b| weight(table, *a).total_cmp(&weight(table, *b)).then(b.cmp(a)));
         for place in places {
             if Some(place) != best
                 && let Some(column) = table.columns.get_mut(place)
@@ -1687,16 +1718,205 @@ fn measured_twin(reads: Reads) -> Option<Reads> {
     }
 }
 
-/// Two columns of ratings: the better one leads; one in another unit stays beside it for rows where the first is empty.
-fn continue_pair(table: &mut Table, places: &[usize]) {
-    let best = places.iter().copied().max_by(|a, b| {
-        let weight = |place: &usize| {
-            table.columns.get(*place).map_or(0.0, |column| {
-                column.heading.confidence - if column.hidden { 0.5 } else { 0.0 }
-            })
+/// How good a claim a column has: one that names the motor goes before others, one of several motors together after them.
+fn weight(table: &Table, place: usize) -> f32 {
+    table.columns.get(place).map_or(0.0, |column| {
+        let heading = &column.heading;
+        let named = if heading.motor { 0.04 } else { 0.0 };
+        let together = if heading.together { 0.3 } else { 0.0 };
+        heading.confidence + named - together - if column.hidden { 0.5 } else { 0.0 }
+    })
+}
+
+/// A column whose numbers cannot be what its heading says: a letter `f` over factors, hours of many years.
+fn settle_values(grid: &Grid, table: &mut Table) {
+    for index in 0..table.columns.len() {
+        let Some(column) = table.columns.get(index).filter(|column| !column.heading.settled) else {
+            continue;
         };
-        weight(a).total_cmp(&weight(b)).then(b.cmp(a))
+        let (least, most) = match column.reads {
+            Some(Reads::Frequency) => (10.0, 1000.0),
+            Some(Reads::HoursPerYear) => (0.0, 8784.0),
+            _ => continue,
+        };
+        let says_year = words::words(&column.name).iter().any(|word| {
+            matches!(
+                word.as_str(),
+                "yr" | "year" | "yearly" | "annual" | "annum" | "a" | "pa" | "jahr" | "an" | "ano" | "ao"
+            )
+        });
+        if column.reads == Some(Reads::HoursPerYear) && says_year {
+            continue;
+        }
+        let values = numbers(grid, table, column.column);
+        let off = values
+            .iter()
+            .flatten()
+            .filter(|value| !(least..=most).contains(*value))
+            .count();
+        if off * 2 <= values.iter().flatten().count() {
+            continue;
+        }
+        if let Some(column) = table.columns.get_mut(index) {
+            column.heading.reason = match column.reads {
+                Some(Reads::HoursPerYear) => "more hours than a year has: an hour meter, it seems".to_owned(),
+                _ => "its values are no frequencies".to_owned(),
+            };
+            column.reads = None;
+        }
+    }
+}
+
+/// The numbers of a column, row by row of the motors; commas as points.
+fn numbers(grid: &Grid, table: &Table, column: u16) -> Vec<Option<f64>> {
+    let motors = table.rows.iter().filter(|(_, called)| *called == As::Motor).take(500);
+    let number = |place: &usize| {
+        let (_, cells) = grid.row_at(*place)?;
+        let place = cells.binary_search_by_key(&column, |cell| cell.column).ok()?;
+        match cells.get(place)?.content {
+            Content::Number(number) => Some(number),
+            Content::Text(index) => grid.text(index).trim().replace(',', ".").parse().ok(),
+            _ => None,
+        }
+    };
+    motors.map(|(place, _)| number(place)).collect()
+}
+
+/// A power taken in that is not said to be measured, in a list in which nothing else is: a figure of the design.
+fn perhaps_measured(table: &mut Table) {
+    let survey = table.columns.iter().any(|column| {
+        matches!(
+            column.reads,
+            Some(Reads::MeasuredVoltage | Reads::MeasuredCurrent | Reads::MeasuredSpeed)
+        ) || column.reads == Some(Reads::MeasuredPower) && !column.heading.perhaps_measured
     });
+    if survey {
+        return;
+    }
+    for column in &mut table.columns {
+        if column.reads == Some(Reads::MeasuredPower) && column.heading.perhaps_measured && !column.heading.settled {
+            column.reads = Some(Reads::AbsorbedPower);
+            column.heading.reason = "nothing in the list says that it was measured".to_owned();
+        }
+    }
+}
+
+/// Columns that name what the motors drive: with a column of the motor's own they are of the machine; those of two machines are of
+/// two motors in each row, of which none is taken.
+fn driven_machines(table: &mut Table) {
+    for reads in [
+        Reads::RatedPower,
+        Reads::RatedCurrent,
+        Reads::MeasuredPower,
+        Reads::MeasuredCurrent,
+    ] {
+        let of = |driven: bool| -> Vec<usize> {
+            let places = table.columns.iter().enumerate();
+            places
+                .filter(|(_, column)| {
+                    column.reads == Some(reads) && !column.heading.settled && column.heading.driven == driven
+                })
+                .map(|(place, _)| place)
+                .collect()
+        };
+        let (driven, own) = (of(true), of(false));
+        if driven.is_empty() || own.is_empty() && driven.len() < 2 {
+            continue;
+        }
+        let names: Vec<String> = driven
+            .iter()
+            .filter_map(|place| table.columns.get(*place))
+            .map(|column| format!("\u{201c}{}\u{201d}", column.name))
+            .collect();
+        let absorbed = reads == Reads::RatedPower
+            && !own.is_empty()
+            && driven.len() == 1
+            && table.column(Reads::AbsorbedPower).is_none();
+        for (number, place) in driven.iter().enumerate() {
+            let Some(column) = table.columns.get_mut(*place) else {
+                continue;
+            };
+            column.reads = absorbed.then_some(Reads::AbsorbedPower);
+            column.heading.reason = match own.is_empty() {
+                true => "of two machines in one row".to_owned(),
+                false => "of the driven machine, beside a column of the motor".to_owned(),
+            };
+            if own.is_empty() && number == 0 {
+                column.heading.doubt = Some(format!(
+                    "The columns {} are of several motors in one row: none was taken as {}. Write a row for each motor.",
+                    names.join(" and "),
+                    reads.title().to_lowercase()
+                ));
+            }
+        }
+    }
+}
+
+/// A column for frequency converters beside one for starters.
+fn converters(own: &Own, table: &mut Table) {
+    let drives = table.columns.iter().filter(|column| column.reads == Some(Reads::Drive));
+    if drives.count() < 2 {
+        return;
+    }
+    let names_converter = |column: &Column| own.words.says(&column.name, "drive");
+    let starter = table
+        .columns
+        .iter()
+        .any(|column| column.reads == Some(Reads::Drive) && !names_converter(column));
+    if !starter {
+        return;
+    }
+    let converter = table
+        .columns
+        .iter_mut()
+        .find(|column| column.reads == Some(Reads::Drive) && !column.heading.settled && names_converter(column));
+    if let Some(column) = converter {
+        column.reads = Some(Reads::Converter);
+    }
+}
+
+/// Whether of these columns one is for delta and one for star.
+fn both_connections(table: &Table, places: &[usize]) -> bool {
+    let mut connections: Vec<_> = places
+        .iter()
+        .filter_map(|place| table.columns.get(*place)?.heading.connection)
+        .collect();
+    connections.sort_unstable();
+    connections.dedup();
+    connections.len() == places.len()
+}
+
+/// Currents for a voltage or a connection beside one that says none: that one is the reading, where there is no other.
+fn under_conditions(table: &mut Table, places: &[usize]) -> bool {
+    let said = |column: &Column| column.heading.at_voltage.is_some() || column.heading.connection.is_some();
+    let (with, without): (Vec<usize>, Vec<usize>) = places
+        .iter()
+        .partition(|place| table.columns.get(**place).is_some_and(said));
+    let [reading] = without.as_slice() else { return false };
+    let has_reading = table.column(Reads::MeasuredCurrent).is_some();
+    let Some(column) = table.columns.get_mut(*reading).filter(|column| !column.heading.settled) else {
+        return false;
+    };
+    if with.len() < 2 {
+        return false;
+    }
+    if column.heading.rated || has_reading {
+        column.reads = None;
+        column.heading.reason = "the columns that say their voltage hold rated current".to_owned();
+    } else {
+        column.reads = Some(Reads::MeasuredCurrent);
+        column.heading.confidence = 0.6;
+        column.heading.reason = "beside columns of plate currents that say their voltage".to_owned();
+    }
+    true
+}
+
+/// Two columns of ratings: the better one leads; one in another unit stays beside it for rows where the first is empty.
+fn continue_pair(grid: &Grid, table: &mut Table, places: &[usize]) {
+    let best = places
+        .iter()
+        .copied()
+        .max_by(|a, b| weight(table, *a).total_cmp(&weight(table, *b)).then(b.cmp(a)));
     let unit = best
         .and_then(|place| table.columns.get(place))
         .and_then(|column| column.unit);
@@ -1704,14 +1924,44 @@ fn continue_pair(table: &mut Table, places: &[usize]) {
         if Some(*place) == best {
             continue;
         }
+        let other = best.is_some_and(|best| other_power(grid, table, best, *place));
         if let Some(column) = table.columns.get_mut(*place) {
             let twin = !column.hidden && !column.heading.former && column.unit.is_some() && column.unit != unit;
-            if !twin {
+            if twin && other {
+                column.reads = None;
+                column.heading.reason = "its values are not those of the rating in another unit".to_owned();
+                column.heading.doubt = Some(format!(
+                    "The column \u{201c}{}\u{201d} holds other powers than the ratings beside it; it was not used. If it was measured, say so in a \
+                     column map.",
+                    column.name
+                ));
+            } else if !twin {
                 column.reads = None;
                 column.heading.reason = "another column holds the rating".to_owned();
             }
         }
     }
+}
+
+/// Whether two columns of powers in two units disagree in most rows: no rating and the same rating again.
+fn other_power(grid: &Grid, table: &Table, first: usize, second: usize) -> bool {
+    let of = |place: usize| {
+        let column = table.columns.get(place)?;
+        Some((numbers(grid, table, column.column), column.unit?.kilowatts()?))
+    };
+    let (Some((first, one)), Some((second, other))) = (of(first), of(second)) else {
+        return false;
+    };
+    let ratios: Vec<f64> = first
+        .iter()
+        .zip(&second)
+        .filter_map(|(a, b)| Some(((*a)?, (*b)?)))
+        .filter(|(a, b)| *a > 0.0 && *b > 0.0)
+        .map(|(a, b)| b * other / (a * one))
+        .collect();
+    // Ratings of the two series go together by a tenth or better.
+    let off = ratios.iter().filter(|ratio| !(0.85..1.18).contains(*ratio)).count();
+    off * 2 > ratios.len()
 }
 
 /// Every filled row, and the blank rows between them, with what it is; row numbers from 1.

@@ -104,6 +104,7 @@ reads! {
     OutputFrequency = "output_frequency", Number, Hertz, "Output frequency of the drive";
     Nameplate = "nameplate", Text, One, "Nameplate in one cell";
     UnitOfPower = "unit_of_power", Text, One, "Unit of the rating";
+    Converter = "converter", Text, One, "Frequency converter";
 }
 
 impl Reads {

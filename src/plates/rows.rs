@@ -524,6 +524,22 @@ impl<'a> Reader<'a> {
                     },
                 ));
             }
+            if let Some(text) = &column.heading.doubt {
+                self.all
+                    .doubts
+                    .push(Doubt::new(None, Code::COLUMN_DOUBTFUL, text.clone()).as_severe(Severity::Warning));
+            }
+            if column.reads.is_none() && column.heading.unfit {
+                self.all.doubts.push(Doubt::new(
+                    None,
+                    Code::COLUMN_DOUBTFUL,
+                    format!(
+                        "The column {} was not used: {}.",
+                        quoted(&column.name),
+                        column.heading.reason
+                    ),
+                ));
+            }
             if let Some(reads) = column.reads
                 && column.heading.confidence < 0.65
             {
