@@ -9,22 +9,24 @@ use std::collections::{HashMap, HashSet};
 
 use super::find::Found;
 use super::motor::{Doubt, Motor, Raw, shown};
-use super::pack::Motors;
+use super::own::Own;
+use super::pack::{At, Motors};
 use super::reads::{Reads, Sort, float};
 use super::rows::Understood;
 use super::store::Grid;
+use super::words::{self, Words};
 use super::{letters, plausible, power_unit, totals};
 use crate::fault::{Code, Severity};
 
 /// Raises all doubts; those of reading are there already.
-pub fn raise(grid: &Grid, found: &Found, all: &mut Understood) {
+pub fn raise(grid: &Grid, found: &Found, own: &Own, all: &mut Understood) {
     let mut doubts = std::mem::take(&mut all.doubts);
     power_unit::settle(all, &mut doubts);
     mixed_units(all, &mut doubts);
     for motor in all.motors.iter().map(|at| at.motor()) {
         let motor = &motor;
         let before = doubts.len();
-        marks(motor, &mut doubts);
+        marks(motor, &own.words, &mut doubts);
         several(motor, &mut doubts);
         speeds(motor, &mut doubts);
         ratings(motor, &mut doubts);
@@ -68,6 +70,8 @@ fn several(motor: &Motor, doubts: &mut Vec<Doubt>) {
         Reads::PowerFactor,
         Reads::MeasuredPower,
         Reads::MeasuredSpeed,
+        Reads::MeasuredCurrent,
+        Reads::MeasuredVoltage,
     ] {
         if let Some(cell) = motor.cell(reads)
             && let super::motor::Reading::Several(_) = cell.value
@@ -86,7 +90,7 @@ fn several(motor: &Motor, doubts: &mut Vec<Doubt>) {
     }
 }
 
-fn marks(motor: &Motor, doubts: &mut Vec<Doubt>) {
+fn marks(motor: &Motor, of: &Words, doubts: &mut Vec<Doubt>) {
     if motor.struck {
         doubts.push(row(
             motor,
@@ -94,6 +98,22 @@ fn marks(motor: &Motor, doubts: &mut Vec<Doubt>) {
             "The row is struck through: the motor may be gone.".to_owned(),
         ));
     }
+    let says = |meaning: &str, reads: Reads| motor.words(reads).filter(|text| of.states(text, meaning));
+    let first = |reads: Reads| motor.words(reads).filter(|text| of.begins(text, "gone_first"));
+    let gone = says("gone", Reads::Remarks)
+        .or_else(|| first(Reads::Remarks))
+        .or_else(|| says("gone", Reads::Description));
+    if let Some(text) = gone {
+        doubts.push(row(
+            motor,
+            Code::MOTOR_GONE,
+            format!(
+                "\u{201c}{}\u{201d}: the motor may be gone. It counts in sums as long as its row stands.",
+                shown(text)
+            ),
+        ));
+    }
+    other_machine(motor, of, doubts);
     if motor.hidden {
         doubts.push(row(
             motor,
@@ -119,6 +139,64 @@ fn marks(motor: &Motor, doubts: &mut Vec<Doubt>) {
             Code::HOURS_ABOVE_YEAR,
             format!("{hours} hours, and a year has 8760."),
         ));
+    }
+}
+
+/// What is no three-phase induction motor, by its type, its remarks, its supply.
+fn other_machine(motor: &Motor, of: &Words, doubts: &mut Vec<Doubt>) {
+    let raw = |reads: Reads| motor.cell(reads).map(|cell| cell.raw.text());
+    let by_type = motor
+        .words(Reads::Model)
+        .filter(|text| of.is(text, "other_type") || of.states(text, "other_machine"));
+    let by_words = [Reads::Remarks, Reads::Description, Reads::Phases]
+        .into_iter()
+        .filter_map(|reads| motor.words(reads))
+        .find(|text| of.states(text, "other_machine"));
+    let phases = raw(Reads::Phases).filter(|text| {
+        let digits: String = text.chars().filter(char::is_ascii_digit).collect();
+        digits == "1"
+    });
+    let supply = raw(Reads::Voltage).filter(|text| {
+        let plain: String = text
+            .chars()
+            .filter(|sign| !sign.is_whitespace())
+            .collect::<String>()
+            .to_lowercase();
+        ["/1/", "1~", "1ph", "/1ph", "-1-"].iter().any(|one| {
+            plain.match_indices(one).any(|(place, _)| {
+                let before = plain.get(..place).unwrap_or_default();
+                one.starts_with(['/', '-']) || !before.ends_with(|sign: char| sign.is_ascii_digit())
+            })
+        })
+    });
+    let said = by_type
+        .or(by_words)
+        .map(|text| shown(text))
+        .or_else(|| phases.map(|text| format!("phases: {text}")))
+        .or(supply);
+    if let Some(said) = said {
+        doubts.push(row(
+            motor,
+            Code::OTHER_MACHINE,
+            format!("\u{201c}{said}\u{201d}: no three-phase induction motor, it seems; its load is not told by slip or current."),
+        ));
+        return;
+    }
+    // Three phases of so few volts are hardly found.
+    if let Some(volts) = motor
+        .used_voltage
+        .map(float)
+        .filter(|volts| (100.0..=130.0).contains(volts))
+        && motor.cell(Reads::Voltage).is_some_and(|cell| cell.one().is_some())
+    {
+        doubts.push(
+            row(
+                motor,
+                Code::OTHER_MACHINE,
+                format!("{volts} V: perhaps a motor for one phase; its load is then not told by slip or current."),
+            )
+            .as_severe(Severity::Warning),
+        );
     }
 }
 
@@ -473,19 +551,40 @@ fn parted(tag: &str) -> Option<(&str, u64)> {
 }
 
 fn tags(motors: &Motors, doubts: &mut Vec<Doubt>) {
-    let mut rows: HashMap<String, Vec<u32>> = HashMap::new();
+    // Their places in the list.
+    let mut rows: HashMap<String, Vec<usize>> = HashMap::new();
     // A motor that is gone does not count twice.
-    let mut gone: HashSet<u32> = HashSet::new();
-    for motor in motors.iter() {
+    let mut gone: HashSet<usize> = HashSet::new();
+    for (place, motor) in motors.iter().enumerate() {
         if let Some(tag) = motor.words(Reads::Tag) {
             if motor.struck() {
-                gone.insert(motor.source_row());
+                gone.insert(place);
             }
-            rows.entry(tag.trim().to_uppercase())
-                .or_default()
-                .push(motor.source_row());
+            rows.entry(tag.trim().to_uppercase()).or_default().push(place);
         }
     }
+    let same_machine = |motor: At<'_>, tag: &String| {
+        let rating = |motor: At<'_>| motor.kilowatts().map(|kilowatts| (kilowatts * 1e6) as i64);
+        let name = |motor: At<'_>| {
+            motor.words(Reads::Description).map(|words| {
+                let letters = words::folded(words);
+                letters.chars().filter(|sign| sign.is_alphabetic()).collect::<String>()
+            })
+        };
+        let places = rows.get(&tag.to_uppercase()).into_iter().flatten();
+        let mut others = places.filter_map(|place| motors.at(*place));
+        // A row with a count of its own is no part of another one's.
+        others.any(|other| {
+            rating(other) == rating(motor)
+                && match (name(other), name(motor)) {
+                    (Some(other), Some(own)) => other.starts_with(&own) || own.starts_with(&other),
+                    _ => true,
+                }
+                && other
+                    .one(Reads::Quantity)
+                    .is_none_or(|count| count == rust_decimal::Decimal::ONE)
+        })
+    };
     let twice = rows.values().any(|places| places.len() > 1);
     for motor in motors.iter() {
         let row = |code: Code, text: String| Doubt::new(Some(motor.source_row()), code, text);
@@ -496,9 +595,10 @@ fn tags(motors: &Motors, doubts: &mut Vec<Doubt>) {
         {
             let others: Vec<String> = places
                 .iter()
-                .filter(|place| **place != motor.source_row())
+                .filter_map(|place| Some(motors.at(*place)?.source_row()))
+                .filter(|row| *row != motor.source_row())
                 .take(5)
-                .map(u32::to_string)
+                .map(|row| row.to_string())
                 .collect();
             doubts.push(row(
                 Code::TAG_TWICE,
@@ -520,7 +620,7 @@ fn tags(motors: &Motors, doubts: &mut Vec<Doubt>) {
                 let places = rows.get(&tag.to_uppercase());
                 places.is_some_and(|places| places.iter().any(|place| !gone.contains(place)))
             };
-            if next.iter().all(stands) {
+            if next.iter().all(stands) && next.iter().all(|tag| same_machine(motor, tag)) {
                 doubts.push(row(
                     Code::COUNTED_TWICE,
                     format!(

@@ -37,6 +37,9 @@ pub enum As {
     /// Units under the headings.
     #[serde(rename = "unit row")]
     UnitRow,
+    /// Readings of the motor in the row above.
+    #[serde(rename = "readings")]
+    Readings,
     /// Nothing.
     #[serde(rename = "blank")]
     Blank,
@@ -55,6 +58,7 @@ impl As {
             As::Note => "note",
             As::Heading => "heading",
             As::UnitRow => "unit row",
+            As::Readings => "readings",
             As::Blank => "blank",
             As::Letters => "letters",
         }
@@ -294,6 +298,12 @@ pub fn find(book: &Book, own: &Own) -> LookedFor {
         }
         // A visible sheet is preferred to a hidden copy; the first of equals stays.
         let weight = if grid.hidden { motors } else { motors * 2 + 1 };
+        // A list that says that it no longer holds is read where there is no other.
+        let weight = if says_superseded(grid, &found, own) {
+            1
+        } else {
+            weight + 1
+        };
         let name = |found: &Found| {
             book.sheets
                 .get(found.sheet)
@@ -316,6 +326,26 @@ pub fn find(book: &Book, own: &Own) -> LookedFor {
         no_motors,
         spoken_of: 0,
     }
+}
+
+/// Whether the name of a sheet or a line above its first table says that the list no longer holds.
+fn says_superseded(grid: &Grid, found: &Found, own: &Own) -> bool {
+    let first = found
+        .tables
+        .iter()
+        .flat_map(|table| table.headings.first())
+        .min()
+        .copied()
+        .unwrap_or(0);
+    let titles = grid.rows().take_while(|(row, _)| *row < first).take(20);
+    let mut texts = titles
+        .flat_map(|(_, cells)| cells)
+        .filter_map(|cell| match cell.content {
+            Content::Text(index) => Some(grid.text(index)),
+            _ => None,
+        });
+    own.words.states(&grid.name, "superseded")
+        || texts.any(|text| text.len() <= 120 && own.words.states(text, "superseded"))
 }
 
 /// The texts of the row that looks most like headings, for a file in which none was understood: the widest row of short texts.
@@ -740,6 +770,7 @@ fn in_sheet(grid: &Grid, sheet: usize, own: &Own) -> Found {
         at += 1;
     }
     settle_areas(&mut found);
+    readings_below(&mut texts, &mut found);
     for place in 0..found.rows.len() {
         if let Some((called, Some(number))) = found.rows.get(place).copied()
             && let Some(table) = found.tables.get_mut(number)
@@ -1493,8 +1524,9 @@ fn called(known: &mut Texts<'_>, table: &Table, row: u32, cells: &[Cell]) -> As 
         }
     }
     let first = texts.first().map_or("", |(_, text)| grid.text(*text));
+    let only_remarks = texts.iter().all(|(reads, _)| *reads == Some(Reads::Remarks));
     let says_total = texts.iter().take(3).any(|(reads, text)| {
-        grid.text(*text).len() <= 80 && !matches!(reads, Some(Reads::Remarks)) && known.total(*text)
+        grid.text(*text).len() <= 80 && (only_remarks || !matches!(reads, Some(Reads::Remarks))) && known.total(*text)
     });
     if says_total && tag.is_none_or(|tag| known.total(tag)) && core <= 3 {
         return As::Total;
@@ -1503,6 +1535,15 @@ fn called(known: &mut Texts<'_>, table: &Table, row: u32, cells: &[Cell]) -> As 
         .merged_from(row)
         .iter()
         .any(|merged| merged.right > merged.left.saturating_add(2));
+    let signed = core == 0 && numbers == 0 && known.own.words.begins(first, "note") && first.contains(':');
+    if signed
+        || texts.iter().all(|(_, text)| is_page_line(known.own, grid.text(*text))) && core == 0 && !texts.is_empty()
+    {
+        return As::Note;
+    }
+    if is_numbered_area(grid, table, cells) && core == 0 {
+        return As::Area;
+    }
     if numbers == 0 && (cells.len() <= 2 && core == 0 || cells.len() == 1 || (merged_across && cells.len() <= 2)) {
         let alone = texts.iter().all(|(reads, _)| *reads == Some(Reads::Remarks));
         let words_of = words::words(first);
@@ -1534,6 +1575,97 @@ fn called(known: &mut Texts<'_>, table: &Table, row: u32, cells: &[Cell]) -> As 
         As::Motor
     } else {
         As::Note
+    }
+}
+
+/// `Page 1 of 2`, `Motor list (cont.)`: what a page break leaves in a list.
+fn is_page_line(own: &Own, text: &str) -> bool {
+    let all = words::words(text);
+    let begins = own.words.begins(text, "page") && all.iter().any(|word| word.parse::<u32>().is_ok());
+    begins
+        || all.len() <= 8
+            && all
+                .last()
+                .is_some_and(|last| !last.is_empty() && own.words.is(last, "page") && all.len() > 1)
+}
+
+/// `1 | RAW WATER`: a number or letter in the first columns and one text, and nothing of a motor.
+fn is_numbered_area(grid: &Grid, table: &Table, cells: &[Cell]) -> bool {
+    let [number, name] = cells else { return false };
+    let is_name = |cell: &Cell, known: &[Reads]| {
+        let column = table.columns.iter().find(|column| column.column == cell.column);
+        column.is_some_and(|column| column.reads.is_none_or(|reads| known.contains(&reads)))
+    };
+    let counts = match number.content {
+        Content::Number(number) => number.fract() == 0.0 && (0.0..1000.0).contains(&number),
+        Content::Text(index) => {
+            let text = grid.text(index).trim().trim_end_matches(['.', ')']);
+            let roman = !text.is_empty() && text.len() <= 4 && text.chars().all(|sign| matches!(sign, 'I' | 'V' | 'X'));
+            let letter = text.len() == 1 && text.chars().all(|sign| sign.is_ascii_uppercase());
+            text.parse::<u16>().is_ok() || roman || letter
+        }
+        _ => false,
+    };
+    let titled = match name.content {
+        Content::Text(index) => {
+            let text = grid.text(index);
+            text.chars().any(char::is_alphabetic) && !text.chars().any(char::is_lowercase)
+        }
+        _ => false,
+    };
+    let of_item = is_name(number, &[Reads::Item]);
+    counts
+        && (of_item || titled)
+        && is_name(number, &[Reads::Item, Reads::Tag])
+        && is_name(name, &[Reads::Tag, Reads::Description])
+        && matches!(name.content, Content::Text(_))
+}
+
+/// Rows that alternate: the plate of a motor, and under it what was measured on it, as a column says in words.
+fn readings_below(texts: &mut Texts<'_>, found: &mut Found) {
+    let (grid, own) = (texts.grid, texts.own);
+    let mut known: HashMap<u32, Option<bool>> = HashMap::new();
+    let mut measured = |index: u32| {
+        *known.entry(index).or_insert_with(|| {
+            let all = words::words(grid.text(index));
+            let phrase = own.words.headings().whole(&all.join(" ")).first()?;
+            match phrase.says {
+                "measured" => Some(true),
+                "rated" | "nameplate" => Some(false),
+                _ => None,
+            }
+        })
+    };
+    let mut below: Vec<usize> = Vec::new();
+    // Columns in which the row above says that it is the plate.
+    let mut plates: Vec<u16> = Vec::new();
+    for (place, (called, _)) in found.rows.iter().enumerate() {
+        let Some((_, cells)) = grid.row_at(place).filter(|_| *called == As::Motor) else {
+            plates.clear();
+            continue;
+        };
+        let says = |cell: &Cell, measured: &mut dyn FnMut(u32) -> Option<bool>| match cell.content {
+            Content::Text(index) => measured(index),
+            _ => None,
+        };
+        if cells
+            .iter()
+            .any(|cell| plates.contains(&cell.column) && says(cell, &mut measured) == Some(true))
+        {
+            below.push(place);
+            plates.clear();
+            continue;
+        }
+        plates = cells
+            .iter()
+            .filter(|cell| says(cell, &mut measured) == Some(false))
+            .map(|cell| cell.column)
+            .collect();
+    }
+    for place in below {
+        if let Some(entry) = found.rows.get_mut(place) {
+            entry.0 = As::Readings;
+        }
     }
 }
 

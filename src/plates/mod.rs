@@ -276,7 +276,7 @@ pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, ow
             .push(format!("{spoken_of} columns were read as the column map says."));
     }
     let mut all = rows::read(grid, &found, book.sort, own);
-    doubt::raise(grid, &found, &mut all);
+    doubt::raise(grid, &found, own, &mut all);
     for why in no_motors {
         report.remarks.push(format!("Not read as motors: {why}."));
     }

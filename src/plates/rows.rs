@@ -6,6 +6,7 @@
 //! if only its text.
 //! Not known here: plausibility, the workbook.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -14,11 +15,12 @@ use rust_decimal::Decimal;
 
 use super::cell::{self, Counted, Plain, Writing};
 use super::find::{self, As, Column, Found, Table};
+use super::heading::Connection;
 use super::motor::{Cell, Chosen, Doubt, Motor, Raw, Reading, decimal, shown};
 use super::own::Own;
 use super::pack::Motors;
 use super::reads::{PlateUnit, Reads, Sort, float};
-use super::store::{Content, FileSort, Grid, Look};
+use super::store::{Content, FileSort, Grid, Look, Merged};
 use super::words::{self, Words};
 use crate::fault::{Code, Severity};
 use crate::quantity::{Unit, convert};
@@ -158,6 +160,12 @@ struct Reader<'a> {
     often: Often,
     fed: Fed,
     own: &'a Own,
+    /// Merged cells that reach over several rows of one column.
+    spreads: Vec<Merged>,
+    /// Columns of this row that they fill.
+    spread_here: Vec<u16>,
+    /// Columns in whose cells the unit of another column stands, and of which.
+    unit_columns: Vec<(Reads, u16)>,
 }
 
 /// Texts the readings share.
@@ -224,7 +232,7 @@ impl Fed {
         if let Some(known) = self.remarks.get(text) {
             return *known;
         }
-        let said = (of.says(text, "not_drive"), of.says(text, "drive"));
+        let said = (of.says(text, "not_drive"), of.states(text, "drive"));
         if self.remarks.len() < FED_KEPT {
             self.remarks.insert(text.clone(), said);
         }
@@ -261,6 +269,27 @@ impl<'a> Reader<'a> {
             (0, 0) => sort == FileSort::Csv && all.language != "en",
             (commas, points) => commas > points,
         };
+        let spread = |column: &&Column| {
+            !matches!(
+                column.reads,
+                Some(Reads::Tag | Reads::Item | Reads::Area | Reads::Remarks | Reads::Quantity)
+            )
+        };
+        let spread: Vec<u16> = used
+            .iter()
+            .filter(|column| spread(column))
+            .map(|column| column.column)
+            .collect();
+        let spreads = grid
+            .merged
+            .iter()
+            .filter(|merged| merged.left == merged.right && merged.bottom > merged.top && spread.contains(&merged.left))
+            .copied()
+            .collect();
+        let units = table.columns.iter();
+        let unit_columns = units
+            .filter_map(|column| Some((column.heading.unit_of?, column.column)))
+            .collect();
         let mut at = vec![None; usize::from(grid.width()) + 1];
         let plans: Vec<Plan<'a>> = used
             .into_iter()
@@ -328,6 +357,9 @@ impl<'a> Reader<'a> {
             },
             fed: Fed::default(),
             own,
+            spreads,
+            spread_here: Vec::new(),
+            unit_columns,
         }
     }
 
@@ -345,24 +377,42 @@ impl<'a> Reader<'a> {
         };
         let first_motor = self.all.motors.len();
         let table: &'a Table = self.table;
+        let mut last: Option<Motor> = None;
         for (place, called) in &table.rows {
             let Some((row, cells)) = self.grid.row_at(*place) else {
                 continue;
             };
             match called {
                 As::Area => {
-                    self.area = cells.iter().find_map(|cell| match cell.content {
-                        Content::Text(index) => Some(Arc::from(self.grid.text(index).trim())),
+                    let text = |cell: &super::store::Cell| match cell.content {
+                        Content::Text(index) => Some(self.grid.text(index).trim()),
                         _ => None,
-                    });
+                    };
+                    // The number of an area is not its name.
+                    let named = |text: &&str| text.chars().filter(|sign| sign.is_alphabetic()).count() > 1;
+                    let area = cells.iter().filter_map(text).find(named);
+                    self.area = area.or_else(|| cells.iter().find_map(text)).map(Arc::from);
                     // Ditto marks do not reach over a new area's title, but an untouched column goes on.
                 }
                 As::Motor => {
-                    let motor = self.motor(row, cells);
-                    self.all.motors.push(&motor);
+                    let cells = self.with_spread(row, cells);
+                    let motor = self.motor(row, &cells);
+                    if let Some(before) = last.replace(motor) {
+                        self.all.motors.push(&before);
+                    }
+                }
+                As::Readings => {
+                    let readings = self.motor(row, cells);
+                    if let Some(motor) = &mut last {
+                        below(motor, readings);
+                        used(motor, &self.all.supply, &mut self.all.doubts);
+                    }
                 }
                 _ => {}
             }
+        }
+        if let Some(motor) = last {
+            self.all.motors.push(&motor);
         }
         let guessed = self.guessed_hertz.is_some()
             && self.all.motors.iter().skip(first_motor).any(|motor| {
@@ -380,6 +430,27 @@ impl<'a> Reader<'a> {
                 ),
             ));
         }
+    }
+
+    /// The cells of a row with those that merged cells spread over it from above.
+    fn with_spread<'c>(&mut self, row: u32, cells: &'c [super::store::Cell]) -> Cow<'c, [super::store::Cell]> {
+        self.spread_here.clear();
+        let over = self
+            .spreads
+            .iter()
+            .filter(|merged| merged.top < row && row <= merged.bottom);
+        let missing: Vec<super::store::Cell> = over
+            .filter(|merged| cells.binary_search_by_key(&merged.left, |cell| cell.column).is_err())
+            .filter_map(|merged| self.grid.cell(merged.top, merged.left).copied())
+            .collect();
+        if missing.is_empty() {
+            return Cow::Borrowed(cells);
+        }
+        self.spread_here.extend(missing.iter().map(|cell| cell.column));
+        let mut all = cells.to_vec();
+        all.extend(missing);
+        all.sort_by_key(|cell| cell.column);
+        Cow::Owned(all)
     }
 
     /// The filled cells of a column in rows that are motors, up to a number that settles any question.
@@ -640,6 +711,7 @@ impl<'a> Reader<'a> {
         let mut phases: Vec<Part<Reads>> = Vec::new();
         let mut by_voltage: Vec<Part<Decimal>> = Vec::new();
         let mut by_hertz: Vec<(Decimal, Reads, Cell)> = Vec::new();
+        let mut by_connection: Vec<(Connection, Cell)> = Vec::new();
         let mut unit_cell: Option<PlateUnit> = None;
         if let Some(plan) = self.plans.iter().find(|plan| plan.reads == Reads::UnitOfPower)
             && let Ok(place) = cells.binary_search_by_key(&plan.column.column, |cell| cell.column)
@@ -691,6 +763,18 @@ impl<'a> Reader<'a> {
             if ditto {
                 read.cell.say("as in the row above");
             }
+            if self.spread_here.contains(&cell.column) {
+                read.cell.say("from a merged cell over several rows");
+                read.cell.confidence = read.cell.confidence.min(80);
+            }
+            if let Some((_, column)) = self.unit_columns.iter().find(|(of, _)| *of == plan.reads)
+                && let Ok(place) = cells.binary_search_by_key(column, |cell| cell.column)
+                && let Some(Content::Text(text)) = cells.get(place).map(|cell| cell.content)
+            {
+                self.all
+                    .doubts
+                    .extend(in_unit(&mut read, plan, grid.text(text), source_row));
+            }
             let reads = plan.reads;
             if reads == Reads::Poles {
                 pole_pairs(&mut read, plan.column.heading.pairs);
@@ -702,6 +786,12 @@ impl<'a> Reader<'a> {
                 && let Some(volts) = heading.at_voltage
             {
                 by_voltage.push((volts, read.cell.one(), read.cell.raw.clone(), name));
+                continue;
+            }
+            if reads == Reads::RatedCurrent
+                && let Some(connection) = heading.connection
+            {
+                by_connection.push((connection, read.cell));
                 continue;
             }
             if let Some(hertz) = heading.at_hertz
@@ -761,6 +851,7 @@ impl<'a> Reader<'a> {
                     let values: Vec<Option<Decimal>> = read.cell.all().iter().copied().map(Some).collect();
                     let mut cell = read.cell;
                     mean(&mut cell, &values);
+                    self.all.doubts.extend(unequal(&mut cell, &values, source_row));
                     motor.cells.push((reads, cell));
                 }
                 Reads::Area => {
@@ -775,6 +866,7 @@ impl<'a> Reader<'a> {
         motor.struck = filled > 0 && struck * 2 > filled;
         self.phases(&mut motor, phases);
         voltages(&mut motor, by_voltage);
+        connections(&mut motor, by_connection);
         frequencies(&mut motor, by_hertz, &self.often);
         for plan in self.plans.iter().filter(|plan| plan.column.plates) {
             plates(&mut motor, plan, &mut self.all.doubts);
@@ -891,7 +983,7 @@ impl<'a> Reader<'a> {
         motor.cells.push((Reads::RatedPower, cell));
     }
 
-    fn phases(&self, motor: &mut Motor, phases: Vec<Part<Reads>>) {
+    fn phases(&mut self, motor: &mut Motor, phases: Vec<Part<Reads>>) {
         for reads in [Reads::MeasuredCurrent, Reads::MeasuredVoltage] {
             let of: Vec<_> = phases.iter().filter(|(known, ..)| *known == reads).collect();
             if of.is_empty() {
@@ -909,6 +1001,7 @@ impl<'a> Reader<'a> {
                 note: None,
             };
             mean(&mut cell, &values);
+            self.all.doubts.extend(unequal(&mut cell, &values, motor.source_row));
             motor.cells.push((reads, cell));
         }
     }
@@ -1150,7 +1243,14 @@ fn one_cell(
         let text = match content {
             Content::Text(index) => {
                 let text = grid.text(index).trim();
-                if spoken.says(index, Spoken::BLANK) {
+                // Remarks of words are kept: `out of service` says more than nothing. So are `S/D` of a starter and a tag `X`.
+                let keeps = match reads {
+                    Reads::Remarks | Reads::Description => text.chars().filter(|sign| sign.is_alphabetic()).count() > 3,
+                    Reads::Drive => spoken.own.words.is(text, "line"),
+                    Reads::Tag => text.chars().count() == 1 && text.chars().all(char::is_alphabetic),
+                    _ => false,
+                };
+                if !keeps && spoken.says(index, Spoken::BLANK) {
                     None
                 } else if text.len() == grid.text(index).len() {
                     Some(grid.shared(index))
@@ -1190,6 +1290,7 @@ fn one_cell(
                     let text = grid.text(index);
                     cell::read(reads, text, writing)
                         .or_else(|| number_word(reads, text, &spoken.own.words))
+                        .or_else(|| phases_in(reads, text, writing))
                         .map(Rc::new)
                 })
                 .clone();
@@ -1697,6 +1798,175 @@ fn plates(motor: &mut Motor, plan: &Plan<'_>, doubts: &mut Vec<Doubt>) {
     }
 }
 
+/// A value in the unit that a column of units gives for it.
+fn in_unit(read: &mut Read, plan: &Plan<'_>, unit: &str, row: u32) -> Option<Doubt> {
+    let own = read
+        .plain
+        .as_ref()
+        .is_some_and(|plain| plain.amounts.iter().any(|amount| amount.unit.is_some()));
+    if own || plan.reads == Reads::RatedPower || unit.trim().is_empty() || read.cell.value == Reading::Nothing {
+        return None;
+    }
+    let unit = unit.trim();
+    let written = match words::folded(unit).as_str() {
+        "rps" | "u/s" | "tr/s" => "r/s".to_owned(),
+        _ => match cell::units_only(unit).first() {
+            Some(known) if known.fits(plan.reads) => known.text().to_owned(),
+            _ => unit.to_owned(),
+        },
+    };
+    let usual = plan.reads.usual().text();
+    if written == usual {
+        return None;
+    }
+    let (Ok(from), Ok(to)) = (Unit::parse(&written), Unit::parse(usual)) else {
+        return Some(not_in_unit(&mut read.cell, unit, row));
+    };
+    if convert(Decimal::ONE, &from, &to).is_err() {
+        return Some(not_in_unit(&mut read.cell, unit, row));
+    }
+    from_foreign(&mut read.cell, &from, plan.reads.usual());
+    None
+}
+
+/// A value whose unit is none of its quantity: not used.
+fn not_in_unit(cell: &mut Cell, unit: &str, row: u32) -> Doubt {
+    cell.value = Reading::Nothing;
+    cell.say(format!("in {unit}, no value"));
+    Doubt::new(
+        Some(row),
+        Code::TEXT_NOT_READ,
+        format!(
+            "{}: {} stands in {}, which is no unit of it; it was not used.",
+            cell.column,
+            cell.raw.shown(),
+            shown(unit)
+        ),
+    )
+}
+
+/// The readings of a row under the plate of the same motor.
+fn below(motor: &mut Motor, readings: Motor) {
+    for (reads, mut cell) in readings.cells {
+        let measured = match reads {
+            Reads::RatedPower => Reads::MeasuredPower,
+            Reads::RatedCurrent => Reads::MeasuredCurrent,
+            Reads::Voltage | Reads::Supply => Reads::MeasuredVoltage,
+            Reads::RatedSpeed => Reads::MeasuredSpeed,
+            Reads::MeasuredPower
+            | Reads::MeasuredCurrent
+            | Reads::MeasuredVoltage
+            | Reads::MeasuredSpeed
+            | Reads::OutputFrequency
+            | Reads::HoursPerYear
+            | Reads::Remarks => reads,
+            _ => continue,
+        };
+        // What is implied or filled in from above is no reading.
+        if cell.column.is_empty() || cell.value == Reading::Nothing {
+            continue;
+        }
+        cell.say(format!("measured, of row {}", readings.source_row));
+        match motor.cell_mut(measured) {
+            Some(known) if known.value == Reading::Nothing => *known = cell,
+            Some(_) => {}
+            None => motor.cells.push((measured, cell)),
+        }
+    }
+    motor.cells.sort_by_key(|(reads, _)| *reads);
+}
+
+/// Plate currents of both connections, in the order of the voltages they belong to: delta with the lower one.
+fn connections(motor: &mut Motor, mut by_connection: Vec<(Connection, Cell)>) {
+    by_connection.retain(|(_, cell)| cell.one().is_some());
+    by_connection.sort_by_key(|(connection, _)| *connection);
+    let volts = motor
+        .cell(Reads::Voltage)
+        .map(|cell| cell.all().to_vec())
+        .unwrap_or_default();
+    if let [first, second] = volts.as_slice()
+        && first > second
+    {
+        by_connection.reverse();
+    }
+    let raw: Vec<String> = by_connection.iter().map(|(_, cell)| cell.raw.text()).collect();
+    let names: Vec<&str> = by_connection.iter().map(|(_, cell)| cell.column.as_ref()).collect();
+    let values: Vec<Decimal> = by_connection.iter().filter_map(|(_, cell)| cell.one()).collect();
+    let Some((_, first)) = by_connection.first() else {
+        return;
+    };
+    let mut cell = first.clone();
+    cell.raw = Raw::Text(Arc::from(raw.join(" | ")));
+    cell.column = Arc::from(names.join(" | "));
+    if values.len() > 1 {
+        cell.value = Reading::Several(values.into());
+    }
+    motor.cells.push((Reads::RatedCurrent, cell));
+}
+
+/// Phases so far apart that their mean says little. The limits are common practice, no source.
+fn unequal(cell: &mut Cell, values: &[Option<Decimal>], row: u32) -> Option<Doubt> {
+    const SMALL: f64 = 0.10;
+    let known: Vec<f64> = values.iter().flatten().copied().map(float).collect();
+    let mean = known.iter().sum::<f64>() / known.len() as f64;
+    let (least, most) = (
+        known.iter().copied().fold(f64::MAX, f64::min),
+        known.iter().copied().fold(0.0, f64::max),
+    );
+    if known.len() < 2 || mean <= 0.0 || (most - mean).max(mean - least) <= SMALL * mean {
+        return None;
+    }
+    let shown: Vec<String> = values
+        .iter()
+        .flatten()
+        .map(|value| value.normalize().to_string())
+        .collect();
+    let apart = least < 0.5 * most;
+    cell.confidence = cell.confidence.min(if apart { DOUBTED } else { 70 });
+    let doubt = Doubt::new(
+        Some(row),
+        Code::PHASES_UNEQUAL,
+        format!(
+            "{}: {} are far apart, {}.",
+            cell.column,
+            shown.join(", "),
+            if apart {
+                "as on two phases or with a clamp not closed; their mean says nothing of the load"
+            } else {
+                "more than a tenth off their mean"
+            }
+        ),
+    );
+    Some(if apart { doubt.as_severe(Severity::Error) } else { doubt })
+}
+
+/// Three phases in one cell in other dress: `11.2 11.0 10.9`, `11.2, 11.0, 10.9`, `L1=11.2 L2=11.0 L3=10.9`.
+fn phases_in(reads: Reads, text: &str, writing: Writing) -> Option<Plain> {
+    if !matches!(reads, Reads::MeasuredCurrent | Reads::MeasuredVoltage) || text.len() > 80 {
+        return None;
+    }
+    let apart = text
+        .replace([';', '|'], " ")
+        .replace(", ", " ")
+        .replace("= ", "=")
+        .replace(": ", ":");
+    let mut amounts = Vec::new();
+    for token in apart.split_whitespace() {
+        let value = token.rsplit(['=', ':']).next().unwrap_or(token);
+        let is_unit = !cell::units_only(token).is_empty();
+        if is_unit && !amounts.is_empty() {
+            continue;
+        }
+        let plain = cell::read(reads, value, writing)?;
+        let [only] = plain.amounts.as_slice() else { return None };
+        amounts.push(*only);
+    }
+    (amounts.len() == 3).then(|| Plain {
+        amounts,
+        ..Plain::default()
+    })
+}
+
 /// Marks an amount that stood without a name.
 const LONE: Option<Decimal> = Some(Decimal::NEGATIVE_ONE);
 
@@ -1794,7 +2064,7 @@ fn standby_of(motor: &Motor, own: &Own, doubts: &mut Vec<Doubt>) -> bool {
     [Reads::Remarks, Reads::Description]
         .into_iter()
         .filter_map(|reads| motor.words(reads))
-        .any(|text| own.words.says(text, "standby"))
+        .any(|text| own.words.states(text, "standby"))
 }
 
 /// `two`, `zwei` in a column of counts.
@@ -2051,28 +2321,64 @@ fn poles(motor: &mut Motor, often: &Often) {
 
 /// The words that say the motor is fed by a drive.
 fn drive_of(motor: &Motor, fed: &mut Fed, of: &Words) -> Option<Arc<str>> {
-    for reads in [Reads::Remarks, Reads::Drive] {
-        let Some(text) = motor.words(reads) else { continue };
-        let (not_drive, drive) = fed.remark(text, of);
+    for reads in [Reads::Remarks, Reads::Drive, Reads::Converter] {
+        let Some(cell) = motor.cell(reads) else { continue };
+        let text = match &cell.value {
+            Reading::Words(words) => words.clone(),
+            // A cross is a sign for nothing but under a heading of drives.
+            _ if reads != Reads::Remarks => Arc::from(cell.raw.text().trim()),
+            _ => continue,
+        };
+        let (not_drive, drive) = fed.remark(&text, of);
         if not_drive {
             return None;
         }
-        if drive {
-            return Some(text.clone());
+        if drive || reads != Reads::Remarks && of.is(&text, "drive_code") {
+            return Some(text);
         }
-        if reads == Reads::Drive
-            && let Some(cell) = motor.cell(reads)
-            && of.says(&cell.column, "drive")
-            && matches!(
-                words::folded(text).as_str(),
-                "yes" | "y" | "ja" | "j" | "oui" | "si" | "sim" | "x" | "1" | "true"
-            )
-        {
+        if reads != Reads::Remarks && heads_drives(&cell.column, of) && is_filled(&text, of) {
             return Some(Arc::from(format!("{}: {text}", cell.column)));
+        }
+    }
+    if let Some(cell) = motor.cell(Reads::OutputFrequency)
+        && let Some(output) = cell.one().filter(|hertz| *hertz > Decimal::ZERO)
+    {
+        let supply = motor.one(Reads::Frequency);
+        let near = |supply: Decimal| (float(output) / float(supply) - 1.0).abs() < 0.02;
+        // A measured frequency that is the supply's is one of the supply.
+        if heads_drives(&cell.column, of) || supply.is_some_and(|supply| !near(supply)) {
+            return Some(Arc::from(format!("{}: {}", cell.column, output.normalize())));
         }
     }
     let text = motor.words(Reads::Description)?;
     fed.description(text).then(|| text.clone())
+}
+
+/// Whether a heading is of drives alone: under `Starter / VFD` the cell has to say which.
+fn heads_drives(heading: &str, of: &Words) -> bool {
+    let all = words::words(heading);
+    let starts = |word: &String| {
+        of.headings()
+            .longest_at(std::slice::from_ref(word))
+            .is_some_and(|phrase| phrase.says == "drive")
+    };
+    let names_drive = |word: &String| of.cells().whole(word).iter().any(|phrase| phrase.says == "drive");
+    of.says(heading, "drive")
+        && !all
+            .iter()
+            .any(|word| starts(word) && !names_drive(word) && word != "drive")
+}
+
+/// Whether a cell under a heading of drives says that there is one: anything but nothing, no and a starter on the line.
+fn is_filled(text: &str, of: &Words) -> bool {
+    let cross = matches!(words::folded(text).as_str(), "x" | "xx");
+    !text.is_empty()
+        && (cross || !of.is(text, "blank"))
+        && !of.is(text, "no")
+        && !of.is(text, "line")
+        && !of.begins(text, "taken_back_before")
+        && !of.says(text, "line")
+        && text.parse::<f64>().map_or(true, |number| number != 0.0)
 }
 
 /// The member of a pair of voltages nearest the measured volts, else the supply, and the current that belongs to it.
@@ -2103,6 +2409,21 @@ fn used(motor: &mut Motor, supply: &Supply, doubts: &mut Vec<Doubt>) {
     };
     let of_frequency = by_frequency(Reads::RatedCurrent, &currents);
     motor.used_voltage = chosen.and_then(|index| voltages.get(index).copied());
+    if let ([first, second], Some(used)) = (voltages.as_slice(), motor.used_voltage)
+        && currents.len() < 2
+        && let (low, high) = (float(*first.min(second)), float(*first.max(second)))
+        && high / low < 1.2
+        && let Some(cell) = motor.cell(Reads::Voltage)
+    {
+        let text = format!(
+            "{}: {} is a range of voltages; {} V was used. The other end is {:.0} % off, and current and slip go with it.",
+            cell.column,
+            cell.raw.shown(),
+            used.normalize(),
+            (high / low - 1.0) * 100.0
+        );
+        doubts.push(Doubt::new(Some(motor.source_row), Code::SEVERAL_VALUES, text).as_severe(Severity::Warning));
+    }
     motor.used_current = match (currents.as_slice(), chosen) {
         _ if of_frequency.is_some() => of_frequency,
         ([only], _) => Some(*only),

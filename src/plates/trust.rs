@@ -69,6 +69,8 @@ static MEANS: &[(Code, &[Rests])] = &[
     (Code::CURRENT_OFF_TABLE, &[Rests::Current]),
     (Code::PLATE_POWER_RATIO, &[Rests::Current]),
     (Code::VOLTAGE_OFF_PLATE, &[Rests::Voltage]),
+    (Code::PHASES_UNEQUAL, &[Rests::Current, Rests::Voltage]),
+    (Code::OTHER_MACHINE, &[Rests::Current, Rests::Voltage, Rests::Slip]),
     (Code::PLATE_SPEED_SYNCHRONOUS, &[Rests::Slip]),
     (Code::POLES_AGAINST_SPEED, &[Rests::Slip]),
     (Code::PLATE_SLIP_UNUSUAL, &[Rests::Slip]),

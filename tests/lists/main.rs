@@ -13,7 +13,9 @@
 mod doubts;
 mod dress;
 mod expected;
+mod headings;
 mod hostile;
+mod machines;
 mod maps;
 mod packages;
 mod plates;

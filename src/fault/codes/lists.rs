@@ -120,6 +120,15 @@ codes! {
     SEVERAL_VALUES = "several-values", Note,
         "A plate gives two ratings or two speeds, as two-speed motors do, and nothing says which one runs. Neither is used.",
         "2900/1450 in a column of speeds", "a row for each speed";
+    PHASES_UNEQUAL = "phases-unequal", Warning,
+        "The three phases of a reading are far apart. Where one is under half of another the motor may run on two phases, or a clamp was not closed: their mean says nothing of the load. Measuring is for qualified people. Common practice, no source.",
+        "2, 11 and 12 A", "11.4, 11 and 12 A";
+    OTHER_MACHINE = "other-machine", Error,
+        "The list says that this is no three-phase induction motor (direct current, synchronous, permanent magnets, slip rings, one phase). Slip and current do not tell its load.",
+        "DC motor in a column of types", "three-phase cage motor";
+    MOTOR_GONE = "motor-gone", Note,
+        "The remarks say that the motor is gone. It was read and counts in sums as long as its row stands.",
+        "remark DELETED", "the row taken out";
     TWO_FREQUENCIES = "two-frequencies", Warning,
         "A plate gives its values at 50 and at 60 Hz. Those of the supply were used; both stand in the report. Where the list does not say the supply, neither is used.",
         "5.5/6.3 kW, 1450/1750 r/min in a list that says 60 Hz", "6.3 kW, 1750 r/min, 60 Hz";

@@ -65,11 +65,21 @@ impl Table {
 
     /// The longest phrase that begins at the first word.
     pub fn longest_at(&self, words: &[String]) -> Option<&Phrase> {
-        let longest = *self.first.get(words.first()?)?;
-        (1..=longest.min(words.len())).rev().find_map(|length| {
+        self.all_at(words).first()
+    }
+
+    /// All meanings of the longest phrase that begins at the first word.
+    fn all_at(&self, words: &[String]) -> &[Phrase] {
+        let longest = words
+            .first()
+            .and_then(|word| self.first.get(word))
+            .copied()
+            .unwrap_or(0);
+        let found = (1..=longest.min(words.len())).rev().find_map(|length| {
             let text = words.get(..length)?.join(" ");
-            self.phrases.get(&text)?.first()
-        })
+            self.phrases.get(&text)
+        });
+        found.map_or(&[], Vec::as_slice)
     }
 }
 
@@ -161,6 +171,60 @@ impl Words {
             }
         }
         false
+    }
+}
+
+/// Words before a phrase that take it back, at most so far away.
+const BEFORE: usize = 3;
+/// Words after it.
+const AFTER: usize = 2;
+
+impl Words {
+    /// Whether the text says this of the motor as it is: not `not on VSD`, `candidate for VFD`, `spare parts`. Words that take a
+    /// phrase back stand near it in the same clause.
+    pub fn states(&self, text: &str, meaning: &str) -> bool {
+        let clauses = text
+            .split([',', ';', ':', '(', ')', '\n'])
+            .flat_map(|clause| clause.split(" - "));
+        clauses
+            .into_iter()
+            .any(|clause| self.clause_states(&words(clause), meaning))
+    }
+
+    fn clause_states(&self, all: &[String], meaning: &str) -> bool {
+        let mut said: Vec<(usize, usize, &'static str)> = Vec::new();
+        let mut at = 0;
+        while let Some(rest) = all.get(at..).filter(|rest| !rest.is_empty()) {
+            let phrases = self.inside.all_at(rest);
+            let count = phrases.first().map_or(1, |phrase| phrase.words.max(1));
+            said.extend(phrases.iter().map(|phrase| (at, at + count, phrase.says)));
+            at += count;
+        }
+        let holds = |(start, end, says): &(usize, usize, &'static str)| {
+            *says == meaning
+                && !said.iter().any(|(first, last, other)| match *other {
+                    "taken_back_before" => *last <= *start && start - last < BEFORE,
+                    "taken_back_after" => *first >= *end && first - end < AFTER,
+                    _ => false,
+                })
+        };
+        said.iter().any(holds)
+    }
+
+    /// Whether a text begins with a phrase of this meaning.
+    pub fn begins(&self, text: &str, meaning: &str) -> bool {
+        self.inside
+            .all_at(&words(text))
+            .iter()
+            .any(|phrase| phrase.says == meaning)
+    }
+
+    /// Whether a cell as a whole says this.
+    pub fn is(&self, text: &str, meaning: &str) -> bool {
+        self.cells
+            .whole(&folded(text))
+            .iter()
+            .any(|phrase| phrase.says == meaning)
     }
 }
 

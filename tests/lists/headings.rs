@@ -1,0 +1,283 @@
+//! What headings mean: whose value a column holds, in which unit, and who is told where it cannot be known.
+//!
+//! Lists and machines are invented; what is right was written down from the rows by hand.
+
+use polepair::plates::{Options, import};
+use serde_json::Value;
+
+use crate::packages::file;
+
+pub fn report(text: &str) -> Value {
+    let (_folder, path) = file("list.csv", text.as_bytes());
+    let import = import(&path, &Options::default()).unwrap();
+    serde_json::to_value(&import.report).unwrap()
+}
+
+/// What each column is read as, by its heading.
+fn read_as(report: &Value, heading: &str) -> String {
+    let columns = report["columns"].as_array().unwrap();
+    let column = columns.iter().find(|column| column["heading"] == heading);
+    let column = column.unwrap_or_else(|| panic!("{heading} is no column of {columns:?}"));
+    column["reads"].as_str().unwrap_or("-").to_owned()
+}
+
+/// Value and unit of a reading of a source row.
+pub fn reading(report: &Value, row: u64, key: &str) -> String {
+    let rows = report["rows"].as_array().unwrap();
+    let row = rows.iter().find(|found| found["source_row"] == row).unwrap();
+    let reading = &row["readings"][key];
+    let value = match &reading["value"] {
+        Value::String(text) => text.clone(),
+        Value::Array(values) => {
+            let values: Vec<&str> = values.iter().map(|value| value.as_str().unwrap()).collect();
+            values.join("/")
+        }
+        _ => return "-".to_owned(),
+    };
+    match reading["unit"].as_str().unwrap_or("1") {
+        "1" => value,
+        unit => format!("{value} {unit}"),
+    }
+}
+
+fn told(report: &Value, word: &str) -> bool {
+    let doubts = report["doubts"].as_array().unwrap();
+    doubts
+        .iter()
+        .any(|doubt| doubt["text"].as_str().unwrap().contains(word))
+}
+
+/// A breaker's rating is no reading of the motor beside it, in any language, with and without a column of plate currents.
+#[test]
+fn what_protects_a_motor_is_not_its_current() {
+    for heading in [
+        "MCB (A)",
+        "Breaker (A)",
+        "Fuse A",
+        "Sicherung [A]",
+        "Overload setting (A)",
+        "Relais th. (A)",
+        "Disjoncteur (A)",
+        "Disjuntor (A)",
+        "Guardamotor",
+        "Contactor A",
+        "CT ratio A",
+        "Réglage relais thermique (A)",
+        "Motorschutz Einst. [A]",
+    ] {
+        let with = report(&format!(
+            "Tag;kW;V;FLA;rpm;{heading}\nM1;5.5;400;10.8;1465;16\nM2;4;400;8.1;1455;10\n"
+        ));
+        assert_eq!(read_as(&with, heading), "-", "{heading}");
+        assert_eq!(reading(&with, 2, "measured_current"), "-", "{heading}");
+        let without = report(&format!(
+            "Tag;kW;V;rpm;{heading}\nM1;5.5;400;1465;16\nM2;4;400;1455;10\n"
+        ));
+        assert_eq!(reading(&without, 2, "rated_current"), "-", "{heading}");
+    }
+}
+
+/// Brake horsepower of the machine is in hp, and no second rating of the motor.
+#[test]
+fn brake_horsepower_is_in_horsepower() {
+    let found = report("Tag;HP;BHP;RPM;V\nP1;10;8.1;1760;460\nP2;25;19;1770;460\n");
+    assert_eq!(reading(&found, 2, "rated_power"), "10 hp");
+    assert_eq!(reading(&found, 2, "absorbed_power"), "8.1 hp");
+    assert_eq!(
+        reading(&report("Tag;Horsepower;RPM;V\nP1;10;1760;460\n"), 2, "rated_power"),
+        "10 hp"
+    );
+}
+
+/// Two machines in one row: none is taken, and both are named.
+#[test]
+fn two_machines_in_one_row_are_told() {
+    let found = report("AHU;Supply fan kW;Extract fan kW;V;rpm\nA1;7.5;5.5;400;1465\nA2;11;7.5;400;1470\n");
+    assert_eq!(reading(&found, 2, "rated_power"), "-");
+    assert_eq!(reading(&found, 2, "voltage"), "400 V");
+    assert!(
+        told(&found, "Supply fan kW") && told(&found, "Extract fan kW"),
+        "{}",
+        found["doubts"]
+    );
+    // One machine alone: its motor, with a doubt.
+    let found = report("AHU;Supply fan kW;V;rpm\nA1;7.5;400;1465\nA2;11;400;1470\n");
+    assert_eq!(reading(&found, 2, "rated_power"), "7.5 kW");
+    assert!(told(&found, "Supply fan kW"), "{}", found["doubts"]);
+    let found = report("Tag;Pump kW;Motor kW;V;rpm\nA1;6.1;7.5;400;1465\nA2;9;11;400;1470\n");
+    assert_eq!(reading(&found, 2, "rated_power"), "7.5 kW");
+    assert_eq!(reading(&found, 2, "absorbed_power"), "6.1 kW");
+}
+
+/// Efficiency and speed of the driven machine are not the motor's, whichever stands first.
+#[test]
+fn the_driven_machine_is_not_the_motor() {
+    for other in [
+        "Pump efficiency",
+        "Eff pump %",
+        "Fan efficiency",
+        "Hydraulic efficiency (%)",
+    ] {
+        let found = report(&format!(
+            "Tag;kW;V;{other};Motor efficiency;Meas kW\nP1;7.5;400;72;90.4;6.2\nP2;11;400;70;91;8\n"
+        ));
+        assert_eq!(reading(&found, 2, "efficiency"), "90.4 %", "{other}");
+    }
+    let found = report("Tag;HP;V;FAN RPM;MOTOR RPM\nF1;10;460;1120;1765\nF2;5;460;980;1755\n");
+    assert_eq!(reading(&found, 2, "rated_speed"), "1765 r/min");
+    assert_eq!(reading(&found, 2, "measured_speed"), "-");
+    assert_eq!(reading(&found, 2, "driven_speed"), "1120 r/min");
+}
+
+/// Of values for parts of the load the one for the full load is the plate's.
+#[test]
+fn values_for_parts_of_the_load() {
+    for (half, full) in [("η 50%", "η 100%"), ("Eff 1/2", "Eff 4/4"), ("Eff. 75 %", "Eff. 100 %")] {
+        let found = report(&format!(
+            "Tag;kW;V;rpm;{half};{full}\nM1;7.5;400;1465;88;90.4\nM2;11;400;1470;89;91\n"
+        ));
+        assert_eq!(reading(&found, 2, "efficiency"), "90.4 %", "{half}");
+        assert_eq!(read_as(&found, half), "-", "{half}");
+    }
+}
+
+/// The amps of each connection belong to the voltage of that connection, and are no reading.
+#[test]
+fn amps_of_both_connections() {
+    let found = report("Tag;kW;V;I Δ (A);I Y (A)\nM1;5.5;230/400;19;10.9\nM2;4;230/400;14;8.1\n");
+    assert_eq!(reading(&found, 2, "rated_current"), "19/10.9 A");
+    assert_eq!(reading(&found, 2, "measured_current"), "-");
+    let found = report("Tag;kW;V;I Y (A);I Δ (A)\nM1;5.5;400/230;10.9;19\nM2;4;400/230;8.1;14\n");
+    assert_eq!(reading(&found, 2, "rated_current"), "10.9/19 A");
+}
+
+/// Columns that say their voltage are the plate's; the one beside them that says none is the reading, which is told.
+#[test]
+fn amps_at_two_voltages_beside_a_reading() {
+    let found =
+        report("Tag;HP;RPM;Amps @ 230V;Amps @ 460V;Line Amps\nM1;10;1760;24.8;12.4;9.8\nM2;5;1750;12.8;6.4;5.5\n");
+    assert_eq!(reading(&found, 2, "rated_current"), "24.8/12.4 A");
+    assert_eq!(reading(&found, 2, "measured_current"), "9.8 A");
+    assert!(told(&found, "Line Amps"));
+    for heading in ["kW Meter", "Motor kW input"] {
+        let found = report(&format!(
+            "Tag;HP;RPM;V;{heading}\nM1;25;1775;460;17.2\nM2;40;1780;460;28.9\n"
+        ));
+        assert_eq!(reading(&found, 2, "measured_power"), "17.2 kW", "{heading}");
+        assert_eq!(reading(&found, 2, "rated_power"), "25 hp", "{heading}");
+    }
+    // A second column of powers that are not the ratings in another unit.
+    let found = report("Tag;HP;RPM;V;kW\nM1;25;1775;460;14.2\nM2;40;1780;460;22.9\n");
+    assert_eq!(reading(&found, 2, "rated_power"), "25 hp");
+    assert!(
+        told(&found, "\u{201c}kW\u{201d} holds other powers"),
+        "{}",
+        found["doubts"]
+    );
+}
+
+/// The power of each motor is the rating, not that of all motors of the row.
+#[test]
+fn each_and_all() {
+    for (first, second) in [("P unit. (kW)", "P inst. (kW)"), ("kW each", "Total kW")] {
+        for swapped in [false, true] {
+            let (a, b) = if swapped { (second, first) } else { (first, second) };
+            let (left, right) = if swapped { ("15", "7.5") } else { ("7.5", "15") };
+            let found = report(&format!(
+                "Rep;{a};{b};Nb;rpm\nM1;{left};{right};2;1465\nM2;{left};{right};2;1465\n"
+            ));
+            assert_eq!(reading(&found, 2, "rated_power"), "7.5 kW", "{a}; {b}");
+        }
+    }
+}
+
+/// The unit of a heading decides where the words say a quantity of another sort.
+#[test]
+fn the_unit_of_a_heading_holds() {
+    let found = report("Tag;kW;V;rpm;Consumo (A)\nM1;45;400;1480;61.2\nM2;37;400;1480;50\n");
+    assert_eq!(reading(&found, 2, "measured_current"), "61.2 A");
+    assert_eq!(reading(&found, 2, "measured_power"), "-");
+    for heading in [
+        "Luftmenge m³/h",
+        "Q (m³/h)",
+        "Airflow m3/h",
+        "Débit (m³/h)",
+        "Hour meter",
+        "SERVICE_HRS",
+        "Total hours",
+    ] {
+        let found = report(&format!(
+            "Tag;kW;V;rpm;{heading}\nM1;45;400;1480;18000\nM2;37;400;1480;16000\n"
+        ));
+        assert_eq!(read_as(&found, heading), "-", "{heading}");
+        assert!(!told(&found, "a year has 8760"), "{heading}");
+    }
+    let found = report("Tag;kW;Volt drop (%);Voltage (V);rpm\nM1;45;1.9;400;1480\nM2;37;2.2;400;1480\n");
+    assert_eq!(reading(&found, 2, "voltage"), "400 V");
+    assert_eq!(reading(&found, 2, "measured_voltage"), "-");
+}
+
+/// Hours of many years stand on a meter, whatever the heading says.
+#[test]
+fn more_hours_than_a_year_has() {
+    let found =
+        report("Tag;kW;V;rpm;Betriebsstunden\nM1;45;400;1480;48000\nM2;37;400;1480;16000\nM3;37;400;1480;900\n");
+    assert_eq!(read_as(&found, "Betriebsstunden"), "-");
+    let found = report("Tag;kW;V;rpm;Betriebsstunden/a\nM1;45;400;1480;48000\nM2;37;400;1480;6000\n");
+    assert_eq!(read_as(&found, "Betriebsstunden/a"), "hours_per_year");
+}
+
+/// Service factors and diversity factors are no frequencies.
+#[test]
+fn factors_are_no_frequencies() {
+    for (heading, key) in [("F.S.", "service_factor"), ("FS", "service_factor"), ("f", "-")] {
+        let found = report(&format!(
+            "Motor list 440 V 60 Hz;;;;\nTag;kW;V;rpm;{heading}\nM1;45;440;1780;1.15\nM2;37;440;1775;0.8\n"
+        ));
+        assert_eq!(read_as(&found, heading), key, "{heading}");
+        assert_eq!(reading(&found, 3, "frequency"), "60 Hz", "{heading}");
+    }
+}
+
+/// A power that the list does not say to be measured, in a list without any reading, is a figure of its design.
+#[test]
+fn absorbed_power_of_a_load_list() {
+    for heading in ["P abs. (kW)", "P1", "Puissance absorbée (kW)"] {
+        let found = report(&format!(
+            "Rep;Puissance nominale (kW);V;tr/min;{heading}\nM1;45;400;1480;37\nM2;37;400;1480;30\n"
+        ));
+        assert_eq!(reading(&found, 2, "measured_power"), "-", "{heading}");
+        assert_eq!(reading(&found, 2, "absorbed_power"), "37 kW", "{heading}");
+        assert!(
+            told(&found, "nothing in the list says that it was measured"),
+            "{heading}"
+        );
+        let found = report(&format!(
+            "Rep;Puissance nominale (kW);V;tr/min;I mesuré (A);{heading}\nM1;45;400;1480;70;37\nM2;37;400;1480;61;30\n"
+        ));
+        assert_eq!(reading(&found, 2, "measured_power"), "37 kW", "{heading}");
+    }
+}
+
+/// Columns of one's own may outnumber those of the motors.
+#[test]
+fn headings_among_many_others() {
+    for others in [
+        "Jan;Feb;Mar;Apr;May;Jun",
+        "Q1;Q2;Q3;Q4;Q5;Q6",
+        "2019;2020;2021;2022;2023;2024",
+    ] {
+        let found = report(&format!(
+            "Tag;Rated kW;V;FLA;rpm;{others}\nM1;45;400;81;1480;1;2;3;4;5;6\nM2;37;400;67;1480;1;2;3;4;5;6\n"
+        ));
+        assert_eq!(reading(&found, 2, "rated_power"), "45 kW", "{others}");
+    }
+    let found = report(
+        "Tag;Rated kW;V;FLA;rpm;U12;U23;U31;I1;I2;I3\nM1;45;400;81;1480;398;399;400;71;72;73\nM2;37;400;67;1480;398;399;400;60;61;62\n",
+    );
+    assert_eq!(reading(&found, 2, "measured_voltage"), "399 V");
+    assert_eq!(reading(&found, 2, "measured_current"), "72 A");
+    let found = report("Tag;kW;V RS;V ST;V TR;L1;L2;L3\nM1;45;370;380;402;71;72;73\nM2;37;370;380;402;60;61;62\n");
+    assert_eq!(reading(&found, 2, "measured_voltage"), "384 V");
+    assert_eq!(reading(&found, 2, "measured_current"), "72 A");
+}

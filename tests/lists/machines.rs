@@ -1,0 +1,260 @@
+//! What rows say of their motors beside numbers: drives, other machines, motors that are gone, readings in rows and cells of their
+//! own.
+//!
+//! Lists and machines are invented; what is right was written down from the rows by hand.
+
+use serde_json::Value;
+
+use crate::headings::{reading, report};
+
+/// The severities and rules of the doubts of a row.
+fn doubts(report: &Value, row: u64) -> Vec<String> {
+    let doubts = report["doubts"].as_array().unwrap().iter();
+    doubts
+        .filter(|doubt| doubt["source_row"] == row)
+        .map(|doubt| {
+            format!(
+                "{} {}",
+                doubt["level"].as_str().unwrap(),
+                doubt["rule"].as_str().unwrap()
+            )
+        })
+        .collect()
+}
+
+fn has(report: &Value, row: u64, rule: &str) -> bool {
+    doubts(report, row).iter().any(|doubt| doubt.ends_with(rule))
+}
+
+fn row_as(report: &Value, row: u64) -> String {
+    let rows = report["rows"].as_array().unwrap();
+    let row = rows.iter().find(|found| found["source_row"] == row).unwrap();
+    row["as"].as_str().unwrap().to_owned()
+}
+
+/// A filled cell under a heading of drives is a drive, whatever stands in it; a no, a starter and nothing are none.
+#[test]
+fn what_fills_a_column_of_drives() {
+    for (heading, cell, fed) in [
+        ("VFD", "x", true),
+        ("VFD", "✓", true),
+        ("VFD", "Alto 300", true),
+        ("VFD kW", "7.5", true),
+        ("VFD", "yes", true),
+        ("VFD", "no", false),
+        ("VFD", "-", false),
+        ("VFD", "", false),
+        ("VFD", "0", false),
+        ("VFD", "DOL", false),
+        ("Starter", "V.F.D.", true),
+        ("Starter", "FC", true),
+        ("Starter", "VS", true),
+        ("Starter", "S/D", false),
+        ("Starter", "DOL (was VSD)", false),
+        ("Starter / VFD", "star-delta", false),
+        ("Remarks", "candidate for VFD", false),
+        ("Remarks", "VSD proposed", false),
+        ("Remarks", "not on VSD", false),
+        ("Remarks", "inverter duty motor", false),
+        ("Remarks", "no leak, on VSD", true),
+        ("Output Hz", "42", true),
+        ("VSD Hz", "42", true),
+        ("Measured Hz", "49.9", false),
+    ] {
+        let found = report(&format!(
+            "Tag;kW;V;Hz;rpm;Meas rpm;{heading}\nM1;7.5;400;50;1465;1478;{cell}\nM2;7.5;400;50;1465;1478;\n"
+        ));
+        assert_eq!(has(&found, 2, "drive-fed"), fed, "{heading}: {cell}");
+    }
+    // A column of starters does not hide the one of drives.
+    let found = report("Tag;kW;V;rpm;Starter;VFD\nM1;7.5;400;1465;DOL;\nM2;7.5;400;1465;;x\n");
+    assert!(!has(&found, 2, "drive-fed") && has(&found, 3, "drive-fed"));
+    let found = report("Tag;kW;V;rpm;Starter\nM1;7.5;400;1465;S/D\nM2;7.5;400;1465;DOL\n");
+    assert_eq!(reading(&found, 2, "drive"), "S/D");
+}
+
+/// Words near another one take it back.
+#[test]
+fn standby_and_gone() {
+    for (remark, standby) in [
+        ("standby", true),
+        ("not standby", false),
+        ("spare parts ok", false),
+        ("ex standby pump", false),
+        ("noisy, standby", true),
+    ] {
+        let found = report(&format!(
+            "Tag;kW;V;rpm;Remarks\nM1;7.5;400;1465;{remark}\nM2;7.5;400;1465;\n"
+        ));
+        let row = &found["rows"].as_array().unwrap()[1];
+        assert_eq!(row["standby"] == true, standby, "{remark}");
+    }
+    for (remark, gone) in [
+        ("DELETED", true),
+        ("removed", true),
+        ("scrapped 2019", true),
+        ("Motor stillgelegt", true),
+        ("guard removed", false),
+        ("not deleted", false),
+    ] {
+        let found = report(&format!(
+            "Tag;kW;V;rpm;Remarks\nM1;7.5;400;1465;{remark}\nM2;7.5;400;1465;\n"
+        ));
+        assert_eq!(has(&found, 2, "motor-gone"), gone, "{remark}");
+    }
+    let found = report("Tag;kW;V;rpm;Remarks\nM1;7.5;400;1465;hors service\nM2;7.5;400;1465;-\n");
+    assert_eq!(reading(&found, 2, "remarks"), "hors service");
+    assert_eq!(reading(&found, 3, "remarks"), "-");
+}
+
+/// No load by slip or current of what is no three-phase induction motor.
+#[test]
+fn other_machines_are_told() {
+    for (heading, cell, other) in [
+        ("Type", "DC", true),
+        ("Type", "synchronous", true),
+        ("Type", "servo", true),
+        ("Type", "PM", true),
+        ("Type", "1~", true),
+        ("Type", "cage", false),
+        ("Remarks", "slip-ring motor", true),
+        ("Remarks", "Gleichstrommotor", true),
+        ("Remarks", "read at 3 PM", false),
+        ("Remarks", "not a single phase motor", false),
+        ("Phases", "1", true),
+        ("Phases", "3", false),
+    ] {
+        let found = report(&format!(
+            "Tag;kW;V;rpm;{heading}\nM1;7.5;400;1465;{cell}\nM2;7.5;400;1465;\nM3;11;400;1465;\n"
+        ));
+        assert_eq!(has(&found, 2, "other-machine"), other, "{heading}: {cell}");
+    }
+    let found = report("Tag;kW;Supply;rpm\nM1;0.75;230/1/50;1420\nM2;7.5;400/3/50;1465\n");
+    assert!(has(&found, 2, "other-machine") && !has(&found, 3, "other-machine"));
+    let found = report("Tag;HP;V;rpm\nM1;0.5;115;1725\nM2;7.5;460;1765\n");
+    assert_eq!(doubts(&found, 2), ["warning other-machine"]);
+}
+
+/// Phases far apart are told; where one is under half of another the mean says nothing.
+#[test]
+fn phases_far_apart() {
+    for (cells, level) in [
+        ("2;11;12", Some("error phases-unequal")),
+        ("0;12;12", Some("error phases-unequal")),
+        ("9;11;13", Some("warning phases-unequal")),
+        ("11.4;11;12", None),
+    ] {
+        let found = report(&format!(
+            "Tag;kW;V;FLA;rpm;I L1;I L2;I L3\nM1;7.5;400;14.5;1465;{cells}\nM2;7.5;400;14.5;1465;12;12;12\n"
+        ));
+        let told = doubts(&found, 2);
+        assert_eq!(told.first().map(String::as_str), level, "{cells}");
+    }
+    let found = report("Tag;kW;V;FLA;rpm;Measured A\nM1;7.5;400;14.5;1465;9-11-13\nM2;7.5;400;14.5;1465;12\n");
+    assert_eq!(doubts(&found, 2), ["warning phases-unequal"]);
+}
+
+/// Three phases in one cell, as people write them; of two numbers none is taken, and that is told.
+#[test]
+fn phases_in_one_cell() {
+    for cell in [
+        "11.2 11.0 10.9",
+        "11.2, 11.0, 10.9",
+        "L1=11.2 L2=11.0 L3=10.9",
+        "11.2/11.0/10.9",
+        "L1: 11.2; L2: 11.0; L3: 10.9",
+    ] {
+        let found = report(&format!(
+            "Tag;kW;V;FLA;rpm;Measured A\nM1;7.5;400;14.5;1465;\"{cell}\"\nM2;7.5;400;14.5;1465;12\n"
+        ));
+        assert_eq!(reading(&found, 2, "measured_current"), "11.0333 A", "{cell}");
+    }
+    for cell in ["8-9", "11.2/11.0"] {
+        let found = report(&format!(
+            "Tag;kW;V;FLA;rpm;Measured A\nM1;7.5;400;14.5;1465;{cell}\nM2;7.5;400;14.5;1465;12\n"
+        ));
+        assert!(has(&found, 2, "several-values"), "{cell}: {}", found["doubts"]);
+    }
+}
+
+/// Units in a column of their own, as maintenance systems write them.
+#[test]
+fn units_in_columns_of_their_own() {
+    let found = report(
+        "EQUNR;RATED_POWER;POWER_UOM;RATED_CURR;RATED_SPEED;SPEED_UOM;POWER_FACT;LAST_CURR;START_DATE\n\
+         P1;37000;W;67;1480;RPM;0.85;51.2;2019-03-01\nP2;50;HP;67;24.5;RPS;0.85;50;2019-03-01\nP3;15;KW;28;1470;mm;0.85;20;\n",
+    );
+    assert_eq!(reading(&found, 2, "rated_power"), "37 kW");
+    assert_eq!(reading(&found, 3, "rated_power"), "50 hp");
+    assert_eq!(reading(&found, 3, "rated_speed"), "1470 r/min");
+    assert_eq!(reading(&found, 4, "rated_speed"), "-");
+    assert!(has(&found, 4, "text-not-read"));
+    assert_eq!(reading(&found, 2, "rated_current"), "67 A");
+    assert_eq!(reading(&found, 2, "measured_current"), "51.2 A");
+    assert_eq!(reading(&found, 2, "power_factor"), "0.85");
+    assert!(!has(&found, 2, "drive-fed"));
+}
+
+/// The plate and under it what was measured: one motor.
+#[test]
+fn readings_in_the_row_below() {
+    let found = report(
+        "Kennzeichen;Werte;P [kW];I [A];n [1/min];U [V]\nH1;Typenschild;90;157;1485;400\n;gemessen;61;115;1490;398\n\
+         F1;Typenschild;7,5;14,5;1465;400\n;gemessen;5,1;10,9;1476;401\n",
+    );
+    assert_eq!(row_as(&found, 3), "readings");
+    assert_eq!(reading(&found, 2, "rated_power"), "90 kW");
+    assert_eq!(reading(&found, 2, "measured_power"), "61 kW");
+    assert_eq!(reading(&found, 2, "measured_current"), "115 A");
+    assert_eq!(reading(&found, 4, "measured_speed"), "1476 r/min");
+    assert_eq!(reading(&found, 4, "measured_voltage"), "401 V");
+}
+
+/// A range of voltages is no pair of them: which end was taken is told.
+#[test]
+fn a_range_of_voltages_is_told() {
+    let found = report("Tag;kW;V;FLA;rpm;Measured V\nM1;7.5;380-420;14.5;1465;398\nM2;7.5;230/400;25/14.5;1465;398\n");
+    assert_eq!(doubts(&found, 2), ["warning several-values"]);
+    assert_eq!(doubts(&found, 3), Vec::<String>::new());
+}
+
+/// A row of another machine, or with a count of its own, is not counted by the row before.
+#[test]
+fn counted_twice_or_not() {
+    let head = "Tag;Description;kW;V;rpm;Qty\n";
+    let found = report(&format!("{head}M-1;Pump;7.5;400;1465;2\nM-2;Pump;7.5;400;1465;1\n"));
+    assert!(has(&found, 2, "counted-twice"));
+    for second in [
+        "M-2;Fan;7.5;400;1465;1",
+        "M-2;Pump;11;400;1465;1",
+        "M-2;Pump;7.5;400;1465;2",
+    ] {
+        let found = report(&format!("{head}M-1;Pump;7.5;400;1465;2\n{second}\n"));
+        assert!(!has(&found, 2, "counted-twice"), "{second}");
+    }
+    assert_eq!(
+        reading(
+            &report(&format!("{head}X;Pump;7.5;400;1465;1\nY;Pump;7.5;400;1465;1\n")),
+            2,
+            "tag"
+        ),
+        "X"
+    );
+}
+
+/// Page lines, signatures, numbered areas and totals in the remarks are no motors and no areas.
+#[test]
+fn rows_between_motors() {
+    let found = report(
+        "Sr no;Equipment;kW;V;rpm;Remarks\n1;RAW WATER;;;;\n1.1;Pump;7.5;400;1465;\nPage 1 of 2;;;;;\nMotor list (cont.);;;;;\n\
+         1.2;Pump two;7.5;400;1465;\n2;TREATED WATER;;;;\n2.1;Pump three;30;400;1475;\n;;45;;;Total connected load\nPrepared: J.S.;Checked: K.L.;;;;\n",
+    );
+    let called: Vec<String> = (2..=10).map(|row| row_as(&found, row)).collect();
+    assert_eq!(
+        called,
+        [
+            "area", "motor", "note", "note", "motor", "area", "motor", "total", "note"
+        ]
+    );
+    assert_eq!(reading(&found, 6, "area"), "RAW WATER");
+}
