@@ -370,6 +370,25 @@ pub fn likely_headings(book: &Book) -> Vec<String> {
     best.iter().map(|text| format!("\"{text}\"")).collect()
 }
 
+/// The column of a sheet that holds what would be headings, where the motors stand side by side as columns; from 0.
+pub fn transposed(book: &Book, own: &Own) -> Option<u16> {
+    book.sheets.iter().find_map(|grid| {
+        let mut texts = Texts::new(grid, own);
+        (0..grid.width().min(3)).find(|column| {
+            let mut found = HashSet::new();
+            for (_, cells) in grid.rows().take(60) {
+                if let Ok(place) = cells.binary_search_by_key(column, |cell| cell.column)
+                    && cells.len() >= 3
+                    && let Some(cell) = cells.get(place)
+                {
+                    found.extend(texts.reads(cell));
+                }
+            }
+            found.len() >= 3 && found.iter().filter(|reads| reads.is_core()).count() >= 2
+        })
+    })
+}
+
 /// What a text says as a heading.
 #[derive(Clone, Copy, Debug, Default)]
 struct Meant {
@@ -588,6 +607,21 @@ fn is_letters(grid: &Grid, cells: &[Cell]) -> bool {
             _ => None,
         }
     }) || steps(|text| text.parse().ok())
+}
+
+/// `R S T` under a heading of currents, once or several times.
+fn is_phase_row(grid: &Grid, cells: &[Cell]) -> bool {
+    let shown: Vec<String> = cells
+        .iter()
+        .map(|cell| words::folded(&grid.shown(cell.content)))
+        .collect();
+    !shown.is_empty()
+        && shown.len().is_multiple_of(3)
+        && shown.chunks(3).all(|three| {
+            PHASES
+                .iter()
+                .any(|letters| three.iter().map(String::as_str).eq(letters.iter().copied()) && !letters.contains(&"1"))
+        })
 }
 
 /// Filled rows looked at to see whether tables stand side by side.
@@ -1251,6 +1285,7 @@ fn heading_block(grid: &Grid, texts: &mut Texts<'_>, at: usize, free_from: usize
         } else if is_unit_row(grid, cells) && stands_under(texts, top..end, cells) {
             unit_row = Some(end);
         } else if is_letters(grid, cells)
+            || is_phase_row(grid, cells)
             || (unit_row.is_none() && is_heading_line(texts, cells, 2) && !is_heading_row_again(texts, grid, at, cells))
         {
             // A further line.

@@ -5,7 +5,7 @@
 //! the earlier import nothing is known of what was typed, so the workbook's values stay wherever the two differ.
 //! Not known here: files.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 use super::list::NAME;
@@ -248,15 +248,54 @@ impl<'a> Table<'a> {
         self.rows.get(row)?.cells.get(*self.at.get(name)?)
     }
 
-    /// The rows by their tag and how often it came before; those without a tag by their row of the source.
-    fn keys(&self) -> Vec<(String, usize)> {
+    /// What a row without a tag is known by: its machine and area in words.
+    fn described(&self, row: usize) -> Option<String> {
+        let words = |name: &str| match self.cell(row, name) {
+            Some(Cell::Text(text)) => text.split_whitespace().collect::<Vec<_>>().join(" "),
+            _ => String::new(),
+        };
+        let (machine, area) = (words("machine"), words("area"));
+        match (machine.is_empty(), area.is_empty()) {
+            (true, _) => None,
+            (false, true) => Some(machine),
+            (false, false) => Some(format!("{machine}, {area}")),
+        }
+    }
+
+    fn tag(&self, row: usize) -> Option<String> {
+        match self.cell(row, "tag") {
+            Some(Cell::Text(tag)) if !tag.trim().is_empty() => Some(tag.trim().to_owned()),
+            _ => None,
+        }
+    }
+
+    /// Descriptions of rows without a tag that stand more than once.
+    fn alike(&self) -> HashSet<String> {
+        let mut seen = HashSet::new();
+        (0..self.rows.len())
+            .filter(|row| self.tag(*row).is_none())
+            .filter_map(|row| self.described(row))
+            .filter(|described| !seen.insert(described.clone()))
+            .collect()
+    }
+
+    /// The rows by their tag and how often it came before; those without a tag by what they drive, with the rating and the plate
+    /// speed where several are alike; those without either by their row of the source.
+    fn keys(&self, alike: &HashSet<String>) -> Vec<(String, usize)> {
         let mut seen: HashMap<String, usize> = HashMap::new();
         (0..self.rows.len())
             .map(|row| {
-                let key = match self.cell(row, "tag") {
-                    Some(Cell::Text(tag)) if !tag.trim().is_empty() => tag.trim().to_owned(),
-                    _ => format!("row {}", self.shown(row, SOURCE_ROW)),
+                let described = || {
+                    let described = self.described(row)?;
+                    Some(match alike.contains(&described) {
+                        true => format!("{described} {} {}", self.shown(row, "P_r"), self.shown(row, "n_r")),
+                        false => described,
+                    })
                 };
+                let key = self
+                    .tag(row)
+                    .or_else(described)
+                    .unwrap_or_else(|| format!("row {}", self.shown(row, SOURCE_ROW)));
                 let count = seen.entry(key.clone()).or_default();
                 *count += 1;
                 (key, *count)
@@ -305,9 +344,12 @@ fn rows(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String], change
         .map(|row| (old.shown(row, SOURCE_ROW), row))
         .filter(|(key, _)| !key.is_empty())
         .collect();
+    // Alike in one of the lists: known by more in all of them.
+    let mut alike = new.alike();
+    alike.extend(base.as_ref().map_or_else(|| old.alike(), Table::alike));
     let by_key = |table: &Table<'_>| -> HashMap<(String, usize), usize> {
         table
-            .keys()
+            .keys(&alike)
             .into_iter()
             .enumerate()
             .map(|(row, key)| (key, row))
@@ -317,7 +359,7 @@ fn rows(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String], change
     let mut used = vec![false; old.rows.len()];
     let mut found = vec![false; base.as_ref().map_or(old.rows.len(), |base| base.rows.len())];
     let mut out = Vec::with_capacity(new.rows.len());
-    for (row, key) in new.keys().into_iter().enumerate() {
+    for (row, key) in new.keys(&alike).into_iter().enumerate() {
         let motor = key.0.clone();
         let blank = |cells: Vec<Cell>| Row {
             before: None,
@@ -416,6 +458,7 @@ fn rows(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String], change
     went(
         &old,
         base.as_ref(),
+        &alike,
         &found,
         &by_source,
         &mut used,
@@ -447,6 +490,7 @@ fn spread(old: &Table<'_>, row: usize, names: &[String]) -> Option<Row> {
 fn went(
     old: &Table<'_>,
     base: Option<&Table<'_>>,
+    alike: &HashSet<String>,
     found: &[bool],
     by_source: &HashMap<String, usize>,
     used: &mut [bool],
@@ -454,7 +498,7 @@ fn went(
     out: &mut Vec<Row>,
     changes: &mut Vec<Change>,
 ) {
-    let keys = base.map_or_else(|| old.keys(), Table::keys);
+    let keys = base.unwrap_or(old).keys(alike);
     for (before, _) in found.iter().enumerate().filter(|(_, found)| !**found) {
         let motor = keys.get(before).map_or("", |(key, _)| key.as_str());
         let here = match base {
@@ -606,6 +650,42 @@ mod tests {
         text::read(&format!(
             "polepair 1\nlist motors\n  read \"list.csv\" headings 1 digest \"aa\"\n  given tag : text\n  given {SOURCE_ROW} : number\n{given}  rows tag | {SOURCE_ROW}{names}\n{rows}"
         ))
+    }
+
+    /// A list without tags, with a row put in on top: what was typed stays with the machine, not with the number of the row.
+    #[test]
+    fn rows_without_a_tag_are_known_by_their_machine() {
+        let columns = [
+            ("machine", ": text from \"Service\""),
+            ("P_r", "in kW : rated power from \"kW\""),
+            ("I", "in A : measured current from \"A\""),
+        ];
+        let before = with_columns(
+            &columns,
+            "     | 2 | \"Pump one\" | 7.5 kW | 11 A\n     | 3 | \"Pump two\" | 7.5 kW | 11.5 A\n     | 4 | \"Fan\" | 4 kW | \n     | 5 | \"Fan\" | 22 kW | 30 A\n",
+        );
+        let known = text::read(&text::write(&before).replace("11.5 A", "12.5 A").replace("30 A", "31 A"));
+        let newer = with_columns(
+            &columns,
+            "     | 2 | \"New pump\" | 4 kW | \n     | 3 | \"Pump one\" | 7.5 kW | 11 A\n     | 4 | \"Fan\" | 22 kW | 30 A\n     | 5 | \"Pump two\" | 7.5 kW | 11.5 A\n     | 6 | \"Fan\" | 4 kW | \n",
+        );
+        let merged = merged(&known, Some(&before), &newer).unwrap();
+        let text = squeezed(&text::write(&merged.workbook));
+        for part in [
+            "2 | \"New pump\" | 4 kW",
+            "3 | \"Pump one\" | 7.5 kW | 11 A",
+            "4 | \"Fan\" | 22 kW | 31 A",
+            "5 | \"Pump two\" | 7.5 kW | 12.5 A",
+        ] {
+            assert!(text.contains(&squeezed(part)), "{part} in\n{text}");
+        }
+        let told: Vec<&str> = merged.changes.iter().map(|change| change.motor.as_str()).collect();
+        assert!(told.contains(&"New pump") && told.contains(&"Pump two"), "{told:?}");
+        let still = merged.changes.iter().find(|change| change.motor == "Pump two").unwrap();
+        assert_eq!(
+            still.in_words(),
+            "Pump two I: still 11.5 A in the list; the workbook has 12.5 A, typed since"
+        );
     }
 
     #[test]

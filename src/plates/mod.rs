@@ -257,15 +257,26 @@ pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, ow
         } else {
             format!("; {}", no_motors.join("; "))
         };
-        let found = format!("no motor table was found; this is what was seen: {seen}{headings}{no_motors}");
+        let transposed = find::transposed(&book, own);
+        let turned = transposed.map_or_else(String::new, |column| {
+            format!(
+                "; it looks transposed: the headings stand one under the other in column {}, and each motor is a column",
+                char::from(b'A' + u8::try_from(column).unwrap_or(0))
+            )
+        });
+        let found = format!("no motor table was found; this is what was seen: {seen}{headings}{no_motors}{turned}");
         report.remarks.push(found.clone());
         return Err(ListError {
             cause: FileError::new(
                 Trouble::NoMotorTable,
                 path,
                 found,
-                "a table needs a heading row that names a rating, a speed or a current, and rows under it; headings that are not known \
-                 can be named in a column map (--map FILE)",
+                if transposed.is_some() {
+                    "turn it, so that each motor is a row: copy, then paste transposed, and import that"
+                } else {
+                    "a table needs a heading row that names a rating, a speed or a current, and rows under it; headings that are not \
+                     known can be named in a column map (--map FILE)"
+                },
             ),
             report: Some(Box::new(report)),
         });

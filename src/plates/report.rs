@@ -82,6 +82,12 @@ impl Change {
         };
         match self.what.as_str() {
             "came" | "went" => format!("{} {}: {}", self.motor, self.what, self.kept),
+            what if self.was == self.is => format!(
+                "{} {what}: still {} in the list; the workbook has {}",
+                self.motor,
+                told(&self.is),
+                told(&self.kept)
+            ),
             what => format!(
                 "{} {what}: {} before, {} now; the workbook has {}",
                 self.motor,

@@ -2378,7 +2378,7 @@ fn is_filled(text: &str, of: &Words) -> bool {
         && !of.is(text, "line")
         && !of.begins(text, "taken_back_before")
         && !of.says(text, "line")
-        && text.parse::<f64>().map_or(true, |number| number != 0.0)
+        && text.parse::<f64>() != Ok(0.0)
 }
 
 /// The member of a pair of voltages nearest the measured volts, else the supply, and the current that belongs to it.

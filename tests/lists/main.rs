@@ -19,6 +19,7 @@ mod machines;
 mod maps;
 mod packages;
 mod plates;
+mod sheets;
 mod unseen;
 
 use std::path::{Path, PathBuf};

@@ -1,0 +1,97 @@
+//! Sheets as people lay them out: merged cells over several motors, two revisions in one workbook, motors side by side.
+//!
+//! Lists and machines are invented; what is right was written down from the rows by hand.
+
+use polepair::plates::{Options, import};
+use rust_xlsxwriter::{Format, Workbook};
+use serde_json::Value;
+
+use crate::headings::{reading, report};
+use crate::packages::file;
+
+const HEAD: [&str; 6] = ["Tag", "Service", "kW", "V", "FLA", "rpm"];
+
+fn imported(book: &mut Workbook) -> Value {
+    let (_folder, path) = file("book.xlsx", &book.save_to_buffer().unwrap());
+    serde_json::to_value(&import(&path, &Options::default()).unwrap().report).unwrap()
+}
+
+/// A cell merged over three motors holds for each of them, and says so.
+#[test]
+fn cells_merged_over_several_motors() {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    for (column, text) in (0u16..).zip(HEAD) {
+        sheet.write_string(0, column, text).unwrap();
+    }
+    for row in 1..=3 {
+        sheet.write_string(row, 0, format!("P-{row}")).unwrap();
+        sheet.write_string(row, 1, format!("Pump {row}")).unwrap();
+    }
+    for (column, value) in [(2u16, "7.5"), (3, "400"), (4, "14.5")] {
+        sheet.merge_range(1, column, 3, column, value, &Format::new()).unwrap();
+        sheet.write_number(1, column, value.parse::<f64>().unwrap()).unwrap();
+    }
+    for row in 1..=3 {
+        sheet.write_number(row, 5, 1460.0 + f64::from(row)).unwrap();
+    }
+    let found = imported(&mut book);
+    for row in 2..=4 {
+        assert_eq!(reading(&found, row, "rated_power"), "7.5 kW", "row {row}");
+        assert_eq!(reading(&found, row, "rated_current"), "14.5 A", "row {row}");
+    }
+    let note = &found["rows"][3]["readings"]["rated_power"]["note"];
+    assert!(note.as_str().unwrap().contains("merged"), "{note}");
+    // The tag is of one motor alone.
+    assert_eq!(reading(&found, 3, "tag"), "P-2");
+}
+
+/// The revision that still holds is read, although the other one is longer; where both are marked, the longer.
+#[test]
+fn a_superseded_list_loses() {
+    for (marks, expected) in [(["REV A SUPERSEDED", "Rev B"], "Rev B"), (["Rev A", "Rev B"], "Rev A")] {
+        let mut book = Workbook::new();
+        for (name, mark, motors) in [("Rev A", marks[0], 8u32), ("Rev B", marks[1], 6)] {
+            let sheet = book.add_worksheet().set_name(name).unwrap();
+            sheet.write_string(0, 0, format!("Motor list {mark}")).unwrap();
+            for (column, text) in (0u16..).zip(HEAD) {
+                sheet.write_string(1, column, text).unwrap();
+            }
+            for row in 2..2 + motors {
+                sheet.write_string(row, 0, format!("P-{row}")).unwrap();
+                for (column, value) in [(2u16, 7.5), (3, 400.0), (4, 14.5), (5, 1465.0)] {
+                    sheet.write_number(row, column, value).unwrap();
+                }
+            }
+        }
+        assert_eq!(imported(&mut book)["sheet"], expected, "{marks:?}");
+    }
+}
+
+/// Motors as columns are refused in words that say what to do.
+#[test]
+fn a_transposed_list_is_told() {
+    let (_folder, path) = file(
+        "turned.csv",
+        b"Tag;P-1;P-2;P-3\nRated power (kW);5.5;5.5;11\nVoltage (V);400;400;400\nCurrent (A);10.2;10.2;21\nSpeed (rpm);2930;2930;1470\n",
+    );
+    let error = import(&path, &Options::default()).unwrap_err();
+    assert!(
+        error.cause.found.contains("transposed") && error.cause.found.contains("column A"),
+        "{error}"
+    );
+    let (_folder, path) = file("other.csv", b"Invoice;Date;Sum\n1;2026-01-02;17\n2;2026-01-03;18\n");
+    let error = import(&path, &Options::default()).unwrap_err();
+    assert!(!error.cause.found.contains("transposed"), "{error}");
+}
+
+/// Phases named in a row of their own under one heading.
+#[test]
+fn phases_under_one_heading() {
+    let found = report(
+        "TAG;kW;Tensión (V);rpm;Consumo (A);;\n;;;;R;S;T\nB-1;45;400;1480;81.2;80.9;81.9\nB-2;37;400;1475;61;60;62\n",
+    );
+    assert_eq!(reading(&found, 3, "measured_current"), "81.3333 A");
+    assert_eq!(reading(&found, 3, "measured_power"), "-");
+    assert_eq!(found["rows"][1]["as"], "heading");
+}
