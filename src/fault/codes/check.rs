@@ -124,7 +124,7 @@ codes! {
         "Slip is a part of the synchronous speed, not of the rotor's.",
         "given n_s = 1500 r/min : synchronous speed\ngiven n = 1450 r/min : shaft speed\nwork s = (n_s - n) / n : slip", "given n_s = 1500 r/min : synchronous speed\ngiven n = 1450 r/min : shaft speed\nwork s = (n_s - n) / n_s : slip";
     OTHER_ROLE = "other-role", Warning,
-        "A speed of another role than the formula asks for is handed over.",
+        "A quantity of another role stands where the formula or the kind of the line asks for one: a line voltage for a phase voltage, a shaft speed for the synchronous speed, one ratio for another.",
         "given n_s = 1500 r/min : synchronous speed\ngiven n = 1450 r/min : measured speed\nwork s = slip(n, n_s)", "given n_s = 1500 r/min : synchronous speed\ngiven n = 1450 r/min : measured speed\nwork s = slip(n_s, n)";
     NO_VALUE_BETWEEN = "no-value-between", Error,
         "A published table has steps; its standard gives no values between two rows.",

@@ -569,6 +569,9 @@ impl Checker<'_> {
         if kind.is_some_and(|kind| kind.family() == crate::quantity::Family::Slip) {
             self.slip_base(tree);
         }
+        if let Some(kind) = kind {
+            self.speed_of_power(tree, kind);
+        }
         let mut term = term;
         let unit = match (&target.unit, kind) {
             (Some(unit), _) => unit.clone(),
@@ -585,7 +588,10 @@ impl Checker<'_> {
                     let dimension = unit.dimension.without(crate::quantity::Base::Radian);
                     dimension.without(crate::quantity::Base::Turn)
                 };
-                own.filter(|own| angles(own) == angles(&usual)).unwrap_or(usual)
+                // Kilowatts times hours per year are kilowatt-hours a year.
+                let per = |unit: &Unit| unit.text.contains("/yr");
+                own.filter(|own| angles(own) == angles(&usual) && per(own) == per(&usual))
+                    .unwrap_or(usual)
             }
             (None, None) => {
                 let proved = self.proved_kind(tree, &term);
@@ -625,6 +631,9 @@ impl Checker<'_> {
         // GD² in kg·m² has become J.
         let flywheel = |kind: Kind| kind.family() == Family::FlywheelEffect;
         let proved = proved.filter(|one| !flywheel(*one) || kind.or(unit.kind).is_some_and(flywheel));
+        if let Some(kind) = kind {
+            self.taken_for(&term, kind);
+        }
         match self.in_unit(term, &unit, kind, Span::default()) {
             Some(term) => {
                 let kind = kind.or(term.kind).or(proved);

@@ -4,12 +4,12 @@
 //! Always: only where the kinds say enough; a quantity without a kind raises nothing.
 //! Not known here: tags.
 
-use super::term::{Count, ONE, Term, sixtieths};
+use super::term::{Count, Marks, ONE, Term, sixtieths};
 use super::units::UnitGoal;
 use super::walk::Checker;
 use crate::fault::{Code, Fault};
 use crate::language::syntax::{Expr, Node, ProductSign};
-use crate::quantity::kind::{SpeedRole, Stage};
+use crate::quantity::kind::{Conductor, SpeedRole, Stage};
 use crate::quantity::{Base, Dimension, Family, Kind};
 
 /// Exponents of electrical, shaft and hydraulic power.
@@ -46,16 +46,53 @@ fn stage_index(stage: Stage) -> Option<usize> {
     }
 }
 
+/// Exponents of voltages and currents whose place is known.
+fn of_terminals(term: &Term) -> (i32, i32) {
+    (
+        term.count(Count::LineVoltage) + term.count(Count::PhaseVoltage),
+        term.count(Count::LineCurrent) + term.count(Count::PhaseCurrent),
+    )
+}
+
+/// What is paid for is electrical.
+fn is_annual_energy(goal: &UnitGoal) -> bool {
+    goal.kind.is_some_and(|kind| kind.words() == "annual energy")
+}
+
 const END_WORDS: [&str; 3] = ["electrical input", "shaft power", "hydraulic power"];
+
+/// Ratios of different things, which are never each other.
+pub(super) fn is_share(family: Family) -> bool {
+    matches!(
+        family,
+        Family::Slip | Family::Load | Family::Efficiency { .. } | Family::PowerFactor
+    )
+}
 
 impl Checker<'_> {
     /// Efficiencies the wrong way round, and one end taken for another.
     pub(super) fn stages(&mut self, term: &Term, goal: &UnitGoal) {
         let ends = ends(term);
+        // A ratio of which nothing is said may be an efficiency.
+        let certain = term.count(Count::Undeclared) == 0 && !term.marks.has(Marks::OPEN_ENDS);
         if ends == [0; 3] {
+            let shaft = matches!(goal.kind.map(Kind::family), Some(Family::Power { role: Stage::Shaft }));
+            if shaft && certain && of_terminals(term) == (ONE, ONE) {
+                self.ends_differ(term, "electrical input", "shaft power");
+            }
             return;
         }
         match goal.kind.map(Kind::family) {
+            // Current and power factor belong to the electrical end, torque to the shaft.
+            Some(Family::Current { .. } | Family::PowerFactor) if certain && ends == [0, ONE, 0] => {
+                self.ends_differ(term, "shaft power", "electrical input");
+            }
+            Some(Family::Torque) if certain && ends == [ONE, 0, 0] => {
+                self.ends_differ(term, "electrical input", "shaft power");
+            }
+            Some(Family::Power { .. }) if certain && ends == [0, ONE, 0] && is_annual_energy(goal) => {
+                self.ends_differ(term, "shaft power", "electrical input");
+            }
             Some(Family::Power { role }) => {
                 let Some(at) = stage_index(role) else {
                     self.stages_alone(term);
@@ -156,7 +193,7 @@ impl Checker<'_> {
         let current = matches!(kind, Some(Family::Current { .. }))
             && goal
                 .kind
-                .is_some_and(|kind| matches!(kind.family(), Family::Current { within } if within == crate::quantity::kind::Conductor::Line));
+                .is_some_and(|kind| matches!(kind.family(), Family::Current { within } if within == Conductor::Line));
         let said = self.said(term.span).to_owned();
         if power && line == (ONE, ONE) && term.count(Count::RootThree) == 0
             || current && line == (-ONE, 0) && term.count(Count::Energy) == ONE && term.count(Count::RootThree) == 0
@@ -171,7 +208,17 @@ impl Checker<'_> {
                 )
                 .help("write `sqrt(3) * V * I`; for a single-phase motor write `supply single-phase` in the sheet"),
             );
-        } else if power && phase == (ONE, ONE) && term.count(Count::Three) == 0 {
+        } else if power
+            && (line.0 + phase.0, line.1 + phase.1) == (ONE, ONE)
+            && line != (ONE, ONE)
+            && phase != (ONE, ONE)
+            && term.count(Count::RootThree) == ONE
+        {
+            // In star 3·V_ph·I_L is right, in delta 3·V_L·I_ph.
+            self.line_with_phase(term, &said);
+        } else if power && phase.0 == ONE && line == (0, 0) && phase.1 <= 0 && term.count(Count::RootThree) == ONE {
+            self.line_with_phase(term, &said);
+        } else if power && phase.0 == ONE && line.0 == 0 && term.count(Count::Three) == 0 {
             self.fault(
                 Fault::new(
                     Code::ROOT_THREE_MISSING,
@@ -179,6 +226,151 @@ impl Checker<'_> {
                     format!("`{said}` is the power of one phase; three phases have three times as much"),
                 )
                 .help("write `3 * V_ph * I_ph`; for a single-phase motor write `supply single-phase` in the sheet"),
+            );
+        }
+    }
+
+    fn line_with_phase(&mut self, term: &Term, said: &str) {
+        self.fault(
+            Fault::new(
+                Code::ROOT_THREE_MISSING,
+                term.span,
+                format!("in `{said}` a phase value stands beside √3; √3 belongs to line voltage and line current, 3 to phase values"),
+            )
+            .help("write `sqrt(3) * V_line * I_line` or `3 * V_ph * I_ph`"),
+        );
+    }
+
+    /// One quantity taken for another by the kind of its line: line for phase, another speed for the synchronous one, one ratio for
+    /// another.
+    pub(super) fn taken_for(&mut self, term: &Term, kind: Kind) {
+        let voltage = (term.count(Count::LineVoltage), term.count(Count::PhaseVoltage));
+        let current = (term.count(Count::LineCurrent), term.count(Count::PhaseCurrent));
+        let root = term.count(Count::RootThree);
+        // A √3 inside a phasor is not counted.
+        let certain = !term.phasor
+            && term.count(Count::Undeclared) == 0
+            && term.kind.is_none_or(|own| own.family() != Family::Other);
+        // Up or down by √3, whichever way it goes; only alone is it nothing else.
+        let other = match kind.family() {
+            Family::Voltage { between } if current == (0, 0) => match (between, voltage) {
+                (Conductor::Phase, (ONE, 0)) => (root != -ONE).then_some("line voltage"),
+                (Conductor::Line, (0, ONE)) => (root != ONE).then_some("phase voltage"),
+                _ => None,
+            },
+            Family::Current { within } if voltage == (0, 0) && term.count(Count::Energy) == 0 => {
+                match (within, current) {
+                    // In star, which most circuits are worked in, the two are the same.
+                    (Conductor::Phase, (ONE, 0)) => (root != -ONE && root != 0).then_some("line current"),
+                    (Conductor::Line, (0, ONE)) => (root != ONE && root != 0).then_some("phase current"),
+                    _ => None,
+                }
+            }
+            _ => None,
+        };
+        if let Some(other) = other.filter(|_| certain) {
+            let said = self.said(term.span).to_owned();
+            self.fault(
+                Fault::new(
+                    Code::OTHER_ROLE,
+                    term.span,
+                    format!("`{said}` is made of a {other} and taken for {} {}", super::words::article(kind.words()), kind.words()),
+                )
+                .help(
+                    "in star the line voltage is √3 times the phase voltage, in delta the line current √3 times the phase current; \
+                     where the two are the same in this connection, say so: `accept other-role \"delta\"`",
+                ),
+            );
+            return;
+        }
+        let Some(own) = term.kind else { return };
+        let (is, wanted) = (own.family(), kind.family());
+        let speeds = match (is, wanted) {
+            (Family::ShaftSpeed { role: is }, Family::ShaftSpeed { role: wanted }) => {
+                let said = [is, wanted]
+                    .iter()
+                    .all(|role| *role != SpeedRole::Any && *role != SpeedRole::Slip);
+                said && (is == SpeedRole::Synchronous) != (wanted == SpeedRole::Synchronous)
+            }
+            _ => false,
+        };
+        let ratios = is_share(is) && is_share(wanted) && !is.comparable(wanted);
+        if speeds || ratios {
+            let said = self.said(term.span).to_owned();
+            self.fault(
+                Fault::new(
+                    Code::OTHER_ROLE,
+                    term.span,
+                    format!(
+                        "`{said}` is {} {} and taken for {} {}",
+                        super::words::article(own.words()),
+                        own.words(),
+                        super::words::article(kind.words()),
+                        kind.words()
+                    ),
+                )
+                .help("look whether another quantity is meant, or give this line the kind of what it is"),
+            );
+        }
+    }
+
+    /// Torque and power with the wrong one of two speeds: the shaft's for the shaft, the field's for the air gap.
+    pub(super) fn speed_of_power(&mut self, expr: &Expr, kind: Kind) {
+        let expr = match &expr.node {
+            Node::In(inner, _) => inner,
+            _ => expr,
+        };
+        let Node::Product(parts) = &expr.node else { return };
+        let [(first_sign, first), (second_sign, second)] = parts.as_slice() else {
+            return;
+        };
+        let family = |part: &Expr| match &part.node {
+            Node::Name(name) => match self.scope.quantity(name).map(|named| named.sort) {
+                Some(super::Sort::Quantity { kind: Some(kind), .. }) => Some(kind.family()),
+                _ => None,
+            },
+            _ => None,
+        };
+        let pair = [
+            (first_sign, first, family(first)),
+            (second_sign, second, family(second)),
+        ];
+        let speed = pair.iter().find_map(|(sign, part, family)| match family {
+            Some(Family::ShaftSpeed { role }) if *role != SpeedRole::Any && *role != SpeedRole::Slip => {
+                Some((**sign, *part, *role == SpeedRole::Synchronous))
+            }
+            _ => None,
+        });
+        let Some((sign, at, synchronous)) = speed else { return };
+        let stage = pair.iter().find_map(|(_, _, family)| match family {
+            Some(Family::Power { role }) => Some(*role),
+            _ => None,
+        });
+        let torque = pair.iter().any(|(_, _, family)| *family == Some(Family::Torque));
+        let wrong = match (kind.family(), sign) {
+            (Family::Power { role: Stage::Shaft }, ProductSign::Times) if torque => synchronous,
+            (Family::Power { role: Stage::AirGap }, ProductSign::Times) if torque => !synchronous,
+            (Family::Torque, ProductSign::Over) => match stage {
+                Some(Stage::Shaft) => synchronous,
+                Some(Stage::AirGap) => !synchronous,
+                _ => false,
+            },
+            _ => false,
+        };
+        if wrong {
+            let said = self.said(at.span).to_owned();
+            let (is, wanted) = if synchronous {
+                ("the synchronous speed", "the speed of the shaft")
+            } else {
+                ("a speed of the shaft", "the synchronous speed")
+            };
+            self.fault(
+                Fault::new(
+                    Code::OTHER_ROLE,
+                    at.span,
+                    format!("`{said}` is {is}; here it takes {wanted}"),
+                )
+                .help("shaft power is torque times the speed of the shaft, air-gap power torque times the synchronous speed"),
             );
         }
     }

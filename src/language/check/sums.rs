@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
+use super::roles::is_share;
 use super::settle::{self, Refusal, Wanted};
 use super::term::{Count, Marks, ONE, Term, scaled};
 use super::typed::{Op, Scale};
@@ -190,9 +191,38 @@ impl Checker<'_> {
                 .or_else(|| term.unit.as_ref().and_then(|unit| unit.kind))
                 .map(Kind::family)
         };
+        if adding && across(first, term) {
+            let (said, first_said) = (self.said(term.span).to_owned(), self.said(first.span).to_owned());
+            self.fault(
+                Fault::new(
+                    Code::CANNOT_ADD,
+                    term.span,
+                    format!("of `{first_said}` and `{said}` one is a resistance and one a reactance; they stand at a right angle"),
+                )
+                .help("write `R + j*X` for the impedance as a phasor, or `sqrt(R^2 + X^2)` for its size"),
+            );
+            return false;
+        }
         let (Some(one), Some(other)) = (family(first), family(term)) else {
             return true;
         };
+        if is_share(one) && is_share(other) && !one.comparable(other) {
+            let (said, first_said) = (self.said(term.span).to_owned(), self.said(first.span).to_owned());
+            let (is, first_is) = (words::of(term), words::of(first));
+            self.fault(
+                Fault::new(
+                    if adding { Code::CANNOT_ADD } else { Code::CANNOT_COMPARE },
+                    term.span,
+                    format!(
+                        "`{said}` is {is} and `{first_said}` is {first_is}; {}",
+                        meeting.cannot()
+                    ),
+                )
+                .help("they are shares of different things; multiply them, or bring both to one kind")
+                .note(first.span, first_is),
+            );
+            return false;
+        }
         if first.dimension.is_none() || term.dimension.is_none() {
             return true;
         }
@@ -847,4 +877,18 @@ fn meet(whole: &mut Term, term: &mut Term) -> Result<(), Refusal> {
             Err(refusal)
         }
     }
+}
+
+/// A resistance beside a reactance, both as plain ohms.
+fn across(one: &Term, other: &Term) -> bool {
+    // What only comes out in ohms may be either.
+    let is = |term: &Term, count: Count| {
+        let kinds = [Count::Resistance, Count::Reactance, Count::Impedance];
+        let mut counts = kinds.into_iter().map(|known| (known, term.count(known)));
+        term.kind.is_some() && counts.all(|(known, found)| found == if known == count { ONE } else { 0 })
+    };
+    !one.phasor
+        && !other.phasor
+        && (is(one, Count::Resistance) && is(other, Count::Reactance)
+            || is(one, Count::Reactance) && is(other, Count::Resistance))
 }

@@ -121,6 +121,8 @@ impl Marks {
     pub(super) const RATE: Marks = Marks(1 << 16);
     /// A number of poles, each half a pair.
     pub(super) const POLES: Marks = Marks(1 << 17);
+    /// An efficiency whose ends are not said.
+    pub(super) const OPEN_ENDS: Marks = Marks(1 << 18);
     /// A force.
     pub(super) const FORCE: Marks = Marks(1 << 15);
 

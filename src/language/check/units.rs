@@ -106,6 +106,7 @@ fn classify(term: &mut Term, kind: Option<Kind>, volt_ampere: bool) {
                 stage(term, to, ONE);
                 stage(term, from, -ONE);
             }
+            Some(Family::Efficiency { .. }) => term.marks = term.marks.with(Marks::OPEN_ENDS),
             _ => {}
         }
         return;
@@ -113,6 +114,10 @@ fn classify(term: &mut Term, kind: Option<Kind>, volt_ampere: bool) {
     let [mass, length, time, ampere] = mechanics(&dimension);
     let (rad, turn, cycle) = (term.tag(Base::Radian), term.tag(Base::Turn), term.tag(Base::Cycle));
     let mut marks = term.marks;
+    // kVA per hp leads from the shaft to the terminals, past the efficiency.
+    if mass == 0 && sixtieths(dimension.get(Base::Apparent)) > 0 {
+        marks = marks.with(Marks::OPEN_ENDS);
+    }
     if mass != 0 {
         let pressure = mass == ONE && length == -ONE && time == -2 * ONE;
         marks = marks.with(if pressure {
@@ -240,8 +245,10 @@ pub(super) fn seat(mut term: Term, unit: &Unit, kind: Option<Kind>) -> Term {
     out.phasor = term.phasor;
     out.conjugate = term.conjugate;
     super::phasors::dressed(&mut out);
-    if term.marks.has(Marks::ACTIVE_DIFFERENCE) {
-        out.marks = out.marks.with(Marks::ACTIVE_DIFFERENCE);
+    for mark in [Marks::ACTIVE_DIFFERENCE, Marks::OPEN_ENDS] {
+        if term.marks.has(mark) {
+            out.marks = out.marks.with(mark);
+        }
     }
     out
 }

@@ -414,9 +414,11 @@ impl<'a> Checker<'a> {
                     "`{said}` is a temperature on a scale; only differences can be multiplied, divided, negated or added up"
                 ),
             )
-            .help(format!(
-                "write `({said} in K)` for the absolute temperature, or subtract another temperature first"
-            )),
+            .help(if words::is_of_winding(&said) {
+                words::WINDING.to_owned()
+            } else {
+                format!("write `({said} in K)` for the absolute temperature, or subtract another temperature first")
+            }),
         );
     }
 

@@ -84,6 +84,16 @@ pub(super) fn article(words: &str) -> &'static str {
     }
 }
 
+/// Where a formula for the resistance of a winding leads to.
+pub(super) const WINDING: &str = "the resistance of a winding at another temperature is `winding_resistance(R_1, theta_1, theta_2)`, its temperature \
+                                  by resistance `winding_temperature(R_1, theta_1, R_2)`";
+
+/// Whether one of the numbers of the law of a winding's resistance stands there: 234.5 and 235 of copper, 225 of aluminium.
+pub(super) fn is_of_winding(said: &str) -> bool {
+    let words = said.split(|sign: char| !sign.is_ascii_digit() && sign != '.');
+    words.into_iter().any(|word| matches!(word, "234.5" | "235" | "225"))
+}
+
 fn asked_words(asked: &Asked) -> String {
     match asked {
         Asked::Plain => "a plain number is needed".to_owned(),
@@ -304,8 +314,16 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
                 format!("`{said}` is {found} and `{first_said}` is {of_first}; {cannot}"),
             );
             let plain = term.is_plain() || first.is_plain();
-            let fault = if is_money(term) && is_money(first) {
+            let per_time = |term: &Term| term.tag(Base::Time);
+            let fault = if is_money(term) && is_money(first) && per_time(term) != per_time(first) {
+                fault.help("one is money, the other money for each time, as in a year; multiply that by the years")
+            } else if is_money(term) && is_money(first) {
                 fault.help(RATE)
+            } else if plain
+                && [&found, &of_first].into_iter().any(|is| is.contains("temperature"))
+                && [&said, &first_said].into_iter().any(|said| is_of_winding(said))
+            {
+                fault.help(WINDING)
             } else if plain {
                 fault.help("give the plain number its unit")
             } else {

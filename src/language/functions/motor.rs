@@ -220,6 +220,32 @@ pub(super) static MOTOR: &[Function] = &[
         "NEMA MG 1, definition of the code letters",
     ),
     formula(
+        "winding_resistance",
+        &[
+            of("R_1", "resistance"),
+            of("theta_1", "temperature"),
+            of("theta_2", "temperature"),
+        ],
+        "resistance",
+        "R_1 * (theta_2 - (-235 °C)) / (theta_1 - (-235 °C))",
+        "Resistance of a copper winding at another temperature; aluminium has 225 in the place of 235",
+        ("winding_resistance(0.5 Ω, 20 °C, 90 °C)", "0.6373 Ω"),
+        "IEC 60034-1, temperature rise by resistance (from memory)",
+    ),
+    formula(
+        "winding_temperature",
+        &[
+            of("R_1", "resistance"),
+            of("theta_1", "temperature"),
+            of("R_2", "resistance"),
+        ],
+        "temperature",
+        "R_2 / R_1 * (theta_1 - (-235 °C)) + (-235 °C)",
+        "Mean temperature of a copper winding by its resistance cold and warm; aluminium has 225 in the place of 235",
+        ("winding_temperature(0.5 Ω, 20 °C, 0.6373 Ω)", "90.02 °C"),
+        "IEC 60034-1, temperature rise by resistance (from memory)",
+    ),
+    formula(
         "voltage_unbalance",
         &[of("V_1", "voltage"), of("V_2", "voltage"), of("V_3", "voltage")],
         "voltage unbalance",
