@@ -401,7 +401,7 @@ fn outside_gather(op: &Op, read: usize) -> bool {
         // What is sought stands outside the rows.
         Op::Gather { along, .. } => along.as_ref().is_some_and(|along| outside_gather(&along.wanted, read)),
         Op::Seek(seek) => {
-            let (Goal::Zero(goal) | Goal::Largest(goal) | Goal::Smallest(goal)) = &seek.goal;
+            let (Goal::Zero(goal) | Goal::Linear(goal) | Goal::Largest(goal) | Goal::Smallest(goal)) = &seek.goal;
             outside_gather(goal, read)
                 || seek
                     .between

@@ -192,25 +192,23 @@ pub fn seek(
         let (part, sort) = checker.line(expr, target);
         checker.finish(part, sort)
     });
-    if let (Some(typed), Some(expr)) = (&alone, &rearranged)
-        && let (
-            Some(_),
-            Sort::Quantity {
-                phasor: Some(_), kind, ..
-            },
-        ) = (&typed.op, &typed.sort)
-    {
-        let kind = kind.map_or_else(String::new, |kind| format!(" : {}", kind.words()));
+    let complex = match sought {
+        Sought::Equation(left, right) => {
+            let proved = alone.as_ref().is_some_and(|typed| {
+                typed.op.is_some() && matches!(typed.sort, Sort::Quantity { phasor: Some(_), .. })
+            });
+            proved || target.kind.is_none_or(Kind::may_be_phasor) && side_is_phasor(left, right, name, target, scope)
+        }
+        _ => false,
+    };
+    if complex && between.is_some() {
         checker.fault(
             Fault::new(
                 Code::PHASOR_WHERE_REAL,
                 whole.tree.span,
-                format!("`{name}` is a phasor here, and an unknown that is sought is real"),
+                format!("`{name}` is a phasor here; between two limits only a real unknown is sought"),
             )
-            .help(format!(
-                "write the rearranged equation as a line of its own: `work {}{kind}`",
-                isolate::equation(name, expr)
-            )),
+            .help("leave `between …` away; or seek its magnitude or a part of it, with the other parts given"),
         );
         return unknown_sort(checker);
     }
@@ -266,10 +264,13 @@ pub fn seek(
 
     let local = 0;
     checker.bind_first(name, &unit, target.kind);
+    if complex && let Some(Part::Term(term)) = checker.bound.last_mut().map(|bound| &mut bound.part) {
+        term.phasor = true;
+    }
     let goal = match sought {
         Sought::Equation(left, right) => {
-            let equation = checker.equation(left, right);
-            equation.map(Goal::Zero)
+            let equation = checker.equation(left, right, complex);
+            equation.map(if complex { Goal::Linear } else { Goal::Zero })
         }
         Sought::Largest(only) => checker.extreme(only).map(Goal::Largest),
         Sought::Smallest(only) => checker.extreme(only).map(Goal::Smallest),
@@ -326,7 +327,7 @@ pub fn seek(
                 }
             }
         });
-    if let Some(form) = target.form {
+    if let Some(form) = target.form.filter(|_| !complex) {
         checker.fault(
             Fault::new(
                 Code::PHASOR_WHERE_REAL,
@@ -339,7 +340,8 @@ pub fn seek(
             .help("seek its magnitude or a part of it"),
         );
     }
-    let sort = quantity_sort(unit, target.kind, None);
+    let form = complex.then(|| target.form.unwrap_or_else(|| phasors::usual_form(&unit)));
+    let sort = quantity_sort(unit, target.kind, form);
     match goal {
         Some(goal) => {
             let op = Op::Seek(Box::new(Seek {
@@ -353,6 +355,20 @@ pub fn seek(
         }
         None => checker.finish(Part::Unknown, sort),
     }
+}
+
+/// Whether a side of an equation is a phasor, whatever the unknown is.
+fn side_is_phasor(left: &Piece, right: &Piece, name: &Name, target: &Target, scope: &dyn Scope) -> bool {
+    let unit = target.unit.clone();
+    let unit = unit.or_else(|| target.kind.map(|kind| units::usual(kind, scope.us_units())));
+    let Some(unit) = unit else {
+        return false;
+    };
+    [left, right].into_iter().any(|side| {
+        let mut checker = Checker::new(side.text, scope);
+        checker.bind_first(name, &unit, target.kind);
+        checker.term(side.tree).is_some_and(|term| term.phasor)
+    })
 }
 
 /// A quantity in a unit.
@@ -390,12 +406,12 @@ impl Checker<'_> {
         Part::Term(term)
     }
 
-    /// Left minus right, in one unit.
-    fn equation(&mut self, left: &Piece, right: &Piece) -> Option<Op> {
-        let left_term = self.term(left.tree).and_then(|term| self.real(term, SOUGHT));
+    /// Left minus right, in one unit; `complex` where the unknown is a phasor.
+    fn equation(&mut self, left: &Piece, right: &Piece, complex: bool) -> Option<Op> {
+        let left_term = self.term(left.tree).and_then(|term| self.side(term, complex));
         let outer = std::mem::replace(&mut self.base, right.at);
         self.inner.push(right.text.into());
-        let right_term = self.term(right.tree).and_then(|term| self.real(term, SOUGHT));
+        let right_term = self.term(right.tree).and_then(|term| self.side(term, complex));
         let right_term = right_term.and_then(|term| self.seated_or_point(term));
         self.inner.pop();
         self.base = outer;
@@ -412,6 +428,10 @@ impl Checker<'_> {
         Some(Op::Sum(
             terms.into_iter().map(|(minus, term)| (minus, term.op)).collect(),
         ))
+    }
+
+    fn side(&mut self, term: Term, complex: bool) -> Option<Term> {
+        if complex { Some(term) } else { self.real(term, SOUGHT) }
     }
 
     fn seated_or_point(&mut self, term: Term) -> Option<Term> {

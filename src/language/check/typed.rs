@@ -331,6 +331,8 @@ pub struct Seek {
 pub enum Goal {
     /// Left minus right is zero.
     Zero(Op),
+    /// Left minus right is zero, where the unknown is a phasor that enters linearly.
+    Linear(Op),
     /// As large as possible.
     Largest(Op),
     /// As small as possible.

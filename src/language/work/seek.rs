@@ -7,12 +7,13 @@
 
 use super::corners::of_local;
 use super::one::One;
+use super::phasors::{of_value, phasor};
 use super::points::plain;
-use super::steps::{float, settled};
+use super::steps::{float, mismatch, number_fault, settled};
 use super::{Outcome, Value};
 use crate::fault::Code;
 use crate::language::check::{Goal, Op, Seek};
-use crate::quantity::Number;
+use crate::quantity::{Number, NumberFault, Phasor};
 
 /// Into how many parts the span between the limits is cut for the first look.
 const PARTS: usize = 240;
@@ -31,10 +32,54 @@ pub(super) fn seek<'a>(one: &mut One<'a>, sought: &'a Seek) -> Outcome {
     };
     match &sought.goal {
         Goal::Zero(difference) => equation(one, sought, difference, between),
+        Goal::Linear(difference) => linear(one, sought, difference),
         Goal::Largest(value) => extreme(one, sought.local, value, between, 1.0),
         Goal::Smallest(value) => extreme(one, sought.local, value, between, -1.0),
     }
 }
+
+/// A phasor that enters an equation linearly: two places tell the line, two more whether it is one.
+fn linear<'a>(one: &mut One<'a>, sought: &'a Seek, difference: &'a Op) -> Outcome {
+    if let Some((isolated, _)) = &sought.isolated {
+        return one.eval(isolated);
+    }
+    let mut at = |x: Phasor| -> Result<Phasor, Outcome> {
+        one.bind(sought.local, Outcome::Value(Value::Phasor(x)));
+        match one.eval(difference) {
+            Outcome::Value(value) => of_value(&value).ok_or_else(mismatch),
+            other => Err(other),
+        }
+    };
+    let solved = |at: &mut dyn FnMut(Phasor) -> Result<Phasor, Outcome>| -> Result<Outcome, Outcome> {
+        let lost = |fault: NumberFault| number_fault(fault);
+        let place = |re: f64, im: f64| Phasor::new(re, im).map_err(lost);
+        let none = at(place(0.0, 0.0)?)?;
+        let slope = at(place(1.0, 0.0)?)?.sub(none).map_err(lost)?;
+        let size = slope.abs().max(none.abs());
+        for x in [place(0.0, 1.0)?, place(2.0, -3.0)?] {
+            let wanted = none.add(slope.mul(x).map_err(lost)?).map_err(lost)?;
+            if at(x)?.sub(wanted).map_err(lost)?.abs() > 1e-9 * size * x.abs() {
+                return Err(Outcome::fault(
+                    Code::NO_SOLUTION,
+                    "the unknown is a phasor and does not enter linearly, so that the equation cannot be solved for it",
+                    Some(SPLIT),
+                ));
+            }
+        }
+        if slope.abs() <= 1e-14 * size {
+            return Err(Outcome::fault(
+                Code::NO_SOLUTION,
+                "what the unknown is multiplied by is zero, so that the equation says nothing about it",
+                Some("look at the inputs that are zero"),
+            ));
+        }
+        Ok(phasor(none.neg().div(slope)))
+    };
+    solved(&mut at).unwrap_or_else(|hole| hole)
+}
+
+/// What to do where a phasor cannot be solved for.
+const SPLIT: &str = "rearrange it for the unknown by hand; or split it into two real unknowns, one line each: give `R` a value and `seek X in Ω such that abs(V / (R + j*X)) = 10 A between 0 Ω and 50 Ω`, then compare the angles";
 
 fn no_limits() -> Outcome {
     Outcome::fault(

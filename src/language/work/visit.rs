@@ -72,7 +72,7 @@ pub fn each_part<'a>(op: &'a Op, look: &mut dyn FnMut(&'a Op)) {
             look(argument);
         }
         Op::Seek(seek) => {
-            let (Goal::Zero(goal) | Goal::Largest(goal) | Goal::Smallest(goal)) = &seek.goal;
+            let (Goal::Zero(goal) | Goal::Linear(goal) | Goal::Largest(goal) | Goal::Smallest(goal)) = &seek.goal;
             look(goal);
             if let Some((part, _)) = &seek.isolated {
                 look(part);
