@@ -372,7 +372,7 @@ fn summary(report: &Report, results: &Results, look: &Look<'_>, file: &str) -> S
             format!(", {:+} {} off", total.difference, total.unit)
         };
         let said = format!(
-            "Total of row {}: {} {} printed, {} summed ({}; {}; column {}){off}",
+            "Total of source row {}: {} {} printed, {} summed ({}; {}; column {}){off}",
             total.source_row,
             total.printed,
             total.unit,
@@ -503,7 +503,7 @@ fn loads_alone(sheet: &SheetResults, report: &Report) -> SheetResults {
     let items: Vec<Arc<str>> = (0..sheet.items.len())
         .map(|item| {
             let row = rows.get(item).copied().flatten();
-            let name = tag(item).unwrap_or_else(|| Arc::from(format!("row {}", row.unwrap_or(0))));
+            let name = tag(item).unwrap_or_else(|| Arc::from(format!("source row {}", row.unwrap_or(0))));
             match row.and_then(|row| marks.get(&row)) {
                 Some(mark) => Arc::from(format!("{name} {mark}")),
                 None => name,
@@ -592,7 +592,9 @@ fn doubts(report: &Report, look: &Look<'_>) -> Vec<String> {
         vec![
             Cell::new(mark, ink),
             Cell::new(
-                doubt.source_row.map_or("column".to_owned(), |row| format!("row {row}")),
+                doubt
+                    .source_row
+                    .map_or("column".to_owned(), |row| format!("source row {row}")),
                 Ink::Plain,
             ),
             Cell::new(clean(&doubt.text).replace('\n', " "), Ink::Plain),

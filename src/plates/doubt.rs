@@ -602,7 +602,7 @@ fn tags(motors: &Motors, doubts: &mut Vec<Doubt>) {
                 .collect();
             doubts.push(row(
                 Code::TAG_TWICE,
-                format!("Tag {} stands also in row {}.", shown(tag), others.join(", ")),
+                format!("Tag {} stands also in source row {}.", shown(tag), others.join(", ")),
             ));
         }
         let Some(count) = motor.one(Reads::Quantity).and_then(|count| u64::try_from(count).ok()) else {

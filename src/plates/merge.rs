@@ -295,7 +295,7 @@ impl<'a> Table<'a> {
                 let key = self
                     .tag(row)
                     .or_else(described)
-                    .unwrap_or_else(|| format!("row {}", self.shown(row, SOURCE_ROW)));
+                    .unwrap_or_else(|| format!("source row {}", self.shown(row, SOURCE_ROW)));
                 let count = seen.entry(key.clone()).or_default();
                 *count += 1;
                 (key, *count)

@@ -40,7 +40,7 @@ pub(super) fn read(path: &Path, passed: Passed, limits: &Limits) -> Result<Book,
             Ok(true) => {}
             Ok(false) => break,
             Err(error) => {
-                remarks.push(format!("Row {} could not be read: {error}.", row + 1));
+                remarks.push(format!("Source row {} could not be read: {error}.", row + 1));
                 break;
             }
         }

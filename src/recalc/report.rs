@@ -91,7 +91,26 @@ impl Report<'_> {
             .map(|sheet| sheet.name.to_string());
         let order = (sheet.map_or(0, |place| place + 1), index + 1, 0, fault.span.start);
         let stands = sheet.map_or(Stands::Head(index), |place| Stands::Line(place, index));
+        let item = item.or_else(|| self.case_of(sheet?, line, &fault));
         self.out.push((order, placed(line, fault, name, item, stands)));
+    }
+
+    /// The case whose value a fault of a line stands in.
+    fn case_of(&self, place: usize, line: &Line, fault: &Fault) -> Option<String> {
+        let Statement::Quantity(quantity) = &line.statement else {
+            return None;
+        };
+        let sheet = self.book.sheets.get(place)?;
+        if quantity.values.len() < 2 || quantity.values.len() != sheet.items.count() {
+            return None;
+        }
+        let case = quantity.values.iter().position(|formula| {
+            formula.as_ref().is_some_and(|formula| {
+                let end = formula.at as usize + formula.text.len();
+                formula.at <= fault.span.start && (fault.span.end as usize) <= end
+            })
+        })?;
+        item_name(sheet, case)
     }
 
     fn opening(&mut self, place: usize, line: &Line, mut fault: Fault) {

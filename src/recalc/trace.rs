@@ -284,6 +284,8 @@ impl Tracer<'_> {
             else {
                 continue;
             };
+            // A formula that has a fault does not say whose values it reads; in its own sheet they are those of its case.
+            let unread = item.filter(|item| settled.slot_of(*item).is_some_and(|slot| slot.typed.op.is_none()));
             let mut leads = false;
             for (read, link, only) in self.reach.reads(id) {
                 let concerns = match (only, item) {
@@ -298,6 +300,7 @@ impl Tracer<'_> {
                 let from = self.book.sheet_of(*read);
                 let target = match (link, item) {
                     (Link::Item(item), _) => Some(*item),
+                    _ if unread.is_some() && from.is_some_and(|from| from.id == sheet.id) => unread,
                     (Link::Same, item) => item,
                     (Link::Case, Some(item)) => from.and_then(|from| self.book.counterpart(sheet, item, from)),
                     (Link::Before, Some(item)) => match item.checked_sub(1) {
@@ -328,10 +331,7 @@ impl Tracer<'_> {
         let sort = &self.settlement.get(entry.id)?.sort;
         let value = match item {
             Some(item) => Showing::new(sort, Role::Given, None, self.system).whole(cells.get(item)?),
-            None => format!(
-                "{} values",
-                cells.iter().filter(|cell| matches!(cell, Outcome::Value(_))).count()
-            ),
+            None => of_several(cells, sheet),
         };
         Some(RestsOn {
             sheet: sheet.name.clone(),
@@ -342,6 +342,39 @@ impl Tracer<'_> {
             source: quantity.and_then(|quantity| quantity.source.clone()),
         })
     }
+}
+
+/// Several values that something rests on: how many there are, and which are missing or have a fault.
+fn of_several(cells: &[Outcome], sheet: &Sheet) -> String {
+    let all = cells.len();
+    let named = |word: &str, is: fn(&Outcome) -> bool| {
+        let mut items = cells
+            .iter()
+            .enumerate()
+            .filter(|(_, cell)| is(cell))
+            .map(|(item, _)| item);
+        let first = items.next()?;
+        let name = match sheet.items.names.get(first) {
+            Some(name) if !name.is_empty() => name.to_string(),
+            _ => format!("row {}", first + 1),
+        };
+        Some(match items.count() {
+            0 => format!("{name} {word}"),
+            more => format!("{name} and {more} more {word}"),
+        })
+    };
+    let missing = named("missing", |cell| matches!(cell, Outcome::Blank(_)));
+    let faulty = named("with a fault", |cell| matches!(cell, Outcome::Fault(_)));
+    let lacking: Vec<String> = faulty.into_iter().chain(missing).collect();
+    if lacking.is_empty() {
+        return if all == 1 {
+            "1 value".to_owned()
+        } else {
+            format!("{all} values")
+        };
+    }
+    let values = cells.iter().filter(|cell| matches!(cell, Outcome::Value(_))).count();
+    format!("{values} of {all} values: {}", lacking.join(", "))
 }
 
 /// Which tolerance causes how much of a band, in words.

@@ -95,7 +95,13 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
         }
     }
     changes.extend(names);
-    let note = (lost > 0).then(|| format!("{lost} values found no place beside the last one and were not pasted."));
+    let note = match lost {
+        0 => None,
+        1 => Some("1 value found no place beside the last one and was not pasted.".to_owned()),
+        _ => Some(format!(
+            "{lost} values found no place beside the last one and were not pasted."
+        )),
+    };
     Ok((changes, note))
 }
 
@@ -344,7 +350,7 @@ list motors
         assert!(after.contains("given eta_1 = 91 % | 92 % "), "{after}");
         assert!(after.contains("\"Efficiency\" maker"), "{after}");
         assert!(after.contains("Q = P / eta_1"), "{after}");
-        assert!(note.unwrap().starts_with("1 values"));
+        assert!(note.unwrap().starts_with("1 value "));
     }
 
     #[test]

@@ -163,7 +163,7 @@ fn edits_and_doubts_are_told_beside_the_row() {
         "{out}"
     );
     assert!(!row("P-101").contains("the workbook has"), "{out}");
-    assert!(row("P-101").contains("Tag P-101 stands also in row 4."), "{out}");
+    assert!(row("P-101").contains("Tag P-101 stands also in source row 4."), "{out}");
 }
 
 /// What is missing is said by the heading of the list, and rows are those of the source, on the page and in the report.
@@ -175,7 +175,7 @@ fn reasons_speak_of_the_list() {
     );
     let ran = run_in(folder.path(), &["import", "motors.csv", "--report", "r.json"])
         .ends(0)
-        .says("Measured speed r/min is missing [row 6]");
+        .says("Measured speed r/min is missing [source row 6]");
     assert!(!ran.out.contains("(csv)"), "{}", ran.out);
     let report: serde_json::Value =
         serde_json::from_str(&fs::read_to_string(folder.path().join("r.json")).unwrap()).unwrap();
@@ -192,7 +192,7 @@ fn doubtful_rows_are_marked() {
     run_in(folder.path(), &["import", "motors.csv"])
         .ends(0)
         .says("P-101 !")
-        .says("row 2");
+        .says("source row 2");
 }
 
 /// A note of a long list counts all its rows, not the ones that are shown.
@@ -315,7 +315,7 @@ fn the_report_as_text() {
     let folder = folder_with("motors.csv", LIST.to_owned() + "Total;44,5;;;;;;;;\n");
     run_in(folder.path(), &["import", "motors.csv", "--report", "r.txt"])
         .ends(0)
-        .says("Total of row 5: 44.5 kW printed, 44.5 summed");
+        .says("Total of source row 5: 44.5 kW printed, 44.5 summed");
     let text = fs::read_to_string(folder.path().join("r.txt")).unwrap();
     for part in [
         "About the list",

@@ -101,7 +101,7 @@ fn the_columns_of_a_list_are_corrected_and_kept() {
     // As it stands and as it was read, of the row chosen in the grid.
     screen.go("motors", "n", Field::Value(1));
     assert!(
-        screen.has("Row 3 as it stands and as it was read"),
+        screen.has("Source row 3 as it stands and as it was read"),
         "{:?}",
         screen.labels()
     );
@@ -115,9 +115,9 @@ fn the_columns_of_a_list_are_corrected_and_kept() {
     screen.still();
     assert_eq!(screen.rect("Keep the report…"), before);
     // A doubt leads to its row.
-    screen.click("row 4");
+    screen.click("source row 4");
     assert!(
-        screen.has("Row 4 as it stands and as it was read"),
+        screen.has("Source row 4 as it stands and as it was read"),
         "{:?}",
         screen.labels()
     );
@@ -385,7 +385,7 @@ fn a_list_that_was_read_is_work_not_saved() {
     screen.answer(&shipped().display().to_string());
     assert!(screen.has("not saved"), "{:?}", screen.labels());
     // A doubt of the report leads to its row.
-    screen.click("row 38");
+    screen.click("source row 38");
     let (at, spot) = screen.window().chosen().unwrap();
     let results = screen.window().session().unwrap().results();
     let Field::Value(row) = spot.field else {
@@ -507,9 +507,9 @@ fn the_reading_of_a_list_is_there_again_after_reopening() {
         screen.labels()
     );
     assert!(!screen.has("not saved"), "looking changes nothing");
-    screen.click("row 4");
+    screen.click("source row 4");
     assert!(
-        screen.has("Row 4 as it stands and as it was read"),
+        screen.has("Source row 4 as it stands and as it was read"),
         "{:?}",
         screen.labels()
     );

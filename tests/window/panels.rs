@@ -500,3 +500,54 @@ fn a_given_is_dragged_in_the_unit_that_is_shown() {
     screen.ask(Act::Undo);
     assert!(screen.text().contains("given T_1 = 100 N·m"), "{}", screen.text());
 }
+
+/// Invented values that lack something in one case or row.
+const LACKING: &str = "polepair 1
+sheet drive \"Drive\"
+  cases winter | summer
+  given v = 3 m/s | 5 kW : speed
+  given L = 2 m | 3 m
+  given w = 1 m |
+  work X = L * v / bad
+  given u = 3 m/s | 5 mmm/s
+  work Z = w * sum(P for motors)
+list motors
+  given tag : text
+  given P in kW
+  rows tag | P
+    \"a\" | 15
+    \"b\" | 20 kW
+    \"\" | 5 Hz
+";
+
+#[test]
+fn what_is_missing_or_wrong_is_named_with_its_case_or_row() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), LACKING);
+    screen.ask(Act::Faults);
+    for link in [
+        "v in drive, summer",
+        "u in drive, summer",
+        "P in motors, a",
+        "P in motors, row 3",
+    ] {
+        assert!(screen.has(link), "{link}: {:?}", screen.labels());
+    }
+    // What a cell with a fault rests on: the values of its own case, and which of them is wrong.
+    screen.go("drive", "X", Field::Value(1));
+    assert!(
+        screen.has("L = 3 m") && screen.has("v has a fault") && !screen.has_part("values"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.go("drive", "Z", Field::Value(1));
+    assert!(
+        screen.has("w is missing") && screen.has("motors.P: 1 of 3 values: a and 1 more with a fault"),
+        "{:?}",
+        screen.labels()
+    );
+    // A cell says what is wrong in words, and no code.
+    assert_eq!(screen.hears("P a").as_deref(), None);
+    screen.go("motors", "P", Field::Value(0));
+    assert_eq!(screen.hears("P a").as_deref(), Some("15 has no unit failed"));
+}

@@ -2,7 +2,7 @@
 
 use eframe::egui::{self, RichText, Ui};
 
-use super::{Panel, Wish, words_of};
+use super::{Panel, Wish, row_in_words, words_of};
 use crate::quantity::System;
 use crate::recalc::{CheckResults, SheetResults, Verdict};
 use crate::session::Session;
@@ -161,7 +161,7 @@ impl Checks {
                     says,
                     name: match sheet.items.get(item) {
                         Some(name) if !name.is_empty() => name.to_string(),
-                        _ if cells.len() > 1 => format!("row {}", item + 1),
+                        _ if cells.len() > 1 => row_in_words(sheet, item),
                         _ => String::new(),
                     },
                     goes: first.map(|quantity| {

@@ -3,7 +3,7 @@
 
 use eframe::egui::{self, RichText, Ui};
 
-use super::{Answer, Near, Wish, field, place_of, words_of};
+use super::{Answer, Near, Wish, field, place_of, row_in_words, words_of};
 use crate::fault::{Fix, Placed, Severity, Stands};
 use crate::session::{Command, Session};
 use crate::window::look::{self, State};
@@ -181,7 +181,11 @@ fn entry(session: &Session, placed: &Placed) -> Entry {
     };
     match (&placed.item, placed.stands) {
         (Some(item), _) if !item.is_empty() => where_.push_str(&format!(", {item}")),
-        (_, Stands::Row(_, row, _)) => where_.push_str(&format!(", row {}", row + 1)),
+        (_, Stands::Row(at, row, _)) => {
+            if let Some(sheet) = sheets.get(at) {
+                where_.push_str(&format!(", {}", row_in_words(sheet, row)));
+            }
+        }
         _ => {}
     }
     let line = statement(placed.stands).and_then(|place| Some((place, typed(session.workbook(), place)?.0.to_owned())));

@@ -21,9 +21,9 @@ use super::command::Act;
 use super::look;
 use super::spot::{Field, Spot};
 use crate::fault::Placed;
-use crate::recalc::Results;
+use crate::recalc::{Results, SheetResults};
 use crate::session::Command;
-use crate::workbook::Role;
+use crate::workbook::{Role, SOURCE_ROW};
 
 /// Which panel is open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -130,6 +130,21 @@ pub fn place_of(results: &Results, sheet: &str, name: &str, item: Option<Near<'_
         None => Field::Formula,
     };
     Some((at, Spot { quantity, field }))
+}
+
+/// The row of the source that an item of a list was read from.
+fn source_row_of(sheet: &SheetResults, item: usize) -> Option<u32> {
+    let column = sheet.quantities.iter().find(|quantity| &*quantity.name == SOURCE_ROW)?;
+    let row = column.cells.get(item)?.as_number()?.to_f64();
+    (row >= 1.0).then_some(row as u32)
+}
+
+/// An item without a name in words: by its number here, and by its row of the source where it was read from one.
+fn row_in_words(sheet: &SheetResults, item: usize) -> String {
+    match source_row_of(sheet, item) {
+        Some(row) => format!("row {} (source row {row})", item + 1),
+        None => format!("row {}", item + 1),
+    }
 }
 
 /// The words of a formula, names among them.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use eframe::egui::{RichText, ScrollArea, Ui};
 
 use super::column_map::Choices;
-use super::{Wish, source_row};
+use super::{Wish, source_row, source_row_of};
 use crate::plates::Report;
 use crate::plates::find::As;
 use crate::session::Session;
@@ -115,7 +115,7 @@ pub fn draw(
         ui.add_space(8.0);
         look::heading(ui, "Rows that are no motors");
         for (row, text) in &reading.others {
-            let _ = ui.label(RichText::new(format!("{row}: {text}")).size(13.0));
+            let _ = ui.label(RichText::new(format!("source row {row}: {text}")).size(13.0));
         }
         if reading.more_others > 0 {
             let _ = ui.label(format!("and {} more", reading.more_others));
@@ -175,7 +175,7 @@ fn doubts(ui: &mut Ui, session: Option<&Session>, reading: &Reading, wishes: &mu
             let _ = ui.label(RichText::new(mark).color(ink));
             match doubt.source_row {
                 Some(row) => {
-                    if ui.link(format!("row {row}")).on_hover_text("Go there").clicked()
+                    if ui.link(format!("source row {row}")).on_hover_text("Go there").clicked()
                         && let Some((at, spot)) = session.and_then(|session| place_of_row(session, row))
                     {
                         wishes.push(Wish::Go(at, spot));
@@ -200,9 +200,7 @@ fn doubts(ui: &mut Ui, session: Option<&Session>, reading: &Reading, wishes: &mu
 fn row_of_place(session: &Session, (at, spot): (usize, Spot)) -> Option<u32> {
     let sheet = session.results().sheets.get(at)?;
     let Field::Value(item) = spot.field else { return None };
-    let column = sheet.quantities.iter().find(|quantity| &*quantity.name == SOURCE_ROW)?;
-    let row = column.cells.get(item)?.as_number()?.to_f64();
-    (row >= 1.0).then_some(row as u32)
+    source_row_of(sheet, item)
 }
 
 /// The place of a row of the source.

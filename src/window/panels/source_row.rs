@@ -22,7 +22,7 @@ pub fn draw(ui: &mut Ui, report: &Report, row: Option<u32>) {
         let _ = ui.label("Choose a cell of the list to see its row as it stands and as it was read.");
         return;
     };
-    look::heading(ui, &format!("Row {row} as it stands and as it was read"));
+    look::heading(ui, &format!("Source row {row} as it stands and as it was read"));
     // Rows are in order; with tables side by side several have one number.
     let first = report.rows.partition_point(|known| known.source_row < row);
     let here = report

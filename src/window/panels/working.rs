@@ -99,7 +99,8 @@ impl Working {
         way("used by", &session.readers(here, &quantity.name));
         if let Some(trace) = trace.filter(|trace| !trace.rests_on.is_empty()) {
             let at = usize::from(self.ways.first().is_some_and(|(word, _)| *word == "reads"));
-            self.ways.insert(at, ("rests on", rests_on(results, &trace, item)));
+            self.ways
+                .insert(at, ("rests on", rests_on(results, here, &trace, item)));
         }
     }
 
@@ -199,18 +200,23 @@ impl Working {
 }
 
 /// The givens a result rests on, with their values.
-fn rests_on(results: &Results, trace: &Trace, at: usize) -> Vec<Link> {
+fn rests_on(results: &Results, here: &str, trace: &Trace, at: usize) -> Vec<Link> {
     let link = |input: &RestsOn| {
         let assumed = input
             .source
             .as_ref()
             .is_some_and(|source| source.word == SourceWord::Assumed);
         let word = if assumed { " (assumed)" } else { "" };
+        let name = match *input.sheet == *here {
+            true => input.name.to_string(),
+            false => format!("{}.{}", input.sheet, input.name),
+        };
         // Marks of the page in words.
         let text = match input.value.as_str() {
-            "!" => format!("{} has a fault", input.name),
-            "–" => format!("{} is missing", input.name),
-            value => format!("{} = {value}{word}", input.name),
+            "!" => format!("{name} has a fault"),
+            "–" => format!("{name} is missing"),
+            value if input.item.is_none() => format!("{name}: {value}{word}"),
+            value => format!("{name} = {value}{word}"),
         };
         Link {
             text,
