@@ -530,9 +530,9 @@ fn mixed_units(all: &Understood, doubts: &mut Vec<Doubt>) {
                 "Most ratings are in {}; {} {}{more} {} in another unit and {} read in it.",
                 list.text(),
                 if others.len() == 1 {
-                    "the one of row"
+                    "the one of source row"
                 } else {
-                    "those of rows"
+                    "those of source rows"
                 },
                 shown.join(", "),
                 if others.len() == 1 { "is" } else { "are" },

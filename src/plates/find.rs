@@ -1027,7 +1027,7 @@ fn settle_not_motors(grid: &Grid, own: &Own, found: &mut Found) {
         };
         let first = table.headings.first().map_or(0, |row| row + 1);
         found.no_motors.push(format!(
-            "the table under row {first} holds {} rows of heaters, lighting or the like, {said}, and nothing that only motors have",
+            "the table under source row {first} holds {} rows of heaters, lighting or the like, {said}, and nothing that only motors have",
             table.motors()
         ));
         for (place, called) in &mut table.rows {

@@ -116,7 +116,7 @@ fn supply_of(grid: &Grid, found: &Found) -> Supply {
     for (row, cells) in notes.take(200) {
         for cell in cells {
             if let Content::Text(index) = cell.content {
-                take(grid.text(index), format!("row {}", row + 1));
+                take(grid.text(index), format!("source row {}", row + 1));
             }
         }
     }
@@ -1866,7 +1866,7 @@ fn below(motor: &mut Motor, readings: Motor) {
         if cell.column.is_empty() || cell.value == Reading::Nothing {
             continue;
         }
-        cell.say(format!("measured, of row {}", readings.source_row));
+        cell.say(format!("measured, of source row {}", readings.source_row));
         match motor.cell_mut(measured) {
             Some(known) if known.value == Reading::Nothing => *known = cell,
             Some(_) => {}
