@@ -29,6 +29,8 @@ struct Report<'a> {
     aligned: BTreeMap<usize, Alignment>,
     /// Tables whose values from memory are told of already.
     told_tables: BTreeSet<String>,
+    /// Nothing asks how near a fitted circuit comes to its plate, and that has not been told yet.
+    fit_unasked: bool,
 }
 
 /// All faults, and the warnings that are settled.
@@ -44,6 +46,7 @@ pub(super) fn report(
         out: Vec::new(),
         aligned: BTreeMap::new(),
         told_tables: BTreeSet::new(),
+        fit_unasked: !asks_of_fit(workbook),
     };
     for (index, line) in workbook.head.iter().enumerate() {
         let own = book
@@ -185,7 +188,26 @@ impl Report<'_> {
             self.cells(sheet, entry, settled, done);
             self.beyond(sheet, entry, settled, done);
             self.remembered(sheet, entry, settled, done);
+            self.fitted(sheet, entry, settled);
         }
+    }
+
+    /// A fitted circuit of which nobody asks how good it is, once a workbook.
+    fn fitted(&mut self, sheet: &Sheet, entry: &Entry, settled: &Settled) {
+        if !self.fit_unasked {
+            return;
+        }
+        let Some(slot) = settled.slots.iter().find(|slot| slot.text.contains("fitted_")) else {
+            return;
+        };
+        self.fit_unasked = false;
+        let fault = Fault::new(
+            Code::FIT_UNASKED,
+            span_of(slot),
+            "this is of a circuit fitted to a plate, and how near it comes to the plate is not asked",
+        )
+        .help("add a line with `fit_deviation_running(…)` for running, or `fit_deviation(…)` for starting too, with the same values");
+        self.at(sheet, entry, slot.place, fault, None);
     }
 
     /// Values from memory, once for each table of the workbook.
@@ -472,6 +494,14 @@ fn item_name(sheet: &Sheet, item: usize) -> Option<String> {
         .get(item)
         .filter(|name| !name.is_empty())
         .map(|name| name.to_string())
+}
+
+/// Whether a line of the workbook asks how near a fitted circuit comes to its plate.
+fn asks_of_fit(workbook: &Workbook) -> bool {
+    let lines = workbook.sheets.iter().flat_map(|sheet| &sheet.lines);
+    lines
+        .chain(&workbook.head)
+        .any(|line| line.text.contains("fit_deviation"))
 }
 
 fn span_of(slot: &Slot) -> Span {

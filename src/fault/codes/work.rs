@@ -31,6 +31,9 @@ codes! {
     FROM_MEMORY = "from-memory", Warning,
         "A value is from a row of a published table that was not read in a source; it has to be checked against the standard.",
         "only(eta_min for nema_mg1_12_10 where eta = 94.5 %)", "accept from-memory \"checked against a licensed copy\"";
+    FIT_UNASKED = "fit-unasked", Warning,
+        "A circuit fitted to a plate is used, and nowhere in the workbook is it asked how near it comes to the plate; a circuit of constant resistances cannot have every value of a deep-bar rotor.",
+        "work R_2 = fitted_rotor_resistance(15 kW, 1470 r/min, 1500 r/min, 400 V, 92.1 %, 0.84, 200 W, 290 N·m, 205 A, 220 N·m)", "work off = fit_deviation_running(15 kW, 1470 r/min, 1500 r/min, 400 V, 92.1 %, 0.84, 200 W, 290 N·m, 205 A, 220 N·m)";
     TABLE_HIDDEN = "table-hidden", Warning,
         "A sheet or list is named like a published table, which can then not be reached.",
         "list nec_430_250", "list own_currents";
