@@ -29,7 +29,8 @@ impl System {
             System::Us => true,
         };
         let usual = Unit::usual(kind.or(written.kind)?, us);
-        if usual.same_scale(written) {
+        // Per cent belongs to no system.
+        if usual.same_scale(written) || &*written.text == "%" {
             return None;
         }
         // Where the usual unit does not fit, the value stays as it is.
@@ -59,6 +60,8 @@ mod tests {
         assert_eq!(shown(System::Si, "hp", Some("shaft power")).as_deref(), Some("kW"));
         assert_eq!(shown(System::AsWritten, "hp", Some("shaft power")), None);
         assert_eq!(shown(System::Us, "1", None), None);
+        assert_eq!(shown(System::Us, "%", Some("torque ratio")), None);
+        assert_eq!(shown(System::Us, "%", Some("power factor")), None);
         assert_eq!(shown(System::Us, "Hz", Some("shaft power")), None);
     }
 

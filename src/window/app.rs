@@ -46,10 +46,10 @@ use told::{About, Notice};
 const PATIENCE: Duration = Duration::from_millis(10);
 
 /// How long after a change a copy is kept against a crash, at least.
-const KEEP_AFTER: Duration = Duration::from_millis(800);
+const KEEP_AFTER: Duration = Duration::from_millis(250);
 
 /// How long no key is struck before a copy is kept.
-const PAUSE: Duration = Duration::from_millis(600);
+const PAUSE: Duration = Duration::from_millis(200);
 
 /// How many times as long as keeping a copy took it is left alone: a long list must not stand still for its copies.
 const KEEP_SHARE: u32 = 20;

@@ -55,6 +55,17 @@ pub struct Command {
     pub keys: Option<KeyboardShortcut>,
     /// One line of help.
     pub help: &'static str,
+    /// Further words of plain language by which it is looked for.
+    pub also: &'static str,
+}
+
+impl Command {
+    /// How well it answers to a text in small letters: 0 by its word, 1 by a further word, 2 by its help.
+    pub fn answers(&self, wanted: &str) -> Option<u8> {
+        let texts = [self.word, self.also, self.help];
+        let at = texts.iter().position(|text| text.to_lowercase().contains(wanted))?;
+        u8::try_from(at).ok()
+    }
 }
 
 const NONE: Modifiers = Modifiers::NONE;
@@ -69,7 +80,7 @@ const fn on(modifiers: Modifiers, key: Key) -> Option<KeyboardShortcut> {
 }
 
 macro_rules! commands {
-    ($($group:ident { $($act:ident $word:literal $keys:expr, $help:literal;)* })*) => {
+    ($($group:ident { $($act:ident $word:literal $keys:expr, $help:literal $(also $also:literal)?;)* })*) => {
         /// What can be asked for.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
         pub enum Act {$($(
@@ -79,7 +90,7 @@ macro_rules! commands {
 
         /// All commands in the order of the menus.
         pub static COMMANDS: &[Command] = &[$($(
-            Command { act: Act::$act, group: Group::$group, word: $word, keys: $keys, help: $help },
+            Command { act: Act::$act, group: Group::$group, word: $word, keys: $keys, help: $help, also: concat!("" $(, $also)?) },
         )*)*];
     };
 }
@@ -87,78 +98,78 @@ macro_rules! commands {
 commands! {
     Workbook {
         Start "First page" None, "Shows the first page: shipped workbooks, an empty one, a list to read.";
-        NewWorkbook "Empty workbook" on(CTRL, Key::N), "Begins an empty workbook with one worked sheet.";
-        Open "Open…" on(CTRL, Key::O), "Opens a workbook file.";
-        Save "Save" on(CTRL, Key::S), "Writes the workbook to its file.";
-        SaveAs "Save under another name…" on(CTRL_SHIFT, Key::S), "Writes the workbook to another file and goes on with that.";
-        Import "Read an equipment list…" on(CTRL, Key::I), "Reads motors from an xlsx, xls, ods or csv file; the file itself stays as it is.";
-        Newer "Read the list again…" on(CTRL_SHIFT, Key::I), "Reads the list of this workbook as it is now, or a newer one; what was typed since stays.";
-        Export "Hand over…" on(CTRL, Key::E), "Writes the worked values to xlsx, csv or json.";
-        Close "Close" on(CTRL, Key::Q), "Closes the window.";
+        NewWorkbook "Empty workbook" on(CTRL, Key::N), "Begins an empty workbook with one worked sheet." also "new, create, blank";
+        Open "Open…" on(CTRL, Key::O), "Opens a workbook file." also "load";
+        Save "Save" on(CTRL, Key::S), "Writes the workbook to its file." also "store, write";
+        SaveAs "Save under another name…" on(CTRL_SHIFT, Key::S), "Writes the workbook to another file and goes on with that." also "save as, copy of the file";
+        Import "Read an equipment list…" on(CTRL, Key::I), "Reads motors from an xlsx, xls, ods or csv file; the file itself stays as it is." also "import, load a spreadsheet, table";
+        Newer "Read the list again…" on(CTRL_SHIFT, Key::I), "Reads the list of this workbook as it is now, or a newer one; what was typed since stays." also "refresh, update, reload";
+        Export "Hand over…" on(CTRL, Key::E), "Writes the worked values to xlsx, csv or json." also "export, spreadsheet, print, share";
+        Close "Close" on(CTRL, Key::Q), "Closes the window." also "quit, exit, leave";
     }
     Typing {
-        Undo "Take back" on(CTRL, Key::Z), "Takes the last change back.";
-        Redo "Do again" on(CTRL_SHIFT, Key::Z), "Does again what was taken back.";
-        Edit "Type here" on(NONE, Key::F2), "Opens the chosen place with the text as it was typed.";
-        EditLine "Type the whole line" on(SHIFT, Key::F2), "Opens the whole line of the quantity: value, unit, kind, title, source.";
+        Undo "Take back" on(CTRL, Key::Z), "Takes the last change back." also "undo, revert, back";
+        Redo "Do again" on(CTRL_SHIFT, Key::Z), "Does again what was taken back." also "redo, repeat";
+        Edit "Type here" on(NONE, Key::F2), "Opens the chosen place with the text as it was typed." also "edit, change";
+        EditLine "Type the whole line" on(SHIFT, Key::F2), "Opens the whole line of the quantity: value, unit, kind, title, source." also "edit the line, statement, declaration";
         Copy "Copy" on(CTRL, Key::C), "Copies the chosen places with their units, for here and for other programs.";
         Cut "Cut" on(CTRL, Key::X), "Copies the chosen places and empties them.";
         Paste "Paste" on(CTRL, Key::V), "Types what was copied from the chosen place on.";
-        ChooseAll "Choose all" on(CTRL, Key::A), "Chooses every place of the sheet, or every row of the list.";
-        FillDown "Fill down" on(CTRL, Key::D), "Types the first of the chosen places into those under it.";
-        Clear "Empty" on(NONE, Key::Delete), "Empties the chosen places.";
-        Rename "Rename" on(NONE, Key::F6), "Gives the quantity another symbol; every formula follows.";
-        Role "Given or worked" on(ALT, Key::R), "Makes a given a worked quantity, or the other way round.";
-        Find "Find" on(CTRL, Key::F), "Finds a text in symbols, labels and values.";
+        ChooseAll "Choose all" on(CTRL, Key::A), "Chooses every place of the sheet, or every row of the list." also "select all, mark all";
+        FillDown "Fill down" on(CTRL, Key::D), "Types the first of the chosen places into those under it." also "copy down, repeat, extend";
+        Clear "Empty" on(NONE, Key::Delete), "Empties the chosen places." also "delete, erase, remove, blank";
+        Rename "Rename" on(NONE, Key::F6), "Gives the quantity another symbol; every formula follows." also "name, symbol";
+        Role "Given or worked" on(ALT, Key::R), "Makes a given a worked quantity, or the other way round." also "input, result, switch";
+        Find "Find" on(CTRL, Key::F), "Finds a text in symbols, labels and values." also "search, look for";
         FindNext "Find the next" on(NONE, Key::F3), "Goes to the next place with the text.";
     }
     Lines {
-        Insert "Insert before" on(ALT, Key::Insert), "Puts a new quantity or row before the chosen one.";
-        InsertAfter "Insert after" on(NONE, Key::Insert), "Puts a new quantity or row after the chosen one.";
-        Delete "Delete the line" on(CTRL, Key::Delete), "Takes the chosen quantity or rows away.";
-        MoveBack "Move back" on(ALT, Key::ArrowUp), "Moves the chosen quantity or row one place back.";
-        MoveOn "Move on" on(ALT, Key::ArrowDown), "Moves the chosen quantity or row one place on.";
-        InsertCase "New case" on(CTRL_SHIFT, Key::C), "Puts a new case after the chosen one; its values begin as blanks.";
-        DeleteCase "Delete the case" None, "Takes the chosen case away.";
+        Insert "Insert before" on(ALT, Key::Insert), "Puts a new quantity or row before the chosen one." also "add, new row, new quantity, column";
+        InsertAfter "Insert after" on(NONE, Key::Insert), "Puts a new quantity or row after the chosen one." also "add, new row, new quantity, column";
+        Delete "Delete the line" on(CTRL, Key::Delete), "Takes the chosen quantity or rows away." also "remove, erase, row, column";
+        MoveBack "Move back" on(ALT, Key::ArrowUp), "Moves the chosen quantity or row one place back." also "up, reorder";
+        MoveOn "Move on" on(ALT, Key::ArrowDown), "Moves the chosen quantity or row one place on." also "down, reorder";
+        InsertCase "New case" on(CTRL_SHIFT, Key::C), "Puts a new case after the chosen one: it begins with the values common to all cases, else with blanks. On a sheet without cases the values there are become the first one." also "add, variant, alternative, candidate";
+        DeleteCase "Delete the case" None, "Takes the chosen case away." also "remove";
         RenameCase "Rename the case" on(ALT, Key::F6), "Gives the chosen case another name; every formula follows.";
         CaseBack "Move the case back" on(ALT_SHIFT, Key::ArrowLeft), "Moves the chosen case one place back.";
         CaseOn "Move the case on" on(ALT_SHIFT, Key::ArrowRight), "Moves the chosen case one place on.";
-        NewSheet "New sheet" on(CTRL_SHIFT, Key::N), "Puts a worked sheet behind this one.";
-        NewList "New list" on(CTRL_SHIFT, Key::L), "Puts an empty list behind this sheet.";
+        NewSheet "New sheet" on(CTRL_SHIFT, Key::N), "Puts a worked sheet behind this one." also "add a sheet, page";
+        NewList "New list" on(CTRL_SHIFT, Key::L), "Puts an empty list behind this sheet." also "add a table";
         RenameSheet "Rename the sheet" on(SHIFT, Key::F6), "Gives the sheet or list another name; every formula follows.";
-        DeleteSheet "Delete the sheet" None, "Takes the whole sheet or list away.";
+        DeleteSheet "Delete the sheet" None, "Takes the whole sheet or list away." also "remove";
         NextSheet "Next sheet" on(CTRL, Key::PageDown), "Goes to the next sheet or list.";
         PreviousSheet "Previous sheet" on(CTRL, Key::PageUp), "Goes to the sheet or list before.";
     }
     Arrange {
-        SortUp "Smallest first" on(ALT, Key::A), "Shows the rows by the chosen quantity, smallest first. The workbook stays as it is.";
-        SortDown "Largest first" on(ALT, Key::Z), "Shows the rows by the chosen quantity, largest first. The workbook stays as it is.";
-        SortNone "In the order of the list" on(ALT, Key::O), "Shows the rows as they stand in the workbook.";
-        Filter "Only rows where…" on(ALT, Key::W), "Shows only rows for which a condition holds, such as: load > 100 %.";
-        Group "Group with sums" on(ALT, Key::G), "Makes a list with one row for each value of the chosen quantity, with counts and sums.";
-        Hide "Hide" on(ALT, Key::H), "Hides the chosen quantities.";
-        ShowAll "Show all" on(ALT, Key::J), "Shows every quantity and every row again.";
-        Pin "Pin" on(ALT, Key::P), "Keeps the quantities up to the chosen one in sight, or lets them go.";
-        Wider "Wider" on(ALT, Key::ArrowRight), "Makes the chosen column wider.";
-        Narrower "Narrower" on(ALT, Key::ArrowLeft), "Makes the chosen column narrower.";
+        SortUp "Smallest first" on(ALT, Key::A), "Shows the rows by the chosen quantity, smallest first. The workbook stays as it is." also "sort, order, ascending, rank";
+        SortDown "Largest first" on(ALT, Key::Z), "Shows the rows by the chosen quantity, largest first. The workbook stays as it is." also "sort, order, descending, rank";
+        SortNone "In the order of the list" on(ALT, Key::O), "Shows the rows as they stand in the workbook." also "unsorted, original order";
+        Filter "Only rows where…" on(ALT, Key::W), "Shows only rows for which a condition holds, such as: load > 100 %." also "filter, condition, choose rows";
+        Group "Group with sums" on(ALT, Key::G), "Makes a list with one row for each value of the chosen quantity, with counts and sums." also "subtotals, totals, summary";
+        Hide "Hide" on(ALT, Key::H), "Hides the chosen quantities." also "hide columns";
+        ShowAll "Show all" on(ALT, Key::J), "Shows every quantity and every row again." also "unhide, without filter";
+        Pin "Pin" on(ALT, Key::P), "Keeps the quantities up to the chosen one in sight, or lets them go." also "freeze, lock, fixed columns";
+        Wider "Wider" on(ALT, Key::ArrowRight), "Makes the chosen column wider." also "width, column";
+        Narrower "Narrower" on(ALT, Key::ArrowLeft), "Makes the chosen column narrower." also "width, column";
     }
     Look {
-        Faults "Faults" on(NONE, Key::F7), "Faults and warnings, with what to try.";
-        Lines "Lines" on(NONE, Key::F11), "Checks, flags, curves, plots, definitions and notes: typed, changed and taken away.";
-        Checks "Checks" on(NONE, Key::F8), "Checks with value, limit and margin.";
+        Faults "Faults" on(NONE, Key::F7), "Faults and warnings, with what to try." also "errors, problems, mistakes";
+        Lines "Lines" on(NONE, Key::F11), "Checks, flags, curves, plots, definitions and notes: typed, changed and taken away." also "statements, formulas, add a check";
+        Checks "Checks" on(NONE, Key::F8), "Checks with value, limit and margin." also "limits, requirements";
         Assumptions "Assumptions" on(NONE, Key::F9), "Everything that is assumed, in all sheets.";
-        Curves "Curves" on(NONE, Key::F10), "The plots of the sheet.";
-        Report "Reading of the list" on(NONE, Key::F4), "What was read from the list and what is doubtful.";
-        Keys "Keys" on(NONE, Key::F1), "All commands with their keys.";
-        IntoPanel "Into the panel" on(NONE, Key::F5), "Gives the keys to the open panel: Tab goes on, Enter presses, Esc goes back to the grid.";
-        Commands "Search a command" on(CTRL, Key::K), "Finds a command by its words.";
+        Curves "Curves" on(NONE, Key::F10), "The plots of the sheet." also "chart, graph, diagram";
+        Report "Reading of the list" on(NONE, Key::F4), "What was read from the list and what is doubtful." also "import report";
+        Keys "Keys" on(NONE, Key::F1), "All commands with their keys." also "help, shortcuts, keyboard";
+        IntoPanel "Into the panel" on(NONE, Key::F5), "Gives the keys to the open panel: Tab goes on, Enter presses, Esc goes back to the grid." also "focus";
+        Commands "Search a command" on(CTRL, Key::K), "Finds a command by its words." also "help, menu";
         AsWritten "Units as written" on(ALT, Key::Num0), "Shows every value in the unit of its quantity.";
-        InSi "Units: SI" on(ALT, Key::Num1), "Shows values in usual SI units. Only what is shown changes.";
-        InUs "Units: US customary" on(ALT, Key::Num2), "Shows values in US customary units. Only what is shown changes.";
-        Night "Light or dark" on(ALT, Key::N), "Changes between light and dark.";
-        Larger "Larger" on(CTRL, Key::Plus), "Makes everything larger.";
-        Smaller "Smaller" on(CTRL, Key::Minus), "Makes everything smaller.";
-        UsualSize "Usual size" on(CTRL, Key::Num0), "Gives everything its usual size.";
+        InSi "Units: SI" on(ALT, Key::Num1), "Shows values in usual SI units. Only what is shown changes." also "metric";
+        InUs "Units: US customary" on(ALT, Key::Num2), "Shows values in US customary units. Only what is shown changes." also "imperial, inches, horsepower";
+        Night "Light or dark" on(ALT, Key::N), "Changes between light and dark." also "theme, colours, mode";
+        Larger "Larger" on(CTRL, Key::Plus), "Makes everything larger." also "zoom in, bigger, font";
+        Smaller "Smaller" on(CTRL, Key::Minus), "Makes everything smaller." also "zoom out, font";
+        UsualSize "Usual size" on(CTRL, Key::Num0), "Gives everything its usual size." also "zoom, reset";
     }
 }
 

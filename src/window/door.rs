@@ -717,7 +717,7 @@ fn export(session: &Session, target: &Path, beside: &Path, options: &Options) ->
     };
     match handover::export(&job, target) {
         Ok(exported) => Said::Exported(target.to_owned(), exported.notes),
-        Err(error) => Said::NotExported(error.to_string()),
+        Err(error) => Said::NotExported(format!("{error}; {}", error.help())),
     }
 }
 

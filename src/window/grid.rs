@@ -3,7 +3,7 @@
 //! Always: only lines in sight are read and drawn, whether there are ten or a million; a place has an accessible name.
 //! Not known here: what a click or a letter changes.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use eframe::egui::{
@@ -13,8 +13,10 @@ use egui_extras::{Column, TableBuilder};
 
 use super::arrange::{Arrangement, At, HEADS, Plan};
 use super::look::{self, Inks, SIZE, State};
+use super::panels::source_row_of;
 use super::spot::{Field, Seen, Shown, Spot};
 use super::typing::Editing;
+use crate::plates::list::BEST_LOAD;
 use crate::quantity::System;
 use crate::workbook::{Form, Role};
 
@@ -76,6 +78,23 @@ pub struct Picture {
     pub words: Vec<String>,
 }
 
+/// What is worth a look before a value is relied on.
+#[derive(Clone, Copy, Debug)]
+pub struct Doubts<'a> {
+    /// Quantities that a warning stands on.
+    pub quantities: &'a BTreeSet<Arc<str>>,
+    /// What the reading of a list doubts, in words, by the row of its source.
+    pub rows: Option<&'a BTreeMap<u32, String>>,
+}
+
+impl Doubts<'_> {
+    /// What is doubted of an item of a list.
+    fn of_row(&self, seen: Seen<'_>, item: usize) -> Option<&str> {
+        let rows = self.rows.filter(|_| seen.results.form == Form::List)?;
+        rows.get(&source_row_of(seen.results, item)?).map(String::as_str)
+    }
+}
+
 /// What a picture is read for.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Sight {
@@ -94,7 +113,7 @@ fn label_width(room: f32) -> f32 {
 
 impl Picture {
     /// Reads the lines in sight.
-    pub fn of(seen: Seen<'_>, arrangement: &Arrangement, sight: Sight, doubtful: &BTreeSet<Arc<str>>) -> Picture {
+    pub fn of(seen: Seen<'_>, arrangement: &Arrangement, sight: Sight, doubts: Doubts<'_>) -> Picture {
         let Sight { page, room, book } = sight;
         let plan = Plan::of(seen, arrangement);
         let columns = plan.columns();
@@ -155,7 +174,7 @@ impl Picture {
         let shown = (first + arrangement.top)..plan.lines().min(first + arrangement.top + page);
         let lines = (0..first)
             .chain(shown)
-            .map(|line| Picture::line(seen, &plan, line, columns, doubtful))
+            .map(|line| Picture::line(seen, &plan, line, columns, &doubts))
             .collect();
         let mut words = Vec::new();
         if let Some(filter) = &arrangement.by.rows.filter {
@@ -195,18 +214,32 @@ impl Picture {
         }
     }
 
-    fn line(seen: Seen<'_>, plan: &Plan, line: usize, columns: usize, doubtful: &BTreeSet<Arc<str>>) -> Line {
+    fn line(seen: Seen<'_>, plan: &Plan, line: usize, columns: usize, doubts: &Doubts<'_>) -> Line {
+        let doubtful = doubts.quantities;
+        let of_row = plan.item(line).and_then(|item| doubts.of_row(seen, item));
         let cells = (0..columns)
             .map(|column| {
                 let Some(spot) = plan.spot(At { line, column }) else {
                     return Shown::default();
                 };
-                let doubts = !doubtful.is_empty()
+                let warned = !doubtful.is_empty()
                     && matches!(spot.field, Field::Value(_))
                     && seen
                         .quantity(spot.quantity)
                         .is_some_and(|quantity| doubtful.contains(&quantity.name));
-                seen.shown(spot, doubts)
+                // What the reading doubts stands at the name of the row, and at the load that comes of it.
+                let is_key = spot.quantity == 0;
+                let of_row =
+                    of_row.filter(|_| is_key || seen.quantity(spot.quantity).is_some_and(|q| &*q.name == BEST_LOAD));
+                let mut shown = seen.shown(spot, warned || of_row.is_some());
+                if let Some(words) = of_row {
+                    shown.why = Some(
+                        shown
+                            .why
+                            .map_or_else(|| words.to_owned(), |why| format!("{why}\n{words}")),
+                    );
+                }
+                shown
             })
             .collect();
         let (gutter, name) = match plan.form {
@@ -974,9 +1007,13 @@ fn offers(ui: &Ui, rect: Rect, open: &Editing, drawn: &mut Drawn, inks: &Inks) {
                         }
                     }
                     let _ = ui.label(
-                        egui::RichText::new("Ctrl+Down and Ctrl+Up choose, Enter takes")
-                            .size(11.0)
-                            .color(inks.faint),
+                        egui::RichText::new(if open.chooses() {
+                            "Down and Up choose, Enter takes"
+                        } else {
+                            "Ctrl+Down and Ctrl+Up choose, Enter takes"
+                        })
+                        .size(11.0)
+                        .color(inks.faint),
                     );
                 });
         });

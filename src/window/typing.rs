@@ -9,6 +9,7 @@ use eframe::egui::text_selection::text_cursor_state::{ccursor_next_word, ccursor
 use eframe::egui::{Event, Key, Modifiers, TextBuffer as _};
 
 use super::spot::{Field, Seen, Spot};
+use crate::fault::Fault;
 use crate::language::check::{SCHEDULES, Sort};
 use crate::language::functions;
 use crate::quantity::{Kind, System, Unit};
@@ -124,6 +125,21 @@ impl Editing {
         self.range.primary.index.0
     }
 
+    /// Chooses the whole text, so that the next letter takes its place.
+    pub fn choose_all(&mut self) {
+        self.range = CCursorRange::two(CCursor::new(0), CCursor::new(self.text.chars().count()));
+    }
+
+    /// Whether arrows choose among the offers: one is chosen already, or the text is only the beginning of something. A text that
+    /// is right as it stands is typed by them.
+    pub fn chooses(&self) -> bool {
+        let half = self
+            .look
+            .as_ref()
+            .is_some_and(|look| look.faults.iter().any(Fault::is_error));
+        !self.offers.is_empty() && (self.chosen.is_some() || half)
+    }
+
     /// Takes a key or letter. What it gives is for the clipboard.
     pub fn take(&mut self, event: &Event) -> Option<String> {
         let before = (self.text.clone(), self.range);
@@ -203,10 +219,7 @@ impl Editing {
         let [first, last] = self.range.sorted_cursors();
         let chosen = !self.range.is_empty();
         let to = match key {
-            Key::A if modifiers.command => {
-                self.range = CCursorRange::two(CCursor::new(0), end);
-                return;
-            }
+            Key::A if modifiers.command => return self.choose_all(),
             Key::Backspace | Key::Delete => {
                 if !chosen {
                     let other = match (key, words) {

@@ -3,7 +3,6 @@
 use std::fmt::Write as _;
 
 use eframe::egui::{Event, Key, Modifiers};
-use polepair::window::arrange::HEADS;
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
@@ -335,9 +334,6 @@ fn an_order_and_a_condition_hold_together_and_outlive_a_new_row() {
         screen.labels()
     );
     screen.keys(Modifiers::COMMAND, Key::Home);
-    for _ in HEADS {
-        screen.key(Key::ArrowDown);
-    }
     let (_, chosen) = screen.window().chosen().unwrap();
     assert_eq!(chosen.field, Field::Value(19));
     screen.ask(Act::Insert);

@@ -201,6 +201,12 @@ impl Screen {
         self.settle();
     }
 
+    /// Makes the window larger or smaller.
+    pub fn resize(&mut self, width: f32, height: f32) {
+        self.harness.set_size(egui::vec2(width, height));
+        self.settle();
+    }
+
     pub fn has(&self, label: &str) -> bool {
         self.harness.query_all_by_label(label).next().is_some()
     }

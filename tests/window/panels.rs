@@ -178,6 +178,23 @@ fn the_keys_panel_finds_a_command_by_its_words_and_runs_it() {
     );
     screen.click("New sheet");
     assert!(screen.text().contains("sheet work"), "{}", screen.text());
+    // By words of plain language too, and it says so where nothing is found.
+    for (word, command) in [
+        ("sort", "Largest first"),
+        ("filter", "Only rows where…"),
+        ("export", "Hand over…"),
+    ] {
+        screen.keys(Modifiers::COMMAND, Key::K);
+        screen.letters(word);
+        assert!(
+            screen.has(command) && !screen.has("Fill down"),
+            "{word}: {:?}",
+            screen.labels()
+        );
+    }
+    screen.keys(Modifiers::COMMAND, Key::K);
+    screen.letters("xyzzy");
+    assert!(screen.has_part("Nothing is called so"), "{:?}", screen.labels());
     // Enter does the first that is found.
     screen.keys(Modifiers::COMMAND, Key::K);
     screen.letters("take back");
@@ -200,6 +217,50 @@ fn light_and_dark_and_size_change_nothing_but_the_look() {
     screen.ask(Act::UsualSize);
     assert!((screen.zoom() - 1.0).abs() < 1e-6);
     assert_eq!(screen.text(), before);
+}
+
+/// What the reading of a list doubts is seen in the grid, and where faults are looked for.
+#[test]
+fn a_doubted_reading_is_marked_at_its_row() {
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    let list = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks/quarry-motors.xlsx");
+    // A list is read, whichever way it is opened.
+    screen.keys(Modifiers::COMMAND, Key::O);
+    screen.answer(&list.display().to_string());
+    // Row 24 of the file: plate speed at the synchronous speed; row 11 stands as it should.
+    screen.go("motors", "tag", Field::Value(12));
+    let doubted = screen.hears("tag WP-303").unwrap();
+    assert!(doubted.ends_with("doubtful"), "{doubted}");
+    let plain = screen.hears("tag PC-104").unwrap();
+    assert!(plain.ends_with("typed"), "{plain}");
+    screen.key(Key::F7);
+    assert!(screen.has_part("The reading of the list has"), "{:?}", screen.labels());
+    screen.click_part("The reading of the list has");
+    assert!(screen.has_part("Look at these:"), "{:?}", screen.labels());
+    // What cannot be written says what can.
+    screen.ask(Act::Export);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer("/nowhere/out.pdf");
+    assert!(screen.has_part("end the name in .xlsx"), "{:?}", screen.labels());
+}
+
+/// In a small window the grid keeps its values in sight, and nothing lies on the menus.
+#[test]
+fn a_small_window_keeps_its_values() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &crate::grid::workbook(2));
+    screen.go("brine", "H", Field::Value(0));
+    screen.ask(Act::Checks);
+    screen.resize(640.0, 480.0);
+    let value = screen.rect("H winter").unwrap();
+    let panel = screen.rect("close").unwrap();
+    assert!(value.width() > 30.0 && value.max.x < 330.0, "{value:?}");
+    assert!(panel.min.x > 320.0, "{panel:?}");
+    screen.resize(420.0, 400.0);
+    let menu = screen.rect("Look").unwrap();
+    let name = screen.rect("test.pole");
+    assert!(name.is_none_or(|name| name.min.x >= menu.max.x), "{menu:?} {name:?}");
 }
 
 /// What a unit system shows is the same quantity: 60 m³/h are 264.17 gal/min (231 in³ a gallon).

@@ -269,3 +269,32 @@ fn what_failed_is_copied_as_it_was_typed() {
     screen.ask(Act::Copy);
     assert_eq!(screen.copied().as_deref(), Some("rho * g_n * Q * Hh"));
 }
+
+/// Half a name is not typed by an arrow while names are offered; a text that is right is.
+#[test]
+fn arrows_choose_among_what_is_offered_for_half_a_word() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
+    screen.go("brine", "P_sh", Field::Formula);
+    screen.letters("rho * g_n * Q * H / et");
+    assert!(screen.has("Down and Up choose, Enter takes"), "{:?}", screen.labels());
+    screen.key(Key::ArrowDown);
+    screen.key(Key::Enter);
+    assert_eq!(screen.window().typing(), Some("rho * g_n * Q * H / eta"));
+    screen.key(Key::ArrowDown);
+    assert_eq!(screen.window().typing(), None);
+    assert!(screen.text().contains("Q * H / eta in kW"), "{}", screen.text());
+    // Whoever renames writes the new name in place of the old one.
+    screen.go("brine", "H", Field::Value(0));
+    screen.key(Key::F6);
+    screen.enter("H_p");
+    assert!(screen.text().contains("Q * H_p / eta"), "{}", screen.text());
+    // The first row comes before the headings.
+    screen.go("motors", "n_s", Field::Value(2));
+    screen.keys(CTRL, Key::Home);
+    let (_, spot) = screen.window().chosen().unwrap();
+    assert_eq!((spot.quantity, spot.field), (0, Field::Value(0)));
+    screen.keys(CTRL, Key::Home);
+    let (_, spot) = screen.window().chosen().unwrap();
+    assert_eq!(spot.field, Field::Label);
+}

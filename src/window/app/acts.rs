@@ -84,7 +84,13 @@ impl Window {
             Act::Clear => self.many("empty", many::empty),
             Act::Edit => self.open_place(None, None),
             Act::EditLine => self.open_place(None, Some(Field::Line)),
-            Act::Rename => self.open_place(None, Some(Field::Symbol)),
+            Act::Rename => {
+                self.open_place(None, Some(Field::Symbol));
+                // Another name comes in its place.
+                if let Some(editing) = &mut self.editing {
+                    editing.choose_all();
+                }
+            }
             Act::Role => self.role(),
             Act::Insert => self.insert(false),
             Act::InsertAfter => self.insert(true),

@@ -222,6 +222,12 @@ impl Window {
         }
     }
 
+    /// Whether the sheet has no cases yet.
+    fn without_cases(&self) -> bool {
+        let seen = self.seen();
+        seen.is_some_and(|seen| seen.results.items.iter().all(|name| name.is_empty()))
+    }
+
     /// What is typed in a panel and not yet taken in.
     pub(super) fn drafts(&mut self) -> Vec<Command> {
         let Some(session) = self.door.session() else {
@@ -342,7 +348,13 @@ impl Window {
                     }
                     _ => {}
                 }
-                let label = ui.label(RichText::new(dialog.purpose.hint()).color(inks.words));
+                let hint = match dialog.purpose {
+                    Purpose::NewCase if self.without_cases() => {
+                        "Its name. The values there are become this case; a further one comes beside it."
+                    }
+                    _ => dialog.purpose.hint(),
+                };
+                let label = ui.label(RichText::new(hint).color(inks.words));
                 let field = ui
                     .add(egui::TextEdit::singleline(&mut dialog.text).desired_width(520.0))
                     .labelled_by(label.id);
@@ -463,10 +475,7 @@ impl Window {
             folder,
             filter: match purpose {
                 Purpose::Open => Some(("workbook", &["pole"])),
-                Purpose::Import => Some((
-                    "equipment list",
-                    &["xlsx", "xlsm", "xls", "xlsb", "ods", "csv", "tsv", "txt"],
-                )),
+                Purpose::Import => Some(("equipment list", &LISTS)),
                 _ => None,
             },
             proposed: match purpose {
@@ -485,9 +494,11 @@ impl Window {
             if text.is_empty() {
                 return Err("A path is missing.".to_owned());
             }
-            Ok(PathBuf::from(text))
+            Ok(at_home(text))
         };
         match &dialog.purpose {
+            // An equipment list is read, whichever way it is asked for.
+            Purpose::Open if is_list(&path()?) => self.door.import(path()?, None),
             Purpose::Open => self.open_file(path()?),
             Purpose::Import => self.door.import(path()?, None),
             Purpose::Newer => {
@@ -532,7 +543,7 @@ impl Window {
                     Some(crate::window::spot::Field::Value(item)) => item + 1,
                     _ => seen.results.items.len(),
                 };
-                let unnamed = seen.results.items.iter().all(|name| name.is_empty());
+                let unnamed = self.without_cases();
                 let change = Change::InsertCase {
                     sheet: seen.sheet.name.clone(),
                     at: if unnamed { 0 } else { at },
@@ -705,6 +716,26 @@ impl Window {
         let own = self.list.as_ref().and_then(|list| list.own.clone());
         let options = self.door.options(own);
         self.door.ask(Todo::Export(target, beside, options));
+    }
+}
+
+/// Endings of files that are lists and no workbooks, as far as their names tell.
+const LISTS: [&str; 8] = ["xlsx", "xlsm", "xls", "xlsb", "ods", "csv", "tsv", "txt"];
+
+/// Whether a path is that of a list, by its ending.
+fn is_list(path: &Path) -> bool {
+    let ending = path.extension().unwrap_or_default();
+    LISTS.iter().any(|known| ending.eq_ignore_ascii_case(known))
+}
+
+/// A path as typed; `~` at its beginning is the folder of the user.
+fn at_home(text: &str) -> PathBuf {
+    let rest = text
+        .strip_prefix('~')
+        .filter(|rest| rest.is_empty() || rest.starts_with(std::path::is_separator));
+    match (rest, std::env::home_dir()) {
+        (Some(rest), Some(home)) => home.join(rest.trim_start_matches(std::path::is_separator)),
+        _ => PathBuf::from(text),
     }
 }
 

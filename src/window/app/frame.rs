@@ -11,12 +11,12 @@ use super::{Aside, Window};
 use crate::session::Session;
 use crate::window::command::{self, Act, COMMANDS, Command, Group};
 use crate::window::door::{Arrived, Stamp, Todo};
-use crate::window::grid::{self, Done, Picture, Sight};
+use crate::window::grid::{self, Done, Doubts, Picture, Sight};
 use crate::window::look;
 use crate::window::panels::curves::Beside;
 use crate::window::panels::faults::Faults;
 use crate::window::panels::lines::Lines;
-use crate::window::panels::{Panel, keys, report, working};
+use crate::window::panels::{Panel, Wish, keys, report, working};
 use crate::window::spot::{Field, Seen, Spot};
 use crate::window::start;
 use crate::window::steps::Steps;
@@ -97,7 +97,11 @@ impl Window {
             room: self.room,
             book: self.book,
         };
-        self.picture = Some(Picture::of(seen, arrangement, sight, &self.doubtful));
+        let doubts = Doubts {
+            quantities: &self.doubtful,
+            rows: self.report.as_ref().map(|reading| &reading.rows),
+        };
+        self.picture = Some(Picture::of(seen, arrangement, sight, doubts));
         if let Some(editing) = &mut self.editing
             && editing.sheet == self.sheet
         {
@@ -141,7 +145,11 @@ impl Window {
                         .as_ref()
                         .and_then(|path| path.file_name())
                         .map_or(String::new(), |name| name.to_string_lossy().into_owned());
-                    let _ = ui.label(RichText::new(name).size(13.0).color(inks.faint));
+                    // Where there is little room the menus have it.
+                    if ui.available_width() > 24.0 {
+                        let name = RichText::new(name).size(13.0).color(inks.faint);
+                        let _ = ui.add(egui::Label::new(name).truncate());
+                    }
                 });
             });
         });
@@ -356,6 +364,11 @@ impl Window {
 
     fn contents_side(&mut self, ui: &mut Ui) {
         let inks = look::of(ui);
+        // In a small window the grid has the room; the sheets are turned by key.
+        let wanted = if self.panel.is_some() { 860.0 } else { 520.0 };
+        if ui.max_rect().width() < wanted && self.contents.len() < 2 || ui.max_rect().width() < wanted - 160.0 {
+            return;
+        }
         let mut turn = None;
         let _ = Side::left("contents")
             .resizable(true)
@@ -405,10 +418,12 @@ impl Window {
     fn panel_side(&mut self, ui: &mut Ui) {
         let inks = look::of(ui);
         let Some(open) = self.panel else { return };
+        // A panel leaves half of the width to the grid.
+        let most = (ui.available_width() * 0.5).max(120.0);
         let _ = Side::right("panel")
             .resizable(true)
-            .default_size(420.0)
-            .min_size(280.0)
+            .default_size(420.0_f32.min(most))
+            .size_range(280.0_f32.min(most)..=most)
             .show(ui, |ui| {
                 let _ = ui.horizontal_wrapped(|ui| {
                     ui.spacing_mut().item_spacing.x = 7.0;
@@ -463,6 +478,15 @@ impl Window {
                                     self.faults.read(session, self.changes);
                                 }
                                 self.faults.draw(ui, wishes);
+                                // What was read has its own doubts; they are no faults of the workbook.
+                                if let Some(reading) = self.report.as_ref().filter(|reading| !reading.rows.is_empty()) {
+                                    ui.add_space(8.0);
+                                    let words = format!("△ The reading of the list has {}.", reading.doubts_in_words());
+                                    let text = RichText::new(words).color(inks.doubtful);
+                                    if ui.link(text).on_hover_text("Show them").clicked() {
+                                        wishes.push(Wish::Show(Panel::Report));
+                                    }
+                                }
                             }
                             Panel::Lines => {
                                 if let Some(session) = session {

@@ -127,6 +127,11 @@ impl Window {
             self.consider();
         }
         let Some(editing) = &mut self.editing else { return true };
+        let step = step.or(match end {
+            Some(End::Under) if editing.chooses() => Some(1),
+            Some(End::Up) if editing.chooses() => Some(-1),
+            _ => None,
+        });
         if let Some(step) = step {
             let count = editing.offers.len();
             if let Some(last) = count.checked_sub(1) {
@@ -292,6 +297,15 @@ impl Window {
             Key::Backspace => return self.begin_with(""),
             Key::Escape => return self.put_away(),
             _ => return,
+        };
+        // In a list the first row comes before its headings.
+        let (line, heads) = (
+            self.arrangement().map_or(0, |arrangement| arrangement.at.line),
+            self.plan().map_or(0, |plan| plan.heads()),
+        );
+        let lines = match isize::try_from(line.saturating_sub(heads)) {
+            Ok(up) if lines == -all && up > 0 && heads > 0 => -up,
+            _ => lines,
         };
         self.step(lines, columns, modifiers.shift);
     }

@@ -513,7 +513,11 @@ fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Drawn, marked: &[Marked],
                 shade(drawing, trail, *ink);
                 let points: Vec<[f64; 2]> = trail.points.iter().map(|(x, y)| [*x, *y]).collect();
                 let label = |at: (f64, f64), text: String, align: Align2| {
-                    let text = RichText::new(text).size(13.0).color(*ink);
+                    let mut text = RichText::new(text).size(13.0).color(*ink);
+                    // On a ground of its own at the top, so that no dotted line runs through the figures.
+                    if align == Align2::CENTER_BOTTOM {
+                        text = text.background_color(inks.paper);
+                    }
                     Text::new(trail.text.clone(), PlotPoint::new(at.0, at.1), text).anchor(align)
                 };
                 drawing.line(
@@ -528,15 +532,29 @@ fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Drawn, marked: &[Marked],
                 let crest = crest(trail);
                 if let (Some(first), Some(last)) = (first, last) {
                     let (from, to) = (shown(first.1, &trail.unit), shown(last.1, &trail.unit));
+                    // Where the line goes up from its beginning, or comes down to its end, there is room below it.
+                    let near = (trail.points.len() / 20).max(1);
+                    let then = trail.points.get(near).map_or(first.1, |(_, y)| *y);
+                    let before = trail.points.iter().rev().nth(near).map_or(last.1, |(_, y)| *y);
+                    let begin = if then > first.1 {
+                        Align2::LEFT_TOP
+                    } else {
+                        Align2::LEFT_BOTTOM
+                    };
+                    let end = if before > last.1 {
+                        Align2::RIGHT_TOP
+                    } else {
+                        Align2::RIGHT_BOTTOM
+                    };
                     match crest {
                         Some(top) => {
                             let text = format!("{tag}: {}", shown(top.1, &trail.unit));
                             drawing.text(label(top, text, Align2::CENTER_BOTTOM));
-                            drawing.text(label(last, format!("{to} "), Align2::RIGHT_BOTTOM));
+                            drawing.text(label(last, format!("{to} "), end));
                         }
-                        None => drawing.text(label(last, format!("{tag}: {to} "), Align2::RIGHT_BOTTOM)),
+                        None => drawing.text(label(last, format!("{tag}: {to} "), end)),
                     }
-                    drawing.text(label(first, format!(" {from}"), Align2::LEFT_BOTTOM));
+                    drawing.text(label(first, format!(" {from}"), begin));
                 }
                 let dots = first.into_iter().chain(last).chain(crest);
                 let dots: Vec<[f64; 2]> = dots.map(|(x, y)| [x, y]).collect();
@@ -716,6 +734,11 @@ fn marks(drawing: &mut egui_plot::PlotUi<'_>, plot: &Drawn, marked: &[Marked], i
     let Some((low, high)) = ends(plot) else { return };
     let points = plot.trails.iter().flat_map(|trail| trail.points.iter());
     let floor = points.map(|(_, y)| *y).fold(f64::INFINITY, f64::min);
+    // Where a line ends at the bottom its value stands there.
+    let ends_low = plot
+        .trails
+        .iter()
+        .any(|trail| trail.points.last().is_some_and(|(_, y)| *y <= floor));
     let mut labelled = f64::NEG_INFINITY;
     for quantity in lying(plot, marked) {
         drawing.vline(
@@ -726,20 +749,20 @@ fn marks(drawing: &mut egui_plot::PlotUi<'_>, plot: &Drawn, marked: &[Marked], i
                 .style(LineStyle::dotted_loose()),
         );
         // Names that would lie on one another are left to the list under the plot.
-        if quantity.value - labelled < (high - low) * 0.06 {
+        let at_end = ends_low && quantity.value > high - (high - low) * 0.22;
+        if quantity.value - labelled < (high - low) * 0.06 || at_end {
             continue;
         }
         labelled = quantity.value;
-        drawing.text(
-            Text::new(
-                quantity.name.clone(),
-                PlotPoint::new(quantity.value, floor),
-                RichText::new(format!(" {}", quantity.name))
-                    .font(look::oblique(12.0))
-                    .color(inks.words),
-            )
-            .anchor(Align2::LEFT_TOP),
-        );
+        // At the right end the name stands before its line.
+        let (name, anchor) = if quantity.value > high - (high - low) * 0.1 {
+            (format!("{} ", quantity.name), Align2::RIGHT_TOP)
+        } else {
+            (format!(" {}", quantity.name), Align2::LEFT_TOP)
+        };
+        let text = RichText::new(name).font(look::oblique(12.0)).color(inks.words);
+        let at = PlotPoint::new(quantity.value, floor);
+        drawing.text(Text::new(quantity.name.clone(), at, text).anchor(anchor));
     }
 }
 

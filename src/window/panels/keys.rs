@@ -21,22 +21,20 @@ pub fn draw(ui: &mut Ui, search: &mut String, fresh: &mut bool, wishes: &mut Vec
         field.request_focus();
     }
     let wanted = search.trim().to_lowercase();
-    let fits = |command: &&command::Command| {
-        wanted.is_empty()
-            || command.word.to_lowercase().contains(&wanted)
-            || command.help.to_lowercase().contains(&wanted)
-    };
-    // Enter does the first of those that are found, a word before a help.
+    let fits = |command: &&command::Command| command.answers(&wanted).is_some();
+    // Enter does the first of those that answer best.
     let enter = field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
     if enter && !wanted.is_empty() {
-        let by_word = COMMANDS
-            .iter()
-            .find(|command| command.word.to_lowercase().contains(&wanted));
-        if let Some(command) = by_word.or_else(|| COMMANDS.iter().find(fits)) {
+        let found = COMMANDS.iter().filter(fits);
+        if let Some(command) = found.min_by_key(|command| command.answers(&wanted)) {
             wishes.push(Wish::Ask(command.act));
             search.clear();
             return;
         }
+    }
+    if !COMMANDS.iter().any(|command| fits(&command)) {
+        let _ = ui.label(RichText::new("Nothing is called so. Other words may find it.").color(inks.doubtful));
+        let _ = ui.separator();
     }
     for group in Group::ALL {
         let mut of_group = COMMANDS
@@ -69,6 +67,7 @@ pub fn draw(ui: &mut Ui, search: &mut String, fresh: &mut bool, wishes: &mut Vec
     for text in [
         "Letters begin to type in the chosen place. Enter goes down, Tab to the right, with Shift back; Esc leaves it as it was.",
         "Arrows move; with Shift they choose a range. Home and End go to the ends of a line, with Ctrl to the ends of the sheet.",
+        "In a list Ctrl+Home goes to the first row, then to the headings; Insert puts a row after the chosen one, the last too.",
         "Page Up and Page Down turn the page. Esc closes Find and puts away what was said.",
     ] {
         let _ = ui.label(text);

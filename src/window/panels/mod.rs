@@ -133,7 +133,7 @@ pub fn place_of(results: &Results, sheet: &str, name: &str, item: Option<Near<'_
 }
 
 /// The row of the source that an item of a list was read from.
-fn source_row_of(sheet: &SheetResults, item: usize) -> Option<u32> {
+pub fn source_row_of(sheet: &SheetResults, item: usize) -> Option<u32> {
     let column = sheet.quantities.iter().find(|quantity| &*quantity.name == SOURCE_ROW)?;
     let row = column.cells.get(item)?.as_number()?.to_f64();
     (row >= 1.0).then_some(row as u32)

@@ -1,5 +1,6 @@
 //! What was read from an equipment list: the chosen row, columns, doubts, rows that are no motors, remarks.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use eframe::egui::{RichText, ScrollArea, Ui};
@@ -26,6 +27,8 @@ pub struct Reading {
     pub report: Arc<Report>,
     /// Doubts by their places, what is worst first.
     worst_first: Vec<usize>,
+    /// What is doubted of a row, in words.
+    pub rows: BTreeMap<u32, String>,
     motors: usize,
     /// Rows that are no motors: number and text.
     others: Vec<(u32, String)>,
@@ -42,6 +45,16 @@ impl Reading {
             Some("warning") => 1,
             _ => 2,
         });
+        let mut rows: BTreeMap<u32, String> = BTreeMap::new();
+        for doubt in worst_first.iter().filter_map(|place| report.doubts.get(*place)) {
+            // Remarks need no second look.
+            if let (Some(row), "error" | "warning") = (doubt.source_row, doubt.level) {
+                let words = rows
+                    .entry(row)
+                    .or_insert_with(|| "The reading doubts this row:".to_owned());
+                words.push_str(&format!("\n{}", doubt.text));
+            }
+        }
         let is_other = |called: As| !matches!(called, As::Motor | As::Blank);
         let others = report.rows.iter().filter(|row| is_other(row.called));
         let named = others.clone().take(MOST).map(|row| {
@@ -53,8 +66,19 @@ impl Reading {
             others: named.collect(),
             more_others: others.count().saturating_sub(MOST),
             worst_first,
+            rows,
             choices: Choices::default(),
             report: Arc::new(report),
+        }
+    }
+}
+
+impl Reading {
+    /// How many doubts there are: `1 doubt`.
+    pub fn doubts_in_words(&self) -> String {
+        match self.report.doubts.len() {
+            1 => "1 doubt".to_owned(),
+            more => format!("{more} doubts"),
         }
     }
 }
@@ -98,7 +122,7 @@ pub fn draw(
         changes(ui, &report);
     }
     ui.add_space(8.0);
-    look::heading(ui, &format!("Look at these: {} doubts", report.doubts.len()));
+    look::heading(ui, &format!("Look at these: {}", reading.doubts_in_words()));
     // Many doubts leave room for the columns below them.
     let _ = ScrollArea::vertical()
         .id_salt("doubts of the list")
@@ -145,7 +169,10 @@ fn changes(ui: &mut Ui, report: &Report) {
     ui.add_space(8.0);
     look::heading(
         ui,
-        &format!("Since it was read before: {} changes", report.changes.len()),
+        &match report.changes.len() {
+            1 => "Since it was read before: 1 change".to_owned(),
+            more => format!("Since it was read before: {more} changes"),
+        },
     );
     let _ = ScrollArea::vertical()
         .id_salt("changes of the list")
@@ -198,9 +225,8 @@ fn doubts(ui: &mut Ui, session: Option<&Session>, reading: &Reading, wishes: &mu
 
 /// The row of the source that a place of a list was read from.
 fn row_of_place(session: &Session, (at, spot): (usize, Spot)) -> Option<u32> {
-    let sheet = session.results().sheets.get(at)?;
     let Field::Value(item) = spot.field else { return None };
-    source_row_of(sheet, item)
+    source_row_of(session.results().sheets.get(at)?, item)
 }
 
 /// The place of a row of the source.
