@@ -169,10 +169,21 @@ fn other_machine(motor: &Motor, of: &Words, doubts: &mut Vec<Doubt>) {
             })
         })
     });
+    let direct = [Reads::RatedPower, Reads::Voltage]
+        .into_iter()
+        .filter_map(raw)
+        .find(|text| {
+            let all = words::words(text);
+            let said = all
+                .iter()
+                .any(|word| matches!(word.as_str(), "dc" | "vdc" | "cc" | "vcc"));
+            said || text.to_lowercase().replace(' ', "").ends_with("v=")
+        });
     let said = by_type
         .or(by_words)
         .map(|text| shown(text))
         .or_else(|| phases.map(|text| format!("phases: {text}")))
+        .or(direct)
         .or(supply);
     if let Some(said) = said {
         doubts.push(row(

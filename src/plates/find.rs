@@ -487,8 +487,17 @@ fn is_heading_row(texts: &mut Texts<'_>, cells: &[Cell]) -> bool {
     // A rating beside models, years and weights is a list of cars or saws.
     let core = found.iter().filter(|reads| reads.is_core()).count();
     let named = found.iter().any(|reads| reads.is_name());
+    // A row with numbers in it is one of data, whatever units and classes stand in it.
+    let number = |cell: &&Cell| {
+        let text = texts.grid.shown(cell.content).trim().replace(',', ".");
+        text.parse::<f64>().is_ok_and(|number| !is_year(number))
+    };
+    if cells.iter().filter(number).count() >= 2 {
+        return false;
+    }
     // Months, quarters and other columns of one's own may outnumber those of the motors.
-    found.len() >= 3 && (core >= 2 || core == 1 && named) && (matched * 2 >= cells.len() || core >= 3 && named)
+    let others = core >= 3 && named;
+    found.len() >= 3 && (core >= 2 || core == 1 && named) && (matched * 2 >= cells.len() || others)
 }
 
 /// A year over a column of readings.
@@ -918,6 +927,29 @@ fn is_of_motors(column: &Column) -> bool {
         )
 }
 
+/// What the headings of a table say that no list of motors has: fuel and engines of sets, windings of transformers; and columns of a
+/// machine's curve without a single name.
+fn of_other_machines(own: &Own, table: &Table) -> Option<String> {
+    if table
+        .columns
+        .iter()
+        .any(|column| column.heading.motor || column.heading.settled)
+    {
+        return None;
+    }
+    let says = |column: &&Column| own.words.headings_say(&column.name, "other_list");
+    if let Some(column) = table.columns.iter().find(says) {
+        return Some(format!("as the heading \u{201c}{}\u{201d} says", short(&column.name)));
+    }
+    let named = table
+        .columns
+        .iter()
+        .any(|column| column.reads.is_some_and(Reads::is_name));
+    let strange = |column: &&Column| column.heading.unfit || column.heading.strange;
+    let strange = table.columns.iter().filter(strange).count();
+    (!named && strange >= 2).then(|| "as the units of its columns say, and no row has a name".to_owned())
+}
+
 /// Rows that take power and are no motors: heaters, lighting, sockets. In a list of motors such a row, with nothing in it that only
 /// motors have, is set aside with the reason; a table that says so as a whole and has nothing of motors is none.
 fn settle_not_motors(grid: &Grid, own: &Own, found: &mut Found) {
@@ -960,6 +992,13 @@ fn settle_not_motors(grid: &Grid, own: &Own, found: &mut Found) {
             })
             .map(|column| column.column)
             .collect();
+        let plates: Vec<u16> = table
+            .columns
+            .iter()
+            .filter(|column| column.plates)
+            .map(|column| column.column)
+            .collect();
+        let foreign = of_other_machines(own, table);
         let (mut not, mut machines, mut motors) = (Vec::new(), 0usize, 0usize);
         let mut area = "";
         for (place, called) in &table.rows {
@@ -983,7 +1022,13 @@ fn settle_not_motors(grid: &Grid, own: &Own, found: &mut Found) {
                 None => true,
             };
             // Most rows of motors are known by a speed: their words need no look.
-            if cells.iter().any(|cell| telling.contains(&cell.column) && tells(cell)) {
+            let has_plate = |cell: &Cell| {
+                plates.contains(&cell.column) && text(cell).is_some_and(|text| cell::plate(text, false).len() >= 3)
+            };
+            if cells
+                .iter()
+                .any(|cell| telling.contains(&cell.column) && tells(cell) || has_plate(cell))
+            {
                 machines += 1;
                 continue;
             }
@@ -1011,7 +1056,9 @@ fn settle_not_motors(grid: &Grid, own: &Own, found: &mut Found) {
             && machines * 2 < motors.max(1)
             && (titles_say("not_motor", &table.headings) && !titles_say("machine", &table.headings)
                 || not.len() * 10 >= motors * 6);
-        if all_of_it && motors > 0 {
+        if let Some(why) = foreign.filter(|_| motors > 0) {
+            none.push((number, why));
+        } else if all_of_it && motors > 0 {
             let said = not.first().map_or_else(
                 || "as its titles or headings say".to_owned(),
                 |(_, said)| format!("such as \u{201c}{}\u{201d}", short(said)),
@@ -1027,7 +1074,7 @@ fn settle_not_motors(grid: &Grid, own: &Own, found: &mut Found) {
         };
         let first = table.headings.first().map_or(0, |row| row + 1);
         found.no_motors.push(format!(
-            "the table under source row {first} holds {} rows of heaters, lighting or the like, {said}, and nothing that only motors have",
+            "the table under source row {first} holds {} rows of sets, heaters, lighting or the like, {said}, and nothing that only motors have",
             table.motors()
         ));
         for (place, called) in &mut table.rows {
@@ -1739,6 +1786,7 @@ fn settle_areas(found: &mut Found) {
 fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
     three_phases(table);
     settle_values(grid, table);
+    poles_of_breakers(grid, table);
     perhaps_measured(table);
     driven_machines(table);
     converters(own, table);
@@ -1947,6 +1995,31 @@ fn numbers(grid: &Grid, table: &Table, column: u16) -> Vec<Option<f64>> {
         }
     };
     motors.map(|(place, _)| number(place)).collect()
+}
+
+/// Poles of one or three beside a column of breakers are those of the breakers.
+fn poles_of_breakers(grid: &Grid, table: &mut Table) {
+    let breakers = table.columns.iter().any(|column| column.heading.other);
+    let Some(place) = table
+        .columns
+        .iter()
+        .position(|column| column.reads == Some(Reads::Poles) && !column.heading.settled)
+    else {
+        return;
+    };
+    let Some(column) = table.columns.get(place).filter(|_| breakers) else {
+        return;
+    };
+    let values: Vec<f64> = numbers(grid, table, column.column).into_iter().flatten().collect();
+    let of_breakers = |value: &f64| matches!(*value, 1.0..=4.0);
+    let odd = values.iter().any(|value| *value == 1.0 || *value == 3.0);
+    if odd
+        && values.iter().all(of_breakers)
+        && let Some(column) = table.columns.get_mut(place)
+    {
+        column.reads = None;
+        column.heading.reason = "poles of the breakers, as its values say".to_owned();
+    }
 }
 
 /// A power taken in that is not said to be measured, in a list in which nothing else is: a figure of the design.

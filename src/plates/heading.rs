@@ -62,6 +62,10 @@ pub struct Heading {
     pub connection: Option<Connection>,
     /// The quantity whose unit stands in its cells.
     pub unit_of: Option<Reads>,
+    /// It is of something else than the motor.
+    pub other: bool,
+    /// It has a unit of none of a motor's quantities.
+    pub strange: bool,
     /// A power taken in, of which it is not said that it was measured.
     pub perhaps_measured: bool,
     /// Its unit is none of what its words say.
@@ -216,6 +220,7 @@ pub fn read(text: &str, of: &Words) -> Heading {
     }
     settle(&mut heading, &said, weak, loose, text.contains('/'));
     foreign_unit(&mut heading, &foreign);
+    heading.strange = alien.is_some();
     not_the_motors(&mut heading, alien.as_deref());
     heading
 }
@@ -339,7 +344,10 @@ fn without_alien(text: &str, of: &Words, alien: &mut Option<String>) -> Option<S
     }
     let is_mark = |sign: char| sign.is_whitespace() || matches!(sign, '(' | ')' | '[' | ']' | ',' | ';' | ':');
     let bracketed = |token: &str| ["(", "["].iter().any(|open| text.contains(&format!("{open}{token}")));
-    for token in text.split(is_mark).filter(|token| token.chars().count() > 1) {
+    for token in text
+        .split(is_mark)
+        .filter(|token| token.chars().count() > 1 || *token == "m")
+    {
         let compound = token.contains(['/', '³', '²', '°']) || token.contains("m3") || token.contains("m2");
         if !compound && !bracketed(token) || !cell::units_only(token).is_empty() {
             continue;
@@ -557,6 +565,7 @@ fn settle(
         }
     }
     if other {
+        heading.other = true;
         heading.reason = "its words are of something else than the motor".to_owned();
         return;
     }

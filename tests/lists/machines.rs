@@ -129,6 +129,19 @@ fn other_machines_are_told() {
         ));
         assert_eq!(has(&found, 2, "other-machine"), other, "{heading}: {cell}");
     }
+    for (power, volts, other) in [
+        ("CC 40 kW", "440", true),
+        ("40", "440 V=", true),
+        ("40", "440 VDC", true),
+        ("40", "440 V", false),
+    ] {
+        let found = report(&format!(
+            "Rep;Puissance (kW);Tension;tr/min\nM1;{power};{volts};1750\nM2;7,5;400;1465\n"
+        ));
+        assert_eq!(has(&found, 2, "other-machine"), other, "{power} {volts}");
+    }
+    let found = report("Tag;Load type;kW;V;rpm\nM1;Motor;7.5;400;1465\nM2;Heater;2;400;\nM3;Feeder;30;400;\n");
+    assert!(!has(&found, 2, "other-machine") && has(&found, 3, "other-machine") && has(&found, 4, "other-machine"));
     let found = report("Tag;kW;Supply;rpm\nM1;0.75;230/1/50;1420\nM2;7.5;400/3/50;1465\n");
     assert!(has(&found, 2, "other-machine") && !has(&found, 3, "other-machine"));
     let found = report("Tag;HP;V;rpm\nM1;0.5;115;1725\nM2;7.5;460;1765\n");

@@ -95,3 +95,76 @@ fn phases_under_one_heading() {
     assert_eq!(reading(&found, 3, "measured_power"), "-");
     assert_eq!(found["rows"][1]["as"], "heading");
 }
+
+/// Tables of other things are no lists of motors: what their headings and units say is told.
+#[test]
+fn tables_of_other_things() {
+    for (text, word) in [
+        (
+            "Q (m³/h);H (m);P (kW);η (%);NPSH (m);Speed (rpm)\n0;32;5.1;0;2;1450\n20;31;6.8;42;2.1;1450\n40;28;8.4;66;2.4;1450\n",
+            "no row has a name",
+        ),
+        (
+            "Tag;Make;Power (kVA);Power (kW);Voltage (V);Current (A);Speed (rpm);Fuel\nG-1;Alto;500;400;400;722;1500;diesel\nG-2;Alto;250;200;400;361;1500;diesel\n",
+            "Fuel",
+        ),
+        (
+            "Circuit;Description;Breaker (A);Poles;Voltage (V);Load (kW)\n1;Lights;10;1;230;1.2\n2;Sockets;16;1;230;2\n3;Oven;25;3;400;9\n",
+            "Lights",
+        ),
+        (
+            "Asset;Machine;Power (kW);Voltage;Current (A);Weight\nW1;Welder;9;400;16;80\nW2;Welding set;12;400;20;95\n",
+            "Welder",
+        ),
+    ] {
+        let (_folder, path) = file("other.csv", text.replace(';', "\t").as_bytes());
+        let error = import(&path, &Options::default()).unwrap_err();
+        assert!(error.cause.found.contains(word), "{word}: {error}");
+    }
+    // A schedule of pumps with the same columns beside those of their motors is one.
+    let found =
+        report("Pump;Q (m³/h);H (m);NPSH (m);Motor kW;V;rpm\nP-1;20;31;2.1;7.5;400;1465\nP-2;40;28;2.4;11;400;1470\n");
+    assert_eq!(reading(&found, 2, "rated_power"), "7.5 kW");
+    // A breaker beside a motor says nothing of its poles.
+    let found = report("Tag;kW;V;Poles;Breaker poles;Breaker (A)\nP-1;7.5;400;4;3;16\nP-2;11;400;2;3;25\n");
+    assert_eq!(reading(&found, 2, "poles"), "4");
+}
+
+/// An export whose cells are all texts: its rows of data are no headings, whatever units and classes stand in them.
+#[test]
+fn units_in_rows_of_data_make_no_heading() {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    let rows = [
+        [
+            "FUNC_LOC",
+            "NAME",
+            "RATED_POWER",
+            "POWER_UOM",
+            "RATED_SPEED",
+            "SPEED_UOM",
+            "INS_CLASS",
+            "RATED_CURR",
+        ],
+        ["PL1-P01", "FEED PUMP", "37000", "W", "1480", "RPM", "F", "67"],
+        ["PL1-P02", "FEED PUMP 2", "50", "HP", "24.5", "RPS", "F", "67"],
+    ];
+    for (row, texts) in (0u32..).zip(rows) {
+        for (column, text) in (0u16..).zip(texts) {
+            sheet.write_string(row, column, text).unwrap();
+        }
+    }
+    let found = imported(&mut book);
+    assert_eq!(reading(&found, 2, "rated_power"), "37 kW");
+    assert_eq!(reading(&found, 3, "rated_power"), "50 hp");
+    assert_eq!(reading(&found, 3, "rated_speed"), "1470 r/min");
+}
+
+/// A plate in the row is a motor, whatever the remarks say of what stands beside it.
+#[test]
+fn a_plate_is_a_motor() {
+    let found = report(
+        "Ref;Nameplate;Notes\nA1;5.5 kW 400 V 10.8 A 1465 rpm 50 Hz;ok\nA2;7.5 kW 400 V 14.5 A 1465 rpm 50 Hz;machine on transformer\n",
+    );
+    assert_eq!(reading(&found, 3, "rated_power"), "7.5 kW");
+}

@@ -155,12 +155,21 @@ impl Words {
         &self.cells
     }
 
+    /// Whether a heading has a word of this meaning.
+    pub fn headings_say(&self, text: &str, meaning: &str) -> bool {
+        Words::any(&self.headings, text, meaning)
+    }
+
     /// Whether a word of this meaning stands in the text.
     pub fn says(&self, text: &str, meaning: &str) -> bool {
+        Words::any(&self.inside, text, meaning)
+    }
+
+    fn any(table: &Table, text: &str, meaning: &str) -> bool {
         let all = words(text);
         let mut at = 0;
         while let Some(rest) = all.get(at..).filter(|rest| !rest.is_empty()) {
-            match self.inside.longest_at(rest) {
+            match table.longest_at(rest) {
                 Some(phrase) => {
                     if phrase.says == meaning {
                         return true;
