@@ -1617,7 +1617,7 @@ fn called(known: &mut Texts<'_>, table: &Table, row: u32, cells: &[Cell]) -> As 
         .merged_from(row)
         .iter()
         .any(|merged| merged.right > merged.left.saturating_add(2));
-    let signed = core == 0 && numbers == 0 && known.own.words.begins(first, "note") && first.contains(':');
+    let signed = numbers == 0 && known.own.words.begins(first, "note") && first.contains(':');
     if signed
         || texts.iter().all(|(_, text)| is_page_line(known.own, grid.text(*text))) && core == 0 && !texts.is_empty()
     {
@@ -2041,9 +2041,9 @@ fn perhaps_measured(table: &mut Table) {
     }
 }
 
-/// Columns that name what the motors drive: with a column of the motor's own they are of the machine; those of two machines are of
-/// two motors in each row, of which none is taken.
+/// Columns that name what the motors drive, beside a column of the motor's own: they are of the machine.
 fn driven_machines(table: &mut Table) {
+    several_motors(table);
     for reads in [
         Reads::RatedPower,
         Reads::RatedCurrent,
@@ -2060,33 +2060,58 @@ fn driven_machines(table: &mut Table) {
                 .collect()
         };
         let (driven, own) = (of(true), of(false));
-        if driven.is_empty() || own.is_empty() && driven.len() < 2 {
+        if driven.is_empty() || own.is_empty() {
             continue;
         }
-        let names: Vec<String> = driven
-            .iter()
-            .filter_map(|place| table.columns.get(*place))
-            .map(|column| format!("\u{201c}{}\u{201d}", column.name))
-            .collect();
-        let absorbed = reads == Reads::RatedPower
-            && !own.is_empty()
-            && driven.len() == 1
-            && table.column(Reads::AbsorbedPower).is_none();
-        for (number, place) in driven.iter().enumerate() {
-            let Some(column) = table.columns.get_mut(*place) else {
+        let absorbed = reads == Reads::RatedPower && driven.len() == 1 && table.column(Reads::AbsorbedPower).is_none();
+        for place in driven {
+            let Some(column) = table.columns.get_mut(place) else {
                 continue;
             };
             column.reads = absorbed.then_some(Reads::AbsorbedPower);
-            column.heading.reason = match own.is_empty() {
-                true => "of two machines in one row".to_owned(),
-                false => "of the driven machine, beside a column of the motor".to_owned(),
-            };
-            if own.is_empty() && number == 0 {
-                column.heading.doubt = Some(format!(
-                    "The columns {} are of several motors in one row: none was taken as {}. Write a row for each motor.",
-                    names.join(" and "),
-                    reads.title().to_lowercase()
-                ));
+            column.heading.reason = "of the driven machine, beside a column of the motor".to_owned();
+        }
+    }
+}
+
+/// Columns of the same quantity that name different machines (`Supply fan motor kW`, `Extract fan motor kW`): there are two motors in
+/// each row, and none is taken.
+fn several_motors(table: &mut Table) {
+    let mut by_reads: BTreeMap<Reads, Vec<usize>> = BTreeMap::new();
+    for (place, column) in table.columns.iter().enumerate() {
+        if let Some(reads) = column.reads
+            && reads.sort() == super::reads::Sort::Number
+            && !matches!(reads, Reads::DrivenSpeed | Reads::AbsorbedPower)
+            && column.heading.machine.is_some()
+            && !column.heading.settled
+        {
+            by_reads.entry(reads).or_default().push(place);
+        }
+    }
+    for (reads, places) in by_reads {
+        let of = |place: &usize| table.columns.get(*place);
+        let machines: HashSet<&String> = places
+            .iter()
+            .filter_map(|place| of(place)?.heading.machine.as_ref())
+            .collect();
+        if machines.len() < 2 {
+            continue;
+        }
+        let names: Vec<String> = places
+            .iter()
+            .filter_map(of)
+            .map(|column| format!("\u{201c}{}\u{201d}", column.name))
+            .collect();
+        let told = format!(
+            "The columns {} are of several motors in one row: none was taken as {}. Write a row for each motor.",
+            names.join(" and "),
+            reads.title().to_lowercase()
+        );
+        for (number, place) in places.into_iter().enumerate() {
+            if let Some(column) = table.columns.get_mut(place) {
+                column.reads = None;
+                column.heading.reason = "of several motors in one row".to_owned();
+                column.heading.doubt = (number == 0).then(|| told.clone());
             }
         }
     }

@@ -54,6 +54,8 @@ pub struct Heading {
     pub motor: bool,
     /// It names the machine that the motor drives, and not the motor.
     pub driven: bool,
+    /// The machine it names, in the words of the heading.
+    pub machine: Option<String>,
     /// It is of several motors together.
     pub together: bool,
     /// The part of the load its values are for, in per cent.
@@ -176,6 +178,9 @@ pub fn read(text: &str, of: &Words) -> Heading {
         while let Some(rest) = all.get(at..).filter(|rest| !rest.is_empty()) {
             if let Some(phrase) = of.headings().longest_at(rest) {
                 said.push((phrase.says, phrase.words));
+                if phrase.says == "driven" && heading.machine.is_none() {
+                    heading.machine = rest.get(..phrase.words).map(|words| words.join(" "));
+                }
                 // Words that are the same in several languages do not tell the language.
                 if phrase.words > 1 || rest.first().is_some_and(|word| word.len() > 4) {
                     heading.language = Some(phrase.language);

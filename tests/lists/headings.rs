@@ -100,6 +100,20 @@ fn two_machines_in_one_row_are_told() {
         "{}",
         found["doubts"]
     );
+    // In two lines, and said to be motors: the same.
+    let found = report(
+        "AHU;Supply fan motor;;;Extract fan motor;;\n;kW;A;rpm;kW;A;rpm\nA1;7.5;14.5;1465;5.5;10.8;1466\nA2;11;21;1470;7.5;14.5;1465\n",
+    );
+    for key in [
+        "rated_power",
+        "rated_current",
+        "rated_speed",
+        "measured_current",
+        "measured_speed",
+    ] {
+        assert_eq!(reading(&found, 3, key), "-", "{key}");
+    }
+    assert!(told(&found, "Extract fan motor rpm"), "{}", found["doubts"]);
     // One machine alone: its motor, with a doubt.
     let found = report("AHU;Supply fan kW;V;rpm\nA1;7.5;400;1465\nA2;11;400;1470\n");
     assert_eq!(reading(&found, 2, "rated_power"), "7.5 kW");
