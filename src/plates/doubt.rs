@@ -6,6 +6,7 @@
 //! Not known here: how the list is written or worked.
 
 use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
 
 use super::find::Found;
 use super::motor::{Doubt, Motor, Raw, shown};
@@ -23,10 +24,14 @@ pub fn raise(grid: &Grid, found: &Found, own: &Own, all: &mut Understood) {
     let mut doubts = std::mem::take(&mut all.doubts);
     power_unit::settle(all, &mut doubts);
     mixed_units(all, &mut doubts);
+    let mut said = Said {
+        of: &own.words,
+        known: HashMap::new(),
+    };
     for motor in all.motors.iter().map(|at| at.motor()) {
         let motor = &motor;
         let before = doubts.len();
-        marks(motor, &own.words, &mut doubts);
+        marks(motor, &mut said, &mut doubts);
         several(motor, &mut doubts);
         speeds(motor, &mut doubts);
         ratings(motor, &mut doubts);
@@ -90,7 +95,32 @@ fn several(motor: &Motor, doubts: &mut Vec<Doubt>) {
     }
 }
 
-fn marks(motor: &Motor, of: &Words, doubts: &mut Vec<Doubt>) {
+/// What texts say of their motors. Those that come again are known.
+struct Said<'a> {
+    of: &'a Words,
+    known: HashMap<Arc<str>, Vec<&'static str>>,
+}
+
+impl Said<'_> {
+    /// Different texts kept at once.
+    const KEPT: usize = 4096;
+
+    fn says(&mut self, text: &Arc<str>, meaning: &str) -> bool {
+        if self.known.len() >= Said::KEPT && !self.known.contains_key(text) {
+            self.known.clear();
+        }
+        let of = self.of;
+        let said = self.known.entry(text.clone()).or_insert_with(|| {
+            let mut said = of.stated(text);
+            said.extend(of.begins(text, "gone_first").then_some("begins as gone"));
+            said.extend(of.is(text, "other_type").then_some("is another type"));
+            said
+        });
+        said.contains(&meaning)
+    }
+}
+
+fn marks(motor: &Motor, said: &mut Said<'_>, doubts: &mut Vec<Doubt>) {
     if motor.struck {
         doubts.push(row(
             motor,
@@ -98,11 +128,13 @@ fn marks(motor: &Motor, of: &Words, doubts: &mut Vec<Doubt>) {
             "The row is struck through: the motor may be gone.".to_owned(),
         ));
     }
-    let says = |meaning: &str, reads: Reads| motor.words(reads).filter(|text| of.states(text, meaning));
-    let first = |reads: Reads| motor.words(reads).filter(|text| of.begins(text, "gone_first"));
-    let gone = says("gone", Reads::Remarks)
-        .or_else(|| first(Reads::Remarks))
-        .or_else(|| says("gone", Reads::Description));
+    let gone = [
+        (Reads::Remarks, "gone"),
+        (Reads::Remarks, "begins as gone"),
+        (Reads::Description, "gone"),
+    ]
+    .into_iter()
+    .find_map(|(reads, meaning)| motor.words(reads).filter(|text| said.says(text, meaning)));
     if let Some(text) = gone {
         doubts.push(row(
             motor,
@@ -113,7 +145,7 @@ fn marks(motor: &Motor, of: &Words, doubts: &mut Vec<Doubt>) {
             ),
         ));
     }
-    other_machine(motor, of, doubts);
+    other_machine(motor, said, doubts);
     if motor.hidden {
         doubts.push(row(
             motor,
@@ -143,15 +175,15 @@ fn marks(motor: &Motor, of: &Words, doubts: &mut Vec<Doubt>) {
 }
 
 /// What is no three-phase induction motor, by its type, its remarks, its supply.
-fn other_machine(motor: &Motor, of: &Words, doubts: &mut Vec<Doubt>) {
+fn other_machine(motor: &Motor, known: &mut Said<'_>, doubts: &mut Vec<Doubt>) {
     let raw = |reads: Reads| motor.cell(reads).map(|cell| cell.raw.text());
     let by_type = motor
         .words(Reads::Model)
-        .filter(|text| of.is(text, "other_type") || of.states(text, "other_machine"));
+        .filter(|text| known.says(text, "is another type") || known.says(text, "other_machine"));
     let by_words = [Reads::Remarks, Reads::Description, Reads::Phases]
         .into_iter()
         .filter_map(|reads| motor.words(reads))
-        .find(|text| of.states(text, "other_machine"));
+        .find(|text| known.says(text, "other_machine"));
     let phases = raw(Reads::Phases).filter(|text| {
         let digits: String = text.chars().filter(char::is_ascii_digit).collect();
         digits == "1"

@@ -7,7 +7,7 @@
 //! Not known here: plausibility, the workbook.
 
 use std::borrow::Cow;
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -160,8 +160,10 @@ struct Reader<'a> {
     often: Often,
     fed: Fed,
     own: &'a Own,
-    /// Merged cells that reach over several rows of one column.
+    /// Merged cells that reach over several rows of one column, still to come, the nearest last.
     spreads: Vec<Merged>,
+    /// Those that reach over the row that is read, by their column.
+    spreading: BTreeMap<u16, Merged>,
     /// Columns of this row that they fill.
     spread_here: Vec<u16>,
     /// Columns in whose cells the unit of another column stands, and of which.
@@ -280,12 +282,13 @@ impl<'a> Reader<'a> {
             .filter(|column| spread(column))
             .map(|column| column.column)
             .collect();
-        let spreads = grid
+        let mut spreads: Vec<Merged> = grid
             .merged
             .iter()
             .filter(|merged| merged.left == merged.right && merged.bottom > merged.top && spread.contains(&merged.left))
             .copied()
             .collect();
+        spreads.sort_by_key(|merged| std::cmp::Reverse(merged.top));
         let units = table.columns.iter();
         let unit_columns = units
             .filter_map(|column| Some((column.heading.unit_of?, column.column)))
@@ -358,6 +361,7 @@ impl<'a> Reader<'a> {
             fed: Fed::default(),
             own,
             spreads,
+            spreading: BTreeMap::new(),
             spread_here: Vec::new(),
             unit_columns,
         }
@@ -435,11 +439,14 @@ impl<'a> Reader<'a> {
     /// The cells of a row with those that merged cells spread over it from above.
     fn with_spread<'c>(&mut self, row: u32, cells: &'c [super::store::Cell]) -> Cow<'c, [super::store::Cell]> {
         self.spread_here.clear();
-        let over = self
-            .spreads
-            .iter()
-            .filter(|merged| merged.top < row && row <= merged.bottom);
-        let missing: Vec<super::store::Cell> = over
+        // One for each column: rows come in order, so that each is taken up and left once.
+        while let Some(merged) = self.spreads.pop_if(|merged| merged.top < row) {
+            self.spreading.insert(merged.left, merged);
+        }
+        self.spreading.retain(|_, merged| merged.bottom >= row);
+        let missing: Vec<super::store::Cell> = self
+            .spreading
+            .values()
             .filter(|merged| cells.binary_search_by_key(&merged.left, |cell| cell.column).is_err())
             .filter_map(|merged| self.grid.cell(merged.top, merged.left).copied())
             .collect();

@@ -192,32 +192,39 @@ impl Words {
     /// Whether the text says this of the motor as it is: not `not on VSD`, `candidate for VFD`, `spare parts`. Words that take a
     /// phrase back stand near it in the same clause.
     pub fn states(&self, text: &str, meaning: &str) -> bool {
+        self.stated(text).contains(&meaning)
+    }
+
+    /// All that the text says of the motor as it is.
+    pub fn stated(&self, text: &str) -> Vec<&'static str> {
         let clauses = text
             .split([',', ';', ':', '(', ')', '\n'])
             .flat_map(|clause| clause.split(" - "));
-        clauses
-            .into_iter()
-            .any(|clause| self.clause_states(&words(clause), meaning))
+        let mut all = Vec::new();
+        for clause in clauses {
+            self.clause_states(&words(clause), &mut all);
+        }
+        all
     }
 
-    fn clause_states(&self, all: &[String], meaning: &str) -> bool {
+    fn clause_states(&self, words: &[String], all: &mut Vec<&'static str>) {
         let mut said: Vec<(usize, usize, &'static str)> = Vec::new();
         let mut at = 0;
-        while let Some(rest) = all.get(at..).filter(|rest| !rest.is_empty()) {
+        while let Some(rest) = words.get(at..).filter(|rest| !rest.is_empty()) {
             let phrases = self.inside.all_at(rest);
             let count = phrases.first().map_or(1, |phrase| phrase.words.max(1));
             said.extend(phrases.iter().map(|phrase| (at, at + count, phrase.says)));
             at += count;
         }
-        let holds = |(start, end, says): &(usize, usize, &'static str)| {
-            *says == meaning
-                && !said.iter().any(|(first, last, other)| match *other {
-                    "taken_back_before" => *last <= *start && start - last < BEFORE,
-                    "taken_back_after" => *first >= *end && first - end < AFTER,
-                    _ => false,
-                })
+        let taken_back = |start: usize, end: usize| {
+            said.iter().any(|(first, last, other)| match *other {
+                "taken_back_before" => *last <= start && start - last < BEFORE,
+                "taken_back_after" => *first >= end && first - end < AFTER,
+                _ => false,
+            })
         };
-        said.iter().any(holds)
+        let hold = said.iter().filter(|(start, end, _)| !taken_back(*start, *end));
+        all.extend(hold.map(|(.., says)| *says));
     }
 
     /// Whether a text begins with a phrase of this meaning.
