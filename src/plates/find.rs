@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use super::cell;
 use super::heading::{self, Heading};
-use super::own::{ColumnSaid, Own, may_hold_plates};
+use super::own::{ColumnSaid, Own, TableAt, may_hold_plates};
 use super::pages::is_report;
 use super::reads::{PlateUnit, Reads};
 use super::store::{Book, Cell, Content, Grid, Merged};
@@ -235,37 +235,72 @@ pub fn find_said(book: &Book, own: &Own) -> LookedFor {
     loop {
         let mut looked = find(book, &own.with_columns(told.clone()));
         let tables = looked.found.as_ref().map_or(&[][..], |found| &found.tables);
-        let numbered: Vec<(String, usize, &Column)> = tables.iter().flat_map(numbered).collect();
+        let sheet = looked.found.as_ref().and_then(|found| book.sheets.get(found.sheet));
+        let sheet = sheet.map_or("", |grid| grid.name.as_str());
+        let numbered: Vec<Numbered<'_>> = tables
+            .iter()
+            .enumerate()
+            .flat_map(|(place, table)| numbered(sheet, place + 1, table))
+            .collect();
         let before = told.len();
         for said in own.columns() {
             let mut of = numbered
                 .iter()
-                .filter(|(heading, which, _)| said.is_of(heading, *which))
+                .filter(|of| said.is_of(&of.heading, of.which, of.at))
                 .peekable();
-            let as_found = of.peek().is_some() && of.all(|(.., column)| holds_already(column, said));
+            let as_found = of.peek().is_some() && of.all(|of| holds_already(of.column, said));
             if !as_found && !told.contains(said) {
                 told.push(said.clone());
             }
         }
         // What had to be told may change what is found for others: looked at again until nothing is left to tell.
         if told.len() == before {
-            let spoken_of = |(heading, which, _): &&(String, usize, &Column)| own.said(heading, *which).is_some();
+            let spoken_of = |of: &&Numbered<'_>| own.said(&of.heading, of.which, of.at).is_some();
             looked.spoken_of = numbered.iter().filter(spoken_of).count();
             return looked;
         }
     }
 }
 
-/// The columns of a table with their headings as words, each with which of that heading it is, from 1.
-fn numbered(table: &Table) -> Vec<(String, usize, &Column)> {
+/// A column as a column map speaks of it.
+struct Numbered<'a> {
+    /// Its heading as words.
+    heading: String,
+    /// Which of that heading it is, from 1.
+    which: usize,
+    at: TableAt<'a>,
+    column: &'a Column,
+}
+
+/// The columns of a table, from 1, as a column map speaks of them.
+fn numbered<'a>(sheet: &'a str, table: usize, of: &'a Table) -> Vec<Numbered<'a>> {
     let mut seen: HashMap<String, usize> = HashMap::new();
-    let columns = table.columns.iter().map(|column| {
+    let columns = of.columns.iter().map(|column| {
         let heading = words::words(&column.name).join(" ");
         let which = seen.entry(heading.clone()).or_insert(0);
         *which += 1;
-        (heading, *which, column)
+        Numbered {
+            heading,
+            which: *which,
+            at: TableAt {
+                sheet,
+                table: Some(table),
+            },
+            column,
+        }
     });
     columns.collect()
+}
+
+/// The unit a column map gives the ratings of a table, from 0.
+pub fn rating_unit_said(sheet: &str, table: usize, of: &Table, own: &Own) -> Option<PlateUnit> {
+    if !own.has_columns() {
+        return None;
+    }
+    numbered(sheet, table + 1, of)
+        .iter()
+        .filter(|of| of.column.reads == Some(Reads::RatedPower))
+        .find_map(|of| own.said(&of.heading, of.which, of.at)?.unit)
 }
 
 /// Whether a column is read as the user says.
@@ -276,7 +311,11 @@ fn holds_already(column: &Column, said: &ColumnSaid) -> bool {
     column.reads == said.reads
         && column.and() == said.and
         && (said.reads != Some(Reads::Poles) || column.heading.pairs == said.pairs)
-        && said.unit.is_none_or(|unit| column.written_unit() == Some(unit))
+        && said.unit.is_none_or(|unit| match column.written_unit() {
+            // Where nothing is written over ratings the map is asked for their unit anyway.
+            None => said.reads == Some(Reads::RatedPower),
+            written => written == Some(unit),
+        })
 }
 
 /// Finds the sheet with the most motors and its tables.
@@ -285,7 +324,7 @@ pub fn find(book: &Book, own: &Own) -> LookedFor {
     let (mut others, mut no_motors) = (Vec::new(), Vec::new());
     let lists = book.sheets.iter().enumerate();
     for (index, grid) in lists.filter(|(_, grid)| !is_report(&grid.name)) {
-        let found = side_by_side(grid, index, own).unwrap_or_else(|| in_sheet(grid, index, own));
+        let found = side_by_side(grid, index, own).unwrap_or_else(|| in_sheet(grid, index, own, 0));
         let motors: usize = found.tables.iter().map(Table::motors).sum();
         no_motors.extend(
             found
@@ -401,6 +440,8 @@ struct Meant {
 struct Texts<'a> {
     grid: &'a Grid,
     own: &'a Own,
+    /// Tables of the sheet before the first of these rows.
+    before: usize,
     known: HashMap<u32, Meant>,
     /// Whether it says that a row is a sum.
     totals: Vec<Option<bool>>,
@@ -409,7 +450,7 @@ struct Texts<'a> {
 }
 
 impl<'a> Texts<'a> {
-    fn new(grid: &'a Grid, own: &'a Own) -> Texts<'a> {
+    fn new(grid: &'a Grid, own: &'a Own, before: usize) -> Texts<'a> {
         let mut merged: HashMap<u32, Vec<Merged>> = HashMap::new();
         for one in &grid.merged {
             merged.entry(one.top).or_default().push(*one);
@@ -417,6 +458,7 @@ impl<'a> Texts<'a> {
         Texts {
             grid,
             own,
+            before,
             known: HashMap::new(),
             totals: vec![None; grid.texts().len()],
             merged,
@@ -448,7 +490,11 @@ impl<'a> Texts<'a> {
         let (grid, own) = (self.grid, self.own);
         *self.known.entry(index).or_insert_with(|| {
             let text = grid.text(index).trim();
-            if let Some(said) = heading::as_said(text, 1, own) {
+            let at = TableAt {
+                sheet: &grid.name,
+                table: None,
+            };
+            if let Some(said) = heading::as_said(text, 1, at, own) {
                 return Meant {
                     reads: said.reads,
                     known: true,
@@ -643,7 +689,7 @@ fn side_by_side(grid: &Grid, sheet: usize, own: &Own) -> Option<Found> {
     // What is no table of its own belongs to its neighbour.
     while bands.len() > 1 && place < bands.len() {
         let (first, last) = bands.get(place).copied()?;
-        if stands_alone(&in_sheet(&grid.band(first..=last, TRIED), sheet, own)) {
+        if stands_alone(&in_sheet(&grid.band(first..=last, TRIED), sheet, own, 0)) {
             place += 1;
             continue;
         }
@@ -666,8 +712,8 @@ fn side_by_side(grid: &Grid, sheet: usize, own: &Own) -> Option<Found> {
     };
     for (first, last) in bands {
         let part = grid.band(first..=last, usize::MAX);
-        let mut found = in_sheet(&part, sheet, own);
         let before = all.tables.len();
+        let mut found = in_sheet(&part, sheet, own, before);
         for table in &mut found.tables {
             table.part = Some(all.parts.len());
         }
@@ -712,7 +758,7 @@ fn bands(grid: &Grid, own: &Own) -> Vec<(u16, u16)> {
             }
         }
         if place < 60 && begins_anew.is_empty() && cells.len() >= 6 {
-            let texts = texts.get_or_insert_with(|| Texts::new(grid, own));
+            let texts = texts.get_or_insert_with(|| Texts::new(grid, own, 0));
             if is_heading_row(texts, cells) {
                 let reads: Vec<(u16, Reads)> = cells
                     .iter()
@@ -745,8 +791,8 @@ fn bands(grid: &Grid, own: &Own) -> Vec<(u16, u16)> {
     bands
 }
 
-fn in_sheet(grid: &Grid, sheet: usize, own: &Own) -> Found {
-    let mut texts = Texts::new(grid, own);
+fn in_sheet(grid: &Grid, sheet: usize, own: &Own, before: usize) -> Found {
+    let mut texts = Texts::new(grid, own, before);
     let mut found = Found {
         sheet,
         tables: Vec::new(),
@@ -778,7 +824,7 @@ fn in_sheet(grid: &Grid, sheet: usize, own: &Own) -> Found {
             if !again {
                 area_of_next(grid, &mut found, top, number);
                 let rows: Vec<usize> = (top..end).filter(|place| Some(*place) != unit_row).collect();
-                let mut table = table_of(&texts, &rows, unit_row, at);
+                let mut table = table_of(&texts, &rows, unit_row, at, number);
                 if let Some(column) = table
                     .columns
                     .iter_mut()
@@ -1396,7 +1442,7 @@ fn is_heading_row_again(texts: &mut Texts<'_>, grid: &Grid, at: usize, cells: &[
 }
 
 /// Puts the lines of a heading together to columns.
-fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: usize) -> Table {
+fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: usize, number: usize) -> Table {
     let grid = texts.grid;
     let mut columns: BTreeMap<u16, Vec<String>> = BTreeMap::new();
     let lines: Vec<usize> = lines
@@ -1467,7 +1513,11 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
                 *count
             };
             let mut heading = heading::read(&text, &texts.own.words);
-            if let Some(said) = heading::as_said(&name, which, texts.own) {
+            let at = TableAt {
+                sheet: &grid.name,
+                table: Some(texts.before + number + 1),
+            };
+            if let Some(said) = heading::as_said(&name, which, at, texts.own) {
                 // Where the user says no unit, the one that is written holds.
                 let units = if said.units.is_empty() {
                     heading.units.clone()

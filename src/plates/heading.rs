@@ -8,7 +8,7 @@
 use rust_decimal::Decimal;
 
 use super::cell;
-use super::own::Own;
+use super::own::{Own, TableAt};
 use super::reads::{PlateUnit, Reads};
 use super::words::{self, Words};
 use crate::quantity::{Unit, convert};
@@ -109,8 +109,8 @@ const SYMBOLS: &[(&str, &str)] = &[
 ];
 
 /// What the user says of the column with this heading.
-pub fn as_said(text: &str, which: usize, own: &Own) -> Option<Heading> {
-    let said = own.said(text, which)?;
+pub fn as_said(text: &str, which: usize, at: TableAt<'_>, own: &Own) -> Option<Heading> {
+    let said = own.said(text, which, at)?;
     let count = words::words(text).len().max(1);
     Some(Heading {
         reads: said.reads,

@@ -348,13 +348,20 @@ impl Report {
     /// The column map with some columns as a user settles them, by their place in `columns`.
     pub fn column_map_with(&self, settled: impl Fn(usize) -> Option<Settled>) -> String {
         let columns = self.columns.iter().enumerate().map(|(place, column)| {
+            // The unit of ratings is carried as it was read: the next list may speak for another guess.
+            let is_rating = column.reads == Some(reads::Reads::RatedPower.key());
+            let as_read = column.unit.as_deref().filter(|_| is_rating);
             let now = own::ColumnNow {
                 table: column.table,
                 heading: &column.heading,
                 reads: column.reads,
                 and: column.and,
-                unit: column.written_unit,
-                guessed: column.unit.as_deref().filter(|_| column.written_unit.is_none()),
+                unit: as_read.or(column.written_unit),
+                guessed: column
+                    .unit
+                    .as_deref()
+                    .filter(|unit| column.written_unit.is_none_or(|written| is_rating && written != *unit)),
+                settles_unit: is_rating,
                 pairs: column.pairs,
                 confidence: column.confidence,
                 reason: &column.reason,
@@ -427,7 +434,7 @@ fn title_of(grid: &store::Grid, found: &find::Found) -> Option<String> {
 }
 
 /// The unit the numbers of a column were read in, where they carry none of their own.
-fn unit_used(column: &find::Column, all: &Understood) -> Option<String> {
+fn unit_used(column: &find::Column, table: usize, all: &Understood) -> Option<String> {
     let reads = column.reads?;
     if reads.sort() != reads::Sort::Number {
         return None;
@@ -435,7 +442,12 @@ fn unit_used(column: &find::Column, all: &Understood) -> Option<String> {
     if let Some(foreign) = &column.heading.foreign {
         return Some(foreign.text.to_string());
     }
+    let said = all.power_units_said.iter().find(|(of, _)| *of == table);
+    let said = said.filter(|_| column.written_unit().is_none());
     let usual = match reads {
+        reads::Reads::RatedPower if said.is_some() => {
+            return said.map(|(_, unit)| unit.text().to_owned());
+        }
         reads::Reads::RatedPower if all.other_power_unit => {
             return all.power_unit.map(|unit| unit.text().to_owned());
         }
@@ -466,7 +478,7 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
                 heading: column.name.clone(),
                 reads: column.reads.map(reads::Reads::key),
                 and: column.reads.and(column.and()).map(reads::Reads::key),
-                unit: unit_used(column, all),
+                unit: unit_used(column, number, all),
                 written_unit: column.written_unit().map(reads::PlateUnit::text),
                 confidence: f64::from((column.heading.confidence * 100.0).round()) / 100.0,
                 reason: if column.reads.is_none() && column.heading.reason.is_empty() {

@@ -25,6 +25,10 @@ pub struct ColumnSaid {
     heading: String,
     /// Which of several with that heading, from 1.
     which: usize,
+    /// The one table of the sheet it is said of, from 1; `None`: all of them.
+    table: Option<usize>,
+    /// The one sheet it is said of, folded; `None`: all of them.
+    sheet: Option<String>,
     /// What it holds; `None`: nothing that is read.
     pub reads: Option<Reads>,
     /// What else stands in its cells: a second quantity, or whole nameplates.
@@ -37,9 +41,24 @@ pub struct ColumnSaid {
 
 impl ColumnSaid {
     /// Whether it is said of this column, the `which`th of that heading from 1.
-    pub fn is_of(&self, heading: &str, which: usize) -> bool {
-        self.which == which && self.heading == heading
+    pub fn is_of(&self, heading: &str, which: usize, at: TableAt<'_>) -> bool {
+        self.which == which
+            && self.heading == heading
+            && self.table.is_none_or(|table| at.table.is_none_or(|at| at == table))
+            && self
+                .sheet
+                .as_ref()
+                .is_none_or(|sheet| *sheet == words::folded(at.sheet))
     }
+}
+
+/// Where a column stands.
+#[derive(Clone, Copy, Debug)]
+pub struct TableAt<'a> {
+    /// Name of the sheet.
+    pub sheet: &'a str,
+    /// Which table of it, from 1; `None`: not known yet.
+    pub table: Option<usize>,
 }
 
 /// Column map and further words of a user.
@@ -94,12 +113,15 @@ impl Own {
     }
 
     /// What the user says of the column with this heading, the `which`th of that heading from 1.
-    pub fn said(&self, heading: &str, which: usize) -> Option<&ColumnSaid> {
+    ///
+    /// What is said of one table or sheet goes before what is said of all.
+    pub fn said(&self, heading: &str, which: usize, at: TableAt<'_>) -> Option<&ColumnSaid> {
         if self.columns.is_empty() {
             return None;
         }
         let heading = words::words(heading).join(" ");
-        self.columns.iter().find(|said| said.is_of(&heading, which))
+        let of = self.columns.iter().filter(|said| said.is_of(&heading, which, at));
+        of.min_by_key(|said| (said.table.is_none(), said.sheet.is_none()))
     }
 
     /// What is said of columns, in the order of the map.
@@ -166,11 +188,11 @@ fn columns_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mu
             fault(format!("after {word} comes a text in double quotes"), usage());
             continue;
         };
-        let Some((which, said)) = rest.split_once('=') else {
+        let Some((which, said)) = rest.rsplit_once('=') else {
             fault(format!("an equals sign is missing after {}", short(&name)), usage());
             continue;
         };
-        let (which, said) = (which.trim(), said.trim());
+        let (of, said) = (which.trim(), said.trim());
         if word == "word" {
             match meaning(said) {
                 Ok(says) => phrases.push((says, name)),
@@ -178,24 +200,24 @@ fn columns_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mu
             }
             continue;
         }
-        let which = match (which, which.parse::<usize>()) {
-            ("", _) => 1,
-            (_, Ok(which)) if which > 0 => which,
-            _ => {
-                fault(
-                    format!(
-                        "between the heading and the equals sign stands {}, not a count",
-                        short(which)
-                    ),
-                    "column \"Amps\" 2 = measured_current is the second column called Amps".to_owned(),
-                );
-                continue;
-            }
+        let Some((which, table, sheet)) = which_of(of) else {
+            fault(
+                format!(
+                    "between the heading and the equals sign stands {}, not a count, a table or a sheet",
+                    short(of)
+                ),
+                "column \"Amps\" 2 = measured_current is the second column called Amps; \"Amps\" of table 2, \"Amps\" of sheet \"Motors\" \
+                 are those of one table or sheet"
+                    .to_owned(),
+            );
+            continue;
         };
         match holds(said) {
             Ok(held) => columns.push(ColumnSaid {
                 heading: words::words(&name).join(" "),
                 which,
+                table,
+                sheet,
                 ..held
             }),
             Err((message, help)) => fault(message, help),
@@ -204,11 +226,39 @@ fn columns_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mu
     columns
 }
 
+/// Which column of a heading: `2`, `of table 3`, `2 of table 3 of sheet "Motors"`; empty is the first in every table.
+fn which_of(text: &str) -> Option<(usize, Option<usize>, Option<String>)> {
+    let count = |text: &str| text.parse::<usize>().ok().filter(|count| *count > 0);
+    let (mut which, mut table, mut sheet) = (1, None, None);
+    let mut rest = text;
+    if let Some((first, more)) = rest.split_once(' ').or(Some((rest, "")))
+        && let Some(found) = count(first)
+    {
+        which = found;
+        rest = more.trim();
+    }
+    while !rest.is_empty() {
+        rest = rest.strip_prefix("of ")?.trim_start();
+        if let Some(more) = rest.strip_prefix("table ") {
+            let (number, more) = more.trim_start().split_once(' ').unwrap_or((more.trim_start(), ""));
+            table = Some(count(number)?);
+            rest = more.trim_start();
+        } else {
+            let (name, more) = in_quotes(rest.strip_prefix("sheet")?)?;
+            sheet = Some(words::folded(&name));
+            rest = more.trim_start();
+        }
+    }
+    Some((which, table, sheet))
+}
+
 /// What a column is said to hold: `rated_power in kW`, `efficiency and power_factor in %`, `poles in pairs`, `nothing`.
 fn holds(said: &str) -> Result<ColumnSaid, (String, String)> {
     let mut held = ColumnSaid {
         heading: String::new(),
         which: 1,
+        table: None,
+        sheet: None,
         reads: None,
         and: None,
         unit: None,
@@ -367,8 +417,10 @@ pub struct ColumnNow<'a> {
     pub confidence: f64,
     /// Why.
     pub reason: &'a str,
-    /// The unit it was read in where the list writes none.
+    /// The unit it was read in where the list writes none, or another one.
     pub guessed: Option<&'a str>,
+    /// Its unit is settled by the line: that of a rating.
+    pub settles_unit: bool,
     /// Settled by the user.
     pub by_hand: bool,
 }
@@ -378,6 +430,7 @@ pub fn written<'a>(file: &str, columns: impl IntoIterator<Item = ColumnNow<'a>>)
     let mut text = format!(
         "{HEAD}\n# The columns of {} and what they were taken for. Change what is wrong; \"nothing\" leaves a column as it stands.\n\
          # Two in one cell are joined by \"and\": efficiency and power_factor, model and nameplate. A line left as it is changes nothing.\n\
+         # A line is for all tables of the list; of one: column \"HEADING\" of table 2 = …, column \"HEADING\" of sheet \"NAME\" = …\n\
          # Use it: polepair import LIST --map THIS-FILE. Further words of your lists go on lines such as: word \"Betriebsmittel\" = tag\n",
         file.replace(['\n', '\r'], " ")
     );
@@ -406,13 +459,15 @@ pub fn written<'a>(file: &str, columns: impl IntoIterator<Item = ColumnNow<'a>>)
         let meaning = |column: &ColumnNow<'a>| (column.reads, column.and, column.pairs);
         let quoted = column.heading.replace('"', "\"\"");
         if by_hand.is_none() {
-            if alike.iter().any(|other| meaning(other) != meaning(&column)) {
-                let held: Vec<&str> = alike.iter().map(|other| other.reads.unwrap_or("nothing")).collect();
-                let _ = writeln!(
-                    text,
-                    "#   \"{quoted}\" is not the same in every table ({}): a line for it would hold in all of them",
-                    held.join(", ")
-                );
+            // What is not the same in every table has a line for each of them.
+            let other_unit = |other: &ColumnNow<'a>| other.settles_unit && other.unit != column.unit;
+            if alike
+                .iter()
+                .any(|other| meaning(other) != meaning(&column) || other_unit(other))
+            {
+                for column in alike {
+                    line(&mut text, &quoted, which, Some(column.table), &column);
+                }
                 continue;
             }
             if alike.iter().any(|other| other.unit != column.unit) {
@@ -421,39 +476,85 @@ pub fn written<'a>(file: &str, columns: impl IntoIterator<Item = ColumnNow<'a>>)
                 column.guessed = None;
             }
         }
-        let _ = write!(text, "column \"{quoted}\"");
-        if which > 1 {
-            let _ = write!(text, " {which}");
-        }
-        let _ = write!(text, " = {}", column.reads.unwrap_or("nothing"));
-        if let (Some(_), Some(and)) = (column.reads, column.and) {
-            let _ = write!(text, " and {and}");
-        }
-        let unit = column
-            .unit
-            .filter(|unit| column.reads.is_some() && !cell::units_only(unit).is_empty());
-        match unit {
-            _ if column.pairs => text.push_str(" in pairs"),
-            Some(unit) => {
-                let _ = write!(text, " in {unit}");
-            }
-            None => {}
-        }
-        text.push('\n');
-        if let (Some(guessed), Some(_)) = (column.guessed, column.reads) {
-            let _ = writeln!(text, "#   no unit is written over it; read in {guessed}");
-        }
-        if column.reads.is_none() || column.confidence < 0.8 {
-            let _ = writeln!(text, "#   {}", column.reason.replace(['\n', '\r'], " "));
-        }
+        line(&mut text, &quoted, which, None, &column);
     }
     text
+}
+
+/// The line of a column, of one table or of all.
+fn line(text: &mut String, heading: &str, which: usize, table: Option<usize>, column: &ColumnNow<'_>) {
+    let _ = write!(text, "column \"{heading}\"");
+    if which > 1 {
+        let _ = write!(text, " {which}");
+    }
+    if let Some(table) = table {
+        let _ = write!(text, " of table {table}");
+    }
+    let _ = write!(text, " = {}", column.reads.unwrap_or("nothing"));
+    if let (Some(_), Some(and)) = (column.reads, column.and) {
+        let _ = write!(text, " and {and}");
+    }
+    let unit = column
+        .unit
+        .filter(|unit| column.reads.is_some() && !cell::units_only(unit).is_empty());
+    match unit {
+        _ if column.pairs => text.push_str(" in pairs"),
+        Some(unit) => {
+            let _ = write!(text, " in {unit}");
+        }
+        None => {}
+    }
+    text.push('\n');
+    if let (Some(guessed), Some(_)) = (column.guessed, column.reads) {
+        let _ = writeln!(text, "#   the list does not say the unit over it; read in {guessed}");
+    }
+    if column.reads.is_none() || column.confidence < 0.8 {
+        let _ = writeln!(text, "#   {}", column.reason.replace(['\n', '\r'], " "));
+    }
 }
 
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
+
+    const AT: TableAt<'_> = TableAt {
+        sheet: "List",
+        table: Some(1),
+    };
+
+    #[test]
+    fn a_line_of_one_table_or_sheet_goes_before_others() {
+        let own = Own::read(
+            Some("polepair columns 1\ncolumn \"P\" = rated_power in kW\ncolumn \"P\" of table 2 = rated_power in hp\ncolumn \"P\" of sheet \"A = B\" = poles\ncolumn \"P\" 2 of table 3 of sheet \"list\" = nothing\n"),
+            None,
+        )
+        .unwrap();
+        let at = |sheet, table| TableAt {
+            sheet,
+            table: Some(table),
+        };
+        let said = |which, at| own.said("P", which, at).map(|said| (said.reads, said.unit));
+        assert_eq!(
+            said(1, at("List", 1)),
+            Some((Some(Reads::RatedPower), Some(PlateUnit::Kilowatt)))
+        );
+        assert_eq!(
+            said(1, at("List", 2)),
+            Some((Some(Reads::RatedPower), Some(PlateUnit::Horsepower)))
+        );
+        assert_eq!(said(1, at("a = b", 1)), Some((Some(Reads::Poles), None)));
+        assert_eq!(said(2, at("LIST", 3)), Some((None, None)));
+        assert_eq!(said(2, at("List", 1)), None);
+        for wrong in ["of", "of table", "of table 0", "2 3", "of sheet Motors", "table 2"] {
+            let text = format!("polepair columns 1\ncolumn \"P\" {wrong} = poles\n");
+            let faults = Own::read(Some(&text), None).unwrap_err();
+            assert!(
+                faults[0].message.contains("not a count, a table or a sheet"),
+                "{wrong}: {faults:?}"
+            );
+        }
+    }
 
     #[test]
     fn what_is_said_is_found_again() {
@@ -462,10 +563,10 @@ mod tests {
             Some("tag;de;Betriebsmittel\n# a comment\n"),
         )
         .unwrap();
-        assert_eq!(own.said("P \"ALT\" (kW)", 1).unwrap().reads, None);
-        assert_eq!(own.said("amps", 2).unwrap().reads, Some(Reads::MeasuredCurrent));
-        assert!(own.said("amps", 1).is_none());
-        assert!(own.said("Polp.", 1).unwrap().pairs);
+        assert_eq!(own.said("P \"ALT\" (kW)", 1, AT).unwrap().reads, None);
+        assert_eq!(own.said("amps", 2, AT).unwrap().reads, Some(Reads::MeasuredCurrent));
+        assert!(own.said("amps", 1, AT).is_none());
+        assert!(own.said("Polp.", 1, AT).unwrap().pairs);
         assert!(own.words.says("am Umf. 3", "drive"));
         assert!(!Own::usual().words.says("am Umf. 3", "drive"));
         let heading = own
@@ -509,6 +610,7 @@ mod tests {
             confidence: 0.95,
             reason: "",
             guessed: None,
+            settles_unit: false,
             by_hand: false,
         };
         let text = written(
@@ -521,10 +623,10 @@ mod tests {
             ],
         );
         let own = Own::read(Some(&text), None).unwrap();
-        assert_eq!(own.said("Amps", 2).unwrap().reads, Some(Reads::MeasuredCurrent));
-        assert_eq!(own.said("Amps", 1).unwrap().unit, Some(PlateUnit::Ampere));
-        assert_eq!(own.said("Old \"P\"", 1).unwrap().reads, None);
+        assert_eq!(own.said("Amps", 2, AT).unwrap().reads, Some(Reads::MeasuredCurrent));
+        assert_eq!(own.said("Amps", 1, AT).unwrap().unit, Some(PlateUnit::Ampere));
+        assert_eq!(own.said("Old \"P\"", 1, AT).unwrap().reads, None);
         // A unit that no plate has is left to the heading.
-        assert_eq!(own.said("Speed", 1).unwrap().unit, None);
+        assert_eq!(own.said("Speed", 1, AT).unwrap().unit, None);
     }
 }

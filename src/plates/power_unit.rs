@@ -10,14 +10,16 @@ use rust_decimal::Decimal;
 
 use super::motor::{Doubt, Motor};
 use super::reads::{PlateUnit, Reads, float};
-use super::rows::Understood;
+use super::rows::{Understood, settling_line};
 use crate::fault::Code;
 use crate::quantity::Number;
 use crate::standards::Series;
 
 /// Settles the unit of ratings that carry none of their own.
 pub fn settle(all: &mut Understood, doubts: &mut Vec<Doubt>) {
-    let Some(said) = all.power_unit else { return };
+    let Some(said) = all.power_unit.filter(|_| all.power_units_said.is_empty()) else {
+        return;
+    };
     let (other, expected) = match said {
         PlateUnit::Kilowatt => (PlateUnit::Horsepower, 0.7457),
         PlateUnit::Horsepower => (PlateUnit::Kilowatt, 1.341),
@@ -42,6 +44,30 @@ pub fn settle(all: &mut Understood, doubts: &mut Vec<Doubt>) {
         exact.extend(motor.plate_ratio().or_else(|| at_supply(&motor, supply)));
         about.extend(about_ratio(&motor, supply));
     }
+    // Both readings of one of them, and how the other one is said.
+    let example = values.iter().rev().find(|value| !value.is_zero()).map(|value| {
+        let number = float(*value);
+        let in_said =
+            |unit: PlateUnit, to: PlateUnit| number * unit.kilowatts().unwrap_or(1.0) / to.kilowatts().unwrap_or(1.0);
+        format!(
+            "{} is {} {} ({:.1} {}) or {} {} ({:.1} {})",
+            value.normalize(),
+            value.normalize(),
+            said.text(),
+            in_said(said, other),
+            other.text(),
+            value.normalize(),
+            other.text(),
+            in_said(other, said),
+            said.text()
+        )
+    });
+    let example = example.unwrap_or_default();
+    let heading = all
+        .motors
+        .iter()
+        .find_map(|motor| motor.cell(Reads::RatedPower).map(|cell| cell.column().to_owned()))
+        .unwrap_or_default();
     let series = by_series(values, said, other);
     let (exact, about) = (median(exact), median(about));
     let near = |ratio: Option<f64>, room: f64| ratio.filter(|ratio| (ratio / expected - 1.0).abs() < room);
@@ -59,9 +85,10 @@ pub fn settle(all: &mut Understood, doubts: &mut Vec<Doubt>) {
                 None,
                 Code::OTHER_POWER_UNIT,
                 format!(
-                    "The heading says {}, but {proof}: they were read in {}. Look at a plate or two; if the heading is right, name the unit in a column map.",
+                    "The heading says {}, but {proof}: they were read in {}; {example}. Look at a plate or two; if the heading is right, a line of a column map settles it: {}.",
                     said.text(),
-                    other.text()
+                    other.text(),
+                    settling_line(&heading, said)
                 ),
             ));
             for place in bare {
@@ -79,10 +106,12 @@ pub fn settle(all: &mut Understood, doubts: &mut Vec<Doubt>) {
             None,
             Code::OTHER_POWER_UNIT,
             format!(
-                "The ratings are those of the {} series, and the heading says {}: they were read in {}. Look at a plate or two.",
+                "The ratings are those of the {} series, and the heading says {}: they were read in {}, and are probably {}; {example}. Look at a plate or two; a line of a column map settles it: {}.",
                 other.text(),
                 said.text(),
-                said.text()
+                said.text(),
+                other.text(),
+                settling_line(&heading, other)
             ),
         )),
         None => {}

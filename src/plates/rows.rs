@@ -49,6 +49,8 @@ pub struct Understood {
     pub power_unit: Option<PlateUnit>,
     /// The plates prove another unit than the heading says, and the ratings are in that.
     pub other_power_unit: bool,
+    /// The units of ratings that the user says, by table.
+    pub power_units_said: Vec<(usize, PlateUnit)>,
     /// The most frequent language of the headings.
     pub language: &'static str,
     /// Printed totals and what their rows sum to.
@@ -557,6 +559,11 @@ impl<'a> Reader<'a> {
                 }
             }
         }
+        // What the user says holds against what the plates or the series speak for.
+        if let Some(said) = find::rating_unit_said(&self.grid.name, self.number, self.table, self.own) {
+            heading_units = vec![said];
+            self.all.power_units_said.push((self.number, said));
+        }
         let mut most: Vec<(PlateUnit, usize)> = counts.into_iter().collect();
         most.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
         let by_cells = most.first().map(|(unit, _)| *unit);
@@ -638,11 +645,19 @@ impl<'a> Reader<'a> {
                 None,
                 Code::COLUMN_DOUBTFUL,
                 format!(
-                    "Nothing says the unit of the ratings; they were taken in {}.",
-                    self.power_unit.text()
+                    "Nothing says the unit of the ratings; they were taken in {}, and could be in {}. A line of a column map settles it: {}.",
+                    self.power_unit.text(),
+                    other_unit(self.power_unit).text(),
+                    self.settling_line(other_unit(self.power_unit)),
                 ),
             ));
         }
+    }
+
+    /// The line of a column map that says the unit of the ratings.
+    fn settling_line(&self, unit: PlateUnit) -> String {
+        let name = self.table.column(Reads::RatedPower).map_or("", |column| &column.name);
+        settling_line(name, unit)
     }
 
     /// The frequency the plate speeds fit: the one at which more of them have a usual slip.
@@ -2451,6 +2466,23 @@ fn used(motor: &mut Motor, supply: &Supply, doubts: &mut Vec<Doubt>) {
                 }
             ),
         ));
+    }
+}
+
+/// The line of a column map that says the unit of ratings.
+pub(super) fn settling_line(heading: &str, unit: PlateUnit) -> String {
+    format!(
+        "column \"{}\" = rated_power in {}",
+        shown(heading).replace('"', "\"\""),
+        unit.text()
+    )
+}
+
+/// The other one of kW and hp.
+fn other_unit(unit: PlateUnit) -> PlateUnit {
+    match unit {
+        PlateUnit::Kilowatt => PlateUnit::Horsepower,
+        _ => PlateUnit::Kilowatt,
     }
 }
 
