@@ -332,6 +332,7 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
             }),
             freeze: true,
             pages: &pages,
+            again: of_this.and_then(Report::added_from),
         };
         let added = if written {
             patch::add_columns_in_place(target, sheet, origin.headings, &columns)?

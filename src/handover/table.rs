@@ -20,7 +20,7 @@ use crate::workbook::{Form, Role, Rounding, SOURCE_ROW, Source};
 /// Heading of the column of reasons on a worked sheet.
 pub const REMARKS: &str = "remarks";
 /// Heading of the column of reasons of a list, which often has a column `Remarks` of its own.
-pub const DOUBTS: &str = "Doubts and reasons";
+pub use crate::plates::list::DOUBTS;
 
 /// What stands in a place of the table.
 #[derive(Clone, Debug, PartialEq)]

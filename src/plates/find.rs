@@ -10,6 +10,7 @@ use std::sync::Arc;
 
 use super::cell;
 use super::heading::{self, Heading};
+use super::list;
 use super::own::{ColumnSaid, Own, TableAt, may_hold_plates};
 use super::pages::is_report;
 use super::reads::{PlateUnit, Reads};
@@ -1560,6 +1561,7 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
         })
         .collect();
     shared_over_two(&mut columns);
+    settle_added(&mut columns);
     let texts = grid
         .row_at(main)
         .map(|(_, cells)| {
@@ -1581,6 +1583,42 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
         rows: Vec::new(),
         part: None,
         texts,
+    }
+}
+
+/// Why a column is not read that was added when the list was written back.
+pub const ADDED: &str = "added when the list was written back; it is worked anew";
+
+/// The columns at the end of a list that were added when it was written back are no columns of the list.
+fn settle_added(columns: &mut [Column]) {
+    let name = |column: &Column| column.name.replace('\n', " ");
+    let count = columns
+        .iter()
+        .rev()
+        .take_while(|column| list::is_added(&name(column)))
+        .count();
+    let Some(added) = columns
+        .len()
+        .checked_sub(count)
+        .and_then(|from| columns.get_mut(from..))
+    else {
+        return;
+    };
+    // A column of such a name alone may be the list's own: ours come with that of the doubts at their end.
+    let with_doubts = added
+        .last()
+        .is_some_and(|column| name(column).starts_with(list::DOUBTS));
+    if added.len() < 2 || !with_doubts {
+        return;
+    }
+    for column in added {
+        column.reads = None;
+        column.unit = None;
+        column.heading = Heading {
+            reason: ADDED.to_owned(),
+            settled: true,
+            ..Heading::default()
+        };
     }
 }
 

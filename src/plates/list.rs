@@ -487,6 +487,8 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
 pub struct Load {
     /// Its name in the list.
     pub name: &'static str,
+    /// Its title, the heading of its column where a list is written back.
+    pub title: &'static str,
     /// Its key in the report.
     pub key: &'static str,
 }
@@ -498,53 +500,83 @@ pub const BEST_LOAD: &str = "load";
 pub const LOADS: [Load; 12] = [
     Load {
         name: "n_s",
+        title: "Synchronous speed",
         key: "synchronous_speed",
     },
     Load {
         name: "s_r",
+        title: "Rated slip",
         key: "rated_slip",
     },
     Load {
         name: "T_r",
+        title: "Rated torque",
         key: "rated_torque",
     },
     Load {
         name: "load_P",
+        title: "Load by input power",
         key: "load_by_power",
     },
     Load {
         name: "load_s",
+        title: "Load by slip",
         key: "load_by_slip",
     },
     Load {
         name: "load_sV",
+        title: "Load by slip (voltage corrected)",
         key: "load_by_slip_voltage",
     },
     Load {
         name: "load_I",
+        title: "Load by current (voltage corrected)",
         key: "load_by_current",
     },
     Load {
         name: "load_A",
+        title: "Load by current (not corrected by voltage)",
         key: "load_by_current_alone",
     },
     Load {
         name: "load_0",
+        title: "Load by current and no-load current",
         key: "load_by_no_load_current",
     },
     Load {
         name: BEST_LOAD,
+        title: "Load by the best method",
         key: BEST_LOAD,
     },
     Load {
         name: "method",
+        title: "Method of the best load",
         key: "method",
     },
     Load {
         name: "grade",
+        title: "Grade of the method, A the best",
         key: "grade",
     },
 ];
+
+/// Heading of the column that tells the doubts and reasons of a row, where a list is written back.
+pub const DOUBTS: &str = "Doubts and reasons";
+
+/// Whether a heading is that of a column that was added when a list was written back: with or without its unit, and for a further
+/// motor of a row.
+pub fn is_added(heading: &str) -> bool {
+    let heading = heading.trim();
+    let heading = match heading.rsplit_once(", motor ") {
+        Some((before, after)) if after.ends_with(" of the row") => before,
+        _ => heading,
+    };
+    let bare = match heading.strip_suffix(']').and_then(|before| before.rsplit_once(" [")) {
+        Some((bare, _)) => bare,
+        None => heading,
+    };
+    bare == DOUBTS || LOADS.iter().any(|load| load.title == bare)
+}
 
 /// Name of the list in its workbook.
 pub const NAME: &str = "motors";
@@ -860,4 +892,35 @@ fn remark(motor: At<'_>) -> Option<Arc<str>> {
         );
     }
     (!out.is_empty()).then(|| Arc::from(out))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Columns added when a list is written back are known again by the titles of the load columns.
+    #[test]
+    fn every_load_column_has_its_title() {
+        let lines = works(|_| true);
+        for load in LOADS {
+            let begins = format!("work {} = ", load.name);
+            let line = lines.iter().find(|line| line.starts_with(&begins));
+            let ends = format!("\"{}\"", load.title);
+            assert!(
+                line.is_some_and(|line| line.ends_with(&ends)),
+                "{}: {line:?}",
+                load.name
+            );
+        }
+        for (heading, added) in [
+            ("Rated slip [%]", true),
+            ("Load by slip, motor 2 of the row", true),
+            ("Load by slip [%], motor 2 of the row", true),
+            ("Doubts and reasons", true),
+            ("Rated slip (%)", false),
+            ("Load", false),
+        ] {
+            assert_eq!(is_added(heading), added, "{heading}");
+        }
+    }
 }

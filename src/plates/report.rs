@@ -100,6 +100,17 @@ impl Change {
 }
 
 impl Report {
+    /// The first column of the sheet, from 1, of those at its end that were added when the list was written back.
+    pub fn added_from(&self) -> Option<u32> {
+        let added = self.columns.iter().filter(|column| column.reason == super::find::ADDED);
+        let first = added.map(|column| column.column).min()?;
+        let further = self.columns.iter().filter(|column| column.column >= first);
+        further
+            .into_iter()
+            .all(|column| column.reason == super::find::ADDED)
+            .then_some(first)
+    }
+
     /// Of a file of which nothing is known yet.
     pub fn of(file: &str, sort: &str, digest: String, remarks: Vec<String>) -> Report {
         Report {

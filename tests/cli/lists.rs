@@ -507,3 +507,64 @@ fn more_than_one_point_is_no_number_unless_it_parts_thousands() {
         .collect();
     assert!(!doubted.is_empty());
 }
+
+/// Headings of the first sheet, rows that hold something in its last column, and the names of all sheets.
+fn dress_of(path: &std::path::Path, row: usize) -> (Vec<String>, usize, Vec<String>) {
+    use calamine::Reader as _;
+    let mut book: calamine::Xlsx<_> = calamine::open_workbook(path).unwrap();
+    let names = book.sheet_names().clone();
+    let sheet = book.worksheet_range(&names[0]).unwrap();
+    let headings: Vec<String> = sheet.rows().nth(row).unwrap().iter().map(ToString::to_string).collect();
+    let filled = sheet
+        .rows()
+        .filter(|cells| cells.last().is_some_and(|cell| !cell.to_string().is_empty()))
+        .count();
+    (headings, filled, names)
+}
+
+/// A list given back is imported and given back again: the columns and the sheet that were added are replaced, not doubled.
+#[test]
+fn a_list_given_back_again_has_its_columns_once() {
+    let folder = folder_with("motors.csv", LIST);
+    let at = |name: &str| folder.path().join(name);
+    fs::copy(
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/lists/ice-rink-motor-survey.xlsx"),
+        at("rink.xlsx"),
+    )
+    .unwrap();
+    for (list, sheet_row) in [("motors.csv", 0), ("rink.xlsx", 4)] {
+        run_in(folder.path(), &["import", list, "--export", "out.xlsx"]).ends(0);
+        run_in(
+            folder.path(),
+            &["import", "out.xlsx", "--export", "again.xlsx", "--report", "again.json"],
+        )
+        .ends(0);
+        let (first, again) = (
+            dress_of(&at("out.xlsx"), sheet_row),
+            dress_of(&at("again.xlsx"), sheet_row),
+        );
+        assert_eq!(first, again, "{list}");
+        assert_eq!(
+            again
+                .0
+                .iter()
+                .filter(|heading| *heading == "Doubts and reasons")
+                .count(),
+            1,
+            "{list}: {again:?}"
+        );
+        assert!(!again.2.contains(&"Import report 2".to_owned()));
+        let report: serde_json::Value = serde_json::from_str(&fs::read_to_string(at("again.json")).unwrap()).unwrap();
+        let columns = report["columns"].as_array().unwrap();
+        let slip = columns
+            .iter()
+            .find(|column| column["heading"] == "Rated slip [%]")
+            .unwrap();
+        assert!(
+            slip["reads"].is_null() && slip["reason"].as_str().unwrap().contains("worked anew"),
+            "{slip}"
+        );
+        fs::remove_file(at("out.xlsx")).unwrap();
+        fs::remove_file(at("again.xlsx")).unwrap();
+    }
+}

@@ -49,6 +49,7 @@ fn extras(pages: &[Page]) -> Extras<'_> {
         }],
         freeze: true,
         pages,
+        again: None,
     }
 }
 
@@ -113,8 +114,32 @@ fn formats_notes_frozen_heading_filter_and_report() {
         .unwrap();
     assert_eq!(xfs.matches("<xf ").count(), count);
     assert!(
-        sheet.contains(&format!("<c r=\"C2\" s=\"{}\"><v>62.857</v></c>", count - 1)),
+        sheet.contains(&format!("<c r=\"C2\" s=\"{}\"><v>62.857</v></c>", count - 3)),
         "{sheet}"
+    );
+    // The report has bold headings and broken lines: the two styles behind that of the number.
+    let (bold, wrapped) = (count - 2, count - 1);
+    let last: Vec<&str> = xfs.split("<xf ").collect();
+    assert!(last[wrapped + 1].contains("wrapText=\"1\""), "{xfs}");
+    let font: usize = last[bold + 1]
+        .split("fontId=\"")
+        .nth(1)
+        .unwrap()
+        .split('"')
+        .next()
+        .unwrap()
+        .parse()
+        .unwrap();
+    let fonts = styles.split("<fonts").nth(1).unwrap().split("</fonts>").next().unwrap();
+    assert!(fonts.split("<font>").nth(font + 1).unwrap().contains("<b/>"), "{fonts}");
+    let pages = part(&target, "xl/worksheets/importreport1.xml").unwrap();
+    assert!(
+        pages.contains(&format!("<c r=\"A1\" s=\"{bold}\" t=\"inlineStr\">")),
+        "{pages}"
+    );
+    assert!(
+        pages.contains(&format!("<c r=\"B3\" s=\"{wrapped}\" t=\"inlineStr\">")),
+        "{pages}"
     );
     // A filter has a hidden name, behind the list of sheets (ECMA-376 part 1, 18.2.27).
     let book = part(&target, "xl/workbook.xml").unwrap();

@@ -37,6 +37,8 @@ pub struct Extras<'a> {
     pub freeze: bool,
     /// Pages of the report, written to one sheet.
     pub pages: &'a [Page],
+    /// First of the columns that were added to the sheet before, from 1: they are replaced.
+    pub again: Option<u32>,
 }
 
 /// Parts of the package to be written anew or added.
@@ -48,12 +50,25 @@ pub struct Parts {
     pub added: Vec<(String, String)>,
     /// Name of the part for the sheet of the report.
     pub report: Option<String>,
+    /// Position of the sheet of an earlier report of ours, which is written anew.
+    pub replaced: Option<usize>,
+    /// Styles of the report.
+    pub looks: Looks,
     /// Style of the cells of each column added.
     pub styles: Vec<Option<u32>>,
     /// Link of the sheet to its notes.
     pub notes_link: Option<String>,
     /// What the user should know.
     pub told: Vec<String>,
+}
+
+/// Styles of the sheet of the report, where the styles of the list could be added to.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Looks {
+    /// Of titles and headings.
+    bold: Option<u32>,
+    /// Of all else: long texts are broken.
+    wrapped: Option<u32>,
 }
 
 const RELATIONS: &str = "http://schemas.openxmlformats.org/officeDocument/2006/relationships";
@@ -101,6 +116,9 @@ pub fn parts(archive: &mut Archive, part: &str, extras: &Extras<'_>, filter: Opt
             ),
         }
     }
+    if !extras.pages.is_empty() {
+        looks(archive, &mut parts);
+    }
     if !extras.pages.is_empty() && !report(archive, &mut parts, &mut types) {
         parts
             .told
@@ -114,6 +132,8 @@ pub fn parts(archive: &mut Archive, part: &str, extras: &Extras<'_>, filter: Opt
         // Without their types the new parts would make the package unreadable.
         parts.added.clear();
         parts.report = None;
+        parts.replaced = None;
+        parts.looks = Looks::default();
         parts.notes_link = None;
         parts.changed.clear();
         parts.styles.fill(None);
@@ -258,6 +278,81 @@ fn formats(archive: &mut Archive, extras: &Extras<'_>, parts: &mut Parts) -> boo
         }
     }
     done
+}
+
+/// Adds a bold and a wrapped style for the report; without them it is plain.
+fn looks(archive: &mut Archive, parts: &mut Parts) {
+    let Some(name) = package::linked(archive, "styles") else {
+        return;
+    };
+    let mut first = None;
+    let done = change(archive, parts, &name, |text| {
+        let (text, count) = with_looks(text)?;
+        first = Some(count);
+        Some(text)
+    });
+    if let (true, Some(first)) = (done, first) {
+        parts.looks = Looks {
+            bold: Some(first),
+            wrapped: Some(first + 1),
+        };
+    }
+}
+
+/// The styles with a bold and a wrapped one added; the second is the number of the first.
+fn with_looks(text: &str) -> Option<(String, u32)> {
+    let (mut fonts, mut styles) = (0u32, 0u32);
+    let (mut in_fonts, mut in_styles) = (false, false);
+    let mut reader = Reader::from_str(text);
+    loop {
+        let event = reader.read_event().ok()?;
+        match &event {
+            Event::Start(tag) | Event::Empty(tag) => {
+                let local = tag.local_name();
+                let local: &str = local.as_ref();
+                match local {
+                    "fonts" => in_fonts = true,
+                    "cellXfs" => in_styles = true,
+                    "font" if in_fonts => fonts += 1,
+                    "xf" if in_styles => styles += 1,
+                    _ => {}
+                }
+            }
+            Event::End(tag) => match AsRef::<str>::as_ref(&tag.local_name()) {
+                "fonts" => in_fonts = false,
+                "cellXfs" => in_styles = false,
+                _ => {}
+            },
+            Event::DocType(_) => return None,
+            Event::Eof => break,
+            _ => {}
+        }
+    }
+    if styles == 0 {
+        return None;
+    }
+    let add = |text: &str, element: &str, more: &str, count: usize| -> Option<String> {
+        let (place, prefix) = end_of(text, element, 2)?;
+        if !prefix.is_empty() {
+            return None;
+        }
+        let (before, after) = text.split_at_checked(place)?;
+        Some(recounted(&format!("{before}{more}{after}"), element, count))
+    };
+    let text = add(
+        text,
+        "fonts",
+        "<font><b/><sz val=\"11\"/><name val=\"Calibri\"/></font>",
+        1,
+    )?;
+    let look = |font: u32, wrap: &str| {
+        format!(
+            "<xf numFmtId=\"0\" fontId=\"{font}\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyFont=\"1\" applyAlignment=\"1\">\
+             <alignment vertical=\"top\"{wrap}/></xf>"
+        )
+    };
+    let both = look(fonts, "") + &look(0, " wrapText=\"1\"");
+    Some((add(&text, "cellXfs", &both, 2)?, styles))
 }
 
 /// The styles with number formats added, each with a look that shows it; the second is the number of the first new look.
@@ -585,6 +680,15 @@ fn with_shapes(text: &str, notes: &[&Note]) -> Option<String> {
     Some(format!("{before}{shapes}{after}"))
 }
 
+/// Whether the part of a sheet that is called like our report is one: by its name in a list given back, by its words in a file of
+/// our own making.
+fn is_ours(archive: &mut Archive, part: &str) -> bool {
+    let words = ["About the list", "Loads are estimates for qualified people."];
+    part.contains("importreport")
+        || text_of(archive, "xl/sharedStrings.xml")
+            .is_some_and(|(_, text)| words.iter().all(|word| text.contains(word)))
+}
+
 /// Adds a sheet with the report.
 fn report(archive: &mut Archive, parts: &mut Parts, types: &mut String) -> bool {
     let Some(book) = package::book(archive) else {
@@ -608,6 +712,15 @@ fn report(archive: &mut Archive, parts: &mut Parts, types: &mut String) -> bool 
             Err(_) => return false,
             _ => {}
         }
+    }
+    // A report of ours is written anew in its place.
+    if names.contains(&SHEET.to_lowercase())
+        && let Ok(part) = package::sheet_part(archive, SHEET)
+        && is_ours(archive, &part)
+        && let Some(at) = package::find(archive, &part)
+    {
+        parts.replaced = Some(at);
+        return true;
     }
     let number = numbers.iter().max().copied().unwrap_or(0).saturating_add(1);
     let name = std::iter::once(SHEET.to_owned())
@@ -643,17 +756,17 @@ fn report(archive: &mut Archive, parts: &mut Parts, types: &mut String) -> bool 
 ///
 /// # Errors
 /// Those of writing.
-pub fn write_report(pages: &[Page], out: &mut dyn Write) -> io::Result<()> {
+pub fn write_report(pages: &[Page], looks: Looks, out: &mut dyn Write) -> io::Result<()> {
     write!(
         out,
         "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"yes\"?>\n<worksheet xmlns=\"{SHEETS}\"><cols><col min=\"1\" max=\"3\" width=\"14\" customWidth=\"1\"/><col min=\"4\" max=\"8\" width=\"40\" customWidth=\"1\"/></cols><sheetData>"
     )?;
     let mut at = 0u32;
-    let mut line = |cells: &mut dyn Iterator<Item = &str>| -> io::Result<()> {
+    let mut line = |cells: &mut dyn Iterator<Item = &str>, style: Option<u32>| -> io::Result<()> {
         at = at.saturating_add(1);
         if at == LAST_ROW {
             let further = "further lines do not fit on a sheet; polepair import LIST --report FILE writes all of them";
-            return write!(out, "<row r=\"{at}\">{}</row>", cell(1, at, further));
+            return write!(out, "<row r=\"{at}\">{}</row>", cell(1, at, further, looks.bold));
         }
         if at > LAST_ROW {
             return Ok(());
@@ -663,7 +776,7 @@ pub fn write_report(pages: &[Page], out: &mut dyn Write) -> io::Result<()> {
             if !std::mem::replace(&mut begun, true) {
                 write!(out, "<row r=\"{at}\">")?;
             }
-            out.write_all(cell(column, at, text).as_bytes())?;
+            out.write_all(cell(column, at, text, style).as_bytes())?;
         }
         if begun {
             out.write_all(b"</row>")?;
@@ -671,27 +784,28 @@ pub fn write_report(pages: &[Page], out: &mut dyn Write) -> io::Result<()> {
         Ok(())
     };
     for page in pages {
-        line(&mut std::iter::once(page.title))?;
-        line(&mut page.headings.iter().copied())?;
+        line(&mut std::iter::once(page.title), looks.bold)?;
+        line(&mut page.headings.iter().copied(), looks.bold)?;
         for row in &page.rows {
-            line(&mut row.iter().map(String::as_str))?;
+            line(&mut row.iter().map(String::as_str), looks.wrapped)?;
         }
-        line(&mut std::iter::empty())?;
+        line(&mut std::iter::empty(), None)?;
     }
     out.write_all(b"</sheetData></worksheet>")
 }
 
 /// A cell of the report: a number where it is one, else a text.
-fn cell(column: u32, row: u32, text: &str) -> String {
-    let place = format!("{}{row}", letters(column));
+fn cell(column: u32, row: u32, text: &str, style: Option<u32>) -> String {
+    let style = style.map(|style| format!(" s=\"{style}\"")).unwrap_or_default();
+    let place = format!("{}{row}\"{style}", letters(column));
     let plain = text.len() < 12
         && text.parse::<f64>().is_ok_and(f64::is_finite)
         && text.starts_with(|sign: char| sign.is_ascii_digit() || sign == '-');
     if plain {
-        format!("<c r=\"{place}\"><v>{text}</v></c>")
+        format!("<c r=\"{place}><v>{text}</v></c>")
     } else {
         format!(
-            "<c r=\"{place}\" t=\"inlineStr\"><is><t xml:space=\"preserve\">{}</t></is></c>",
+            "<c r=\"{place} t=\"inlineStr\"><is><t xml:space=\"preserve\">{}</t></is></c>",
             escaped(text)
         )
     }

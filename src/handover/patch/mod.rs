@@ -166,7 +166,7 @@ fn add(
         Err(Odd::Found(what)) => return Err(odd(what)),
         Err(Odd::NoSheet(_)) => Vec::new(),
     };
-    let first = found.first_free(&rows, &tables);
+    let first = found.first_free(&rows, &tables, extras.again);
     let free = (LAST_COLUMN + 1).saturating_sub(first);
     let count = u32::try_from(columns.len()).unwrap_or(u32::MAX);
     if count > free {
@@ -192,6 +192,7 @@ fn add(
         styles: &more.styles,
         notes: more.notes_link.as_deref(),
         freeze: extras.freeze,
+        again: extras.again == Some(first),
     };
 
     let mut whole = Whole::begin(target)?;
@@ -210,6 +211,18 @@ fn add(
                 };
                 writer.start_file(name, options).map_err(|error| failed(error.into()))?;
                 writer.write_all(text.as_bytes()).map_err(failed)?;
+                continue;
+            }
+            if Some(at) == more.replaced {
+                let (name, options) = {
+                    let entry = archive.by_index_raw(at).map_err(|error| odd(error.to_string()))?;
+                    let name = entry.name().map_err(|error| odd(error.to_string()))?.into_owned();
+                    (name, entry.options())
+                };
+                writer.start_file(name, options).map_err(|error| failed(error.into()))?;
+                let mut out = BufWriter::with_capacity(1 << 16, &mut writer);
+                extras::write_report(extras.pages, more.looks, &mut out).map_err(failed)?;
+                out.flush().map_err(failed)?;
                 continue;
             }
             if at != index {
@@ -247,7 +260,7 @@ fn add(
                 .start_file(name.as_str(), SimpleFileOptions::default())
                 .map_err(|error| failed(error.into()))?;
             let mut out = BufWriter::with_capacity(1 << 16, &mut writer);
-            extras::write_report(extras.pages, &mut out).map_err(failed)?;
+            extras::write_report(extras.pages, more.looks, &mut out).map_err(failed)?;
             out.flush().map_err(failed)?;
         }
         let mut inner = writer.finish().map_err(|error| failed(error.into()))?;

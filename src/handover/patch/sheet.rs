@@ -86,12 +86,18 @@ impl Survey {
     }
 
     /// First column that is free in all rows to be written; `tables` are the blocks of the sheet's tables.
-    pub fn first_free(&self, rows: &Rows, tables: &[Area]) -> u32 {
+    ///
+    /// Where columns were added before, from `again` on, those are free.
+    pub fn first_free(&self, rows: &Rows, tables: &[Area], again: Option<u32>) -> u32 {
         let tables = tables
             .iter()
             .filter(|area| rows.cells.range(area.top..=area.bottom).next().is_some());
         let edges = self.merges.iter().chain(tables).map(|area| area.right);
-        edges.chain([self.last_column]).max().unwrap_or(0) + 1
+        let edge = edges.max().unwrap_or(0);
+        match again.filter(|again| *again > edge && *again <= self.last_column) {
+            Some(again) => again,
+            None => edge.max(self.last_column) + 1,
+        }
     }
 }
 
@@ -152,6 +158,8 @@ pub struct Dress<'a> {
     pub notes: Option<&'a str>,
     /// Freeze the heading and filter by it.
     pub freeze: bool,
+    /// The columns from the first of ours on hold what was added before: it gives way.
+    pub again: bool,
 }
 
 /// Elements that come before a filter though they come after the rows.
@@ -313,7 +321,8 @@ pub fn write(
                     writer.cells(row)?;
                     open = None;
                 }
-                if writer.taken(row, column) {
+                let added_before = dress.again && column >= first && row >= rows.heading_row;
+                if added_before || writer.taken(row, column) {
                     swallowing = !empty;
                 } else {
                     writer.raw(raw)?;
