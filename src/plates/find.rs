@@ -413,7 +413,7 @@ pub fn likely_headings(book: &Book) -> Vec<String> {
 /// The column of a sheet that holds what would be headings, where the motors stand side by side as columns; from 0.
 pub fn transposed(book: &Book, own: &Own) -> Option<u16> {
     book.sheets.iter().find_map(|grid| {
-        let mut texts = Texts::new(grid, own);
+        let mut texts = Texts::new(grid, own, 0);
         (0..grid.width().min(3)).find(|column| {
             let mut found = HashSet::new();
             for (_, cells) in grid.rows().take(60) {
