@@ -299,12 +299,11 @@ impl Window {
             _ => return,
         };
         // In a list the first row comes before its headings.
-        let (line, heads) = (
-            self.arrangement().map_or(0, |arrangement| arrangement.at.line),
-            self.plan().map_or(0, |plan| plan.heads()),
-        );
-        let lines = match isize::try_from(line.saturating_sub(heads)) {
-            Ok(up) if lines == -all && up > 0 && heads > 0 => -up,
+        let at = self.arrangement().map(|arrangement| arrangement.at).unwrap_or_default();
+        let heads = self.plan().map_or(0, |plan| plan.heads());
+        let up = at.line.checked_sub(heads).and_then(|up| isize::try_from(up).ok());
+        let lines = match up {
+            Some(up) if lines == -all && heads > 0 && (up > 0 || columns == -all && at.column > 0) => -up,
             _ => lines,
         };
         self.step(lines, columns, modifiers.shift);
