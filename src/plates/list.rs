@@ -11,14 +11,18 @@ use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
+use super::heading;
 use super::pack::{At, CellAt, Motors};
 use super::plausible;
 use super::reads::{PlateUnit, Reads, Sort};
 use super::trust::{Rests, Trust, Trusted};
+use super::words::Words;
+use crate::language::check;
 use crate::language::syntax::parse;
 use crate::quantity::Unit;
+use crate::recalc::QuantityResults;
 use crate::workbook::text::{self, quoted};
-use crate::workbook::{Cell, Formula, Row, SOURCE_ROW, Workbook};
+use crate::workbook::{Cell, Formula, Role, Row, SOURCE_ROW, Workbook};
 
 /// Where the list was read from.
 #[derive(Clone, Debug)]
@@ -199,7 +203,7 @@ const GIVENS: &[Given] = &[
         source: "",
     },
     Given {
-        name: "number",
+        name: MOTORS_IN_ROW,
         what: What::Number(Reads::Quantity),
         kind: "number",
         title: "Motors in this row",
@@ -248,6 +252,22 @@ const GIVENS: &[Given] = &[
         source: "",
     },
 ];
+
+/// The given of a list that says how many motors a row stands for.
+const MOTORS_IN_ROW: &str = "number";
+
+/// Whether a quantity of a list says how many motors a row stands for: by the name that reading a list gives it, or by a heading
+/// or title that reads so.
+pub fn counts_motors(quantity: &QuantityResults) -> bool {
+    let check::Sort::Quantity { unit, .. } = &quantity.sort else {
+        return false;
+    };
+    let reads = |heading: &str| heading::read(heading, &Words::usual()).reads == Some(Reads::Quantity);
+    let called = [quantity.from.as_deref(), Some(quantity.title.as_str())];
+    quantity.role == Role::Given
+        && unit.is_plain()
+        && (*quantity.name == *MOTORS_IN_ROW || called.into_iter().flatten().any(reads))
+}
 
 /// Givens that are named only where a motor has them: the usual ones stand in every list.
 const SELDOM: [&str; 8] = ["I_0", "f_o", "P_a", "eta_a", "trust_P", "trust_I", "trust_V", "trust_n"];

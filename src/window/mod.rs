@@ -14,6 +14,7 @@ pub mod arrange;
 mod steps;
 mod clip;
 mod many;
+mod groups;
 mod newer;
 pub mod door;
 pub mod typing;

@@ -287,3 +287,50 @@ fn an_edit_taken_back_out_of_sight_is_told() {
     assert!(screen.has_part("Taken back: set P_r (M-1"), "{:?}", screen.labels());
     assert!(screen.has_part("only rows where P_r < 10 kW"), "{:?}", screen.labels());
 }
+
+/// No command needs a mouse: each is found by its word and done by Enter, and those with keys of their own by these.
+#[test]
+fn every_command_is_reached_by_keys_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(12));
+    let before = screen.text();
+    let mut ran = 0;
+    for command in COMMANDS {
+        // Closing ends the window.
+        if command.act == Act::Close {
+            continue;
+        }
+        screen.go("motors", "P_r", Field::Value(0));
+        screen.keys(Modifiers::COMMAND, Key::K);
+        screen.letters(command.word);
+        screen.key(Key::Enter);
+        // What was opened is closed by Esc; the grid has the keys again.
+        for _ in 0..3 {
+            screen.key(Key::Escape);
+        }
+        assert!(
+            !screen.has_part("The path of"),
+            "{}: {:?}",
+            command.word,
+            screen.labels()
+        );
+        if command.act == Act::NewWorkbook {
+            drop(screen);
+            screen = Screen::with_file(&path);
+        }
+        if screen.text() != before {
+            screen.ask(Act::Undo);
+        }
+        assert_eq!(screen.text(), before, "after {}", command.word);
+        screen.ask(Act::ShowAll);
+        ran += 1;
+    }
+    assert_eq!(ran, COMMANDS.len() - 1);
+    // A whole word goes before a part of a longer one.
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.keys(Modifiers::COMMAND, Key::K);
+    screen.letters("empty");
+    screen.key(Key::Enter);
+    let text = screen.text();
+    assert!(text.contains("\"M-1\" | |") || text.contains("\"M-1\" |  |"), "{text}");
+}

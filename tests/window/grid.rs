@@ -597,3 +597,27 @@ fn pinned_columns_leave_room_and_their_edge_is_drawn() {
     screen.ask(Act::Undo);
     assert!(screen.has("Taken back: width of tag."), "{:?}", screen.labels());
 }
+
+/// Some thousand rows from another program become rows of the list in one step.
+#[test]
+fn thousands_of_rows_are_pasted_in_one_step() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(3));
+    let before = screen.text();
+    let mut rows = String::new();
+    for row in 1..=4_000 {
+        let _ = writeln!(rows, "N-{row}\t{} kW\t{} r/min\t4 pole", 1 + row % 90, 1400 + row % 90);
+    }
+    screen.go("motors", "tag", Field::Value(2));
+    screen.at_once(vec![Event::Paste(rows)]);
+    let count = screen.window().session().unwrap().results().sheets[1].items.len();
+    assert_eq!(count, 4_002);
+    screen.go("motors", "n_s", Field::Value(4_001));
+    let columns = ["P_r", "n_r", "p", "n_s", "s_r"];
+    same_as_worked(&mut screen, &path, "motors", &columns, &[(4_001, "N-4000")]);
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), before);
+    assert!(screen.has_part("Taken back: paste"), "{:?}", screen.labels());
+    screen.ask(Act::Redo);
+    assert!(screen.text().contains("\"N-4000\" | 41 kW | 1440 r/min | 4 pole"));
+}

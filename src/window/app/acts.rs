@@ -7,7 +7,6 @@ use eframe::egui;
 
 use super::dialog::{Next, Purpose};
 use super::{Comes, Window};
-use crate::language::check::Sort;
 use crate::quantity::System;
 use crate::window::arrange::{Arrangement, At, Plan, RowsBy};
 use crate::window::command::Act;
@@ -16,7 +15,7 @@ use crate::window::grid::widths_set;
 use crate::window::habits::SIZES;
 use crate::window::panels::Panel;
 use crate::window::spot::{Field, Seen, Spot, fresh};
-use crate::window::{clip, many};
+use crate::window::{clip, groups, many};
 use crate::workbook::change::{Change, Place};
 use crate::workbook::{Form, Role};
 
@@ -526,43 +525,12 @@ impl Window {
             self.say("Choose a quantity of a list to group by.", true);
             return;
         };
-        let list = &seen.sheet.name;
-        let sheets = &seen.session.workbook().sheets;
-        let name = fresh(&format!("{list}_by_{}", by.name), |name| {
-            sheets.iter().any(|sheet| &*sheet.name == name)
-        });
-        let mut text = format!("list {name} = groups of {list} by {}\n", by.name);
-        let this = format!("where {list}.{by} = here.{by}", by = by.name);
-        text.push_str(&format!("  work number_of_rows = count({list} {this})\n"));
-        for quantity in &seen.results.quantities {
-            let Sort::Quantity { unit, kind, .. } = &quantity.sort else {
-                continue;
-            };
-            // Only what adds up is added: powers, energies, money, masses.
-            let adds = kind.is_some_and(|kind| {
-                use crate::quantity::Family;
-                matches!(
-                    kind.family(),
-                    Family::Power { .. }
-                        | Family::Energy
-                        | Family::Cost
-                        | Family::Mass
-                        | Family::ApparentPower
-                        | Family::ReactivePower
-                )
-            });
-            if adds && quantity.name != by.name {
-                let q = &quantity.name;
-                text.push_str(&format!(
-                    "  work {q}_sum = sum({q} for {list} {this}) in {}\n",
-                    unit.text
-                ));
-            }
-        }
+        let (text, told) = groups::text(seen, by);
         let at = self.sheet + 1;
         let label = format!("group by {}", by.name);
         self.apply(label, vec![Change::InsertSheet { at, text: text.into() }], None);
         self.turn_to = Some(at);
+        self.say(told, false);
     }
 
     fn hide(&mut self) {

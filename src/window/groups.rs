@@ -1,0 +1,162 @@
+//! A list of groups with subtotals, as text of a workbook: one row for each value of a quantity.
+//!
+//! Always: every sum says what it adds up. Where the list says how many motors a row stands for, sums count them all, as printed
+//! totals are compared; a row that does not say it stands for one.
+//! Not known here: the screen.
+
+use super::spot::{Seen, fresh};
+use crate::language::check::Sort;
+use crate::plates::list::counts_motors;
+use crate::quantity::Family;
+use crate::recalc::QuantityResults;
+use crate::workbook::text::quoted;
+
+/// The list of groups of the list in sight by a quantity, and how its sums count.
+pub fn text(seen: Seen<'_>, by: &QuantityResults) -> (String, String) {
+    let list = &seen.sheet.name;
+    let sheets = &seen.session.workbook().sheets;
+    let name = fresh(&format!("{list}_by_{}", by.name), |name| {
+        sheets.iter().any(|sheet| &*sheet.name == name)
+    });
+    let quantities = &seen.results.quantities;
+    // Grouped by the number itself, its name would mean the group's.
+    let mut counts = quantities.iter().filter(|quantity| counts_motors(quantity));
+    let number = counts
+        .find(|quantity| quantity.name != by.name)
+        .map(|quantity| &*quantity.name);
+    let mut text = format!("list {name} = groups of {list} by {}\n", by.name);
+    let this = format!("where {list}.{by} = here.{by}", by = by.name);
+    let mut work = |name: &str, formula: String, unit: &str, title: &str| {
+        let title = quoted(title);
+        text.push_str(&format!("  work {name} = {formula}{unit} {title}\n"));
+    };
+    work("number_of_rows", format!("count({list} {this})"), "", "Rows");
+    if let Some(number) = number {
+        let formula = format!("sum({number} else 1 for {list} {this})");
+        work("number_of_motors", formula, "", "Motors; a row without a number is one");
+    }
+    for quantity in quantities {
+        let Sort::Quantity { unit, .. } = &quantity.sort else {
+            continue;
+        };
+        if !adds(quantity) || quantity.name == by.name {
+            continue;
+        }
+        let q = &quantity.name;
+        let (each, how) = match number {
+            Some(number) => (format!("{q} * ({number} else 1)"), format!("each row times {number}")),
+            None => (q.to_string(), "each row once".to_owned()),
+        };
+        let what = if quantity.title.is_empty() {
+            q
+        } else {
+            quantity.title.as_str()
+        };
+        let formula = format!("sum({each} for {list} {this})");
+        work(
+            &format!("{q}_sum"),
+            formula,
+            &format!(" in {}", unit.text),
+            &format!("{what}, {how}"),
+        );
+    }
+    let told = match number {
+        Some(number) => format!("Sums count each row times {number}; a row without a number counts once."),
+        None => "Sums count each row once.".to_owned(),
+    };
+    (text, told)
+}
+
+/// Whether values of a quantity add up: powers, energies, money, masses.
+fn adds(quantity: &QuantityResults) -> bool {
+    let Sort::Quantity { kind: Some(kind), .. } = &quantity.sort else {
+        return false;
+    };
+    matches!(
+        kind.family(),
+        Family::Power { .. }
+            | Family::Energy
+            | Family::Cost
+            | Family::Mass
+            | Family::ApparentPower
+            | Family::ReactivePower
+    )
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod tests {
+    use super::*;
+    use crate::session::Session;
+    use crate::workbook::change::Change;
+
+    const TEXT: &str = "polepair 1
+list motors
+  given tag : text
+  given area : text
+  given P_r in kW : rated power \"Rated power\"
+  given number : number \"Motors in this row\"
+  rows tag | area | P_r | number
+    \"a\" | \"N\" | 10 kW | 3
+    \"b\" | \"N\" | 5 kW |
+    \"c\" | \"S\" | 2 kW | 2
+";
+
+    fn grouped(book: &str, by: usize) -> (Vec<(String, String, Vec<f64>)>, String) {
+        let mut session = Session::open(book);
+        let (text, told) = {
+            let seen = Seen::of(&session, 0).unwrap();
+            text(seen, seen.quantity(by).unwrap())
+        };
+        let change = Change::InsertSheet {
+            at: 1,
+            text: text.into(),
+        };
+        let _ = session.apply(crate::session::Command::one("group", change)).unwrap();
+        assert!(session.results().faults.is_empty(), "{:?}", session.results().faults);
+        let quantities = session.results().sheets[1].quantities.iter().map(|quantity| {
+            let cells = quantity
+                .cells
+                .iter()
+                .filter_map(|cell| Some(cell.as_number()?.to_f64()));
+            (quantity.name.to_string(), quantity.title.clone(), cells.collect())
+        });
+        (quantities.collect(), told)
+    }
+
+    /// By hand: 10 kW · 3 + 5 kW · 1 are 35 kW, 2 kW · 2 are 4 kW.
+    #[test]
+    fn sums_count_all_motors_of_a_row() {
+        let (made, told) = grouped(TEXT, 1);
+        let of = |name: &str| made.iter().find(|(known, ..)| known == name).unwrap().clone();
+        assert_eq!(of("number_of_rows").2, [2.0, 1.0]);
+        assert_eq!(of("number_of_motors").2, [4.0, 2.0]);
+        let (_, title, values) = of("P_r_sum");
+        assert_eq!(
+            (title.as_str(), values),
+            ("Rated power, each row times number", vec![35.0, 4.0])
+        );
+        assert!(told.contains("times number"), "{told}");
+    }
+
+    /// By hand: 10 kW + 5 kW are 15 kW. A plain number that counts something else is none of motors.
+    #[test]
+    fn without_a_number_of_motors_each_row_counts_once() {
+        for other in ["hours : running hours", "spares : number \"Spare bearings\""] {
+            let name = other.split(' ').next().unwrap();
+            let line = format!("given {other}");
+            let book = TEXT
+                .replace("given number : number \"Motors in this row\"", &line)
+                .replace("| number\n", &format!("| {name}\n"))
+                .replace("10 kW | 3", "10 kW |")
+                .replace("2 kW | 2", "2 kW |");
+            let (made, told) = grouped(&book, 1);
+            let (_, title, values) = made.iter().find(|(known, ..)| known == "P_r_sum").unwrap().clone();
+            assert_eq!(
+                (title.as_str(), values),
+                ("Rated power, each row once", vec![15.0, 2.0])
+            );
+            assert_eq!(told, "Sums count each row once.");
+        }
+    }
+}
