@@ -60,11 +60,14 @@ pub struct Command {
 }
 
 impl Command {
-    /// How well it answers to a text in small letters: 0 by its word, 1 by a further word, 2 by its help.
+    /// How well it answers to a text in small letters: 0 by its whole word, 1 by a part of it, 2 by a further word, 3 by its help.
     pub fn answers(&self, wanted: &str) -> Option<u8> {
+        if self.word.to_lowercase() == wanted {
+            return Some(0);
+        }
         let texts = [self.word, self.also, self.help];
         let at = texts.iter().position(|text| text.to_lowercase().contains(wanted))?;
-        u8::try_from(at).ok()
+        u8::try_from(at + 1).ok()
     }
 }
 
