@@ -142,6 +142,22 @@ struct BandJson {
     high: String,
     /// `corners` where the value goes steadily with every tolerance, else `draws`.
     how: &'static str,
+    /// Which tolerance causes how much, the largest first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    causes: Vec<CauseJson>,
+}
+
+/// What one tolerance does alone.
+#[derive(Serialize)]
+struct CauseJson {
+    /// Sheet and quantity, and the item where the tolerance is that of one item.
+    input: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    item: Option<String>,
+    low: String,
+    high: String,
+    /// Its part of the sum of the squares of all such widths, from 0 to 1.
+    part: f64,
 }
 
 #[derive(Serialize)]
@@ -315,6 +331,17 @@ impl QuantityOut<'_> {
                 low: exact(band.low),
                 high: exact(band.high),
                 how: band.how.word(),
+                causes: band
+                    .caused
+                    .iter()
+                    .map(|caused| CauseJson {
+                        input: format!("{}.{}", caused.sheet, caused.name),
+                        item: caused.item.as_deref().map(str::to_owned),
+                        low: exact(caused.low),
+                        high: exact(caused.high),
+                        part: (caused.part * 1e6).round() / 1e6,
+                    })
+                    .collect(),
             });
             cell.value = outcome
                 .as_number()

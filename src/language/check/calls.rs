@@ -7,6 +7,8 @@
 use std::collections::HashMap;
 use std::sync::{Arc, LazyLock};
 
+use rust_decimal::Decimal;
+
 use super::names::of_sort;
 use super::phasors::TAKE_PHASORS;
 use super::scope::{CurveBody, Curved, Scope};
@@ -18,7 +20,7 @@ use super::walk::{Bound, Checker, DEEPEST, Part, Rows, constant};
 use super::words::{self, Meeting};
 use crate::fault::{Code, Fault, Span};
 use crate::language::functions::{self, Body, Function, Gives, Takes};
-use crate::language::syntax::{self, Expr, Name, Node};
+use crate::language::syntax::{self, Expr, Name, Node, SumSign};
 use crate::quantity::kind::Conductor;
 use crate::quantity::nearest::nearest;
 use crate::quantity::{Base, Dimension, Exponent, Family, Kind, Number, Unit};
@@ -711,7 +713,35 @@ impl Checker<'_> {
             }
             return Part::Term(term);
         }
-        self.raised(term, power, span)
+        let sine = Some(power) == half && self.is_sine_squared(base);
+        match self.raised(term, power, span) {
+            Part::Term(mut term) if sine => {
+                term.set(Count::Sine, ONE);
+                Part::Term(term)
+            }
+            part => part,
+        }
+    }
+
+    /// 1 − pf², the square of the sine of the angle whose cosine is the power factor.
+    fn is_sine_squared(&self, expr: &Expr) -> bool {
+        let is_power_factor = |expr: &Expr| match &expr.node {
+            Node::Name(name) => matches!(
+                self.scope.quantity(name).map(|named| named.sort),
+                Some(super::Sort::Quantity { kind: Some(kind), .. }) if kind.family() == Family::PowerFactor
+            ),
+            _ => false,
+        };
+        let Node::Sum(terms) = &expr.node else { return false };
+        let [(SumSign::Plus, one), (SumSign::Minus, square)] = terms.as_slice() else {
+            return false;
+        };
+        let of_number = |expr: &Expr, value: Decimal| matches!(&expr.node, Node::Number(number) if number.unit.is_none() && number.value == value);
+        let squared = match &square.node {
+            Node::Power(base, two) => is_power_factor(base) && of_number(two, Decimal::TWO),
+            _ => false,
+        };
+        of_number(one, Decimal::ONE) && squared
     }
 
     /// `previous(x)`, `running(x)`.

@@ -283,7 +283,7 @@ pub(super) fn fit(term: &mut Term, goal: &Wanted) -> Result<Option<Remark>, Refu
         }
     }
 
-    let remark = power_kind(term, wanted)?;
+    let remark = power_kind(term, goal)?;
     if two_pi_power != 0 {
         term.factor = term.factor.mul(&two_pi_to(two_pi_power));
     }
@@ -524,9 +524,14 @@ fn kinds_of(term: &Term) -> Kinds {
 }
 
 /// Whether the power kinds of the term may stand for those wanted.
-fn power_kind(term: &Term, wanted: &Dimension) -> Result<Option<Remark>, Refusal> {
+fn power_kind(term: &Term, goal: &Wanted) -> Result<Option<Remark>, Refusal> {
+    let wanted = &goal.dimension;
     let get = |base| super::term::sixtieths(wanted.get(base));
-    let want = (get(Base::Active), get(Base::Apparent), get(Base::Reactive));
+    let mut want = (get(Base::Active), get(Base::Apparent), get(Base::Reactive));
+    if goal.torque && want == (0, 0, 0) && term.marks.has(Marks::AMPERE) {
+        // A torque is active power over a speed.
+        want = (ONE, 0, 0);
+    }
     let have = kinds_of(term);
     if have == want && (have != (0, 0, 0) || !term.marks.any(Marks::AMPERE)) {
         return Ok(None);
@@ -541,7 +546,10 @@ fn power_kind(term: &Term, wanted: &Dimension) -> Result<Option<Remark>, Refusal
             && is_ratio(want))
     {
         // A ratio of powers: kW/kVA is a power factor, a plain number may be declared one.
-        let fine = want == (0, 0, 0) || have == (0, 0, 0) || (have.1 == want.1 && have.2 == want.2);
+        // Volts times amperes over a power: kVA per hp.
+        let (_, s, q) = proved(term).filter(|_| ampere).unwrap_or((0, 0, 0));
+        let same = |have: Kinds| have.1 == want.1 && have.2 == want.2;
+        let fine = want == (0, 0, 0) || have == (0, 0, 0) || same(have) || same((have.0, have.1 + s, have.2 + q));
         return if fine { Ok(None) } else { Err(Refusal::PowerKind) };
     }
     let power = is_power(wanted);

@@ -118,6 +118,7 @@ impl Checker<'_> {
         let mut out = vec![(minus, first)];
         let mut wrong = false;
         let mut same_stage = true;
+        let mut same_terminals = true;
         for (minus, mut term) in list {
             let zero = !adding && term.literal == Some(Decimal::ZERO) && !whole.point;
             let first_zero = !adding && whole.literal == Some(Decimal::ZERO) && !term.point;
@@ -136,6 +137,9 @@ impl Checker<'_> {
                 out.push((minus, term));
                 continue;
             }
+            same_terminals &= TERMINALS
+                .into_iter()
+                .all(|count| term.count(count) == whole.count(count));
             same_stage &= [Count::Shaft, Count::Input, Count::Hydraulic, Count::Loss]
                 .into_iter()
                 .all(|count| term.count(count) == whole.count(count));
@@ -174,6 +178,12 @@ impl Checker<'_> {
             whole.set(Count::Undeclared, 0);
             whole.set(Count::Three, 0);
             whole.set(Count::RootThree, 0);
+        }
+        if !same_terminals {
+            // Squares of kVA and kW under a root: what volts and amperes prove alone is not proved of both.
+            for count in TERMINALS {
+                whole.set(count, 0);
+            }
         }
         if !same_stage {
             for count in [Count::Shaft, Count::Input, Count::Hydraulic, Count::Loss] {
@@ -388,6 +398,8 @@ impl Checker<'_> {
                 (120, 0, 0) => Some(Base::Active),
                 (0, 120, 0) => Some(Base::Apparent),
                 (0, 0, 120) => Some(Base::Reactive),
+                // Volts times amperes are apparent power.
+                (0, 0, 0) if is_volt_amperes_squared(term) => Some(Base::Apparent),
                 _ => None,
             }
         };
@@ -414,7 +426,10 @@ impl Checker<'_> {
         out.unit = None;
         out.span = span;
         out.marks = out.marks.with(second.marks);
-        for count in [Count::Shaft, Count::Input, Count::Hydraulic, Count::Loss] {
+        for count in [Count::Shaft, Count::Input, Count::Hydraulic, Count::Loss]
+            .into_iter()
+            .chain(TERMINALS)
+        {
             out.set(count, 0);
         }
         Some(Part::Term(out))
@@ -878,6 +893,20 @@ fn meet(whole: &mut Term, term: &mut Term) -> Result<(), Refusal> {
         }
     }
 }
+
+/// Whether it is the square of a voltage times a current, both of the line or of a phase.
+fn is_volt_amperes_squared(term: &Term) -> bool {
+    let [line_voltage, line_current, phase_voltage, phase_current] = TERMINALS.map(|count| term.count(count));
+    line_voltage + phase_voltage == 2 * ONE && line_current + phase_current == 2 * ONE
+}
+
+/// What is counted of line and phase.
+const TERMINALS: [Count; 4] = [
+    Count::LineVoltage,
+    Count::LineCurrent,
+    Count::PhaseVoltage,
+    Count::PhaseCurrent,
+];
 
 /// A resistance beside a reactance, both as plain ohms.
 fn across(one: &Term, other: &Term) -> bool {
