@@ -91,7 +91,11 @@ fn bands_on_the_page_in_the_trace_and_in_json() {
     // (1800 − 1775)/48 and (1800 − 1771)/32.
     assert_eq!(
         cell["band"],
-        json!({"low": "52.0833333333333", "high": "90.625", "how": "corners"})
+        // Alone: 27/48 and 27/32 of the plate speed, 25/40 and 29/40 of the measured one; widths 28.125 and 10, by their squares.
+        json!({"low": "52.0833333333333", "high": "90.625", "how": "corners", "causes": [
+            {"input": "load.n_r", "low": "56.25", "high": "84.375", "part": 0.887769},
+            {"input": "load.n", "low": "62.5", "high": "72.5", "part": 0.112231},
+        ]})
     );
     assert_eq!(all["sheets"][0]["checks"][0]["cells"][0]["holds"], json!("in doubt"));
     run_in(folder.path(), &["tidy", "load.pole"]).ends(0);
