@@ -597,9 +597,13 @@ fn is_heading_line(texts: &Texts<'_>, cells: &[Cell], least: usize) -> bool {
     if cells.len() < least || cells.iter().any(|cell| !is_text(cell) || is_plate(grid, cell)) {
         return false;
     }
+    let phases = phase_columns(grid, cells);
     let good = cells
         .iter()
         .filter(|cell| {
+            if phases.contains(&cell.column) {
+                return true;
+            }
             let text = grid.shown(cell.content);
             if text.len() > 60 {
                 return false;
@@ -669,15 +673,24 @@ fn is_letters(grid: &Grid, cells: &[Cell]) -> bool {
 fn is_phase_row(grid: &Grid, cells: &[Cell]) -> bool {
     let shown: Vec<String> = cells
         .iter()
-        .map(|cell| words::folded(&grid.shown(cell.content)))
+        .map(|cell| words::words(&grid.shown(cell.content)).concat())
         .collect();
     !shown.is_empty()
         && shown.len().is_multiple_of(3)
         && shown.chunks(3).all(|three| {
-            PHASES
-                .iter()
-                .any(|letters| three.iter().map(String::as_str).eq(letters.iter().copied()) && !letters.contains(&"1"))
+            PHASES.iter().any(|letters| {
+                three.iter().map(String::as_str).eq(letters.iter().copied()) && !letters.concat().starts_with('1')
+            })
         })
+}
+
+/// Columns of neighbours `R S T`, wherever they stand in a row.
+fn phase_columns(grid: &Grid, cells: &[Cell]) -> HashSet<u16> {
+    let threes = cells.windows(3).filter(|three| {
+        let together = matches!(three, [first, _, last] if last.column - first.column == 2);
+        together && is_phase_row(grid, three)
+    });
+    threes.flatten().map(|cell| cell.column).collect()
 }
 
 /// Filled rows looked at to see whether tables stand side by side.
@@ -1376,7 +1389,11 @@ fn heading_block(grid: &Grid, texts: &mut Texts<'_>, at: usize, free_from: usize
     {
         if under_groups(texts, row_of(end - 1), cells) {
             // The single columns under headings that reach over several.
-        } else if is_unit_row(grid, cells) && stands_under(texts, top..end, cells) {
+        } else if is_unit_row(grid, cells)
+            && stands_under(texts, top..end, cells)
+            && phase_columns(grid, cells).is_empty()
+        {
+            // With letters of phases among the units it is a line of the heading like any other.
             unit_row = Some(end);
         } else if is_letters(grid, cells)
             || is_phase_row(grid, cells)
@@ -1451,11 +1468,20 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
         .copied()
         .filter(|place| grid.row_at(*place).is_some_and(|(_, cells)| !is_letters(grid, cells)))
         .collect();
+    let units: HashMap<u16, Vec<PlateUnit>> = unit_row
+        .and_then(|place| grid.row_at(place))
+        .map(|(_, cells)| {
+            cells
+                .iter()
+                .map(|cell| (cell.column, cell::units_only(&grid.shown(cell.content))))
+                .filter(|(_, units)| !units.is_empty())
+                .collect()
+        })
+        .unwrap_or_default();
     for (number, place) in lines.iter().enumerate() {
         let Some((row, cells)) = grid.row_at(*place) else {
             continue;
         };
-        let is_last = number + 1 == lines.len();
         let merged: Vec<&Merged> = texts
             .merged_from(row)
             .iter()
@@ -1466,14 +1492,17 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
             let mut last = cell.column;
             if let Some(merged) = merged.iter().find(|merged| merged.left == cell.column) {
                 last = merged.right;
-            } else if !is_last && merged.is_empty() {
-                // A group without merged cells reaches to the next text of its line, where the line below has texts.
+            } else if merged.is_empty() {
+                // A group without merged cells reaches to the next text of its line, where the line below has texts, or the row of
+                // units under the last line has units.
                 let next = cells.get(index + 1).map_or(u16::MAX, |next| next.column);
-                let below: Vec<u16> = lines
-                    .get(number + 1)
-                    .and_then(|place| grid.row_at(*place))
-                    .map(|(_, cells)| cells.iter().map(|cell| cell.column).collect())
-                    .unwrap_or_default();
+                let below: Vec<u16> = match lines.get(number + 1) {
+                    Some(place) => grid
+                        .row_at(*place)
+                        .map(|(_, cells)| cells.iter().map(|cell| cell.column).collect())
+                        .unwrap_or_default(),
+                    None => units.keys().copied().collect(),
+                };
                 if below.contains(&cell.column) {
                     last = below
                         .into_iter()
@@ -1488,15 +1517,6 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
             }
         }
     }
-    let units: HashMap<u16, Vec<PlateUnit>> = unit_row
-        .and_then(|place| grid.row_at(place))
-        .map(|(_, cells)| {
-            cells
-                .iter()
-                .map(|cell| (cell.column, cell::units_only(&grid.shown(cell.content))))
-                .collect()
-        })
-        .unwrap_or_default();
     let mut seen: HashMap<String, usize> = HashMap::new();
     let mut columns: Vec<Column> = columns
         .into_iter()
@@ -1872,7 +1892,7 @@ fn settle_areas(found: &mut Found) {
 ///
 /// Where the user said what a column holds it stays so.
 fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
-    three_phases(table);
+    three_phases(own, table);
     settle_values(grid, table);
     poles_of_breakers(grid, table);
     perhaps_measured(table);
@@ -1960,53 +1980,66 @@ fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
 }
 
 /// Last words of the headings of three phases.
-const PHASES: [[&str; 3]; 5] = [
+const PHASES: [[&str; 3]; 11] = [
     ["a", "b", "c"],
     ["r", "s", "t"],
     ["r", "y", "b"],
     ["u", "v", "w"],
     ["1", "2", "3"],
+    ["ab", "bc", "ca"],
+    ["rs", "st", "tr"],
+    ["ry", "yb", "br"],
+    ["uv", "vw", "wu"],
+    ["an", "bn", "cn"],
+    ["12", "23", "31"],
 ];
 
 /// Three neighbours with the same heading but for the letter of the phase are readings of the three phases.
-fn three_phases(table: &mut Table) {
+fn three_phases(own: &Own, table: &mut Table) {
     for place in 0..table.columns.len().saturating_sub(2) {
         let Some(three) = table.columns.get_mut(place..place + 3) else {
             return;
         };
-        let parts: Vec<(String, String)> = three
-            .iter()
-            .filter_map(|column| {
-                let mut words = super::words::words(&column.name);
-                let last = words.pop()?;
-                Some((words.join(" "), last))
-            })
-            .collect();
-        let [(first, a), (second, b), (third, c)] = parts.as_slice() else {
+        let of_phases = |letters: usize| {
+            let parts: Option<Vec<(String, String)>> = three
+                .iter()
+                .map(|column| {
+                    let mut words = super::words::words(&column.name);
+                    let last = words.split_off(words.len().checked_sub(letters)?);
+                    Some((words.join(" "), last.concat()))
+                })
+                .collect();
+            let [(first, a), (second, b), (third, c)] = <[_; 3]>::try_from(parts?).ok()?;
+            let alike = !first.is_empty() && first == second && first == third;
+            let phases = PHASES.iter().any(|letters| *letters == [&a, &b, &c]);
+            (alike && phases).then_some(first)
+        };
+        // `V AB` and `V A-B`.
+        let Some(stem) = of_phases(1).or_else(|| of_phases(2)) else {
             continue;
         };
-        if first.is_empty()
-            || first != second
-            || first != third
-            || !PHASES.iter().any(|letters| letters == &[a.as_str(), b, c])
-            || !three.iter().all(|column| {
-                matches!(
-                    column.reads,
-                    Some(Reads::RatedCurrent | Reads::MeasuredCurrent | Reads::Voltage | Reads::MeasuredVoltage)
-                ) && column.reads == three.first().and_then(|column| column.reads)
-                    && !column.heading.rated
-                    && !column.heading.settled
-                    && column.heading.at_voltage.is_none()
-            })
-        {
+        let reads = three.first().and_then(|column| column.reads);
+        // Letters of phases are those of units too: of `V A-B`, `V B-C` and `V C-A` two seem to be in amperes.
+        let reads = if three.iter().all(|column| column.reads == reads) {
+            reads
+        } else {
+            heading::read(&stem, &own.words).reads
+        };
+        let (measured, usual) = match reads {
+            Some(Reads::Voltage | Reads::MeasuredVoltage) => (Reads::MeasuredVoltage, PlateUnit::Volt),
+            Some(Reads::RatedCurrent | Reads::MeasuredCurrent) => (Reads::MeasuredCurrent, PlateUnit::Ampere),
+            _ => continue,
+        };
+        let plates_own =
+            |column: &Column| column.heading.rated || column.heading.settled || column.heading.at_voltage.is_some();
+        if three.iter().any(plates_own) {
             continue;
         }
         for column in three.iter_mut() {
-            column.reads = match column.reads {
-                Some(Reads::Voltage | Reads::MeasuredVoltage) => Some(Reads::MeasuredVoltage),
-                _ => Some(Reads::MeasuredCurrent),
-            };
+            column.reads = Some(measured);
+            column.unit = column.unit.map(|unit| if unit.fits(measured) { unit } else { usual });
             column.heading.phase = true;
+            column.heading.confidence = column.heading.confidence.max(0.8);
             column.heading.reason = "one of three phases".to_owned();
         }
     }

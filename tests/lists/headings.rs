@@ -295,3 +295,70 @@ fn headings_among_many_others() {
     assert_eq!(reading(&found, 2, "measured_voltage"), "384 V");
     assert_eq!(reading(&found, 2, "measured_current"), "72 A");
 }
+
+/// Phases by pairs of letters are readings, in one line of headings and in two.
+#[test]
+fn voltages_between_two_phases() {
+    for phases in [
+        "Volts AB;Volts BC;Volts CA",
+        "V A-B;V B-C;V C-A",
+        "V A;V B;V C",
+        "U RS;U ST;U TR",
+        "Spannung UV;Spannung VW;Spannung WU",
+    ] {
+        let found = report(&format!(
+            "Tag;HP;Volts;FLA;RPM;{phases}\nM1;10;460;12.4;1760;468;472;464\nM2;25;460;30;1770;465;466;467\n"
+        ));
+        assert_eq!(reading(&found, 2, "voltage"), "460 V", "{phases}");
+        assert_eq!(reading(&found, 2, "measured_voltage"), "468 V", "{phases}");
+        assert_eq!(reading(&found, 2, "measured_current"), "-", "{phases}");
+    }
+    let found = report(
+        "Tag;HP;Volts;FLA;RPM;Voltage;;\n;;;;;A-B;B-C;C-A\nM1;10;460;12.4;1760;468;472;464\nM2;25;460;30;1770;465;466;467\n",
+    );
+    assert_eq!(reading(&found, 3, "measured_voltage"), "468 V");
+    assert_eq!(reading(&found, 3, "voltage"), "460 V");
+}
+
+/// A line with units and letters of phases under the headings is a line of the heading and no motor.
+#[test]
+fn units_and_phases_in_one_line() {
+    let found = report(
+        "Tag;Service;Power;Speed;Measured current (A);;;Measured power (kW)\n;;(kW);(rpm);R;S;T;\n\
+         P-1;Pump;18,5;1465;28;28,5;27,5;15,1\nP-2;Pump;7,5;1465;11;11,2;11,1;6,1\n",
+    );
+    assert_eq!(found["rows"].as_array().unwrap().len(), 4);
+    assert_eq!(found["rows"][1]["as"], "heading");
+    assert_eq!(reading(&found, 3, "measured_current"), "28 A");
+    assert_eq!(read_as(&found, "Measured current (A) T"), "measured_current");
+    assert_eq!(reading(&found, 3, "measured_power"), "15.1 kW");
+    // More units than phases: two powers under one heading and a current of three phases.
+    let found = report(
+        "TAG;POTÊNCIA;;TENSÃO;CORRENTE;ROTAÇÃO;REND;CORRENTE MEDIDA (A);;\n;(cv);(kW);(V);(A);(rpm);(%);R;S;T\n\
+         B-1;25;18,5;380;36;1765;92,4;28;28,5;27,5\nB-2;10;7,5;380;15;1760;91;11;11,2;11,1\n",
+    );
+    assert_eq!(reading(&found, 3, "rated_power"), "25 PS");
+    assert_eq!(read_as(&found, "POTÊNCIA (kW)"), "rated_power");
+    assert_eq!(reading(&found, 3, "measured_current"), "28 A");
+}
+
+/// Columns of the unit row under empty cells belong to the heading to their left.
+#[test]
+fn units_under_empty_headings() {
+    let found = report(
+        "Tag;Service;Rated power;;Voltage;Current;Reading;;;Notes\n;;HP;kW;V;A;A;V;kW;\n\
+         P1;Pump;10;7,5;400;14,5;12;398;6,1;new seal\nP2;Pump;15;11;400;21;18;397;9,1;\n",
+    );
+    for (key, value) in [
+        ("rated_power", "10 hp"),
+        ("voltage", "400 V"),
+        ("rated_current", "14.5 A"),
+        ("measured_current", "12 A"),
+        ("measured_voltage", "398 V"),
+        ("measured_power", "6.1 kW"),
+        ("remarks", "new seal"),
+    ] {
+        assert_eq!(reading(&found, 3, key), value, "{key}");
+    }
+    assert_eq!(found["rows"][1]["as"], "unit row");
+}
