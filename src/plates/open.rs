@@ -189,6 +189,19 @@ fn broken(path: &Path, error: &str) -> FileError {
     )
 }
 
+/// The serial number of a day written as in an ods, `2026-02-01` or `2026-02-01T06:30:00`.
+fn day_of(text: &str) -> Option<f64> {
+    use chrono::{NaiveDate, NaiveTime, Timelike as _};
+    let (day, time) = text.trim().split_once('T').unwrap_or((text.trim(), "00:00:00"));
+    let day = NaiveDate::parse_from_str(day, "%Y-%m-%d").ok()?;
+    let time = NaiveTime::parse_from_str(time, "%H:%M:%S%.f").ok()?;
+    let days = day
+        .signed_duration_since(NaiveDate::from_ymd_opt(1899, 12, 30)?)
+        .num_days();
+    #[allow(clippy::cast_precision_loss)] // Days of some thousand years.
+    Some(days as f64 + f64::from(time.num_seconds_from_midnight()) / 86_400.0)
+}
+
 fn too_much(path: &Path, found: String) -> FileError {
     FileError::new(
         Trouble::TooLarge,
@@ -373,6 +386,7 @@ fn xlsx_sheet<R: std::io::Read + Seek>(
                 };
                 Content::Text(index)
             }
+            DataRef::DateTimeIso(text) if let Some(day) = day_of(text) => Content::Date(day),
             DataRef::String(text) | DataRef::DateTimeIso(text) | DataRef::DurationIso(text) => {
                 caps.text += text.len();
                 Content::Text(grid.intern(text))
@@ -471,6 +485,7 @@ where
                 Data::Int(number) => Content::Number(*number as f64),
                 Data::Float(number) => Content::Number(*number),
                 Data::Bool(truth) => Content::Truth(*truth),
+                Data::DateTimeIso(text) if let Some(day) = day_of(text) => Content::Date(day),
                 Data::String(text) | Data::DateTimeIso(text) | Data::DurationIso(text) => {
                     if text.trim().is_empty() {
                         continue;
