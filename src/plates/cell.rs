@@ -293,6 +293,13 @@ impl CellReader<'_> {
                 }
                 self.plain.note = Some(format!("{running} running, {standing} standing by"));
             }
+            Rule::count_standing => {
+                let standing: u32 = pair.into_inner().next()?.into_inner().next()?.as_str().parse().ok()?;
+                let all = self.plain.amounts.last()?.value;
+                let running = u32::try_from(all).ok()?.checked_sub(standing)?;
+                self.plain.split = Some((running, standing));
+                self.plain.note = Some(format!("{running} running, {standing} standing by"));
+            }
             Rule::count_running => {
                 let count = pair.into_inner().next()?.into_inner().next()?;
                 self.whole(count.as_str())?;
@@ -524,6 +531,7 @@ pub fn supply_in(text: &str) -> (Vec<Decimal>, Vec<Decimal>) {
                 Rule::title_hertz => {
                     if let Some(plain) = inner.into_inner().next()
                         && let Some((value, _)) = number(plain.as_str(), writing)
+                        && is_frequency(value)
                     {
                         hertz.push(value);
                     }
@@ -541,6 +549,11 @@ pub fn supply_in(text: &str) -> (Vec<Decimal>, Vec<Decimal>) {
         }
     }
     (volts, hertz)
+}
+
+/// Whether a motor can be fed at so many hertz: from a slow drive to the mains of ships and aircraft. Common practice, no source.
+fn is_frequency(hertz: Decimal) -> bool {
+    (Decimal::TEN..=Decimal::from(400)).contains(&hertz)
 }
 
 /// What a whole nameplate in one cell says.
@@ -613,8 +626,8 @@ pub fn plate(text: &str, comma: bool) -> PlateText {
             Rule::plate_efficiency => Reads::Efficiency,
             Rule::plate_service => Reads::ServiceFactor,
             Rule::plate_power => Reads::RatedPower,
-            Rule::plate_volts | Rule::plate_supply => Reads::Voltage,
-            Rule::plate_amps => Reads::RatedCurrent,
+            Rule::plate_volts | Rule::volts_first | Rule::plate_supply => Reads::Voltage,
+            Rule::plate_amps | Rule::amps_first => Reads::RatedCurrent,
             Rule::plate_speed => Reads::RatedSpeed,
             Rule::plate_hertz => Reads::Frequency,
             Rule::plate_poles => Reads::Poles,
@@ -665,7 +678,12 @@ pub fn plate(text: &str, comma: bool) -> PlateText {
             times: None,
             first: None,
         };
+        let part_text = part.as_str().trim().to_owned();
         if reader.gather(part).is_none() {
+            continue;
+        }
+        if reads == Reads::Frequency && !plain.amounts.iter().all(|amount| is_frequency(amount.value)) {
+            found.left.push(part_text);
             continue;
         }
         if let Some(hertz) = plain.frequency {
@@ -795,6 +813,8 @@ mod tests {
             ("(3 x 33%)", "3"),
             ("1+1", "2"),
             ("2 Nos (1W+1S)", "2"),
+            ("2 (1 standby)", "2"),
+            ("1A+1R", "2"),
             ("4", "4"),
         ] {
             assert_eq!(shown(Reads::Quantity, text, POINT), expected, "{text}");
@@ -856,6 +876,17 @@ mod tests {
                 "rated_power 7.5hp, frequency 60, voltage 460, rated_speed 1760r/min, service_factor 1.15, efficiency 91, frame 213T, \
                  code_letter H, design B",
             ),
+            (
+                "HP 5 VOLTS 208-230/460 AMPS 13.5-12.8/6.4 RPM 1750 HZ 60",
+                false,
+                "rated_power 5hp, voltage 208/230/460, rated_current 13.5/12.8/6.4, rated_speed 1750, frequency 60",
+            ),
+            (
+                "KW 15 V 400 A 28 RPM 1465 HZ 50",
+                false,
+                "rated_power 15kW, voltage 400, rated_current 28, rated_speed 1465, frequency 50",
+            ),
+            ("11 kW 400 V 1750 Hz", false, "rated_power 11kW, voltage 400V"),
             ("Booster pump", false, ""),
             ("2 off, replaced 2019", false, ""),
         ] {
@@ -922,5 +953,6 @@ mod tests {
         assert!(tags_in("P-101").is_empty());
         let (volts, hertz) = supply_in("Netz 3x400 V 50 Hz; Stand 01/2026");
         assert_eq!((volts, hertz), (vec![Decimal::from(400)], vec![Decimal::from(50)]));
+        assert_eq!(supply_in("HP 5 RPM 1750 HZ 60").1, []);
     }
 }

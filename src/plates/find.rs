@@ -917,10 +917,18 @@ fn settle_standby(grid: &Grid, own: &Own, table: &mut Table) {
         let (mut said, mut standing, mut cells) = (0usize, 0usize, 0usize);
         let mut types = 0usize;
         for content in contents(grid, table, column.column).take(2000) {
+            let words = match content {
+                Content::Text(text) => Some(grid.text(*text)),
+                _ => None,
+            };
+            let says = words.and_then(|text| stands_by(text, own));
+            // A motor out of service neither runs nor stands by.
+            if says.is_none() && words.is_some_and(|text| own.words.is(text, "blank")) {
+                continue;
+            }
             cells += 1;
-            let Content::Text(text) = content else { continue };
-            let text = grid.text(*text);
-            if let Some(stands_by) = stands_by(text, own) {
+            let Some(text) = words else { continue };
+            if let Some(stands_by) = says {
                 said += 1;
                 standing += usize::from(stands_by);
             }

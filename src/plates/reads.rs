@@ -119,6 +119,15 @@ impl Reads {
         matches!(self, Tag | Item | Description | Nameplate | Drive | Frame)
     }
 
+    /// Whether it is read off a running motor, or works with that.
+    pub fn is_reading(self) -> bool {
+        use Reads::*;
+        matches!(
+            self,
+            MeasuredVoltage | MeasuredCurrent | MeasuredPower | MeasuredSpeed | Load | HoursPerYear
+        )
+    }
+
     /// Whether a table without any of these is no table of motors.
     pub fn is_core(self) -> bool {
         use Reads::*;

@@ -195,6 +195,8 @@ impl Spoken<'_> {
     const BLANK: u8 = 4;
     /// Among other things that there is nothing.
     const ALSO_BLANK: u8 = 8;
+    /// That the motor stands by.
+    const STANDBY: u8 = 16;
 
     fn says(&mut self, index: u32, what: u8) -> bool {
         let (grid, own) = (self.grid, self.own);
@@ -214,6 +216,9 @@ impl Spoken<'_> {
             }
             if phrases.iter().any(|phrase| phrase.says == "blank") {
                 *known |= Spoken::ALSO_BLANK;
+            }
+            if phrases.iter().any(|phrase| phrase.says == "standby") {
+                *known |= Spoken::STANDBY;
             }
         }
         *known & what != 0
@@ -730,6 +735,8 @@ impl<'a> Reader<'a> {
             used_current: None,
         };
         let (mut struck, mut filled) = (0usize, 0usize);
+        // A reading that is not there because the motor stands by.
+        let mut stands_by = false;
         let mut phases: Vec<Part<Reads>> = Vec::new();
         let mut by_voltage: Vec<Part<Decimal>> = Vec::new();
         let mut by_hertz: Vec<(Decimal, Reads, Cell)> = Vec::new();
@@ -766,6 +773,11 @@ impl<'a> Reader<'a> {
                 ditto = true;
             }
             plan.above = Some((content, look));
+            if let Content::Text(text) = content
+                && plan.reads.is_reading()
+            {
+                stands_by |= self.spoken.says(text, Spoken::STANDBY);
+            }
             if let Some(second) = plan.column.heading.second {
                 let both = [plan.reads, second];
                 for (reads, cell) in two_in_one(grid, plan, both, content, raw, &mut self.spoken) {
@@ -898,7 +910,7 @@ impl<'a> Reader<'a> {
         self.two_frequencies(&mut motor);
         self.frequency(&mut motor);
         poles(&mut motor, &self.often);
-        motor.standby = standby_of(&motor, self.own, &mut self.all.doubts);
+        motor.standby = stands_by || standby_of(&mut motor, self.own, &mut self.all.doubts);
         motor.drive = drive_of(&motor, &mut self.fed, &self.own.words);
         used(&mut motor, &self.all.supply, &mut self.all.doubts);
         if motor.cells.iter().any(|(reads, _)| *reads == Reads::RatedPower) {
@@ -1342,7 +1354,9 @@ fn one_cell(
                     plain = Some(read);
                 }
                 None => {
-                    if spoken.says(index, Spoken::ALSO_BLANK) {
+                    if reads.is_reading() && spoken.says(index, Spoken::STANDBY) {
+                        cell.say("the motor stands by, no value");
+                    } else if spoken.says(index, Spoken::ALSO_BLANK) {
                         cell.say("no value");
                     } else {
                         cell.say("words, no value");
@@ -2065,28 +2079,78 @@ fn plate_differs(reads: Reads, known: &Cell, plate: &Cell, row: u32) -> Option<D
 
 /// Whether the row as a whole stands by: its words say so and its quantity does not tell how many do. A column that says nothing
 /// else goes before remarks.
-fn standby_of(motor: &Motor, own: &Own, doubts: &mut Vec<Doubt>) -> bool {
+fn standby_of(motor: &mut Motor, own: &Own, doubts: &mut Vec<Doubt>) -> bool {
     if motor.cell(Reads::QuantityStandby).is_some() {
         return false;
     }
-    if let Some(text) = motor.words(Reads::Standby) {
-        match find::stands_by(text, own) {
+    if let Some(stands_by) = counted_standby(motor, &own.words) {
+        return stands_by;
+    }
+    if let Some(cell) = motor.cell(Reads::Standby) {
+        let text = cell.raw.text();
+        // A cross is a sign for nothing but under a heading of standing by alone.
+        let said = crossed(text.trim(), &cell.column, &own.words).or_else(|| find::stands_by(&text, own));
+        match said {
             Some(stands_by) => return stands_by,
-            None => doubts.push(Doubt::new(
+            None if matches!(cell.value, Reading::Words(_)) => doubts.push(Doubt::new(
                 Some(motor.source_row),
                 Code::TEXT_NOT_READ,
                 format!(
                     "{}: {} says neither that the motor is on duty nor that it stands by; it was taken as on duty.",
-                    motor.cell(Reads::Standby).map_or("", |cell| &cell.column),
-                    shown(text)
+                    cell.column,
+                    shown(text.trim())
                 ),
             )),
+            None => {}
         }
     }
     [Reads::Remarks, Reads::Description]
         .into_iter()
         .filter_map(|reads| motor.words(reads))
         .any(|text| own.words.states(text, "standby"))
+}
+
+/// Whether a yes, a no or a cross under a heading of standing by alone says that the motor does. Under `Duty/Standby` it could be either.
+fn crossed(text: &str, heading: &str, of: &Words) -> Option<bool> {
+    if !of.headings_say(heading, "standby") || of.says(heading, "on_duty") {
+        return None;
+    }
+    if is_cross(text) || of.is(text, "yes") {
+        return Some(true);
+    }
+    of.is(text, "no").then_some(false)
+}
+
+/// A sign in a box to tick.
+fn is_cross(text: &str) -> bool {
+    matches!(words::folded(text).as_str(), "x" | "xx")
+}
+
+/// Whether all of the row's motors stand by where words count those that do, as in `2 duty, 1 standby`; the others run.
+fn counted_standby(motor: &mut Motor, of: &Words) -> Option<bool> {
+    let (from, standing) = [Reads::Standby, Reads::Remarks].into_iter().find_map(|reads| {
+        let standing = of.counted(motor.words(reads)?, "standby")?;
+        Some((motor.cell(reads)?.clone(), Decimal::from(standing)))
+    })?;
+    let count = motor.one(Reads::Quantity)?;
+    if standing >= count {
+        return Some(true);
+    }
+    for (reads, value) in [
+        (Reads::QuantityRunning, count.saturating_sub(standing)),
+        (Reads::QuantityStandby, standing),
+    ] {
+        motor.cells.push((
+            reads,
+            Cell {
+                value: Reading::One(value),
+                unit: PlateUnit::One,
+                note: None,
+                ..from.clone()
+            },
+        ));
+    }
+    Some(false)
 }
 
 /// `two`, `zwei` in a column of counts.
@@ -2393,9 +2457,8 @@ fn heads_drives(heading: &str, of: &Words) -> bool {
 
 /// Whether a cell under a heading of drives says that there is one: anything but nothing, no and a starter on the line.
 fn is_filled(text: &str, of: &Words) -> bool {
-    let cross = matches!(words::folded(text).as_str(), "x" | "xx");
     !text.is_empty()
-        && (cross || !of.is(text, "blank"))
+        && (is_cross(text) || !of.is(text, "blank"))
         && !of.is(text, "no")
         && !of.is(text, "line")
         && !of.begins(text, "taken_back_before")

@@ -857,3 +857,59 @@ fn whole_plates_make_a_table() {
     let (_folder, path) = file("none.csv", b"No;Name;Note\n1;Fan;see photo\n2;Pump;15 kW\n3;Mill;old\n");
     assert!(import(&path, &Options::default()).is_err());
 }
+
+/// Whether the motor of a row stands by as a whole.
+fn stands_by(report: &Value, number: u64) -> bool {
+    row(report, number)["standby"].as_bool().unwrap_or(false)
+}
+
+/// A box to tick, a yes or a word of the state says which motors stand by, in its own column or where a reading should be.
+#[test]
+fn columns_that_say_which_motors_stand_by() {
+    for (heading, running, standing) in [
+        ("Standby", "", "X"),
+        ("RESERVA", "", "x"),
+        ("Reserva", "No", "S\u{ed}"),
+        ("Reserve", "nein", "ja"),
+        ("Estado", "Operando", "Reserva"),
+        ("Courant mesur\u{e9} (A)", "8", "secours"),
+    ] {
+        let text = format!(
+            "Supply 400 V 50 Hz\nTag;kW;V;FLA;rpm;{heading}\nQ-1;7,5;400;14,5;1465;{running}\nQ-2;7,5;400;14,5;1465;{standing}\n\
+             Q-3;4;400;8,4;1450;{running}\nTotal;11,5;;;;\n"
+        );
+        let report = report("standing.csv", text.as_bytes());
+        let found: Vec<bool> = (3..=5).map(|number| stands_by(&report, number)).collect();
+        assert_eq!(found, [false, true, false], "{heading}");
+        assert_eq!(rules(&report), [], "{heading}");
+    }
+    // A cross under a heading of both says neither.
+    let both =
+        "Supply 400 V 50 Hz\nTag;kW;V;FLA;rpm;Duty/Standby\nQ-1;7,5;400;14,5;1465;yes\nQ-2;7,5;400;14,5;1465;Standby\n";
+    let report = report("both.csv", both.as_bytes());
+    assert!(!stands_by(&report, 3) && stands_by(&report, 4));
+    assert_eq!(rules(&report), [(Some(3), "text-not-read".to_owned())]);
+}
+
+/// Where words count the motors that stand by, the others of the row run.
+#[test]
+fn counts_of_motors_that_stand_by() {
+    let text = "Supply 400 V 50 Hz\nTag;kW;V;FLA;rpm;Qty;Remarks\nQ-1;7,5;400;14,5;1465;2;1 S/B\nQ-2;7,5;400;14,5;1465;3;2 duty, 1 standby\n\
+        Q-3;7,5;400;14,5;1465;1;standby\nQ-4;7,5;400;14,5;1465;2;both stand by: 2 standby\nQ-5;7,5;400;14,5;1465;2 (1 standby);\n\
+        Q-6;7,5;400;14,5;1465;1A+1R;\nTotal;37,5;;;;;\n";
+    let report = report("counted.csv", text.as_bytes());
+    for (number, standby, running, standing) in [
+        (3, false, "1", "1"),
+        (4, false, "2", "1"),
+        (5, true, "-", "-"),
+        (6, true, "-", "-"),
+        (7, false, "1", "1"),
+        (8, false, "1", "1"),
+    ] {
+        assert_eq!(stands_by(&report, number), standby, "row {number}");
+        assert_eq!(reading(&report, number, "quantity_running"), running, "row {number}");
+        assert_eq!(reading(&report, number, "quantity_standby"), standing, "row {number}");
+    }
+    // 7.5 kW five times: 1 + 2 + 1 + 1 motors run.
+    assert_eq!(rules(&report), []);
+}

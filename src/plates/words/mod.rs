@@ -183,6 +183,12 @@ impl Words {
     }
 }
 
+/// What is said apart from each other.
+fn clauses(text: &str) -> impl Iterator<Item = &str> {
+    text.split([',', ';', ':', '(', ')', '\n'])
+        .flat_map(|clause| clause.split(" - "))
+}
+
 /// Words before a phrase that take it back, at most so far away.
 const BEFORE: usize = 3;
 /// Words after it.
@@ -197,14 +203,49 @@ impl Words {
 
     /// All that the text says of the motor as it is.
     pub fn stated(&self, text: &str) -> Vec<&'static str> {
-        let clauses = text
-            .split([',', ';', ':', '(', ')', '\n'])
-            .flat_map(|clause| clause.split(" - "));
         let mut all = Vec::new();
-        for clause in clauses {
+        for clause in clauses(text) {
             self.clause_states(&words(clause), &mut all);
         }
         all
+    }
+
+    /// How many the text says this of: 1 in `2 duty, 1 standby`. A number behind another word is a name, as in `pump 1 standby`.
+    pub fn counted(&self, text: &str, meaning: &str) -> Option<u32> {
+        clauses(text).find_map(|clause| {
+            let all = words(clause);
+            let mut at = 0;
+            // Whether a count may begin here.
+            let mut begins = true;
+            while let Some(rest) = all.get(at..).filter(|rest| !rest.is_empty()) {
+                let count = rest.first().and_then(|word| self.count(word)).filter(|_| begins);
+                let phrases = self.inside.all_at(rest.get(1..).unwrap_or_default());
+                let length = phrases.first().map_or(0, |phrase| phrase.words);
+                if let Some(count) = count {
+                    if phrases.iter().any(|phrase| phrase.says == meaning) {
+                        return Some(count);
+                    }
+                    at += 1 + length;
+                    continue;
+                }
+                begins = rest
+                    .first()
+                    .is_some_and(|word| matches!(word.as_str(), "and" | "und" | "et" | "y" | "e"));
+                at += 1;
+            }
+            None
+        })
+    }
+
+    /// The number a word is.
+    fn count(&self, word: &str) -> Option<u32> {
+        let spelt_out = || {
+            self.cells
+                .whole(word)
+                .iter()
+                .find_map(|phrase| phrase.says.parse().ok())
+        };
+        word.parse().ok().or_else(spelt_out)
     }
 
     fn clause_states(&self, words: &[String], all: &mut Vec<&'static str>) {
