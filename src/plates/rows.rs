@@ -67,7 +67,11 @@ pub fn read(grid: &Grid, found: &Found, sort: FileSort, own: &Own) -> Understood
     for (number, table) in found.tables.iter().enumerate() {
         let grid = found.grid_of(table, grid);
         let before = all.doubts.len();
-        Reader::new(grid, table, number, sort, own, &mut all).run();
+        // Beside a table there may be another one.
+        let past = (sort == FileSort::Csv && !found.is_side_by_side())
+            .then(|| found.tables.iter().filter_map(last_heading).max())
+            .flatten();
+        Reader::new(grid, table, number, sort, own, &mut all).run(past);
         if found.is_side_by_side() {
             for doubt in all.doubts.iter_mut().skip(before) {
                 doubt.table = Some(number);
@@ -75,6 +79,12 @@ pub fn read(grid: &Grid, found: &Found, sort: FileSort, own: &Own) -> Understood
         }
     }
     all
+}
+
+/// The last column of a table that has a heading.
+fn last_heading(table: &Table) -> Option<u16> {
+    let named = table.columns.iter().filter(|column| !column.name.trim().is_empty());
+    named.map(|column| column.column).max()
 }
 
 /// The language most headings are in.
@@ -374,7 +384,8 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn run(&mut self) {
+    /// Reads the rows; numbers past this column are doubted.
+    fn run(&mut self, past: Option<u16>) {
         self.settle_scales();
         self.settle_power_unit();
         self.column_doubts();
@@ -406,8 +417,17 @@ impl<'a> Reader<'a> {
                     // Ditto marks do not reach over a new area's title, but an untouched column goes on.
                 }
                 As::Motor => {
+                    let past = past.and_then(|past| self.past_headings(row, cells, past));
                     let cells = self.with_spread(row, cells);
-                    let motor = self.motor(row, &cells);
+                    let mut motor = self.motor(row, &cells);
+                    if let Some(past) = past {
+                        for (reads, cell) in &mut motor.cells {
+                            if reads.sort() == Sort::Number {
+                                cell.confidence = cell.confidence.min(DOUBTED);
+                            }
+                        }
+                        self.all.doubts.push(past);
+                    }
                     if let Some(before) = last.replace(motor) {
                         self.all.motors.push(&before);
                     }
@@ -671,11 +691,6 @@ impl<'a> Reader<'a> {
             self.guessed_hertz = self.hertz_of_synchronous().map(Decimal::from);
             return;
         };
-        let fits = |hertz: f64, speed: f64| {
-            let pairs = (60.0 * hertz / speed).floor();
-            let slip = 1.0 - speed * pairs / (60.0 * hertz);
-            pairs >= 1.0 && slip > 0.0 && slip < 0.09
-        };
         let (mut fifty, mut sixty) = (0, 0);
         for (content, _) in self.sample(plan.column.column) {
             let speed = match content {
@@ -690,8 +705,8 @@ impl<'a> Reader<'a> {
                 _ => continue,
             };
             if (200.0..4000.0).contains(&speed) {
-                fifty += usize::from(fits(50.0, speed));
-                sixty += usize::from(fits(60.0, speed));
+                fifty += usize::from(runs_at(50.0, speed));
+                sixty += usize::from(runs_at(60.0, speed));
             }
         }
         self.guessed_hertz = match fifty.cmp(&sixty) {
@@ -699,6 +714,62 @@ impl<'a> Reader<'a> {
             std::cmp::Ordering::Less => Some(Decimal::from(60)),
             std::cmp::Ordering::Equal => None,
         };
+    }
+
+    /// Numbers of a row past the last heading: one of those before them may have been cut in two.
+    fn past_headings(&self, row: u32, cells: &[super::store::Cell], last: u16) -> Option<Doubt> {
+        let numbers = cells.iter().filter(|cell| cell.column > last).filter_map(|cell| {
+            let Content::Text(text) = cell.content else { return None };
+            let text = self.grid.text(text).trim();
+            is_digits(text).then_some(text)
+        });
+        let past: Vec<&str> = numbers.collect();
+        if past.is_empty() {
+            return None;
+        }
+        let fields = cells.last().map_or(0, |cell| u32::from(cell.column) + 1);
+        let headings = u32::from(last) + 1;
+        Some(Doubt::new(
+            Some(row + 1),
+            Code::FIELDS_PAST_HEADINGS,
+            format!(
+                "{fields} fields stand under {headings} headings, and no heading over {}. Where a decimal comma parted a number in two, the values \
+                 behind it stand under the wrong headings: compare the row with its source.",
+                shown(&past.join(", "))
+            ),
+        ))
+    }
+
+    /// A frequency that is none of a supply, in the row of a motor on a drive: what the drive gave, unless the plate speed belongs to it.
+    fn given_by_drive(&mut self, motor: &mut Motor) {
+        let plan = self.plans.iter().find(|plan| plan.reads == Reads::Frequency);
+        let Some(plan) = plan.filter(|plan| !plan.column.heading.rated) else {
+            return;
+        };
+        let Some(cell) = motor.cell(Reads::Frequency).filter(|cell| cell.column == plan.name) else {
+            return;
+        };
+        let Some(hertz) = cell.one().map(float).filter(|hertz| *hertz > 0.0) else {
+            return;
+        };
+        let near = |supply: f64| (hertz / supply - 1.0).abs() < 0.02;
+        let of_plate = hertz > 60.0
+            && motor
+                .float(Reads::RatedSpeed)
+                .is_some_and(|speed| runs_at(hertz, speed));
+        if near(50.0)
+            || near(60.0)
+            || of_plate
+            || motor.cell(Reads::OutputFrequency).is_some()
+            || drive_of(motor, &mut self.fed, &self.own.words).is_none()
+        {
+            return;
+        }
+        if let Some((reads, cell)) = motor.cells.iter_mut().find(|(reads, _)| *reads == Reads::Frequency) {
+            *reads = Reads::OutputFrequency;
+            cell.confidence = cell.confidence.min(75);
+            cell.say("in the row of a drive: taken as what the drive gave");
+        }
     }
 
     /// The frequency that synchronous speeds belong to.
@@ -907,6 +978,7 @@ impl<'a> Reader<'a> {
         }
         self.area(&mut motor, row);
         tags(&mut motor, self.plans.iter().any(|plan| plan.reads == Reads::Quantity));
+        self.given_by_drive(&mut motor);
         self.two_frequencies(&mut motor);
         self.frequency(&mut motor);
         poles(&mut motor, &self.often);
@@ -1164,6 +1236,13 @@ impl<'a> Reader<'a> {
             },
         ));
     }
+}
+
+/// Whether a plate speed is one of this frequency: the slip of a rating is small.
+fn runs_at(hertz: f64, speed: f64) -> bool {
+    let pairs = (60.0 * hertz / speed).floor();
+    let slip = 1.0 - speed * pairs / (60.0 * hertz);
+    pairs >= 1.0 && slip > 0.0 && slip < 0.09
 }
 
 /// Ratings of one motor are the same power, in two units as near as the series of the two go together: else a doubt with both, and

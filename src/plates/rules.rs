@@ -241,6 +241,13 @@ pub static RULES: &[Rule] = &[
         "definition: a winding has poles in pairs",
     ),
     rule(
+        Code::FIELDS_PAST_HEADINGS,
+        "the row and the number of headings",
+        "a decimal comma in a file with commas between its fields, a column without a heading",
+        "the row in its source, beside the values read",
+        PRACTICE,
+    ),
+    rule(
         Code::PLATE_WORD_UNKNOWN,
         "a letter or class of the plate",
         "J read for I, 0 or D for O, a letter of another field of the plate",

@@ -913,3 +913,50 @@ fn counts_of_motors_that_stand_by() {
     // 7.5 kW five times: 1 + 2 + 1 + 1 motors run.
     assert_eq!(rules(&report), []);
 }
+
+/// A column of hertz in which a motor on a drive has what no supply gives holds what the drive gave; the plate's is another.
+#[test]
+fn hertz_beside_a_drive_are_its_output() {
+    let text = "Nr.;P [kW];U [V];I [A];n [1/min];FU;f [Hz];I gem. [A]\n1;30;400;55;1475;ja;42;38\n2;7,5;400;14,8;1455;nein;50;11,9\n\
+        3;7,5;400;14,8;2540;ja;87;11,9\n4;5,5;400;11;1455;conv. de freq.;35;8\n";
+    let report = report("hertz.csv", text.as_bytes());
+    for (number, plate, output, poles) in [
+        (2, "50 Hz", "42 Hz", "4"),
+        (3, "50 Hz", "-", "4"),
+        (4, "87 Hz", "-", "4"),
+        (5, "50 Hz", "35 Hz", "4"),
+    ] {
+        assert_eq!(reading(&report, number, "frequency"), plate, "row {number}");
+        assert_eq!(reading(&report, number, "output_frequency"), output, "row {number}");
+        assert_eq!(reading(&report, number, "poles"), poles, "row {number}");
+    }
+    assert!(!rules(&report).iter().any(|(_, rule)| rule == "plate-slip-unusual"));
+}
+
+/// Amperes at the start are no starter.
+#[test]
+fn start_amperes_are_no_starter() {
+    let text = "Supply 400 V 50 Hz\nTag;kW;V;FLA;Start A;rpm\nQ-1;7,5;400;14,5;98;1465\nQ-2;7,5;400;14,5;101;1465\n";
+    let report = report("start.csv", text.as_bytes());
+    assert_eq!(row(&report, 3)["readings"]["locked_rotor_current"]["value"], "98");
+    assert_eq!(rules(&report), []);
+}
+
+/// A decimal comma between commas cuts a number in two: the row has more fields than there are headings, and is doubted.
+#[test]
+fn fields_past_the_headings() {
+    let text =
+        "Tag,kW,V,FLA,rpm,Hz\nQ-1,7,5,400,14,5,1465,50\nQ-2,11,400,21,1470,50\nQ-3,15,400,28,1470,50,,see drawing\n";
+    let report = report("cut.csv", text.as_bytes());
+    let past: Vec<_> = rules(&report)
+        .into_iter()
+        .filter(|(_, rule)| rule == "fields-past-headings")
+        .collect();
+    assert_eq!(past, [(Some(2), "fields-past-headings".to_owned())]);
+    let sure = |number: u64| {
+        row(&report, number)["readings"]["rated_power"]["confidence"]
+            .as_f64()
+            .unwrap()
+    };
+    assert!(sure(2) < 0.6 && sure(3) > 0.8, "{} {}", sure(2), sure(3));
+}

@@ -180,6 +180,9 @@ codes! {
     POLES_NOT_IN_PAIRS = "poles-not-in-pairs", Error,
         "Poles come in pairs: 2, 4, 6 and so on. The count was not used; a list that counts pole pairs says so in its heading or in a column map.",
         "3 poles", "3 pole pairs, which are 6 poles";
+    FIELDS_PAST_HEADINGS = "fields-past-headings", Warning,
+        "A row of a text file has values past the last heading. The sign between the fields may stand inside a number, so that one number became two and all values behind it stand under the wrong heading.",
+        "P-1,7,5,400,14,5,1465 under Tag,kW,V,A,rpm", "P-1;7,5;400;14,5;1465 under Tag;kW;V;A;rpm";
     PLATE_WORD_UNKNOWN = "plate-word-unknown", Warning,
         "A letter or class of the plate is none of those that there are: it may be misread or mistyped. Look at the plate.",
         "code letter I", "code letter J";
