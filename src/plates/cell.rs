@@ -92,8 +92,26 @@ fn undressed(text: &str) -> Option<(&str, &str)> {
         .and_then(|text| text.rsplit_once('('))
         .map(|(_, inside)| inside)
     {
-        let says = inside.chars().any(char::is_alphabetic) && !inside.contains(|sign: char| sign.is_ascii_digit());
+        let whole = inside.len() + 2 == text.len();
+        if whole {
+            return inside
+                .starts_with(|sign: char| sign.is_ascii_digit())
+                .then_some((inside, "a pair of brackets"));
+        }
+        let letters = inside.chars().any(char::is_alphabetic);
+        let poles = Plate::parse(Rule::poles, inside).is_ok();
+        let says = letters && (poles || !inside.contains(|sign: char| sign.is_ascii_digit()));
         return parted(text.len() - inside.len() - 2).filter(|_| says && units_only(inside).is_empty());
+    }
+    if let Some((place, _)) = text.match_indices('@').next()
+        && Plate::parse(Rule::supply, text.get(place + 1..)?.trim()).is_ok()
+    {
+        return parted(place);
+    }
+    if let Some((place, _)) = text.char_indices().rfind(|(_, sign)| sign.is_whitespace())
+        && is_beside(text.get(place..)?.trim())
+    {
+        return parted(place);
     }
     let tolerance = ["±", "+/-", "+-"]
         .into_iter()
@@ -105,6 +123,16 @@ fn undressed(text: &str) -> Option<(&str, &str)> {
                 .chars()
                 .all(|sign| sign.is_ascii_digit() || "±+-/., %".contains(sign))
     })
+}
+
+/// Whether a word behind a number is of the plate and no number itself (`7.5 kW IE3`), or says that it is a mean (`11 avg`).
+fn is_beside(word: &str) -> bool {
+    if !word.starts_with(char::is_alphabetic) {
+        return false;
+    }
+    let of_plate = plate(word, false);
+    let only_a_word = of_plate.is_empty() && of_plate.left.is_empty() && of_plate.words.len() == 1;
+    only_a_word || Plate::parse(Rule::mean_word, word).is_ok()
 }
 
 /// The longest cell that is read as a number.
@@ -272,6 +300,14 @@ impl CellReader<'_> {
                 for inner in pair.into_inner() {
                     match inner.as_rule() {
                         Rule::int => self.whole(inner.as_str())?,
+                        Rule::roman => self.whole(match inner.as_str() {
+                            "II" => "2",
+                            "IV" => "4",
+                            "VI" => "6",
+                            "VIII" => "8",
+                            "X" => "10",
+                            _ => "12",
+                        })?,
                         Rule::pair_word => self.plain.counted = Some(Counted::Pairs),
                         Rule::pole_said => self.plain.counted = Some(Counted::Poles),
                         _ => {}
@@ -926,6 +962,24 @@ mod tests {
             (Reads::RatedCurrent, "17000 mA", "17 A", "written in mA"),
             (Reads::RatedCurrent, "2.12E+01", "21.2", ""),
             (Reads::RatedPower, "1,5e+1 kW", "15 kW", ""),
+            (Reads::Voltage, "400 tri", "400", ""),
+            (Reads::Voltage, "400D/690Y", "400; 690", ""),
+            (Reads::Voltage, "690Y/400D", "690; 400", ""),
+            (Reads::Voltage, "3F 380V", "380 V", ""),
+            (Reads::Voltage, "400 Vca", "400 V", ""),
+            (Reads::RatedCurrent, "14.5@400V", "14.5", "beside it stands @400V"),
+            (Reads::RatedCurrent, "14.5@400V/8.4", "none", ""),
+            (Reads::RatedCurrent, "14.5Δ/8.4Y", "14.5; 8.4", ""),
+            (Reads::MeasuredCurrent, "11 avg", "11", "beside it stands avg"),
+            (Reads::RatedSpeed, "1465 (4P)", "1465", "beside it stands (4P)"),
+            (Reads::RatedSpeed, "1465 U/min.", "1465 r/min", ""),
+            (Reads::RatedPower, "(7.5)", "7.5", "beside it stands a pair of brackets"),
+            (Reads::RatedPower, "7.5 kW IE3", "7.5 kW", "beside it stands IE3"),
+            (Reads::RatedPower, "7.5 kW\n10 HP", "7.5 kW; 10 hp", ""),
+            (Reads::RatedPower, "7.5 kW pump", "none", ""),
+            (Reads::Poles, "IV", "4", ""),
+            (Reads::Poles, "2 pólos", "2", ""),
+            (Reads::Poles, "V", "none", ""),
             (Reads::RatedCurrent, "30 (2 off)", "none", ""),
             (Reads::RatedCurrent, "(spare)", "none", ""),
             (Reads::RatedCurrent, "5E", "none", ""),

@@ -960,3 +960,50 @@ fn fields_past_the_headings() {
     };
     assert!(sure(2) < 0.6 && sure(3) > 0.8, "{} {}", sure(2), sure(3));
 }
+
+/// What stands around a number is no reason to lose it.
+#[test]
+fn cells_in_their_dress() {
+    let text = "Supply 400 V 50 Hz\nTag;kW;V;FLA;rpm;Poles;Meas A\nQ-1;7,5 kW IE3;400 tri;14,5@400V;1465 (4P);IV;11 avg\n\
+        Q-2;(7,5);400D/690Y;14,5\u{394}/8,4Y;1465 U/min.;4 p\u{f3}los;11\nQ-3;\"7,5 kW\n10 HP\";3F 380V;14,5;1465;4;11\nQ-4;7,5;400 Vca;14,5;1465;4;11\n";
+    let report = report("dressed.csv", text.as_bytes());
+    let rows: Vec<u64> = calls(&report)
+        .into_iter()
+        .filter(|(_, called)| called == "motor")
+        .map(|(number, _)| number)
+        .collect();
+    assert_eq!(rows.len(), 4);
+    for (number, volts, amps) in [
+        (rows[0], "400 V", "14.5 A"),
+        (rows[1], "400/690 V", "14.5/8.4 A"),
+        (rows[2], "380 V", "14.5 A"),
+        (rows[3], "400 V", "14.5 A"),
+    ] {
+        assert_eq!(reading(&report, number, "rated_power"), "7.5 kW", "row {number}");
+        assert_eq!(reading(&report, number, "voltage"), volts, "row {number}");
+        assert_eq!(reading(&report, number, "rated_current"), amps, "row {number}");
+        assert_eq!(reading(&report, number, "rated_speed"), "1465 r/min", "row {number}");
+        assert_eq!(reading(&report, number, "poles"), "4", "row {number}");
+        assert_eq!(reading(&report, number, "measured_current"), "11 A", "row {number}");
+    }
+    assert!(!rules(&report).iter().any(|(_, rule)| rule == "text-not-read"));
+}
+
+/// A plate with its units before the numbers is read as it stands, and hertz that no supply has are not the supply of the others.
+#[test]
+fn units_before_the_numbers_of_a_plate() {
+    let text = "Ref;Nameplate;Notes\nPlate HP 5 RPM 1750 HZ 60 copied from the file;;\nQ-1;HP 5 VOLTS 208-230/460 AMPS 13.5-12.8/6.4 RPM 1750 HZ 60;US machine\n\
+        Q-2;KW 15 V 400 A 28 RPM 1465 HZ 50;\nQ-3;11 kW 400 V 20,9 A 1473 rpm;\n";
+    let report = report("plates.csv", text.as_bytes());
+    for (number, power, volts, amps, speed, hertz) in [
+        (3, "5 hp", "208/230/460 V", "13.5/12.8/6.4 A", "1750 r/min", "60 Hz"),
+        (4, "15 kW", "400 V", "28 A", "1465 r/min", "50 Hz"),
+        (5, "11 kW", "400 V", "20.9 A", "1473 r/min", "-"),
+    ] {
+        assert_eq!(reading(&report, number, "rated_power"), power, "row {number}");
+        assert_eq!(reading(&report, number, "voltage"), volts, "row {number}");
+        assert_eq!(reading(&report, number, "rated_current"), amps, "row {number}");
+        assert_eq!(reading(&report, number, "rated_speed"), speed, "row {number}");
+        assert_eq!(reading(&report, number, "frequency"), hertz, "row {number}");
+    }
+}
