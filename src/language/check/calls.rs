@@ -11,6 +11,7 @@ use rust_decimal::Decimal;
 
 use super::names::of_sort;
 use super::phasors::TAKE_PHASORS;
+use super::roles::are_other_speeds;
 use super::scope::{CurveBody, Curved, Scope};
 use super::settle::{self, Wanted};
 use super::term::{Count, Marks, ONE, Term};
@@ -326,15 +327,11 @@ impl Checker<'_> {
             return;
         };
         let differ = match (kind.family(), own.family()) {
-            (Family::ShaftSpeed { role: a }, Family::ShaftSpeed { role: b }) => {
-                use crate::quantity::SpeedRole::{Any, Synchronous};
-                (a == Synchronous) != (b == Synchronous) && a != Any && b != Any
-            }
             (Family::Voltage { between: a }, Family::Voltage { between: b })
             | (Family::Current { within: a }, Family::Current { within: b }) => {
                 a != b && a != Conductor::Any && b != Conductor::Any
             }
-            _ => false,
+            (one, other) => are_other_speeds(one, other),
         };
         if differ {
             let said = self.said(term.span).to_owned();

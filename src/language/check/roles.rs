@@ -69,6 +69,15 @@ pub(super) fn is_share(family: Family) -> bool {
     )
 }
 
+/// Whether one is the speed of the field and the other one of the shaft.
+pub(super) fn are_other_speeds(one: Family, other: Family) -> bool {
+    let (Family::ShaftSpeed { role: one }, Family::ShaftSpeed { role: other }) = (one, other) else {
+        return false;
+    };
+    let said = |role| role != SpeedRole::Any && role != SpeedRole::Slip;
+    said(one) && said(other) && (one == SpeedRole::Synchronous) != (other == SpeedRole::Synchronous)
+}
+
 impl Checker<'_> {
     /// Efficiencies the wrong way round, and one end taken for another.
     pub(super) fn stages(&mut self, term: &Term, goal: &UnitGoal) {
@@ -285,17 +294,8 @@ impl Checker<'_> {
         }
         let Some(own) = term.kind else { return };
         let (is, wanted) = (own.family(), kind.family());
-        let speeds = match (is, wanted) {
-            (Family::ShaftSpeed { role: is }, Family::ShaftSpeed { role: wanted }) => {
-                let said = [is, wanted]
-                    .iter()
-                    .all(|role| *role != SpeedRole::Any && *role != SpeedRole::Slip);
-                said && (is == SpeedRole::Synchronous) != (wanted == SpeedRole::Synchronous)
-            }
-            _ => false,
-        };
         let ratios = is_share(is) && is_share(wanted) && !is.comparable(wanted);
-        if speeds || ratios {
+        if ratios || are_other_speeds(is, wanted) {
             let said = self.said(term.span).to_owned();
             self.fault(
                 Fault::new(

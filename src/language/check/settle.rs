@@ -528,8 +528,8 @@ fn power_kind(term: &Term, goal: &Wanted) -> Result<Option<Remark>, Refusal> {
     let wanted = &goal.dimension;
     let get = |base| super::term::sixtieths(wanted.get(base));
     let mut want = (get(Base::Active), get(Base::Apparent), get(Base::Reactive));
-    if goal.torque && want == (0, 0, 0) && term.marks.has(Marks::AMPERE) {
-        // A torque is active power over a speed.
+    if goal.torque && want == (0, 0, 0) && (kinds_of(term) != (0, 0, 0) || proved(term) == Some((0, ONE, 0))) {
+        // A torque is active power over a speed. V²/X over a speed is one too: the breakdown torque.
         want = (ONE, 0, 0);
     }
     let have = kinds_of(term);
