@@ -884,6 +884,7 @@ fn in_sheet(grid: &Grid, sheet: usize, own: &Own, before: usize) -> Found {
     for table in &mut found.tables {
         settle_plates(grid, table);
         settle_standby(grid, own, table);
+        settle_units(grid, table);
         settle_words(grid, own, table);
         settle_columns(grid, own, table);
         settle_synchronous(grid, table);
@@ -959,6 +960,36 @@ fn settle_standby(grid: &Grid, own: &Own, table: &mut Table) {
                 _ => "its cells say which motors stand by",
             }
             .to_owned();
+        }
+    }
+}
+
+/// A column of units holds units: under `Unit` may as well stand the machine, which is its tag where nothing else is.
+fn settle_units(grid: &Grid, table: &mut Table) {
+    let named = table.column(Reads::Tag).is_some();
+    for index in 0..table.columns.len() {
+        let Some(column) = table.columns.get(index) else {
+            continue;
+        };
+        if column.heading.settled || column.reads != Some(Reads::UnitOfPower) {
+            continue;
+        }
+        let (mut names, mut cells) = (0usize, 0usize);
+        for content in contents(grid, table, column.column).take(2000) {
+            cells += 1;
+            names += match content {
+                Content::Text(text) => usize::from(cell::units_only(grid.text(*text)).is_empty()),
+                _ => 0,
+            };
+        }
+        if names * 2 <= cells {
+            continue;
+        }
+        if let Some(column) = table.columns.get_mut(index) {
+            column.reads = (!named).then_some(Reads::Tag);
+            column.unit = None;
+            column.heading.confidence = 0.7;
+            column.heading.reason = "its cells are no units".to_owned();
         }
     }
 }

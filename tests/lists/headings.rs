@@ -362,3 +362,23 @@ fn units_under_empty_headings() {
     }
     assert_eq!(found["rows"][1]["as"], "unit row");
 }
+
+/// Under `Unit` stand units of the rating, or the machines: its cells tell which. `Q'ty` counts, and a load in amperes is a current.
+#[test]
+fn units_that_are_machines() {
+    let of = |text: &str, reads: &str| {
+        let (_folder, path) = crate::packages::file("units.csv", text.as_bytes());
+        let import = polepair::plates::import(&path, &polepair::plates::Options::default()).unwrap();
+        let report = serde_json::to_value(&import.report).unwrap();
+        let rows = report["rows"].as_array().unwrap();
+        let row = rows.iter().find(|row| row["as"] == "motor").unwrap();
+        row["readings"][reads]["value"].as_str().unwrap_or("-").to_owned()
+    };
+    let machines = "Unit;kW;V;FLA;rpm;Q'ty;Load A\nAHU-1;7,5;400;14,5;1465;2;11\nAHU-2;11;400;21;1470;1;15\n";
+    assert_eq!(of(machines, "tag"), "AHU-1");
+    assert_eq!(of(machines, "quantity"), "2");
+    assert_eq!(of(machines, "measured_current"), "11");
+    let units = "Tag;Power;Unit;V;FLA;rpm\nQ-1;10;HP;400;14,5;1465\nQ-2;11;kW;400;21;1470\n";
+    assert_eq!(of(units, "tag"), "Q-1");
+    assert_eq!(of(units, "unit_of_power"), "HP");
+}
