@@ -2254,7 +2254,12 @@ fn several_motors(table: &mut Table) {
             .iter()
             .filter_map(|place| of(place)?.heading.machine.as_ref())
             .collect();
-        if machines.len() < 2 {
+        // `Pump` and `Pump casing` may be one machine.
+        let apart = |one: &&String| {
+            let parts = |other: &&String| !other.starts_with(one.as_str()) && !one.starts_with(other.as_str());
+            machines.iter().any(parts)
+        };
+        if !machines.iter().any(apart) {
             continue;
         }
         let names: Vec<String> = places

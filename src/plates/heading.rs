@@ -166,12 +166,12 @@ pub fn read(text: &str, of: &Words) -> Heading {
     let mut foreign = Vec::new();
     let mut spelt_out = None;
     let mut loose = false;
+    let mut number = None;
     for line in pieces(text, of, &mut heading, &mut foreign) {
         let all = words::words(&line);
         heading.understood.1 += all.len();
-        heading.motor |= all
-            .iter()
-            .any(|word| matches!(word.as_str(), "motor" | "motors" | "moteur" | "motores"));
+        heading.motor |= all.iter().any(is_motor);
+        number = number.or_else(|| motor_number(&all).map(str::to_owned));
         let unit = |word: &String| SPELT_OUT.iter().find(|(known, _)| known == word).map(|(_, unit)| *unit);
         spelt_out = spelt_out.or_else(|| all.iter().find_map(unit));
         let mut at = 0;
@@ -179,7 +179,7 @@ pub fn read(text: &str, of: &Words) -> Heading {
             if let Some(phrase) = of.headings().longest_at(rest) {
                 said.push((phrase.says, phrase.words));
                 if phrase.says == "driven" && heading.machine.is_none() {
-                    heading.machine = rest.get(..phrase.words).map(|words| words.join(" "));
+                    heading.machine = Some(machine_at(rest, phrase.words, of));
                 }
                 // Words that are the same in several languages do not tell the language.
                 if phrase.words > 1 || rest.first().is_some_and(|word| word.len() > 4) {
@@ -206,6 +206,10 @@ pub fn read(text: &str, of: &Words) -> Heading {
             at += 1;
         }
     }
+    if let Some(number) = number {
+        let machine = heading.machine.get_or_insert_with(|| "motor".to_owned());
+        machine.push_str(&format!(" {number}"));
+    }
     // As they stand, whether in brackets or not: of `kW (HP)` the first is kW.
     let lower = text.to_lowercase();
     heading
@@ -228,6 +232,46 @@ pub fn read(text: &str, of: &Words) -> Heading {
     heading.strange = alien.is_some();
     not_the_motors(&mut heading, alien.as_deref());
     heading
+}
+
+fn is_motor(word: &String) -> bool {
+    matches!(word.as_str(), "motor" | "motors" | "moteur" | "motores")
+}
+
+/// The number behind the word for a motor: `Motor 2 kW`.
+fn motor_number(all: &[String]) -> Option<&str> {
+    all.windows(2).find_map(|pair| match pair {
+        [motor, number] if is_motor(motor) && is_one_digit(number) => Some(number.as_str()),
+        _ => None,
+    })
+}
+
+fn is_one_digit(word: &str) -> bool {
+    word.len() == 1 && word.chars().all(|sign| sign.is_ascii_digit())
+}
+
+/// The machine that a heading names with its first words, and which of several: its number, or words behind it that are not known
+/// otherwise (`Ventilateur de soufflage`).
+fn machine_at(all: &[String], words: usize, of: &Words) -> String {
+    let is_more = |place: &usize| {
+        let Some(word) = all.get(*place) else { return false };
+        let joins = matches!(word.as_str(), "de" | "d" | "du" | "del" | "do" | "da");
+        let unknown = word.len() > 3
+            && word.chars().all(char::is_alphabetic)
+            && !is_motor(word)
+            && cell::units_only(word).is_empty()
+            && all.get(*place..).is_some_and(|rest| {
+                of.headings()
+                    .longest_at(rest)
+                    .is_none_or(|phrase| phrase.says == "driven")
+            });
+        joins || unknown || *place == words && is_one_digit(word)
+    };
+    let end = (words..all.len())
+        .take_while(is_more)
+        .last()
+        .map_or(words, |last| last + 1);
+    all.get(..end).map(|words| words.join(" ")).unwrap_or_default()
 }
 
 /// What a heading that is one phase's letter and number stands over: `I1`, `U12`, `L3`.

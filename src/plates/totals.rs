@@ -150,7 +150,17 @@ struct Reader<'a, 'd> {
 
 impl Reader<'_, '_> {
     fn motor(&mut self, row: u32, cells: &[Cell], motor: At<'_>) {
-        let count = motor.float(Reads::Quantity).unwrap_or(1.0);
+        // A list without a count may print the total of all motors that its tags name.
+        let by_tag = || {
+            let tags = cell::tags_in(motor.words(Reads::Tag)?).len();
+            u16::try_from(tags).ok().filter(|tags| *tags > 1).map(f64::from)
+        };
+        let by_tag = if motor.float(Reads::Quantity).is_none() {
+            by_tag()
+        } else {
+            None
+        };
+        let count = motor.float(Reads::Quantity).or(by_tag).unwrap_or(1.0);
         let running = match motor.float(Reads::QuantityRunning) {
             _ if motor.standby() => 0.0,
             Some(running) => running,
@@ -165,6 +175,7 @@ impl Reader<'_, '_> {
             if let Some(value) = value {
                 for sums in [&mut line.since, &mut line.whole] {
                     sums.add(row, value, count, running);
+                    sums.by_tags |= by_tag.is_some();
                 }
             }
         }
@@ -368,7 +379,8 @@ impl Line<'_> {
             };
             said.push_str(&format!("{} rows sum to {}{shown}", other.count, short(once)));
             if (counted - once).abs() > 1e-9 {
-                said.push_str(&format!(", times quantity {}{shown}", short(counted)));
+                let times = other.all().get(1).map_or("times quantity", |sum| sum.how);
+                said.push_str(&format!(", {times} {}{shown}", short(counted)));
             }
             if (running - counted).abs() > 1e-9 {
                 said.push_str(&format!(", without those standing by {}{shown}", short(running)));
@@ -417,6 +429,8 @@ struct Sums {
     running: f64,
     awake: f64,
     count: usize,
+    /// Some quantities are counts of the motors that a tag names.
+    by_tags: bool,
     /// First and last row, from 0.
     reach: Option<(u32, u32)>,
 }
@@ -443,10 +457,18 @@ impl Sums {
     /// The sums a total may be meant as.
     fn all(&self) -> [Sum; 4] {
         let sum = |value, how, stands_by| Sum { value, how, stands_by };
+        let (counted, running) = if self.by_tags {
+            (
+                "times the motors that each tag names",
+                "times the motors that each tag names, without those standing by",
+            )
+        } else {
+            ("times quantity", "times quantity, without those standing by")
+        };
         [
             sum(self.rows, "each row once", self.rows - self.awake),
-            sum(self.counted, "times quantity", self.counted - self.running),
-            sum(self.running, "times quantity, without those standing by", 0.0),
+            sum(self.counted, counted, self.counted - self.running),
+            sum(self.running, running, 0.0),
             sum(self.awake, "each row once, without those standing by", 0.0),
         ]
     }

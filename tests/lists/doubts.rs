@@ -616,3 +616,19 @@ fn dress_goes_into_notes() {
         );
     }
 }
+
+/// A list without a count whose printed total is that of all motors that its tags name agrees, and so does one of each row once.
+#[test]
+fn totals_of_the_motors_that_tags_name() {
+    let list = |total: &str| {
+        report(&format!(
+            "Tag;kW;V;A;rpm\nP-101A/B;7.5;400;14.5;1465\nP-102;11;400;21;1470\nP-103A,B,C;4;400;8.1;1455\nTotal;{total};;;\n"
+        ))
+    };
+    // 2 of 7.5 kW, one of 11 kW and 3 of 4 kW; each row once 22.5 kW.
+    let (summed, difference, agrees, how) = total(&list("38"), 5);
+    assert_eq!((summed, difference, agrees), (38.0, 0.0, true), "{how}");
+    assert!(how.contains("the motors that each tag names"), "{how}");
+    assert!(total(&list("22.5"), 5).2);
+    assert!(!total(&list("30"), 5).2);
+}

@@ -114,6 +114,34 @@ fn two_machines_in_one_row_are_told() {
         assert_eq!(reading(&found, 3, key), "-", "{key}");
     }
     assert!(told(&found, "Extract fan motor rpm"), "{}", found["doubts"]);
+    // Told apart by a number, or by a word behind the machine.
+    for (first, second) in [
+        ("Motor 1", "Motor 2"),
+        ("Pump 1 motor", "Pump 2 motor"),
+        ("Fan motor 1", "Fan motor 2"),
+        ("Moteur ventilateur soufflage", "Moteur ventilateur reprise"),
+        ("Ventilateur de soufflage", "Ventilateur de reprise"),
+    ] {
+        let found = report(&format!(
+            "Tag;{first} kW;{first} A;{first} rpm;{second} kW;{second} A;{second} rpm;V\n\
+             A1;7.5;14.5;1465;5.5;10.8;1455;400\nA2;11;21;1470;7.5;14.5;1465;400\n"
+        ));
+        for key in [
+            "rated_power",
+            "rated_current",
+            "rated_speed",
+            "measured_current",
+            "measured_speed",
+        ] {
+            assert_eq!(reading(&found, 2, key), "-", "{first}: {key}");
+        }
+        assert_eq!(reading(&found, 2, "voltage"), "400 V", "{first}");
+        assert!(told(&found, &format!("{second} kW")), "{}", found["doubts"]);
+    }
+    // One machine under two names.
+    let found =
+        report("Tag;Pump motor kW;Pump motor rpm;Pump casing rpm;V\nA1;7.5;1465;1465;400\nA2;11;1470;1470;400\n");
+    assert_eq!(reading(&found, 2, "rated_power"), "7.5 kW");
     // One machine alone: its motor, with a doubt.
     let found = report("AHU;Supply fan kW;V;rpm\nA1;7.5;400;1465\nA2;11;400;1470\n");
     assert_eq!(reading(&found, 2, "rated_power"), "7.5 kW");
