@@ -665,8 +665,12 @@ fn settle(
         && let Some(symbol) = weak
     {
         base = Some(symbol);
-        confidence = 0.5;
-        reason = "by a lone letter".to_owned();
+        // `I nominal`, `Meas. V`: a word beside it says whose value it is, so that the letter stands for a quantity.
+        (confidence, reason) = match (heading.measured, heading.rated) {
+            (true, _) => (0.8, "by its letter, said to be measured".to_owned()),
+            (_, true) => (0.8, "by its letter, said to be of the plate".to_owned()),
+            _ => (0.5, "by a lone letter".to_owned()),
+        };
     }
     if base.is_none() && heading.phase && heading.measured {
         base = Some("current");

@@ -584,6 +584,19 @@ impl<'a> Reader<'a> {
                 }
             }
         }
+        // A column of units says it for the ratings beside it that carry none.
+        if let Some(plan) = self.plans.iter().find(|plan| plan.reads == Reads::UnitOfPower) {
+            let units = self
+                .sample(plan.column.column)
+                .filter_map(|(content, _)| match content {
+                    Content::Text(text) => cell::units_only(self.grid.text(text)).first().copied(),
+                    _ => None,
+                });
+            for unit in units.filter(|unit| unit.kilowatts().is_some()) {
+                *counts.entry(unit).or_default() += 1;
+                plain = plain.saturating_sub(1);
+            }
+        }
         // What the user says holds against what the plates or the series speak for.
         if let Some(said) = find::rating_unit_said(&self.grid.name, self.number, self.table, self.own) {
             heading_units = vec![said];

@@ -410,3 +410,39 @@ fn units_that_are_machines() {
     assert_eq!(of(units, "tag"), "Q-1");
     assert_eq!(of(units, "unit_of_power"), "HP");
 }
+
+/// A letter beside a word that says whose value it is needs no doubt; a letter alone has one.
+#[test]
+fn letters_beside_measured_and_rated() {
+    for (rated, measured) in [
+        ("I nominal", "I mesurée"),
+        ("I nenn", "I gemessen"),
+        ("Rated I", "Meas. I"),
+    ] {
+        let found = report(&format!(
+            "Tag;kW;V;{rated};rpm;{measured};Meas. V\nP1;7.5;400;14.5;1465;12;398\nP2;11;400;21;1470;18;397\n"
+        ));
+        assert_eq!(reading(&found, 2, "rated_current"), "14.5 A", "{rated}");
+        assert_eq!(reading(&found, 2, "measured_current"), "12 A", "{measured}");
+        assert_eq!(reading(&found, 2, "measured_voltage"), "398 V");
+        assert!(!told(&found, "letter"), "{}", found["doubts"]);
+    }
+    let found = report("Tag;kW;V;I;rpm\nP1;7.5;400;14.5;1465\nP2;11;400;21;1470\n");
+    assert!(told(&found, "lone letter"), "{}", found["doubts"]);
+}
+
+/// A column of units says the unit of the ratings; where it is empty nothing does.
+#[test]
+fn a_column_of_units_says_the_unit() {
+    let list = |first: &str, second: &str| {
+        report(&format!(
+            "Tag;Power;Unit;V;A;rpm\nP1;7.5;{first};400;14.5;1465\nP2;11;{second};400;21;1470\n"
+        ))
+    };
+    assert!(!told(&list("kW", "kW"), "says the unit of the ratings"));
+    let found = list("hp", "kW");
+    assert!(!told(&found, "says the unit of the ratings"));
+    assert_eq!(reading(&found, 2, "rated_power"), "7.5 hp");
+    assert_eq!(reading(&found, 3, "rated_power"), "11 kW");
+    assert!(told(&list("-", "-"), "says the unit of the ratings"));
+}
