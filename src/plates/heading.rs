@@ -170,7 +170,7 @@ pub fn read(text: &str, of: &Words) -> Heading {
     for line in pieces(text, of, &mut heading, &mut foreign) {
         let all = words::words(&line);
         heading.understood.1 += all.len();
-        heading.motor |= all.iter().any(is_motor);
+        heading.motor |= all.iter().any(|word| is_motor(word));
         number = number.or_else(|| motor_number(&all).map(str::to_owned));
         let unit = |word: &String| SPELT_OUT.iter().find(|(known, _)| known == word).map(|(_, unit)| *unit);
         spelt_out = spelt_out.or_else(|| all.iter().find_map(unit));
@@ -234,8 +234,8 @@ pub fn read(text: &str, of: &Words) -> Heading {
     heading
 }
 
-fn is_motor(word: &String) -> bool {
-    matches!(word.as_str(), "motor" | "motors" | "moteur" | "motores")
+fn is_motor(word: &str) -> bool {
+    matches!(word, "motor" | "motors" | "moteur" | "motores")
 }
 
 /// The number behind the word for a motor: `Motor 2 kW`.
