@@ -29,8 +29,8 @@ impl System {
             System::Us => true,
         };
         let usual = Unit::usual(kind.or(written.kind)?, us);
-        // Per cent belongs to no system.
-        if usual.same_scale(written) || &*written.text == "%" {
+        // Per cent and plain numbers belong to no system.
+        if usual.same_scale(written) || written.is_plain() || &*written.text == "%" {
             return None;
         }
         // Where the usual unit does not fit, the value stays as it is.
@@ -62,6 +62,7 @@ mod tests {
         assert_eq!(shown(System::Us, "1", None), None);
         assert_eq!(shown(System::Us, "%", Some("torque ratio")), None);
         assert_eq!(shown(System::Us, "%", Some("power factor")), None);
+        assert_eq!(shown(System::Us, "1", Some("power factor")), None);
         assert_eq!(shown(System::Us, "Hz", Some("shaft power")), None);
     }
 
