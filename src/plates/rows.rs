@@ -527,9 +527,10 @@ impl<'a> Reader<'a> {
                     }
                     _ => continue,
                 };
+                // Nothing is nothing on either scale.
                 if value > 1.5 {
                     large += 1;
-                } else {
+                } else if value > 0.0 {
                     small += 1;
                 }
             }
@@ -1631,6 +1632,22 @@ fn scaled(
                 tell(cell, doubts, Code::POWER_FACTOR_SCALE, read.normalize().to_string());
             }
             cell.value = Reading::One(read);
+        }
+        // Among per cents 0.7 may be 70 % or a motor that idles: the value stays, and is doubted.
+        Reads::Load if unit.is_none() && is_fraction && plan.percent && !value.is_zero() => {
+            cell.value = Reading::One(value);
+            cell.confidence = cell.confidence.min(DOUBTED);
+            doubts.push(Doubt::new(
+                Some(row),
+                Code::NUMBER_AMBIGUOUS,
+                format!(
+                    "{}: {} stands among per cents; it was read as {} %, and may be meant as {} %.",
+                    plan.name,
+                    cell.raw.shown(),
+                    value.normalize(),
+                    times(value)
+                ),
+            ));
         }
         _ => {
             if plan.column.unit == Some(PlateUnit::Kilovolt)

@@ -1007,3 +1007,14 @@ fn units_before_the_numbers_of_a_plate() {
         assert_eq!(reading(&report, number, "frequency"), hertz, "row {number}");
     }
 }
+
+/// A share among loads in per cent is told: nothing says whether it is a hundredth of the others.
+#[test]
+fn a_share_among_loads_in_per_cent() {
+    let text = "Supply 400 V 50 Hz\nTag;kW;V;FLA;rpm;Load factor\nQ-1;7,5;400;14,5;1465;75\nQ-2;7,5;400;14,5;1465;0,7\nQ-3;7,5;400;14,5;1465;80\n\
+        Q-4;7,5;400;14,5;1465;0\n";
+    let report = report("shares.csv", text.as_bytes());
+    assert_eq!(rules(&report), [(Some(4), "number-ambiguous".to_owned())]);
+    assert_eq!(reading(&report, 4, "load"), "0.7 %");
+    assert!(row(&report, 4)["readings"]["load"]["confidence"].as_f64().unwrap() < 0.6);
+}

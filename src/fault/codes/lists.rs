@@ -97,7 +97,7 @@ codes! {
         "The measured speed is at or above the synchronous speed, which no loaded motor on the line reaches.",
         "1503 r/min on a 4-pole motor at 50 Hz", "1493 r/min";
     NUMBER_AMBIGUOUS = "number-ambiguous", Note,
-        "The sign in the number may part thousands or decimals. It was read as the rest of the column suggests; the other reading stands in the note.",
+        "The number can be read in two ways: its sign may part thousands or decimals, or it may be a share among per cents. It was read as the rest of the column suggests; the other reading is told.",
         "1.480 in a column of speeds", "1480";
     VALUE_UNLIKELY = "value-unlikely", Note,
         "The value is far outside what this quantity usually is.",
