@@ -1649,6 +1649,25 @@ fn scaled(
                 ),
             ));
         }
+        // A column of shares; where its heading says per cent, both are told.
+        Reads::Load if unit.is_none() && is_fraction && !value.is_zero() => {
+            cell.value = Reading::One(times(value));
+            cell.say(format!("a share, read as {} %", times(value)));
+            if plan.name.contains('%') || plan.column.unit == Some(PlateUnit::Percent) {
+                cell.confidence = cell.confidence.min(DOUBTED);
+                doubts.push(Doubt::new(
+                    Some(row),
+                    Code::NUMBER_AMBIGUOUS,
+                    format!(
+                        "{}: all of the column are shares under per cent; {} was read as {} %, and may be meant as {} %.",
+                        plan.name,
+                        cell.raw.shown(),
+                        times(value),
+                        value.normalize()
+                    ),
+                ));
+            }
+        }
         _ => {
             if plan.column.unit == Some(PlateUnit::Kilovolt)
                 && unit.is_none()

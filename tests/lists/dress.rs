@@ -1018,3 +1018,22 @@ fn a_share_among_loads_in_per_cent() {
     assert_eq!(reading(&report, 4, "load"), "0.7 %");
     assert!(row(&report, 4)["readings"]["load"]["confidence"].as_f64().unwrap() < 0.6);
 }
+
+/// A column of shares is per cent all the same; under a heading of per cent that is doubted.
+#[test]
+fn loads_that_are_all_shares() {
+    for (heading, doubts) in [("Load", 0), ("Load %", 3)] {
+        let text = format!(
+            "Tag;kW;V;FLA;rpm;{heading}\nP-1;15;400;28;1465;0.75\nP-2;11;400;21;1460;0.6\nP-3;7.5;400;15;1455;0.82\n"
+        );
+        let report = report("all-shares.csv", text.as_bytes());
+        assert_eq!(reading(&report, 2, "load"), "75 %");
+        assert_eq!(reading(&report, 4, "load"), "82 %");
+        let told = report["doubts"].as_array().unwrap().iter();
+        assert_eq!(
+            told.filter(|doubt| doubt["rule"] == "number-ambiguous").count(),
+            doubts,
+            "{heading}"
+        );
+    }
+}
