@@ -29,8 +29,9 @@ impl System {
             System::Us => true,
         };
         let usual = Unit::usual(kind.or(written.kind)?, us);
-        // Per cent and plain numbers belong to no system.
-        if usual.same_scale(written) || written.is_plain() || &*written.text == "%" {
+        // Per cent belongs to no system, and a plain number is shown as one or in per cent.
+        let plain = written.is_plain() && &*usual.text != "%";
+        if usual.same_scale(written) || plain || &*written.text == "%" {
             return None;
         }
         // Where the usual unit does not fit, the value stays as it is.
@@ -63,6 +64,7 @@ mod tests {
         assert_eq!(shown(System::Us, "%", Some("torque ratio")), None);
         assert_eq!(shown(System::Us, "%", Some("power factor")), None);
         assert_eq!(shown(System::Us, "1", Some("power factor")), None);
+        assert_eq!(shown(System::Us, "1", Some("efficiency")).as_deref(), Some("%"));
         assert_eq!(shown(System::Us, "Hz", Some("shaft power")), None);
     }
 
