@@ -140,11 +140,8 @@ fn main() {
         let start = Instant::now();
         let engine = Engine::new(workbook);
         time.push(start.elapsed().as_secs_f64() * 1e3);
-        assert!(
-            engine.results().faults.is_empty(),
-            "{:?}",
-            engine.results().faults.first()
-        );
+        let wrong = engine.results().faults.iter().find(|placed| placed.fault.is_error());
+        assert!(wrong.is_none(), "{wrong:?}");
         println!(
             "5 000 rows, {share} fitted parameters a row: {:.0} ms",
             time[time.len() - 1]
