@@ -722,13 +722,7 @@ impl Checker<'_> {
 
     /// 1 − pf², the square of the sine of the angle whose cosine is the power factor.
     fn is_sine_squared(&self, expr: &Expr) -> bool {
-        let is_power_factor = |expr: &Expr| match &expr.node {
-            Node::Name(name) => matches!(
-                self.scope.quantity(name).map(|named| named.sort),
-                Some(super::Sort::Quantity { kind: Some(kind), .. }) if kind.family() == Family::PowerFactor
-            ),
-            _ => false,
-        };
+        let is_power_factor = |expr: &Expr| self.kind_named(expr).map(Kind::family) == Some(Family::PowerFactor);
         let Node::Sum(terms) = &expr.node else { return false };
         let [(SumSign::Plus, one), (SumSign::Minus, square)] = terms.as_slice() else {
             return false;

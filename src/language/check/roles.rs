@@ -314,6 +314,15 @@ impl Checker<'_> {
         }
     }
 
+    /// The kind of a quantity, where the expression is the name of one.
+    pub(super) fn kind_named(&self, expr: &Expr) -> Option<Kind> {
+        let Node::Name(name) = &expr.node else { return None };
+        match self.scope.quantity(name)?.sort {
+            super::Sort::Quantity { kind, .. } => kind,
+            _ => None,
+        }
+    }
+
     /// Torque and power with the wrong one of two speeds: the shaft's for the shaft, the field's for the air gap.
     pub(super) fn speed_of_power(&mut self, expr: &Expr, kind: Kind) {
         let expr = match &expr.node {
@@ -324,13 +333,7 @@ impl Checker<'_> {
         let [(first_sign, first), (second_sign, second)] = parts.as_slice() else {
             return;
         };
-        let family = |part: &Expr| match &part.node {
-            Node::Name(name) => match self.scope.quantity(name).map(|named| named.sort) {
-                Some(super::Sort::Quantity { kind: Some(kind), .. }) => Some(kind.family()),
-                _ => None,
-            },
-            _ => None,
-        };
+        let family = |part: &Expr| self.kind_named(part).map(Kind::family);
         let pair = [
             (first_sign, first, family(first)),
             (second_sign, second, family(second)),
@@ -395,15 +398,12 @@ impl Checker<'_> {
         let Node::Name(name) = &over.node else {
             return;
         };
-        let other = match self.scope.quantity(name).map(|named| named.sort) {
-            Some(super::Sort::Quantity { kind: Some(kind), .. }) => match kind.family() {
-                Family::ShaftSpeed { role } => {
-                    role != SpeedRole::Synchronous && (role != SpeedRole::Any || kind.words() == "shaft speed")
-                }
-                _ => false,
-            },
+        let other = self.kind_named(over).is_some_and(|kind| match kind.family() {
+            Family::ShaftSpeed { role } => {
+                role != SpeedRole::Synchronous && (role != SpeedRole::Any || kind.words() == "shaft speed")
+            }
             _ => false,
-        };
+        });
         let subtracted = parts.iter().any(|(sign, part)| {
             *sign == ProductSign::Times
                 && match &part.node {
