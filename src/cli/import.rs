@@ -365,6 +365,9 @@ fn summary(report: &Report, results: &Results, look: &Look<'_>, file: &str) -> S
     for remark in &report.remarks {
         out.extend(wrap(&clean(remark), look.width));
     }
+    if let Some(ratings) = &report.ratings {
+        out.extend(wrap(&format!("Ratings: {}", ratings.in_words()), look.width));
+    }
     for total in &report.totals {
         let off = if total.agrees {
             String::new()

@@ -112,7 +112,6 @@ impl Said<'_> {
         let of = self.of;
         let said = self.known.entry(text.clone()).or_insert_with(|| {
             let mut said = of.stated(text);
-            said.extend(of.begins(text, "gone_first").then_some("begins as gone"));
             said.extend(of.is(text, "other_type").then_some("is another type"));
             said
         });
@@ -126,23 +125,6 @@ fn marks(motor: &Motor, said: &mut Said<'_>, doubts: &mut Vec<Doubt>) {
             motor,
             Code::ROW_STRUCK_THROUGH,
             "The row is struck through: the motor may be gone.".to_owned(),
-        ));
-    }
-    let gone = [
-        (Reads::Remarks, "gone"),
-        (Reads::Remarks, "begins as gone"),
-        (Reads::Description, "gone"),
-    ]
-    .into_iter()
-    .find_map(|(reads, meaning)| motor.words(reads).filter(|text| said.says(text, meaning)));
-    if let Some(text) = gone {
-        doubts.push(row(
-            motor,
-            Code::MOTOR_GONE,
-            format!(
-                "\u{201c}{}\u{201d}: the motor may be gone. It counts in sums as long as its row stands.",
-                shown(text)
-            ),
         ));
     }
     other_machine(motor, said, doubts);

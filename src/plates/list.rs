@@ -58,6 +58,7 @@ enum What {
     UsedCurrent,
     AssumedEfficiency,
     Fed,
+    Service,
     Trust(Rests),
 }
 
@@ -217,6 +218,13 @@ const GIVENS: &[Given] = &[
         source: "",
     },
     Given {
+        name: "service",
+        what: What::Service,
+        kind: "text",
+        title: "On duty, standing by or out of service",
+        source: "",
+    },
+    Given {
         name: "eta_a",
         what: What::AssumedEfficiency,
         kind: "motor efficiency",
@@ -270,7 +278,9 @@ pub fn counts_motors(quantity: &QuantityResults) -> bool {
 }
 
 /// Givens that are named only where a motor has them: the usual ones stand in every list.
-const SELDOM: [&str; 8] = ["I_0", "f_o", "P_a", "eta_a", "trust_P", "trust_I", "trust_V", "trust_n"];
+const SELDOM: [&str; 9] = [
+    "I_0", "f_o", "P_a", "service", "eta_a", "trust_P", "trust_I", "trust_V", "trust_n",
+];
 
 /// Asked like a given: whether a motor has a measured current and not both voltages.
 const CURRENT_ALONE: &str = "a current without a voltage";
@@ -610,7 +620,7 @@ fn unit_of(what: What, power: PlateUnit) -> Option<PlateUnit> {
         What::UsedVoltage => Some(PlateUnit::Volt),
         What::UsedCurrent => Some(PlateUnit::Ampere),
         What::AssumedEfficiency => Some(PlateUnit::Percent),
-        What::SourceRow | What::Words(_) | What::Fed | What::Trust(_) => None,
+        What::SourceRow | What::Words(_) | What::Fed | What::Service | What::Trust(_) => None,
     }
 }
 
@@ -634,6 +644,7 @@ struct Told<'a> {
     trusted: &'a Trusted,
     /// The words of trust, in the order of [`Trust`].
     trust: [Arc<str>; 3],
+    service: [Arc<str>; 3],
     power: PlateUnit,
 }
 
@@ -673,12 +684,28 @@ fn held(motor: &Looked<'_>, what: What, told: &Told<'_>) -> Held {
             Some(_) => told.drive.clone(),
             None => told.line.clone(),
         }),
+        What::Service => {
+            let word = told.service.get(service(motor.motor));
+            word.map_or(Held::Blank, |word| Held::Words(word.clone()))
+        }
         What::Trust(rests) => {
             let trust = told.trusted.at(motor.motor, rests) as usize;
             told.trust
                 .get(trust)
                 .map_or(Held::Blank, |word| Held::Words(word.clone()))
         }
+    }
+}
+
+/// What the list calls motors that run, stand by, and are out of service or gone.
+const SERVICE: [&str; 3] = ["on duty", "standby", "out of service"];
+
+/// Which of these a motor is.
+fn service(motor: At<'_>) -> usize {
+    match (motor.out_of_service(), motor.standby()) {
+        (true, _) => 2,
+        (_, true) => 1,
+        _ => 0,
     }
 }
 
@@ -720,6 +747,7 @@ pub fn write(origin: &Origin<'_>, motors: &Motors, trusted: &Trusted, power: Pla
         line: Arc::from("line"),
         trusted,
         trust: [Trust::Good, Trust::Doubted, Trust::Refused].map(|trust| Arc::from(trust.word())),
+        service: SERVICE.map(Arc::from),
         power,
     };
     let mut columns: Vec<Column> = GIVENS
@@ -739,9 +767,10 @@ pub fn write(origin: &Origin<'_>, motors: &Motors, trusted: &Trusted, power: Pla
                 continue;
             }
             let held = held(&motor, column.given.what, &told);
-            // That readings are good is worth no column.
+            // That readings are good and motors on duty is worth no column.
             let usual = match column.given.what {
                 What::Trust(rests) => trusted.at(motor.motor, rests) == Trust::Good,
+                What::Service => service(motor.motor) == 0,
                 _ => held == Held::Blank,
             };
             column.filled |= !usual;
@@ -878,7 +907,7 @@ fn heading_of(motors: &Motors, what: What) -> String {
         What::Words(reads) | What::Number(reads) => reads,
         What::UsedVoltage => Reads::Voltage,
         What::UsedCurrent => Reads::RatedCurrent,
-        What::SourceRow | What::Fed | What::AssumedEfficiency | What::Trust(_) => return String::new(),
+        What::SourceRow | What::Fed | What::Service | What::AssumedEfficiency | What::Trust(_) => return String::new(),
     };
     motors
         .iter()

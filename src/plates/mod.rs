@@ -525,6 +525,7 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
                 struck_through: false,
                 hidden: false,
                 standby: false,
+                out_of_service: false,
                 text: None,
                 readings: None,
             };
@@ -539,6 +540,7 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
                     row.struck_through = motor.struck();
                     row.hidden = motor.hidden();
                     row.standby = motor.standby();
+                    row.out_of_service = motor.said_out_of_service();
                     row.readings = Some(Readings::of(&motors, *next));
                     *next += 1;
                 }
@@ -550,6 +552,7 @@ fn fill(report: &mut Report, grid: &store::Grid, found: &find::Found, all: &mut 
         })
         .collect();
     report.totals = std::mem::take(&mut all.totals);
+    report.ratings = totals::Ratings::of(&motors, all.power_unit.unwrap_or(reads::PlateUnit::Kilowatt));
     report.doubts = all.doubts.iter().map(told).collect();
     motors
 }

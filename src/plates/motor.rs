@@ -170,6 +170,8 @@ pub struct Motor {
     pub hidden: bool,
     /// Its words say that the whole row stands by.
     pub standby: bool,
+    /// Its words say that it is out of service or gone.
+    pub out_of_service: bool,
     /// The words that say that it is fed by a drive.
     pub drive: Option<Arc<str>>,
     /// What was read.

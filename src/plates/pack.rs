@@ -35,6 +35,7 @@ struct Slot {
     struck: bool,
     hidden: bool,
     standby: bool,
+    out_of_service: bool,
 }
 
 /// A cell.
@@ -190,6 +191,7 @@ impl Motors {
             struck: motor.struck,
             hidden: motor.hidden,
             standby: motor.standby,
+            out_of_service: motor.out_of_service,
         };
         self.slots.push(slot);
         for (reads, cell) in &motor.cells {
@@ -343,6 +345,7 @@ impl<'a> At<'a> {
             struck: slot.struck,
             hidden: slot.hidden,
             standby: slot.standby,
+            out_of_service: slot.out_of_service,
             drive: self.drive().cloned(),
             cells: self.cells().map(|cell| (cell.reads(), cell.whole())).collect(),
             chosen: self.slot.chosen,
@@ -374,6 +377,16 @@ impl<'a> At<'a> {
     /// The whole row stands by.
     pub fn standby(&self) -> bool {
         self.slot.standby
+    }
+
+    /// Its words say that it is out of service or gone.
+    pub fn said_out_of_service(&self) -> bool {
+        self.slot.out_of_service
+    }
+
+    /// Out of service or gone, by its words or struck through.
+    pub fn out_of_service(&self) -> bool {
+        self.slot.out_of_service || self.slot.struck
     }
 
     /// The words that say that it is fed by a drive.
@@ -546,6 +559,7 @@ mod tests {
             struck: row == 3,
             hidden: row == 4,
             standby: row == 5,
+            out_of_service: row == 4,
             drive: (row == 3).then(|| text("VFD")),
             cells: vec![
                 (

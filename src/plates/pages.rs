@@ -81,6 +81,9 @@ fn about(report: &Report) -> Page {
     {
         say("ratings without a unit", format!("read in {unit}"));
     }
+    if let Some(ratings) = &report.ratings {
+        say("ratings", ratings.in_words());
+    }
     for name in report
         .sheets
         .iter()
@@ -167,6 +170,7 @@ fn rows(report: &Report) -> Page {
             marks.extend(row.struck_through.then_some("struck through"));
             marks.extend(row.hidden.then_some("hidden"));
             marks.extend(row.standby.then_some("stands by"));
+            marks.extend(row.out_of_service.then_some("out of service"));
             let mut tag = String::new();
             let mut says = row.text.clone().unwrap_or_default();
             let mut load = String::new();

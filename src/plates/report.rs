@@ -44,6 +44,9 @@ pub struct Report {
     pub rows: Vec<RowReport>,
     /// Printed totals beside the sums of their rows.
     pub totals: Vec<super::totals::Total>,
+    /// What of the ratings does not run; only where a motor stands by or is out of service.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ratings: Option<super::totals::Ratings>,
     /// Every doubt.
     pub doubts: Vec<DoubtReport>,
     /// Load columns of each motor; filled once the list has been worked.
@@ -124,6 +127,7 @@ impl Report {
             columns: Vec::new(),
             rows: Vec::new(),
             totals: Vec::new(),
+            ratings: None,
             doubts: Vec::new(),
             computed: ComputedLoads::default(),
             remarks,
@@ -212,6 +216,9 @@ pub struct RowReport {
     /// Stands by as a whole; a quantity such as 2W+1S has readings of its own.
     #[serde(skip_serializing_if = "is_false")]
     pub standby: bool,
+    /// Out of service or gone, by its words; where that is only struck through, that is said alone.
+    #[serde(skip_serializing_if = "is_false")]
+    pub out_of_service: bool,
     /// What the row says, where it is no motor.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub text: Option<String>,

@@ -207,6 +207,8 @@ impl Spoken<'_> {
     const ALSO_BLANK: u8 = 8;
     /// That the motor stands by.
     const STANDBY: u8 = 16;
+    /// That the motor is out of service.
+    const OUT: u8 = 32;
 
     fn says(&mut self, index: u32, what: u8) -> bool {
         let (grid, own) = (self.grid, self.own);
@@ -230,15 +232,30 @@ impl Spoken<'_> {
             if phrases.iter().any(|phrase| phrase.says == "standby") {
                 *known |= Spoken::STANDBY;
             }
+            if phrases.iter().any(|phrase| phrase.says == "out_of_service") {
+                *known |= Spoken::OUT;
+            }
         }
         *known & what != 0
     }
 }
 
-/// What remarks and descriptions say of drives. Those that come again are known.
+/// What a remark says of its motor.
+#[derive(Clone, Copy, Default)]
+struct Remark {
+    /// That there is no drive.
+    not_drive: bool,
+    /// That there is one.
+    drive: bool,
+    standby: bool,
+    out_of_service: bool,
+    gone: bool,
+}
+
+/// What remarks and descriptions say of their motors. Those that come again are known.
 #[derive(Default)]
 struct Fed {
-    remarks: HashMap<Arc<str>, (bool, bool)>,
+    remarks: HashMap<Arc<str>, Remark>,
     descriptions: HashMap<Arc<str>, bool>,
 }
 
@@ -246,12 +263,19 @@ struct Fed {
 const FED_KEPT: usize = 4096;
 
 impl Fed {
-    /// Whether it says that there is no drive, and whether it says that there is one.
-    fn remark(&mut self, text: &Arc<str>, of: &Words) -> (bool, bool) {
+    /// What a remark says.
+    fn remark(&mut self, text: &Arc<str>, of: &Words) -> Remark {
         if let Some(known) = self.remarks.get(text) {
             return *known;
         }
-        let said = (of.says(text, "not_drive"), of.states(text, "drive"));
+        let stated = of.stated(text);
+        let said = Remark {
+            not_drive: of.says(text, "not_drive"),
+            drive: stated.contains(&"drive"),
+            standby: stated.contains(&"standby"),
+            out_of_service: stated.contains(&"out_of_service"),
+            gone: of.gone(text),
+        };
         if self.remarks.len() < FED_KEPT {
             self.remarks.insert(text.clone(), said);
         }
@@ -814,14 +838,15 @@ impl<'a> Reader<'a> {
             hidden: !grid.hidden_rows.is_empty() && grid.hidden_rows.contains(&row),
             drive: None,
             standby: false,
+            out_of_service: false,
             cells: Vec::with_capacity(self.plans.len() + 3),
             chosen: None,
             used_voltage: None,
             used_current: None,
         };
         let (mut struck, mut filled) = (0usize, 0usize);
-        // A reading that is not there because the motor stands by.
-        let mut stands_by = false;
+        // A reading that is not there because the motor stands by, or is out of service.
+        let (mut stands_by, mut out) = (false, None);
         let mut phases: Vec<Part<Reads>> = Vec::new();
         let mut by_voltage: Vec<Part<Decimal>> = Vec::new();
         let mut by_hertz: Vec<(Decimal, Reads, Cell)> = Vec::new();
@@ -862,6 +887,9 @@ impl<'a> Reader<'a> {
                 && plan.reads.is_reading()
             {
                 stands_by |= self.spoken.says(text, Spoken::STANDBY);
+                if self.spoken.says(text, Spoken::OUT) {
+                    out = out.or_else(|| Some(grid.shared(text)));
+                }
             }
             if let Some(second) = plan.column.heading.second {
                 let both = [plan.reads, second];
@@ -996,7 +1024,10 @@ impl<'a> Reader<'a> {
         self.two_frequencies(&mut motor);
         self.frequency(&mut motor);
         poles(&mut motor, &self.often);
-        motor.standby = stands_by || standby_of(&mut motor, self.own, &mut self.all.doubts);
+        let not_running = out_of_service(&motor, out, &mut self.fed, &self.own.words);
+        motor.out_of_service = not_running.is_some();
+        self.all.doubts.extend(not_running);
+        motor.standby = stands_by || standby_of(&mut motor, self.own, &mut self.fed, &mut self.all.doubts);
         motor.drive = drive_of(&motor, &mut self.fed, &self.own.words);
         used(&mut motor, &self.all.supply, &mut self.all.doubts);
         if motor.cells.iter().any(|(reads, _)| *reads == Reads::RatedPower) {
@@ -2207,7 +2238,7 @@ fn plate_differs(reads: Reads, known: &Cell, plate: &Cell, row: u32) -> Option<D
 
 /// Whether the row as a whole stands by: its words say so and its quantity does not tell how many do. A column that says nothing
 /// else goes before remarks.
-fn standby_of(motor: &mut Motor, own: &Own, doubts: &mut Vec<Doubt>) -> bool {
+fn standby_of(motor: &mut Motor, own: &Own, fed: &mut Fed, doubts: &mut Vec<Doubt>) -> bool {
     if motor.cell(Reads::QuantityStandby).is_some() {
         return false;
     }
@@ -2220,7 +2251,7 @@ fn standby_of(motor: &mut Motor, own: &Own, doubts: &mut Vec<Doubt>) -> bool {
         let said = crossed(text.trim(), &cell.column, &own.words).or_else(|| find::stands_by(&text, own));
         match said {
             Some(stands_by) => return stands_by,
-            None if matches!(cell.value, Reading::Words(_)) => doubts.push(Doubt::new(
+            None if matches!(cell.value, Reading::Words(_)) && !motor.out_of_service => doubts.push(Doubt::new(
                 Some(motor.source_row),
                 Code::TEXT_NOT_READ,
                 format!(
@@ -2232,10 +2263,57 @@ fn standby_of(motor: &mut Motor, own: &Own, doubts: &mut Vec<Doubt>) -> bool {
             None => {}
         }
     }
-    [Reads::Remarks, Reads::Description]
-        .into_iter()
-        .filter_map(|reads| motor.words(reads))
-        .any(|text| own.words.states(text, "standby"))
+    let by_type = motor
+        .words(Reads::Model)
+        .is_some_and(|text| own.words.is(text, "standby"));
+    by_type
+        || [Reads::Remarks, Reads::Description]
+            .into_iter()
+            .filter_map(|reads| motor.words(reads))
+            .any(|text| fed.remark(text, &own.words).standby)
+}
+
+/// The doubt of a motor that neither runs nor stands by, as its words say: remarks, the columns that say what runs, types of loads,
+/// and cells of readings.
+fn out_of_service(motor: &Motor, reading: Option<Arc<str>>, fed: &mut Fed, of: &Words) -> Option<Doubt> {
+    let words = [Reads::Remarks, Reads::Standby, Reads::Model, Reads::Description];
+    let texts = words.into_iter().filter_map(|reads| {
+        let cell = motor.cell(reads)?;
+        let text = match &cell.value {
+            Reading::Words(words) => words.clone(),
+            // Such words are a sign for nothing in other columns.
+            _ => match &cell.raw {
+                Raw::Text(text) => text.clone(),
+                _ => return None,
+            },
+        };
+        Some((reads, text))
+    });
+    let said = texts
+        .chain(reading.map(|text| (Reads::Load, text)))
+        .find_map(|(reads, text)| {
+            let said = fed.remark(&text, of);
+            let alone = reads != Reads::Description && of.is(&text, "out_of_service_alone");
+            if said.gone {
+                Some((Code::MOTOR_GONE, "the motor may be gone", text))
+            } else if said.out_of_service || alone {
+                Some((Code::OUT_OF_SERVICE, "the motor is out of service", text))
+            } else {
+                None
+            }
+        });
+    let (code, told, text) = said?;
+    let doubt = Doubt::new(
+        Some(motor.source_row),
+        code,
+        format!("{}: {told}. Its row is read; sums tell it apart.", quoted(&text)),
+    );
+    // A row struck through says it already.
+    Some(if motor.struck {
+        doubt.as_severe(Severity::Note)
+    } else {
+        doubt
+    })
 }
 
 /// Whether a yes, a no or a cross under a heading of standing by alone says that the motor does. Under `Duty/Standby` it could be either.
@@ -2543,11 +2621,11 @@ fn drive_of(motor: &Motor, fed: &mut Fed, of: &Words) -> Option<Arc<str>> {
             _ if reads != Reads::Remarks => Arc::from(cell.raw.text().trim()),
             _ => continue,
         };
-        let (not_drive, drive) = fed.remark(&text, of);
-        if not_drive {
+        let said = fed.remark(&text, of);
+        if said.not_drive {
             return None;
         }
-        if drive || reads != Reads::Remarks && of.is(&text, "drive_code") {
+        if said.drive || reads != Reads::Remarks && of.is(&text, "drive_code") {
             return Some(text);
         }
         if reads != Reads::Remarks && heads_drives(&cell.column, of) && is_filled(&text, of) {

@@ -1,15 +1,15 @@
 //! Printed totals against the sums of their rows.
 //!
 //! For: every total of a list recomputed, the difference shown.
-//! Always: several sums are tried, since lists count each row once, times its quantity, or without those that stand by; a total is
-//! doubted only where none of them agrees. What agrees with the totals above is compared with the rows
+//! Always: several sums are tried, since lists count each row once, times its quantity, or without those that stand by or are out of
+//! service; a total is doubted only where none of them agrees, and what of it does not run is told. What agrees with the totals above is compared with the rows
 //! all the same.
 //! Not known here: which of them the author meant.
 
 use super::cell;
 use super::find::{As, Column, Found, Table};
 use super::motor::Doubt;
-use super::pack::At;
+use super::pack::{At, Motors};
 use super::reads::{PlateUnit, Reads, Sort, float};
 use super::rows::Understood;
 use super::store::{Cell, Content, Grid};
@@ -38,6 +38,59 @@ pub struct Total {
     pub difference: f64,
     /// Whether they agree, roundings aside.
     pub agrees: bool,
+}
+
+/// The ratings of a list, each times its quantity, by what runs.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Ratings {
+    /// Unit of the sums.
+    pub unit: &'static str,
+    /// Of motors on duty.
+    pub on_duty: f64,
+    /// Of motors that stand by.
+    pub standby: f64,
+    /// Of motors that are out of service or gone, by their words or struck through.
+    pub out_of_service: f64,
+}
+
+impl Ratings {
+    /// Of these motors; none where all of them run.
+    pub fn of(motors: &Motors, unit: PlateUnit) -> Option<Ratings> {
+        let mut sums = [0.0; 3];
+        for motor in motors.iter() {
+            let Some(kilowatts) = motor.kilowatts() else { continue };
+            let count = motor.float(Reads::Quantity).unwrap_or(1.0);
+            let running = match motor.float(Reads::QuantityRunning) {
+                _ if motor.out_of_service() || motor.standby() => 0.0,
+                Some(running) => running,
+                None => count,
+            };
+            let [on_duty, standby, out] = &mut sums;
+            *on_duty += kilowatts * running;
+            *(if motor.out_of_service() { out } else { standby }) += kilowatts * (count - running);
+        }
+        let factor = unit.kilowatts().unwrap_or(1.0);
+        let [on_duty, standby, out_of_service] = sums.map(|sum| rounded(sum / factor));
+        (standby > 0.0 || out_of_service > 0.0).then_some(Ratings {
+            unit: unit.text(),
+            on_duty,
+            standby,
+            out_of_service,
+        })
+    }
+
+    /// In words.
+    pub fn in_words(&self) -> String {
+        let unit = self.unit;
+        let told = |sum: f64, what: &str| (sum > 0.0).then(|| format!("{} {unit} {what}", short(sum)));
+        let parts = [
+            told(self.on_duty, "on duty"),
+            told(self.standby, "standing by"),
+            told(self.out_of_service, "out of service or gone"),
+        ];
+        let parts: Vec<String> = parts.into_iter().flatten().collect();
+        format!("{}, each rating times its quantity", parts.join(", "))
+    }
 }
 
 /// Printed totals against the sums of their rows.
@@ -174,7 +227,7 @@ impl Reader<'_, '_> {
             };
             if let Some(value) = value {
                 for sums in [&mut line.since, &mut line.whole] {
-                    sums.add(row, value, count, running);
+                    sums.add(row, value, count, running, motor.out_of_service());
                     sums.by_tags |= by_tag.is_some();
                 }
             }
@@ -186,7 +239,7 @@ impl Reader<'_, '_> {
             let factor = line.factor();
             if let Some(value) = number(self.grid, cells, line.column.column) {
                 for sums in [&mut line.since, &mut line.whole] {
-                    sums.add(row, value * factor, 1.0, 1.0);
+                    sums.add(row, value * factor, 1.0, 1.0, false);
                 }
             }
         }
@@ -336,7 +389,11 @@ impl Line<'_> {
         };
         let summed = sum.value / factor;
         let agrees = (value - summed).abs() <= (0.004 * summed.abs()).max(0.051);
-        let how = how_said(sum.how, if agrees { sum.stands_by } else { 0.0 }, factor, unit);
+        let how = if agrees {
+            how_said(&sum, factor, unit)
+        } else {
+            sum.how()
+        };
         let covers = if of_parts {
             let rows: Vec<String> = self
                 .printed_rows
@@ -371,7 +428,7 @@ impl Line<'_> {
             } else {
                 &self.since
             };
-            let [once, counted, running, _] = other.all().map(|sum| sum.value / factor);
+            let [once, counted, running] = [other.rows, other.counted, other.running].map(|sum| sum / factor);
             let mut said = if of_parts {
                 format!("Printed total {value}{shown} is the sum of the totals above, and their ")
             } else {
@@ -379,11 +436,16 @@ impl Line<'_> {
             };
             said.push_str(&format!("{} rows sum to {}{shown}", other.count, short(once)));
             if (counted - once).abs() > 1e-9 {
-                let times = other.all().get(1).map_or("times quantity", |sum| sum.how);
-                said.push_str(&format!(", {times} {}{shown}", short(counted)));
+                said.push_str(&format!(", {} {}{shown}", other.times(), short(counted)));
             }
             if (running - counted).abs() > 1e-9 {
                 said.push_str(&format!(", without those standing by {}{shown}", short(running)));
+            }
+            if other.out > 1e-9 {
+                said.push_str(&format!(
+                    ", of them {}{shown} out of service or gone",
+                    short(other.out / factor)
+                ));
             }
             said.push_str(&format!(
                 "; it is {}{shown} off the nearest of these.",
@@ -428,6 +490,11 @@ struct Sums {
     counted: f64,
     running: f64,
     awake: f64,
+    /// What of these is out of service or gone.
+    out: f64,
+    out_counted: f64,
+    out_running: f64,
+    out_awake: f64,
     count: usize,
     /// Some quantities are counts of the motors that a tag names.
     by_tags: bool,
@@ -436,12 +503,17 @@ struct Sums {
 }
 
 impl Sums {
-    fn add(&mut self, row: u32, value: f64, count: f64, running: f64) {
+    fn add(&mut self, row: u32, value: f64, count: f64, running: f64, out: bool) {
+        let awake = if running > 0.0 { value } else { 0.0 };
         self.rows += value;
         self.counted += value * count;
         self.running += value * running;
-        if running > 0.0 {
-            self.awake += value;
+        self.awake += awake;
+        if out {
+            self.out += value;
+            self.out_counted += value * count;
+            self.out_running += value * running;
+            self.out_awake += awake;
         }
         self.count += 1;
         self.reach = Some((self.reach.map_or(row, |(first, _)| first), row));
@@ -454,23 +526,55 @@ impl Sums {
         }
     }
 
-    /// The sums a total may be meant as.
-    fn all(&self) -> [Sum; 4] {
-        let sum = |value, how, stands_by| Sum { value, how, stands_by };
-        let (counted, running) = if self.by_tags {
-            (
-                "times the motors that each tag names",
-                "times the motors that each tag names, without those standing by",
-            )
+    /// In words, the sum that counts.
+    fn times(&self) -> &'static str {
+        if self.by_tags {
+            "times the motors that each tag names"
         } else {
-            ("times quantity", "times quantity, without those standing by")
-        };
-        [
-            sum(self.rows, "each row once", self.rows - self.awake),
-            sum(self.counted, counted, self.counted - self.running),
-            sum(self.running, running, 0.0),
-            sum(self.awake, "each row once, without those standing by", 0.0),
-        ]
+            "times quantity"
+        }
+    }
+
+    /// The sums a total may be meant as.
+    fn all(&self) -> Vec<Sum> {
+        let once = "each row once";
+        let with_out = [
+            (once, self.rows, self.rows - self.awake, false, self.out),
+            (
+                self.times(),
+                self.counted,
+                self.counted - self.running,
+                false,
+                self.out_counted,
+            ),
+            (self.times(), self.running, 0.0, true, self.out_running),
+            (once, self.awake, 0.0, true, self.out_awake),
+        ];
+        let mut all: Vec<Sum> = with_out
+            .into_iter()
+            .map(|(times, value, stands_by, awake, out)| Sum {
+                value,
+                times,
+                stands_by,
+                awake,
+                out,
+                in_service: false,
+            })
+            .collect();
+        let without: Vec<Sum> = all
+            .iter()
+            .filter(|sum| sum.out > 0.0)
+            .map(|sum| Sum {
+                value: sum.value - sum.out,
+                // Of those that stand by, some may be out of service too: only what is certain is told.
+                stands_by: 0.0,
+                out: 0.0,
+                in_service: true,
+                ..*sum
+            })
+            .collect();
+        all.extend(without);
+        all
     }
 }
 
@@ -478,19 +582,41 @@ impl Sums {
 #[derive(Clone, Copy)]
 struct Sum {
     value: f64,
-    how: &'static str,
+    /// How often rows count.
+    times: &'static str,
     /// What of it stands by.
     stands_by: f64,
+    /// Without those that stand by.
+    awake: bool,
+    /// What of it is out of service or gone.
+    out: f64,
+    /// Without those that are out of service or gone.
+    in_service: bool,
 }
 
-/// Which sum it is, and how much of it stands by.
-fn how_said(how: &str, stands_by: f64, factor: f64, unit: PlateUnit) -> String {
-    let standby = stands_by / factor;
-    if standby > 1e-6 {
-        format!("{how}, of it {}{} standby", short(standby), unit_shown(unit))
-    } else {
-        how.to_owned()
+impl Sum {
+    /// Which sum it is.
+    fn how(&self) -> String {
+        let without = match (self.awake, self.in_service) {
+            (false, false) => "",
+            (true, false) => ", without those standing by",
+            (false, true) => ", without those out of service or gone",
+            (true, true) => ", without those standing by, out of service or gone",
+        };
+        format!("{}{without}", self.times)
     }
+}
+
+/// Which sum it is, and how much of it does not run.
+fn how_said(sum: &Sum, factor: f64, unit: PlateUnit) -> String {
+    let mut how = sum.how();
+    for (part, what) in [(sum.stands_by, "standby"), (sum.out, "out of service or gone")] {
+        let part = part / factor;
+        if part > 1e-6 {
+            how.push_str(&format!(", of it {}{} {what}", short(part), unit_shown(unit)));
+        }
+    }
+    how
 }
 
 /// To six decimals: what is left of adding floats goes.

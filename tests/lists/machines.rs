@@ -102,9 +102,49 @@ fn standby_and_gone() {
         ));
         assert_eq!(has(&found, 2, "motor-gone"), gone, "{remark}");
     }
+
     let found = report("Tag;kW;V;rpm;Remarks\nM1;7.5;400;1465;hors service\nM2;7.5;400;1465;-\n");
     assert_eq!(reading(&found, 2, "remarks"), "hors service");
     assert_eq!(reading(&found, 3, "remarks"), "-");
+}
+
+/// A motor that neither runs nor stands by is marked and told apart, in whichever column it is said.
+#[test]
+fn out_of_service() {
+    for (heading, words, rule) in [
+        ("Remarks", "hors service", "out-of-service"),
+        ("Remarks", "HS", "out-of-service"),
+        ("Remarks", "out of service since May", "out-of-service"),
+        ("Bemerkung", "außer Betrieb", "out-of-service"),
+        ("Observaciones", "fuera de servicio", "out-of-service"),
+        ("Observações", "fora de serviço", "out-of-service"),
+        ("Status", "Out of service", "out-of-service"),
+        ("Duty/Standby", "out of service", "out-of-service"),
+        ("Load type", "out of service", "out-of-service"),
+        ("Measured A", "out of service", "out-of-service"),
+        ("Status", "demolished", "motor-gone"),
+        ("Load type", "removed", "motor-gone"),
+        ("Remarks", "motor was removed", "motor-gone"),
+        ("Bemerkung", "Pumpe ausgebaut", "motor-gone"),
+        ("Status", "OOS", "out-of-service"),
+        ("Bemerkung", "a. B.", "out-of-service"),
+        ("Remarks", "was out of service in 2019", ""),
+        ("Remarks", "HS bearing noisy", ""),
+        ("Remarks", "pump guard removed", ""),
+        ("Remarks", "VFD removed", ""),
+        ("Remarks", "in service", ""),
+    ] {
+        let found = report(&format!(
+            "Tag;kW;V;rpm;{heading}\nM1;7.5;400;1465;{words}\nM2;7.5;400;1465;\nM3;11;400;1465;\n"
+        ));
+        let row = &found["rows"].as_array().unwrap()[1];
+        assert_eq!(row["out_of_service"] == true, !rule.is_empty(), "{heading}: {words}");
+        let told = rule.is_empty() || has(&found, 2, rule);
+        assert!(told, "{heading}: {words}: {:?}", doubts(&found, 2));
+        let out = if rule.is_empty() { 0.0 } else { 7.5 };
+        let sum = found["ratings"]["out_of_service"].as_f64().unwrap_or(0.0);
+        assert_eq!(sum, out, "{heading}: {words}");
+    }
 }
 
 /// No load by slip or current of what is no three-phase induction motor.

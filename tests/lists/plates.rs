@@ -419,3 +419,34 @@ fn a_total_with_standby_says_so() {
     assert!(!report("26")["totals"][0]["how"].as_str().unwrap().contains("of it"));
     assert!(!report("44")["totals"][0]["how"].as_str().unwrap().contains("of it"));
 }
+
+/// A total with or without a motor that is out of service: which of the two it is, is told.
+#[test]
+fn a_total_with_motors_out_of_service_says_so() {
+    let report = |text: &str| serde_json::to_value(&imported(text).report).unwrap();
+    for (printed, how, agrees) in [
+        (
+            48,
+            "each row once, of it 11 kW standby, of it 15 kW out of service or gone",
+            true,
+        ),
+        (33, "each row once, without those out of service or gone", true),
+        (
+            22,
+            "times quantity, without those standing by, out of service or gone",
+            true,
+        ),
+    ] {
+        let all = report(&format!(
+            "Tag;kW;V;rpm;Remarks\nM1;22;400;1465;\nM2;11;400;1465;standby\nM3;15;400;1465;hors service\nTotal;{printed};;;\n"
+        ));
+        assert_eq!(all["totals"][0]["how"], how);
+        assert_eq!(all["totals"][0]["agrees"], agrees, "{printed}");
+    }
+    let all =
+        report("Tag;kW;V;rpm;Qty;Remarks\nM1;22;400;1465;2;\nM2;11;400;1465;1;standby\nM3;15;400;1465;2;demolished\n");
+    assert_eq!(
+        all["ratings"],
+        serde_json::json!({"unit": "kW", "on_duty": 44.0, "standby": 11.0, "out_of_service": 30.0})
+    );
+}

@@ -126,9 +126,12 @@ codes! {
     OTHER_MACHINE = "other-machine", Error,
         "The list says that this is no three-phase induction motor (direct current, synchronous, permanent magnets, slip rings, one phase). Slip and current do not tell its load.",
         "DC motor in a column of types", "three-phase cage motor";
-    MOTOR_GONE = "motor-gone", Note,
-        "The remarks say that the motor is gone. It was read and counts in sums as long as its row stands.",
+    MOTOR_GONE = "motor-gone", Warning,
+        "The words of the row say that the motor is gone. It was read and marked; sums tell it apart, and a printed total may be one without it.",
         "remark DELETED", "the row taken out";
+    OUT_OF_SERVICE = "out-of-service", Note,
+        "The words of the row say that the motor is out of service. It was read and marked; sums tell it apart, and a printed total may be one without it. Whether a machine may be approached is not said by a list.",
+        "remark hors service", "the remark taken out once it runs again";
     TWO_FREQUENCIES = "two-frequencies", Warning,
         "A plate gives its values at 50 and at 60 Hz. Those of the supply were used; both stand in the report. Where the list does not say the supply, neither is used.",
         "5.5/6.3 kW, 1450/1750 r/min in a list that says 60 Hz", "6.3 kW, 1750 r/min, 60 Hz";

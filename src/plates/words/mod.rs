@@ -210,6 +210,31 @@ impl Words {
         all
     }
 
+    /// Whether the text says that the motor is gone: by a word that says it of nothing else, or by one that may be said of a part too
+    /// (`guard removed`) and stands first or behind the machine (`motor was removed`).
+    pub fn gone(&self, text: &str) -> bool {
+        clauses(text).any(|clause| {
+            let all = words(clause);
+            let mut said = Vec::new();
+            self.clause_states(&all, &mut said);
+            let says = |words: &[String], meaning: &str| {
+                let phrases = self.inside.all_at(words);
+                let count = phrases.first().map_or(0, |phrase| phrase.words);
+                phrases.iter().any(|phrase| phrase.says == meaning).then_some(count)
+            };
+            let machine = says(&all, "machine").unwrap_or(0);
+            let is_between = |word: &&String| {
+                matches!(
+                    word.as_str(),
+                    "was" | "is" | "has" | "been" | "ist" | "wurde" | "a" | "ete" | "ha" | "sido" | "foi"
+                )
+            };
+            let between = all.iter().skip(machine).take_while(is_between).count();
+            let from = if machine > 0 { machine + between } else { 0 };
+            said.contains(&"gone") || says(all.get(from..).unwrap_or_default(), "gone_first").is_some()
+        })
+    }
+
     /// How many the text says this of: 1 in `2 duty, 1 standby`. A number behind another word is a name, as in `pump 1 standby`.
     pub fn counted(&self, text: &str, meaning: &str) -> Option<u32> {
         clauses(text).find_map(|clause| {
