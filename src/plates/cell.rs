@@ -61,6 +61,8 @@ pub struct Plain {
     pub split: Option<(u32, u32)>,
     /// For poles: what the cell says it counts.
     pub counted: Option<Counted>,
+    /// The whole cell stands in brackets, which may mean that it is estimated, of another motor or below zero.
+    pub bracketed: bool,
     /// How it was read, where that is worth saying.
     pub note: Option<String>,
 }
@@ -87,6 +89,27 @@ fn undressed(text: &str) -> Option<(&str, &str)> {
     if bare.len() < text.len() {
         return parted(bare.len());
     }
+    // Direct current: said of the motor by `doubt`, the number stands.
+    for sign in ["dc", "cc", "d.c.", "c.c."] {
+        let lower = text.to_ascii_lowercase();
+        if lower.starts_with(sign)
+            && text
+                .get(sign.len()..)
+                .is_some_and(|rest| rest.starts_with(char::is_whitespace))
+        {
+            return text
+                .split_at_checked(sign.len())
+                .map(|(sign, bare)| (bare.trim(), sign));
+        }
+        let before = text.len().checked_sub(sign.len()).unwrap_or(0);
+        if lower.ends_with(sign)
+            && text
+                .get(..before)
+                .is_some_and(|rest| rest.ends_with(char::is_whitespace))
+        {
+            return parted(before);
+        }
+    }
     if let Some(inside) = text
         .strip_suffix(')')
         .and_then(|text| text.rsplit_once('('))
@@ -96,7 +119,7 @@ fn undressed(text: &str) -> Option<(&str, &str)> {
         if whole {
             return inside
                 .starts_with(|sign: char| sign.is_ascii_digit())
-                .then_some((inside, "a pair of brackets"));
+                .then_some((inside, IN_BRACKETS));
         }
         let letters = inside.chars().any(char::is_alphabetic);
         let poles = Plate::parse(Rule::poles, inside).is_ok();
@@ -134,6 +157,9 @@ fn is_beside(word: &str) -> bool {
     let only_a_word = of_plate.is_empty() && of_plate.left.is_empty() && of_plate.words.len() == 1;
     only_a_word || Plate::parse(Rule::mean_word, word).is_ok()
 }
+
+/// What stands beside a number in brackets.
+const IN_BRACKETS: &str = "a pair of brackets";
 
 /// The longest cell that is read as a number.
 const LONGEST: usize = 200;
@@ -189,6 +215,7 @@ pub fn read(reads: Reads, text: &str, writing: Writing) -> Option<Plain> {
         // The number without what is written around it, which goes into the note.
         let (bare, beside) = undressed(text)?;
         let mut plain = read(reads, bare, writing)?;
+        plain.bracketed |= beside == IN_BRACKETS;
         let note = format!("beside it stands {beside}");
         plain.note = Some(match plain.note {
             Some(before) => format!("{note}; {before}"),

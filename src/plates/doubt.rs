@@ -33,7 +33,11 @@ pub fn raise(grid: &Grid, found: &Found, own: &Own, all: &mut Understood) {
         let before = doubts.len();
         marks(motor, &mut said, &mut doubts);
         several(motor, &mut doubts);
-        speeds(motor, &mut doubts);
+        let other = |doubt: &Doubt| doubt.code == Code::OTHER_MACHINE && doubt.severity == Severity::Error;
+        // Slip is of induction motors: a synchronous motor runs at its synchronous speed.
+        if !doubts.iter().skip(before).any(other) {
+            speeds(motor, &mut doubts);
+        }
         ratings(motor, &mut doubts);
         plausible::raise(motor, &mut doubts);
         letters::raise(motor, &mut doubts);
@@ -139,10 +143,17 @@ fn marks(motor: &Motor, said: &mut Said<'_>, doubts: &mut Vec<Doubt>) {
         doubts.push(row(
             motor,
             Code::DRIVE_FED,
-            format!(
-                "Fed by a drive ({}): load by slip and by current is refused without the output frequency.",
-                shown(words)
-            ),
+            match motor.float(Reads::OutputFrequency) {
+                Some(hertz) => format!(
+                    "Fed by a drive ({}) at {} Hz: load by slip is worked at that frequency, load by current is refused.",
+                    shown(words),
+                    short(hertz)
+                ),
+                None => format!(
+                    "Fed by a drive ({}): load by slip and by current is refused without the output frequency.",
+                    shown(words)
+                ),
+            },
         ));
     }
     if let Some(hours) = motor.float(Reads::HoursPerYear)

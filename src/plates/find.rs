@@ -1086,11 +1086,16 @@ fn settle_not_motors(grid: &Grid, own: &Own, found: &mut Found) {
             .filter(|column| {
                 matches!(
                     column.reads,
-                    Some(Reads::Description | Reads::Tag | Reads::Item | Reads::Remarks)
+                    Some(Reads::Description | Reads::Tag | Reads::Item | Reads::Remarks | Reads::Model)
                 )
             })
             .map(|column| column.column)
             .collect();
+        let columns_of = |reads: Reads| -> Vec<u16> {
+            let columns = table.columns.iter().filter(|column| column.reads == Some(reads));
+            columns.map(|column| column.column).collect()
+        };
+        let (described, remarks) = (columns_of(Reads::Description), columns_of(Reads::Remarks));
         let plates: Vec<u16> = table
             .columns
             .iter()
@@ -1131,30 +1136,36 @@ fn settle_not_motors(grid: &Grid, own: &Own, found: &mut Found) {
                 machines += 1;
                 continue;
             }
-            let mut names = cells
-                .iter()
-                .filter(|cell| named.contains(&cell.column))
-                .filter_map(text)
-                .filter(|text| text.len() <= 200)
-                .peekable();
-            let texts: Vec<&str> = if names.peek().is_some() {
-                names.chain(std::iter::once(area)).collect()
-            } else {
-                vec![area]
+            let names = |of: &[u16]| -> Vec<&str> {
+                let cells = cells.iter().filter(|cell| of.contains(&cell.column));
+                let texts = cells.filter_map(text).filter(|text| text.len() <= 200);
+                texts.chain(std::iter::once(area)).collect()
             };
+            let mut texts = names(&named);
             if texts.iter().any(|text| says(text, "machine")) {
                 machines += 1;
                 continue;
             }
-            let Some(said) = texts.iter().find(|text| says(text, "not_motor")) else {
+            // What is described says what it is; a remark may speak of its surroundings then (`fed from the transformer`).
+            if names(&described).len() > 1 {
+                let without: Vec<u16> = named
+                    .iter()
+                    .copied()
+                    .filter(|column| !remarks.contains(column))
+                    .collect();
+                texts = names(&without);
+            }
+            let is_none = |text: &&&str| says(text, "not_motor") || **text != area && is_spare_way(own, text);
+            let Some(said) = texts.iter().find(is_none) else {
                 continue;
             };
             not.push((*place, (*said).to_owned()));
         }
         let all_of_it = of_motors.is_empty()
-            && machines * 2 < motors.max(1)
-            && (titles_say("not_motor", &table.headings) && !titles_say("machine", &table.headings)
-                || not.len() * 10 >= motors * 6);
+            && (titles_say("not_motor", &table.headings)
+                && !titles_say("machine", &table.headings)
+                && machines * 2 < motors.max(1)
+                || machines == 0 && not.len() * 10 >= motors * 6);
         if let Some(why) = foreign.filter(|_| motors > 0) {
             none.push((number, why));
         } else if all_of_it && motors > 0 {
@@ -1766,6 +1777,8 @@ fn called(known: &mut Texts<'_>, table: &Table, row: u32, cells: &[Cell]) -> As 
         .any(|merged| merged.right > merged.left.saturating_add(2));
     let signed = numbers == 0 && known.own.words.begins(first, "note") && first.contains(':');
     if signed
+        || core <= 1 && is_signature(known.own, first)
+        || core == 0 && numbers == 0 && is_spare_way(known.own, first)
         || texts.iter().all(|(_, text)| is_page_line(known.own, grid.text(*text))) && core == 0 && !texts.is_empty()
     {
         return As::Note;
@@ -1805,6 +1818,28 @@ fn called(known: &mut Texts<'_>, table: &Table, row: u32, cells: &[Cell]) -> As 
     } else {
         As::Note
     }
+}
+
+/// `Checked by`, `Date:`: who made a list and when.
+fn is_signature(own: &Own, text: &str) -> bool {
+    let text = text.trim();
+    own.words.is(text.trim_end_matches([':', '.', ' ']), "signed")
+        || text.contains(':') && own.words.begins(text, "signed")
+}
+
+/// `SPARE 1`, `Reserve`, `Spare FVNR size 1`: a way of a switchboard without a motor.
+fn is_spare_way(own: &Own, text: &str) -> bool {
+    let all = words::words(text);
+    let Some((first, rest)) = all.split_first() else {
+        return false;
+    };
+    let of_way = |word: &String| {
+        word.chars().any(|sign| sign.is_ascii_digit())
+            || word.len() == 1
+            || own.words.is(word, "way")
+            || own.words.is(word, "line")
+    };
+    own.words.is(first, "spare_way") && rest.iter().all(of_way)
 }
 
 /// `Page 1 of 2`, `Motor list (cont.)`: what a page break leaves in a list.
@@ -1937,6 +1972,8 @@ fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
     perhaps_measured(table);
     driven_machines(table);
     converters(own, table);
+    named_by_drive(grid, own, table);
+    parts_of_plant(table);
     let mut by_reads: BTreeMap<Reads, Vec<usize>> = BTreeMap::new();
     for (index, column) in table.columns.iter().enumerate() {
         if let Some(reads) = column.reads {
@@ -2279,6 +2316,56 @@ fn several_motors(table: &mut Table) {
                 column.heading.doubt = (number == 0).then(|| told.clone());
             }
         }
+    }
+}
+
+/// A part of the plant beside a column that names the drive (`Anlage;Antrieb`): an area.
+fn parts_of_plant(table: &mut Table) {
+    let described = table
+        .columns
+        .iter()
+        .any(|column| column.reads == Some(Reads::Description) && !column.heading.plant);
+    if !described || table.column(Reads::Area).is_some() {
+        return;
+    }
+    let part = |column: &&mut Column| {
+        column.reads == Some(Reads::Description) && column.heading.plant && !column.heading.settled
+    };
+    if let Some(column) = table.columns.iter_mut().find(part) {
+        column.reads = Some(Reads::Area);
+        column.heading.confidence = 0.8;
+        column.heading.reason = "a part of the plant, beside a column that names the drive".to_owned();
+    }
+}
+
+/// `Drive` over names of machines is what the motors drive and no column of starters.
+fn named_by_drive(grid: &Grid, own: &Own, table: &mut Table) {
+    if table.column(Reads::Description).is_some() {
+        return;
+    }
+    let Some(place) = table
+        .columns
+        .iter()
+        .position(|column| column.reads == Some(Reads::Drive) && !column.heading.settled)
+    else {
+        return;
+    };
+    let Some(column) = table.columns.get(place) else { return };
+    let (mut machines, mut starters) = (0usize, 0usize);
+    for content in contents(grid, table, column.column).take(200) {
+        let Content::Text(index) = content else { continue };
+        let text = grid.text(*index);
+        let says = |meaning: &str| own.words.says(text, meaning);
+        machines += usize::from(says("machine"));
+        starters += usize::from(says("drive") || says("line") || says("not_drive"));
+    }
+    if machines == 0 || starters > 0 {
+        return;
+    }
+    if let Some(column) = table.columns.get_mut(place) {
+        column.reads = Some(Reads::Description);
+        column.heading.confidence = 0.8;
+        column.heading.reason = "its cells name machines and no starters".to_owned();
     }
 }
 

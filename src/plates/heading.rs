@@ -64,6 +64,8 @@ pub struct Heading {
     pub connection: Option<Connection>,
     /// The quantity whose unit stands in its cells.
     pub unit_of: Option<Reads>,
+    /// It names a part of the plant, which may be the machine or stand over several.
+    pub plant: bool,
     /// It is of something else than the motor.
     pub other: bool,
     /// It has a unit of none of a motor's quantities.
@@ -584,6 +586,10 @@ fn settle(
                 heading.perhaps_measured = true;
             }
             "other" => other = true,
+            "plant" => {
+                heading.plant = true;
+                base = base.or(Some("description"));
+            }
             "together" => heading.together = true,
             "each" => each = true,
             "delta" => heading.connection = Some(Connection::Delta),

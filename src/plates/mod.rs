@@ -286,7 +286,7 @@ pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, ow
             .remarks
             .push(format!("{spoken_of} columns were read as the column map says."));
     }
-    let mut all = rows::read(grid, &found, book.sort, own);
+    let mut all = rows::read(grid, &found, book.sort, book.dress.map(|dress| dress.delimiter), own);
     doubt::raise(grid, &found, own, &mut all);
     for why in no_motors {
         report.remarks.push(format!("Not read as motors: {why}."));

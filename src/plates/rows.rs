@@ -58,7 +58,9 @@ pub struct Understood {
 }
 
 /// Reads all tables of the sheet.
-pub fn read(grid: &Grid, found: &Found, sort: FileSort, own: &Own) -> Understood {
+///
+/// `delimiter` is the sign between the fields of a text file: a comma may part a number in two.
+pub fn read(grid: &Grid, found: &Found, sort: FileSort, delimiter: Option<u8>, own: &Own) -> Understood {
     let mut all = Understood {
         supply: supply_of(grid, found),
         language: language_of(found),
@@ -71,7 +73,9 @@ pub fn read(grid: &Grid, found: &Found, sort: FileSort, own: &Own) -> Understood
         let past = (sort == FileSort::Csv && !found.is_side_by_side())
             .then(|| found.tables.iter().filter_map(last_heading).max())
             .flatten();
-        Reader::new(grid, table, number, sort, own, &mut all).run(past);
+        let mut reader = Reader::new(grid, table, number, sort, own, &mut all);
+        let past = past.filter(|past| !reader.column_without_heading(*past, delimiter == Some(b',')));
+        reader.run(past);
         if found.is_side_by_side() {
             for doubt in all.doubts.iter_mut().skip(before) {
                 doubt.table = Some(number);
@@ -148,6 +152,8 @@ struct Plan<'a> {
     above: Option<(Content, Look)>,
     /// Efficiencies and power factors: most stand in per cent.
     percent: bool,
+    /// Most of its cells stand in brackets, which say nothing then.
+    bracketed: bool,
 }
 
 struct Reader<'a> {
@@ -364,6 +370,7 @@ impl<'a> Reader<'a> {
                     seen: HashMap::new(),
                     above: None,
                     percent: false,
+                    bracketed: false,
                 })
             })
             .collect();
@@ -411,6 +418,7 @@ impl<'a> Reader<'a> {
     /// Reads the rows; numbers past this column are doubted.
     fn run(&mut self, past: Option<u16>) {
         self.settle_scales();
+        self.settle_brackets();
         self.settle_power_unit();
         self.column_doubts();
         if self.all.supply.hertz.is_none() {
@@ -523,6 +531,25 @@ impl<'a> Reader<'a> {
                 cells.get(place).map(|cell| (cell.content, cell.look))
             })
             .take(2000)
+    }
+
+    /// Columns of which most cells stand in brackets.
+    fn settle_brackets(&mut self) {
+        for index in 0..self.plans.len() {
+            let Some(plan) = self.plans.get(index).filter(|plan| plan.reads.sort() == Sort::Number) else {
+                continue;
+            };
+            let (mut cells, mut bracketed) = (0usize, 0usize);
+            for (content, _) in self.sample(plan.column.column) {
+                cells += 1;
+                if let Content::Text(text) = content {
+                    bracketed += usize::from(self.grid.text(text).starts_with('('));
+                }
+            }
+            if let Some(plan) = self.plans.get_mut(index) {
+                plan.bracketed = bracketed * 2 > cells;
+            }
+        }
     }
 
     /// Fractions or per cent: what most cells of the column are.
@@ -752,6 +779,36 @@ impl<'a> Reader<'a> {
             std::cmp::Ordering::Less => Some(Decimal::from(60)),
             std::cmp::Ordering::Equal => None,
         };
+    }
+
+    /// Whether what stands past the last heading is a column that has none, which is told once: most rows have a number there. Where a
+    /// comma parts the fields, each of them may as well have a number cut in two.
+    fn column_without_heading(&mut self, last: u16, comma_parts: bool) -> bool {
+        let mut counts: BTreeMap<u16, usize> = BTreeMap::new();
+        let mut motors = 0usize;
+        for (place, _) in self.table.rows.iter().filter(|(_, called)| *called == As::Motor) {
+            let Some((_, cells)) = self.grid.row_at(*place) else {
+                continue;
+            };
+            motors += 1;
+            for cell in cells.iter().filter(|cell| cell.column > last) {
+                *counts.entry(cell.column).or_default() += 1;
+            }
+        }
+        let most = counts.values().max().copied().unwrap_or(0);
+        if most == 0 || comma_parts || motors < 2 {
+            return false;
+        }
+        let columns: Vec<String> = counts.keys().map(|column| (column + 1).to_string()).collect();
+        self.all.doubts.push(Doubt::new(
+            None,
+            Code::COLUMN_DOUBTFUL,
+            format!(
+                "No heading stands over column {}, which is filled in {most} of {motors} rows; it was not read. Write a heading over it.",
+                columns.join(", ")
+            ),
+        ));
+        true
     }
 
     /// Numbers of a row past the last heading: one of those before them may have been cut in two.
@@ -1019,7 +1076,7 @@ impl<'a> Reader<'a> {
             plates(&mut motor, plan, &mut self.all.doubts);
         }
         self.area(&mut motor, row);
-        tags(&mut motor, self.plans.iter().any(|plan| plan.reads == Reads::Quantity));
+        tags(&mut motor, &mut self.all.doubts);
         self.given_by_drive(&mut motor);
         self.two_frequencies(&mut motor);
         self.frequency(&mut motor);
@@ -1466,6 +1523,19 @@ fn one_cell(
                         scaled(&mut cell, plan, value, only.unit, row, doubts);
                         if let Some(other) = only.other {
                             ambiguous(&mut cell, plan, only.value, other, row, doubts);
+                        }
+                        if read.bracketed && !plan.bracketed {
+                            cell.confidence = cell.confidence.min(DOUBTED);
+                            doubts.push(Doubt::new(
+                                Some(row),
+                                Code::NUMBER_AMBIGUOUS,
+                                format!(
+                                    "{}: {} stands in brackets; it was read as {}. Brackets may mean that it is estimated, of another motor, or below zero.",
+                                    plan.name,
+                                    cell.raw.shown(),
+                                    only.value.normalize()
+                                ),
+                            ));
                         }
                     } else {
                         cell.value = Reading::Several(
@@ -2504,8 +2574,11 @@ fn frequencies(motor: &mut Motor, by_hertz: Vec<(Decimal, Reads, Cell)>, often: 
     }
 }
 
-/// A tag for several motors counts them where no quantity is given.
-fn tags(motor: &mut Motor, has_column: bool) {
+/// What the note of a quantity says that the tag gave.
+pub(super) const BY_TAG: &str = "counted by the tag";
+
+/// A tag for several motors counts them where no quantity is given: both readings are told.
+fn tags(motor: &mut Motor, doubts: &mut Vec<Doubt>) {
     let Some(tag) = motor.words(Reads::Tag).cloned() else {
         return;
     };
@@ -2516,7 +2589,18 @@ fn tags(motor: &mut Motor, has_column: bool) {
     if let Some(cell) = motor.cell_mut(Reads::Tag) {
         cell.say(format!("{} motors: {}", tags.len(), tags.join(", ")));
     }
-    if has_column && motor.one(Reads::Quantity).is_none() {
+    if motor.one(Reads::Quantity).is_none() {
+        doubts.push(Doubt::new(
+            Some(motor.source_row),
+            Code::COUNTED_BY_TAG,
+            format!(
+                "{} names {} motors ({}) and no quantity is given: counted as {}. If it is one motor, give a quantity of 1.",
+                shown(&tag),
+                tags.len(),
+                shown(&tags.join(", ")),
+                tags.len()
+            ),
+        ));
         motor.cells.retain(|(reads, _)| *reads != Reads::Quantity);
         motor.cells.push((
             Reads::Quantity,
@@ -2525,8 +2609,8 @@ fn tags(motor: &mut Motor, has_column: bool) {
                 column: Arc::from(""),
                 value: Reading::One(Decimal::from(tags.len())),
                 unit: PlateUnit::One,
-                confidence: 80,
-                note: Some(Arc::from("counted by the tag")),
+                confidence: DOUBTED,
+                note: Some(Arc::from(BY_TAG)),
             },
         ));
     }

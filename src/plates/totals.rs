@@ -11,7 +11,7 @@ use super::find::{As, Column, Found, Table};
 use super::motor::Doubt;
 use super::pack::{At, Motors};
 use super::reads::{PlateUnit, Reads, Sort, float};
-use super::rows::Understood;
+use super::rows::{BY_TAG, Understood};
 use super::store::{Cell, Content, Grid};
 use crate::fault::{Code, Severity};
 
@@ -204,16 +204,10 @@ struct Reader<'a, 'd> {
 impl Reader<'_, '_> {
     fn motor(&mut self, row: u32, cells: &[Cell], motor: At<'_>) {
         // A list without a count may print the total of all motors that its tags name.
-        let by_tag = || {
-            let tags = cell::tags_in(motor.words(Reads::Tag)?).len();
-            u16::try_from(tags).ok().filter(|tags| *tags > 1).map(f64::from)
-        };
-        let by_tag = if motor.float(Reads::Quantity).is_none() {
-            by_tag()
-        } else {
-            None
-        };
-        let count = motor.float(Reads::Quantity).or(by_tag).unwrap_or(1.0);
+        let by_tag = motor
+            .cell(Reads::Quantity)
+            .is_some_and(|cell| cell.note() == Some(BY_TAG));
+        let count = motor.float(Reads::Quantity).unwrap_or(1.0);
         let running = match motor.float(Reads::QuantityRunning) {
             _ if motor.standby() => 0.0,
             Some(running) => running,
@@ -228,7 +222,7 @@ impl Reader<'_, '_> {
             if let Some(value) = value {
                 for sums in [&mut line.since, &mut line.whole] {
                     sums.add(row, value, count, running, motor.out_of_service());
-                    sums.by_tags |= by_tag.is_some();
+                    sums.by_tags |= by_tag;
                 }
             }
         }

@@ -632,3 +632,83 @@ fn totals_of_the_motors_that_tags_name() {
     assert!(total(&list("22.5"), 5).2);
     assert!(!total(&list("30"), 5).2);
 }
+
+/// How many doubts of a rule a row has; 0: the list as a whole.
+fn of(report: &Value, row: u64, rule: &str) -> usize {
+    let all = report["doubts"].as_array().unwrap().iter();
+    let of_row = all.filter(|doubt| doubt["source_row"].as_u64().unwrap_or(0) == row);
+    of_row.filter(|doubt| doubt["rule"] == rule).count()
+}
+
+/// A number in brackets among others is doubted; a column of such numbers is dress.
+#[test]
+fn numbers_in_brackets() {
+    let rows = |second: &str| {
+        report(&format!(
+            "Tag;kW;V;rpm;A\nP-1;(7,5);400;1465;15\nP-2;{second};400;1465;21\nP-3;{second};400;1465;21\n"
+        ))
+    };
+    assert_eq!(of(&rows("11"), 2, "number-ambiguous"), 1);
+    assert_eq!(of(&rows("(11)"), 2, "number-ambiguous"), 0);
+    let found = rows("11");
+    assert_eq!(found["rows"][1]["readings"]["rated_power"]["value"], "7.5");
+    assert!(
+        found["rows"][1]["readings"]["rated_power"]["confidence"]
+            .as_f64()
+            .unwrap()
+            < 0.5
+    );
+}
+
+/// A column without a heading is told once; in a file with commas between its fields, each row may hold a number cut in two.
+#[test]
+fn a_column_without_a_heading() {
+    let text = "Tag;kW;V;rpm;A\nP-1;11;400;1465;21;5\nP-2;11;400;1465;21;6\nP-3;11;400;1465;21;7\n";
+    let found = report(text);
+    assert_eq!(of(&found, 0, "column-doubtful"), 1);
+    for row in 2..=4 {
+        assert_eq!(of(&found, row, "fields-past-headings"), 0);
+    }
+    assert!(
+        found["rows"][1]["readings"]["rated_power"]["confidence"]
+            .as_f64()
+            .unwrap()
+            > 0.8
+    );
+    let found = report("Tag,kW,V,A,rpm\nP-1,7,5,400,14,5,1465\nP-2,11,400,21,1465\n");
+    assert_eq!(of(&found, 2, "fields-past-headings"), 1);
+}
+
+/// A tag for several motors without a quantity: counted, doubted, and summed so.
+#[test]
+fn motors_counted_by_their_tag() {
+    for (head, quantity) in [("Tag;kW;V;rpm;A", ""), ("Tag;kW;V;rpm;A;Qty", ";")] {
+        let found = report(&format!(
+            "{head}\nP-101A/B;11;400;1465;21{quantity}\nP-102;7.5;400;1465;15{quantity}\nTotal;29.5\n"
+        ));
+        assert_eq!(of(&found, 2, "counted-by-tag"), 1);
+        assert_eq!(found["rows"][1]["readings"]["quantity"]["value"], "2");
+        assert_eq!(found["totals"][0]["agrees"], true);
+        assert_eq!(found["totals"][0]["how"], "times the motors that each tag names");
+    }
+    let found = report("Tag;kW;V;rpm;A;Qty\nP-101A/B;11;400;1465;21;1\nP-102;7.5;400;1465;15;1\nTotal;18.5\n");
+    assert_eq!(of(&found, 2, "counted-by-tag"), 0);
+    assert_eq!(found["rows"][1]["readings"]["quantity"]["value"], "1");
+}
+
+/// A drive with its output frequency is worked by slip, and the note says so.
+#[test]
+fn a_drive_with_its_frequency() {
+    let found = report(
+        "Tag;kW;V;Hz;rpm;A;Drive;Output Hz;Meas rpm\nP-1;11;400;50;1465;21;VFD;42;1233\nP-2;11;400;50;1465;21;VFD;;1233\n",
+    );
+    let told = |row: u64| {
+        let doubts = found["doubts"].as_array().unwrap();
+        let doubt = doubts
+            .iter()
+            .find(|doubt| doubt["source_row"] == row && doubt["rule"] == "drive-fed");
+        doubt.unwrap()["text"].as_str().unwrap().to_owned()
+    };
+    assert!(told(2).contains("at 42 Hz: load by slip is worked"), "{}", told(2));
+    assert!(told(3).contains("refused without the output frequency"), "{}", told(3));
+}

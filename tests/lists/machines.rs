@@ -181,7 +181,7 @@ fn other_machines_are_told() {
         assert_eq!(has(&found, 2, "other-machine"), other, "{power} {volts}");
     }
     let found = report("Tag;Load type;kW;V;rpm\nM1;Motor;7.5;400;1465\nM2;Heater;2;400;\nM3;Feeder;30;400;\n");
-    assert!(!has(&found, 2, "other-machine") && has(&found, 3, "other-machine") && has(&found, 4, "other-machine"));
+    assert!(!has(&found, 2, "other-machine") && has(&found, 3, "not-a-motor") && has(&found, 4, "other-machine"));
     let found = report("Tag;kW;Supply;rpm\nM1;0.75;230/1/50;1420\nM2;7.5;400/3/50;1465\n");
     assert!(has(&found, 2, "other-machine") && !has(&found, 3, "other-machine"));
     let found = report("Tag;HP;V;rpm\nM1;0.5;115;1725\nM2;7.5;460;1765\n");
@@ -310,4 +310,85 @@ fn rows_between_motors() {
         ]
     );
     assert_eq!(reading(&found, 6, "area"), "RAW WATER");
+}
+
+/// Direct current is told wherever it stands; the number beside it is read, and nothing of slip is said.
+#[test]
+fn direct_current_is_told() {
+    let found = report(
+        "Tag;kW;V;rpm;A;Meas A;Type\nM1;CC 37 kW;440;1500;100;80;\nM2;37 kW DC;440;1500;100;80;\nM3;11;400;1465;21;15;Gleichstrom\n\
+         M4;11;400;1465;21;15;corriente continua\nM5;11;460 VDC;1465;21;15;\nM6;11;400;1465;21;15;\n",
+    );
+    for row in 2..=6 {
+        assert_eq!(
+            doubts(&found, row).first().map(String::as_str),
+            Some("error other-machine"),
+            "{row}"
+        );
+        assert!(
+            !has(&found, row, "plate-speed-synchronous") && !has(&found, row, "text-not-read"),
+            "{row}"
+        );
+        let load = &found["computed"][row as usize - 2]["load"];
+        assert!(load["value"].is_null(), "{load}");
+    }
+    assert_eq!(reading(&found, 2, "rated_power"), "37 kW");
+    assert_eq!(reading(&found, 3, "rated_power"), "37 kW");
+    assert_eq!(reading(&found, 6, "voltage"), "460 V");
+    assert!(doubts(&found, 7).is_empty());
+}
+
+/// Who made a list, and when, is no motor, wherever it stands.
+#[test]
+fn signatures_are_notes() {
+    let found = report(
+        "Tag;kW;V;rpm;A\nM1;11;400;1465;21\nPrepared: J.S.;;;;\nn/a;7.5;400;1465;15\n-;7.5;400;1465;15\nChecked by;K.L.;;;\nDate:;2024-05-01;;;\n\
+         Geprüft: A.B.;;;;\nData;3/4/24;;;\nM2;11;400;1465;21\n",
+    );
+    for (row, called) in [
+        (3, "note"),
+        (6, "note"),
+        (7, "note"),
+        (8, "note"),
+        (9, "note"),
+        (10, "motor"),
+    ] {
+        assert_eq!(row_as(&found, row), called, "{row}");
+    }
+    assert_eq!(reading(&found, 4, "tag"), "-");
+    assert_eq!(reading(&found, 5, "tag"), "-");
+}
+
+/// The part of the plant and the drive are both kept.
+#[test]
+fn plant_and_drive() {
+    let found =
+        report("Anlage;Antrieb;kW;V;A;1/min\nFaulturm;Rührwerk 1;5,5;400;11;1450\nRechen;Motor 2;7,5;400;15;1460\n");
+    assert_eq!(reading(&found, 2, "area"), "Faulturm");
+    assert_eq!(reading(&found, 2, "description"), "Rührwerk 1");
+    let found = report("Anlage;kW;V;A;1/min\nRührwerk 1;5,5;400;11;1450\nPumpe 2;7,5;400;15;1460\n");
+    assert_eq!(reading(&found, 2, "description"), "Rührwerk 1");
+    let found = report("Area;Drive;kW;V;A;rpm\nNorth;Mixer;5.5;400;11;1450\nSouth;Pump;7.5;400;15;1460\n");
+    assert_eq!(reading(&found, 2, "description"), "Mixer");
+    let found = report("Tag;Drive;kW;V;A;rpm\nM1;VFD;5.5;400;11;1450\nM2;;7.5;400;15;1460\n");
+    assert!(has(&found, 2, "drive-fed"));
+}
+
+/// Cables, feeders, spare ways and sockets are set aside with the reason; the one pump among them is read.
+#[test]
+fn what_a_switchboard_feeds_besides_motors() {
+    let found = report(
+        "Tag;Description;kW;V;A;Remarks\nP-1;Pump;11;400;21;fed from the incomer\nC-1;Control cable;0.5;230;2;\nF-1;Feeder to MCC 2;110;400;200;\n\
+         SPARE 1;;;;;\nSP-2;Spare;11;400;21;\nSP-3;SPACE;;400;;\nSP-4;Spare FVNR size 2;11;400;;\nS-1;Socket outlets;3.5;400;16;\nL-1;Lighting;2;230;9;\n\
+         CV-1;Apron feeder;11;400;21;\nP-2;Spare pump;11;400;21;\n",
+    );
+    for row in [3, 4, 6, 7, 8, 9, 10] {
+        assert_eq!(row_as(&found, row), "note", "{row}");
+        assert!(has(&found, row, "not-a-motor"), "{row}");
+    }
+    assert_eq!(row_as(&found, 5), "note");
+    for row in [2, 11, 12] {
+        assert_eq!(row_as(&found, row), "motor", "{row}");
+        assert_eq!(reading(&found, row, "area"), "-", "{row}");
+    }
 }

@@ -85,7 +85,7 @@ codes! {
         "A column is hidden in the source. It is not used where a visible one holds the same quantity.",
         "a hidden column of old ratings", "the column taken out";
     DRIVE_FED = "drive-fed", Note,
-        "The motor is fed by a drive. Without the output frequency load by slip and by current cannot be trusted and are refused.",
+        "The motor is fed by a drive. Without the output frequency load by slip and by current cannot be trusted and are refused; with it, load by slip is worked at that frequency.",
         "remark VFD", "remark VFD, 38.5 Hz at the time of the reading";
     CURRENT_ABOVE_PLATE = "current-above-plate", Warning,
         "The measured current is more than 1.25 times the plate current: overload, or more than one conductor in the clamp. Measuring is for qualified people.",
@@ -106,7 +106,7 @@ codes! {
         "A cell holds a formula without a stored result, or one that gave an error, so there is nothing to read.",
         "a list written by a program that does not work formulas", "the list opened and saved once by a program that does";
     TEXT_NOT_READ = "text-not-read", Note,
-        "The cell holds words where a number is expected. The words are kept; there is no value.",
+        "The cell holds words where a number is expected. The words are kept; there is no value. Where the whole column is of something else, a line of a column map says so: polepair import LIST --write-map FILE, change its line, then polepair import LIST --map FILE.",
         "as per vendor, in the column of currents", "18.4 A";
     DATE_FOR_NUMBER = "date-for-number", Warning,
         "The cell is a date where a number is expected: a fraction such as 1-1/2 or 3/4 often turns into one while typing.",
@@ -118,7 +118,7 @@ codes! {
         "Voltage and current are not written in pairs of the same length, so the current that belongs to the supply is not certain.",
         "400 V beside 10.5/6.1 A", "400/690 V beside 10.5/6.1 A";
     SEVERAL_VALUES = "several-values", Note,
-        "A plate gives two ratings or two speeds, as two-speed motors do, and nothing says which one runs. Neither is used.",
+        "A plate gives two ratings or two speeds, as two-speed motors do, and nothing says which one runs. Neither is used. Write the one that runs into the cell, or a row for each, and import the list again.",
         "2900/1450 in a column of speeds", "a row for each speed";
     PHASES_UNEQUAL = "phases-unequal", Warning,
         "The three phases of a reading are far apart. Where one is under half of another the motor may run on two phases, or a clamp was not closed: their mean says nothing of the load. Measuring is for qualified people. Common practice, no source.",
@@ -132,11 +132,14 @@ codes! {
     OUT_OF_SERVICE = "out-of-service", Note,
         "The words of the row say that the motor is out of service. It was read and marked; sums tell it apart, and a printed total may be one without it. Whether a machine may be approached is not said by a list.",
         "remark hors service", "the remark taken out once it runs again";
+    COUNTED_BY_TAG = "counted-by-tag", Note,
+        "The tag names several motors and the list gives no quantity: the motors of the tag were counted. Where it is one motor with such a tag, a quantity of 1 settles it.",
+        "tag P-101A/B without a quantity", "tag P-101A/B, quantity 2";
     TWO_FREQUENCIES = "two-frequencies", Warning,
         "A plate gives its values at 50 and at 60 Hz. Those of the supply were used; both stand in the report. Where the list does not say the supply, neither is used.",
         "5.5/6.3 kW, 1450/1750 r/min in a list that says 60 Hz", "6.3 kW, 1750 r/min, 60 Hz";
     COLUMN_DOUBTFUL = "column-doubtful", Note,
-        "What a column holds was settled by a weak word or by its values only.",
+        "What a column holds was settled by a weak word or by its values only. A line of a column map settles it for this list and the next of the same origin: polepair import LIST --write-map FILE, change its line, then polepair import LIST --map FILE.",
         "a heading P", "a heading Rated power (kW)";
     CURRENT_OFF_TABLE = "current-off-table", Warning,
         "The plate current is far from the full-load current that the published table gives for the rating and voltage.",
