@@ -101,7 +101,7 @@ fn undressed(text: &str) -> Option<(&str, &str)> {
                 .split_at_checked(sign.len())
                 .map(|(sign, bare)| (bare.trim(), sign));
         }
-        let before = text.len().checked_sub(sign.len()).unwrap_or(0);
+        let before = text.len().saturating_sub(sign.len());
         if lower.ends_with(sign)
             && text
                 .get(..before)
