@@ -127,7 +127,7 @@ pub fn write(
                 ""
             };
             let mut told = format!("Written: {}{how}\n", quoted(to));
-            for note in done.notes {
+            for note in done.notes.into_iter().chain(done.details) {
                 told.push_str(&format!("  {note}\n"));
             }
             terminal.say(&told);

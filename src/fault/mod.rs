@@ -154,9 +154,22 @@ impl Fault {
         self
     }
 
+    /// What was found and what to try, in one line.
+    pub fn in_words(&self) -> String {
+        in_words(&self.message, self.help.as_deref())
+    }
+
     /// Whether it stops the formula from being worked.
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error
+    }
+}
+
+/// What was found and what to try, in one line.
+pub fn in_words(message: &str, help: Option<&str>) -> String {
+    match help {
+        Some(help) => format!("{message}; {help}"),
+        None => message.to_owned(),
     }
 }
 

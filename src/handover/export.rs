@@ -47,6 +47,8 @@ pub struct Exported {
     pub given_back: bool,
     /// What the user should know, sentences.
     pub notes: Vec<String>,
+    /// What stands behind them, for who asks, sentences.
+    pub details: Vec<String>,
 }
 
 /// Writes `target`.
@@ -299,7 +301,7 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
     }
     let mut done = Exported {
         given_back: true,
-        notes: Vec::new(),
+        ..Exported::default()
     };
     let mut written = false;
     let mut left: Vec<&str> = Vec::new();
@@ -346,7 +348,7 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
             origin.file, added.first, added.last, added.rows
         ));
         if first_time {
-            done.notes.push(untouched(&added));
+            done.details = untouched(&added);
         }
         done.notes
             .extend(added.notes.into_iter().map(|note| format!("Note: {note}.")));
@@ -360,21 +362,22 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
     Ok(done)
 }
 
-/// What the package lost and gained, in a line.
-fn untouched(added: &patch::Done) -> String {
-    let mut told = "Original cells, formulas, widths, formats and other sheets are untouched. Heading frozen and filtered, where it was \
-                    not."
-        .to_owned();
+/// What the package kept and gained.
+fn untouched(added: &patch::Done) -> Vec<String> {
+    let mut told = vec![
+        "Original cells, formulas, widths, formats and other sheets are untouched.".to_owned(),
+        "The heading is frozen and filtered, where it was not.".to_owned(),
+    ];
     if !added.changed.is_empty() {
-        told.push_str(&format!(
-            " Parts of the package that gain lines: {}.",
+        told.push(format!(
+            "Parts of the package that gain lines: {}.",
             added.changed.join(", ")
         ));
     }
     if !added.added.is_empty() {
-        told.push_str(&format!(" New parts: {}.", added.added.join(", ")));
+        told.push(format!("New parts: {}.", added.added.join(", ")));
     }
-    told.push_str(" All others are copied as they are.");
+    told.push("All other parts are copied as they are.".to_owned());
     told
 }
 
@@ -475,7 +478,14 @@ fn new_file(job: &Job, parts: &[Part], target: &Path, mut done: Exported) -> Res
         .collect();
     let mut whole = Whole::begin(target)?;
     let pages = job.report.map_or_else(Vec::new, pages::of);
-    let written = xlsx::write(&sheets, job.results, &done.notes, &pages, BufWriter::new(whole.file()));
+    let written = xlsx::write(
+        &sheets,
+        job.workbook,
+        job.results,
+        &done.notes,
+        &pages,
+        BufWriter::new(whole.file()),
+    );
     written.map_err(|error| ExportError::write(target, io::Error::other(error.to_string())))?;
     whole.finish()?;
     Ok(done)

@@ -11,10 +11,12 @@ use std::io::{Seek, Write};
 use rust_xlsxwriter::{Color, Format, FormatAlign, FormatBorder, Workbook as Book, Worksheet, XlsxError};
 
 use super::figure;
-use super::table::{Field, Table, verdict_text};
+use super::table::{Field, Table, source_rows, verdict_text};
+use crate::fault::Placed;
 use crate::plates::pages::{Page, SHEET};
 use crate::quantity::show;
-use crate::recalc::Results;
+use crate::recalc::{Results, SheetResults};
+use crate::workbook::Workbook;
 
 /// Rows from which a sheet is written row by row instead of being kept in memory.
 const MANY_ROWS: u32 = 10_000;
@@ -31,9 +33,10 @@ pub struct Sheet<'a> {
     pub table: Table<'a>,
 }
 
-/// Writes the file.
+/// Writes the file. The workbook says which quantity a fault stands at.
 pub fn write(
     sheets: &[Sheet],
+    workbook: &Workbook,
     results: &Results,
     notes: &[String],
     pages: &[Page],
@@ -51,7 +54,7 @@ pub fn write(
         table(page, &sheet.table, &looks)?;
     }
     checks(&mut book, results, &looks, &mut names)?;
-    faults(&mut book, results, &looks, &mut names)?;
+    faults(&mut book, workbook, results, &looks, &mut names)?;
     notes_page(&mut book, results, notes, &looks, &mut names)?;
     report_page(&mut book, pages, &looks, &mut names)?;
     book.save_to_writer(out)
@@ -205,8 +208,14 @@ fn checks(book: &mut Book, results: &Results, looks: &Looks, names: &mut Names) 
     Ok(())
 }
 
-/// All faults, warnings and notes with their places.
-fn faults(book: &mut Book, results: &Results, looks: &Looks, names: &mut Names) -> Result<(), XlsxError> {
+/// All faults, warnings and notes, by sheet, quantity, and case or row: who reads this sheet has no text before them.
+fn faults(
+    book: &mut Book,
+    workbook: &Workbook,
+    results: &Results,
+    looks: &Looks,
+    names: &mut Names,
+) -> Result<(), XlsxError> {
     if results.faults.is_empty() && results.accepted.is_empty() {
         return Ok(());
     }
@@ -214,38 +223,63 @@ fn faults(book: &mut Book, results: &Results, looks: &Looks, names: &mut Names) 
     page.set_name(names.fit("Faults"))?;
     let headings = [
         "",
-        "code",
         "sheet",
-        "item",
-        "line",
-        "column",
+        "quantity",
+        "case or row",
         "what was found",
         "what to try",
         "accepted because",
+        "code",
     ];
-    lay_out(page, &headings, &[10, 24, 16, 16, 8, 8, 60, 60, 40], looks)?;
+    lay_out(page, &headings, &[10, 20, 24, 24, 60, 60, 40, 24], looks)?;
     let open = results.faults.iter().map(|placed| (placed, ""));
     let accepted = results
         .accepted
         .iter()
         .map(|accepted| (&accepted.placed, accepted.reason.as_str()));
     for (row, (placed, reason)) in (1..).zip(open.chain(accepted)) {
-        let fields: [&str; 9] = [
+        let sheet = results
+            .sheets
+            .iter()
+            .find(|sheet| placed.sheet.as_deref() == Some(&*sheet.name));
+        let name = workbook.quantity_at(placed.stands);
+        let quantity = name.and_then(|name| sheet?.quantities.iter().find(|quantity| *quantity.name == **name));
+        let fields: [&str; 8] = [
             placed.fault.severity.word(),
-            placed.fault.code.word(),
-            placed.sheet.as_deref().unwrap_or(""),
-            placed.item.as_deref().unwrap_or(""),
-            "",
-            "",
+            sheet.map_or("", SheetResults::heading),
+            &match (quantity, name) {
+                (Some(quantity), Some(name)) if !quantity.title.is_empty() => format!("{} ({name})", quantity.title),
+                (_, Some(name)) => name.to_string(),
+                // A check or a flag is known by what it says.
+                (_, None) => placed.fault.span.of(&placed.source).to_owned(),
+            },
+            &item_in_words(workbook, placed, sheet),
             &placed.fault.message,
             placed.fault.help.as_deref().unwrap_or(""),
             reason,
+            placed.fault.code.word(),
         ];
         line(page, row, &fields, looks)?;
-        page.write_number_with_format(row, 4, placed.line, &looks.wrapped)?;
-        page.write_number_with_format(row, 5, placed.column, &looks.wrapped)?;
     }
     Ok(())
+}
+
+/// The case or row of a fault: by its name, and by its row of the list it was read from.
+fn item_in_words(workbook: &Workbook, placed: &Placed, sheet: Option<&SheetResults>) -> String {
+    let named = placed.item.clone().unwrap_or_default();
+    let items = sheet.map_or(&[][..], |sheet| &sheet.items);
+    let Some(row) = workbook.item_at(placed.stands, items) else {
+        return named;
+    };
+    let named = match items.get(row) {
+        Some(item) if named.is_empty() && !item.is_empty() => item.to_string(),
+        _ if named.is_empty() => format!("row {}", row + 1),
+        _ => named,
+    };
+    match sheet.and_then(|sheet| source_rows(sheet).get(row).copied().flatten()) {
+        Some(source) => format!("{named} (source row {source})"),
+        None => named,
+    }
 }
 
 /// Notes of the workbook and of the export.

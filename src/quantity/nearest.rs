@@ -5,7 +5,8 @@
 //! Not known here: what the names stand for.
 
 /// At most `count` of the names, nearest first. A name is near when it differs in case alone, begins with what was typed (three
-/// letters or more), or can be reached with few changes of a letter: one up to four letters, two up to eight, three beyond.
+/// letters or more), sounds the same, or can be reached with few changes of a letter: one up to four letters, two up to eight,
+/// three beyond.
 pub fn nearest<'a>(typed: &str, names: impl IntoIterator<Item = &'a str>, count: usize) -> Vec<&'a str> {
     let folded: Vec<(String, &str)> = names.into_iter().map(|name| (name.to_lowercase(), name)).collect();
     nearest_folded(
@@ -30,6 +31,7 @@ pub fn nearest_folded<'a, 'b>(
         5..=8 => 2,
         _ => 3,
     };
+    let heard = sound(&typed.to_lowercase());
     let mut letters: Vec<char> = Vec::new();
     let mut near: Vec<(usize, &str)> = names
         .into_iter()
@@ -48,12 +50,31 @@ pub fn nearest_folded<'a, 'b>(
                     return Some((changes, name));
                 }
             }
-            (length >= 3 && letters.starts_with(&folded)).then_some((reach + 1, name))
+            let sounds = length >= 4 && sound(name_folded) == heard;
+            (sounds || length >= 3 && letters.starts_with(&folded)).then_some((reach + 1, name))
         })
         .collect();
     near.sort();
     near.dedup();
     near.into_iter().take(count).map(|(_, name)| name).collect()
+}
+
+/// A word as it is heard: `torque` and `tork`, `phase` and `fase` are the same.
+fn sound(word: &str) -> String {
+    let mut out = word.to_owned();
+    for (written, heard) in [
+        ("que", "k"),
+        ("qu", "kw"),
+        ("ck", "k"),
+        ("ph", "f"),
+        ("c", "k"),
+        ("y", "i"),
+    ] {
+        out = out.replace(written, heard);
+    }
+    let mut before = None;
+    out.retain(|letter| before.replace(letter) != Some(letter));
+    out.trim_end_matches('e').to_owned()
 }
 
 /// Letters to insert, remove, change or swap with a neighbour to make one text of the other.
@@ -96,6 +117,13 @@ mod tests {
         assert_eq!(apart("rmp", "rpm"), 1);
         assert_eq!(apart("kitten", "sitting"), 3);
         assert_eq!(apart("", "abc"), 3);
+    }
+
+    #[test]
+    fn a_name_is_found_by_its_sound() {
+        assert_eq!(nearest("tork", ["height", "torque"], 3), ["torque"]);
+        assert_eq!(nearest("fazor", ["phazor"], 3), ["phazor"]);
+        assert!(nearest("work", ["torque", "kwork_rate"], 3).is_empty());
     }
 
     #[test]

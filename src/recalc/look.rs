@@ -82,6 +82,9 @@ impl Engine {
         let typed = check::formula(&tree, text, target, &asking);
         if faults.iter().all(|fault| !fault.is_error()) {
             faults.extend(typed.faults.iter().cloned());
+        } else if let Some(fault) = check::unknown_call(text, &asking) {
+            // Who has typed as far as the bracket learns at once that nothing is called so.
+            faults.insert(0, fault);
         }
         (typed, faults)
     }

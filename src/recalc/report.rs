@@ -226,7 +226,7 @@ impl Report<'_> {
                     format!("a value of {table} is from memory and was not read in a source"),
                 )
                 .help(format!(
-                    "check it against the standard; then settle this with `accept from-memory \"…\"` (`polepair tables {table}` tells which rows)"
+                    "check it against the standard (`polepair tables {table}` tells which rows), then accept this warning with the reason"
                 ));
                 self.at(sheet, entry, slot.place, fault, None);
             }

@@ -14,6 +14,7 @@ use super::results::Ran;
 use super::scope::{Asked, Asking, Sorts, same_sort};
 use crate::fault::{Code, Fault, Span};
 use crate::language::check::{self, CurveBody, QuantityId, Sort, Target, Typed};
+use crate::language::syntax::words::says_nothing;
 use crate::language::syntax::{Expr, Literal, Node, WrittenUnit};
 use crate::quantity::{Kind, PhasorForm, Unit};
 use crate::standards::tables;
@@ -377,6 +378,10 @@ impl<'a> Settler<'a> {
         let mut out = Vec::new();
         if let Some(first) = quantity.values.iter().flatten().next() {
             self.collect(entry.sheet, &first.tree, &mut out);
+            // `n/a` is no value of n, rather than n by something that is not there.
+            if says_nothing(&first.text) && out.contains(&entry.id) && out.len() < mentions(&first.tree).len() {
+                out.clear();
+            }
         }
         if let Some(such_that) = &quantity.such_that {
             for formula in formulas_of(such_that) {

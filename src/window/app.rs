@@ -33,7 +33,7 @@ use super::spot::{Field, Seen, Spot};
 use super::start::SHIPPED;
 use super::steps::Steps;
 use super::typing::Editing;
-use crate::fault::Severity;
+use crate::fault::{Severity, in_words};
 use crate::files::{Holder, Lock};
 use crate::plates::list::BEST_LOAD;
 use crate::quantity::System;
@@ -668,13 +668,14 @@ impl Window {
                     self.door.ask(Todo::Forget(path));
                 }
             }
-            Said::Exported(path, notes) => {
+            Said::Exported(path, exported) => {
                 let mut words = format!("Written: {}.", path.display());
-                for note in notes {
+                for note in exported.notes {
                     words.push(' ');
                     words.push_str(&note);
                 }
                 self.tell(About::HandingOver, words, false);
+                self.tell_more(exported.details);
             }
             Said::NotExported(why) => self.tell(About::HandingOver, why, true),
             Said::ReportKept(path) => self.tell(About::HandingOver, format!("Written: {}", path.display()), false),
@@ -793,10 +794,7 @@ impl Window {
         self.acts.clear();
         self.then = None;
         self.lines.refused();
-        let why = match help {
-            Some(help) => format!("{message}; {help}"),
-            None => message,
-        };
+        let why = in_words(&message, help.as_deref());
         match typed {
             Some(typed) if self.editing.is_none() => {
                 let mut editing = Editing::open(typed.sheet, typed.spot, typed.text.clone(), typed.text);
@@ -911,6 +909,11 @@ impl Window {
                 }
             }
             Wish::Do(command) => self.door.ask(Todo::Apply(command, None)),
+            Wish::Mend(fix) => {
+                if let Some(editing) = &mut self.editing {
+                    editing.mend(&fix);
+                }
+            }
             Wish::Drag(command, begins) => {
                 // Steps that the session had no time for are left out.
                 let begins = begins || self.drag.as_ref().is_some_and(|(_, begins)| *begins);

@@ -13,7 +13,7 @@ use std::time::{Duration, SystemTime};
 
 use crate::fault::Fault;
 use crate::files::{self, FileError, Holder, Lock};
-use crate::handover::export::Job;
+use crate::handover::export::{Exported, Job};
 use crate::handover::origin::Origin;
 use crate::handover::{self};
 use crate::plates::open::Means;
@@ -139,7 +139,7 @@ pub enum Said {
     /// The points of plots.
     Plots(Which, Vec<Plot>),
     /// Handed over, with what the user should know.
-    Exported(PathBuf, Vec<String>),
+    Exported(PathBuf, Exported),
     /// Not handed over.
     NotExported(String),
     /// A newer list is in the workbook.
@@ -663,14 +663,8 @@ fn rows_by(session: &Session, list: &str, by: &RowsBy) -> Result<(usize, Option<
 
 fn rows_where(session: &Session, found: &SheetResults, condition: &str) -> Result<Vec<usize>, String> {
     let answers = session.ask(&found.name, condition).map_err(|faults| {
-        let error = faults.into_iter().find(Fault::is_error);
-        error.map_or_else(
-            || "This is no condition.".to_owned(),
-            |fault| match fault.help {
-                Some(help) => format!("{}; {help}", fault.message),
-                None => fault.message,
-            },
-        )
+        let error = faults.iter().find(|fault| fault.is_error());
+        error.map_or_else(|| "This is no condition.".to_owned(), Fault::in_words)
     })?;
     let is_value = |answer: &crate::language::work::Outcome| matches!(answer, crate::language::work::Outcome::Value(_));
     if answers
@@ -716,7 +710,7 @@ fn export(session: &Session, target: &Path, beside: &Path, options: &Options) ->
         report: report.as_ref(),
     };
     match handover::export(&job, target) {
-        Ok(exported) => Said::Exported(target.to_owned(), exported.notes),
+        Ok(exported) => Said::Exported(target.to_owned(), exported),
         Err(error) => Said::NotExported(format!("{error}; {}", error.help())),
     }
 }

@@ -7,7 +7,7 @@
 use std::sync::Arc;
 
 use super::look::State;
-use crate::fault::Span;
+use crate::fault::{Code, Fault, Span, in_words};
 use crate::language::check::Sort;
 use crate::language::syntax::unquoted;
 use crate::language::syntax::{self, Expr, Node, Tolerance};
@@ -16,7 +16,7 @@ use crate::quantity::{Number, System, Unit};
 use crate::recalc::{QuantityResults, SheetResults, Showing, as_given, form_of, number_of, phasor_of};
 use crate::session::Session;
 use crate::workbook::change::{Change, Clause, Place};
-use crate::workbook::text::quoted;
+use crate::workbook::text::{quoted, read_statement};
 use crate::workbook::{Cell, Form, KindText, Line, Quantity, Role, Sheet, Source, SourceWord, Statement};
 
 /// A field of a quantity.
@@ -148,6 +148,13 @@ impl<'a> Seen<'a> {
             .position(|column| **column == *name)
     }
 
+    /// What stands in the place of a kind and is none, and its fault.
+    fn odd_kind(&self, name: &str) -> Option<(&'a str, &'a Fault)> {
+        let (_, line) = self.line(name)?;
+        let fault = line.faults.iter().find(|fault| fault.code == Code::UNKNOWN_KIND)?;
+        Some((fault.span.of(&line.text), fault))
+    }
+
     /// Whether a quantity is a column of `rows`.
     pub fn is_column(&self, name: &str) -> bool {
         self.column(name).is_some()
@@ -228,7 +235,15 @@ impl<'a> Seen<'a> {
                 ..words(&quantity.name)
             },
             Field::Unit => words(&self.unit(spot.quantity)),
-            Field::Kind => words(&kind_words(&quantity.sort)),
+            Field::Kind => match self.odd_kind(&quantity.name) {
+                Some((typed, fault)) => Shown {
+                    text: typed.to_owned(),
+                    state: State::Failed,
+                    why: Some(fault.in_words()),
+                    ..Shown::default()
+                },
+                None => words(&kind_words(&quantity.sort)),
+            },
             Field::Source => words(&source_words(quantity.source.as_ref())),
             Field::Formula => match quantity.role {
                 Role::Given => words(""),
@@ -300,15 +315,16 @@ impl<'a> Seen<'a> {
                 // What only rests on a fault names it.
                 text: match fault.message.strip_prefix("not worked: ") {
                     Some(rest) if fault.passed_on => rest.to_owned(),
-                    None if fault.passed_on => "cannot be read".to_owned(),
+                    None if fault.passed_on => match self.typed_value(quantity, item) {
+                        // What cannot be read stays in sight as it was typed.
+                        typed if quantity.role == Role::Given && !typed.is_empty() => typed,
+                        _ => "cannot be read".to_owned(),
+                    },
                     _ => fault.message.clone(),
                 },
                 state: State::Failed,
                 right: true,
-                why: Some(match &fault.help {
-                    Some(help) => format!("{}; {help}", fault.message),
-                    None => fault.message.clone(),
-                }),
+                why: Some(in_words(&fault.message, fault.help.as_deref())),
                 ..Shown::default()
             },
         }
@@ -331,7 +347,7 @@ impl<'a> Seen<'a> {
                 Some(KindText::Kind(kind)) => kind.words().to_owned(),
                 Some(KindText::Text) => "text".to_owned(),
                 Some(KindText::Choice(words)) => format!("choice {}", words.join(", ")),
-                None => String::new(),
+                None => self.odd_kind(name).map_or(String::new(), |(typed, _)| typed.to_owned()),
             }),
             Field::Source => source_words(quantity.source.as_ref()),
             Field::Line => self.line(name).map_or(String::new(), |(_, line)| line.text.to_string()),
@@ -506,6 +522,12 @@ impl<'a> Seen<'a> {
             }
             Field::Kind => {
                 let kind = text.strip_prefix(':').unwrap_or(text).trim();
+                if !kind.is_empty() {
+                    let (line, _) = read_statement(&format!("given x : {kind}"));
+                    if let Some(fault) = line.faults.iter().find(|fault| fault.is_error()) {
+                        return Err(fault.in_words());
+                    }
+                }
                 clause(
                     Clause::Kind,
                     if kind.is_empty() {

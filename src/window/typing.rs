@@ -9,7 +9,7 @@ use eframe::egui::text_selection::text_cursor_state::{ccursor_next_word, ccursor
 use eframe::egui::{Event, Key, Modifiers, TextBuffer as _};
 
 use super::spot::{Field, Seen, Spot};
-use crate::fault::Fault;
+use crate::fault::{Fault, Fix};
 use crate::language::check::{SCHEDULES, Sort};
 use crate::language::functions;
 use crate::quantity::{Kind, System, Unit};
@@ -293,21 +293,34 @@ impl Editing {
         self.offers = offers(seen, spot, &self.text, cursor);
     }
 
+    /// Makes an offered change of the text.
+    pub fn mend(&mut self, fix: &Fix) {
+        let (from, to) = (fix.span.start as usize, fix.span.end as usize);
+        let (Some(before), Some(chosen)) = (self.text.get(..from), self.text.get(from..to)) else {
+            return;
+        };
+        let start = before.chars().count();
+        self.put_over(start, start + chosen.chars().count(), &fix.replacement);
+        self.range = CCursorRange::one(CCursor::new(self.text.chars().count()));
+    }
+
+    /// Puts letters in the place of others, as one step that can be taken back.
+    fn put_over(&mut self, from: usize, to: usize, text: &str) {
+        let before = (self.text.clone(), self.range);
+        self.range = CCursorRange::two(CCursor::new(from), CCursor::new(to));
+        self.put(text);
+        self.back.push(before);
+        self.on.clear();
+        self.in_a_row = false;
+    }
+
     /// Puts an offer in the place of the letters before the cursor.
     pub fn accept(&mut self, index: usize) {
         let Some(offer) = self.offers.get(index).cloned() else {
             return;
         };
         let cursor = self.cursor();
-        let before = (self.text.clone(), self.range);
-        self.range = CCursorRange::two(
-            CCursor::new(cursor.saturating_sub(offer.instead_of)),
-            CCursor::new(cursor),
-        );
-        self.put(&offer.text);
-        self.back.push(before);
-        self.on.clear();
-        self.in_a_row = false;
+        self.put_over(cursor.saturating_sub(offer.instead_of), cursor, &offer.text);
         self.chosen = None;
         self.offers.clear();
     }

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
-use crate::fault::{Fault, Span};
-use crate::language::syntax::{Expr, Name, WrittenUnit, quoted};
+use crate::fault::{Fault, Span, Stands};
+use crate::language::syntax::{Expr, Item, Name, WrittenUnit, quoted};
 pub use crate::quantity::PhasorForm;
 pub use crate::quantity::show::Rounding;
 use crate::quantity::{Kind, Unit};
@@ -28,6 +28,39 @@ pub struct Workbook {
     pub sheets: Vec<Sheet>,
     /// Comment and blank lines after the last line, each with its line end.
     pub tail: Arc<str>,
+}
+
+impl Workbook {
+    /// The quantity that a place of the text belongs to: of a line, the one it is about; of a row, its column.
+    pub fn quantity_at(&self, stands: Stands) -> Option<&Name> {
+        match stands {
+            Stands::Line(sheet, line) => match &self.sheets.get(sheet)?.lines.get(line)?.statement {
+                Statement::Quantity(quantity) => Some(&quantity.name),
+                Statement::CasesOver { name, .. } | Statement::At { name, .. } => Some(name),
+                _ => None,
+            },
+            Stands::Row(sheet, _, column) => self.sheets.get(sheet)?.rows.as_ref()?.columns.get(column?),
+            Stands::Head(_) | Stands::Opening(_) | Stands::Nowhere => None,
+        }
+    }
+
+    /// The row that a place of the text is about, where it is about one alone. `items` are the names of the rows.
+    pub fn item_at(&self, stands: Stands, items: &[Arc<str>]) -> Option<usize> {
+        let line = match stands {
+            Stands::Row(_, row, _) => return Some(row),
+            Stands::Line(sheet, line) => self.sheets.get(sheet)?.lines.get(line)?,
+            Stands::Head(_) | Stands::Opening(_) | Stands::Nowhere => return None,
+        };
+        match &line.statement {
+            Statement::At {
+                item: Item::Key(key), ..
+            } => items.iter().position(|item| **item == **key),
+            Statement::At {
+                item: Item::Row(row), ..
+            } => (*row as usize).checked_sub(1),
+            _ => None,
+        }
+    }
 }
 
 /// Worked sheet or list.
@@ -371,7 +404,7 @@ pub enum Statement {
     /// `at "P-102" f = 60 Hz`
     At {
         /// The row: its key, or `row 12`.
-        item: crate::language::syntax::Item,
+        item: Item,
         /// The quantity.
         name: Name,
         /// Its own formula there.

@@ -59,7 +59,15 @@ fn main() {
             table: Table::new(&results.sheets[0], None, &none),
         }];
         let mut file = Cursor::new(Vec::new());
-        xlsx::write(&sheets, &results, &[], &[], &mut file).unwrap();
+        xlsx::write(
+            &sheets,
+            &polepair::workbook::Workbook::default(),
+            &results,
+            &[],
+            &[],
+            &mut file,
+        )
+        .unwrap();
     });
     println!("new xlsx: {new:?}");
     let text = best(|| {

@@ -192,7 +192,15 @@ fn workbook(original: Option<&Original>) -> Xlsx<Cursor<Vec<u8>>> {
         })
         .collect();
     let mut file = Cursor::new(Vec::new());
-    xlsx::write(&sheets, &results, &["written anew".to_owned()], &[], &mut file).unwrap();
+    xlsx::write(
+        &sheets,
+        &Workbook::default(),
+        &results,
+        &["written anew".to_owned()],
+        &[],
+        &mut file,
+    )
+    .unwrap();
     file.set_position(0);
     Xlsx::new(file).unwrap()
 }
@@ -271,7 +279,7 @@ fn workbook_bytes() -> Vec<u8> {
         })
         .collect();
     let mut file = Cursor::new(Vec::new());
-    xlsx::write(&sheets, &results, &[], &[], &mut file).unwrap();
+    xlsx::write(&sheets, &Workbook::default(), &results, &[], &[], &mut file).unwrap();
     file.into_inner()
 }
 
@@ -292,7 +300,7 @@ fn a_long_list_is_written_row_by_row() {
         table: Table::new(&sheet, None, &none),
     }];
     let mut file = Cursor::new(Vec::new());
-    xlsx::write(&sheets, &results, &[], &[], &mut file).unwrap();
+    xlsx::write(&sheets, &Workbook::default(), &results, &[], &[], &mut file).unwrap();
     file.set_position(0);
     let mut book: Xlsx<_> = Xlsx::new(file).unwrap();
     let range = book.worksheet_range("Long").unwrap();

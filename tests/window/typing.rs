@@ -300,3 +300,123 @@ fn arrows_choose_among_what_is_offered_for_half_a_word() {
     let (_, spot) = screen.window().chosen().unwrap();
     assert_eq!(spot.field, Field::Label);
 }
+
+/// Invented values.
+const PLAIN: &str = "polepair 1
+sheet a
+  given n = 1472 r/min : shaft speed \"Speed\"
+  given P = 3 kW : shaft power
+  given p = 4 pole
+  work T = P / n in N·m : torque
+list l
+  given tag : text
+  given P_r in kW : shaft power
+  rows tag | P_r
+    \"a\" | 15 kW
+    \"b\" | 20 kW
+";
+
+/// What is typed wrongly is said with each reading while it is typed and afterwards, and mended by pressing one.
+#[test]
+fn a_number_typed_wrongly_is_mended_by_choosing_what_was_meant() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), PLAIN);
+    let value = Field::Value(0);
+    screen.go("a", "n", value);
+    screen.letters("1,472 r/min");
+    assert!(
+        screen.has("→ write 1.472") && screen.has("→ write 1472"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.click("→ write 1472");
+    assert_eq!(screen.window().typing(), Some("1472 r/min"));
+    screen.letters(" ");
+    screen.key(Key::Escape);
+    for (typed, said, fix, becomes) in [
+        ("1,472 r/min", "1.472 or as 1472", "→ write 1.472", "n = 1.472 r/min"),
+        ("1,472 r/min", "1.472 or as 1472", "→ write 1472", "n = 1472 r/min"),
+        (
+            "1.465,5 r/min",
+            "a comma and a point",
+            "→ write 1465.5",
+            "n = 1465.5 r/min",
+        ),
+        ("1440 U/min", "is written r/min here", "→ write r/min", "n = 1440 r/min"),
+        (
+            "ca. 1440 r/min",
+            "before a number",
+            "→ write 1440 r/min",
+            "n = 1440 r/min",
+        ),
+        ("n/a", "is no value", "→ leave it empty", "given n : shaft speed"),
+        ("-", "is no value", "→ leave it empty", "given n : shaft speed"),
+    ] {
+        screen.go("a", "n", value);
+        screen.enter(typed);
+        screen.go("a", "n", value);
+        // The cell shows what was typed, and the line under the grid what is wrong with it.
+        assert!(screen.has_part(said), "{typed}: {:?}", screen.labels());
+        screen.click(fix);
+        assert!(screen.text().contains(becomes), "{typed}: {}", screen.text());
+        screen.go("l", "P_r", value);
+        screen.enter(&typed.replace("r/min", "kW"));
+        screen.go("l", "P_r", value);
+        if !typed.contains("U/min") {
+            assert!(screen.has_part(said), "{typed}: {:?}", screen.labels());
+            screen.click(&fix.replace("r/min", "kW"));
+            assert!(!screen.text().contains(typed), "{typed}: {}", screen.text());
+        }
+    }
+    screen.go("a", "n", value);
+    screen.enter("1,472 r/min");
+    assert_eq!(screen.hears("n value").as_deref(), Some("1,472 r/min failed"));
+}
+
+/// Letters that are no kind are refused where they are typed, and named with what they could be.
+#[test]
+fn letters_that_are_no_kind_are_not_taken_for_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), PLAIN);
+    screen.go("a", "p", Field::Kind);
+    screen.enter("pol");
+    assert!(
+        screen.has_part("`pol` is not a known kind") && screen.has_part("`poles`"),
+        "{:?}",
+        screen.labels()
+    );
+    assert_eq!(screen.window().typing(), Some("pol"));
+    screen.letters("es");
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("given p = 4 pole : poles"), "{}", screen.text());
+    // In a text from elsewhere they stay in sight.
+    let (mut screen, _) = Screen::with(folder.path(), &PLAIN.replace("4 pole", "4 pole : pol"));
+    assert_eq!(screen.hears("p kind").as_deref(), Some("pol failed"));
+    screen.ask(Act::Faults);
+    assert!(
+        screen.has("→ write poles") && screen.has("→ write pole pairs"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.click("→ write poles");
+    assert!(screen.text().contains("given p = 4 pole : poles"), "{}", screen.text());
+}
+
+/// Who has opened the bracket of a function that is not there learns what it is called.
+#[test]
+fn a_function_is_named_before_its_bracket_is_closed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), PLAIN);
+    screen.go("a", "T", Field::Formula);
+    screen.letters("tork(");
+    assert!(screen.has_part("did you mean `torque`?"), "{:?}", screen.labels());
+    screen.click("→ write torque");
+    assert_eq!(screen.window().typing(), Some("torque("));
+    screen.letters("P, n)");
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("work T = torque(P, n)"), "{}", screen.text());
+    // Names of the list and words of the language are no functions that lack.
+    screen.go("a", "T", Field::Formula);
+    screen.letters("count(");
+    assert!(!screen.has_part("there is no function"), "{:?}", screen.labels());
+}

@@ -108,7 +108,7 @@ impl Checker<'_> {
         Part::Unknown
     }
 
-    fn unknown_call(&mut self, name: &Name, name_span: Span, arguments: &[Expr], span: Span) {
+    pub(super) fn unknown_call(&mut self, name: &Name, name_span: Span, arguments: &[Expr], span: Span) {
         let inner = match (arguments.first(), arguments.last()) {
             (Some(first), Some(last)) => self.said(first.span.join(last.span)).to_owned(),
             _ => String::new(),

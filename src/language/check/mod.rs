@@ -40,7 +40,8 @@ use self::tables::WithTables;
 use self::term::{Count, Term};
 use self::walk::{Bound, Checker, Part};
 use crate::fault::{Code, Fault, Span};
-use crate::language::syntax::{Expr, Name, Node};
+use crate::language::functions;
+use crate::language::syntax::{Expr, Name, Node, no_value, words as words_of_syntax};
 use crate::quantity::{Family, Kind, PhasorForm, Unit};
 
 /// What the line itself says of its result: `in UNIT : kind`.
@@ -96,7 +97,46 @@ pub fn formula(tree: &Expr, text: &str, target: &Target, scope: &dyn Scope) -> T
     checker.own_kind = target.kind;
     checker.wants_text = target.text.then_some(tree.span);
     let (part, sort) = checker.line(tree, target);
+    // `n/a`, `tbd`: lists write that, and names it could be made of are not known.
+    let unknown = |fault: &Fault| fault.code == Code::UNKNOWN_NAME;
+    if words_of_syntax::says_nothing(text) && checker.faults.iter().any(unknown) {
+        checker.faults = vec![no_value(text)];
+        checker.reads.clear();
+    }
     checker.finish(part, sort)
+}
+
+/// The first name in a text that is called like a function and is none, where the text as a whole cannot be read. The place is
+/// in bytes of the text.
+pub fn unknown_call(text: &str, scope: &dyn Scope) -> Option<Fault> {
+    let scope = &WithTables(scope);
+    let name_at = |open: usize| {
+        let before = text.get(..open)?;
+        let letters = before.chars().rev();
+        let length: usize = letters
+            .take_while(|letter| letter.is_alphanumeric() || *letter == '_')
+            .map(char::len_utf8)
+            .sum();
+        let name = before.get(open - length..)?;
+        let called = name.starts_with(char::is_alphabetic) && before.matches('"').count() % 2 == 0;
+        called.then_some((name, Span::new(open - length, open)))
+    };
+    let known = |name: &str| {
+        functions::find(name).is_some()
+            || scope.curve(name).is_some()
+            || scope.definition(name).is_some()
+            || scope.sheet(name).is_some()
+            || SCHEDULES.iter().any(|schedule| schedule.name == name)
+            || words_of_syntax::is_reserved(name)
+            || words_of_syntax::GATHERING.contains(&name)
+    };
+    let (name, span) = text
+        .match_indices('(')
+        .filter_map(|(open, _)| name_at(open))
+        .find(|(name, _)| !known(name))?;
+    let mut checker = Checker::new(text, scope);
+    checker.unknown_call(&Name::from(name), span, &[], span);
+    checker.faults.pop()
 }
 
 /// Checks a condition: of a `check`, a `flag`.

@@ -597,7 +597,11 @@ impl Builder<'_> {
                     }
                 },
                 Rule::wrong_number => {
-                    self.fault(number_form(span, part.as_str()));
+                    let among = self
+                        .text
+                        .get(..span.start as usize)
+                        .is_some_and(|before| before.contains('('));
+                    self.fault(number_form(span, part.as_str(), among));
                     fine = false;
                 }
                 Rule::wrong_fraction => {
@@ -1085,53 +1089,86 @@ fn number_size(span: Span, text: &str) -> Fault {
     .help("write it with fewer digits or in a larger or smaller unit")
 }
 
-fn number_form(span: Span, text: &str) -> Fault {
-    let (message, help, fix) = if text.contains(',') {
-        let point = text.replacen(',', ".", 1);
-        let listed = text.replace(',', ", ");
-        let mut help = format!("write `{point}` for a decimal, or `{listed}` with a blank for separate values");
-        let (_, groups) = text.split_once(',').unwrap_or((text, ""));
-        if groups.split(',').all(|group| group.len() == 3) {
-            help.push_str(&format!(", or `{}` for a whole number", text.replace(',', "")));
+/// `among`: it stands in brackets, where values may be parted by commas.
+fn number_form(span: Span, text: &str, among: bool) -> Fault {
+    let odd = |message: String, readings: &[String], also: &str| {
+        let written: Vec<String> = readings.iter().map(|number| format!("`{number}`")).collect();
+        let mut fault = Fault::new(Code::NUMBER_FORM, span, message).help(match written.as_slice() {
+            [] => "a number has one point at most".to_owned(),
+            written => format!("write {}{also}", written.join(" or ")),
+        });
+        for number in readings {
+            fault = fault.fix(format!("write {number}"), span, number.clone());
         }
-        (
-            format!("`{text}` can be read as {point} or as the values {listed}"),
-            help,
-            if groups.contains(',') { None } else { Some(point) },
-        )
-    } else if text.contains('_') || text.chars().any(|sign| !sign.is_ascii_digit() && sign != '.') {
-        let joined: String = text
-            .chars()
-            .filter(|sign| sign.is_ascii_digit() || *sign == '.')
-            .collect();
-        (
-            format!("the digits of `{text}` are in groups; a number has nothing between its digits"),
-            format!("write `{joined}`"),
-            Some(joined),
-        )
-    } else if text.starts_with('.') {
-        (
-            format!("`{text}` has no digit before the point"),
-            format!("write `0{text}`"),
-            Some(format!("0{text}")),
-        )
-    } else if let Some(whole) = text.strip_suffix('.') {
-        (
-            format!("`{text}` has no digit after the point"),
-            format!("write `{whole}` or `{whole}.0`"),
-            Some(whole.to_owned()),
-        )
-    } else {
-        (
-            format!("`{text}` has more than one decimal point"),
-            "a number has one point at most".to_owned(),
-            None,
-        )
+        fault
     };
-    let fault = Fault::new(Code::NUMBER_FORM, span, message).help(help);
-    match fix {
-        Some(fix) => fault.fix("write the number so", span, fix),
-        None => fault,
+    let digits = || -> String { text.chars().filter(char::is_ascii_digit).collect() };
+    let comma = text.rfind(',');
+    let point = text.rfind('.');
+    match (comma, point) {
+        (Some(comma), Some(point)) => {
+            // The last sign is the decimal one, whatever stands before it groups digits.
+            let last = comma.max(point);
+            let (whole, rest) = text.split_at_checked(last).unwrap_or((text, ""));
+            let whole: String = whole.chars().filter(char::is_ascii_digit).collect();
+            let number = format!("{whole}.{}", rest.trim_start_matches([',', '.']));
+            odd(
+                format!("`{text}` has a comma and a point; a number has a point alone, before its decimals"),
+                &[number],
+                "",
+            )
+        }
+        (Some(_), None) => {
+            let decimal = text.replacen(',', ".", 1);
+            let listed = text.replace(',', ", ");
+            let (_, groups) = text.split_once(',').unwrap_or((text, ""));
+            let several = groups.contains(',');
+            let grouped = groups.split(',').all(|group| group.len() == 3);
+            let mut readings = Vec::new();
+            if !several {
+                readings.push(decimal);
+            }
+            if grouped {
+                readings.push(digits());
+            }
+            let words = match readings.as_slice() {
+                [one] => format!("{one} or as the values {listed}"),
+                [] => format!("the values {listed}"),
+                several => several.join(" or as "),
+            };
+            if readings.is_empty() || among {
+                readings.push(listed);
+            }
+            odd(format!("`{text}` can be read as {words}"), &readings, "")
+        }
+        _ if text.chars().any(|sign| !sign.is_ascii_digit() && sign != '.') => {
+            let joined: String = text
+                .chars()
+                .filter(|sign| sign.is_ascii_digit() || *sign == '.')
+                .collect();
+            odd(
+                format!("the digits of `{text}` are in groups; a number has nothing between its digits"),
+                &[joined],
+                "",
+            )
+        }
+        _ if text.starts_with('.') => odd(
+            format!("`{text}` has no digit before the point"),
+            &[format!("0{text}")],
+            "",
+        ),
+        _ => match text.strip_suffix('.') {
+            Some(whole) => odd(
+                format!("`{text}` has no digit after the point"),
+                &[whole.to_owned()],
+                &format!(" or `{whole}.0`"),
+            ),
+            None => {
+                let groups = text.split('.').skip(1).all(|group| group.len() == 3);
+                let readings: Vec<String> = groups.then(digits).into_iter().collect();
+                odd(format!("`{text}` has more than one decimal point"), &readings, "")
+            }
+        },
     }
 }
 

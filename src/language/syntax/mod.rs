@@ -18,7 +18,7 @@ pub mod words;
 
 pub use bounds::{LONGEST, MOST_LEVELS, MOST_OPERATORS};
 pub use build::{quoted, unquoted};
-pub use recover::parse;
+pub use recover::{no_value, parse};
 pub use tree::*;
 pub use twins::{canonical_name, canonical_text, look_alike};
 pub use units::read_unit;

@@ -33,8 +33,47 @@ pub fn parse(text: &str) -> (Expr, Vec<Fault>) {
             Some(formula) => build(text, formula.into_inner()),
             None => (bad(whole), Vec::new()),
         },
-        Err(error) => mend(text, &error),
+        Err(error) => match as_in_lists(text) {
+            Some(fault) => (bad(whole), vec![fault]),
+            None => mend(text, &error),
+        },
     }
+}
+
+/// What lists write in the place of a value, or before one: `-`, `ca. 3 kW`.
+fn as_in_lists(text: &str) -> Option<Fault> {
+    if words::says_nothing(text) {
+        return Some(no_value(text));
+    }
+    let (word, to) = words::haste(text)?;
+    let number = text.get(to..)?.trim_end();
+    let start = text.len() - text.trim_start().len();
+    let fault = Fault::new(
+        Code::EXPECTED,
+        Span::new(start, to),
+        format!("`{word}` cannot stand before a number: a formula takes the number itself"),
+    );
+    Some(
+        fault
+            .help(format!(
+                "write `{number}`; how far it may be off follows the number, such as `± 10 %`, or mark the given `assumed`"
+            ))
+            .fix(format!("write {number}"), Span::new(start, to), ""),
+    )
+}
+
+/// The fault of a whole text that says, as lists do, that there is no value.
+pub fn no_value(text: &str) -> Fault {
+    let said = text.trim();
+    let start = text.len() - text.trim_start().len();
+    let span = Span::new(start, start + said.len());
+    Fault::new(
+        Code::EXPECTED,
+        span,
+        format!("`{said}` is no value; where none is known, the place stays empty"),
+    )
+    .help("leave the place empty: what needs it is then not worked, and says so")
+    .fix("leave it empty", span, "")
 }
 
 /// Blots out what cannot be read until the rest can.

@@ -67,6 +67,35 @@ const INSTEAD: &[(&str, &str)] = &[
     ("unless", "`A when not CONDITION`"),
 ];
 
+/// How tables and lists say that there is no value. Common practice, no source.
+const NO_VALUE: &[&str] = &[
+    "-", "--", "---", "–", "—", "./.", "?", "n/a", "n.a.", "na", "nil", "none", "unknown", "tbd", "k.a.",
+];
+
+/// Whether a whole text says that there is no value, as lists do.
+pub fn says_nothing(text: &str) -> bool {
+    NO_VALUE.iter().any(|word| word.eq_ignore_ascii_case(text.trim()))
+}
+
+/// Words and signs of haste before a number, the longer ones first.
+const ABOUT: &[&str] = &["approx.", "approx", "about", "circa", "ca.", "ca", "abt.", "≈", "~"];
+
+/// The word of haste that a text begins with, where a number follows it: how many bytes stand before the number.
+pub fn haste(text: &str) -> Option<(&'static str, usize)> {
+    let rest = text.trim_start();
+    let word = ABOUT.iter().find(|word| {
+        let begins = rest
+            .get(..word.len())
+            .is_some_and(|first| first.eq_ignore_ascii_case(word));
+        begins
+            && rest
+                .get(word.len()..)
+                .is_some_and(|rest| rest.trim_start().starts_with(|sign: char| sign.is_ascii_digit()))
+    })?;
+    let number = rest.get(word.len()..)?.trim_start();
+    Some((word, text.len() - number.len()))
+}
+
 /// What to write instead of a word the language does not have: `max` → ``write `largest(a, b)` …``.
 pub fn instead(word: &str) -> Option<&'static str> {
     INSTEAD

@@ -42,7 +42,19 @@ pub(super) fn read(text: &str, plate: bool) -> Result<Unit, UnitFault> {
     }
     let find = |name: &str| table::find(name, plate).map(Part::from);
     let part = parts(&form, &find).or_else(|fault| {
-        if !plate || !form.contains(' ') {
+        if !plate {
+            // A formula has one way of writing it; what only plates write is named by it.
+            return Err(match table::find(&form, true) {
+                Some(unit) if fault.nearest != [&*unit.text] => UnitFault {
+                    part: text.to_owned(),
+                    nearest: vec![unit.text.to_string()],
+                    reason: Some(format!("`{text}` is written {} here", unit.text)),
+                    ..fault
+                },
+                _ => fault,
+            });
+        }
+        if !form.contains(' ') {
             return Err(fault);
         }
         // On plates a blank stands for nothing (`r / min`) or for a product (`N m`).

@@ -742,11 +742,7 @@ fn at_home(text: &str) -> PathBuf {
 /// Why a text is no condition.
 fn condition_words(faults: &[Fault]) -> String {
     let error = faults.iter().find(|fault| fault.is_error());
-    match error.map(|fault| (&fault.message, &fault.help)) {
-        Some((message, Some(help))) => format!("{message}; {help}"),
-        Some((message, None)) => message.clone(),
-        None => "This is no condition.".to_owned(),
-    }
+    error.map_or_else(|| "This is no condition.".to_owned(), Fault::in_words)
 }
 
 /// Buttons of a question, one of which always has the keys: arrows and Tab go from one to the next. Which one was pressed.

@@ -216,15 +216,28 @@ impl Window {
         let _ = Side::top("notices").show(ui, |ui| {
             self.find_bar(ui);
             let mut away = None;
-            for (index, notice) in self.notices.iter().enumerate() {
+            for (index, notice) in self.notices.iter_mut().enumerate() {
                 let _ = ui.horizontal_wrapped(|ui| {
                     let ink = if notice.bad { inks.failed } else { inks.words };
                     let mark = if notice.bad { "✕ " } else { "" };
                     let _ = ui.label(RichText::new(format!("{mark}{}", notice.text)).color(ink));
+                    if !notice.more.is_empty() {
+                        let word = if notice.all {
+                            "less"
+                        } else {
+                            "what was kept and added…"
+                        };
+                        if ui.link(RichText::new(word).size(13.0)).clicked() {
+                            notice.all = !notice.all;
+                        }
+                    }
                     if ui.small_button("put away").clicked() {
                         away = Some(index);
                     }
                 });
+                for line in notice.more.iter().filter(|_| notice.all) {
+                    let _ = ui.label(RichText::new(line).size(13.0).color(inks.words));
+                }
             }
             if let Some(index) = away
                 && index < self.notices.len()
@@ -529,7 +542,7 @@ impl Window {
             .show(ui, |ui| {
                 let _ = ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
                     if let Some(editing) = &self.editing {
-                        working::typing(ui, editing);
+                        working::typing(ui, editing, &mut self.wishes);
                         return;
                     }
                     if let Some(session) = self.door.session() {

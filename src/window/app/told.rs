@@ -43,6 +43,10 @@ pub(super) struct Notice {
     pub(super) bad: bool,
     pub(super) about: About,
     pub(super) since: Instant,
+    /// What stands behind it, for who asks.
+    pub(super) more: Vec<String>,
+    /// Somebody has asked.
+    pub(super) all: bool,
 }
 
 impl Window {
@@ -61,9 +65,18 @@ impl Window {
             bad,
             about,
             since: Instant::now(),
+            more: Vec::new(),
+            all: false,
         });
         if self.notices.len() > MOST {
             let _ = self.notices.remove(0);
+        }
+    }
+
+    /// What stands behind the last thing said: shown when somebody asks.
+    pub(super) fn tell_more(&mut self, more: Vec<String>) {
+        if let Some(notice) = self.notices.last_mut() {
+            notice.more = more;
         }
     }
 

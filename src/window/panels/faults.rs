@@ -3,7 +3,7 @@
 
 use eframe::egui::{self, RichText, Ui};
 
-use super::{Answer, Near, Wish, field, place_of, row_in_words, words_of};
+use super::{Answer, Near, Wish, field, offered, place_of, row_in_words, words_of};
 use crate::fault::{Fix, Placed, Severity, Stands};
 use crate::session::{Command, Session};
 use crate::window::look::{self, State};
@@ -66,36 +66,37 @@ pub fn place(session: &Session, placed: &Placed) -> Option<(usize, Spot)> {
 fn place_for(session: &Session, placed: &Placed, item: Option<&str>) -> Option<(usize, Spot)> {
     let book = session.workbook();
     let results = session.results();
-    match placed.stands {
-        Stands::Line(at, line) => {
-            let sheet = book.sheets.get(at)?;
-            let quantities = &results.sheets.get(at)?.quantities;
-            let name = match &sheet.lines.get(line)?.statement {
-                Statement::Quantity(quantity) => quantity.name.clone(),
-                Statement::CasesOver { name, .. } | Statement::At { name, .. } => name.clone(),
-                // A check has no place of its own in the grid: the first quantity it names.
-                Statement::Check { formula, .. } | Statement::Flag { formula, .. } => words_of(&formula.text)
+    let (Stands::Line(at, _) | Stands::Row(at, ..)) = placed.stands else {
+        return None;
+    };
+    let row = book.item_at(placed.stands, &results.sheets.get(at)?.items);
+    let sheet = book.sheets.get(at)?;
+    let quantities = &results.sheets.get(at)?.quantities;
+    let name = match (book.quantity_at(placed.stands), placed.stands) {
+        (Some(name), _) => name,
+        // What is wrong with a row as a whole is looked for at its beginning.
+        (None, Stands::Row(..)) => sheet.rows.as_ref()?.columns.first()?,
+        (None, Stands::Line(_, line)) => match &sheet.lines.get(line)?.statement {
+            // A check has no place of its own in the grid: the first quantity it names.
+            Statement::Check { formula, .. } | Statement::Flag { formula, .. } => {
+                &words_of(&formula.text)
                     .find_map(|word| quantities.iter().find(|quantity| *quantity.name == *word))?
                     .name
-                    .clone(),
-                _ => return None,
-            };
-            let item = item.map(|name| Near { name, at: 0 });
-            place_of(results, &sheet.name, &name, item)
-        }
-        Stands::Row(at, row, column) => {
-            let name = book.sheets.get(at)?.rows.as_ref()?.columns.get(column.unwrap_or(0))?;
-            let quantities = &results.sheets.get(at)?.quantities;
+            }
+            _ => return None,
+        },
+        (None, _) => return None,
+    };
+    match row {
+        Some(row) => {
             let quantity = quantities.iter().position(|known| known.name == *name)?;
-            Some((
-                at,
-                Spot {
-                    quantity,
-                    field: Field::Value(row),
-                },
-            ))
+            let field = Field::Value(row);
+            Some((at, Spot { quantity, field }))
         }
-        Stands::Head(_) | Stands::Opening(_) | Stands::Nowhere => None,
+        None => {
+            let item = item.map(|name| Near { name, at: 0 });
+            place_of(results, &sheet.name, name, item)
+        }
     }
 }
 
@@ -179,13 +180,15 @@ fn entry(session: &Session, placed: &Placed) -> Entry {
         (Some(sheet), None) => format!("in {sheet}"),
         (None, _) => "before the first sheet".to_owned(),
     };
-    match (&placed.item, placed.stands) {
-        (Some(item), _) if !item.is_empty() => where_.push_str(&format!(", {item}")),
-        (_, Stands::Row(at, row, _)) => {
-            if let Some(sheet) = sheets.get(at) {
-                where_.push_str(&format!(", {}", row_in_words(sheet, row)));
-            }
-        }
+    let named = placed.item.as_deref().filter(|item| !item.is_empty());
+    let sheet = goes.and_then(|(at, _)| sheets.get(at));
+    let row = sheet.and_then(|sheet| session.workbook().item_at(placed.stands, &sheet.items));
+    match (named, sheet, row) {
+        (Some(item), ..) => where_.push_str(&format!(", {item}")),
+        (None, Some(sheet), Some(row)) => match sheet.items.get(row).filter(|item| !item.is_empty()) {
+            Some(item) => where_.push_str(&format!(", {item}")),
+            None => where_.push_str(&format!(", {}", row_in_words(sheet, row))),
+        },
         _ => {}
     }
     let line = statement(placed.stands).and_then(|place| Some((place, typed(session.workbook(), place)?.0.to_owned())));
@@ -317,7 +320,13 @@ fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh:
     let (state, word) = look_of(fault.severity);
     ui.add_space(8.0);
     let _ = ui.horizontal_wrapped(|ui| {
-        let _ = ui.label(RichText::new(format!("{} {word}", state.mark())).color(state.ink(inks)));
+        let meaning = fault.code.entry().meaning;
+        let _ = ui
+            .label(RichText::new(format!("{} {word}", state.mark())).color(state.ink(inks)))
+            .on_hover_text(format!(
+                "{meaning}\n\nMore on a terminal: polepair explain {}",
+                fault.code
+            ));
         match entry.goes {
             Some(_) => {
                 if ui.link(&entry.where_).on_hover_text("Go there").clicked() {
@@ -328,9 +337,6 @@ fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh:
                 let _ = ui.label(RichText::new(&entry.where_).color(inks.words));
             }
         }
-        let _ = ui
-            .label(RichText::new(fault.code.word()).size(12.0).color(inks.faint))
-            .on_hover_text(fault.code.entry().meaning);
     });
     let _ = ui.label(fault.message.as_str());
     if let Some(line) = entry
@@ -354,7 +360,7 @@ fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh:
     if can_accept || can_type || !entry.fixes.is_empty() {
         let _ = ui.horizontal_wrapped(|ui| {
             for fix in &entry.fixes {
-                if ui.button(format!("→ {}", fix.label)).on_hover_text("Do it").clicked() {
+                if offered(ui, &fix.label) {
                     wishes.push(Wish::Do(fix.clone()));
                 }
             }

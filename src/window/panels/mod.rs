@@ -20,7 +20,7 @@ use eframe::egui::{self, RichText};
 use super::command::Act;
 use super::look;
 use super::spot::{Field, Spot};
-use crate::fault::Placed;
+use crate::fault::{Fix, Placed};
 use crate::recalc::{Results, SheetResults};
 use crate::session::Command;
 use crate::workbook::{Role, SOURCE_ROW};
@@ -83,6 +83,8 @@ pub enum Wish {
     Fault(Box<Placed>),
     /// Do a command.
     Do(Command),
+    /// Mend the open text.
+    Mend(Fix),
     /// Do a command in place of the one before it, while a value is dragged; `true`: the drag begins.
     Drag(Command, bool),
     /// Show a panel.
@@ -196,6 +198,11 @@ fn draw_links(ui: &mut egui::Ui, links: &[Link], wishes: &mut Vec<Wish>) {
             }
         }
     }
+}
+
+/// A button for something offered. Whether it was pressed.
+fn offered(ui: &mut egui::Ui, label: &str) -> bool {
+    ui.button(format!("→ {label}")).on_hover_text("Do it").clicked()
 }
 
 /// What came of a field.

@@ -5,10 +5,12 @@ use std::time::Duration;
 
 use eframe::egui::{RichText, Ui};
 
-use super::{Link, Near, Wish, draw_links, links_to, place_of};
+use super::{Link, Near, Wish, draw_links, faults, links_to, offered, place_of};
+use crate::fault::{Placed, Stands};
 use crate::language::work::Outcome;
 use crate::quantity::System;
 use crate::recalc::{RestsOn, Results, Showing, Trace};
+use crate::session::Command;
 use crate::window::look;
 use crate::window::spot::{Field, Seen, Spot, sort_words};
 use crate::window::typing::Editing;
@@ -31,8 +33,8 @@ enum Told {
     Typed(String),
     /// Why there is nothing.
     Nothing(String),
-    /// What is wrong.
-    Wrong(String),
+    /// What is wrong, and the commands that mend it.
+    Wrong(String, Vec<Command>),
 }
 
 /// The working of a place, read once until something changes; it stays while the session is at work.
@@ -84,7 +86,7 @@ impl Working {
             .then(|| session.trace_in(sheet, spot.quantity, item, seen.system))
             .flatten();
         match &trace {
-            Some(trace) => self.worked(trace),
+            Some(trace) => self.worked(trace, seen, spot),
             None => self.given(seen, spot),
         }
         let here = &*seen.results.name;
@@ -104,7 +106,7 @@ impl Working {
         }
     }
 
-    fn worked(&mut self, trace: &Trace) {
+    fn worked(&mut self, trace: &Trace, seen: Seen<'_>, spot: Spot) {
         let symbols = trace.rearranged.as_ref().map_or_else(
             || format!("{} = {}", self.name, trace.formula),
             |rearranged| format!("{}, so {rearranged}", trace.formula),
@@ -113,7 +115,9 @@ impl Working {
         if trace.substituted != trace.formula && trace.substituted != trace.result {
             self.told.push(Told::Values(format!("= {}", trace.substituted)));
         }
-        self.told.push(Told::Result(format!("= {}", trace.result)));
+        if !self.wrong(seen, spot) {
+            self.told.push(Told::Result(format!("= {}", trace.result)));
+        }
         self.told.extend(trace.note.clone().map(Told::Note));
         self.told
             .extend(trace.tables.iter().map(|table| Told::Table(table.words())));
@@ -127,6 +131,7 @@ impl Working {
                 ..spot
             });
             self.told.push(Told::Typed(format!("typed: {line}")));
+            let _ = self.wrong(seen, spot);
             return;
         }
         let typed = seen.typed(spot);
@@ -152,7 +157,20 @@ impl Working {
             let words = format!("so it lies within {limits} {unit}");
             self.told.push(Told::Note(words.trim_end().to_owned()));
         }
-        self.told.extend(shown.why.map(Told::Wrong));
+        if !self.wrong(seen, spot) {
+            self.told.extend(shown.why.map(|why| Told::Wrong(why, Vec::new())));
+        }
+    }
+
+    /// What is wrong with what was typed here, with what mends it. Whether there is anything.
+    fn wrong(&mut self, seen: Seen<'_>, spot: Spot) -> bool {
+        let faults = faults_of(seen, spot);
+        self.told.extend(faults.iter().map(|placed| {
+            let fixes = placed.fault.fixes.iter();
+            let fixes = fixes.filter_map(|fix| faults::fixed(seen.session, placed, fix));
+            Told::Wrong(placed.fault.in_words(), fixes.collect())
+        }));
+        !faults.is_empty()
     }
 
     /// Draws it. `away`: for how long the session has been at work.
@@ -186,9 +204,20 @@ impl Working {
                 Told::Table(text) => small(text),
                 Told::Typed(text) => RichText::new(text).color(inks.typed),
                 Told::Nothing(text) => RichText::new(text).color(inks.faint),
-                Told::Wrong(text) => RichText::new(text).color(inks.failed),
+                Told::Wrong(text, _) => RichText::new(text).color(inks.failed),
             };
             let _ = ui.label(text);
+            if let Told::Wrong(_, fixes) = told
+                && !fixes.is_empty()
+            {
+                let _ = ui.horizontal_wrapped(|ui| {
+                    for fix in fixes {
+                        if offered(ui, &fix.label) {
+                            wishes.push(Wish::Do(fix.clone()));
+                        }
+                    }
+                });
+            }
         }
         let _ = ui.horizontal_wrapped(|ui| {
             for (word, links) in &self.ways {
@@ -197,6 +226,48 @@ impl Working {
             }
         });
     }
+}
+
+/// Faults of one place said at most.
+const MOST_FAULTS: usize = 3;
+
+/// The faults of a value that has none of its own making: as they stand in the line or the row.
+fn faults_of(seen: Seen<'_>, spot: Spot) -> Vec<&Placed> {
+    let item = match spot.field {
+        Field::Value(item) => item,
+        // Where there is one value, the other fields speak of it too.
+        _ if seen.results.items.len() == 1 => 0,
+        _ => return Vec::new(),
+    };
+    let Some(quantity) = seen.quantity(spot.quantity) else {
+        return Vec::new();
+    };
+    let Some(Outcome::Fault(own)) = quantity.cells.get(item) else {
+        return Vec::new();
+    };
+    let key = seen.results.items.get(item);
+    let book = seen.session.workbook();
+    let stands = |placed: &Placed| {
+        let (Stands::Line(at, _) | Stands::Row(at, ..)) = placed.stands else {
+            return false;
+        };
+        at == seen.at
+            && book.quantity_at(placed.stands) == Some(&quantity.name)
+            && book
+                .item_at(placed.stands, &seen.results.items)
+                .is_none_or(|row| row == item)
+    };
+    let here = |placed: &&Placed| {
+        let of_item = placed
+            .item
+            .as_deref()
+            .is_none_or(|item| key.is_some_and(|key| **key == *item));
+        // What is wrong with the value of one case is not said of another.
+        let said = own.passed_on || placed.fault.message == own.message;
+        placed.fault.is_error() && of_item && said && stands(placed)
+    };
+    let faults = seen.session.results().faults.iter();
+    faults.filter(here).take(MOST_FAULTS).collect()
 }
 
 /// The givens a result rests on, with their values.
@@ -238,7 +309,7 @@ fn rests_on(results: &Results, here: &str, trace: &Trace, at: usize) -> Vec<Link
 }
 
 /// What the open text would be: kind and unit, faults with their help.
-pub fn typing(ui: &mut Ui, editing: &Editing) {
+pub fn typing(ui: &mut Ui, editing: &Editing, wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
     if let Some(refused) = &editing.refused {
         let _ = ui.label(RichText::new(format!("✕ {refused}")).color(inks.failed));
@@ -264,5 +335,16 @@ pub fn typing(ui: &mut Ui, editing: &Editing) {
         };
         let help = fault.help.as_ref().map_or(String::new(), |help| format!(" – {help}"));
         let _ = ui.label(RichText::new(format!("{mark} {}{help}", fault.message)).color(ink));
+        // Where another text is read than the one that is open, places in it are none of the open one.
+        if fault.fixes.is_empty() || editing.read_as.is_some() {
+            continue;
+        }
+        let _ = ui.horizontal_wrapped(|ui| {
+            for fix in &fault.fixes {
+                if offered(ui, &fix.label) {
+                    wishes.push(Wish::Mend(fix.clone()));
+                }
+            }
+        });
     }
 }

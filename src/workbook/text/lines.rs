@@ -199,14 +199,15 @@ impl<'t> Reader<'t> {
             let fault = match near.as_slice() {
                 [] => fault
                     .help("kinds are words such as shaft power, volume flow, torque; leave `: …` away where none fits"),
-                [only] => fault.help(format!("write `{}`", only.words())).fix(
-                    format!("write {}", only.words()),
-                    piece.span,
-                    only.words(),
-                ),
-                several => {
-                    let words: Vec<String> = several.iter().map(|kind| format!("`{}`", kind.words())).collect();
-                    fault.help(format!("is it {}?", words.join(" or ")))
+                near => {
+                    let words: Vec<String> = near.iter().map(|kind| format!("`{}`", kind.words())).collect();
+                    let fault = fault.help(match words.as_slice() {
+                        [only] => format!("write {only}"),
+                        several => format!("is it {}?", several.join(" or ")),
+                    });
+                    near.iter().fold(fault, |fault, kind| {
+                        fault.fix(format!("write {}", kind.words()), piece.span, kind.words())
+                    })
                 }
             };
             self.faults.push(fault);
