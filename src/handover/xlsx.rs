@@ -12,11 +12,11 @@ use rust_xlsxwriter::{Color, Format, FormatAlign, FormatBorder, Workbook as Book
 
 use super::figure;
 use super::table::{Field, Table, source_rows, verdict_text};
-use crate::fault::Placed;
+use crate::fault::{Placed, Stands};
 use crate::plates::pages::{Page, SHEET};
 use crate::quantity::show;
 use crate::recalc::{Results, SheetResults};
-use crate::workbook::Workbook;
+use crate::workbook::{Statement, Workbook};
 
 /// Rows from which a sheet is written row by row instead of being kept in memory.
 const MANY_ROWS: u32 = 10_000;
@@ -250,8 +250,7 @@ fn faults(
             &match (quantity, name) {
                 (Some(quantity), Some(name)) if !quantity.title.is_empty() => format!("{} ({name})", quantity.title),
                 (_, Some(name)) => name.to_string(),
-                // A check or a flag is known by what it says.
-                (_, None) => placed.fault.span.of(&placed.source).to_owned(),
+                (_, None) => line_in_words(workbook, placed.stands).unwrap_or_default().to_owned(),
             },
             &item_in_words(workbook, placed, sheet),
             &placed.fault.message,
@@ -262,6 +261,19 @@ fn faults(
         line(page, row, &fields, looks)?;
     }
     Ok(())
+}
+
+/// A line that is no quantity: a check or a flag by its condition, anything else as it stands.
+fn line_in_words(workbook: &Workbook, stands: Stands) -> Option<&str> {
+    let line = match stands {
+        Stands::Line(sheet, line) => workbook.sheets.get(sheet)?.lines.get(line)?,
+        Stands::Head(line) => workbook.head.get(line)?,
+        Stands::Opening(_) | Stands::Row(..) | Stands::Nowhere => return None,
+    };
+    Some(match &line.statement {
+        Statement::Check { formula, .. } | Statement::Flag { formula, .. } => &formula.text,
+        _ => &line.text,
+    })
 }
 
 /// The case or row of a fault: by its name, and by its row of the list it was read from.

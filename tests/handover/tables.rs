@@ -10,6 +10,9 @@ use polepair::plates::store::{Cell, Content, Grid, Look};
 use polepair::recalc::Engine;
 use polepair::workbook::text;
 
+use polepair::session::Session;
+use polepair::workbook::Workbook;
+
 use crate::worked::{blank, brine, failed, motors, results};
 
 /// The sheet the motors came from: a title, a blank row, headings in row 3, an area row, and a note below.
@@ -230,11 +233,52 @@ fn a_new_workbook_has_a_sheet_for_everything() {
     let checks = book.worksheet_range("Checks").unwrap();
     assert_eq!(at(&checks, 4, 5), Data::String("does not hold, margin -3.2 %".into()));
     let faults = book.worksheet_range("Faults").unwrap();
-    assert_eq!(at(&faults, 1, 1), Data::String("no-motor-table".into()));
-    assert_eq!(at(&faults, 1, 4), Data::Float(7.0));
+    assert_eq!(at(&faults, 1, 7), Data::String("no-motor-table".into()));
     let notes = book.worksheet_range("Notes").unwrap();
     assert_eq!(at(&notes, 1, 1), Data::String("written anew".into()));
     assert_eq!(at(&notes, 2, 1), Data::String("Pump curve 7 of the maker.".into()));
+}
+
+/// Who reads the sheet has no text before them: a fault stands at a sheet, a quantity, a case or row.
+#[test]
+fn a_fault_is_placed_by_sheet_quantity_and_row() {
+    let session = Session::open(
+        "polepair 1
+sheet pump \"Brine pump\"
+  cases winter | summer
+  given v = 3 m/s | 5 kW : speed \"Speed of the belt\"
+  check v > 1 kg
+list motors \"Motors\"
+  given tag : text
+  given P_r in kW : shaft power \"Rating\"
+  given source_row
+  given f = 50 Hz : frequency
+  rows tag | P_r | source_row
+    \"P-1\" | 15 kW | 6
+    \"P-2\" | 5 Hz | 8
+  at \"P-1\" f = 3 kW
+",
+    );
+    let mut file = Cursor::new(Vec::new());
+    xlsx::write(&[], session.workbook(), session.results(), &[], &[], &mut file).unwrap();
+    file.set_position(0);
+    let faults = Xlsx::new(file).unwrap().worksheet_range("Faults").unwrap();
+    let told: Vec<[String; 3]> = (1..faults.height() as u32)
+        .map(|row| [1, 2, 3].map(|column| at(&faults, row, column).to_string()))
+        .collect();
+    for wanted in [
+        ["Brine pump", "Speed of the belt (v)", "summer"],
+        ["Brine pump", "v > 1 kg", ""],
+        ["Motors", "Rating (P_r)", "P-2 (source row 8)"],
+        ["Motors", "f", "P-1 (source row 6)"],
+    ] {
+        assert!(told.iter().any(|told| *told == wanted), "{wanted:?}: {told:?}");
+    }
+    let headings = [0, 1, 2, 3, 4, 5, 6, 7].map(|column| at(&faults, 0, column).to_string());
+    assert!(
+        !headings.iter().any(|heading| heading == "line" || heading == "column"),
+        "{headings:?}"
+    );
 }
 
 /// The digits shown are those of the workbook (four, or as its `to` says), the numbers behind them whole.
