@@ -235,28 +235,32 @@ impl<'a> Bander<'a> {
         }
     }
 
-    /// What a formula gives for an item while the source [`AXIS`] goes from end to end, and the outermost it gives at some of
-    /// these places over the corners and draws of the tolerances it rests on: place, lower, upper limit.
-    pub fn along(&self, typed: &Typed, sheet: &Sheet, item: usize, places: usize) -> Option<(Samples, Vec<Outermost>)> {
-        let view = View {
-            book: self.book,
-            done: self.done,
-        };
-        let program = Program::new(typed, &view, sheet.id, "")?;
-        let worked = |points: &Points| program.over(item, AXIS, points, &Cellwise::new(self, points, None));
-        let places = places.max(2);
-        let line = worked(&Points::Set(places, HashMap::from([(AXIS, spaced(places, 1))])));
+    /// What a formula gives for an item while the source [`AXIS`] stands at these places, from 0 at its lower end to 1 at its upper
+    /// one.
+    pub fn along(&self, program: &Program<'_>, item: usize, places: &[f64]) -> Samples {
+        let points = Points::Set(places.len(), HashMap::from([(AXIS, places.into())]));
+        program.over(item, AXIS, &points, &Cellwise::new(self, &points, None))
+    }
+
+    /// The outermost that a formula gives over the corners and draws of the tolerances it rests on, at so many even places of
+    /// [`AXIS`]: place, lower, upper limit. Empty where it rests on none.
+    pub fn beside_line(
+        &self,
+        (typed, program): (&Typed, &Program<'_>),
+        sheet: &Sheet,
+        item: usize,
+        places: usize,
+    ) -> Vec<Outermost> {
         let mut sources = BTreeSet::new();
         let reads = super::reach::links(self.book, sheet, typed, &mut BTreeSet::new());
         self.met(sheet, item, reads.into_iter(), &mut |spread| {
             sources.extend(spread.sources.iter())
         });
         if sources.is_empty() {
-            return Some((line, Vec::new()));
+            return Vec::new();
         }
         let sources: Vec<u64> = sources.into_iter().collect();
-        // A band is drawn coarser than its line.
-        let places = places.div_ceil(4).max(2);
+        let places = places.max(2);
         let beside = beside(&sources);
         let turns = beside.first().map_or(1, |(_, turns)| turns.len());
         let mut set: HashMap<u64, Arc<[f64]>> = beside
@@ -264,7 +268,8 @@ impl<'a> Bander<'a> {
             .map(|(source, turns)| (source, turns.repeat(places).into()))
             .collect();
         set.insert(AXIS, spaced(places, turns));
-        let around = worked(&Points::Set(places * turns, set));
+        let points = Points::Set(places * turns, set);
+        let around = program.over(item, AXIS, &points, &Cellwise::new(self, &points, None));
         let band = (0..places).filter_map(|place| {
             let at = (place * turns..(place + 1) * turns).map(|point| finite(&around.at(point)));
             let values: Option<Vec<f64>> = at.collect();
@@ -273,7 +278,7 @@ impl<'a> Bander<'a> {
             let place = place as f64 / (places - 1) as f64;
             Some((place, low, high))
         });
-        Some((line, band.collect()))
+        band.collect()
     }
 
     /// What is known of these cells of a node; those that rest on nothing are left out.

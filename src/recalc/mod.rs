@@ -4,6 +4,7 @@
 //! Always: an equal result stops the wave; a list column is worked as a column, in blocks, in parallel.
 //! Not known here: how results are shown or stored.
 
+mod along;
 mod apply;
 mod bands;
 mod book;
@@ -32,7 +33,7 @@ mod waves;
 pub use engine::Engine;
 pub use graph::Graph;
 pub use look::Look;
-pub use plots::{Plot, Trail};
+pub use plots::{Meeting, Plot, Trail};
 pub use reach::Items;
 pub use results::*;
 pub use shown::{Showing, as_given, banded_of, form_of, limits_of, nominal_of, number_of, phasor_of, shown};

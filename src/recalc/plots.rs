@@ -7,6 +7,7 @@
 use std::sync::Arc;
 
 use super::Engine;
+use super::along;
 use super::bands::Bander;
 use super::book::Sheet;
 use super::scope::Asking;
@@ -14,7 +15,7 @@ use super::waves::View;
 use crate::fault::Fault;
 use crate::language::check::{self, Op, Sort, Target, Toleranced, Typed};
 use crate::language::syntax::{self, Expr, Name, Node};
-use crate::language::work::{Outcome, Program, Value};
+use crate::language::work::{Outcome, Program, Value, finite};
 use crate::quantity::{Number, Unit};
 use crate::workbook::{Formula, Statement};
 
@@ -56,8 +57,21 @@ pub struct Plot {
     pub axis: Sort,
     /// The lines.
     pub trails: Vec<Trail>,
+    /// Where two lines of the same unit meet.
+    pub meetings: Vec<Meeting>,
     /// Why nothing can be drawn.
     pub refused: Option<String>,
+}
+
+/// Where two lines of a plot meet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Meeting {
+    /// Which lines, by their place among those of the plot.
+    pub lines: (usize, usize),
+    /// The variable there, in its unit.
+    pub at: f64,
+    /// The value there, in the unit of the lines.
+    pub value: f64,
 }
 
 /// The variable of a plot: its name, what it is, its unit, its ends in rising order.
@@ -69,8 +83,24 @@ struct Axis<'a> {
     high: f64,
 }
 
+impl Axis<'_> {
+    /// Where a place from 0 to 1 lies.
+    fn at(&self, place: f64) -> f64 {
+        if place >= 1.0 {
+            self.high
+        } else {
+            self.low + place * (self.high - self.low)
+        }
+    }
+
+    /// At which place from 0 to 1 this lies.
+    fn share(&self, at: f64) -> f64 {
+        ((at - self.low) / (self.high - self.low)).clamp(0.0, 1.0)
+    }
+}
+
 impl Engine {
-    /// The plots of a sheet for one item, each line worked at so many places from end to end.
+    /// The plots of a sheet for one item, each line worked at so many even places from end to end and where it bends.
     pub fn plots(&self, sheet: &str, item: usize, places: usize) -> Vec<Plot> {
         let Some(place) = self.book.by_name.get(sheet) else {
             return Vec::new();
@@ -99,15 +129,20 @@ impl Engine {
             variable: variable.clone(),
             axis: Sort::Unknown,
             trails: Vec::new(),
+            meetings: Vec::new(),
             refused: None,
         };
         match self.axis(place, own, variable, (from, to), item) {
             Ok(axis) => {
                 made.axis.clone_from(&axis.sort);
-                let trails = curves.iter();
-                made.trails = trails
-                    .map(|formula| self.trail(place, own, formula, &axis, item, places))
+                let along: Vec<Result<Typed, String>> =
+                    curves.iter().map(|formula| self.along(place, formula, &axis)).collect();
+                made.trails = curves
+                    .iter()
+                    .zip(&along)
+                    .map(|(formula, typed)| self.trail(own, formula, typed, &axis, item, places))
                     .collect();
+                made.meetings = self.meetings(own, &made.trails, &along, &axis, item);
             }
             Err(why) => made.refused = Some(why),
         }
@@ -178,11 +213,22 @@ impl Engine {
         })
     }
 
+    /// What works a line of a plot.
+    fn bander(&self) -> Bander<'_> {
+        Bander {
+            workbook: &self.workbook,
+            book: &self.book,
+            settlement: &self.settlement,
+            reach: &self.reach,
+            done: &self.done,
+        }
+    }
+
     fn trail(
         &self,
-        place: usize,
         own: &Sheet,
         formula: &Formula,
+        typed: &Result<Typed, String>,
         axis: &Axis<'_>,
         item: usize,
         places: usize,
@@ -195,35 +241,38 @@ impl Engine {
             regions: Vec::new(),
             missing: None,
         };
-        let worked = self.along(place, formula, axis).and_then(|typed| {
-            trail.sort.clone_from(&typed.sort);
-            let bander = Bander {
-                workbook: &self.workbook,
-                book: &self.book,
-                settlement: &self.settlement,
-                reach: &self.reach,
-                done: &self.done,
-            };
-            let worked = bander.along(&typed, own, item, places);
-            worked.ok_or_else(|| "this formula has a fault".to_owned())
-        });
-        let (line, band) = match worked {
-            Ok(worked) => worked,
+        let view = View {
+            book: &self.book,
+            done: &self.done,
+        };
+        let program = match typed {
+            Ok(typed) => {
+                trail.sort.clone_from(&typed.sort);
+                Program::new(typed, &view, own.id, "")
+                    .map(|program| (typed, program))
+                    .ok_or_else(|| "this formula has a fault".to_owned())
+            }
+            Err(why) => Err(why.clone()),
+        };
+        let (typed, program) = match program {
+            Ok(program) => program,
             Err(why) => {
                 trail.missing = Some(why);
                 return trail;
             }
         };
-        let at = |share: f64| axis.low + share * (axis.high - axis.low);
-        trail.band = band
-            .into_iter()
-            .map(|(place, low, high)| (at(place), low, high))
-            .collect();
-        let last = places.max(2) - 1;
-        for step in 0..=last {
-            #[allow(clippy::cast_precision_loss)] // A few hundred places.
-            let at = at(step as f64 / last as f64);
-            match line.at(step) {
+        let bander = self.bander();
+        let line = along::places(places, &program.bends(item), &mut |places| {
+            let worked = bander.along(&program, item, places);
+            (0..places.len()).map(|place| worked.at(place)).collect()
+        });
+        // A band is drawn coarser than its line.
+        let band = bander.beside_line((typed, &program), own, item, places.div_ceil(4));
+        let band = band.into_iter();
+        trail.band = band.map(|(place, low, high)| (axis.at(place), low, high)).collect();
+        for (place, outcome) in line {
+            let at = axis.at(place);
+            match outcome {
                 Outcome::Blank(why) => trail.missing = Some(why.to_string()),
                 Outcome::Fault(fault) => trail.missing = Some(fault.message.clone()),
                 Outcome::Value(Value::Text(word)) => match trail.regions.last_mut() {
@@ -236,6 +285,57 @@ impl Engine {
             }
         }
         trail
+    }
+
+    /// Where two lines of the same unit meet, by rising place.
+    fn meetings(
+        &self,
+        own: &Sheet,
+        trails: &[Trail],
+        along: &[Result<Typed, String>],
+        axis: &Axis<'_>,
+        item: usize,
+    ) -> Vec<Meeting> {
+        let view = View {
+            book: &self.book,
+            done: &self.done,
+        };
+        let bander = self.bander();
+        let drawn: Vec<(usize, &Trail, Program<'_>)> = trails
+            .iter()
+            .zip(along)
+            .enumerate()
+            .filter(|(_, (trail, _))| !trail.points.is_empty())
+            .filter_map(|(at, (trail, typed))| {
+                let program = Program::new(typed.as_ref().ok()?, &view, own.id, "")?;
+                Some((at, trail, program))
+            })
+            .collect();
+        let mut found = Vec::new();
+        for (first, (one, trail, program)) in drawn.iter().enumerate() {
+            for (other, beside, second) in drawn.iter().skip(first + 1) {
+                if trail.unit() != beside.unit() {
+                    continue;
+                }
+                let points = trail.points.iter().chain(&beside.points);
+                let mut places: Vec<f64> = points.map(|(x, _)| axis.share(*x)).collect();
+                places.sort_by(f64::total_cmp);
+                places.dedup();
+                let met = along::meetings(&places, &mut |places| {
+                    let (first, second) = (bander.along(program, item, places), bander.along(second, item, places));
+                    (0..places.len())
+                        .map(|place| (finite(&first.at(place)), finite(&second.at(place))))
+                        .collect()
+                });
+                found.extend(met.into_iter().map(|(place, value)| Meeting {
+                    lines: (*one, *other),
+                    at: axis.at(place),
+                    value,
+                }));
+            }
+        }
+        found.sort_by(|a, b| a.at.total_cmp(&b.at));
+        found
     }
 
     /// A line as a formula whose variable is the source of doubt `bands::AXIS`, between the ends of the plot. The name of a curve
@@ -324,7 +424,67 @@ sheet drive
         let regions = &plots[0].trails[1].regions;
         let words: Vec<&str> = regions.iter().map(|(_, _, word)| &**word).collect();
         assert_eq!(words, ["locked rotor", "past breakdown", "overload", "running"]);
-        assert_eq!((regions[1].0, regions[1].1), (300.0, 900.0));
+        // From breakdown to rated load, whatever places are worked: a hundred-thousandth of the axis is 0.015 r/min.
+        let (from, to, _) = regions[2];
+        assert!(
+            (from - 1200.0).abs() < 0.05 && (to - 1450.0).abs() < 0.05,
+            "{from} {to}"
+        );
+    }
+
+    /// A peak of 2 r/min between two places of twenty, given by points, and one made by a condition: both are drawn to their top.
+    #[test]
+    fn a_narrow_peak_is_drawn() {
+        let peak = "  curve T_p(n : shaft speed) in N·m through (0 r/min, 30 N·m), (701 r/min, 30 N·m), (702 r/min, 250 N·m), \
+                    (703 r/min, 30 N·m), (1500 r/min, 30 N·m)\n  plot T_p, 90 N·m when 701 r/min < n < 703 r/min, otherwise 20 N·m for";
+        let text = TEXT.replace("  plot T_L for", peak);
+        let plots = Engine::new(text::read(&text)).plots("drive", 0, 20);
+        let tops = plots[0].trails.iter().map(|trail| {
+            let values = trail.points.iter().map(|(_, y)| *y);
+            values.fold(0.0, f64::max)
+        });
+        let tops: Vec<f64> = tops.collect();
+        assert!((tops[0] - 250.0).abs() < 0.5 && tops[1] == 90.0, "{tops:?}");
+    }
+
+    /// A parabola's chord over a stretch h leaves y″·h²/8: places come closer only where a line bends.
+    #[test]
+    fn places_are_added_where_a_line_bends() {
+        let text = TEXT.replace("plot T_L for", "plot T_L(1500 r/min) * (n / n_s)^40, T_L for");
+        let plots = Engine::new(text::read(&text)).plots("drive", 0, 20);
+        let [bent, straight] = plots[0].trails.as_slice() else {
+            panic!("{plots:?}")
+        };
+        assert_eq!(straight.points.len(), 20);
+        let behind = bent.points.iter().filter(|(n, _)| *n > 1200.0).count();
+        let before = bent.points.iter().filter(|(n, _)| *n < 900.0).count();
+        assert!(behind > 15 && before <= 13, "{before} {behind}");
+    }
+
+    /// By hand: 30 N·m + 60 N·m · n / (1500 r/min) is 75 N·m at 1125 r/min. A jump over the line is no meeting, lines of other units
+    /// and lines that lie on one another have none.
+    #[test]
+    fn lines_meet_where_they_are_equal() {
+        let cases = [
+            ("T_L, 75 N·m", vec![(1125.0, 75.0)]),
+            ("75 N·m, 75 N·m", vec![]),
+            ("T_L, 75 * 1 r/min", vec![]),
+            ("T_L, 20 N·m when n < 600 r/min, otherwise 120 N·m", vec![]),
+            // Met at the very end, and nothing behind it.
+            ("90 N·m, 2 N·m * (n / (50 r/min)) + 30 N·m", vec![(1500.0, 90.0)]),
+        ];
+        for (lines, expected) in cases {
+            let text = TEXT.replace("plot T_L for", &format!("plot {lines} for"));
+            let plots = Engine::new(text::read(&text)).plots("drive", 0, 20);
+            let met: Vec<(f64, f64)> = plots[0].meetings.iter().map(|met| (met.at, met.value)).collect();
+            assert_eq!(met.len(), expected.len(), "{lines}: {met:?}");
+            for (met, expected) in met.iter().zip(&expected) {
+                assert!(
+                    (met.0 - expected.0).abs() < 1e-4 && (met.1 - expected.1).abs() < 1e-6,
+                    "{lines}: {met:?}"
+                );
+            }
+        }
     }
 
     /// T = T_1 · (n / n_1)² by hand: at 1500 r/min, with T_1 = 50 N·m ± 10 % and n_1 = 1500 r/min ± 100 r/min, from
@@ -342,8 +502,7 @@ sheet drive
         let [square, flat, sure] = plots[0].trails.as_slice() else {
             panic!("{plots:?}")
         };
-        assert_eq!(square.points.len(), 9);
-        assert_eq!(square.points[8], (1500.0, 50.0));
+        assert_eq!(square.points.last(), Some(&(1500.0, 50.0)));
         let (at, low, high) = square.band[square.band.len() - 1];
         assert!(
             (at, low.round(), high.round()) == (1500.0, 40.0, 63.0),

@@ -28,7 +28,7 @@ const FEW: usize = 8;
 
 /// A typed formula ready to be worked on cells.
 pub struct Program<'a> {
-    typed: &'a Typed,
+    pub(super) typed: &'a Typed,
     op: &'a Op,
     cells: Known<'a>,
     sheet: SheetId,

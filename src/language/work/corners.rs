@@ -5,8 +5,9 @@
 //! is another one at two neighbouring places, the change is narrowed down, and so is each change that hides between.
 
 use super::Outcome;
-use super::one::One;
-use crate::language::check::Op;
+use super::block::Program;
+use super::one::{One, Shared};
+use crate::language::check::{Op, Sort};
 use crate::quantity::Number;
 
 /// Which way a value went, as a number: the same for the same way.
@@ -75,6 +76,29 @@ pub(super) fn of_local<'a>(one: &mut One<'a>, local: usize, value: &'a Op, from:
     (one.way, one.taken) = (held, taken);
     one.notes.truncate(noted);
     found
+}
+
+impl Program<'_> {
+    /// Where a formula over a variable that goes between two ends bends or jumps, as shares of the way from the one to the other;
+    /// nowhere for one that gives words.
+    pub fn bends(&self, item: usize) -> Vec<f64> {
+        if !matches!(self.typed.sort, Sort::Quantity { .. }) {
+            return Vec::new();
+        }
+        let Op::Let { local, value, body } = self.op() else {
+            return Vec::new();
+        };
+        let Op::Toleranced(ends) = &**value else {
+            return Vec::new();
+        };
+        let (Op::Number(low), Op::Number(high)) = (&ends.low, &ends.high) else {
+            return Vec::new();
+        };
+        let (low, high) = (low.to_f64(), high.to_f64());
+        let shared = Shared::default();
+        let found = of_local(&mut self.one(&shared, item), *local, body, low, high);
+        found.into_iter().map(|place| (place - low) / (high - low)).collect()
+    }
 }
 
 /// The changes between two places.
