@@ -6,6 +6,8 @@ pub mod faults;
 pub mod lines;
 pub mod checks;
 pub mod assumptions;
+mod labels;
+mod picture;
 pub mod curves;
 pub mod column_map;
 pub mod source_row;
