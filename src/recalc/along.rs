@@ -18,6 +18,9 @@ const SHORT: f64 = 1e-5;
 const PARTS: usize = 32;
 const TIMES: usize = 4;
 
+/// What two lines are at a place; none where one cannot be worked.
+pub type Both = (Option<f64>, Option<f64>);
+
 /// Works a line at so many even places, at its bends, and where more are needed.
 pub fn places(even: usize, bends: &[f64], work: &mut dyn FnMut(&[f64]) -> Vec<Outcome>) -> Vec<(f64, Outcome)> {
     let mut first: Vec<f64> = spaced(0.0, 1.0, even);
@@ -125,7 +128,7 @@ fn number(outcome: &Outcome) -> Option<f64> {
 
 /// Where two lines meet: the place and the value there. `both` gives what they are at places. Where one jumps over the other they
 /// do not meet; where they lie on one another nothing is told.
-pub fn meetings(places: &[f64], both: &mut dyn FnMut(&[f64]) -> Vec<(Option<f64>, Option<f64>)>) -> Vec<(f64, f64)> {
+pub fn meetings(places: &[f64], both: &mut dyn FnMut(&[f64]) -> Vec<Both>) -> Vec<(f64, f64)> {
     let mut found = Vec::new();
     let worked = both(places);
     let values = worked.iter().flat_map(|(first, second)| [*first, *second]).flatten();
@@ -152,7 +155,7 @@ pub fn meetings(places: &[f64], both: &mut dyn FnMut(&[f64]) -> Vec<(Option<f64>
 }
 
 /// The stretches in which the one line comes to the other's other side; a place at which they are equal is a stretch of its own end.
-fn crossings(places: &[f64], worked: &[(Option<f64>, Option<f64>)]) -> Vec<(f64, f64)> {
+fn crossings(places: &[f64], worked: &[Both]) -> Vec<(f64, f64)> {
     let apart: Vec<(f64, Option<f64>)> = places
         .iter()
         .zip(worked)
@@ -174,7 +177,7 @@ fn crossings(places: &[f64], worked: &[(Option<f64>, Option<f64>)]) -> Vec<(f64,
 
 /// The place between two neighbouring ones at which the straight lines meet, the value there, and how far the lines are apart at
 /// the two.
-fn between((low, high): (f64, f64), places: &[f64], worked: &[(Option<f64>, Option<f64>)]) -> Option<(f64, f64, f64)> {
+fn between((low, high): (f64, f64), places: &[f64], worked: &[Both]) -> Option<(f64, f64, f64)> {
     let at = |wanted: f64| {
         let held = places.iter().position(|place| place.total_cmp(&wanted).is_eq())?;
         let (first, second) = worked.get(held)?;

@@ -173,7 +173,9 @@ pub(super) static CURVES: &[Function] = &[
         ),
         source: "usual names of the regions of a torque–speed curve",
         body: Body::Formula(
-            "\"braking\" when n < 0 r/min, \"locked rotor\" when n = 0 r/min, \"past breakdown\" when n < n_b, \"overload\" when n < n_r, \"running\" when n <= n_s, otherwise \"generating\"",
+            "refuse(\"the rated speed is not below the synchronous speed; a plate speed holds at its own frequency only\") when n_r >= n_s, \
+             refuse(\"the breakdown speed is not below the rated speed\") when n_b >= n_r, \
+             \"braking\" when n < 0 r/min, \"locked rotor\" when n = 0 r/min, \"past breakdown\" when n < n_b, \"overload\" when n < n_r, \"running\" when n <= n_s, otherwise \"generating\"",
         ),
     },
     Function {

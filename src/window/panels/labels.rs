@@ -146,6 +146,7 @@ pub fn nearest(place: Rect, at: Pos2) -> Pos2 {
 }
 
 #[cfg(test)]
+#[allow(clippy::indexing_slicing)]
 mod tests {
     use super::*;
 

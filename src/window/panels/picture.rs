@@ -234,7 +234,7 @@ pub fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Drawn, marked: &[Mark
     let lines: Vec<&str> = with_points.map(|(_, tag)| tag.as_str()).collect();
     let axis = |text: String| RichText::new(text).font(look::oblique(13.0)).color(inks.words);
     let drawn = egui_plot::Plot::new(("plot", sheet, index))
-        .height(280.0)
+        .height((ui.available_width() * 0.66).clamp(240.0, 520.0))
         .x_axis_label(axis(named(&plot.variable, &plot.unit)))
         .y_axis_label(axis(named(&lines.join(", "), unit)))
         .x_grid_spacer(egui_plot::uniform_grid_spacer(|input| steps(input.bounds)))
@@ -292,15 +292,12 @@ pub fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Drawn, marked: &[Mark
                 .hovered()
                 .then(|| drawing.pointer_coordinate())
                 .flatten();
-            if let Some(at) = at {
-                drawing.vline(
-                    VLine::new("cursor", at.x)
-                        .color(inks.faint)
-                        .width(0.5)
-                        .allow_hover(false),
-                );
+            // Beside the lines nothing is read; a mark there would draw the axis out.
+            let x = at.and_then(|at| reached(plot, at.x));
+            if let Some(x) = x {
+                drawing.vline(VLine::new("cursor", x).color(inks.faint).width(0.5).allow_hover(false));
             }
-            at.map(|at| at.x)
+            x
         });
     label(ui, plot, &tags, marked, &drawn.transform, inks);
     ui.ctx().accesskit_node_builder(drawn.response.id, |node| {
@@ -396,6 +393,11 @@ fn beneath(plot: &Drawn, tags: &[String], marked: &[Marked]) -> Vec<String> {
         words.push("Shaded: how far the line may be off within the tolerances.".to_owned());
     }
     words
+}
+
+/// The place that a pointer reads: none beside the ends of the axis.
+fn reached(plot: &Drawn, x: f64) -> Option<f64> {
+    ends(plot).filter(|(low, high)| (*low..=*high).contains(&x)).map(|_| x)
 }
 
 /// The places of a line whose values are told: its ends, and its top where that is no end.
@@ -644,6 +646,7 @@ fn regions(drawing: &mut egui_plot::PlotUi<'_>, plot: &Drawn, inks: &look::Inks)
 }
 
 #[cfg(test)]
+#[allow(clippy::indexing_slicing)]
 mod tests {
     use super::*;
 
@@ -712,6 +715,10 @@ mod tests {
             unit: "r/min".to_owned(),
             value,
         };
+        assert_eq!(
+            [-0.1, 0.0, 750.0, 1500.1].map(|x| reached(&plot, x).is_some()),
+            [false, true, true, false]
+        );
         let words = beneath(&plot, &tags, &[named(750.3)]);
         assert_eq!(words[0], "○ T_M and T_L meet at n_1 = 750 r/min: 30 N·m");
         assert_eq!(
