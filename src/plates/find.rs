@@ -231,10 +231,10 @@ pub struct LookedFor {
 
 /// Finds the tables as the user says: what a column map says that is found without it anyway changes nothing, so that a map read
 /// back as it was written gives the same list.
-pub fn find_said(book: &Book, own: &Own) -> LookedFor {
+pub fn find_said(book: &Book, file: &str, own: &Own) -> LookedFor {
     let mut told: Vec<ColumnSaid> = Vec::new();
     loop {
-        let mut looked = find(book, &own.with_columns(told.clone()));
+        let mut looked = find(book, file, &own.with_columns(told.clone()));
         let tables = looked.found.as_ref().map_or(&[][..], |found| &found.tables);
         let sheet = looked.found.as_ref().and_then(|found| book.sheets.get(found.sheet));
         let sheet = sheet.map_or("", |grid| grid.name.as_str());
@@ -319,8 +319,8 @@ fn holds_already(column: &Column, said: &ColumnSaid) -> bool {
         })
 }
 
-/// Finds the sheet with the most motors and its tables.
-pub fn find(book: &Book, own: &Own) -> LookedFor {
+/// Finds the sheet with the most motors and its tables. The name of the file may say that they are motors.
+pub fn find(book: &Book, file: &str, own: &Own) -> LookedFor {
     let mut best: Option<(usize, Found)> = None;
     let (mut others, mut no_motors) = (Vec::new(), Vec::new());
     let lists = book.sheets.iter().enumerate();
@@ -334,6 +334,10 @@ pub fn find(book: &Book, own: &Own) -> LookedFor {
                 .map(|why| format!("sheet \"{}\": {why}", grid.name)),
         );
         if motors == 0 {
+            continue;
+        }
+        if let Some(why) = nothing_of_motors(grid, file, own, &found) {
+            no_motors.push(format!("sheet \"{}\": {why}", grid.name));
             continue;
         }
         // A visible sheet is preferred to a hidden copy; the first of equals stays.
@@ -1047,6 +1051,135 @@ fn of_other_machines(own: &Own, table: &Table) -> Option<String> {
     let strange = |column: &&Column| column.heading.unfit || column.heading.strange;
     let strange = table.columns.iter().filter(strange).count();
     (!named && strange >= 2).then(|| "as the units of its columns say, and no row has a name".to_owned())
+}
+
+/// Why a sheet holds no motors although it has ratings, currents or speeds: nothing in it says motors, or no row has a number.
+fn nothing_of_motors(grid: &Grid, file: &str, own: &Own, found: &Found) -> Option<String> {
+    let tables = || found.tables.iter().filter(|table| table.motors() > 0);
+    let table = tables().next()?;
+    let row = table.headings.first().map_or(0, |row| row + 1);
+    if !tables().any(|table| has_numbers(found.grid_of(table, grid), table)) {
+        return Some(format!(
+            "the table under source row {row} has no number in any column of ratings, currents or speeds"
+        ));
+    }
+    let said = || {
+        let texts = found
+            .lines(grid)
+            .into_iter()
+            .filter(|line| line.called != As::Motor)
+            .take(200);
+        let says = |text: &str| own.words.says(text, "machine");
+        says(&grid.name)
+            || says(file)
+            || texts
+                .flat_map(|line| line.cells)
+                .any(|cell| matches!(cell.content, Content::Text(index) if says(grid.text(index))))
+    };
+    if tables().any(|table| speaks_of_motors(found.grid_of(table, grid), own, table)) || said() {
+        return None;
+    }
+    let columns: Vec<String> = table
+        .columns
+        .iter()
+        .filter(|column| column.reads.is_some_and(Reads::is_core))
+        .map(|column| format!("\u{201c}{}\u{201d}", short(&column.name)))
+        .take(6)
+        .collect();
+    Some(format!(
+        "the table under source row {row} holds {} rows of consumers ({}), and nothing says that they are motors: no poles, frames, classes or \
+         plate speeds, no word of a motor or a driven machine; a column map reads it all the same",
+        tables().map(Table::motors).sum::<usize>(),
+        columns.join(", ")
+    ))
+}
+
+/// Whether a row of the table has a number where motors have ratings, currents or speeds.
+fn has_numbers(grid: &Grid, table: &Table) -> bool {
+    table
+        .columns
+        .iter()
+        // What stands there of several motors in one row is not read and is there all the same.
+        .filter(|column| column.plates || column.reads.or(column.heading.reads).is_some_and(Reads::is_core))
+        .any(|column| {
+            column.plates
+                || contents(grid, table, column.column).any(|content| match content {
+                    Content::Text(text) => grid
+                        .text(*text)
+                        .contains(|sign: char| sign.is_ascii_digit() || "½¼¾".contains(sign)),
+                    _ => true,
+                })
+        })
+}
+
+/// Whether a table says that its rows are motors: by what only motors have, by speeds as plates have them, by the words of its rows.
+fn speaks_of_motors(grid: &Grid, own: &Own, table: &Table) -> bool {
+    let has = |reads: Reads| table.column(reads).is_some();
+    let by_columns = table.columns.iter().any(|column| {
+        column.heading.settled
+            || column.heading.motor
+            || column.plates
+            || column.heading.rated
+            || column.heading.connection.is_some()
+            || is_of_motors(column) && !is_speed(column)
+    });
+    let phases = table.columns.iter().any(|column| column.heading.phase);
+    let together = has(Reads::PowerFactor) && has(Reads::Efficiency)
+        || has(Reads::Drive)
+        || has(Reads::Converter)
+        || has(Reads::DrivenSpeed)
+        || has(Reads::Connection)
+        || has(Reads::RatedPower) && phases
+        || has(Reads::RatedCurrent) && has(Reads::MeasuredCurrent);
+    if by_columns || together {
+        return true;
+    }
+    let speeds = table.columns.iter().filter(|column| is_speed(column));
+    let mut turns = speeds
+        .flat_map(|column| contents(grid, table, column.column).take(200))
+        .filter_map(|content| match content {
+            Content::Number(number) => Some(*number),
+            Content::Text(text) => {
+                let digits: String = grid.text(*text).chars().filter(char::is_ascii_digit).collect();
+                digits.parse().ok()
+            }
+            _ => None,
+        });
+    if turns.any(is_of_plate) {
+        return true;
+    }
+    table
+        .columns
+        .iter()
+        .filter(|column| {
+            column
+                .reads
+                .is_some_and(|reads| reads.is_name() || matches!(reads, Reads::Remarks | Reads::Model | Reads::Area))
+                || column.reads.is_none()
+        })
+        .any(|column| {
+            contents(grid, table, column.column)
+                .take(500)
+                .any(|content| match content {
+                    Content::Text(text) => own.words.says(grid.text(*text), "machine"),
+                    _ => false,
+                })
+        })
+}
+
+fn is_speed(column: &Column) -> bool {
+    matches!(
+        column.reads,
+        Some(Reads::RatedSpeed | Reads::MeasuredSpeed | Reads::SynchronousSpeed)
+    )
+}
+
+/// Whether so many turns a minute are those of a motor: synchronous, or less than an eighth below.
+fn is_of_plate(turns: f64) -> bool {
+    [3000.0, 3600.0].into_iter().any(|two_poles| {
+        let pairs = (two_poles / turns).floor();
+        (1.0..=12.0).contains(&pairs) && turns * pairs / two_poles > 0.875
+    })
 }
 
 /// Rows that take power and are no motors: heaters, lighting, sockets. In a list of motors such a row, with nothing in it that only

@@ -214,7 +214,7 @@ pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, ow
         others,
         no_motors,
         spoken_of,
-    } = find::find_said(&book, own);
+    } = find::find_said(&book, file, own);
     let mut report = Report::of(file, book.sort.word(), digest, book.remarks.clone());
     for grid in &book.sheets {
         report.sheets.push(SheetReport {

@@ -168,3 +168,55 @@ fn a_plate_is_a_motor() {
     );
     assert_eq!(reading(&found, 3, "rated_power"), "7.5 kW");
 }
+
+/// Consumers of which nothing says that they are motors are no list of motors; a word, a speed or a column map says it.
+#[test]
+fn a_table_of_motors_speaks_of_motors() {
+    let read = |name: &str, text: &str| {
+        let (_folder, path) = file(name, text.as_bytes());
+        import(&path, &Options::default())
+    };
+    for (text, why) in [
+        (
+            "Inverter;Model;kW;V;A\nINV-1;S50;50;400;72\nINV-2;S50;50;400;72\n",
+            "nothing says that they are motors",
+        ),
+        (
+            "Item;Name;kW;V;A\n1;Kettle;2.2;230;10\n2;Oven;9;400;13\n3;Freezer;0.3;230;2\n",
+            "nothing says that they are motors",
+        ),
+        (
+            "Server;Rack;W;V;A\nweb1;R1;350;230;1.6\ndb1;R2;700;230;3.2\n",
+            "nothing says that they are motors",
+        ),
+        (
+            "Item;Description;kg;Current;Power drill\n1;Bolt;0.1;stock;no\n2;Nut;0.2;stock;no\n",
+            "has no number in any column",
+        ),
+    ] {
+        let error = read("plant.csv", text).unwrap_err();
+        assert!(error.cause.found.contains(why), "{}", error.cause.found);
+    }
+    for (name, text) in [
+        (
+            "plant.csv",
+            "Item;Name;kW;V;A\n1;Kettle;2.2;230;10\n2;Feed pump;9;400;18\n",
+        ),
+        (
+            "plant.csv",
+            "Item;Name;kW;V;A;rpm\n1;North;2.2;400;5;1440\n2;South;9;400;18;\n",
+        ),
+        ("plant.csv", "Item;Name;HP;V;A\n1;North;3;460;5\n2;South;10;460;14\n"),
+        (
+            "motor list.csv",
+            "Item;Name;kW;V;A\n1;North;2.2;400;5\n2;South;9;400;18\n",
+        ),
+        (
+            "plant.csv",
+            "Motors of the north hall\nItem;Name;kW;V;A\n1;North;2.2;400;5\n2;South;9;400;18\n",
+        ),
+    ] {
+        let motors = read(name, text).unwrap().report.computed.len();
+        assert!(motors >= 1, "{text}");
+    }
+}
