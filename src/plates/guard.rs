@@ -238,7 +238,9 @@ fn plain(path: &Path, head: &[u8]) -> Result<Passed, FileError> {
             return not(what);
         }
     }
-    let wide = head.starts_with(&[0xFF, 0xFE]) || head.starts_with(&[0xFE, 0xFF]);
+    let wide = head.starts_with(&[0xFF, 0xFE])
+        || head.starts_with(&[0xFE, 0xFF])
+        || super::text_file::wide_without_mark(head).is_some();
     if !wide && head.contains(&0) {
         return not("binary data of no known sort");
     }

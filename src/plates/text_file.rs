@@ -15,7 +15,7 @@ const DELIMITERS: [u8; 4] = [b';', b'\t', b',', b'|'];
 /// Reads a text file.
 pub(super) fn read(path: &Path, passed: Passed, limits: &Limits) -> Result<Book, FileError> {
     let bytes = super::open::bytes_of(path, limits)?;
-    let (text, encoding) = decoded(&bytes);
+    let Decoded { text, encoding, doubt } = decoded(&bytes);
     let mut remarks = passed.remarks;
     let delimiter = delimiter_of(&text);
     remarks.push(format!(
@@ -25,6 +25,7 @@ pub(super) fn read(path: &Path, passed: Passed, limits: &Limits) -> Result<Book,
             other => format!("{:?}", char::from(other)),
         }
     ));
+    remarks.extend(doubt);
     let mut grid = Grid::new("(csv)");
     let mut reader = csv::ReaderBuilder::new()
         .delimiter(delimiter)
@@ -113,19 +114,127 @@ fn decimal_commas(grid: &Grid) -> bool {
     commas > points
 }
 
-/// UTF-8 with or without mark, UTF-16 with mark, else Windows-1252.
-fn decoded(bytes: &[u8]) -> (String, &'static str) {
+/// A text and how it was written.
+struct Decoded {
+    text: String,
+    encoding: &'static str,
+    /// What tells the encoding, where nothing in the file says it.
+    doubt: Option<String>,
+}
+
+/// UTF-8 and UTF-16 with or without mark, else the one of Windows-1252, code page 850 and Mac OS Roman in which its letters stand in
+/// words and its signs beside numbers.
+fn decoded(bytes: &[u8]) -> Decoded {
+    let sure = |text: String, encoding| Decoded {
+        text,
+        encoding,
+        doubt: None,
+    };
     if let Some((encoding, mark)) = encoding_rs::Encoding::for_bom(bytes) {
         let (text, _) = encoding.decode_without_bom_handling(bytes.get(mark..).unwrap_or_default());
-        return (text.into_owned(), encoding.name());
+        return sure(text.into_owned(), encoding.name());
     }
-    match std::str::from_utf8(bytes) {
-        Ok(text) => (text.to_owned(), "UTF-8"),
-        Err(_) => {
-            let (text, _, _) = encoding_rs::WINDOWS_1252.decode(bytes);
-            (text.into_owned(), "Windows-1252")
+    if let Some(encoding) = wide_without_mark(bytes) {
+        let (text, _) = encoding.decode_without_bom_handling(bytes);
+        return Decoded {
+            text: text.into_owned(),
+            encoding: encoding.name(),
+            doubt: Some(format!(
+                "The file does not say its encoding; every other byte is zero, as in {}.",
+                encoding.name()
+            )),
+        };
+    }
+    if let Ok(text) = std::str::from_utf8(bytes) {
+        return sure(text.to_owned(), "UTF-8");
+    }
+    let windows = encoding_rs::WINDOWS_1252.decode(bytes).0.into_owned();
+    let dos = oem_cp::decode_string_complete_table(bytes, &oem_cp::code_table::DECODING_TABLE_CP850);
+    let mac = encoding_rs::MACINTOSH.decode(bytes).0.into_owned();
+    let mut best = (likeness(&windows), windows, "Windows-1252");
+    for (text, encoding) in [(dos, "code page 850"), (mac, "Mac OS Roman")] {
+        let like = likeness(&text);
+        if like > best.0 {
+            best = (like, text, encoding);
         }
     }
+    let (like, text, encoding) = best;
+    let told = words_told(&text);
+    let doubt = if like < 0 {
+        Some(format!(
+            "The encoding of the file is not known: read as {encoding}, its words look wrong ({told}). Save it as UTF-8 where it was made."
+        ))
+    } else {
+        let read = format!("The file does not say its encoding; in {encoding} its letters make words ({told}).");
+        (encoding != "Windows-1252").then_some(read)
+    };
+    Decoded { text, encoding, doubt }
+}
+
+/// UTF-16 without a mark: in lists one byte of almost every two is zero, always the same one, and the other is a sign of plain text.
+pub(super) fn wide_without_mark(bytes: &[u8]) -> Option<&'static encoding_rs::Encoding> {
+    let pairs: Vec<(u8, u8)> = bytes
+        .chunks_exact(2)
+        .take(2048)
+        .filter_map(|pair| Some((*pair.first()?, *pair.last()?)))
+        .collect();
+    let plain = |byte: u8| matches!(byte, b'\t' | b'\r' | b'\n' | b' '..=b'~');
+    let most = |count: usize| pairs.len() >= 8 && count * 10 >= pairs.len() * 9;
+    if most(pairs.iter().filter(|(low, high)| *high == 0 && plain(*low)).count()) {
+        Some(encoding_rs::UTF_16LE)
+    } else if most(pairs.iter().filter(|(high, low)| *high == 0 && plain(*low)).count()) {
+        Some(encoding_rs::UTF_16BE)
+    } else {
+        None
+    }
+}
+
+/// Letters of the five languages of lists beside those of ASCII.
+const LETTERS: &str = "äöüßàâçéèêëîïôùûœñáíóúãõ";
+/// Signs of lists.
+const SIGNS: &str = "°²³½¼¾ØøµΩΔφη·±€ºª–’“”…«»×§";
+
+/// How much a text reads like a list in one of the five languages: letters in words speak for it, signs inside of words and those that
+/// lists do not have against.
+fn likeness(text: &str) -> i64 {
+    let mut like = 0;
+    let mut before = ' ';
+    let mut signs = text.chars().peekable();
+    while let Some(sign) = signs.next() {
+        if !sign.is_ascii() {
+            let after = signs.peek().copied().unwrap_or(' ');
+            let small = sign.to_lowercase().next().unwrap_or(sign);
+            let in_word = before.is_alphabetic() || after.is_alphabetic();
+            // A capital stands first or among capitals.
+            let cased = !sign.is_uppercase() || !before.is_lowercase();
+            like += if LETTERS.contains(small) {
+                if in_word && cased { 2 } else { -1 }
+            } else if SIGNS.contains(sign) {
+                let inside = before.is_alphabetic() && after.is_alphabetic();
+                if !inside || sign == '’' { 1 } else { -2 }
+            } else {
+                -2
+            };
+        }
+        before = sign;
+    }
+    like
+}
+
+/// Some words with letters that tell the encoding.
+fn words_told(text: &str) -> String {
+    let mut told: Vec<String> = Vec::new();
+    let words = text.split(|sign: char| sign.is_whitespace() || matches!(sign, ';' | ',' | '|' | '"'));
+    for word in words.filter(|word| !word.is_ascii() && word.chars().count() > 2) {
+        let word = format!("\u{201c}{}\u{201d}", super::motor::shown(word));
+        if !told.contains(&word) {
+            told.push(word);
+        }
+        if told.len() == 4 {
+            break;
+        }
+    }
+    told.join(", ")
 }
 
 /// The delimiter that cuts the first records into the most equal rows.

@@ -1037,3 +1037,63 @@ fn loads_that_are_all_shares() {
         );
     }
 }
+
+/// Lists from old programs: the encoding is told by its words, and said. The bytes of code page 850 and Mac OS Roman were written down
+/// from their published tables.
+#[test]
+fn encodings_of_old_programs() {
+    let text = "Netz 400 V 50 Hz\r\nKennung;Bezeichnung;Leistung (kW);Drehzahl;Bemerkung\r\nM1;Rührwerk süd;7,5;1465;\r\nM2;Förderband;11;1470;außer Betrieb\r\n";
+    let bytes_of = |table: &[(char, u8)]| -> Vec<u8> {
+        text.chars()
+            .map(|sign| {
+                table
+                    .iter()
+                    .find(|(known, _)| *known == sign)
+                    .map_or(sign as u8, |(_, byte)| *byte)
+            })
+            .collect()
+    };
+    let dos = bytes_of(&[('ü', 0x81), ('ö', 0x94), ('ß', 0xE1)]);
+    let mac = bytes_of(&[('ü', 0x9F), ('ö', 0x9A), ('ß', 0xA7)]);
+    let windows = bytes_of(&[('ü', 0xFC), ('ö', 0xF6), ('ß', 0xDF)]);
+    let wide = |low: usize| -> Vec<u8> {
+        text.encode_utf16()
+            .flat_map(|unit| {
+                if low == 0 {
+                    unit.to_le_bytes()
+                } else {
+                    unit.to_be_bytes()
+                }
+            })
+            .collect()
+    };
+    for (bytes, encoding, told) in [
+        (dos, "code page 850", true),
+        (mac, "Mac OS Roman", true),
+        (windows, "Windows-1252", false),
+        (wide(0), "UTF-16LE", true),
+        (wide(1), "UTF-16BE", true),
+        (text.as_bytes().to_vec(), "UTF-8", false),
+    ] {
+        let report = report("motoren.csv", &bytes);
+        assert_eq!(reading(&report, 3, "description"), "Rührwerk süd", "{encoding}");
+        assert_eq!(reading(&report, 4, "description"), "Förderband", "{encoding}");
+        assert_eq!(row(&report, 4)["out_of_service"], true, "{encoding}");
+        let remarks: Vec<&str> = report["remarks"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|remark| remark.as_str().unwrap())
+            .collect();
+        assert!(
+            remarks[0].starts_with(&format!("Text file in {encoding}")),
+            "{remarks:?}"
+        );
+        let said = remarks
+            .iter()
+            .any(|remark| remark.contains("does not say its encoding"));
+        assert_eq!(said, told, "{remarks:?}");
+    }
+    let french = report("moteurs.csv", b"R\x82seau 400 V 50 Hz\r\nRep\x8are;D\x82signation;Puissance (kW);Vitesse (tr/min)\r\nP1;Pompe \x85 lait;5,5;1455\r\nP2;M\x82langeur;11;1465\r\n");
+    assert_eq!(reading(&french, 3, "description"), "Pompe à lait");
+}
