@@ -21,6 +21,7 @@ pub fn spread(loads: &ComputedLoads) -> Vec<Doubt> {
     let methods = [
         ("load_P", "measured power"),
         ("load_0", "current and no-load current"),
+        ("load_pf", "current and power factor"),
         ("load_I", "current"),
         ("load_A", "current"),
         ("load_sV", "slip and voltage"),
@@ -44,7 +45,9 @@ pub fn spread(loads: &ComputedLoads) -> Vec<Doubt> {
         for (name, title, column) in &columns {
             let Some(value) = number(*column, index) else { continue };
             let fits = match *name {
-                "load_I" | "load_A" => value >= 50.0,
+                "load_pf" => value >= 50.0,
+                // With a power factor or a no-load current the current says the same better.
+                "load_I" | "load_A" => value >= 50.0 && found.iter().all(|(_, title)| !title.starts_with("current")),
                 "load_sV" => firm,
                 // Corrected slip says the same better.
                 "load_s" => firm && found.iter().all(|(_, title)| *title != "slip and voltage"),

@@ -86,6 +86,7 @@ static CELLS: &[(Reads, Rests)] = &[
     (Reads::MeasuredCurrent, Rests::Current),
     (Reads::RatedCurrent, Rests::Current),
     (Reads::NoLoadCurrent, Rests::Current),
+    (Reads::PowerFactor, Rests::Current),
     (Reads::MeasuredVoltage, Rests::Voltage),
     (Reads::Voltage, Rests::Voltage),
     (Reads::MeasuredSpeed, Rests::Slip),

@@ -326,7 +326,7 @@ fn the_report_as_text() {
         "Rated current A",
         "each row once",
         "P-103",
-        "70.2 % (C)",
+        "70.2 % (D)",
     ] {
         assert!(text.contains(part), "{part} in\n{text}");
     }

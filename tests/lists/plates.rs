@@ -262,18 +262,18 @@ fn best(report: &Value, index: usize) -> (String, String, String) {
 fn load_by_current_without_volts() {
     let rows = [
         // 21.5 / 28.1 = 76.51 %; the second was measured at 396 V: 21.5 · 396 / (28.1 · 400) = 75.75 %.
-        "A,15,4,1465,400,28.1,,0.85,90.6,50,,21.5,,,,,",
-        "B,15,4,1465,400,28.1,,0.85,90.6,50,396,21.5,,,,,",
+        "A,15,4,1465,400,28.1,,,90.6,50,,21.5,,,,,",
+        "B,15,4,1465,400,28.1,,,90.6,50,396,21.5,,,,,",
         // 13 / 28.1 = 46 %.
-        "C,15,4,1465,400,28.1,,0.85,90.6,50,,13,,,,,",
+        "C,15,4,1465,400,28.1,,,90.6,50,,13,,,,,",
         "D,15,4,1465,400,28.1,,0.85,90.6,50,,20,,,,,VFD",
     ];
     let report = worked(&format!("{HEADING}\n{}\n", rows.join("\n")));
     let under = "the current is under half load, where it hardly follows the load, and no better reading is there";
     let fed = "fed by a drive: measure the input power, or note the output frequency";
     for (index, (load, method, grade)) in [
-        ("76.51", "current", "C"),
-        ("75.75", "current", "C"),
+        ("76.51", "current", "D"),
+        ("75.75", "current", "D"),
         (under, "none", "none"),
         (fed, "none", "none"),
     ]
@@ -304,10 +304,10 @@ fn load_by_the_best_method() {
     let rows = [
         // 11.6 kW · 90.6 % / 15 kW = 70.06 %.
         "A,15,4,1465,400,28.1,11,0.85,90.6,50,400,21.5,11.6,1476,,,",
-        // Without power: 1 − (28.1 − 21.5) / (28.1 − 11) = 61.40 %.
+        // Without power: √((21.5² − 11²) / (28.1² − 11²)) = 71.44 %.
         "B,15,4,1465,400,28.1,11,0.85,90.6,50,400,21.5,,1476,,,",
         // Without no-load current: 21.5 · 396 / (28.1 · 400) = 75.75 %.
-        "C,15,4,1465,400,28.1,,0.85,90.6,50,396,21.5,,1476,,,",
+        "C,15,4,1465,400,28.1,,,90.6,50,396,21.5,,1476,,,",
         // The current is under half load (13/28.1 = 46 %): slip and voltage, 24 / 35 · (400/400)² = 68.57 %.
         "D,15,4,1465,400,28.1,,0.85,90.6,50,400,13,,1476,,,",
         // Neither current nor voltage: slip, 24 / 35 = 68.57 %.
@@ -320,14 +320,23 @@ fn load_by_the_best_method() {
         // At 40 Hz the field turns at 1200 r/min: (1200 − 1170) / 35 · 1170/1465 = 68.45 %.
         "I,15,4,1465,400,28.1,,0.85,90.6,50,,,,1170,40,,VFD",
         "J,15,4,1465,400,28.1,,0.85,90.6,50,,,,,,,",
-        // 30 kW with 400 V and 20 A cannot be (13.86 kVA): the power is not used, 1 − 8.1 / 17.1 = 52.63 % by the currents.
+        // 30 kW with 400 V and 20 A cannot be (13.86 kVA): the power is not used, √((20² − 11²) / (28.1² − 11²)) = 64.60 % by the currents.
         "K,15,4,1465,400,28.1,11,0.85,90.6,50,400,20,30,1476,,,",
+        // With the power factor: no-load current 28.1 · (0.526783 − 0.85 · (3 − √8)) = 10.70 A, at 396 V as at plate voltage
+        // 21.5 / 0.99 = 21.72 A, and √((21.72² − 10.70²) / (28.1² − 10.70²)) · 0.99² = 71.28 %.
+        "L,15,4,1465,400,28.1,,0.85,90.6,50,396,21.5,,1476,,,",
+        // Below half load by it, although the ratio of currents is 57 %: 16 A give √((16² − 10.7²) / (28.1² − 10.7²)) = 45.77 %.
+        "M,15,4,1465,400,28.1,,0.85,90.6,50,,16,,,,,",
+        // The plate leaves its efficiency out: 15 kW / (√3 · 400 V · 28.1 A · 0.85) = 90.65 %, and 11.6 · 90.65 % / 15 = 70.10 %.
+        "N,15,4,1465,400,28.1,,0.85,,50,400,21.5,11.6,1476,,,",
+        // Its values do not fit together (0.5 for 0.85: 154 %), so the table: IE1 of 15 kW, 4 poles: 88.7 %, 68.59 %.
+        "O,15,4,1465,400,28.1,,0.5,,50,400,21.5,11.6,1476,,,",
     ];
     let report = worked(&format!("{HEADING}\n{}\n", rows.join("\n")));
     let expected = [
         ("70.06", "measured power", "A"),
-        ("61.40", "current and no-load current", "B"),
-        ("75.75", "current", "C"),
+        ("71.44", "current and no-load current", "B"),
+        ("75.75", "current", "D"),
         ("68.57", "slip and voltage", "D"),
         ("68.57", "slip", "E"),
         (
@@ -343,7 +352,15 @@ fn load_by_the_best_method() {
         ),
         ("68.45", "slip", "E"),
         ("no reading allows a load", "none", "none"),
-        ("52.63", "current and no-load current", "B"),
+        ("64.60", "current and no-load current", "B"),
+        ("71.28", "current and power factor", "C"),
+        (
+            "the current is under half load, where it hardly follows the load, and no better reading is there",
+            "none",
+            "none",
+        ),
+        ("70.10", "measured power, efficiency worked", "B"),
+        ("68.59", "measured power, efficiency assumed", "C"),
     ];
     for (index, (load, method, grade)) in expected.into_iter().enumerate() {
         assert_eq!(
@@ -373,7 +390,7 @@ fn load_by_the_best_method() {
 
 #[test]
 fn methods_that_disagree() {
-    // 11.6 kW give 70 %, 27 A of 28.1 A give 96 %, 20 A of 10 … 28.1 give 55 %.
+    // 11.6 kW give 70 %, 27 A of 28.1 A give 96 % and with the power factor 95 %, which takes the place of the ratio.
     let report = worked(&format!(
         "{HEADING}\nA,15,4,1465,400,28.1,,0.85,90.6,50,400,27,11.6,1476,,,\nB,15,4,1465,400,28.1,,0.85,90.6,50,400,21,11.6,1476,,,\nC,15,4,1465,400,28.1,,0.85,90.6,50,400,28,9,1490,,,\n"
     ));
@@ -394,7 +411,9 @@ fn methods_that_disagree() {
     assert_eq!(of(2).len(), 1);
     assert_eq!(of(2)[0].0, "note");
     assert!(
-        of(2)[0].1.contains("70 % by measured power, 96 % by current"),
+        of(2)[0]
+            .1
+            .contains("70 % by measured power, 95 % by current and power factor, 69 %"),
         "{:?}",
         of(2)
     );

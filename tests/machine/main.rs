@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 
 mod circuit;
+mod currents;
 mod curves;
 mod language;
 mod nonsense;
