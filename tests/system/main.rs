@@ -48,7 +48,7 @@ fn polepair(folder: &Path, arguments: &[&str]) {
 }
 
 /// The load columns with their keys in the report and their headings.
-const COLUMNS: [(&str, &str); 8] = [
+const COLUMNS: [(&str, &str); 10] = [
     ("synchronous_speed", "Synchronous speed [r/min]"),
     ("rated_slip", "Rated slip [%]"),
     ("rated_torque", "Rated torque [N·m]"),
@@ -56,6 +56,11 @@ const COLUMNS: [(&str, &str); 8] = [
     ("load_by_slip", "Load by slip [%]"),
     ("load_by_slip_voltage", "Load by slip (voltage corrected) [%]"),
     ("load_by_current", "Load by current (voltage corrected) [%]"),
+    (
+        "load_by_current_and_power_factor",
+        "Load by current and power factor [%]",
+    ),
+    ("efficiency_by_plate", "Efficiency worked from the plate [%]"),
     ("load", "Load by the best method [%]"),
 ];
 
