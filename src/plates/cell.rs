@@ -238,6 +238,51 @@ pub fn read(reads: Reads, text: &str, writing: Writing) -> Option<Plain> {
     if plain.amounts.is_empty() { None } else { Some(plain) }
 }
 
+/// Whether a text is a day, with or without a time: `2025-03-11`, `11.03.2025`, `3/11/2025 08:30`. Three numbers parted by one sign
+/// are a day only with a year of four digits, or with points between two digits each.
+pub fn is_date(text: &str) -> bool {
+    let text = text.trim();
+    let (day, time) = match text.split_once([' ', 'T']) {
+        Some((day, time)) => (day, Some(time.trim())),
+        None => (text, None),
+    };
+    let is_time = |time: &str| {
+        let mut parts = time.trim_end_matches('Z').split(':');
+        let two = |part: Option<&str>| part.is_some_and(|part| part.get(..2).is_some_and(is_digits));
+        two(parts.next()) && two(parts.next())
+    };
+    if !(6..=10).contains(&day.len()) || time.is_some_and(|time| !is_time(time)) {
+        return false;
+    }
+    let Some(sign) = day
+        .chars()
+        .find(|sign| !sign.is_ascii_digit())
+        .filter(|sign| matches!(sign, '-' | '.' | '/'))
+    else {
+        return false;
+    };
+    let parts: Vec<&str> = day.split(sign).collect();
+    let [first, second, third] = parts.as_slice() else {
+        return false;
+    };
+    if !parts.iter().all(|part| is_digits(part)) {
+        return false;
+    }
+    let number = |part: &str| part.parse::<u32>().unwrap_or(u32::MAX);
+    let is_year = |part: &str| part.len() == 4 && (1900..2100).contains(&number(part));
+    let of_month = |one: &str, other: &str| {
+        let (one, other) = (number(one), number(other));
+        one >= 1 && other >= 1 && one.max(other) <= 31 && one.min(other) <= 12
+    };
+    is_year(first) && of_month(second, third)
+        || is_year(third) && of_month(first, second)
+        || sign == '.' && third.len() == 2 && first.len() <= 2 && second.len() <= 2 && of_month(first, second)
+}
+
+fn is_digits(text: &str) -> bool {
+    !text.is_empty() && text.bytes().all(|sign| sign.is_ascii_digit())
+}
+
 /// A whole or decimal number and nothing else: most cells, without the grammar.
 fn quick(text: &str, writing: Writing) -> Option<Amount> {
     let bytes = text.as_bytes();

@@ -179,7 +179,8 @@ fn other_machine(motor: &Motor, known: &mut Said<'_>, doubts: &mut Vec<Doubt>) {
         .find(|text| known.says(text, "other_machine"));
     let phases = raw(Reads::Phases).filter(|text| {
         let digits: String = text.chars().filter(char::is_ascii_digit).collect();
-        digits == "1"
+        let said = text.trim().trim_end_matches(['?', '.', '~']);
+        matches!(digits.as_str(), "1" | "2") || known.of.is(said, "one_phase")
     });
     let supply = raw(Reads::Voltage).filter(|text| {
         let plain: String = text

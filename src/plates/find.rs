@@ -2099,6 +2099,7 @@ fn settle_areas(found: &mut Found) {
 ///
 /// Where the user said what a column holds it stays so.
 fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
+    settle_days(grid, table);
     three_phases(own, table);
     settle_values(grid, table);
     poles_of_breakers(grid, table);
@@ -2271,6 +2272,40 @@ fn weight(table: &Table, place: usize) -> f32 {
         let together = if heading.together { 0.3 } else { 0.0 };
         heading.confidence + named - together - if column.hidden { 0.5 } else { 0.0 }
     })
+}
+
+/// A column of days holds no quantity, whatever its heading: `Last PM`. Ratings may be fractions that became days.
+fn settle_days(grid: &Grid, table: &mut Table) {
+    for index in 0..table.columns.len() {
+        let Some(column) = table.columns.get(index).filter(|column| !column.heading.settled) else {
+            continue;
+        };
+        let is_number = column
+            .reads
+            .is_some_and(|reads| reads.sort() == super::reads::Sort::Number && reads != Reads::RatedPower);
+        if !is_number {
+            continue;
+        }
+        let (mut days, mut cells) = (0usize, 0usize);
+        for content in contents(grid, table, column.column).take(200) {
+            cells += 1;
+            days += usize::from(match content {
+                Content::Date(_) => true,
+                Content::Text(text) => cell::is_date(grid.text(*text)),
+                _ => false,
+            });
+        }
+        if days < 2 || days * 2 <= cells {
+            continue;
+        }
+        if let Some(column) = table.columns.get_mut(index) {
+            column.reads = None;
+            column.unit = None;
+            // `Meas. A` was meant for readings.
+            column.heading.unfit = !column.heading.units.is_empty();
+            column.heading.reason = "its cells are dates".to_owned();
+        }
+    }
 }
 
 /// A column whose numbers cannot be what its heading says: a letter `f` over factors, hours of many years.

@@ -729,7 +729,8 @@ fn held(motor: &Looked<'_>, what: What, told: &Told<'_>) -> Held {
         What::Number(Reads::Poles) => number(one(Reads::Poles), Some("pole")),
         What::Number(reads @ (Reads::Quantity | Reads::PowerFactor)) => number(one(reads), None),
         What::Number(reads @ (Reads::RatedPower | Reads::AbsorbedPower | Reads::MeasuredPower)) => {
-            match motor.cell(reads) {
+            // A unit of no power would be a fault of the list.
+            match motor.cell(reads).filter(|cell| cell.unit().kilowatts().is_some()) {
                 Some(cell) => number(motor.motor.of(cell), Some(cell.unit().text())),
                 None => Held::Blank,
             }

@@ -186,6 +186,8 @@ struct Reader<'a> {
     spread_here: Vec<u16>,
     /// Columns in whose cells the unit of another column stands, and of which.
     unit_columns: Vec<(Reads, u16)>,
+    /// Zeros that stand for no value, by their column: what it is read as, and the rows.
+    zeros: BTreeMap<(Reads, Arc<str>), Vec<u32>>,
 }
 
 /// Texts the readings share.
@@ -412,6 +414,7 @@ impl<'a> Reader<'a> {
             spreading: BTreeMap::new(),
             spread_here: Vec::new(),
             unit_columns,
+            zeros: BTreeMap::new(),
         }
     }
 
@@ -477,6 +480,7 @@ impl<'a> Reader<'a> {
         if let Some(motor) = last {
             self.all.motors.push(&motor);
         }
+        self.zero_doubts();
         let guessed = self.guessed_hertz.is_some()
             && self.all.motors.iter().skip(first_motor).any(|motor| {
                 motor
@@ -980,6 +984,10 @@ impl<'a> Reader<'a> {
                     .extend(in_unit(&mut read, plan, grid.text(text), source_row));
             }
             let reads = plan.reads;
+            // The phases of a reading are looked at together.
+            if !plan.column.heading.phase {
+                zero(reads, &mut read.cell, source_row, &mut self.zeros);
+            }
             if reads == Reads::Poles {
                 pole_pairs(&mut read, plan.column.heading.pairs);
                 in_pairs(&mut read.cell, source_row, &mut self.all.doubts);
@@ -1055,6 +1063,7 @@ impl<'a> Reader<'a> {
                     let values: Vec<Option<Decimal>> = read.cell.all().iter().copied().map(Some).collect();
                     let mut cell = read.cell;
                     mean(&mut cell, &values);
+                    zero(reads, &mut cell, source_row, &mut self.zeros);
                     self.all.doubts.extend(unequal(&mut cell, &values, source_row));
                     motor.cells.push((reads, cell));
                 }
@@ -1096,6 +1105,22 @@ impl<'a> Reader<'a> {
     /// A rating: its own unit, else the unit column's, else the column's.
     fn power(&mut self, motor: &mut Motor, read: Read, unit_cell: Option<PlateUnit>, heading_units: &[PlateUnit]) {
         let Read { mut cell, plain, own } = read;
+        // kVA of a set or a transformer beside it is no rating of a motor.
+        let unit_cell = match unit_cell {
+            Some(unit) if unit.kilowatts().is_none() => {
+                let own = plain
+                    .as_ref()
+                    .is_some_and(|plain| plain.amounts.iter().any(|amount| amount.unit.is_some()));
+                if !own && cell.value != Reading::Nothing {
+                    self.all
+                        .doubts
+                        .push(not_in_unit(&mut cell, unit.text(), motor.source_row));
+                }
+                None
+            }
+            unit => unit,
+        };
+        let plain = plain.filter(|_| cell.value != Reading::Nothing);
         let usual = own.filter(|unit| unit.kilowatts().is_some()).unwrap_or(self.power_unit);
         let list = self.all.power_unit.unwrap_or(self.power_unit);
         cell.unit = unit_cell.unwrap_or(usual);
@@ -1209,8 +1234,44 @@ impl<'a> Reader<'a> {
                 note: None,
             };
             mean(&mut cell, &values);
+            zero(reads, &mut cell, motor.source_row, &mut self.zeros);
             self.all.doubts.extend(unequal(&mut cell, &values, motor.source_row));
             motor.cells.push((reads, cell));
+        }
+    }
+
+    /// One doubt for each column with zeros that stand for no value.
+    fn zero_doubts(&mut self) {
+        const NAMED: usize = 6;
+        for ((reads, column), rows) in std::mem::take(&mut self.zeros) {
+            let named: Vec<String> = rows.iter().take(NAMED).map(u32::to_string).collect();
+            let more = match rows.len().saturating_sub(NAMED) {
+                0 => String::new(),
+                more => format!(" and {more} more"),
+            };
+            let meant = match reads {
+                Reads::MeasuredCurrent | Reads::MeasuredPower | Reads::MeasuredSpeed => {
+                    "not measured, or the motor stood still"
+                }
+                Reads::MeasuredVoltage => "not measured",
+                _ => "not known",
+            };
+            let only = match rows.as_slice() {
+                [row] => Some(*row),
+                _ => None,
+            };
+            let place = match only {
+                Some(_) => String::new(),
+                None => format!(" in source rows {}{more}", named.join(", ")),
+            };
+            self.all.doubts.push(Doubt::new(
+                only,
+                Code::VALUE_ZERO,
+                format!(
+                    "{column}: 0{place} is no {} of a motor and was taken as no value: {meant}.",
+                    reads.title().to_lowercase()
+                ),
+            ));
         }
     }
 
@@ -1503,6 +1564,9 @@ fn one_cell(
                 .entry(index)
                 .or_insert_with(|| {
                     let text = grid.text(index);
+                    if cell::is_date(text) {
+                        return None;
+                    }
                     cell::read(reads, text, writing)
                         .or_else(|| number_word(reads, text, &spoken.own.words))
                         .or_else(|| phases_in(reads, text, writing))
@@ -1547,6 +1611,7 @@ fn one_cell(
                     }
                     plain = Some(read);
                 }
+                None if cell::is_date(grid.text(index)) => a_date(&mut cell, plan, row, doubts),
                 None => {
                     if reads.is_reading() && spoken.says(index, Spoken::STANDBY) {
                         cell.say("the motor stands by, no value");
@@ -1558,36 +1623,7 @@ fn one_cell(
                 }
             }
         }
-        Content::Date(_) if reads == Reads::RatedPower && fraction_of_date(&cell.raw.text()).is_some() => {
-            if let Some((shown, value)) = fraction_of_date(&cell.raw.text()) {
-                doubts.push(Doubt::new(
-                    Some(row),
-                    Code::DATE_FOR_NUMBER,
-                    format!(
-                        "{}: the cell is the date {}, where {} is expected; a fraction turned into it and was read as {shown}. Look at the plate.",
-                        plan.name,
-                        cell.raw.shown(),
-                        reads.title().to_lowercase()
-                    ),
-                ));
-                scaled(&mut cell, plan, value, None, row, doubts);
-                cell.say(format!("a date, read as the fraction {shown}"));
-                cell.confidence = cell.confidence.min(DOUBTED);
-            }
-        }
-        Content::Date(_) => {
-            doubts.push(Doubt::new(
-                Some(row),
-                Code::DATE_FOR_NUMBER,
-                format!(
-                    "{}: the cell is the date {}, where {} is expected; a fraction may have turned into it.",
-                    plan.name,
-                    cell.raw.shown(),
-                    reads.title().to_lowercase()
-                ),
-            ));
-            cell.say("a date, no value");
-        }
+        Content::Date(_) => a_date(&mut cell, plan, row, doubts),
         Content::Failed(_) | Content::NotStored => {
             if reads != Reads::Load {
                 doubts.push(Doubt::new(
@@ -1627,6 +1663,58 @@ fn one_cell(
     }
     negative(&mut cell, row, doubts);
     Read { cell, plain, own }
+}
+
+/// A day where a number is expected: told, and used only where it is a fraction that a spreadsheet made a day of.
+fn a_date(cell: &mut Cell, plan: &Plan<'_>, row: u32, doubts: &mut Vec<Doubt>) {
+    let expected = plan.reads.title().to_lowercase();
+    let raw = cell.raw.text();
+    let fraction = (plan.reads == Reads::RatedPower)
+        .then(|| fraction_of_date(&raw))
+        .flatten();
+    let told = match &fraction {
+        Some((shown, _)) => {
+            format!("a fraction turned into it and was read as {shown}. Look at the plate.")
+        }
+        None => "a fraction may have turned into it.".to_owned(),
+    };
+    doubts.push(Doubt::new(
+        Some(row),
+        Code::DATE_FOR_NUMBER,
+        format!(
+            "{}: the cell is the date {}, where {expected} is expected; {told}",
+            plan.name,
+            cell.raw.shown()
+        ),
+    ));
+    match fraction {
+        Some((shown, value)) => {
+            scaled(cell, plan, value, None, row, doubts);
+            cell.say(format!("a date, read as the fraction {shown}"));
+            cell.confidence = cell.confidence.min(DOUBTED);
+        }
+        None => cell.say("a date, no value"),
+    }
+}
+
+/// Zero where a motor has a size of it: a sign for no value, as forms and data bases write it.
+fn zero(reads: Reads, cell: &mut Cell, row: u32, zeros: &mut BTreeMap<(Reads, Arc<str>), Vec<u32>>) {
+    let may_be_zero = matches!(
+        reads,
+        Reads::Poles
+            | Reads::HoursPerYear
+            | Reads::HoursPerDay
+            | Reads::Quantity
+            | Reads::QuantityRunning
+            | Reads::QuantityStandby
+            | Reads::Load
+    );
+    if reads.sort() == Sort::Text || may_be_zero || cell.all().is_empty() || !cell.all().iter().all(Decimal::is_zero) {
+        return;
+    }
+    cell.value = Reading::Nothing;
+    cell.say("zero, no value");
+    zeros.entry((reads, cell.column.clone())).or_default().push(row);
 }
 
 /// Nothing that is read in a list is below zero: such a value is told and not used.
@@ -1718,7 +1806,9 @@ fn scaled(
     match plan.reads {
         Reads::Efficiency => {
             let read = if is_fraction { times(value) } else { value };
-            if unit.is_none() && is_fraction == plan.percent || unit == Some(PlateUnit::Percent) && is_fraction {
+            let off_scale =
+                unit.is_none() && is_fraction == plan.percent || unit == Some(PlateUnit::Percent) && is_fraction;
+            if off_scale && !value.is_zero() {
                 tell(cell, doubts, Code::EFFICIENCY_SCALE, format!("{} %", read.normalize()));
             }
             cell.value = Reading::One(read);
@@ -1729,7 +1819,7 @@ fn scaled(
             } else {
                 over(value)
             };
-            if unit.is_none() && is_fraction == plan.percent {
+            if unit.is_none() && is_fraction == plan.percent && !value.is_zero() {
                 tell(cell, doubts, Code::POWER_FACTOR_SCALE, read.normalize().to_string());
             }
             cell.value = Reading::One(read);
@@ -1782,16 +1872,11 @@ fn scaled(
                 && plan.reads != Reads::RatedPower
                 && unit != PlateUnit::Kilovolt
             {
-                if unit.fits(plan.reads) {
-                    cell.unit = unit;
-                } else {
-                    cell.say(format!(
-                        "the cell says {}, which does not fit {}",
-                        unit.text(),
-                        plan.reads.title().to_lowercase()
-                    ));
-                    cell.confidence = cell.confidence.min(DOUBTED);
+                if !unit.fits(plan.reads) {
+                    doubts.push(not_in_unit(cell, unit.text(), row));
+                    return;
                 }
+                cell.unit = unit;
             } else if unit == Some(PlateUnit::Kilovolt) {
                 cell.unit = PlateUnit::Volt;
             }

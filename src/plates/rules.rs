@@ -234,6 +234,13 @@ pub static RULES: &[Rule] = &[
         "ratings, currents, voltages and speeds of a list are sizes",
     ),
     rule(
+        Code::VALUE_ZERO,
+        "one value",
+        "0 typed or exported where nothing was known or measured; a reading of a motor that stood still",
+        "the plate, or the reading by a qualified person while the motor runs",
+        "ratings and plate values of a motor are above zero, and so is what a running motor draws",
+    ),
+    rule(
         Code::POLES_NOT_IN_PAIRS,
         "number of poles",
         "pole pairs counted, a slipped digit",

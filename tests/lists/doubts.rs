@@ -17,7 +17,7 @@ fn report(text: &str) -> Value {
 }
 
 /// The report of a worked list.
-fn worked(text: &str) -> Value {
+pub fn worked(text: &str) -> Value {
     let mut import = imported(text);
     let engine = polepair::recalc::Engine::new(import.workbook.clone());
     assert!(engine.results().faults.is_empty(), "{:#?}", engine.results().faults);
@@ -26,7 +26,7 @@ fn worked(text: &str) -> Value {
 }
 
 /// `rule level: text` of the doubts of a row.
-fn doubts(report: &Value, row: u64) -> Vec<String> {
+pub fn doubts(report: &Value, row: u64) -> Vec<String> {
     report["doubts"]
         .as_array()
         .unwrap()
@@ -40,7 +40,7 @@ fn doubts(report: &Value, row: u64) -> Vec<String> {
 }
 
 /// The one doubt of this rule in the row.
-fn doubt(report: &Value, row: u64, rule: &str) -> String {
+pub fn doubt(report: &Value, row: u64, rule: &str) -> String {
     let all = doubts(report, row);
     let mut of = all.iter().filter(|doubt| doubt.starts_with(rule));
     let found = of.next().unwrap_or_else(|| panic!("row {row}: no {rule} in {all:#?}"));

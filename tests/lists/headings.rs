@@ -14,7 +14,7 @@ pub fn report(text: &str) -> Value {
 }
 
 /// What each column is read as, by its heading.
-fn read_as(report: &Value, heading: &str) -> String {
+pub fn read_as(report: &Value, heading: &str) -> String {
     let columns = report["columns"].as_array().unwrap();
     let column = columns.iter().find(|column| column["heading"] == heading);
     let column = column.unwrap_or_else(|| panic!("{heading} is no column of {columns:?}"));
@@ -40,7 +40,7 @@ pub fn reading(report: &Value, row: u64, key: &str) -> String {
     }
 }
 
-fn told(report: &Value, word: &str) -> bool {
+pub fn told(report: &Value, word: &str) -> bool {
     let doubts = report["doubts"].as_array().unwrap();
     doubts
         .iter()

@@ -20,6 +20,7 @@ mod maps;
 mod packages;
 mod plates;
 mod sheets;
+mod signs;
 mod unseen;
 
 use std::path::{Path, PathBuf};

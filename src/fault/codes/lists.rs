@@ -183,6 +183,9 @@ codes! {
     VALUE_NEGATIVE = "value-negative", Error,
         "The value is negative where none can be. It was not used.",
         "-9 A in a column of currents", "9 A";
+    VALUE_ZERO = "value-zero", Note,
+        "The value is zero where a motor has some: forms and data bases write 0 for what is not known or was not measured. It was taken as no value.",
+        "0 V measured beside 11 kW", "an empty cell, or 398 V";
     POLES_NOT_IN_PAIRS = "poles-not-in-pairs", Error,
         "Poles come in pairs: 2, 4, 6 and so on. The count was not used; a list that counts pole pairs says so in its heading or in a column map.",
         "3 poles", "3 pole pairs, which are 6 poles";
