@@ -508,7 +508,7 @@ impl<'a> Texts<'a> {
             if text.len() > 80 || text.starts_with(|sign: char| sign.is_ascii_digit()) {
                 return Meant::default();
             }
-            let heading = heading::read(text, &own.words);
+            let heading = heading::read(&heading::unwrapped(text, &own.words), &own.words);
             let (understood, of) = heading.understood;
             Meant {
                 reads: heading.reads.filter(|_| understood * 2 >= of),
@@ -612,7 +612,7 @@ fn is_heading_line(texts: &Texts<'_>, cells: &[Cell], least: usize) -> bool {
             if text.len() > 60 {
                 return false;
             }
-            let heading = heading::read(&text, &texts.own.words);
+            let heading = heading::read(&heading::unwrapped(&text, &texts.own.words), &texts.own.words);
             let (understood, of) = heading.understood;
             of > 0
                 && understood * 2 >= of
@@ -1704,7 +1704,11 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
     let mut columns: Vec<Column> = columns
         .into_iter()
         .map(|(column, lines)| {
-            let mut text = lines.join("\n");
+            let unwrapped: Vec<String> = lines
+                .iter()
+                .map(|line| heading::unwrapped(line, &texts.own.words))
+                .collect();
+            let mut text = unwrapped.join("\n");
             if let Some(unit) = units.get(&column).and_then(|units| units.first()) {
                 // The unit row helps to understand `Measured | Power`.
                 text.push_str(&format!("\n[{}]", unit.text()));
@@ -1738,6 +1742,7 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
                     foreign,
                     at_voltage: heading.at_voltage,
                     at_hertz: heading.at_hertz,
+                    per: heading.per,
                     phase: heading.phase,
                     language: heading.language,
                     ..said
@@ -2329,6 +2334,22 @@ fn settle_values(grid: &Grid, table: &mut Table) {
             continue;
         }
         let values = numbers(grid, table, column.column);
+        // Not one above 24 under `Hours`: hours a day.
+        let known: Vec<f64> = values.iter().flatten().copied().filter(|value| *value > 0.0).collect();
+        if column.reads == Some(Reads::HoursPerYear)
+            && column.heading.per.is_none()
+            && known.len() >= 3
+            && known.iter().all(|value| *value <= 24.0)
+            && !contents(grid, table, column.column).any(|content| parts_thousands(grid, content))
+        {
+            let taken = table.column(Reads::HoursPerDay).is_some();
+            if let Some(column) = table.columns.get_mut(index) {
+                column.reads = (!taken).then_some(Reads::HoursPerDay);
+                column.heading.confidence = 0.6;
+                column.heading.reason = "none of its values is above 24".to_owned();
+            }
+            continue;
+        }
         let off = values
             .iter()
             .flatten()
@@ -2345,6 +2366,17 @@ fn settle_values(grid: &Grid, table: &mut Table) {
             column.reads = None;
         }
     }
+}
+
+/// `3.500`, which may be 3500.
+fn parts_thousands(grid: &Grid, content: &Content) -> bool {
+    let Content::Text(index) = content else { return false };
+    let behind = grid
+        .text(*index)
+        .trim()
+        .rsplit_once(['.', ','])
+        .map(|(_, behind)| behind.len());
+    behind == Some(3)
 }
 
 /// The numbers of a column, row by row of the motors; commas as points.

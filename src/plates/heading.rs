@@ -76,6 +76,39 @@ pub struct Heading {
     pub unfit: bool,
     /// Both readings, where it cannot be told which holds and none was taken.
     pub doubt: Option<String>,
+    /// The time its hours are for, where that is no year.
+    pub per: Option<Per>,
+}
+
+/// A time that hours are given for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Per {
+    /// A week.
+    Week,
+    /// A month.
+    Month,
+    /// A shift, of which nobody knows how many there are.
+    Shift,
+}
+
+impl Per {
+    /// How many of them a year has, where that is known.
+    pub fn in_a_year(self) -> Option<u32> {
+        match self {
+            Per::Week => Some(52),
+            Per::Month => Some(12),
+            Per::Shift => None,
+        }
+    }
+
+    /// In words.
+    pub fn word(self) -> &'static str {
+        match self {
+            Per::Week => "week",
+            Per::Month => "month",
+            Per::Shift => "shift",
+        }
+    }
 }
 
 /// How a winding is connected.
@@ -128,9 +161,133 @@ pub fn as_said(text: &str, which: usize, at: TableAt<'_>, own: &Own) -> Option<H
     })
 }
 
+/// The text of one heading cell with its line breaks taken away that only wrap it: a line that is a unit or a condition of its own
+/// (`[A]`, `400 V`) stays one. A word parted by a hyphen at the end of its line is put together.
+pub fn unwrapped(text: &str, of: &Words) -> String {
+    let mut out = String::new();
+    for line in text.lines().map(str::trim).filter(|line| !line.is_empty()) {
+        if out.is_empty() {
+            out.push_str(line);
+            continue;
+        }
+        let stays = line.starts_with(['(', '['])
+            || cell::supply_in(line).0.len() == 1
+            || !cell::units_only(line).is_empty() && of.headings().longest_at(&words::words(line)).is_none();
+        let open = out.matches(['(', '[']).count() > out.matches([')', ']']).count();
+        out.push(if stays && !open { '\n' } else { ' ' });
+        out.push_str(line);
+    }
+    unhyphenated(&out, of)
+}
+
+/// A heading with its parted words put together: `Wirkungs- grad`, and `Betriebs-stunden` where the whole is a word of headings.
+fn unhyphenated(text: &str, of: &Words) -> String {
+    let signs: Vec<char> = text.chars().collect();
+    let at = |place: usize| signs.get(place).copied().unwrap_or(' ');
+    let word_from = |place: usize| -> String {
+        signs
+            .iter()
+            .skip(place)
+            .take_while(|sign| sign.is_alphabetic())
+            .collect()
+    };
+    let word_to = |place: usize| -> String {
+        let before = signs.get(..place).unwrap_or_default();
+        let word: Vec<char> = before
+            .iter()
+            .rev()
+            .take_while(|sign| sign.is_alphabetic())
+            .copied()
+            .collect();
+        word.into_iter().rev().collect()
+    };
+    let mut out = String::with_capacity(text.len());
+    let mut place = 0;
+    while place < signs.len() {
+        let mut next = place + 1;
+        while at(next).is_whitespace() && next < signs.len() {
+            next += 1;
+        }
+        let parted = at(place) == '-' && place > 0 && at(place - 1).is_alphabetic() && at(next).is_lowercase();
+        let (first, rest) = (word_to(place), word_from(next));
+        let joined = words::folded(&format!("{first}{rest}"));
+        let joins = parted
+            && if next > place + 1 {
+                // `Ein- und Ausgang` leaves a word out.
+                first.chars().count() > 2
+                    && !matches!(
+                        rest.as_str(),
+                        "und" | "oder" | "and" | "or" | "et" | "ou" | "y" | "o" | "e"
+                    )
+            } else {
+                of.headings().longest_at(&[joined]).is_some()
+            };
+        if joins {
+            place = next;
+        } else {
+            out.push(at(place));
+            place += 1;
+        }
+    }
+    out
+}
+
+/// The heading without a unit that is so much a year or an hour (`kWh/a`, `starts/h`), which is given: its last letter is no unit
+/// of plates. Hours a year are phrases of their own, and after a plate unit or a quantity a second one may follow (`V/A`).
+fn without_rate(text: &str, of: &Words, alien: &mut Option<String>) -> Option<String> {
+    let signs: Vec<(usize, char)> = text.char_indices().collect();
+    let sign = |place: usize| signs.get(place).map_or(' ', |(_, sign)| *sign);
+    for place in 0..signs.len() {
+        if sign(place) != '/' {
+            continue;
+        }
+        let mut next = place + 1;
+        while sign(next) == ' ' && next < signs.len() {
+            next += 1;
+        }
+        let after: String = signs
+            .iter()
+            .skip(next)
+            .map(|(_, sign)| *sign)
+            .take_while(|sign| sign.is_alphanumeric())
+            .collect();
+        if !matches!(after.as_str(), "a" | "A" | "h") {
+            continue;
+        }
+        let from = (0..place)
+            .rev()
+            .skip_while(|at| sign(*at) == ' ')
+            .take_while(|at| !sign(*at).is_whitespace() && !matches!(sign(*at), '(' | '[' | '/' | ','))
+            .last();
+        let Some(from) = from else { continue };
+        let start = signs.get(from).map_or(0, |(at, _)| *at);
+        let slash = signs.get(place).map_or(0, |(at, _)| *at);
+        let before = text.get(start..slash)?.trim();
+        let all = words::words(before);
+        let means = of.headings().longest_at(&all).map(|phrase| phrase.says);
+        let hours = means == Some("hours_per_year")
+            || matches!(all.last().map(String::as_str), Some("h" | "std" | "hr" | "hrs"));
+        let pair = !cell::units_only(before).is_empty() || means.is_some_and(is_numeric);
+        if before.is_empty() || hours || pair {
+            continue;
+        }
+        let end = signs
+            .get(next + after.chars().count())
+            .map_or(text.len(), |(at, _)| *at);
+        *alien = Some(text.get(start..end)?.to_owned());
+        return Some(format!("{} {}", text.get(..start)?, text.get(end..)?));
+    }
+    None
+}
+
 /// Reads a heading (its lines joined by a line end).
 pub fn read(text: &str, of: &Words) -> Heading {
     let mut heading = Heading::default();
+    let joined = text.contains('-').then(|| unhyphenated(text, of));
+    let text = joined.as_deref().unwrap_or(text);
+    let mut alien = None;
+    let without = without_rate(text, of, &mut alien);
+    let text = without.as_deref().unwrap_or(text);
     let without = hertz_in(text);
     let text = match &without {
         Some((hertz, rest)) => {
@@ -160,8 +317,11 @@ pub fn read(text: &str, of: &Words) -> Heading {
         }
         None => text,
     };
-    let mut alien = None;
-    let without = without_alien(text, of, &mut alien);
+    let without = if alien.is_none() {
+        without_alien(text, of, &mut alien)
+    } else {
+        None
+    };
     let text = without.as_deref().unwrap_or(text);
     let mut said: Vec<(&'static str, usize)> = Vec::new();
     let mut weak = None;
@@ -232,6 +392,13 @@ pub fn read(text: &str, of: &Words) -> Heading {
     settle(&mut heading, &said, weak, loose, text.contains('/'));
     foreign_unit(&mut heading, &foreign);
     heading.strange = alien.is_some();
+    if heading.reads != Some(Reads::HoursPerYear) {
+        heading.per = None;
+    } else if heading.per == Some(Per::Shift) {
+        heading.reads = None;
+        heading.unfit = true;
+        heading.reason = "hours a shift, and the list does not say how many shifts a year has".to_owned();
+    }
     not_the_motors(&mut heading, alien.as_deref());
     heading
 }
@@ -595,6 +762,14 @@ fn settle(
             "delta" => heading.connection = Some(Connection::Delta),
             "star" => heading.connection = Some(Connection::Star),
             "driven" => heading.driven = true,
+            "per_year" => {}
+            "hours_per_month" => {
+                heading.per = Some(Per::Month);
+                base = Some("hours_per_year");
+            }
+            "per_week" => heading.per = Some(Per::Week),
+            "per_month" => heading.per = Some(Per::Month),
+            "per_shift" => heading.per = Some(Per::Shift),
             "unit_of_power" if base.is_some_and(is_numeric) && heading.units.is_empty() => unit_of = base,
             "pole_pairs" => {
                 heading.pairs = true;

@@ -15,7 +15,7 @@ use rust_decimal::Decimal;
 
 use super::cell::{self, Counted, Plain, Writing};
 use super::find::{self, As, Column, Found, Table};
-use super::heading::Connection;
+use super::heading::{Connection, Per};
 use super::motor::{Cell, Chosen, Doubt, Motor, Raw, Reading, decimal, shown};
 use super::own::Own;
 use super::pack::Motors;
@@ -1661,8 +1661,50 @@ fn one_cell(
     {
         cell.value = Reading::Several(values.iter().map(|value| to_usual(*value, own)).collect());
     }
+    match plan.column.heading.per {
+        Some(per) => a_year(&mut cell, per),
+        None if reads == Reads::HoursPerYear => of_a_day(&mut cell, row, doubts),
+        None => {}
+    }
     negative(&mut cell, row, doubts);
     Read { cell, plain, own }
+}
+
+/// Hours of a week or a month as hours of a year.
+fn a_year(cell: &mut Cell, per: Per) {
+    let (Some(hours), Some(times)) = (cell.one(), per.in_a_year()) else {
+        return;
+    };
+    if let Some(value) = hours.checked_mul(Decimal::from(times)) {
+        cell.value = Reading::One(value);
+        cell.say(format!("{} h a {}, times {times}", hours.normalize(), per.word()));
+    }
+}
+
+/// `24 h` among hours a year may be hours a day.
+fn of_a_day(cell: &mut Cell, row: u32, doubts: &mut Vec<Doubt>) {
+    let Some(hours) = cell
+        .one()
+        .filter(|hours| *hours > Decimal::ZERO && float(*hours) <= 24.0)
+    else {
+        return;
+    };
+    let written = cell.raw.text().chars().any(char::is_alphabetic);
+    if !written && float(hours) != 24.0 {
+        return;
+    }
+    cell.confidence = cell.confidence.min(DOUBTED);
+    doubts.push(Doubt::new(
+        Some(row),
+        Code::NUMBER_AMBIGUOUS,
+        format!(
+            "{}: {} was read as {} hours a year; as hours a day it would be {} a year.",
+            cell.column,
+            cell.raw.shown(),
+            hours.normalize(),
+            hours.saturating_mul(Decimal::from(365)).normalize()
+        ),
+    ));
 }
 
 /// A day where a number is expected: told, and used only where it is a fraction that a spreadsheet made a day of.

@@ -446,3 +446,118 @@ fn a_column_of_units_says_the_unit() {
     assert_eq!(reading(&found, 3, "rated_power"), "11 kW");
     assert!(told(&list("-", "-"), "says the unit of the ratings"));
 }
+
+/// `/a` is a year and no ampere, `/h` no hours; hours of a week and a month are as many as a year has, those of a shift unknown.
+#[test]
+fn what_stands_below_the_stroke() {
+    for heading in [
+        "Energy (MWh/a)",
+        "Stromkosten €/a",
+        "CO2 [t/a]",
+        "Stops/h",
+        "Verbrauch kWh / a",
+        "Water m³/a",
+    ] {
+        let found = report(&format!(
+            "Tag;kW;V;FLA;rpm;{heading}\nM1;5.5;400;10.8;1465;160\nM2;4;400;8.1;1455;100\n"
+        ));
+        assert_eq!(read_as(&found, heading), "-", "{heading}");
+    }
+    for (heading, hours) in [
+        ("Operating hrs/week", "3120 h"),
+        ("Laufzeit h/Woche", "3120 h"),
+        ("Heures par semaine", "3120 h"),
+        ("horas/mes", "720 h"),
+        ("Run hours (monthly)", "720 h"),
+        ("h / shift", "-"),
+        ("Betriebs- stunden/a", "60 h"),
+        ("Betriebsstunden p.a.", "60 h"),
+        ("Std/Jahr", "60 h"),
+    ] {
+        let found = report(&format!(
+            "Tag;kW;V;FLA;rpm;{heading}\nM1;5.5;400;10.8;1465;60\nM2;4;400;8.1;1455;168\n"
+        ));
+        assert_eq!(reading(&found, 2, "hours_per_year"), hours, "{heading}");
+        assert_eq!(reading(&found, 2, "measured_current"), "-", "{heading}");
+    }
+    assert!(told(
+        &report("Tag;kW;V;FLA;rpm;h / shift\nM1;5.5;400;10.8;1465;6\nM2;4;400;8.1;1455;8\n"),
+        "shifts"
+    ));
+    // `Volts/A` is no rate.
+    let found = report("Tag;kW;rpm;Volts/A\nM1;5.5;1465;400\nM2;4;1455;400\n");
+    assert_eq!(reading(&found, 2, "voltage"), "400 V");
+    // 24 hours are those of a day, in one cell a doubt, in all of them the column.
+    let found =
+        report("Tag;kW;V;FLA;rpm;Hours/yr\nM1;5.5;400;10.8;1465;6000\nM2;4;400;8.1;1455;24h\nM3;4;400;8.1;1455;20\n");
+    assert!(told(&found, "hours a day it would be 8760"), "{}", found["doubts"]);
+    let found = report("Tag;kW;V;FLA;rpm;Hours\nM1;5.5;400;10.8;1465;16\nM2;4;400;8.1;1455;24\nM3;4;400;8.1;1455;8\n");
+    assert_eq!(reading(&found, 2, "hours_per_day"), "16 h");
+}
+
+/// Headings wrapped in their cells, and parted by hyphens, read as in one line; a unit in a line of its own stays one.
+#[test]
+fn wrapped_headings() {
+    let list = |heads: &[&str]| {
+        let heads: Vec<String> = heads.iter().map(|head| format!("\"{head}\"")).collect();
+        report(&format!(
+            "{}\nM1,15,400,28,1470,91.5,21,Pumpe\nM2,7.5,400,14.5,1460,89,11.2,Pumpe\n",
+            heads.join(",")
+        ))
+    };
+    for heads in [
+        [
+            "Pump\nNo.",
+            "Motor\nrating\n(kW)",
+            "Supply\nvoltage",
+            "Full\nload\namps",
+            "Full load\nspeed (r.p.m.)",
+            "Motor\nefficiency\n%",
+            "Load\ncurrent\n(A)",
+            "Remarks",
+        ],
+        [
+            "Betriebsmittel-\nkennzeichen",
+            "Nenn-\nleistung\nkW",
+            "Nenn-\nspannung\n[V]",
+            "Nenn-\nstrom\n[A]",
+            "Nenn-\ndrehzahl",
+            "Wirkungs-\ngrad\n%",
+            "Gemessener\nStrom\nA",
+            "Bemer-\nkung",
+        ],
+        [
+            "Repère",
+            "Puissance\nnominale\n(kW)",
+            "Tension\n(V)",
+            "Intensité\nnominale",
+            "Vitesse\n(tr/min)",
+            "Rende-\nment\n%",
+            "Intensité\nmesurée\nA",
+            "Obser- vations",
+        ],
+    ] {
+        let found = list(&heads);
+        for (key, value) in [
+            ("rated_power", "15 kW"),
+            ("voltage", "400 V"),
+            ("rated_current", "28 A"),
+            ("rated_speed", "1470 r/min"),
+            ("efficiency", "91.5 %"),
+            ("measured_current", "21 A"),
+            ("remarks", "Pumpe"),
+        ] {
+            assert_eq!(
+                reading(&found, 2, key),
+                value,
+                "{key} of {heads:?}: {}",
+                found["columns"]
+            );
+        }
+    }
+    // A condition in a line of its own.
+    let found =
+        report("Tag,kW,\"Rated I (A)\n230 V\",\"Rated I (A)\n400 V\",rpm\nM1,15,48.5,28,1470\nM2,7.5,25,14.5,1460\n");
+    assert_eq!(reading(&found, 2, "voltage"), "230/400 V");
+    assert_eq!(reading(&found, 2, "rated_current"), "48.5/28 A");
+}
