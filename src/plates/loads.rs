@@ -41,13 +41,16 @@ pub fn spread(loads: &ComputedLoads) -> Vec<Doubt> {
             (Some(synchronous), Some(rated)) => synchronous - rated >= 15.0,
             _ => false,
         };
+        // With a power factor or a no-load current the current says the same better, be it that there is too little load to say.
+        let better_known = ["load_pf", "load_0"]
+            .iter()
+            .any(|name| number(column(name), index).is_some());
         let mut found: Vec<(f64, &str)> = Vec::new();
         for (name, title, column) in &columns {
             let Some(value) = number(*column, index) else { continue };
             let fits = match *name {
                 "load_pf" => value >= 50.0,
-                // With a power factor or a no-load current the current says the same better.
-                "load_I" | "load_A" => value >= 50.0 && found.iter().all(|(_, title)| !title.starts_with("current")),
+                "load_I" | "load_A" => value >= 50.0 && !better_known,
                 "load_sV" => firm,
                 // Corrected slip says the same better.
                 "load_s" => firm && found.iter().all(|(_, title)| *title != "slip and voltage"),

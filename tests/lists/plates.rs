@@ -419,6 +419,20 @@ fn methods_that_disagree() {
     );
     assert_eq!(of(3), []);
     assert_eq!(of(4)[0].0, "warning");
+    // 16 A are 57 % by the ratio and 46 % by the power factor, too little for a load: the ratio does not stand in for it.
+    let report = worked(&format!(
+        "{HEADING}\nA,15,4,1465,400,28.1,,0.85,90.6,50,400,16,6.6,1484,,,\n"
+    ));
+    let rules = report["doubts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|doubt| doubt["rule"].as_str());
+    assert!(
+        !rules.clone().any(|rule| rule == Some("loads-disagree")),
+        "{:?}",
+        report["doubts"]
+    );
 }
 
 /// A total that agrees with rows of which some stand by says how much of it does.
