@@ -908,6 +908,37 @@ pub fn stands_by(text: &str, own: &Own) -> Option<bool> {
     }
 }
 
+/// What a cell says under a heading that speaks of running or standing by: the first letter of one of its words (`R` under
+/// `Running/Standby`), a word of its own there (`off`, `C` of `C/I/S`), a yes or no to `In service`.
+pub fn stands_by_under(heading: &str, text: &str, own: &Own) -> Option<bool> {
+    let cell = words::folded(text);
+    let heading_words = words::words(heading);
+    let mut signs = cell.chars();
+    if let (Some(letter), None) = (signs.next(), signs.next()) {
+        let begins = heading_words
+            .iter()
+            .filter(|word| word.len() > 1 && word.starts_with(letter));
+        let told: Vec<bool> = begins.filter_map(|word| stands_by(word, own)).collect();
+        if let [only] = told.as_slice() {
+            return Some(*only);
+        }
+    }
+    let is = |meaning: &str| own.words.is(text, meaning);
+    let asks = asks_for_duty(heading, own);
+    stands_by(text, own).or_else(|| {
+        if is("stands_by_there") || asks && is("no") {
+            Some(true)
+        } else {
+            (is("on_duty_there") || asks && is("yes")).then_some(false)
+        }
+    })
+}
+
+/// Whether a heading as a whole asks whether the motor runs: `In service`, `Running?`, `In Betrieb`.
+fn asks_for_duty(heading: &str, own: &Own) -> bool {
+    own.words.is(&words::words(heading).join(" "), "on_duty")
+}
+
 /// Whether a column says which motors stand by is told by its cells: `Duty/Standby` is no duty type, and `Duty` over D and S neither.
 fn settle_standby(grid: &Grid, own: &Own, table: &mut Table) {
     const ENOUGH: usize = 2;
@@ -915,8 +946,10 @@ fn settle_standby(grid: &Grid, own: &Own, table: &mut Table) {
         let Some(column) = table.columns.get(index) else {
             continue;
         };
-        if column.heading.settled || !matches!(column.reads, None | Some(Reads::Duty | Reads::Standby | Reads::Remarks))
-        {
+        // `In service` over yes and no, whatever else its words may mean.
+        let asks = asks_for_duty(&column.name, own);
+        let may = matches!(column.reads, None | Some(Reads::Duty | Reads::Standby | Reads::Remarks)) || asks;
+        if column.heading.settled || !may {
             continue;
         }
         let (mut said, mut standing, mut cells) = (0usize, 0usize, 0usize);
@@ -926,7 +959,13 @@ fn settle_standby(grid: &Grid, own: &Own, table: &mut Table) {
                 Content::Text(text) => Some(grid.text(*text)),
                 _ => None,
             };
-            let says = words.and_then(|text| stands_by(text, own));
+            let says = words.and_then(|text| {
+                if asks || column.reads == Some(Reads::Standby) {
+                    stands_by_under(&column.name, text, own)
+                } else {
+                    stands_by(text, own)
+                }
+            });
             // A motor out of service neither runs nor stands by.
             if says.is_none() && words.is_some_and(|text| own.words.is(text, "blank")) {
                 continue;

@@ -2445,7 +2445,8 @@ fn standby_of(motor: &mut Motor, own: &Own, fed: &mut Fed, doubts: &mut Vec<Doub
     if let Some(cell) = motor.cell(Reads::Standby) {
         let text = cell.raw.text();
         // A cross is a sign for nothing but under a heading of standing by alone.
-        let said = crossed(text.trim(), &cell.column, &own.words).or_else(|| find::stands_by(&text, own));
+        let said = crossed(text.trim(), &cell.column, &own.words)
+            .or_else(|| find::stands_by_under(&cell.column, text.trim(), own));
         match said {
             Some(stands_by) => return stands_by,
             None if matches!(cell.value, Reading::Words(_)) && !motor.out_of_service => doubts.push(Doubt::new(

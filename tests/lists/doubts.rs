@@ -712,3 +712,31 @@ fn a_drive_with_its_frequency() {
     assert!(told(2).contains("at 42 Hz: load by slip is worked"), "{}", told(2));
     assert!(told(3).contains("refused without the output frequency"), "{}", told(3));
 }
+
+/// What runs and what does not, in the letters and words of the heading.
+#[test]
+fn running_or_not_by_the_heading() {
+    for (heading, runs, stands) in [
+        ("C/I/S", "C", "S"),
+        ("Running/Standby", "R", "S"),
+        ("Betrieb/Reserve", "B", "R"),
+        ("Marche/Secours", "M", "S"),
+        ("In service", "Y", "N"),
+        ("In Betrieb", "ja", "nein"),
+        ("Running?", "yes", "no"),
+        ("On/Off", "on", "off"),
+        ("En servicio", "sí", "no"),
+    ] {
+        let found = report(&format!(
+            "Tag;kW;V;rpm;{heading}\nP-1;11;400;1465;{runs}\nP-2;11;400;1465;{stands}\nP-3;11;400;1465;{runs}\nP-4;11;400;1465;{runs}\n"
+        ));
+        let stand: Vec<bool> = (2..=5).map(|row| standby(&found, row)).collect();
+        assert_eq!(stand, [false, true, false, false], "{heading}");
+    }
+    let found = report("Tag;kW;V;rpm;Class\nP-1;11;400;1465;C\nP-2;11;400;1465;S\nP-3;11;400;1465;I\n");
+    assert!(!standby(&found, 3));
+    // The same again, by an arrow or a French quotation mark.
+    let found = report("Tag;kW;V;rpm\nP-1;11;400;1465\nP-2;↓;«;1465\n");
+    assert_eq!(found["rows"][2]["readings"]["rated_power"]["value"], "11");
+    assert_eq!(found["rows"][2]["readings"]["voltage"]["value"], "400");
+}
