@@ -1704,20 +1704,21 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
         let Some((row, cells)) = grid.row_at(*place) else {
             continue;
         };
-        let merged: Vec<&Merged> = texts
+        let (merged, upright): (Vec<&Merged>, Vec<&Merged>) = texts
             .merged_from(row)
             .iter()
-            .filter(|merged| merged.right > merged.left)
-            .collect();
+            .partition(|merged| merged.right > merged.left);
         for (index, cell) in cells.iter().enumerate() {
             let text = grid.shown(cell.content).trim().to_owned();
             let mut last = cell.column;
             if let Some(merged) = merged.iter().find(|merged| merged.left == cell.column) {
                 last = merged.right;
-            } else if merged.is_empty() {
-                // A group without merged cells reaches to the next text of its line, where the line below has texts, or the row of
-                // units under the last line has units.
+            } else if !upright.iter().any(|merged| merged.left == cell.column) {
+                // A group without merged cells reaches to the next text or merged cell of its line, where the line below has texts, or
+                // the row of units under the last line has units. Often only some groups of a heading are merged.
                 let next = cells.get(index + 1).map_or(u16::MAX, |next| next.column);
+                let beside = merged.iter().chain(&upright).map(|merged| merged.left);
+                let next = beside.filter(|left| *left > cell.column).fold(next, u16::min);
                 let below: Vec<u16> = match lines.get(number + 1) {
                     Some(place) => grid
                         .row_at(*place)

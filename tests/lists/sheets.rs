@@ -220,3 +220,69 @@ fn a_table_of_motors_speaks_of_motors() {
         assert!(motors >= 1, "{text}");
     }
 }
+
+/// Headings over two and three lines of which only some groups are merged.
+#[test]
+fn groups_of_which_some_are_merged() {
+    let groups = [(0, "Tag"), (1, "Service"), (2, "Plate"), (5, "Measured"), (8, "Notes")];
+    let words = ["Power", "Current", "Speed", "Voltage", "Current", "Speed"];
+    let units = ["kW", "A", "rpm", "V", "A", "rpm"];
+    let all = [(0, 0, 2), (1, 0, 2), (2, 4, 0), (5, 7, 0), (8, 0, 2)];
+    for three in [false, true] {
+        let lines = if three { 3 } else { 2 };
+        for chosen in [
+            &[][..],
+            &[3],
+            &[2],
+            &[2, 3],
+            &[0],
+            &[0, 3],
+            &[0, 1, 2, 4],
+            &[0, 1, 2, 3, 4],
+        ] {
+            let mut book = Workbook::new();
+            let sheet = book.add_worksheet();
+            for (column, text) in groups {
+                sheet.write_string(0, column, text).unwrap();
+            }
+            for (place, column) in (2u16..8).enumerate() {
+                if three {
+                    sheet.write_string(1, column, words[place]).unwrap();
+                }
+                sheet.write_string(lines - 1, column, units[place]).unwrap();
+            }
+            for place in chosen {
+                let (left, right, down) = all[*place];
+                let bottom = if down > 0 { lines - 1 } else { 0 };
+                let text = groups[*place].1;
+                sheet
+                    .merge_range(0, left, bottom, left.max(right), text, &Format::new())
+                    .unwrap();
+            }
+            for row in 0..2u32 {
+                let values = [7.5, 15.0, 1460.0, 400.0, 12.0, 1475.0];
+                sheet.write_string(lines + row, 0, format!("M{row}")).unwrap();
+                sheet.write_string(lines + row, 1, "Pump").unwrap();
+                for (column, value) in (2u16..).zip(values) {
+                    sheet.write_number(lines + row, column, value).unwrap();
+                }
+            }
+            let found = imported(&mut book);
+            let first = u64::from(lines) + 1;
+            for (key, value) in [
+                ("rated_power", "7.5 kW"),
+                ("rated_current", "15 A"),
+                ("rated_speed", "1460 r/min"),
+                ("measured_voltage", "400 V"),
+                ("measured_current", "12 A"),
+                ("measured_speed", "1475 r/min"),
+            ] {
+                assert_eq!(
+                    reading(&found, first, key),
+                    value,
+                    "{key} of {lines} lines, merged {chosen:?}"
+                );
+            }
+        }
+    }
+}
