@@ -62,6 +62,15 @@ pub fn raise(grid: &Grid, found: &Found, own: &Own, all: &mut Understood) {
     all.totals = totals::compared(grid, found, all, &mut doubts);
     // Row by row, whole columns first.
     doubts.sort_by_key(|doubt| doubt.source_row);
+    // Tables side by side, and motors of one row, share columns and the sheet: what is said of these is said once.
+    if found.is_side_by_side() {
+        doubts.dedup_by(|next, known| {
+            next.source_row.is_none()
+                && known.source_row.is_none()
+                && next.code == known.code
+                && next.text == known.text
+        });
+    }
     all.doubts = doubts;
 }
 
@@ -637,10 +646,13 @@ fn tags(motors: &Motors, doubts: &mut Vec<Doubt>) {
                 .take(5)
                 .map(|row| row.to_string())
                 .collect();
-            doubts.push(row(
-                Code::TAG_TWICE,
-                format!("Tag {} stands also in source row {}.", shown(tag), others.join(", ")),
-            ));
+            // Several motors in one row share its tag.
+            if !others.is_empty() {
+                doubts.push(row(
+                    Code::TAG_TWICE,
+                    format!("Tag {} stands also in source row {}.", shown(tag), others.join(", ")),
+                ));
+            }
         }
         let Some(count) = motor.one(Reads::Quantity).and_then(|count| u64::try_from(count).ok()) else {
             continue;

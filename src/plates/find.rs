@@ -111,6 +111,8 @@ pub struct Table {
     pub rows: Vec<(usize, As)>,
     /// The part of the sheet it stands in, where tables stand side by side.
     pub part: Option<usize>,
+    /// Which of several motors in each row its columns are of, as the headings say.
+    pub machine: Option<Arc<str>>,
     /// Texts of the main heading row and their columns, to know it again.
     texts: HashSet<(u16, u32)>,
 }
@@ -165,6 +167,38 @@ pub struct Line<'a> {
 }
 
 impl Found {
+    /// Nothing yet, of so many filled rows.
+    fn of(sheet: usize, rows: usize) -> Found {
+        Found {
+            sheet,
+            tables: Vec::new(),
+            rows: vec![(As::Note, None); rows],
+            parts: Vec::new(),
+            set_aside: Vec::new(),
+            no_motors: Vec::new(),
+        }
+    }
+
+    /// Adds a part of the sheet with its tables; the machine is the one of several in each row that its columns are of.
+    fn add_part(&mut self, part: Grid, own: &Own, machine: Option<Arc<str>>) {
+        let before = self.tables.len();
+        let mut found = in_sheet(&part, self.sheet, own, before);
+        for table in &mut found.tables {
+            table.part = Some(self.parts.len());
+            table.machine.clone_from(&machine);
+        }
+        for (_, table) in &mut found.rows {
+            *table = table.map(|table| table + before);
+        }
+        self.tables.append(&mut found.tables);
+        self.set_aside.append(&mut found.set_aside);
+        self.no_motors.append(&mut found.no_motors);
+        self.parts.push(Part {
+            grid: part,
+            rows: found.rows,
+        });
+    }
+
     /// The sheet as a table sees it: with tables side by side, its columns alone.
     pub fn grid_of<'a>(&'a self, table: &Table, whole: &'a Grid) -> &'a Grid {
         table
@@ -325,7 +359,10 @@ pub fn find(book: &Book, file: &str, own: &Own) -> LookedFor {
     let (mut others, mut no_motors) = (Vec::new(), Vec::new());
     let lists = book.sheets.iter().enumerate();
     for (index, grid) in lists.filter(|(_, grid)| !is_report(&grid.name)) {
-        let found = side_by_side(grid, index, own).unwrap_or_else(|| in_sheet(grid, index, own, 0));
+        let found = side_by_side(grid, index, own).unwrap_or_else(|| {
+            let found = in_sheet(grid, index, own, 0);
+            motors_in_each_row(grid, index, own, &found).unwrap_or(found)
+        });
         let motors: usize = found.tables.iter().map(Table::motors).sum();
         no_motors.extend(
             found
@@ -720,33 +757,92 @@ fn side_by_side(grid: &Grid, sheet: usize, own: &Own) -> Option<Found> {
     if bands.len() < 2 {
         return None;
     }
-    let mut all = Found {
-        sheet,
-        tables: Vec::new(),
-        rows: Vec::new(),
-        parts: Vec::new(),
-        set_aside: Vec::new(),
-        no_motors: Vec::new(),
-    };
+    let mut all = Found::of(sheet, 0);
     for (first, last) in bands {
-        let part = grid.band(first..=last, usize::MAX);
-        let before = all.tables.len();
-        let mut found = in_sheet(&part, sheet, own, before);
-        for table in &mut found.tables {
-            table.part = Some(all.parts.len());
-        }
-        for (_, table) in &mut found.rows {
-            *table = table.map(|table| table + before);
-        }
-        all.tables.append(&mut found.tables);
-        all.set_aside.append(&mut found.set_aside);
-        all.no_motors.append(&mut found.no_motors);
-        all.parts.push(Part {
-            grid: part,
-            rows: found.rows,
-        });
+        all.add_part(grid.band(first..=last, usize::MAX), own, None);
     }
     Some(all)
+}
+
+/// Why a column is not read that is of one of several motors in a row.
+const OF_SEVERAL: &str = "of several motors in one row";
+
+/// Motors that share a row, each with columns of its own (`Supply fan kW | A`, `Return fan kW | A`): a table for each of them, with
+/// the columns that name none. Only where it is certain: each of them has one rating.
+fn motors_in_each_row(grid: &Grid, sheet: usize, own: &Own, found: &Found) -> Option<Found> {
+    const MOST: usize = 4;
+    let mut with_motors = found.tables.iter().filter(|table| table.motors() > 0);
+    let (table, None) = (with_motors.next()?, with_motors.next()) else {
+        return None;
+    };
+    let mut machines: Vec<&String> = Vec::new();
+    for column in table
+        .columns
+        .iter()
+        .filter(|column| column.heading.reason == OF_SEVERAL)
+    {
+        let machine = column.heading.machine.as_ref()?;
+        if !machines.contains(&machine) {
+            machines.push(machine);
+        }
+    }
+    let of = |column: &Column| {
+        let machine = column.heading.machine.as_ref()?;
+        machines.iter().position(|known| *known == machine)
+    };
+    let ratings = |place: usize| {
+        let columns = table.columns.iter().filter(|column| of(column) == Some(place));
+        columns
+            .filter(|column| column.heading.reads == Some(Reads::RatedPower))
+            .count()
+    };
+    if !(2..=MOST).contains(&machines.len()) || !(0..machines.len()).all(|place| ratings(place) == 1) {
+        return None;
+    }
+    let mut all = Found::of(sheet, 0);
+    for (place, machine) in machines.iter().enumerate() {
+        let others: HashSet<u16> = table
+            .columns
+            .iter()
+            .filter(|column| of(column).is_some_and(|known| known != place))
+            .map(|column| column.column)
+            .collect();
+        let is_its = |column: u16| {
+            table
+                .columns
+                .iter()
+                .any(|known| known.column == column && of(known) == Some(place))
+        };
+        // A row in which nothing of it stands has no such motor.
+        let without: HashSet<u32> = table
+            .rows
+            .iter()
+            .filter(|(_, called)| *called == As::Motor)
+            .filter_map(|(place, _)| grid.row_at(*place))
+            .filter(|(_, cells)| {
+                !cells
+                    .iter()
+                    .any(|cell| is_its(cell.column) && !says_nothing(grid, own, cell))
+            })
+            .map(|(row, _)| row)
+            .collect();
+        let part = grid.cut(
+            |column| !others.contains(&column),
+            usize::MAX,
+            |row| !without.contains(&row),
+        );
+        let mut name = String::new();
+        let mut letters = machine.chars();
+        name.extend(letters.next().into_iter().flat_map(char::to_uppercase));
+        name.extend(letters);
+        all.add_part(part, own, Some(Arc::from(name)));
+    }
+    Some(all)
+}
+
+/// Whether a cell is a sign for nothing.
+fn says_nothing(grid: &Grid, own: &Own, cell: &Cell) -> bool {
+    matches!(cell.content, Content::Text(index) if own.words.is(grid.text(index), "blank"))
 }
 
 /// Whether the tables of some columns could stand by themselves: motors with ratings and names.
@@ -811,14 +907,7 @@ fn bands(grid: &Grid, own: &Own) -> Vec<(u16, u16)> {
 
 fn in_sheet(grid: &Grid, sheet: usize, own: &Own, before: usize) -> Found {
     let mut texts = Texts::new(grid, own, before);
-    let mut found = Found {
-        sheet,
-        tables: Vec::new(),
-        rows: vec![(As::Note, None); grid.row_count()],
-        parts: Vec::new(),
-        set_aside: Vec::new(),
-        no_motors: Vec::new(),
-    };
+    let mut found = Found::of(sheet, grid.row_count());
     let mut at = 0;
     let mut free_from = 0;
     let mut by_plates = false;
@@ -1830,6 +1919,7 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
         columns,
         rows: Vec::new(),
         part: None,
+        machine: None,
         texts,
     }
 }
@@ -2151,6 +2241,7 @@ fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
     perhaps_measured(table);
     driven_machines(table);
     converters(own, table);
+    numbers_are_no_names(grid, table);
     named_by_drive(grid, own, table);
     parts_of_plant(table);
     let mut by_reads: BTreeMap<Reads, Vec<usize>> = BTreeMap::new();
@@ -2552,7 +2643,7 @@ fn several_motors(table: &mut Table) {
         for (number, place) in places.into_iter().enumerate() {
             if let Some(column) = table.columns.get_mut(place) {
                 column.reads = None;
-                column.heading.reason = "of several motors in one row".to_owned();
+                column.heading.reason = OF_SEVERAL.to_owned();
                 column.heading.doubt = (number == 0).then(|| told.clone());
             }
         }
@@ -2575,6 +2666,31 @@ fn parts_of_plant(table: &mut Table) {
         column.reads = Some(Reads::Area);
         column.heading.confidence = 0.8;
         column.heading.reason = "a part of the plant, beside a column that names the drive".to_owned();
+    }
+}
+
+/// `Supply fan CFM` over numbers names no machine.
+fn numbers_are_no_names(grid: &Grid, table: &mut Table) {
+    for index in 0..table.columns.len() {
+        let Some(column) = table.columns.get(index).filter(|column| !column.heading.settled) else {
+            continue;
+        };
+        if column.reads != Some(Reads::Description) || !column.heading.driven {
+            continue;
+        }
+        let is_number = |content: &Content| match content {
+            Content::Number(_) => true,
+            Content::Text(text) => grid.text(*text).trim().replace(',', ".").parse::<f64>().is_ok(),
+            _ => false,
+        };
+        let known: Vec<bool> = contents(grid, table, column.column).take(200).map(is_number).collect();
+        if known.is_empty() || known.contains(&false) {
+            continue;
+        }
+        if let Some(column) = table.columns.get_mut(index) {
+            column.reads = None;
+            column.heading.reason = "its cells are numbers and no names".to_owned();
+        }
     }
 }
 

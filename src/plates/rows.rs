@@ -66,6 +66,22 @@ pub fn read(grid: &Grid, found: &Found, sort: FileSort, delimiter: Option<u8>, o
         language: language_of(found),
         ..Understood::default()
     };
+    let machines: Vec<&str> = found
+        .tables
+        .iter()
+        .filter_map(|table| table.machine.as_deref())
+        .collect();
+    if !machines.is_empty() {
+        all.doubts.push(Doubt::new(
+            None,
+            Code::COLUMN_DOUBTFUL,
+            format!(
+                "Each row holds {} motors ({}); each was read as a motor of its own, with the columns that name none.",
+                machines.len(),
+                shown(&machines.join(", "))
+            ),
+        ));
+    }
     for (number, table) in found.tables.iter().enumerate() {
         let grid = found.grid_of(table, grid);
         let before = all.doubts.len();
@@ -1083,6 +1099,9 @@ impl<'a> Reader<'a> {
         frequencies(&mut motor, by_hertz, &self.often);
         for plan in self.plans.iter().filter(|plan| plan.column.plates) {
             plates(&mut motor, plan, &mut self.all.doubts);
+        }
+        if let Some(machine) = &self.table.machine {
+            named_by_heading(&mut motor, machine, &self.often);
         }
         self.area(&mut motor, row);
         tags(&mut motor, &mut self.all.doubts);
@@ -2651,6 +2670,29 @@ fn voltages(motor: &mut Motor, by_voltage: Vec<Part<Decimal>>) {
         voltage.say("from the heading of the currents");
         motor.cells.push((Reads::Voltage, voltage));
     }
+}
+
+/// The motor of several in its row that its columns are of, beside what the row says of them all.
+fn named_by_heading(motor: &mut Motor, machine: &Arc<str>, often: &Often) {
+    if let Some(cell) = motor.cell_mut(Reads::Description)
+        && let Reading::Words(words) = &cell.value
+    {
+        cell.value = Reading::Words(Arc::from(format!("{words}, {machine}")));
+        cell.say("with the machine that the headings name");
+        return;
+    }
+    motor.cells.retain(|(reads, _)| *reads != Reads::Description);
+    motor.cells.push((
+        Reads::Description,
+        Cell {
+            raw: Raw::None,
+            column: often.nothing.clone(),
+            value: Reading::Words(machine.clone()),
+            unit: PlateUnit::One,
+            confidence: 85,
+            note: Some(often.from_heading.clone()),
+        },
+    ));
 }
 
 /// Plate values in columns that name their frequency: pairs in the order of the frequencies, as if they stood in one cell.

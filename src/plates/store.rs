@@ -280,6 +280,11 @@ impl Grid {
     /// The sheet with these columns alone, and with its first filled rows alone where only those are asked for. Rows and columns
     /// keep their numbers.
     pub fn band(&self, columns: std::ops::RangeInclusive<u16>, rows: usize) -> Grid {
+        self.cut(|column| columns.contains(&column), rows, |_| true)
+    }
+
+    /// The sheet with some of its columns and of its first filled rows, which keep their numbers.
+    pub fn cut(&self, has_column: impl Fn(u16) -> bool, rows: usize, has_row: impl Fn(u32) -> bool) -> Grid {
         let mut band = Grid {
             name: self.name.clone(),
             hidden: self.hidden,
@@ -289,9 +294,9 @@ impl Grid {
             texts: self.texts.clone(),
             ..Grid::default()
         };
-        band.merged.retain(|merged| columns.contains(&merged.left));
-        for (row, cells) in self.rows().take(rows) {
-            for cell in cells.iter().filter(|cell| columns.contains(&cell.column)) {
+        band.merged.retain(|merged| has_column(merged.left));
+        for (row, cells) in self.rows().take(rows).filter(|(row, _)| has_row(*row)) {
+            for cell in cells.iter().filter(|cell| has_column(cell.column)) {
                 band.push(row, *cell);
             }
         }
