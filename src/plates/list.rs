@@ -264,6 +264,23 @@ const GIVENS: &[Given] = &[
 /// The given of a list that says how many motors a row stands for.
 const MOTORS_IN_ROW: &str = "number";
 
+/// The given of a list that holds a reading, where it has one.
+pub fn given_of(reads: Reads) -> Option<&'static str> {
+    let reads = match reads {
+        // What else names a motor goes where its tag goes.
+        Reads::Item => Reads::Tag,
+        other => other,
+    };
+    let holds = |given: &&Given| match given.what {
+        What::Words(of) | What::Number(of) => of == reads,
+        What::UsedVoltage => reads == Reads::Voltage,
+        What::UsedCurrent => reads == Reads::RatedCurrent,
+        What::Fed => reads == Reads::Drive,
+        What::SourceRow | What::AssumedEfficiency | What::Service | What::Trust(_) => false,
+    };
+    GIVENS.iter().find(holds).map(|given| given.name)
+}
+
 /// Whether a quantity of a list says how many motors a row stands for: by the name that reading a list gives it, or by a heading
 /// or title that reads so.
 pub fn counts_motors(quantity: &QuantityResults) -> bool {

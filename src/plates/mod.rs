@@ -310,6 +310,7 @@ pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, ow
     let motors = fill(&mut report, grid, &found, &mut all);
     let sheet = (book.sort != store::FileSort::Csv).then(|| grid.name.clone());
     let power = all.power_unit.unwrap_or(reads::PlateUnit::Kilowatt);
+    report.place_doubts();
     drop((book, found, all));
     let workbook = list::write(
         &list::Origin {
@@ -403,6 +404,7 @@ impl Report {
         self.doubts.retain(|doubt| doubt.rule != Code::LOADS_DISAGREE.word());
         self.doubts.extend(loads::spread(&self.computed).iter().map(told));
         self.doubts.sort_by_key(|doubt| doubt.source_row);
+        self.place_doubts();
     }
 }
 
@@ -411,6 +413,8 @@ fn told(doubt: &motor::Doubt) -> DoubtReport {
     DoubtReport {
         source_row: doubt.source_row,
         table: doubt.table.map(|table| table + 1),
+        column: None,
+        reads: Vec::new(),
         rule: doubt.code.word(),
         level: doubt.severity.word(),
         text: doubt.text.clone(),

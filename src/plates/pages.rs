@@ -9,6 +9,7 @@ use super::motor::{Cell, Reading};
 use super::reads::Reads;
 use super::report::Report;
 use super::rules;
+use crate::fault::Code;
 
 /// A page: a title, headings, rows.
 #[derive(Clone, Debug)]
@@ -293,7 +294,39 @@ fn doubts(report: &Report) -> Page {
 }
 
 impl Report {
-    /// The doubtful cells of the source: row and column from 1, and what is doubted, doubts of one cell together.
+    /// Says of each doubt in which columns it has its reason: by the heading it begins with, else by its rule.
+    pub(super) fn place_doubts(&mut self) {
+        let tables: std::collections::HashMap<u32, Option<usize>> =
+            self.rows.iter().map(|row| (row.source_row, row.table)).collect();
+        for doubt in &mut self.doubts {
+            let of_row = || tables.get(&doubt.source_row?).copied().flatten();
+            let table = doubt.table.or_else(of_row).unwrap_or(1);
+            let here = || self.columns.iter().filter(move |column| column.table == table);
+            let reading = |reads: &Reads| here().find(|column| column.reads == Some(reads.key()));
+            let begins = |heading: &str| {
+                let rest = doubt.text.strip_prefix(heading);
+                !heading.is_empty() && rest.is_some_and(|rest| rest.starts_with(':'))
+            };
+            let named = here()
+                .filter(|column| begins(&column.heading))
+                .max_by_key(|column| column.heading.len());
+            let by_rule = rules::columns_of(doubt.rule, &doubt.text).unwrap_or_default();
+            let first = named.or_else(|| by_rule.iter().find_map(reading));
+            doubt.column = first.map(|column| column.column);
+            if doubt.rule == Code::LOADS_DISAGREE.word() {
+                // It rests on many readings, and none of them is the one.
+                doubt.column = None;
+            }
+            let of_first = first.and_then(|column| Reads::find(column.reads?));
+            doubt.reads = of_first.into_iter().collect();
+            doubt
+                .reads
+                .extend(by_rule.iter().filter(|reads| Some(**reads) != of_first));
+        }
+    }
+
+    /// The doubtful cells of the source: row and column from 1, and what is doubted, doubts of one cell together. What is doubted of
+    /// a row as a whole stands at what names its motor.
     pub fn doubtful_cells(&self) -> Vec<(u32, u32, String)> {
         let tables: std::collections::HashMap<u32, Option<usize>> =
             self.rows.iter().map(|row| (row.source_row, row.table)).collect();
@@ -301,23 +334,17 @@ impl Report {
         for doubt in &self.doubts {
             let Some(row) = doubt.source_row else { continue };
             let table = doubt.table.or_else(|| tables.get(&row).copied().flatten()).unwrap_or(1);
-            let here = || self.columns.iter().filter(move |column| column.table == table);
-            let named = here()
-                .filter(|column| !column.heading.is_empty())
-                .filter(|column| {
-                    doubt
-                        .text
-                        .strip_prefix(&*column.heading)
-                        .is_some_and(|rest| rest.starts_with(':'))
-                })
-                .max_by_key(|column| column.heading.len());
-            let at = named.or_else(|| {
-                rules::columns_of(doubt.rule, &doubt.text)
+            let names_motor = || {
+                let here = || self.columns.iter().filter(|column| column.table == table);
+                rules::NAMES_MOTOR
                     .iter()
                     .find_map(|reads| here().find(|column| column.reads == Some(reads.key())))
-            });
-            let Some(column) = at else { continue };
-            let text = cells.entry((row, column.column)).or_default();
+                    .map(|column| column.column)
+            };
+            let Some(column) = doubt.column.or_else(names_motor) else {
+                continue;
+            };
+            let text = cells.entry((row, column)).or_default();
             if !text.is_empty() {
                 text.push('\n');
             }

@@ -321,6 +321,11 @@ pub struct DoubtReport {
     /// Table, from 1, where tables stand side by side.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub table: Option<usize>,
+    /// Column of the sheet, from 1, that is to be looked at first; `null`: the row as a whole.
+    pub column: Option<u32>,
+    /// All readings of the list that it is about, that of `column` first.
+    #[serde(skip)]
+    pub reads: Vec<Reads>,
     /// The word of the rule; `explain` tells more.
     pub rule: &'static str,
     /// `error`, `warning` or `note`.

@@ -275,24 +275,55 @@ pub fn of(code: Code) -> Option<&'static Rule> {
     RULES.iter().find(|rule| rule.code == code)
 }
 
-/// The columns a doubt is about, the likeliest first.
+/// The columns a doubt is about, the likeliest first, then the others it rests on.
 static COLUMNS: &[(Code, &[Reads])] = &[
-    (Code::PLATE_SPEED_SYNCHRONOUS, &[Reads::RatedSpeed, Reads::Nameplate]),
+    (
+        Code::PLATE_SPEED_SYNCHRONOUS,
+        &[Reads::RatedSpeed, Reads::Nameplate, Reads::Poles, Reads::Frequency],
+    ),
     (
         Code::POLES_AGAINST_SPEED,
-        &[Reads::Poles, Reads::RatedSpeed, Reads::Nameplate],
+        &[Reads::Poles, Reads::RatedSpeed, Reads::Nameplate, Reads::Frequency],
     ),
-    (Code::PLATE_SLIP_UNUSUAL, &[Reads::RatedSpeed, Reads::Nameplate]),
-    (Code::PLATE_POWER_RATIO, &[Reads::RatedCurrent, Reads::Nameplate]),
-    (Code::CURRENT_OFF_TABLE, &[Reads::RatedCurrent, Reads::Nameplate]),
-    (Code::PAIR_UNMATCHED, &[Reads::RatedCurrent, Reads::Nameplate]),
+    (
+        Code::PLATE_SLIP_UNUSUAL,
+        &[Reads::RatedSpeed, Reads::Nameplate, Reads::Poles, Reads::Frequency],
+    ),
+    (
+        Code::PLATE_POWER_RATIO,
+        &[
+            Reads::RatedCurrent,
+            Reads::Nameplate,
+            Reads::RatedPower,
+            Reads::Voltage,
+            Reads::Efficiency,
+            Reads::PowerFactor,
+        ],
+    ),
+    (
+        Code::CURRENT_OFF_TABLE,
+        &[Reads::RatedCurrent, Reads::Nameplate, Reads::RatedPower, Reads::Voltage],
+    ),
+    (
+        Code::PAIR_UNMATCHED,
+        &[Reads::RatedCurrent, Reads::Nameplate, Reads::Voltage],
+    ),
     (Code::EFFICIENCY_IMPOSSIBLE, &[Reads::Efficiency, Reads::Nameplate]),
     (Code::VALUE_UNLIKELY, &[Reads::Efficiency, Reads::Nameplate]),
-    (Code::EFFICIENCY_OFF_CLASS, &[Reads::Efficiency, Reads::Nameplate]),
+    (
+        Code::EFFICIENCY_OFF_CLASS,
+        &[Reads::Efficiency, Reads::Nameplate, Reads::RatedPower, Reads::Poles],
+    ),
     (Code::RATING_NOT_IN_SERIES, &[Reads::RatedPower, Reads::Nameplate]),
     (Code::TOTAL_DISAGREES, &[Reads::RatedPower]),
-    (Code::CODE_LETTER_OFF, &[Reads::CodeLetter, Reads::LockedRotorCurrent]),
-    (Code::FRAME_OFF_RATING, &[Reads::Frame]),
+    (Code::MIXED_POWER_UNITS, &[Reads::RatedPower]),
+    (Code::OTHER_POWER_UNIT, &[Reads::RatedPower]),
+    (Code::FREQUENCY_GUESSED, &[Reads::Frequency]),
+    (
+        Code::CODE_LETTER_OFF,
+        &[Reads::CodeLetter, Reads::LockedRotorCurrent, Reads::RatedPower],
+    ),
+    (Code::FRAME_OFF_RATING, &[Reads::Frame, Reads::RatedPower, Reads::Poles]),
     (
         Code::VOLTAGE_OFF_FREQUENCY,
         &[Reads::Voltage, Reads::Supply, Reads::Frequency],
@@ -301,24 +332,55 @@ static COLUMNS: &[(Code, &[Reads])] = &[
     (Code::POLES_NOT_IN_PAIRS, &[Reads::Poles]),
     (Code::PLATE_NOT_ALL_READ, &[Reads::Nameplate, Reads::Model]),
     (Code::COUNTED_TWICE, &[Reads::Quantity, Reads::Tag]),
-    (Code::POWER_ABOVE_APPARENT, &[Reads::MeasuredPower]),
-    (Code::POWER_ABOVE_PLATE, &[Reads::MeasuredPower]),
-    (Code::CURRENT_ABOVE_PLATE, &[Reads::MeasuredCurrent]),
-    (Code::VOLTAGE_OFF_PLATE, &[Reads::MeasuredVoltage]),
-    (Code::SPEED_ABOVE_SYNCHRONOUS, &[Reads::MeasuredSpeed]),
-    (Code::SLIP_ABOVE_PLATE, &[Reads::MeasuredSpeed]),
+    (
+        Code::POWER_ABOVE_APPARENT,
+        &[Reads::MeasuredPower, Reads::MeasuredCurrent, Reads::MeasuredVoltage],
+    ),
+    (
+        Code::POWER_ABOVE_PLATE,
+        &[Reads::MeasuredPower, Reads::RatedPower, Reads::Efficiency],
+    ),
+    (
+        Code::CURRENT_ABOVE_PLATE,
+        &[Reads::MeasuredCurrent, Reads::RatedCurrent],
+    ),
+    (Code::VOLTAGE_OFF_PLATE, &[Reads::MeasuredVoltage, Reads::Voltage]),
+    (
+        Code::SPEED_ABOVE_SYNCHRONOUS,
+        &[Reads::MeasuredSpeed, Reads::Poles, Reads::Frequency],
+    ),
+    (
+        Code::SLIP_ABOVE_PLATE,
+        &[Reads::MeasuredSpeed, Reads::RatedSpeed, Reads::Poles, Reads::Frequency],
+    ),
+    (
+        Code::LOADS_DISAGREE,
+        &[
+            Reads::MeasuredPower,
+            Reads::MeasuredCurrent,
+            Reads::MeasuredSpeed,
+            Reads::MeasuredVoltage,
+            Reads::RatedPower,
+            Reads::RatedSpeed,
+            Reads::RatedCurrent,
+            Reads::Efficiency,
+        ],
+    ),
     (Code::HOURS_ABOVE_YEAR, &[Reads::HoursPerYear]),
     (Code::DRIVE_FED, &[Reads::Drive, Reads::Remarks, Reads::Description]),
 ];
 
-/// The columns a doubt is about, the likeliest first; those that name the motor where it is about the row as a whole.
-pub fn columns_of(word: &str, text: &str) -> &'static [Reads] {
+/// The columns that name a motor, for doubts of a row as a whole.
+pub static NAMES_MOTOR: &[Reads] = &[Reads::Tag, Reads::Item, Reads::Description];
+
+/// The columns a doubt is about, the likeliest first; none where it is about the row as a whole.
+pub fn columns_of(word: &str, text: &str) -> Option<&'static [Reads]> {
     if text.starts_with("Power factor") {
-        return &[Reads::PowerFactor, Reads::Nameplate];
+        return Some(&[Reads::PowerFactor, Reads::Nameplate]);
     }
-    Code::find(word)
-        .and_then(|code| COLUMNS.iter().find(|(known, _)| *known == code))
-        .map_or(&[Reads::Tag, Reads::Item, Reads::Description], |(_, columns)| columns)
+    let code = Code::find(word)?;
+    let (_, columns) = COLUMNS.iter().find(|(known, _)| *known == code)?;
+    Some(columns)
 }
 
 #[cfg(test)]

@@ -25,6 +25,29 @@ pub enum Rests {
     Slip,
 }
 
+impl Rests {
+    /// The quantity of the list that says how far it is trusted.
+    pub fn quantity(self) -> &'static str {
+        match self {
+            Rests::Power => "trust_P",
+            Rests::Current => "trust_I",
+            Rests::Voltage => "trust_V",
+            Rests::Slip => "trust_n",
+        }
+    }
+
+    /// What a doubt of this rule lowers.
+    pub fn of_rule(rule: &str, text: &str) -> Vec<Rests> {
+        let Some(code) = Code::find(rule) else {
+            return Vec::new();
+        };
+        let listed = MEANS.iter().filter(|(known, _)| *known == code);
+        let mut out: Vec<Rests> = listed.flat_map(|(_, rests)| rests.iter().copied()).collect();
+        out.extend(about_efficiency(code, text).then_some(Rests::Power));
+        out
+    }
+}
+
 /// How far.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Trust {
@@ -149,14 +172,12 @@ fn by_doubt(of: &mut Of, doubt: &Doubt) {
         Severity::Error => Trust::Refused,
         _ => Trust::Doubted,
     };
-    let about_efficiency = [Code::EFFICIENCY_IMPOSSIBLE, Code::VALUE_UNLIKELY].contains(&doubt.code)
-        && doubt.text.starts_with(Reads::Efficiency.title());
-    if about_efficiency {
-        of.lower(Rests::Power, trust);
+    for rests in Rests::of_rule(doubt.code.word(), &doubt.text) {
+        of.lower(rests, trust);
     }
-    for (_, rests) in MEANS.iter().filter(|(code, _)| *code == doubt.code) {
-        for rests in *rests {
-            of.lower(*rests, trust);
-        }
-    }
+}
+
+/// Whether a doubt is about an efficiency, of whatever quantity its rule tells.
+fn about_efficiency(code: Code, text: &str) -> bool {
+    [Code::EFFICIENCY_IMPOSSIBLE, Code::VALUE_UNLIKELY].contains(&code) && text.starts_with(Reads::Efficiency.title())
 }

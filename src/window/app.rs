@@ -20,7 +20,7 @@ use super::door::{Arrived, Copied, Door, Opened, Said, Stamp, Todo, Typed, Wake,
 use super::grid::Picture;
 use super::habits::{self, Habits};
 use super::look;
-use super::newer::{self, ListRead};
+use super::newer::{self, AsRead, ListRead};
 use super::panels::assumptions::Assumptions;
 use super::panels::checks::Checks;
 use super::panels::curves::Curves;
@@ -285,7 +285,10 @@ impl Window {
         }
         if let Some(file) = file {
             window.panel = None;
-            window.door.open(file, None);
+            match dialog::is_list(&file) {
+                true => window.door.import(file, None),
+                false => window.door.open(file, None),
+            }
         }
         window
     }
@@ -521,13 +524,14 @@ impl Window {
             }
             Arrived::Noted(_, Err(why)) => self.tell(About::HandingOver, why, true),
             Arrived::Imported(session, report, list) => {
+                let as_read = AsRead::of(&report, session.workbook());
                 self.put(*session, None, None, None);
                 self.say(
                     format!("Read {}; the file itself stays as it is.", list.path.display()),
                     false,
                 );
                 self.unkept = Some(Instant::now());
-                self.report = Some(Reading::of(*report));
+                self.report = Some(Reading::of(*report, as_read));
                 self.source = Some(dialog::folder_of(&list.path));
                 self.list = Some(list);
                 self.panel = Some(Panel::Report);
@@ -560,7 +564,7 @@ impl Window {
                     true,
                 );
                 if let Some(report) = error.report {
-                    self.report = Some(Reading::of(*report));
+                    self.report = Some(Reading::of(*report, AsRead::default()));
                     self.panel = Some(Panel::Report);
                 }
             }
@@ -629,13 +633,13 @@ impl Window {
                     more => format!("{more} changes; what was typed since stays."),
                 };
                 self.say(format!("Read {} again. {told}", merged.list.path.display()), false);
-                self.report = Some(Reading::of(*merged.report));
+                self.report = Some(Reading::of(*merged.report, merged.cells));
                 self.list = Some(merged.list);
                 self.panel = Some(Panel::Report);
             }
-            Said::Report(report, list) => {
+            Said::Report(report, as_read, list) => {
                 if self.report.is_none() {
-                    self.report = Some(Reading::of(*report));
+                    self.report = Some(Reading::of(*report, as_read));
                     let _ = self.list.get_or_insert(list);
                 }
                 self.back = ReadBack::Unasked;

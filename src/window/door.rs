@@ -24,7 +24,7 @@ use crate::workbook::{Form, text};
 
 use super::arrange::RowsBy;
 use super::many::Made;
-use super::newer::{self, Back, ListRead, Merged, Newer, Wanted};
+use super::newer::{self, AsRead, Back, ListRead, Merged, Newer, Wanted};
 use super::panels::curves::{PLACES, Which};
 use super::spot::Spot;
 use crate::recalc::{Plot, SheetResults};
@@ -145,7 +145,7 @@ pub enum Said {
     /// A newer list is in the workbook.
     PutIn(Box<Merged>),
     /// The report of the list.
-    Report(Box<Report>, ListRead),
+    Report(Box<Report>, AsRead, ListRead),
     /// A report was written.
     ReportKept(PathBuf),
     /// A change was made; what the user should know of it.
@@ -581,8 +581,8 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
             Err(why) => Said::Unchanged(why),
         },
         Todo::Report(back) => {
-            let (report, list) = back.beside(session);
-            Said::Report(report, list)
+            let (report, as_read, list) = back.beside(session);
+            Said::Report(report, as_read, list)
         }
         Todo::KeepReport(report, target) => keep_report(session, &report, &target),
         Todo::Rows(list, by) => {

@@ -13,10 +13,10 @@ use egui_extras::{Column, TableBuilder};
 
 use super::arrange::{Arrangement, At, HEADS, Plan};
 use super::look::{self, Inks, SIZE, State};
+use super::panels::doubts::RowDoubts;
 use super::panels::source_row_of;
 use super::spot::{Field, Seen, Shown, Spot};
 use super::typing::Editing;
-use crate::plates::list::BEST_LOAD;
 use crate::quantity::System;
 use crate::workbook::{Form, Role};
 
@@ -84,14 +84,21 @@ pub struct Doubts<'a> {
     /// Quantities that a warning stands on.
     pub quantities: &'a BTreeSet<Arc<str>>,
     /// What the reading of a list doubts, in words, by the row of its source.
-    pub rows: Option<&'a BTreeMap<u32, String>>,
+    pub rows: Option<&'a BTreeMap<u32, RowDoubts>>,
 }
 
 impl Doubts<'_> {
     /// What is doubted of an item of a list.
-    fn of_row(&self, seen: Seen<'_>, item: usize) -> Option<&str> {
+    fn of_row(&self, seen: Seen<'_>, item: usize) -> Option<&RowDoubts> {
         let rows = self.rows.filter(|_| seen.results.form == Form::List)?;
-        rows.get(&source_row_of(seen.results, item)?).map(String::as_str)
+        rows.get(&source_row_of(seen.results, item)?)
+    }
+
+    /// What the reading doubts at a place.
+    pub fn at(&self, seen: Seen<'_>, spot: Spot) -> Option<&str> {
+        let Field::Value(item) = spot.field else { return None };
+        let name = &seen.quantity(spot.quantity)?.name;
+        self.of_row(seen, item)?.at(name, spot.quantity == 0)
     }
 }
 
@@ -227,10 +234,10 @@ impl Picture {
                     && seen
                         .quantity(spot.quantity)
                         .is_some_and(|quantity| doubtful.contains(&quantity.name));
-                // What the reading doubts stands at the name of the row, and at the load that comes of it.
-                let is_key = spot.quantity == 0;
-                let of_row =
-                    of_row.filter(|_| is_key || seen.quantity(spot.quantity).is_some_and(|q| &*q.name == BEST_LOAD));
+                // What the reading doubts stands at the reading, at the name of the row, and at the load that comes of it.
+                let of_row = of_row
+                    .zip(seen.quantity(spot.quantity))
+                    .and_then(|(row, quantity)| row.at(&quantity.name, spot.quantity == 0));
                 let mut shown = seen.shown(spot, warned || of_row.is_some());
                 if let Some(words) = of_row {
                     shown.why = Some(

@@ -483,3 +483,24 @@ fn a_total_with_motors_out_of_service_says_so() {
         serde_json::json!({"unit": "kW", "on_duty": 44.0, "standby": 11.0, "out_of_service": 30.0})
     );
 }
+
+/// A doubt names the column of the sheet that is looked at first; one of a row as a whole names none. Columns by hand: 4 is the
+/// plate speed, 6 the measured power.
+#[test]
+fn a_doubt_names_its_column() {
+    let report = worked(
+        "Tag,Rated kW,Poles,Speed,Rated V,Measured input kW,Measured A,Measured V
+M-1,9.2,4,1500,400,79.6,13,400
+M-2,7.5,4,1450,400,5.1,10,400
+M-2,7.5,4,1450,400,5.2,10,400
+",
+    );
+    let doubts = report["doubts"].as_array().unwrap();
+    let column = |rule: &str| {
+        let doubt = doubts.iter().find(|doubt| doubt["rule"] == rule);
+        doubt.unwrap_or_else(|| panic!("{rule}: {doubts:#?}"))["column"].clone()
+    };
+    assert_eq!(column("plate-speed-synchronous"), 4);
+    assert_eq!(column("power-above-apparent"), 6);
+    assert!(column("tag-twice").is_null());
+}

@@ -245,6 +245,63 @@ fn a_doubted_reading_is_marked_at_its_row() {
     assert!(screen.has_part("end the name in .xlsx"), "{:?}", screen.labels());
 }
 
+/// A doubt leads to the very reading; corrected, it is settled and marked no more, and the load rests on the reading again once
+/// somebody says so.
+#[test]
+fn a_doubt_leads_to_its_reading_and_ends_with_it() {
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    let list = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks/quarry-motors.xlsx");
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&list.display().to_string());
+    assert!(screen.has("Look at these: 11 doubts"), "{:?}", screen.labels());
+    // Row 38: 79.6 kW measured where 418 V and 13 A carry 9.4 kVA at most. Two doubts stand on that row above a note, and the
+    // first link of them is that of the error.
+    screen.go("motors", "tag", Field::Value(0));
+    screen.click("source row 38");
+    let (at, spot) = screen.window().chosen().unwrap();
+    let named = |screen: &mut Screen, spot: polepair::window::spot::Spot| {
+        let results = screen.window().session().unwrap().results();
+        results.sheets[at].quantities[spot.quantity].name.to_string()
+    };
+    assert_eq!(named(&mut screen, spot), "P_in");
+    assert_eq!(spot.field, Field::Value(24));
+    assert_eq!(screen.hears("P_in SV-408").as_deref(), Some("79.6 doubtful"));
+    assert!(
+        screen.has_part("△ The reading doubts this: Measured 79.6 kW"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.enter("7.96 kW");
+    assert!(
+        screen.has("Look at these: 9 doubts, 2 settled"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(
+        screen.has("corrected since: P_in was read as 79.6 kW, now 7.96 kW"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.go("motors", "P_in", Field::Value(24));
+    assert_eq!(screen.hears("P_in SV-408").as_deref(), Some("7.96 typed"));
+    assert!(screen.text().contains("\"refused\""), "{}", screen.text());
+    screen.click("→ use it for the load");
+    assert!(!screen.has("→ use it for the load"), "{:?}", screen.labels());
+    screen.go("motors", "method", Field::Value(24));
+    assert_eq!(screen.hears("method SV-408").as_deref(), Some("measured power worked"));
+    // Taken back, the doubt stands again.
+    screen.ask(Act::Undo);
+    screen.ask(Act::Undo);
+    assert!(screen.has("Look at these: 11 doubts"), "{:?}", screen.labels());
+    // A reading that is right as it stands is taken as right; a doubt of a column leads to the column.
+    screen.click("it is right: use it");
+    assert!(screen.has("taken as right by hand"), "{:?}", screen.labels());
+    screen.click("a column");
+    let (_, spot) = screen.window().chosen().unwrap();
+    assert_eq!((named(&mut screen, spot).as_str(), spot.field), ("P_r", Field::Label));
+}
+
 /// In a small window the grid keeps its values in sight, and nothing lies on the menus.
 #[test]
 fn a_small_window_keeps_its_values() {

@@ -723,7 +723,7 @@ impl Window {
 const LISTS: [&str; 8] = ["xlsx", "xlsm", "xls", "xlsb", "ods", "csv", "tsv", "txt"];
 
 /// Whether a path is that of a list, by its ending.
-fn is_list(path: &Path) -> bool {
+pub(super) fn is_list(path: &Path) -> bool {
     let ending = path.extension().unwrap_or_default();
     LISTS.iter().any(|known| ending.eq_ignore_ascii_case(known))
 }

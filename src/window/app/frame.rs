@@ -16,6 +16,7 @@ use crate::window::look;
 use crate::window::panels::curves::Beside;
 use crate::window::panels::faults::Faults;
 use crate::window::panels::lines::Lines;
+use crate::window::panels::report::Reading;
 use crate::window::panels::{Panel, Wish, keys, report, working};
 use crate::window::spot::{Field, Seen, Spot};
 use crate::window::start;
@@ -97,9 +98,12 @@ impl Window {
             room: self.room,
             book: self.book,
         };
+        if let Some(reading) = &mut self.report {
+            reading.settle(session, self.changes);
+        }
         let doubts = Doubts {
             quantities: &self.doubtful,
-            rows: self.report.as_ref().map(|reading| &reading.rows),
+            rows: self.report.as_ref().map(Reading::rows),
         };
         self.picture = Some(Picture::of(seen, arrangement, sight, doubts));
         if let Some(editing) = &mut self.editing
@@ -492,7 +496,8 @@ impl Window {
                                 }
                                 self.faults.draw(ui, wishes);
                                 // What was read has its own doubts; they are no faults of the workbook.
-                                if let Some(reading) = self.report.as_ref().filter(|reading| !reading.rows.is_empty()) {
+                                if let Some(reading) = self.report.as_ref().filter(|reading| !reading.rows().is_empty())
+                                {
                                     ui.add_space(8.0);
                                     let words = format!("△ The reading of the list has {}.", reading.doubts_in_words());
                                     let text = RichText::new(words).color(inks.doubtful);
@@ -553,7 +558,18 @@ impl Window {
                         self.away = Some(Instant::now());
                     }
                     let away = self.away.map(|since| since.elapsed());
-                    self.working.draw(ui, away, &mut self.wishes);
+                    let doubts = Doubts {
+                        quantities: &self.doubtful,
+                        rows: self.report.as_ref().map(Reading::rows),
+                    };
+                    let seen = self.door.session().and_then(|session| Seen::of(session, self.sheet));
+                    let beside = working::Reading {
+                        doubted: seen.zip(spot).and_then(|(seen, spot)| doubts.at(seen, spot)),
+                        corrected: seen
+                            .zip(self.report.as_ref())
+                            .and_then(|(seen, reading)| reading.corrected(seen.session, seen.at, spot?)),
+                    };
+                    self.working.draw(ui, away, &beside, &mut self.wishes);
                 });
             });
     }

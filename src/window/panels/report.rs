@@ -6,14 +6,15 @@ use std::sync::Arc;
 use eframe::egui::{RichText, ScrollArea, Ui};
 
 use super::column_map::Choices;
+use super::doubts::{Doubts, RowDoubts, Standing};
 use super::{Wish, source_row, source_row_of};
 use crate::plates::Report;
 use crate::plates::find::As;
-use crate::session::Session;
+use crate::session::{Command, Session};
 use crate::window::command::Act;
 use crate::window::look;
+use crate::window::newer::AsRead;
 use crate::window::spot::{Field, Spot};
-use crate::workbook::SOURCE_ROW;
 
 /// Doubts drawn at most.
 const MOST: usize = 300;
@@ -25,10 +26,12 @@ const DOUBTS_HIGH: f32 = 260.0;
 pub struct Reading {
     /// The report.
     pub report: Arc<Report>,
-    /// Doubts by their places, what is worst first.
+    /// The doubted cells as they were read.
+    as_read: AsRead,
+    /// How it stands with the doubts.
+    doubts: Doubts,
+    /// Doubts by their places, what is to be done first.
     worst_first: Vec<usize>,
-    /// What is doubted of a row, in words.
-    pub rows: BTreeMap<u32, String>,
     motors: usize,
     /// Rows that are no motors: number and text.
     others: Vec<(u32, String)>,
@@ -37,24 +40,8 @@ pub struct Reading {
 }
 
 impl Reading {
-    /// Of a report. What is worst stands first.
-    pub fn of(report: Report) -> Reading {
-        let mut worst_first: Vec<usize> = (0..report.doubts.len()).collect();
-        worst_first.sort_by_key(|place| match report.doubts.get(*place).map(|doubt| doubt.level) {
-            Some("error") => 0,
-            Some("warning") => 1,
-            _ => 2,
-        });
-        let mut rows: BTreeMap<u32, String> = BTreeMap::new();
-        for doubt in worst_first.iter().filter_map(|place| report.doubts.get(*place)) {
-            // Remarks need no second look.
-            if let (Some(row), "error" | "warning") = (doubt.source_row, doubt.level) {
-                let words = rows
-                    .entry(row)
-                    .or_insert_with(|| "The reading doubts this row:".to_owned());
-                words.push_str(&format!("\n{}", doubt.text));
-            }
-        }
+    /// Of a report, and the doubted cells as they were read.
+    pub fn of(report: Report, as_read: AsRead) -> Reading {
         let is_other = |called: As| !matches!(called, As::Motor | As::Blank);
         let others = report.rows.iter().filter(|row| is_other(row.called));
         let named = others.clone().take(MOST).map(|row| {
@@ -65,20 +52,48 @@ impl Reading {
             motors: report.rows.iter().filter(|row| row.called == As::Motor).count(),
             others: named.collect(),
             more_others: others.count().saturating_sub(MOST),
-            worst_first,
-            rows,
+            worst_first: Vec::new(),
+            as_read,
+            doubts: Doubts::default(),
             choices: Choices::default(),
             report: Arc::new(report),
         }
     }
-}
 
-impl Reading {
-    /// How many doubts there are: `1 doubt`.
+    /// Looks again at what was doubted, where something has changed.
+    pub fn settle(&mut self, session: &Session, changes: u64) {
+        if !self.doubts.read(&self.report, &self.as_read, session, changes) {
+            return;
+        }
+        let doubts = self.report.doubts.iter().enumerate();
+        let mut ranked: Vec<(u8, usize)> = doubts
+            .filter_map(|(place, doubt)| Some((self.doubts.standing(place)?.rank(doubt.level), place)))
+            .collect();
+        ranked.sort_unstable();
+        self.worst_first = ranked.into_iter().map(|(_, place)| place).collect();
+    }
+
+    /// The command that lets a load rest on readings again that were corrected since, at this place.
+    pub fn corrected(&self, session: &Session, sheet: usize, spot: Spot) -> Option<Command> {
+        self.doubts.corrected(&self.report, session, sheet, spot)
+    }
+
+    /// What is doubted still, by the row of the source. Remarks need no second look and are not in it.
+    pub fn rows(&self) -> &BTreeMap<u32, RowDoubts> {
+        &self.doubts.rows
+    }
+
+    /// How many doubts there are: `1 doubt`; those that are settled are counted by themselves.
     pub fn doubts_in_words(&self) -> String {
-        match self.report.doubts.len() {
+        let settled = self.doubts.settled();
+        let open = self.report.doubts.len().saturating_sub(settled);
+        let open = match open {
             1 => "1 doubt".to_owned(),
             more => format!("{more} doubts"),
+        };
+        match settled {
+            0 => open,
+            settled => format!("{open}, {settled} settled"),
         }
     }
 }
@@ -131,7 +146,7 @@ pub fn draw(
     if !report.columns.is_empty() {
         ui.add_space(8.0);
         let row = session.and_then(|session| row_of_place(session, chosen?));
-        source_row::draw(ui, &report, row);
+        source_row::draw(ui, &report, |place| reading.doubts.settled_by(place), row);
         ui.add_space(8.0);
         reading.choices.draw(ui, &report, wishes);
     }
@@ -187,64 +202,76 @@ fn changes(ui: &mut Ui, report: &Report) {
         });
 }
 
-/// What is doubted, with a way to its row.
+/// What is doubted, with a way to its reading; what is settled comes last.
 fn doubts(ui: &mut Ui, session: Option<&Session>, reading: &Reading, wishes: &mut Vec<Wish>) {
+    for place in reading.worst_first.iter().take(MOST) {
+        doubt(ui, session, reading, *place, wishes);
+    }
+    if reading.report.doubts.len() > MOST {
+        let _ = ui.label(format!("and {} more", reading.report.doubts.len() - MOST));
+    }
+}
+
+fn doubt(ui: &mut Ui, session: Option<&Session>, reading: &Reading, place: usize, wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
-    let report = &reading.report;
-    let doubts = reading.worst_first.iter().filter_map(|place| report.doubts.get(*place));
-    for doubt in doubts.take(MOST) {
-        let (mark, ink) = match doubt.level {
-            "error" => ("✕", inks.failed),
-            "warning" => ("△", inks.doubtful),
-            _ => ("▫", inks.faint),
+    let (report, doubts) = (&reading.report, &reading.doubts);
+    let Some(doubt) = report.doubts.get(place) else { return };
+    let standing = doubts.standing(place);
+    let settled = doubts.settled_by(place);
+    let (mark, ink) = match (settled, doubt.level) {
+        (Some(_), _) => ("✓", inks.faint),
+        (None, "error") => ("✕", inks.failed),
+        (None, "warning") => ("△", inks.doubtful),
+        (None, _) => ("▫", inks.faint),
+    };
+    let _ = ui.horizontal_wrapped(|ui| {
+        let _ = ui.label(RichText::new(mark).color(ink));
+        let words = doubt
+            .source_row
+            .map_or_else(|| "a column".to_owned(), |row| format!("source row {row}"));
+        // A row that is no motor stands nowhere in the workbook, and not every doubt is about a column that has become a quantity.
+        let goes = match doubt.source_row {
+            Some(_) => standing.is_some_and(Standing::has_place),
+            None => session.is_some_and(|session| doubts.place(report, session, place).is_some()),
         };
-        let _ = ui.horizontal_wrapped(|ui| {
-            let _ = ui.label(RichText::new(mark).color(ink));
-            match doubt.source_row {
-                Some(row) => {
-                    if ui.link(format!("source row {row}")).on_hover_text("Go there").clicked()
-                        && let Some((at, spot)) = session.and_then(|session| place_of_row(session, row))
-                    {
-                        wishes.push(Wish::Go(at, spot));
-                    }
-                }
-                None => {
-                    let _ = ui.label("a column");
-                }
-            }
-            let text = ui.label(&doubt.text);
-            if let Some(why) = doubt.why {
-                let _ = text.on_hover_text(format!("Likely: {}. Look at: {}.", why.likely, why.look));
-            }
+        if !goes {
+            let _ = ui.label(words);
+        } else if ui.link(words).on_hover_text("Go there").clicked()
+            && let Some((at, spot)) = session.and_then(|session| doubts.place(report, session, place))
+        {
+            wishes.push(Wish::Go(at, spot));
+        }
+        let text = RichText::new(&doubt.text);
+        let text = ui.label(match settled {
+            Some(_) => text.strikethrough().color(inks.faint),
+            None => text,
         });
-    }
-    if report.doubts.len() > MOST {
-        let _ = ui.label(format!("and {} more", report.doubts.len() - MOST));
-    }
+        if let Some(why) = doubt.why {
+            let _ = text.on_hover_text(format!("Likely: {}. Look at: {}.", why.likely, why.look));
+        }
+        if let Some(settled) = settled {
+            let _ = ui.label(RichText::new(settled).color(inks.words));
+        }
+        // What was corrected, or looked at and found right, may carry the load again.
+        if standing.is_some_and(|standing| standing.can_use) {
+            let word = if settled.is_some() {
+                "use it for the load"
+            } else {
+                "it is right: use it"
+            };
+            let says =
+                "The best load rests on the reading again; it stands in the list that it was taken as good by hand.";
+            if ui.link(word).on_hover_text(says).clicked()
+                && let Some(command) = session.and_then(|session| doubts.using(report, session, place))
+            {
+                wishes.push(Wish::Do(command));
+            }
+        }
+    });
 }
 
 /// The row of the source that a place of a list was read from.
 fn row_of_place(session: &Session, (at, spot): (usize, Spot)) -> Option<u32> {
     let Field::Value(item) = spot.field else { return None };
     source_row_of(session.results().sheets.get(at)?, item)
-}
-
-/// The place of a row of the source.
-fn place_of_row(session: &Session, row: u32) -> Option<(usize, Spot)> {
-    let results = session.results();
-    results.sheets.iter().enumerate().find_map(|(at, sheet)| {
-        let column = sheet.quantities.iter().find(|quantity| &*quantity.name == SOURCE_ROW)?;
-        let wanted = f64::from(row);
-        let item = column.cells.iter().position(|cell| {
-            cell.as_number()
-                .is_some_and(|number| (number.to_f64() - wanted).abs() < 0.5)
-        })?;
-        Some((
-            at,
-            Spot {
-                quantity: 0,
-                field: Field::Value(item),
-            },
-        ))
-    })
 }

@@ -11,8 +11,8 @@ use crate::plates::motor::Reading;
 use crate::plates::pages::shown;
 use crate::window::look;
 
-/// Draws the row of the source with this number.
-pub fn draw(ui: &mut Ui, report: &Report, row: Option<u32>) {
+/// Draws the row of the source with this number; `settled` says why a doubt is settled, by its place in the report.
+pub fn draw<'s>(ui: &mut Ui, report: &Report, settled: impl Fn(usize) -> Option<&'s str>, row: Option<u32>) {
     let inks = look::of(ui);
     let faint = |text: &str| RichText::new(text).font(look::oblique(12.0)).color(inks.faint);
     // Nothing is wider than the panel: it would grow while it is looked at.
@@ -70,7 +70,13 @@ pub fn draw(ui: &mut Ui, report: &Report, row: Option<u32>) {
                 }
             });
     }
-    for doubt in report.doubts.iter().filter(|doubt| doubt.source_row == Some(row)) {
+    let doubts = report.doubts.iter().enumerate();
+    for (place, doubt) in doubts.filter(|(_, doubt)| doubt.source_row == Some(row)) {
+        if let Some(settled) = settled(place) {
+            let _ = ui.label(RichText::new(&doubt.text).strikethrough().color(inks.faint));
+            let _ = ui.label(RichText::new(settled).color(inks.words));
+            continue;
+        }
         let _ = ui.label(RichText::new(&doubt.text).color(inks.doubtful));
         if let Some(why) = doubt.why {
             let _ = ui.label(format!("Likely: {}. Look at: {}.", why.likely, why.look));

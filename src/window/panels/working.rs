@@ -5,7 +5,7 @@ use std::time::Duration;
 
 use eframe::egui::{RichText, Ui};
 
-use super::{Link, Near, Wish, draw_links, faults, links_to, offered, place_of};
+use super::{Link, Near, Panel, Wish, draw_links, faults, links_to, offered, place_of};
 use crate::fault::{Placed, Stands};
 use crate::language::work::Outcome;
 use crate::quantity::System;
@@ -48,6 +48,15 @@ pub struct Working {
     told: Vec<Told>,
     /// A word and the places it leads to.
     ways: Vec<(&'static str, Vec<Link>)>,
+}
+
+/// What the reading of a list has to say of a place.
+#[derive(Debug, Default)]
+pub struct Reading<'a> {
+    /// What it doubts.
+    pub doubted: Option<&'a str>,
+    /// Readings were corrected since, and this lets the load rest on them again.
+    pub corrected: Option<Command>,
 }
 
 /// Inputs named at most.
@@ -174,15 +183,15 @@ impl Working {
     }
 
     /// Draws it. `away`: for how long the session has been at work.
-    pub fn draw(&self, ui: &mut Ui, away: Option<Duration>, wishes: &mut Vec<Wish>) {
+    pub fn draw(&self, ui: &mut Ui, away: Option<Duration>, beside: &Reading<'_>, wishes: &mut Vec<Wish>) {
         if self.name.is_empty() {
             return;
         }
         let busy = away.is_some_and(|away| away > LONG);
-        let _ = ui.add_enabled_ui(!busy, |ui| self.lines(ui, wishes));
+        let _ = ui.add_enabled_ui(!busy, |ui| self.lines(ui, beside, wishes));
     }
 
-    fn lines(&self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+    fn lines(&self, ui: &mut Ui, beside: &Reading<'_>, wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
         let small = |text: &str| RichText::new(text).size(12.0).color(inks.faint);
         let _ = ui.horizontal_wrapped(|ui| {
@@ -195,6 +204,24 @@ impl Working {
             }
             let _ = ui.label(small(&self.sort));
         });
+        if let Some(doubt) = beside.doubted {
+            if ui
+                .link(RichText::new(format!("△ {}", doubt.replace('\n', " "))).color(inks.doubtful))
+                .on_hover_text("Show what the reading doubts")
+                .clicked()
+            {
+                wishes.push(Wish::Show(Panel::Report));
+            }
+        }
+        if let Some(command) = &beside.corrected {
+            let _ = ui.horizontal_wrapped(|ui| {
+                let words = "A reading that was doubted here was corrected; the best load does not rest on it yet.";
+                let _ = ui.label(RichText::new(words).font(look::oblique(13.0)).color(inks.words));
+                if offered(ui, "use it for the load") {
+                    wishes.push(Wish::Do(command.clone()));
+                }
+            });
+        }
         for told in &self.told {
             let text = match told {
                 Told::Symbols(text) => RichText::new(text),
