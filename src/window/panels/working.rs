@@ -205,13 +205,9 @@ impl Working {
             let _ = ui.label(small(&self.sort));
         });
         if let Some(doubt) = beside.doubted {
-            if ui
-                .link(RichText::new(format!("△ {}", doubt.replace('\n', " "))).color(inks.doubtful))
-                .on_hover_text("Show what the reading doubts")
-                .clicked()
-            {
-                wishes.push(Wish::Show(Panel::Report));
-            }
+            let text = RichText::new(format!("△ {}", doubt.replace('\n', " "))).color(inks.doubtful);
+            let link = ui.link(text).on_hover_text("Show what the reading doubts");
+            wishes.extend(link.clicked().then_some(Wish::Show(Panel::Report)));
         }
         if let Some(command) = &beside.corrected {
             let _ = ui.horizontal_wrapped(|ui| {
