@@ -463,7 +463,47 @@ fn off_plate(motor: &Motor, doubts: &mut Vec<Doubt>) {
     }
 }
 
+/// Readings that are the plate again: the current or the speed, and a second one with it. One alone may be chance, and a supply at
+/// plate voltage is usual.
+fn as_plate(motor: &Motor) -> Option<Doubt> {
+    let same = |reads: Reads, plate: Option<f64>| {
+        let read = motor.float(reads).filter(|read| *read > 0.0)?;
+        (Some(read) == plate).then(|| format!("{} {read} {}", reads.title().to_lowercase(), reads.usual().text()))
+    };
+    let telling = [
+        same(Reads::MeasuredCurrent, motor.used_current.map(float)),
+        same(Reads::MeasuredSpeed, motor.float(Reads::RatedSpeed)),
+    ];
+    let volts = same(Reads::MeasuredVoltage, motor.used_voltage.map(float));
+    let found: Vec<String> = telling.iter().flatten().cloned().collect();
+    let all: Vec<String> = found.iter().cloned().chain(volts).collect();
+    (!found.is_empty() && all.len() > 1).then(|| {
+        row(
+            motor,
+            Code::READINGS_AS_PLATE,
+            format!(
+                "{} are those of the plate to the last digit: copied rather than measured?",
+                joined(&all)
+            ),
+        )
+    })
+}
+
+/// Words with commas and an "and", the first letter large.
+fn joined(words: &[String]) -> String {
+    let text = match words {
+        [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        words => words.join(""),
+    };
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map(|first| first.to_uppercase().chain(letters).collect())
+        .unwrap_or_default()
+}
+
 fn readings(motor: &Motor, doubts: &mut Vec<Doubt>) {
+    doubts.extend(as_plate(motor));
     let volts = motor.float(Reads::MeasuredVoltage);
     let amps = motor.float(Reads::MeasuredCurrent);
     // Without measured volts those of the plate serve; they may be a tenth off.

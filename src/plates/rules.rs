@@ -192,6 +192,13 @@ pub static RULES: &[Rule] = &[
         "rated slip may be off by 20 % (IEC 60034-1 clause 12); the limit of 1.6 is common practice, no source",
     ),
     rule(
+        Code::READINGS_AS_PLATE,
+        "measured current, speed and voltage against the plate",
+        "the form was filled from the plate",
+        "the readings, taken at the running machine by a qualified person",
+        PRACTICE,
+    ),
+    rule(
         Code::LOADS_DISAGREE,
         "loads by the methods that can be trusted",
         "one of the readings was taken at another load, or a plate value is wrong",
@@ -366,6 +373,13 @@ static COLUMNS: &[(Code, &[Reads])] = &[
             Reads::Efficiency,
         ],
     ),
+    (Code::POWER_ABOVE_APPARENT, &[Reads::MeasuredPower]),
+    (Code::POWER_ABOVE_PLATE, &[Reads::MeasuredPower]),
+    (Code::CURRENT_ABOVE_PLATE, &[Reads::MeasuredCurrent]),
+    (Code::VOLTAGE_OFF_PLATE, &[Reads::MeasuredVoltage]),
+    (Code::SPEED_ABOVE_SYNCHRONOUS, &[Reads::MeasuredSpeed]),
+    (Code::SLIP_ABOVE_PLATE, &[Reads::MeasuredSpeed]),
+    (Code::READINGS_AS_PLATE, &[Reads::MeasuredCurrent, Reads::MeasuredSpeed]),
     (Code::HOURS_ABOVE_YEAR, &[Reads::HoursPerYear]),
     (Code::DRIVE_FED, &[Reads::Drive, Reads::Remarks, Reads::Description]),
 ];

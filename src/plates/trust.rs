@@ -99,6 +99,7 @@ static MEANS: &[(Code, &[Rests])] = &[
     (Code::PLATE_SLIP_UNUSUAL, &[Rests::Slip]),
     (Code::SPEED_ABOVE_SYNCHRONOUS, &[Rests::Slip]),
     (Code::SLIP_ABOVE_PLATE, &[Rests::Slip]),
+    (Code::READINGS_AS_PLATE, &[Rests::Current, Rests::Slip]),
 ];
 
 /// The readings each of these rests on.

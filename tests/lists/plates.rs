@@ -435,6 +435,46 @@ fn methods_that_disagree() {
     );
 }
 
+/// A form that was filled from the plate: two readings the same to the last digit. One alone, or the voltage with none of them, is
+/// usual.
+#[test]
+fn readings_copied_from_the_plate() {
+    let rows = [
+        "A,15,4,1465,400,28.1,,0.85,90.6,50,400,28.1,,1465,,,",
+        "B,15,4,1465,400,28.1,,0.85,90.6,50,396,28.1,,1465,,,",
+        "C,15,4,1465,400,28.1,,0.85,90.6,50,400,20.3,,1476,,,",
+        "D,15,4,1465,400,28.1,,0.85,90.6,50,396,28.1,,1466,,,",
+        "E,15,4,1465,400,28.1,,0.85,90.6,50,400,21,11.6,1465,,,",
+    ];
+    let report = worked(&format!("{HEADING}\n{}\n", rows.join("\n")));
+    let doubts = report["doubts"].as_array().unwrap().iter();
+    let told: Vec<(u64, &str)> = doubts
+        .filter(|doubt| doubt["rule"] == "readings-as-plate")
+        .map(|doubt| (doubt["source_row"].as_u64().unwrap(), doubt["text"].as_str().unwrap()))
+        .collect();
+    let rest = "are those of the plate to the last digit: copied rather than measured?";
+    assert_eq!(
+        told,
+        [
+            (
+                2,
+                &*format!("Measured current 28.1 A, measured speed 1465 r/min and measured voltage 400 V {rest}")
+            ),
+            (
+                3,
+                &*format!("Measured current 28.1 A and measured speed 1465 r/min {rest}")
+            ),
+            (
+                6,
+                &*format!("Measured speed 1465 r/min and measured voltage 400 V {rest}")
+            ),
+        ]
+    );
+    // The load still stands, and its grade says that it is doubted; measured power is another reading.
+    assert_eq!(best(&report, 0).2, "C, doubted");
+    assert_eq!(best(&report, 4).2, "A");
+}
+
 /// A total that agrees with rows of which some stand by says how much of it does.
 #[test]
 fn a_total_with_standby_says_so() {

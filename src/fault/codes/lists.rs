@@ -165,6 +165,9 @@ codes! {
     SLIP_ABOVE_PLATE = "slip-above-plate", Warning,
         "The measured slip is more than 1.6 times the rated slip: overload, low voltage, or a plate speed that is rounded up. Measuring near rotating shafts is for qualified people.",
         "1430 r/min beside 1475 r/min on the plate, 4 poles, 50 Hz", "1478 r/min";
+    READINGS_AS_PLATE = "readings-as-plate", Warning,
+        "Measured current or speed is that of the plate to the last digit, and a second reading with it: forms are often filled from the plate where nothing was measured. A load of 100 % says nothing then.",
+        "14.5 A and 1460 r/min measured, 14.5 A and 1460 r/min on the plate", "11.2 A and 1472 r/min";
     LOADS_DISAGREE = "loads-disagree", Warning,
         "Methods that can each be trusted give loads more than 15 points apart (a warning above 30): a reading or a plate value is wrong.",
         "62 % by measured power, 104 % by current", "62 % and 65 %";
