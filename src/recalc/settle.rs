@@ -15,7 +15,7 @@ use super::scope::{Asked, Asking, Sorts, same_sort};
 use crate::fault::{Code, Fault, Span};
 use crate::language::check::{self, CurveBody, QuantityId, Sort, Target, Typed};
 use crate::language::syntax::words::says_nothing;
-use crate::language::syntax::{Expr, Literal, Node, WrittenUnit};
+use crate::language::syntax::{Expr, Literal, Node, WrittenUnit, parse};
 use crate::quantity::{Kind, PhasorForm, Unit};
 use crate::standards::tables;
 use crate::workbook::{Cell, Formula, KindText, Quantity, Role, Row, SeekGoal, Statement, SuchThat, Workbook};
@@ -36,6 +36,8 @@ pub(super) struct Slot {
     pub tree: Arc<Expr>,
     /// Its text could not be read; the line carries the fault.
     pub faulty: bool,
+    /// What could not be read in it.
+    pub unread: Option<Arc<Fault>>,
     pub place: Place,
     pub typed: Arc<Typed>,
     /// Both sides of a check that is a single comparison.
@@ -87,6 +89,8 @@ pub(super) struct Settled {
     pub slots: Vec<Slot>,
     /// The formula of all items without one of their own.
     pub default: Option<usize>,
+    /// The place of the value that decides the sort, where each case has its own.
+    pub decides: usize,
     /// One formula for each item (an empty place is `None`); empty where there is one for all.
     pub by_item: Vec<Option<usize>>,
     /// Items with their own formula.
@@ -105,6 +109,7 @@ impl Settled {
             sort: Sort::Unknown,
             slots: Vec::new(),
             default: None,
+            decides: 0,
             by_item: Vec::new(),
             own: BTreeMap::new(),
             faults: Vec::new(),
@@ -518,9 +523,9 @@ impl<'a> Settler<'a> {
             settled.sort = slot.typed.sort.clone();
             settled.slots.push(slot);
             settled.default = Some(0);
-        } else if let Some(first) = quantity.values.iter().flatten().next() {
-            let slot = self.value(entry, first, Place::Line(entry.line, first.at), &target);
+        } else if let Some((at, slot)) = self.deciding(entry, quantity, &target) {
             settled.sort = slot.typed.sort.clone();
+            settled.decides = at;
             settled.slots.push(slot);
             if quantity.values.len() == 1 {
                 settled.default = Some(0);
@@ -548,6 +553,21 @@ impl<'a> Settler<'a> {
             }
         }
         self.put(entry.id, settled);
+    }
+
+    /// The value that decides the sort of all, by its place: the first that can be read, else the first there is. A wrong one does
+    /// not change the unit of the others.
+    fn deciding(&mut self, entry: &Entry, quantity: &Quantity, target: &Target) -> Option<(usize, Slot)> {
+        let mut first = None;
+        for (at, formula) in quantity.values.iter().enumerate() {
+            let Some(formula) = formula else { continue };
+            let slot = self.value(entry, formula, Place::Line(entry.line, formula.at), target);
+            if !slot.faulty && slot.typed.faults.iter().all(|fault| !fault.is_error()) {
+                return Some((at, slot));
+            }
+            first.get_or_insert((at, slot));
+        }
+        first
     }
 
     fn put(&mut self, id: QuantityId, settled: Settled) {
@@ -606,14 +626,12 @@ impl<'a> Settler<'a> {
         settled.line = line_fault(self.workbook, self.book, entry, quantity);
         let target = target_for_cells(quantity, &settled.sort);
         if quantity.values.len() > 1 {
-            let mut first = true;
-            for formula in &quantity.values {
+            for (at, formula) in quantity.values.iter().enumerate() {
                 let Some(formula) = formula else {
                     settled.by_item.push(None);
                     continue;
                 };
-                if first {
-                    first = false;
+                if at == settled.decides {
                     settled.by_item.push(Some(0));
                     continue;
                 }
@@ -721,6 +739,7 @@ impl<'a> Settler<'a> {
             text,
             tree,
             faulty: false,
+            unread: None,
             place,
             typed: Arc::new(typed),
             sides: None,
@@ -731,8 +750,19 @@ impl<'a> Settler<'a> {
     }
 }
 
-fn slot(formula: &Formula, place: Place, typed: Typed, asking: Asking<'_>, aim: Aim) -> Slot {
+fn slot(formula: &Formula, place: Place, mut typed: Typed, asking: Asking<'_>, aim: Aim) -> Slot {
+    let wrong = |fault: &Fault| fault.is_error();
+    let faults = if formula.faulty {
+        parse(&formula.text).1
+    } else {
+        Vec::new()
+    };
+    // What was read in place of the sign that was written is not worked: it may not be what is meant.
+    if faults.iter().any(|fault| fault.code == Code::OPERATOR_FORM) {
+        typed.op = None;
+    }
     Slot {
+        unread: faults.into_iter().find(wrong).map(Arc::new),
         text: formula.text.clone(),
         tree: formula.tree.clone(),
         faulty: formula.faulty,
@@ -779,7 +809,7 @@ fn line_fault(workbook: &Workbook, book: &Book, entry: &Entry, quantity: &Quanti
         .find(|fault| {
             fault.is_error()
                 && ![Code::ROUNDING, Code::CLAUSE_MISPLACED].contains(&fault.code)
-                && ([Code::CASE_COUNT, Code::OPERATOR_FORM].contains(&fault.code) || outside(fault))
+                && (fault.code == Code::CASE_COUNT || outside(fault))
         })
         .cloned()
 }

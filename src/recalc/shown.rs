@@ -199,6 +199,11 @@ impl<'a> Showing<'a> {
         }
     }
 
+    /// The unit that stands beside the values; `None` for plain numbers and power factors.
+    pub fn unit_beside(&self) -> Option<&Unit> {
+        self.unit().filter(|_| !beside(&self.sort).is_empty())
+    }
+
     /// Whether values are brought to another unit than they are written in.
     pub fn is_brought(&self) -> bool {
         self.way.is_some()

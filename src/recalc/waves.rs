@@ -997,15 +997,16 @@ pub(super) fn unworkable(view: &View<'_>, sheet: &Sheet, slot: &Slot, item: usiz
             false => Outcome::blank(format!("{NOT_WORKED}{why}")),
         };
     }
-    let message = if slot.faulty {
-        "the formula cannot be read"
-    } else {
-        "not worked: something it reads has a fault"
+    let unread = slot.unread.as_deref();
+    let message = match unread {
+        Some(fault) => fault.message.as_str(),
+        None if slot.faulty => "the formula cannot be read",
+        None => "not worked: something it reads has a fault",
     };
     Outcome::Fault(Arc::new(WorkFault {
-        code: Code::EXPECTED,
+        code: unread.map_or(Code::EXPECTED, |fault| fault.code),
         message: message.to_owned(),
-        help: None,
+        help: unread.and_then(|fault| fault.help.clone()),
         // The line that cannot be read carries the fault.
         passed_on: true,
     }))

@@ -840,6 +840,9 @@ impl Window {
 
     /// What runs after drawing.
     fn after(&mut self, ctx: &egui::Context) {
+        if !self.wishes.is_empty() || !self.acts.is_empty() {
+            ctx.request_repaint();
+        }
         for wish in std::mem::take(&mut self.wishes) {
             self.wish(wish);
         }

@@ -113,7 +113,7 @@ pub fn fill_down(seen: Seen<'_>, plan: &Plan, (first, last): Range) -> Made {
     let mut changes = Vec::new();
     for column in first.column..=last.column {
         let line = first.line;
-        let Some(text) = plan.spot(At { line, column }).map(|spot| seen.typed(spot)) else {
+        let Some(text) = plan.spot(At { line, column }).map(|spot| seen.opened(spot)) else {
             continue;
         };
         for line in first.line + 1..=last.line {

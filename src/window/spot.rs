@@ -373,24 +373,25 @@ impl<'a> Seen<'a> {
         }
     }
 
-    /// A place as an editor opens it: as typed, but a bare number that is shown in another unit with that unit. Changed there, it
+    /// A place as an editor opens it: as typed, but a bare number that is shown with a unit with that unit. Changed there, it
     /// is never taken for one in a unit that is not on the screen.
     pub fn opened(&self, spot: Spot) -> String {
         let typed = self.typed(spot);
         let Field::Value(item) = spot.field else { return typed };
-        let brought = self.showing(spot.quantity).filter(Showing::is_brought);
         let cell = self
             .quantity(spot.quantity)
             .and_then(|quantity| quantity.cells.get(item));
-        match (brought, cell) {
-            (Some(showing), Some(value @ Outcome::Value(_))) if with_unit(&typed, "").is_some() => {
+        match (self.showing(spot.quantity), cell) {
+            (Some(showing), Some(value @ Outcome::Value(_)))
+                if (showing.is_brought() || showing.unit_beside().is_some()) && with_unit(&typed, "").is_some() =>
+            {
                 showing.copied(value)
             }
             _ => typed,
         }
     }
 
-    /// A text as it is to be kept: a bare number gets the unit that its place shows, where that is not the one it is written in.
+    /// A text as it is to be kept: a bare number gets the unit that its place shows. Where none is shown it stays as it is.
     pub fn read_here(&self, spot: Spot, text: &str) -> Option<String> {
         let quantity = self.quantity(spot.quantity)?;
         let is_value = match spot.field {
@@ -398,10 +399,9 @@ impl<'a> Seen<'a> {
             Field::Formula => quantity.role == Role::Given,
             _ => false,
         };
-        let unit = self
-            .showing(spot.quantity)
-            .filter(|showing| is_value && showing.is_brought())?;
-        with_unit(text, &unit.unit()?.text)
+        let showing = self.showing(spot.quantity).filter(|_| is_value)?;
+        let unit = self.unit_here(spot).or_else(|| showing.unit_beside().cloned())?;
+        with_unit(text, &unit.text)
     }
 
     fn typed_value(&self, quantity: &QuantityResults, item: usize) -> String {
@@ -652,15 +652,20 @@ fn with_unit(text: &str, unit: &str) -> Option<String> {
         Node::Negative(inner) => matches!(&inner.node, Node::Number(number) if number.unit.is_none()),
         _ => false,
     };
-    let value = match &tree.node {
-        Node::Toleranced { value, .. } => value,
+    // A minus stands before the number with what it may be off.
+    let whole = match &tree.node {
+        Node::Negative(inner) => inner,
         _ => &tree,
+    };
+    let value = match &whole.node {
+        Node::Toleranced { value, .. } => value,
+        _ => whole,
     };
     if !is_bare(value) {
         return None;
     }
     let mut numbers = vec![value];
-    if let Node::Toleranced { tolerance, .. } = &tree.node {
+    if let Node::Toleranced { tolerance, .. } = &whole.node {
         match tolerance {
             Tolerance::Size(size) => numbers.push(size),
             Tolerance::Limits(low, high) => numbers.extend([&**low, &**high]),

@@ -75,7 +75,7 @@ fn what_reads_a_cell_that_cannot_be_read_names_it() {
         polepair::language::work::Outcome::Fault(fault) => fault.message.clone(),
         other => format!("{other:?}"),
     };
-    assert_eq!(said(0, 1), "the formula cannot be read");
+    assert_eq!(said(0, 1), "`1,9` can be read as 1.9 or as the values 1, 9");
     assert_eq!(said(1, 1), "not worked: v has a fault");
     assert_eq!(said(2, 1), "not worked: v has a fault");
     assert!(said(2, 0).contains("6.4"), "{}", said(2, 0));
@@ -230,4 +230,41 @@ fn a_given_beyond_its_kind_is_told() {
     assert_eq!(count(&engine), 0);
     engine.apply(&set("86")).unwrap();
     assert_eq!(count(&engine), 1);
+}
+
+/// A wrong sign, a bracket left open or a unit that is not known in one case: the others live, and their unit stays.
+#[test]
+fn what_is_wrong_in_one_case_leaves_the_others_alive() {
+    for wrong in [
+        "~18 m",
+        "15 m; 18 m",
+        "18 m +- 2 m",
+        "tork(",
+        "5 == 3",
+        "18 metres",
+        "2 m & 3 m",
+        "18 kW",
+        "18",
+    ] {
+        for (first, second) in [("17 ft", wrong), (wrong, "17 ft")] {
+            let engine = Engine::new(read(&format!(
+                "polepair 1\nsheet s\n  cases dry | wet\n  given H = {first} | {second} : height\n  work G = 2 * H in ft\n"
+            )));
+            let good = usize::from(first == wrong);
+            let quantities = &engine.results().sheets[0].quantities;
+            let number = |quantity: usize, item: usize| {
+                let number = quantities[quantity].cells[item].as_number()?;
+                Some(number.to_f64())
+            };
+            assert_eq!(number(0, good), Some(17.0), "{first} | {second}");
+            assert_eq!(number(1, good), Some(34.0), "{first} | {second}");
+            assert_eq!(number(0, 1 - good), None, "{first} | {second}");
+            match &quantities[0].sort {
+                polepair::language::check::Sort::Quantity { unit, .. } => {
+                    assert_eq!(&*unit.text, "ft", "{first} | {second}")
+                }
+                other => panic!("{other:?}"),
+            }
+        }
+    }
 }

@@ -158,6 +158,15 @@ impl Screen {
         self.settle();
     }
 
+    /// Each in a frame of its own, as they come from fingers.
+    pub fn one_by_one(&mut self, events: Vec<Event>) {
+        for event in events {
+            self.harness.input_mut().events.push(event);
+            self.harness.step();
+        }
+        self.settle();
+    }
+
     /// Types a text in the chosen place and goes on.
     pub fn enter(&mut self, text: &str) {
         self.letters(text);
@@ -382,12 +391,17 @@ pub fn flat(text: &str) -> String {
 
 /// A key event.
 pub fn press(key: Key) -> Event {
+    held(Modifiers::NONE, key)
+}
+
+/// A key event with others held down.
+pub fn held(modifiers: Modifiers, key: Key) -> Event {
     Event::Key {
         key,
         physical_key: None,
         pressed: true,
         repeat: false,
-        modifiers: Modifiers::NONE,
+        modifiers,
     }
 }
 

@@ -565,13 +565,13 @@ fn a_number_without_a_unit_is_read_in_the_unit_that_is_shown() {
         "{}",
         screen.text()
     );
-    // As written, a bare number says nothing: it is asked for.
+    // As written it is the unit of the column.
     screen.ask(Act::AsWritten);
     screen.go("motors", "P_r", Field::Value(0));
     screen.letters("60");
-    assert!(!screen.has_part("read as"), "{:?}", screen.labels());
+    assert!(screen.has_part("read as 60 kW"), "{:?}", screen.labels());
     assert!(
-        screen.labels().iter().any(|label| label.starts_with('✕')),
+        !screen.labels().iter().any(|label| label.starts_with('✕')),
         "{:?}",
         screen.labels()
     );

@@ -5,7 +5,7 @@ use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
 use crate::grid::workbook;
-use crate::{Screen, press};
+use crate::{Screen, held, press};
 
 const CTRL: Modifiers = Modifiers::COMMAND;
 
@@ -419,4 +419,132 @@ fn a_function_is_named_before_its_bracket_is_closed() {
     screen.go("a", "T", Field::Formula);
     screen.letters("count(");
     assert!(!screen.has_part("there is no function"), "{:?}", screen.labels());
+}
+
+/// From the frame of the command on no letter reaches the grid: those that come before the field is there are kept for it.
+#[test]
+fn letters_behind_a_command_are_kept_for_its_field() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    let before = screen.text();
+    let condition = "A condition, such as: load > 100 %. Leave it empty for all rows.";
+    let none = Modifiers::NONE;
+    let commands = [
+        (none, Key::F11, "New line", "note it"),
+        (CTRL, Key::K, "Search a command", "delete the sheet"),
+        (CTRL, Key::F, "Find", "head"),
+        (Modifiers::ALT, Key::W, condition, "P_r > 3 kW"),
+    ];
+    for (modifiers, key, field, typed) in commands {
+        let mut events = vec![held(modifiers, key)];
+        events.extend(typed.chars().map(|letter| Event::Text(letter.to_string())));
+        for slow in [true, false] {
+            screen.go("motors", "P_r", Field::Value(1));
+            match slow {
+                true => screen.one_by_one(events.clone()),
+                false => screen.at_once(events.clone()),
+            }
+            assert_eq!(
+                screen.hears(field).as_deref(),
+                Some(typed),
+                "{slow}: {:?}",
+                screen.labels()
+            );
+            assert_eq!(screen.window().typing(), None, "{field}");
+            screen.key(Key::Escape);
+            screen.key(Key::Escape);
+            assert_eq!(screen.text(), before, "{field}");
+        }
+    }
+    // From one field to another one.
+    screen.key(Key::F11);
+    let mut events = vec![Event::Text("no".into()), held(CTRL, Key::K)];
+    events.extend("zoom".chars().map(|letter| Event::Text(letter.to_string())));
+    screen.at_once(events);
+    assert_eq!(screen.hears("Search a command").as_deref(), Some("zoom"));
+    screen.key(Key::F11);
+    assert_eq!(screen.hears("New line").as_deref(), Some("no"));
+    // A panel that is gone before it was drawn keeps no keys.
+    screen.key(Key::Escape);
+    screen.go("brine", "H", Field::Value(0));
+    screen.at_once(vec![held(CTRL, Key::K), press(Key::F8), Event::Text("1".into())]);
+    screen.go("brine", "H", Field::Value(0));
+    screen.enter("19 m");
+    assert!(screen.text().contains("given H = 19 m | 18 m"), "{}", screen.text());
+}
+
+/// A bare number is kept with the unit that its place shows: typed, pasted and filled down, in a sheet and in a list. Where no unit is
+/// shown it stays bare.
+#[test]
+fn a_bare_number_gets_the_unit_that_is_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(
+        folder.path(),
+        "polepair 1
+sheet belt
+  cases dry | wet
+  given Q_m = 180 t/h | 250 t/h : mass flow
+  given k = 2 | 3
+  given pf = 0.86 : power factor
+  given eta = 90 %
+  given T = -5 °C
+  given H = 18 m
+  given load = 0.5 in %
+  work W = 2 * Q_m
+list motors
+  given tag : text
+  given P_in in kW : input power
+  given n
+  rows tag | P_in | n
+    \"a\" | 79.6 kW | 4
+    \"b\" | 15 kW | 5
+    \"c\" | |
+",
+    );
+    screen.go("belt", "Q_m", Field::Value(0));
+    screen.letters("200");
+    assert!(screen.has_part("read as 200 t/h"), "{:?}", screen.labels());
+    screen.key(Key::Enter);
+    for (quantity, item, typed) in [
+        ("k", 0, "4"),
+        ("pf", 1, "0.9"),
+        ("eta", 0, "85"),
+        ("T", 0, "-8"),
+        ("H", 0, "-9 ± 2"),
+    ] {
+        screen.go("belt", quantity, Field::Value(item));
+        screen.enter(typed);
+    }
+    let text = screen.text();
+    for line in [
+        "given Q_m = 200 t/h | 250 t/h : mass flow",
+        "given k = 4 | 3",
+        "given pf = 0.86 | 0.9 : power factor",
+        "given eta = 85 % | 90 %",
+        "given T = -8 °C | -5 °C",
+        "given H = -9 m ± 2 m | 18 m",
+    ] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+    screen.go("belt", "Q_m", Field::Value(0));
+    screen.at_once(vec![Event::Paste("210\t260".into())]);
+    assert!(
+        screen.text().contains("given Q_m = 210 t/h | 260 t/h : mass flow"),
+        "{}",
+        screen.text()
+    );
+    // A number that was bare before is opened with the unit it is shown with.
+    screen.go("belt", "load", Field::Value(0));
+    screen.key(Key::F2);
+    assert_eq!(screen.window().typing(), Some("50 %"));
+    screen.key(Key::Escape);
+    screen.go("motors", "P_in", Field::Value(0));
+    screen.enter("7.96");
+    screen.at_once(vec![Event::Paste("8\n9".into())]);
+    screen.go("motors", "n", Field::Value(2));
+    screen.enter("6");
+    let text = screen.text();
+    for row in ["\"a\" | 7.96 kW | 4", "\"b\" | 8 kW | 5", "\"c\" | 9 kW | 6"] {
+        assert!(text.contains(row), "{row}: {text}");
+    }
 }

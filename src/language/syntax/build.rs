@@ -290,6 +290,7 @@ impl Builder<'_> {
             if !self.operator() {
                 break;
             }
+            self.plus_minus(&sign, row);
             let part = self.climb(row, Level::Product);
             span = span.join(part.span);
             parts.push((precedence::sum_sign(sign.as_str()), part));
@@ -297,6 +298,23 @@ impl Builder<'_> {
         Expr {
             node: Node::Sum(parts),
             span,
+        }
+    }
+
+    /// Plus and minus in one stroke are mostly meant for a tolerance, and would be worked as a minus.
+    fn plus_minus(&mut self, sign: &Pair<'_, Rule>, row: &mut Row<'_>) {
+        let plus = span_of(sign);
+        let minus = row
+            .peek()
+            .filter(|next| next.as_rule() == Rule::minus_sign)
+            .map(span_of);
+        if let Some(minus) = minus.filter(|minus| sign.as_str() == "+" && minus.start == plus.end) {
+            let both = plus.join(minus);
+            let fault = Fault::new(Code::OPERATOR_FORM, both, "`+-` is plus, then minus")
+                .help("for a tolerance write `±` or `+/-`; for a sum leave a blank between: `+ -`")
+                .fix("write ±", both, "±")
+                .fix("write + -", both, "+ -");
+            self.fault(fault);
         }
     }
 

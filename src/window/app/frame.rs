@@ -55,6 +55,9 @@ impl Window {
         self.notices_bar(ui);
         self.contents_side(ui);
         self.panel_side(ui);
+        // What was to get the keys has them by now, or is not there.
+        (self.panel_fresh, self.search_fresh) = (false, false);
+        self.lines.begun();
         self.bottom(ui);
         let fill = look::of(ui).paper;
         let _ = egui::CentralPanel::default()

@@ -10,6 +10,7 @@ use crate::window::arrange::{At, Plan};
 use crate::window::command::{Act, COMMANDS};
 use crate::window::door::Typed;
 use crate::window::grid::{choosing, editor_id, keys_id};
+use crate::window::panels::Panel;
 use crate::window::spot::{Field, Seen, Spot};
 use crate::window::typing::{self, Editing, End};
 
@@ -20,7 +21,8 @@ impl Window {
     /// come before the next frame would go nowhere.
     pub(super) fn keys(&mut self, ctx: &egui::Context) {
         without_letters_of_commands(ctx);
-        let asks = self.dialog.is_some() || self.find_fresh;
+        let comes = self.field_comes();
+        let asks = self.dialog.is_some() || comes;
         // Esc takes the keys from a field before the field has seen it.
         let now = keys_elsewhere(ctx);
         let before = std::mem::replace(&mut self.keys_were_elsewhere, now);
@@ -29,7 +31,6 @@ impl Window {
         let elsewhere = now || left;
         if asks || elsewhere || egui::Popup::is_any_open(ctx) {
             // A field that is about to have the keys gets those that came before it was there.
-            let comes = self.find_fresh || self.dialog.as_ref().is_some_and(super::Dialog::is_fresh);
             if comes {
                 self.pending.extend(typed_events(ctx));
                 ctx.request_repaint();
@@ -73,8 +74,19 @@ impl Window {
         ctx.input_mut(|input| input.events.extend(composed));
     }
 
-    /// Gives a field the keys that came before it was there. What follows Enter or Esc comes with the next frame: only then it is
-    /// known who has the keys.
+    /// Whether a field that was asked for is still to be drawn. Until it has the keys, what is typed is kept for it and nothing of it
+    /// reaches the grid.
+    fn field_comes(&self) -> bool {
+        let of_panel = match self.panel {
+            Some(Panel::Lines) => self.lines.begins(),
+            Some(Panel::Keys) => self.search_fresh,
+            _ => false,
+        };
+        self.find_fresh || self.panel_fresh || of_panel || self.dialog.as_ref().is_some_and(super::Dialog::is_fresh)
+    }
+
+    /// Gives a field the keys that came before it was there. What follows Enter, Esc or a command comes with the next frame: only then
+    /// it is known who has the keys.
     fn keys_of_field(&mut self, ctx: &egui::Context) {
         let mut events: Vec<Event> = self.pending.drain(..).collect();
         ctx.input_mut(|input| {
@@ -84,7 +96,7 @@ impl Window {
                     Event::Key { key, pressed: true, .. } => *key,
                     _ => return false,
                 };
-                matches!(key, Key::Enter | Key::Escape)
+                matches!(key, Key::Enter | Key::Escape) || command_of(event).is_some_and(opens_elsewhere)
             };
             let end = events.iter().position(ends).map_or(events.len(), |at| at + 1);
             let (later, rest): (Vec<Event>, Vec<Event>) = events.split_off(end).into_iter().partition(typing::is_typed);
@@ -370,11 +382,17 @@ pub(super) fn keys_elsewhere(ctx: &egui::Context) -> bool {
 /// Some systems send the letter of a key as text although Alt was held: where the keys are a command, it is not typed.
 fn without_letters_of_commands(ctx: &egui::Context) {
     ctx.input_mut(|input| {
-        let mut commanded = false;
+        let mut commanded: Option<Key> = None;
         input.events.retain(|event| {
-            let letter = matches!(event, Event::Text(_)) && commanded;
-            commanded = command_of(event).is_some() && matches!(event, Event::Key { modifiers, .. } if modifiers.alt);
-            !letter
+            let before = commanded.take();
+            match event {
+                Event::Text(text) => before.is_none_or(|key| !text.eq_ignore_ascii_case(key.symbol_or_name())),
+                Event::Key { key, modifiers, .. } => {
+                    commanded = Some(*key).filter(|_| modifiers.alt && command_of(event).is_some());
+                    true
+                }
+                _ => true,
+            }
         });
     });
 }
@@ -433,6 +451,11 @@ fn ends_typing(act: Act) -> bool {
             | Act::MoveBack
             | Act::MoveOn
     )
+}
+
+/// Whether the keys may go elsewhere with a command: what is typed behind it is not for who has them now.
+fn opens_elsewhere(act: Act) -> bool {
+    ends_typing(act) && !matches!(act, Act::FindNext)
 }
 
 fn is_function_key(key: Key) -> bool {

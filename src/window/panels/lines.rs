@@ -152,6 +152,16 @@ impl Lines {
         self.begins = true;
     }
 
+    /// Whether that field is still to get them.
+    pub fn begins(&self) -> bool {
+        self.begins
+    }
+
+    /// It does not get them any more.
+    pub fn begun(&mut self) {
+        self.begins = false;
+    }
+
     /// What is typed here and not yet taken in.
     pub fn drafts(&self, session: &Session) -> Vec<Command> {
         let open = self.open.as_ref().filter(|open| {
