@@ -155,6 +155,8 @@ pub struct Window {
     changes: u64,
     doubtful: BTreeSet<Arc<str>>,
     contents: Vec<(Arc<str>, String, usize)>,
+    /// How many checks of each sheet do not hold.
+    failing: Vec<usize>,
     unkept: Option<Instant>,
     keep_after: Duration,
     /// When a key was struck last.
@@ -251,6 +253,7 @@ impl Window {
             changes: 0,
             doubtful: BTreeSet::new(),
             contents: Vec::new(),
+            failing: Vec::new(),
             unkept: None,
             keep_after: KEEP_AFTER,
             struck: Instant::now(),
@@ -410,6 +413,7 @@ impl Window {
                 )
             })
             .collect();
+        self.failing = results.sheets.iter().map(super::panels::checks::failing).collect();
         self.sheet = self.sheet.min(self.contents.len().saturating_sub(1));
         self.doubtful = results
             .faults
@@ -446,6 +450,7 @@ impl Window {
         self.faults = Faults::default();
         // What was said was said of another workbook.
         self.notices.clear();
+        self.named_last = None;
         self.outside = false;
         self.kept = None;
         self.aside = None;
@@ -520,9 +525,13 @@ impl Window {
         match arrived {
             Arrived::Opened(opened) => self.opened(*opened),
             Arrived::Noted(path, Ok(())) => {
+                self.named_last = None;
                 self.tell(About::HandingOver, format!("Written: {}", path.display()), false)
             }
-            Arrived::Noted(_, Err(why)) => self.tell(About::HandingOver, why, true),
+            Arrived::Noted(_, Err(why)) => {
+                let asked = |purpose: &Purpose| matches!(purpose, Purpose::KeepMap(_) | Purpose::KeepReport);
+                self.refused_file(About::HandingOver, asked, why);
+            }
             Arrived::Imported(session, report, list) => {
                 let as_read = AsRead::of(&report, session.workbook());
                 self.put(*session, None, None, None);
@@ -545,24 +554,27 @@ impl Window {
             ),
             Arrived::Back(back, book) if book == self.book => match back {
                 Ok(back) => self.door.ask(Todo::Report(back)),
-                Err(why) => self.back = ReadBack::Failed(why),
+                Err(why) => {
+                    let words = format!("What is doubtful in the list is not marked, as it was not read again: {why}");
+                    self.tell(About::Opening, words, true);
+                    self.back = ReadBack::Failed(why);
+                }
             },
             Arrived::Back(..) => {}
             Arrived::Failed(path, why, help) => {
                 let help = help.map_or(String::new(), |help| format!("; {help}"));
                 let _ = path;
-                self.tell(About::Opening, format!("{why}{help}"), true);
+                let asked = |purpose: &Purpose| matches!(purpose, Purpose::Open);
+                self.refused_file(About::Opening, asked, format!("{why}{help}"));
                 if self.contents.is_empty() {
                     self.panel = Some(Panel::Start);
                 }
             }
             Arrived::NoList(error) => {
                 let cause = &error.cause;
-                self.tell(
-                    About::Opening,
-                    format!("{}: {} {}", cause.path.display(), cause.found, cause.help),
-                    true,
-                );
+                let why = format!("{}: {} {}", cause.path.display(), cause.found, cause.help);
+                let asked = |purpose: &Purpose| matches!(purpose, Purpose::Open | Purpose::Import | Purpose::Newer);
+                self.refused_file(About::Opening, asked, why);
                 if let Some(report) = error.report {
                     self.report = Some(Reading::of(*report, AsRead::default()));
                     self.panel = Some(Panel::Report);
@@ -645,6 +657,7 @@ impl Window {
                 self.back = ReadBack::Unasked;
             }
             Said::Saved(path, stamp, but) => {
+                self.named_last = None;
                 self.stamp = stamp;
                 self.outside = false;
                 self.unkept = None;
@@ -661,9 +674,12 @@ impl Window {
                 }
             }
             Said::NotSaved(error) => {
-                self.after_save = None;
                 let help = error.help.as_ref().map_or(String::new(), |help| format!("; {help}"));
-                self.tell(About::Saving, format!("{error}{help}"), true);
+                self.refused_file(
+                    About::Saving,
+                    |purpose| *purpose == Purpose::SaveAs,
+                    format!("{error}{help}"),
+                );
             }
             Said::Kept(took) => {
                 self.keep_after = KEEP_AFTER.max(took * KEEP_SHARE);
@@ -673,6 +689,7 @@ impl Window {
                 }
             }
             Said::Exported(path, exported) => {
+                self.named_last = None;
                 let mut words = format!("Written: {}.", path.display());
                 for note in exported.notes {
                     words.push(' ');
@@ -681,7 +698,9 @@ impl Window {
                 self.tell(About::HandingOver, words, false);
                 self.tell_more(exported.details);
             }
-            Said::NotExported(why) => self.tell(About::HandingOver, why, true),
+            Said::NotExported(why) => {
+                self.refused_file(About::HandingOver, |purpose| *purpose == Purpose::Export, why);
+            }
             Said::ReportKept(path) => self.tell(About::HandingOver, format!("Written: {}", path.display()), false),
             Said::ChangedBut(note) => {
                 self.said(Said::Changed);

@@ -140,6 +140,8 @@ commands! {
         NewSheet "New sheet" on(CTRL_SHIFT, Key::N), "Puts a worked sheet behind this one." also "add a sheet, page";
         NewList "New list" on(CTRL_SHIFT, Key::L), "Puts an empty list behind this sheet." also "add a table";
         RenameSheet "Rename the sheet" on(SHIFT, Key::F6), "Gives the sheet or list another name; every formula follows.";
+        TitleSheet "Title of the sheet" on(CTRL, Key::F6), "Gives the sheet or list another title in words." also "rename, caption, heading";
+        TitleBook "Title of the workbook" on(CTRL_SHIFT, Key::F6), "Gives the workbook another title in words." also "rename, caption, heading";
         DeleteSheet "Delete the sheet" None, "Takes the whole sheet or list away." also "remove";
         NextSheet "Next sheet" on(CTRL, Key::PageDown), "Goes to the next sheet or list.";
         PreviousSheet "Previous sheet" on(CTRL, Key::PageUp), "Goes to the sheet or list before.";

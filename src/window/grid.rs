@@ -971,6 +971,9 @@ fn underlined(text: &str, faults: &[(std::ops::Range<usize>, bool)], inks: &Inks
     job
 }
 
+/// Width of what is offered, at least.
+const OFFERS_WIDTH: f32 = 320.0;
+
 fn offers(ui: &Ui, rect: Rect, open: &Editing, drawn: &mut Drawn, inks: &Inks) {
     if open.offers.is_empty() {
         return;
@@ -995,6 +998,9 @@ fn offers(ui: &Ui, rect: Rect, open: &Editing, drawn: &mut Drawn, inks: &Inks) {
                 .stroke(Stroke::new(1.0, inks.rule))
                 .inner_margin(4)
                 .show(ui, |ui| {
+                    // One line each, as wide as they are: an area is otherwise as narrow as it was for the text before.
+                    ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+                    ui.set_min_width(OFFERS_WIDTH);
                     for (index, offer) in open.offers.iter().enumerate() {
                         let mut job = egui::text::LayoutJob::default();
                         let format = |font_id, color| TextFormat {

@@ -312,14 +312,15 @@ impl<'a> Seen<'a> {
                 ..Shown::default()
             },
             Outcome::Fault(fault) => Shown {
-                // What only rests on a fault names it.
+                // What only rests on a fault names it; what was typed wrongly stands as it was typed.
                 text: match fault.message.strip_prefix("not worked: ") {
                     Some(rest) if fault.passed_on => rest.to_owned(),
-                    None if fault.passed_on => match self.typed_value(quantity, item) {
-                        // What cannot be read stays in sight as it was typed.
-                        typed if quantity.role == Role::Given && !typed.is_empty() => typed,
-                        _ => "cannot be read".to_owned(),
-                    },
+                    None if quantity.role == Role::Given => {
+                        let typed = self.typed_value(quantity, item);
+                        let says_it = typed.is_empty() || fault.message.starts_with(&typed);
+                        if says_it { fault.message.clone() } else { typed }
+                    }
+                    None if fault.passed_on => "cannot be read".to_owned(),
                     _ => fault.message.clone(),
                 },
                 state: State::Failed,
@@ -554,6 +555,7 @@ impl<'a> Seen<'a> {
                     text: format!("{head}{text}").into(),
                 }])
             }
+            Field::Formula | Field::Value(_) if self.becomes_worked(spot, text) => self.worked_now(quantity, text),
             Field::Formula => Ok(vec![Change::SetValue {
                 sheet,
                 quantity: name,
@@ -583,6 +585,60 @@ impl<'a> Seen<'a> {
                 }])
             }
         }
+    }
+}
+
+impl Seen<'_> {
+    /// Whether a given of a worked sheet becomes a worked quantity with this text: it is the text of all cases and reads others.
+    pub fn becomes_worked(&self, spot: Spot, text: &str) -> bool {
+        let Some(quantity) = self.quantity(spot.quantity) else {
+            return false;
+        };
+        if self.sheet.form != Form::Sheet || quantity.role != Role::Given {
+            return false;
+        }
+        let Some(inputs) = self.inputs(&quantity.name) else {
+            return false;
+        };
+        let is_empty = inputs.values.iter().all(Option::is_none);
+        let (tree, faults) = syntax::parse(text);
+        let is_read = faults.iter().all(|fault| !fault.is_error());
+        is_read && (is_empty || self.is_whole(spot)) && self.reads_others(&tree, &quantity.name)
+    }
+
+    fn reads_others(&self, tree: &Expr, own: &str) -> bool {
+        match &tree.node {
+            Node::Name(name) => **name != *own && self.results.quantities.iter().any(|known| known.name == *name),
+            Node::Far { .. } | Node::Aggregate { .. } => true,
+            _ => tree.parts().into_iter().any(|part| self.reads_others(part, own)),
+        }
+    }
+
+    /// A given becomes a worked quantity with a formula; where it came from is over.
+    fn worked_now(&self, quantity: &QuantityResults, text: &str) -> Result<Vec<Change>, String> {
+        let (at, line) = self
+            .line(&quantity.name)
+            .ok_or("This quantity has no line of its own.")?;
+        let rest = line.text.strip_prefix("given").unwrap_or(&line.text);
+        let (sheet, name) = (self.sheet.name.clone(), quantity.name.clone());
+        let source = quantity.source.as_ref().map(|_| Change::SetClause {
+            sheet: sheet.clone(),
+            quantity: name.clone(),
+            clause: Clause::Source,
+            text: "".into(),
+        });
+        let value = Change::SetValue {
+            sheet,
+            quantity: name,
+            case: None,
+            text: text.into(),
+        };
+        let worked = Change::SetLine {
+            place: Place::Line(self.at, at),
+            text: format!("work{rest}").into(),
+        };
+        // The formula comes last: a worked line without one stands only in between.
+        Ok(std::iter::once(worked).chain(source).chain([value]).collect())
     }
 }
 

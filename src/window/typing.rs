@@ -327,7 +327,7 @@ impl Editing {
 }
 
 /// Offers shown at most.
-const MOST: usize = 8;
+const MOST: usize = 6;
 
 /// What could stand at the cursor.
 pub fn offers(seen: Seen<'_>, spot: Spot, text: &str, cursor: usize) -> Vec<Offer> {

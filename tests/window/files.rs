@@ -781,3 +781,70 @@ fn whatever_falls_on_the_window_is_opened_or_told() {
     screen.click("Go on without saving");
     assert!(screen.text().contains("sheet dropped"), "{:?}", screen.labels());
 }
+
+/// A path that is refused stays in its question, with the reason; what is typed next is typed there.
+#[test]
+fn a_refused_path_stays_in_its_question() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Value(0));
+    let before = screen.text();
+    let nowhere = folder.path().join("nowhere");
+    for (act, title, wrong, right, reason) in [
+        (
+            Act::SaveAs,
+            "Save under another name",
+            "x.pole",
+            "y.pole",
+            "does not exist",
+        ),
+        (Act::Export, "Hand over", "out.pdf", "out.csv", "end the name in"),
+        (Act::Open, "Open a workbook", "none.pole", "test.pole", "none.pole"),
+        (Act::Import, "Read an equipment list", "none.csv", "", "none.csv"),
+    ] {
+        screen.ask(act);
+        screen.keys(Modifiers::COMMAND, Key::A);
+        screen.answer(&nowhere.join(wrong).display().to_string());
+        screen.settle();
+        assert!(
+            screen.has(title) && screen.has_part(reason),
+            "{title}: {:?}",
+            screen.labels()
+        );
+        if right.is_empty() {
+            screen.key(Key::Escape);
+            continue;
+        }
+        screen.keys(Modifiers::COMMAND, Key::A);
+        screen.answer(&folder.path().join(right).display().to_string());
+        assert!(!screen.has(title), "{title}: {:?}", screen.labels());
+        assert_eq!(screen.text(), before);
+    }
+    assert!(folder.path().join("y.pole").exists() && folder.path().join("out.csv").exists());
+}
+
+/// What the reading doubted is marked from the opening on; where the list is gone, that is said.
+#[test]
+fn doubts_of_a_list_are_there_again_on_opening() {
+    let folder = tempfile::tempdir().unwrap();
+    let (list, saved) = (folder.path().join("motors.csv"), folder.path().join("motors.pole"));
+    // A plate speed at the synchronous speed is doubted.
+    std::fs::write(&list, "Tag;kW;rpm;poles\nA-1;15;1500;4\nA-2;11;1455;4\n").unwrap();
+    let screen = read_and_save(&list, &saved);
+    let marks = |screen: &Screen| [screen.hears("tag A-1").unwrap(), screen.hears("tag A-2").unwrap()];
+    let read = marks(&screen);
+    assert!(read[0].ends_with("doubtful") && read[1].ends_with("typed"), "{read:?}");
+    drop(screen);
+    let mut screen = Screen::with_file(&saved);
+    assert_eq!(marks(&screen), read);
+    screen.key(Key::F7);
+    assert!(screen.has_part("The reading of the list has"), "{:?}", screen.labels());
+    drop(screen);
+    std::fs::remove_file(&list).unwrap();
+    let screen = Screen::with_file(&saved);
+    assert!(
+        screen.has_part("What is doubtful in the list is not marked"),
+        "{:?}",
+        screen.labels()
+    );
+}

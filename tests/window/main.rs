@@ -73,6 +73,8 @@ impl Screen {
                     window
                         .get_or_insert_with(|| {
                             let mut window = Window::new(ui.ctx(), file.clone(), state.clone());
+                            // The program of the tests is none that reads lists.
+                            window.read_with(env!("CARGO_BIN_EXE_polepair").into());
                             if let Some(habits) = habits.clone() {
                                 window.remember_in(ui.ctx(), habits);
                             }
@@ -308,6 +310,20 @@ impl Screen {
         self.settle();
     }
 
+    /// Presses something twice: the last of that name.
+    pub fn double_click(&mut self, label: &str) {
+        let at = self.harness.query_all_by_label(label).last().unwrap().rect().center();
+        self.harness.hover_at(at);
+        self.harness.step();
+        let events = [true, false, true, false].map(|pressed| Event::PointerButton {
+            pos: at,
+            button: egui::PointerButton::Primary,
+            pressed,
+            modifiers: Modifiers::NONE,
+        });
+        self.at_once(events.to_vec());
+    }
+
     /// Holds the pointer over something.
     pub fn point_at(&mut self, label: &str) {
         let at = self.rect(label).unwrap().center();
@@ -327,6 +343,14 @@ impl Screen {
             self.harness.input_mut().dropped_files.push(file);
         }
         self.settle();
+    }
+
+    /// What could stand at the cursor: its words and where they stand.
+    pub fn offered(&self) -> Vec<(String, egui::Rect)> {
+        let all = self.harness.root().children_recursive();
+        all.filter(|node| node.accesskit_node().toggled().is_some())
+            .map(|node| (node.accesskit_node().label().unwrap_or_default(), node.rect()))
+            .collect()
     }
 
     /// The name of what has the keys.

@@ -412,12 +412,12 @@ fn a_check_a_plot_and_a_note_are_typed_in_the_window() {
     screen.click("put away");
     screen.click("Leave it");
     // What is wrong stands under its line; the others live on.
-    assert!(screen.has_part("✕"), "{:?}", screen.labels());
+    assert!(screen.has_part("✕ `"), "{:?}", screen.labels());
     screen.click("plot q * x for x from 0 to 2");
     screen.keys(Modifiers::COMMAND, Key::A);
     screen.letters("plot P * x for x from 0 to 2");
     screen.key(Key::Enter);
-    assert!(!screen.has_part("✕"), "{:?}", screen.labels());
+    assert!(!screen.has_part("✕ `"), "{:?}", screen.labels());
     screen.click("note \"first\"");
     screen.keys(Modifiers::COMMAND, Key::A);
     screen.letters("note \"second\"");
@@ -571,7 +571,10 @@ fn a_number_without_a_unit_is_read_in_the_unit_that_is_shown() {
     screen.letters("60");
     assert!(screen.has_part("read as 60 kW"), "{:?}", screen.labels());
     assert!(
-        !screen.labels().iter().any(|label| label.starts_with('✕')),
+        !screen
+            .labels()
+            .iter()
+            .any(|label| label.starts_with('✕') && !label.contains("check")),
         "{:?}",
         screen.labels()
     );
@@ -668,4 +671,77 @@ fn what_is_missing_or_wrong_is_named_with_its_case_or_row() {
     assert_eq!(screen.hears("P a").as_deref(), None);
     screen.go("motors", "P", Field::Value(0));
     assert_eq!(screen.hears("P a").as_deref(), Some("15 has no unit failed"));
+}
+
+/// A check that does not hold is seen without its panel: at the head of the sheet, in the side bar, and in the working of what it reads.
+#[test]
+fn a_check_that_does_not_hold_is_seen_from_everywhere() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &crate::grid::workbook(2));
+    let words = "✕ 1 check does not hold";
+    assert!(!screen.has(words), "{:?}", screen.labels());
+    screen.go("brine", "H", Field::Value(1));
+    screen.enter("60 m");
+    let seen = screen.labels().iter().filter(|label| *label == words).count();
+    // A link is heard twice.
+    assert_eq!(seen, 4, "{:?}", screen.labels());
+    screen.go("brine", "P_sh", Field::Value(1));
+    assert!(screen.has_part("✕ check P_sh <= 9 kW"), "{:?}", screen.labels());
+    screen.go("brine", "P_sh", Field::Value(0));
+    assert!(!screen.has_part("✕ check"), "{:?}", screen.labels());
+    screen.click(words);
+    assert!(screen.has("✕ 1 does not hold"), "{:?}", screen.labels());
+    screen.go("brine", "H", Field::Value(1));
+    screen.enter("18 m");
+    assert!(!screen.has(words), "{:?}", screen.labels());
+}
+
+/// The result stands in the first line of the working; a long formula is one line until it is asked for.
+#[test]
+fn the_result_is_said_first_and_a_long_formula_is_folded() {
+    let folder = tempfile::tempdir().unwrap();
+    let long = (1..=60)
+        .map(|n| format!("{n} kW when P < {n} kW"))
+        .collect::<Vec<_>>()
+        .join(", ");
+    let text = format!("polepair 1\nsheet a\n  given P = 15 kW\n  work R = {long}, otherwise 90 kW\n");
+    let (mut screen, _) = Screen::with(folder.path(), &text);
+    screen.go("a", "R", Field::Value(0));
+    let result = screen
+        .rect("= 16 kW")
+        .unwrap_or_else(|| panic!("{:?}", screen.labels()));
+    let formula = screen.part_rect("R = 1 kW when").unwrap();
+    assert!(
+        result.max.y <= formula.min.y + 1.0 && formula.height() < 30.0,
+        "{result:?} {formula:?}"
+    );
+    screen.click_part("R = 1 kW when");
+    let formula = screen.part_rect("R = 1 kW when").unwrap();
+    assert!(formula.height() > 30.0, "{formula:?}");
+}
+
+/// Titles are typed in the window: by command, and by pressing them twice.
+#[test]
+fn the_titles_of_sheet_and_workbook_are_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &crate::grid::workbook(2));
+    screen.go("brine", "H", Field::Value(0));
+    for (act, title, line) in [
+        (
+            Act::TitleSheet,
+            "Chilled \"brine\"",
+            "sheet brine \"Chilled \\\"brine\\\"\"",
+        ),
+        (Act::TitleBook, "Ice rink", "workbook \"Ice rink\""),
+    ] {
+        screen.ask(act);
+        screen.keys(Modifiers::COMMAND, Key::A);
+        screen.answer(title);
+        assert!(screen.text().contains(line), "{}", screen.text());
+    }
+    assert!(screen.has("Ice rink"), "{:?}", screen.labels());
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    assert!(screen.text().contains("workbook \"Invented\""), "{}", screen.text());
+    screen.double_click("Chilled \"brine\"");
+    assert!(screen.has("Title of the sheet"), "{:?}", screen.labels());
 }

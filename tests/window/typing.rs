@@ -548,3 +548,132 @@ list motors
         assert!(text.contains(row), "{row}: {text}");
     }
 }
+
+/// A formula that reads other quantities makes a given a worked quantity, in one step that can be taken back.
+#[test]
+fn a_formula_typed_into_a_given_is_worked() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(
+        folder.path(),
+        "polepair 1
+sheet pump
+  given Q = 60 m³/h
+  given H = 18 m
+  given P = 5 kW : shaft power \"Shaft power\" measured \"2 March\"
+  given m = 3
+  given x
+",
+    );
+    let before = screen.text();
+    screen.go("pump", "P", Field::Value(0));
+    screen.enter("1210 kg/m³ * g_n * Q * H");
+    let line = "work P = 1210 kg/m³ * g_n * Q * H : shaft power \"Shaft power\"";
+    assert!(screen.text().contains(&format!("{line}\n")), "{}", screen.text());
+    // 1210 · 9.80665 · 60/3600 · 18 = 3559.8 W, in the usual unit of its kind.
+    let heard = screen.hears("P value").unwrap();
+    assert!(heard.starts_with("3.560") && heard.ends_with("worked"), "{heard}");
+    screen.keys(CTRL, Key::Z);
+    assert_eq!(screen.text(), before);
+    // A number stays given, whatever its unit is called; so does what reads nothing.
+    for (typed, kept) in [
+        ("3 m", "given H = 3 m"),
+        ("2 * 9 m", "given H = 2 * 9 m"),
+        ("n/a", "given H = n/a"),
+    ] {
+        screen.go("pump", "H", Field::Value(0));
+        screen.enter(typed);
+        assert!(screen.text().contains(kept), "{}", screen.text());
+    }
+    screen.go("pump", "x", Field::Formula);
+    screen.enter("2 * Q");
+    assert!(screen.text().contains("work x = 2 * Q"), "{}", screen.text());
+}
+
+/// What cannot be read stands as it was typed, with the reason under the grid as while it was typed.
+#[test]
+fn what_cannot_be_read_keeps_its_text_and_its_reason() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(
+        folder.path(),
+        "polepair 1\nsheet pump\n  given H = 18 m\n  given K = 2 m\n",
+    );
+    for (typed, reason) in [
+        ("1,5 m", "can be read as 1.5"),
+        ("1 472 m", "write `1472`"),
+        ("18 metres", "`metres` is not a known unit"),
+        ("tork(", "something is missing"),
+        ("2 m +- 1 m", "for a tolerance write"),
+    ] {
+        screen.go("pump", "H", Field::Value(0));
+        screen.letters(typed);
+        assert!(screen.has_part(reason), "{typed}: {:?}", screen.labels());
+        screen.key(Key::Enter);
+        screen.key(Key::ArrowUp);
+        assert_eq!(screen.hears("H value"), Some(format!("{typed} failed")));
+        assert!(screen.has_part(reason), "{typed}: {:?}", screen.labels());
+    }
+}
+
+/// A command that changes lines takes the open text in first; one that a refused text is in the way of says so.
+#[test]
+fn a_command_while_typing_takes_the_text_in_or_says_what_is_in_its_way() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Value(0));
+    let mut events = vec![Event::Text("19 m".into()), press(Key::Insert)];
+    events.extend("dist".chars().map(|letter| Event::Text(letter.to_string())));
+    events.push(press(Key::Tab));
+    screen.at_once(events);
+    let text = screen.text();
+    assert!(
+        text.contains("given H = 19 m | 18 m") && text.contains("given dist\n"),
+        "{text}"
+    );
+    screen.go("brine", "Q", Field::Value(0));
+    screen.letters("61 m³/h");
+    screen.keys(Modifiers::ALT, Key::ArrowDown);
+    let text = screen.text();
+    let at = |part: &str| text.find(part).unwrap_or_else(|| panic!("{part}: {text}"));
+    assert!(at("given H = 19 m") < at("given Q = 61 m³/h | 85 m³/h"), "{text}");
+    screen.go("brine", "H", Field::Unit);
+    screen.enter("furlongs");
+    screen.keys(CTRL, Key::E);
+    assert!(
+        !screen.has("Do it") && screen.has_part("Hand over: first mend what is typed"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.key(Key::Escape);
+    screen.keys(CTRL, Key::E);
+    assert!(screen.has("Do it"), "{:?}", screen.labels());
+}
+
+/// What is offered stands in one line each, wide enough to be read, and not over the place that is typed in.
+#[test]
+fn offers_are_lines_of_their_own_beside_the_text() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(60));
+    for (sheet, quantity, item) in [("brine", "H", 0), ("motors", "p", 2), ("motors", "p", 15)] {
+        screen.go(sheet, quantity, Field::Value(item));
+        // First a narrow list, then a wide one.
+        for typed in ["n", "/a", " + lo"] {
+            screen.letters(typed);
+            let text = screen.focused().unwrap_or_default();
+            let typing = screen.rect(&text).unwrap();
+            let hint = screen
+                .part_rect("choose, Enter takes")
+                .unwrap_or_else(|| panic!("{:?}", screen.labels()));
+            let offered = screen.offered();
+            assert!((1..=6).contains(&offered.len()), "{offered:?}");
+            for (label, rect) in &offered {
+                assert!(rect.height() < 30.0, "{label}: {rect:?}");
+                assert!(
+                    !rect.intersects(typing) && rect.min.y > 20.0,
+                    "{label}: {rect:?} {typing:?}"
+                );
+            }
+            let _ = hint;
+        }
+        screen.key(Key::Escape);
+    }
+}

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use eframe::egui;
 
 use super::dialog::{Next, Purpose};
+use super::told::About;
 use super::{Comes, Window};
 use crate::quantity::System;
 use crate::window::arrange::{Arrangement, At, Plan, RowsBy};
@@ -15,7 +16,7 @@ use crate::window::grid::widths_set;
 use crate::window::habits::SIZES;
 use crate::window::panels::Panel;
 use crate::window::spot::{Field, Seen, Spot, fresh};
-use crate::window::{clip, groups, many};
+use crate::window::{clip, command, groups, many};
 use crate::workbook::change::{Change, Place};
 use crate::workbook::{Form, Role};
 
@@ -38,6 +39,11 @@ impl Window {
             Act::Night | Act::Larger | Act::Smaller | Act::UsualSize | Act::Commands
         ) || act != Act::Lines && Panel::ALL.iter().any(|panel| panel.act() == act);
         if self.editing.is_some() && !looks && !self.commit() {
+            let word = command::of(act)
+                .map_or("", |command| command.word)
+                .trim_end_matches('…');
+            let words = format!("{word}: first mend what is typed, or press Esc to leave it as it was.");
+            self.tell(About::Change, words, true);
             return;
         }
         // What was typed has to stand first: where it is refused, its place is open again and nothing else is done.
@@ -118,6 +124,13 @@ impl Window {
                 let name = self.seen().map_or(String::new(), |seen| seen.sheet.name.to_string());
                 self.question(Purpose::SheetName, name);
             }
+            Act::TitleSheet => {
+                let title = self.seen().map(|seen| seen.sheet.title.clone());
+                if let Some(title) = title {
+                    self.question(Purpose::SheetTitle, title);
+                }
+            }
+            Act::TitleBook => self.question(Purpose::BookTitle, self.title.clone()),
             Act::DeleteSheet => {
                 if let Some(seen) = self.seen() {
                     let change = Change::DeleteSheet {

@@ -16,7 +16,6 @@ use crate::window::door::{Arrived, Saving, Stamp, Todo, Work};
 use crate::window::look;
 use crate::window::many::lists_seen_from;
 use crate::window::newer::{self, Wanted};
-use crate::window::panels::Panel;
 use crate::window::start::SHIPPED;
 use crate::workbook::change::Change;
 
@@ -32,6 +31,8 @@ pub(super) enum Purpose {
     NewCase,
     CaseName(usize),
     SheetName,
+    SheetTitle,
+    BookTitle,
     Filter,
     /// Where this column map is written.
     KeepMap(Arc<str>),
@@ -90,6 +91,8 @@ impl Purpose {
             Purpose::NewCase => "New case",
             Purpose::CaseName(_) => "Rename the case",
             Purpose::SheetName => "Rename the sheet",
+            Purpose::SheetTitle => "Title of the sheet",
+            Purpose::BookTitle => "Title of the workbook",
             Purpose::Filter => "Only rows where",
             Purpose::KeepMap(_) => "Keep the column map",
             Purpose::KeepReport => "Keep the report",
@@ -109,6 +112,9 @@ impl Purpose {
             Purpose::KeepReport => "The path of a file that ends in .txt or .json and is not there yet.",
             Purpose::NewCase | Purpose::CaseName(_) => "Its name.",
             Purpose::SheetName => "Letters, digits and _.",
+            Purpose::SheetTitle | Purpose::BookTitle => {
+                "In words, as it stands at the head of the page that is handed over."
+            }
             Purpose::Filter => "A condition, such as: load > 100 %. Leave it empty for all rows.",
             Purpose::Leave(_) | Purpose::Replace(..) => "",
         }
@@ -188,6 +194,7 @@ impl Window {
         if asks {
             self.look_for(&purpose, &text);
         }
+        self.named_last = None;
         self.dialog = Some(Dialog {
             purpose,
             began: text.clone(),
@@ -436,13 +443,32 @@ impl Window {
         }
         match self.answered(&dialog) {
             Err(why) => self.ask_again(dialog, Some(why)),
-            // A name may still be refused; then it is asked for again.
+            // A name or a path may still be refused; then it is asked for again.
             Ok(()) => {
-                let names = matches!(
+                let again = matches!(
                     dialog.purpose,
-                    Purpose::NewCase | Purpose::CaseName(_) | Purpose::SheetName
+                    Purpose::NewCase
+                        | Purpose::CaseName(_)
+                        | Purpose::SheetName
+                        | Purpose::SheetTitle
+                        | Purpose::BookTitle
                 );
-                self.named_last = names.then_some(dialog);
+                // A dialogue that stands there already asks something else.
+                let again = again || dialog.purpose.number() < 9 && self.dialog.is_none();
+                self.named_last = again.then_some(dialog);
+            }
+        }
+    }
+
+    /// What was to be done with a file was not done: its question stays open with the path, else it is said.
+    pub(super) fn refused_file(&mut self, about: About, asked: impl Fn(&Purpose) -> bool, why: String) {
+        match self.named_last.take_if(|dialog| asked(&dialog.purpose)) {
+            Some(dialog) if self.dialog.is_none() => self.ask_again(dialog, Some(why)),
+            _ => {
+                if about == About::Saving {
+                    self.after_save = None;
+                }
+                self.tell(about, why, true);
             }
         }
     }
@@ -568,6 +594,12 @@ impl Window {
                 };
                 self.apply("rename the sheet", vec![change], None);
             }
+            Purpose::SheetTitle => {
+                let seen = self.seen().ok_or("The workbook is being worked; try again.")?;
+                let sheet = Some(seen.sheet.name.clone());
+                self.set_title("title of the sheet", sheet, text);
+            }
+            Purpose::BookTitle => self.set_title("title of the workbook", None, text),
             Purpose::Filter => {
                 let seen = self.seen().ok_or("The workbook is being worked; try again.")?;
                 if !text.is_empty() {
@@ -583,6 +615,11 @@ impl Window {
             }
         }
         Ok(())
+    }
+
+    fn set_title(&mut self, label: &str, sheet: Option<Arc<str>>, title: &str) {
+        let title = title.into();
+        self.apply(label, vec![Change::SetTitle { sheet, title }], None);
     }
 
     /// Saves to a path: where it is another file than the open one, its lock first.
@@ -630,9 +667,9 @@ impl Window {
                 self.outside = false;
             }
             Err(error) => {
-                self.after_save = None;
                 let help = error.help.map_or(String::new(), |help| format!("; {help}"));
-                self.tell(About::Saving, format!("{}{help}", error.why), true);
+                let why = format!("{}{help}", error.why);
+                self.refused_file(About::Saving, |purpose| *purpose == Purpose::SaveAs, why);
             }
         }
     }
@@ -690,8 +727,9 @@ impl Window {
 
     /// Who looks for the report of a list that was read in another run gets it: the list is read again.
     pub(super) fn bring_back_report(&mut self) {
-        let wanted = self.panel == Some(Panel::Report) && self.report.is_none() && self.back == ReadBack::Unasked;
-        if !wanted || !self.door.is_here() {
+        // What the reading doubted is marked in the grid, so it is wanted from the beginning.
+        let wanted = self.of_a_list && self.report.is_none() && self.back == ReadBack::Unasked;
+        if !wanted || !self.door.is_here() || self.door.waits_for_files() {
             return;
         }
         let Some(origin) = self

@@ -27,6 +27,15 @@ use crate::workbook::Form;
 const KEPT: &str =
     "This is the kept work. Take back brings what was here before it; the file stays as it is until you save.";
 
+/// How many checks do not hold, in words; none where all do.
+fn failing_words(count: usize) -> Option<String> {
+    match count {
+        0 => None,
+        1 => Some("✕ 1 check does not hold".to_owned()),
+        more => Some(format!("✕ {more} checks do not hold")),
+    }
+}
+
 impl Window {
     /// Draws a frame, then lets run what was asked for.
     pub fn show(&mut self, ui: &mut Ui) {
@@ -397,7 +406,10 @@ impl Window {
             .show(ui, |ui| {
                 ui.set_min_width(ui.available_width());
                 ui.add_space(6.0);
-                let _ = ui.label(RichText::new(&self.title).font(look::bold(15.0)));
+                let title = egui::Label::new(RichText::new(&self.title).font(look::bold(15.0)));
+                if ui.add(title.sense(egui::Sense::click())).double_clicked() {
+                    self.acts.push(Act::TitleBook);
+                }
                 ui.add_space(6.0);
                 let _ = ScrollArea::vertical().show(ui, |ui| {
                     for (index, (name, title, faults)) in self.contents.iter().enumerate() {
@@ -412,6 +424,12 @@ impl Window {
                             .color(if here { inks.typed } else { inks.ink });
                         if ui.link(text).on_hover_text(&**name).clicked() {
                             turn = Some(index);
+                        }
+                        if let Some(words) = self.failing.get(index).copied().and_then(failing_words)
+                            && ui.link(RichText::new(words).size(12.0).color(inks.failed)).clicked()
+                        {
+                            turn = Some(index);
+                            self.panel = Some(Panel::Checks);
                         }
                         if *faults > 0 {
                             let words = if *faults == 1 {
@@ -498,6 +516,11 @@ impl Window {
                                     self.faults.read(session, self.changes);
                                 }
                                 self.faults.draw(ui, wishes);
+                                if self.report.is_none() && self.of_a_list {
+                                    ui.add_space(8.0);
+                                    let words = format!("△ {}", self.back.words());
+                                    let _ = ui.label(RichText::new(words).color(inks.doubtful));
+                                }
                                 // What was read has its own doubts; they are no faults of the workbook.
                                 if let Some(reading) = self.report.as_ref().filter(|reading| !reading.rows().is_empty())
                                 {
@@ -595,7 +618,16 @@ impl Window {
             } else {
                 picture.title.as_str()
             };
-            let _ = ui.label(RichText::new(title).font(look::bold(18.0)));
+            let title = egui::Label::new(RichText::new(title).font(look::bold(18.0))).sense(egui::Sense::click());
+            let title = ui.add(title).on_hover_text("Pressed twice: give it another title");
+            if title.double_clicked() {
+                self.acts.push(Act::TitleSheet);
+            }
+            if let Some(words) = self.failing.get(self.sheet).copied().and_then(failing_words)
+                && ui.link(RichText::new(words).size(13.0).color(inks.failed)).clicked()
+            {
+                self.panel = Some(Panel::Checks);
+            }
             if !picture.title.is_empty() {
                 let _ = ui.label(RichText::new(&*picture.name).color(inks.faint));
             }

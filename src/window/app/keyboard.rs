@@ -444,12 +444,8 @@ fn ends_typing(act: Act) -> bool {
             | Act::CaseBack
             | Act::CaseOn
             | Act::Delete
-            | Act::Insert
-            | Act::InsertAfter
             | Act::Wider
             | Act::Narrower
-            | Act::MoveBack
-            | Act::MoveOn
     )
 }
 

@@ -1,5 +1,7 @@
 //! Checks and flags: value, limit, margin, the margin also drawn.
 
+use std::sync::Arc;
+
 use eframe::egui::{self, RichText, Ui};
 
 use super::{Panel, Wish, row_in_words, words_of};
@@ -90,6 +92,41 @@ pub struct Checks {
     of: Option<(u64, System)>,
     entries: Vec<Entry>,
     counts: [usize; 5],
+}
+
+/// How many checks of a sheet do not hold, in whichever item.
+pub fn failing(sheet: &SheetResults) -> usize {
+    let fails = |check: &&CheckResults| check.cells.iter().any(|cell| Says::of(true, cell) == Says::Fails);
+    sheet.checks.iter().filter(fails).count()
+}
+
+/// What the checks that read a quantity find wrong, for an item of its sheet: `check T_b >= 1.6 * T_1: -17.7 %`.
+pub fn found_wrong(session: &Session, here: &str, quantity: &str, item: usize) -> Vec<String> {
+    let results = session.results();
+    let readers = session.readers(here, quantity);
+    let of = |(sheet, name): &(Arc<str>, Arc<str>)| {
+        let formula = name.strip_prefix("check ")?;
+        let results = results.sheets.iter().find(|known| known.name == *sheet)?;
+        let check = results.checks.iter().find(|check| *check.formula == *formula)?;
+        // A check of another sheet is named by the first item in which it fails.
+        let own = check
+            .cells
+            .get(item)
+            .filter(|_| **sheet == *here && results.items.len() > 1);
+        let fails = |cell: &&Verdict| Says::of(true, cell) == Says::Fails;
+        let wrong = match own {
+            Some(cell) => Some(cell).filter(fails)?,
+            None => check.cells.iter().find(fails)?,
+        };
+        let margin = wrong
+            .margin
+            .as_ref()
+            .map_or(String::new(), |margin| format!(": {margin}"));
+        let title = Some(check.text.as_str()).filter(|text| !text.is_empty());
+        let title = title.map_or(String::new(), |text| format!(" ({text})"));
+        Some(format!("{} {name}{margin}{title}", Says::Fails.mark()))
+    };
+    readers.iter().filter_map(of).collect()
 }
 
 fn share(margin: &str) -> Option<f32> {

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 use std::time::Duration;
 
-use eframe::egui::{RichText, Ui};
+use eframe::egui::{self, RichText, Ui};
 
 use super::{Link, Near, Panel, Wish, draw_links, faults, links_to, offered, place_of};
 use crate::fault::{Placed, Stands};
@@ -23,8 +23,6 @@ enum Told {
     Symbols(String),
     /// The formula with values and units.
     Values(String),
-    /// What it gives.
-    Result(String),
     /// A remark.
     Note(String),
     /// A published table.
@@ -45,6 +43,10 @@ pub struct Working {
     title: String,
     item: String,
     sort: String,
+    /// What it gives: said first.
+    result: String,
+    /// Long formulas are shown whole.
+    unfolded: bool,
     told: Vec<Told>,
     /// A word and the places it leads to.
     ways: Vec<(&'static str, Vec<Link>)>,
@@ -58,6 +60,9 @@ pub struct Reading<'a> {
     /// Readings were corrected since, and this lets the load rest on them again.
     pub corrected: Option<Command>,
 }
+
+/// Letters of a formula that is not folded.
+const FOLDED: usize = 240;
 
 /// Inputs named at most.
 const MOST: usize = 24;
@@ -99,6 +104,9 @@ impl Working {
             None => self.given(seen, spot),
         }
         let here = &*seen.results.name;
+        let wrong = super::checks::found_wrong(session, here, &quantity.name, item);
+        let wrong = wrong.into_iter().map(|words| Told::Wrong(words, Vec::new()));
+        let _ = self.told.splice(0..0, wrong);
         let key = key.map(|key| Near { name: key, at: item });
         let results = session.results();
         let mut way = |word, names: &[(Arc<str>, Arc<str>)]| {
@@ -120,14 +128,14 @@ impl Working {
             || format!("{} = {}", self.name, trace.formula),
             |rearranged| format!("{}, so {rearranged}", trace.formula),
         );
+        if !self.wrong(seen, spot) {
+            self.result = format!("= {}", trace.result);
+        }
+        self.told.extend(trace.note.clone().map(Told::Note));
         self.told.push(Told::Symbols(symbols));
         if trace.substituted != trace.formula && trace.substituted != trace.result {
             self.told.push(Told::Values(format!("= {}", trace.substituted)));
         }
-        if !self.wrong(seen, spot) {
-            self.told.push(Told::Result(format!("= {}", trace.result)));
-        }
-        self.told.extend(trace.note.clone().map(Told::Note));
         self.told
             .extend(trace.tables.iter().map(|table| Told::Table(table.words())));
     }
@@ -155,7 +163,7 @@ impl Working {
         if let (Some(showing), Field::Value(item)) = (brought, spot.field)
             && let Some(value @ Outcome::Value(_)) = seen.quantity(spot.quantity).and_then(|all| all.cells.get(item))
         {
-            self.told.push(Told::Result(format!("= {}", showing.whole(value))));
+            self.result = format!("= {}", showing.whole(value));
         }
         if !shown.band.is_empty() {
             let unit = match seen.unit_here(spot) {
@@ -183,7 +191,7 @@ impl Working {
     }
 
     /// Draws it. `away`: for how long the session has been at work.
-    pub fn draw(&self, ui: &mut Ui, away: Option<Duration>, beside: &Reading<'_>, wishes: &mut Vec<Wish>) {
+    pub fn draw(&mut self, ui: &mut Ui, away: Option<Duration>, beside: &Reading<'_>, wishes: &mut Vec<Wish>) {
         if self.name.is_empty() {
             return;
         }
@@ -191,11 +199,14 @@ impl Working {
         let _ = ui.add_enabled_ui(!busy, |ui| self.lines(ui, beside, wishes));
     }
 
-    fn lines(&self, ui: &mut Ui, beside: &Reading<'_>, wishes: &mut Vec<Wish>) {
+    fn lines(&mut self, ui: &mut Ui, beside: &Reading<'_>, wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
         let small = |text: &str| RichText::new(text).size(12.0).color(inks.faint);
         let _ = ui.horizontal_wrapped(|ui| {
             let _ = ui.label(RichText::new(&self.name).font(look::bold(15.0)));
+            if !self.result.is_empty() {
+                let _ = ui.label(RichText::new(&self.result).font(look::bold(15.0)));
+            }
             if !self.title.is_empty() {
                 let _ = ui.label(&self.title);
             }
@@ -218,18 +229,28 @@ impl Working {
                 }
             });
         }
+        let mut unfold = false;
         for told in &self.told {
             let text = match told {
                 Told::Symbols(text) => RichText::new(text),
                 Told::Values(text) => RichText::new(text).color(inks.words),
-                Told::Result(text) => RichText::new(text).font(look::bold(15.0)),
                 Told::Note(text) => RichText::new(text).font(look::oblique(13.0)).color(inks.words),
                 Told::Table(text) => small(text),
                 Told::Typed(text) => RichText::new(text).color(inks.typed),
                 Told::Nothing(text) => RichText::new(text).color(inks.faint),
                 Told::Wrong(text, _) => RichText::new(text).color(inks.failed),
             };
-            let _ = ui.label(text);
+            // A formula of many lines is folded; what it gives has been said.
+            let long = match told {
+                Told::Symbols(text) | Told::Values(text) => text.chars().count() > FOLDED && !self.unfolded,
+                _ => false,
+            };
+            if long {
+                let line = ui.add(egui::Label::new(text).truncate().sense(egui::Sense::click()));
+                unfold |= line.on_hover_text("Press it to see it whole").clicked();
+            } else {
+                let _ = ui.label(text);
+            }
             if let Told::Wrong(_, fixes) = told
                 && !fixes.is_empty()
             {
@@ -242,6 +263,7 @@ impl Working {
                 });
             }
         }
+        self.unfolded |= unfold;
         let _ = ui.horizontal_wrapped(|ui| {
             for (word, links) in &self.ways {
                 let _ = ui.label(small(word));
