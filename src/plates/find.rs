@@ -561,7 +561,11 @@ fn is_text(cell: &Cell) -> bool {
 
 /// Whether the row is a row of headings: several different ones, one of them of a motor, and hardly anything else.
 fn is_heading_row(texts: &mut Texts<'_>, cells: &[Cell]) -> bool {
-    let may_head = |cell: &&Cell| is_text(cell) || matches!(cell.content, Content::Number(year) if is_year(year));
+    let may_head = |cell: &&Cell| {
+        is_text(cell)
+            || matches!(cell.content, Content::Date(_))
+            || matches!(cell.content, Content::Number(year) if is_year(year))
+    };
     if cells.len() < 3 || cells.iter().filter(may_head).count() * 5 < cells.len() * 4 {
         return false;
     }
@@ -965,6 +969,7 @@ fn in_sheet(grid: &Grid, sheet: usize, own: &Own, before: usize) -> Found {
         }
         at += 1;
     }
+    settle_sums(grid, &mut found);
     settle_areas(&mut found);
     readings_below(&mut texts, &mut found);
     for place in 0..found.rows.len() {
@@ -2244,6 +2249,11 @@ fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
     numbers_are_no_names(grid, table);
     named_by_drive(grid, own, table);
     parts_of_plant(table);
+    shaft_power(table);
+    design_current(table);
+    drives_in_cells(grid, own, table);
+    classes(grid, table);
+    readings_by_day(grid, table);
     let mut by_reads: BTreeMap<Reads, Vec<usize>> = BTreeMap::new();
     for (index, column) in table.columns.iter().enumerate() {
         if let Some(reads) = column.reads {
@@ -2300,15 +2310,51 @@ fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
                 .rev()
                 .find(|place| table.columns.get(**place).is_some_and(|column| !column.heading.rated))
                 .copied();
+            let may_be = reading
+                .and_then(|place| table.columns.get(place))
+                .is_some_and(may_be_read);
+            let near = reading.is_some_and(|place| near_the_plate(grid, table, &places, place));
             if let Some(second) = reading
                 .and_then(|place| table.columns.get_mut(place))
                 .filter(|column| !column.heading.settled)
             {
-                second.reads = Some(measured);
-                second.heading.confidence = 0.6;
-                second.heading.reason = "beside a column of plate values of the same sort".to_owned();
+                if may_be && near {
+                    second.reads = Some(measured);
+                    second.heading.confidence = 0.6;
+                    second.heading.reason = "beside a column of plate values of the same sort".to_owned();
+                } else {
+                    second.reads = None;
+                    second.heading.unfit = true;
+                    second.heading.reason = if near {
+                        format!(
+                            "it stands beside a column of {}, and nothing says that it was measured; if it was, a column map says so",
+                            reads.title().to_lowercase()
+                        )
+                    } else {
+                        format!(
+                            "its values are far from those of the column of {}",
+                            reads.title().to_lowercase()
+                        )
+                    };
+                }
                 continue;
             }
+        }
+        // The plate and readings of several days: the newest.
+        if let Some(measured) = measured_twin(reads)
+            && places.len() > 2
+            && table.column(measured).is_none()
+            && let Some(of_days) = readings_of_days(table, &places)
+        {
+            take_newest(table, &of_days, measured);
+            continue;
+        }
+        if matches!(
+            reads,
+            Reads::MeasuredCurrent | Reads::MeasuredVoltage | Reads::MeasuredPower | Reads::MeasuredSpeed
+        ) {
+            take_newest(table, &places, reads);
+            continue;
         }
         let best = places
             .iter()
@@ -2320,6 +2366,378 @@ fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
             {
                 column.reads = None;
                 column.heading.reason = format!("another column holds {}", reads.title().to_lowercase());
+            }
+        }
+    }
+}
+
+/// Whether a second column of a quantity may be a reading: all its words are known, or it speaks of a load, a measurement or a day.
+fn may_be_read(column: &Column) -> bool {
+    let (understood, of) = column.heading.understood;
+    understood >= of || column.heading.loaded || column.heading.measured || day_named(&column.name).is_some()
+}
+
+/// Whether a second column of speeds could be of the same shaft as the plate's; other quantities may be far apart.
+fn near_the_plate(grid: &Grid, table: &Table, places: &[usize], second: usize) -> bool {
+    let Some(plate) = places.iter().find(|place| **place != second) else {
+        return true;
+    };
+    let of = |place: usize| {
+        table
+            .columns
+            .get(place)
+            .map(|column| (column.reads, numbers(grid, table, column.column)))
+    };
+    let (Some((Some(Reads::RatedSpeed), plate)), Some((_, second))) = (of(*plate), of(second)) else {
+        return true;
+    };
+    let both: Vec<f64> = plate
+        .iter()
+        .zip(&second)
+        .filter_map(|(plate, second)| Some((*second)? / plate.filter(|plate| *plate > 0.0)?))
+        .collect();
+    let far = both.iter().filter(|ratio| !(0.6..1.15).contains(*ratio)).count();
+    far * 2 <= both.len()
+}
+
+/// The day a heading names, as year, month and day: `Amps 2024`, `A 01.03.2025`, `Meas. A Mar`; zero where it does not say.
+fn day_named(name: &str) -> Option<(u32, u32, u32)> {
+    const MONTHS: [&[&str]; 12] = [
+        &["jan", "january", "januar", "janv", "janvier", "ene", "enero", "janeiro"],
+        &["feb", "february", "februar", "fevr", "fevrier", "febrero", "fevereiro"],
+        &["mar", "march", "marz", "mrz", "mars", "marzo", "marco"],
+        &["apr", "april", "avril", "avr", "abr", "abril"],
+        &["may", "mai", "mayo", "maio"],
+        &["jun", "june", "juni", "juin", "junio", "junho"],
+        &["jul", "july", "juli", "juil", "juillet", "julio", "julho"],
+        &["aug", "august", "aout", "ago", "agosto"],
+        &["sep", "sept", "september", "septembre", "septiembre", "setembro"],
+        &["oct", "october", "okt", "oktober", "octobre", "octubre", "outubro"],
+        &["nov", "november", "novembre", "noviembre", "novembro"],
+        &[
+            "dec",
+            "december",
+            "dez",
+            "dezember",
+            "decembre",
+            "dic",
+            "diciembre",
+            "dezembro",
+        ],
+    ];
+    let number = |text: &str| text.parse::<u32>().unwrap_or(0);
+    for token in name.split(|sign: char| sign.is_whitespace() || matches!(sign, '(' | ')' | '[' | ']')) {
+        if cell::is_date(token) {
+            let parts: Vec<&str> = token.split(['-', '.', '/']).collect();
+            let [first, second, third] = parts.as_slice() else {
+                continue;
+            };
+            let (first, second, third) = (number(first), number(second), number(third));
+            return Some(match (first > 31, second > 12) {
+                (true, _) => (first, second, third),
+                (_, true) => (third, first, second),
+                _ => (third, second, first),
+            });
+        }
+    }
+    let all = words::words(name);
+    let year = all
+        .iter()
+        .map(|word| number(word))
+        .find(|year| is_year(f64::from(*year)));
+    let month = all.iter().find_map(|word| {
+        let place = MONTHS.iter().position(|names| names.contains(&word.as_str()))?;
+        u32::try_from(place + 1).ok()
+    });
+    (year.is_some() || month.is_some()).then(|| (year.unwrap_or(0), month.unwrap_or(0), 0))
+}
+
+/// Of columns of plate values and readings, those of days, where there is one more that is none.
+fn readings_of_days(table: &Table, places: &[usize]) -> Option<Vec<usize>> {
+    let of_day = |place: &usize| {
+        table
+            .columns
+            .get(*place)
+            .is_some_and(|column| !column.heading.settled && !column.heading.rated && day_named(&column.name).is_some())
+    };
+    let (days, others): (Vec<usize>, Vec<usize>) = places.iter().partition(|place| of_day(place));
+    (others.len() == 1 && days.len() > 1).then_some(days)
+}
+
+/// Of several columns of one reading the newest, else the mean before the highest and the lowest; what is not used is told.
+fn take_newest(table: &mut Table, places: &[usize], reads: Reads) {
+    let rank = |place: usize| {
+        let name = table.columns.get(place).map_or("", |column| column.name.as_str());
+        let all = words::words(name);
+        let any = |known: &[&str]| all.iter().any(|word| known.contains(&word.as_str()));
+        let kind = if any(&[
+            "avg",
+            "average",
+            "ave",
+            "mean",
+            "mittel",
+            "mittelwert",
+            "moyenne",
+            "moy",
+            "promedio",
+            "media",
+        ]) {
+            1
+        } else if any(&[
+            "max", "min", "maximum", "minimum", "peak", "maxi", "mini", "maximo", "minimo", "maxima", "minima",
+        ]) {
+            -1
+        } else {
+            0
+        };
+        (kind, day_named(name).unwrap_or_default())
+    };
+    let settled = |place: &usize| table.columns.get(*place).is_some_and(|column| column.heading.settled);
+    let best = places.iter().copied().max_by(|a, b| {
+        settled(a)
+            .cmp(&settled(b))
+            .then(rank(*a).cmp(&rank(*b)))
+            .then(weight(table, *a).total_cmp(&weight(table, *b)))
+            .then(b.cmp(a))
+    });
+    let title = reads.title().to_lowercase();
+    let name = |place: usize| {
+        table
+            .columns
+            .get(place)
+            .map_or_else(String::new, |column| format!("\u{201c}{}\u{201d}", short(&column.name)))
+    };
+    let left: Vec<String> = places
+        .iter()
+        .copied()
+        .filter(|place| Some(*place) != best)
+        .map(name)
+        .collect();
+    let chosen = best.map(name).unwrap_or_default();
+    for place in places {
+        let Some(column) = table.columns.get_mut(*place) else {
+            continue;
+        };
+        if Some(*place) != best {
+            column.reads = None;
+            column.heading.reason = format!("another column holds {title}");
+            continue;
+        }
+        if column.reads != Some(reads) {
+            column.heading.confidence = 0.7;
+            column.heading.reason = "a reading of a day, beside a column of plate values".to_owned();
+        }
+        column.reads = Some(reads);
+        if !column.heading.settled && column.heading.doubt.is_none() {
+            column.heading.doubt = Some(format!(
+                "Several columns hold {title}: {chosen} was used, and not {}. Another one is used where a column map says so.",
+                left.join(", ")
+            ));
+        }
+    }
+}
+
+/// Columns under days alone hold readings of currents where their numbers are near the plate's.
+fn readings_by_day(grid: &Grid, table: &mut Table) {
+    if table.column(Reads::MeasuredCurrent).is_some() {
+        return;
+    }
+    let Some(plate) = table
+        .column(Reads::RatedCurrent)
+        .map(|column| numbers(grid, table, column.column))
+    else {
+        return;
+    };
+    let near = |column: &Column| {
+        let ratios: Vec<f64> = plate
+            .iter()
+            .zip(numbers(grid, table, column.column))
+            .filter_map(|(plate, read)| Some(read? / plate.filter(|plate| *plate > 0.0)?))
+            .collect();
+        let near = ratios.iter().filter(|ratio| (0.2..1.4).contains(*ratio)).count();
+        ratios.len() >= 2 && near * 10 >= ratios.len() * 8
+    };
+    let places: Vec<usize> = table
+        .columns
+        .iter()
+        .enumerate()
+        .filter(|(_, column)| {
+            let alone =
+                column.name.split(' ').next().is_some_and(cell::is_date) && words::words(&column.name).len() <= 6;
+            column.reads.is_none() && !column.heading.settled && alone && near(column)
+        })
+        .map(|(place, _)| place)
+        .collect();
+    if let [only] = places.as_slice()
+        && let Some(column) = table.columns.get_mut(*only)
+    {
+        column.reads = Some(Reads::MeasuredCurrent);
+        column.heading.confidence = 0.6;
+        column.heading.reason = "numbers near the plate currents under a day".to_owned();
+    } else if places.len() > 1 {
+        take_newest(table, &places, Reads::MeasuredCurrent);
+    }
+}
+
+/// `P2` beside another rating is the power on the shaft at the duty.
+fn shaft_power(table: &mut Table) {
+    let of = |column: &Column| column.reads == Some(Reads::RatedPower) && !column.heading.settled;
+    let is_second = |column: &Column| {
+        of(column) && !column.heading.rated && words::words(&column.name).iter().any(|word| word == "p2")
+    };
+    let others = table
+        .columns
+        .iter()
+        .any(|column| of(column) && !is_second(column) && !column.heading.former);
+    if !others || table.column(Reads::AbsorbedPower).is_some() {
+        return;
+    }
+    if let Some(column) = table.columns.iter_mut().find(|column| is_second(column)) {
+        column.reads = Some(Reads::AbsorbedPower);
+        column.heading.confidence = 0.7;
+        column.heading.reason = "P2 beside a column of ratings: the power on the shaft".to_owned();
+    }
+}
+
+/// `Ib` without `Ia` and `Ic` is the design current of the circuit (IEC 60364), and no phase.
+fn design_current(table: &mut Table) {
+    let names = |column: &Column, letters: &str| words::words(&column.name).iter().any(|word| word == letters);
+    if table
+        .columns
+        .iter()
+        .any(|column| names(column, "ia") || names(column, "ic"))
+    {
+        return;
+    }
+    let of_circuit = |column: &&mut Column| {
+        names(column, "ib")
+            && !column.heading.measured
+            && !column.heading.settled
+            && column.reads.is_some_and(Reads::is_core)
+    };
+    if let Some(column) = table.columns.iter_mut().find(of_circuit) {
+        column.reads = None;
+        column.heading.unfit = true;
+        column.heading.reason = "the design current of the circuit, it seems, which nobody measured".to_owned();
+    }
+}
+
+/// A column that nothing else is known of, or one of duty, whose cells say which motors are fed by a drive.
+fn drives_in_cells(grid: &Grid, own: &Own, table: &mut Table) {
+    for index in 0..table.columns.len() {
+        let Some(column) = table.columns.get(index) else {
+            continue;
+        };
+        if column.heading.settled
+            || column.heading.other
+            || column.heading.unfit
+            || !matches!(column.reads, None | Some(Reads::Duty))
+        {
+            continue;
+        }
+        let (mut drives, mut lines, mut texts) = (0usize, 0usize, 0usize);
+        for content in contents(grid, table, column.column).take(500) {
+            let Content::Text(text) = content else { continue };
+            let text = grid.text(*text);
+            if text.len() > 200 || own.words.is(text, "blank") || !text.chars().any(char::is_alphabetic) {
+                continue;
+            }
+            texts += 1;
+            if own.words.is(text, "line") {
+                lines += 1;
+            } else if own.words.states(text, "drive") || own.words.is(text, "drive_code") {
+                drives += 1;
+            }
+        }
+        let duty = column.reads == Some(Reads::Duty);
+        if drives == 0 || duty && (drives + lines) * 2 < texts {
+            continue;
+        }
+        let free = |reads: Reads| table.column(reads).is_none().then_some(reads);
+        let reads = free(Reads::Drive).or_else(|| free(Reads::Converter));
+        let reads = reads
+            .or_else(|| free(Reads::Remarks))
+            .filter(|_| !duty || reads.is_some());
+        if let (Some(reads), Some(column)) = (reads, table.columns.get_mut(index)) {
+            column.reads = Some(reads);
+            column.heading.confidence = 0.7;
+            column.heading.reason = "its cells say which motors are fed by a drive".to_owned();
+        }
+    }
+}
+
+/// `IE3` under `Efficiency` is a class.
+fn classes(grid: &Grid, table: &mut Table) {
+    if table.column(Reads::EfficiencyClass).is_some() {
+        return;
+    }
+    let of_class = |column: &Column| {
+        let (mut classes, mut cells) = (0usize, 0usize);
+        for content in contents(grid, table, column.column).take(200) {
+            cells += 1;
+            if let Content::Text(text) = content {
+                let text = words::folded(grid.text(*text));
+                let rest = text
+                    .strip_prefix("ie")
+                    .unwrap_or_default()
+                    .trim_start_matches([' ', '-']);
+                classes += usize::from(rest.len() == 1 && rest.starts_with(|sign: char| sign.is_ascii_digit()));
+            }
+        }
+        cells >= 2 && classes * 10 >= cells * 8
+    };
+    let place = table
+        .columns
+        .iter()
+        .position(|column| column.reads == Some(Reads::Efficiency) && !column.heading.settled && of_class(column));
+    if let Some(column) = place.and_then(|place| table.columns.get_mut(place)) {
+        column.reads = Some(Reads::EfficiencyClass);
+        column.unit = None;
+        column.heading.reason = "its cells are classes and no numbers".to_owned();
+    }
+}
+
+/// A row of numbers alone that are sums of the rows above it is a total, whatever stands beside it.
+fn settle_sums(grid: &Grid, found: &mut Found) {
+    let value = |cell: &Cell| match cell.content {
+        Content::Number(number) => Some(number),
+        Content::Text(index) => grid.text(index).trim().replace(',', ".").parse::<f64>().ok(),
+        _ => None,
+    };
+    let mut sums: HashMap<u16, f64> = HashMap::new();
+    let (mut rows, mut of) = (0usize, None);
+    for place in 0..found.rows.len() {
+        let Some((called, table)) = found.rows.get(place).copied() else {
+            continue;
+        };
+        if !matches!(called, As::Motor) || table != of {
+            if called != As::Note && called != As::Blank {
+                sums.clear();
+                rows = 0;
+            }
+            of = table;
+        }
+        let Some((_, cells)) = grid.row_at(place).filter(|_| called == As::Motor) else {
+            continue;
+        };
+        let filled: Vec<&Cell> = cells
+            .iter()
+            .filter(|cell| !grid.shown(cell.content).trim().is_empty())
+            .collect();
+        let is_sum = |cell: &&Cell| {
+            let sum = sums.get(&cell.column).copied().unwrap_or(0.0);
+            value(cell).is_some_and(|value| value > 0.0 && (value - sum).abs() <= 0.004 * sum)
+        };
+        if rows >= 2 && (2..=6).contains(&filled.len()) && filled.iter().all(is_sum) {
+            set(found, place, As::Total, table);
+            sums.clear();
+            rows = 0;
+            continue;
+        }
+        rows += 1;
+        for cell in filled {
+            if let Some(value) = value(cell) {
+                *sums.entry(cell.column).or_default() += value;
             }
         }
     }

@@ -78,6 +78,8 @@ pub struct Heading {
     pub doubt: Option<String>,
     /// The time its hours are for, where that is no year.
     pub per: Option<Per>,
+    /// It speaks of the load: `Amps under load`.
+    pub loaded: bool,
 }
 
 /// A time that hours are given for.
@@ -141,7 +143,13 @@ const SYMBOLS: &[(&str, &str)] = &[
     ("in", "current"),
     ("nn", "speed"),
     ("inom", "current"),
+    ("pnom", "power"),
+    ("unom", "voltage"),
+    ("imot", "current"),
 ];
+
+/// Letters that stand for a rated value, as IEC 60027 writes it: `I_N`, `PN`.
+const PLATE_SYMBOLS: &[&str] = &["pn", "un", "in", "nn", "inom", "pnom", "unom"];
 
 /// What the user says of the column with this heading.
 pub fn as_said(text: &str, which: usize, at: TableAt<'_>, own: &Own) -> Option<Heading> {
@@ -172,7 +180,11 @@ pub fn unwrapped(text: &str, of: &Words) -> String {
         }
         let stays = line.starts_with(['(', '['])
             || cell::supply_in(line).0.len() == 1
-            || !cell::units_only(line).is_empty() && of.headings().longest_at(&words::words(line)).is_none();
+            || !cell::units_only(line).is_empty()
+                && of
+                    .headings()
+                    .longest_at(&words::words(line))
+                    .is_none_or(|phrase| phrase.says == "limit");
         let open = out.matches(['(', '[']).count() > out.matches([')', ']']).count();
         out.push(if stays && !open { '\n' } else { ' ' });
         out.push_str(line);
@@ -297,7 +309,7 @@ pub fn read(text: &str, of: &Words) -> Heading {
         }
         None => text,
     };
-    let without = volts_in(text);
+    let without = volts_in(text).or_else(|| volts_behind(text));
     let text = match &without {
         Some((volts, rest)) => {
             heading.at_voltage = Some(*volts);
@@ -325,6 +337,7 @@ pub fn read(text: &str, of: &Words) -> Heading {
     let text = without.as_deref().unwrap_or(text);
     let mut said: Vec<(&'static str, usize)> = Vec::new();
     let mut weak = None;
+    let mut plate_symbol = false;
     let mut foreign = Vec::new();
     let mut spelt_out = None;
     let mut loose = false;
@@ -339,7 +352,16 @@ pub fn read(text: &str, of: &Words) -> Heading {
         let mut at = 0;
         while let Some(rest) = all.get(at..).filter(|rest| !rest.is_empty()) {
             if let Some(phrase) = of.headings().longest_at(rest) {
-                said.push((phrase.says, phrase.words));
+                // `LAST_AMP` is the last reading and no German load.
+                let says = match phrase.says {
+                    // `1/min` is no lowest value.
+                    "limit" if is_minute(&all, at) => "",
+                    "load" if rest.first().is_some_and(|word| word == "last") && is_latest(&all, at, of) => "measured",
+                    says => says,
+                };
+                if !says.is_empty() {
+                    said.push((says, phrase.words));
+                }
                 if phrase.says == "driven" && heading.machine.is_none() {
                     heading.machine = Some(machine_at(rest, phrase.words, of));
                 }
@@ -353,6 +375,8 @@ pub fn read(text: &str, of: &Words) -> Heading {
             }
             if let Some(word) = rest.first() {
                 if let Some((_, says)) = SYMBOLS.iter().find(|(symbol, _)| symbol == word) {
+                    let indexed = all.get(at + 1).is_some_and(|next| next == "n") && line.contains(['_', '.']);
+                    plate_symbol |= weak.is_none() && (PLATE_SYMBOLS.contains(&word.as_str()) || indexed);
                     weak = weak.or(Some(*says));
                     heading.understood.0 += 1;
                 } else {
@@ -360,7 +384,10 @@ pub fn read(text: &str, of: &Words) -> Heading {
                     if !units.is_empty() {
                         heading.understood.0 += 1;
                         // `p.a.` ends in no ampere: a bare letter is a unit where nothing better is known.
-                        loose |= word.len() == 1;
+                        // Its capital at the end of a line is one.
+                        let capital =
+                            at + 1 == all.len() && line.trim_end().chars().next_back().is_some_and(char::is_uppercase);
+                        loose |= word.len() == 1 && !capital;
                         heading.units.extend(units);
                     }
                 }
@@ -389,8 +416,21 @@ pub fn read(text: &str, of: &Words) -> Heading {
         heading.phase = true;
         heading.understood = (1, 1);
     }
-    settle(&mut heading, &said, weak, loose, text.contains('/'));
+    settle(&mut heading, &said, (weak, plate_symbol), loose, text.contains('/'));
     foreign_unit(&mut heading, &foreign);
+    let alone = text.trim().trim_matches(['(', ')', '[', ']']);
+    if heading.reads.is_none()
+        && said.is_empty()
+        && alone.len() > 1
+        && let (Ok(unit), Ok(kilowatt)) = (Unit::parse(alone), Unit::parse(PlateUnit::Kilowatt.text()))
+        && convert(Decimal::ONE, &unit, &kilowatt).is_ok()
+    {
+        heading.reads = Some(Reads::RatedPower);
+        heading.confidence = 0.85;
+        heading.reason = format!("by the unit {alone}");
+        heading.understood = (1, 1);
+        heading.foreign = Some(unit);
+    }
     heading.strange = alien.is_some();
     if heading.reads != Some(Reads::HoursPerYear) {
         heading.per = None;
@@ -401,6 +441,40 @@ pub fn read(text: &str, of: &Words) -> Heading {
     }
     not_the_motors(&mut heading, alien.as_deref());
     heading
+}
+
+/// Whether the word stands for minutes: `1/min`, `min-1`, `tr/min`.
+fn is_minute(all: &[String], at: usize) -> bool {
+    let is = |place: Option<usize>, known: &[&str]| {
+        place
+            .and_then(|place| all.get(place))
+            .is_some_and(|word| known.contains(&word.as_str()))
+    };
+    is(Some(at), &["min"])
+        && (is(at.checked_add(1), &["1"])
+            || is(
+                at.checked_sub(1),
+                &["1", "r", "u", "t", "tr", "rev", "v", "umdr", "trs", "l", "m3"],
+            ))
+}
+
+/// Whether `last` stands beside a word that is not German: it is the English one then.
+fn is_latest(all: &[String], last: usize, of: &Words) -> bool {
+    all.iter().enumerate().any(|(place, word)| {
+        place != last
+            && word.chars().count() > 2
+            && cell::units_only(word).len() != 1
+            && of
+                .headings()
+                .longest_at(std::slice::from_ref(word))
+                .is_none_or(|phrase| phrase.language != "de")
+            || place != last && is_spelt_unit(word)
+    })
+}
+
+/// A unit written as an English word.
+fn is_spelt_unit(word: &str) -> bool {
+    matches!(word, "amp" | "amps" | "ampere" | "amperes" | "volts" | "rpm")
 }
 
 fn is_motor(word: &str) -> bool {
@@ -600,6 +674,17 @@ fn volts_in(text: &str) -> Option<(Decimal, String)> {
     (alone && hertz.is_empty() && rest.chars().any(char::is_alphabetic)).then(|| (*volts, rest.to_owned()))
 }
 
+/// The voltage behind the unit of a column of currents, as in `A 400V` and `A/400 V`, and what is left of it.
+fn volts_behind(text: &str) -> Option<(Decimal, String)> {
+    let bare = text.trim_end().strip_suffix(['V', 'v'])?.trim_end();
+    let digits = bare.chars().rev().take_while(char::is_ascii_digit).count();
+    let start = bare.len().checked_sub(digits).filter(|_| digits == 3)?;
+    let lead = bare.get(..start)?.trim_end_matches(['/', ' ', '\n']);
+    let of_current = lead.ends_with(['A', 'a', ')']) || lead.to_lowercase().ends_with("amps");
+    let value = bare.get(start..)?.parse::<u32>().ok()?;
+    (of_current && lead.len() < start).then(|| (Decimal::from(value), lead.to_owned()))
+}
+
 /// The frequency a heading names beside something else (`kW 50 Hz`, `Speed (at 60 Hz)`), and what is left of it.
 fn hertz_in(text: &str) -> Option<(Decimal, String)> {
     let lower = text.to_ascii_lowercase();
@@ -665,6 +750,14 @@ fn pieces<'t>(text: &'t str, of: &Words, heading: &mut Heading, foreign: &mut Ve
             rest = rest.get(close + 1..).unwrap_or("");
         }
         plain.push_str(rest);
+        if let Some(before) = plain.trim_end().strip_suffix('%')
+            && before.chars().any(char::is_alphabetic)
+        {
+            plain = before.to_owned();
+            heading.units.push(PlateUnit::Percent);
+            heading.understood.0 += 1;
+            heading.understood.1 += 1;
+        }
         // `Power MW`, `Speed, rev/s`: the last word, and a line that is one word.
         foreign.extend(rest.rsplit([' ', ',', ':']).next().map(str::trim));
         // `Volts / Amps` are two quantities, not volts in amperes and no unit.
@@ -734,13 +827,14 @@ fn voltage_in(text: &str, heading: &mut Heading) -> bool {
 fn settle(
     heading: &mut Heading,
     said: &[(&'static str, usize)],
-    weak: Option<&'static str>,
+    (weak, plate_symbol): (Option<&'static str>, bool),
     loose: bool,
     shared: bool,
 ) {
     let mut base: Option<&'static str> = None;
     let mut second = None;
     let (mut input, mut other, mut each, mut unit_of) = (false, false, false, None);
+    let (mut limit, mut idle) = (false, false);
     for (says, _) in said {
         match *says {
             "measured" => heading.measured = true,
@@ -753,6 +847,8 @@ fn settle(
                 heading.perhaps_measured = true;
             }
             "other" => other = true,
+            "limit" => limit = true,
+            "idle" => idle = true,
             "plant" => {
                 heading.plant = true;
                 base = base.or(Some("description"));
@@ -799,6 +895,7 @@ fn settle(
         heading.reason = "its words are of something else than the motor".to_owned();
         return;
     }
+    heading.loaded = said.iter().any(|(says, _)| *says == "load");
     if let Some(base) = unit_of {
         heading.unit_of = match base {
             "power" => Some(Reads::RatedPower),
@@ -859,6 +956,14 @@ fn settle(
         reason = "one of three phases".to_owned();
     }
     let Some(base) = base else { return };
+    let symbol = weak.filter(|_| plate_symbol);
+    if symbol == Some(base) && !heading.measured {
+        heading.rated = true;
+        if confidence < 0.85 {
+            confidence = 0.85;
+            reason = "by the usual letters of a plate value".to_owned();
+        }
+    }
     let measured = heading.measured && !heading.rated;
     let rated = heading.rated;
     let phase = heading.phase;
@@ -893,6 +998,34 @@ fn settle(
         confidence = 0.6;
         reason = "by the words of the heading, which do not say that it was measured".to_owned();
     }
+    let of_plate_or_reading = matches!(
+        reads,
+        Some(
+            Reads::RatedCurrent
+                | Reads::MeasuredCurrent
+                | Reads::Voltage
+                | Reads::MeasuredVoltage
+                | Reads::RatedSpeed
+                | Reads::MeasuredSpeed
+                | Reads::Frequency
+                | Reads::OutputFrequency
+        )
+    );
+    if idle && of_plate_or_reading && !heading.rated {
+        if base == "current" {
+            heading.reads = Some(Reads::NoLoadCurrent);
+            heading.confidence = 0.85;
+            heading.reason = "said to be of the motor without load".to_owned();
+        } else {
+            heading.reason = "of the motor without load".to_owned();
+        }
+        return;
+    }
+    if limit && of_plate_or_reading && !heading.measured && !heading.rated {
+        heading.unfit = true;
+        heading.reason = "a limit, a setting or a worked value, neither of the plate nor measured".to_owned();
+        return;
+    }
     // kVA is no rating of a motor: `Rating kVA` stands over transformers and sets.
     let reads = match reads {
         Some(Reads::RatedPower | Reads::MeasuredPower) if heading.units.first() == Some(&PlateUnit::Kilovoltampere) => {
@@ -904,7 +1037,10 @@ fn settle(
     // The unit contradicts the words: `Load` over kW, `Consumption` over A. It is no quantity of the words then.
     if let (Some(found), Some(unit)) = (reads, heading.units.first())
         && (found.sort() == super::reads::Sort::Number
-            || matches!(found, Reads::Description | Reads::Area | Reads::Enclosure))
+            || matches!(
+                found,
+                Reads::Description | Reads::Area | Reads::Enclosure | Reads::EfficiencyClass | Reads::Item
+            ))
         && found != Reads::Supply
         && !heading.units.iter().any(|unit| unit.fits(found))
     {
@@ -915,9 +1051,11 @@ fn settle(
             heading.units.clear();
             return;
         }
-        let said_input = input || measured || base == "load";
+        // `Ie (A)` is the rated operational current.
+        heading.rated |= found == Reads::EfficiencyClass;
+        let said_input = input || measured || matches!(base, "load" | "absorbed_power");
         heading.reads = match of_unit(*unit) {
-            _ if found == Reads::Enclosure => None,
+            _ if matches!(found, Reads::Enclosure | Reads::Item) => None,
             Some("power") if said_input => Some(Reads::MeasuredPower),
             Some("power") => Some(Reads::RatedPower),
             Some("current") if said_input => Some(Reads::MeasuredCurrent),

@@ -125,6 +125,9 @@ pub(super) fn raise(motor: &Motor, doubts: &mut Vec<Doubt>) {
     if let Some(text) = current(motor, tables) {
         tell(Code::CURRENT_OFF_TABLE, text);
     }
+    if let Some(text) = above_apparent(motor) {
+        tell(Code::RATING_ABOVE_APPARENT, text);
+    }
     if let Some((code, text)) = efficiency(motor, tables) {
         tell(code, text);
     }
@@ -143,6 +146,36 @@ pub(super) fn raise(motor: &Motor, doubts: &mut Vec<Doubt>) {
     if let Some(text) = voltage(motor) {
         tell(Code::VOLTAGE_OFF_FREQUENCY, text);
     }
+}
+
+/// A rating that the plate's volts and amps cannot give, whatever efficiency and power factor are. Smaller contradictions are those of
+/// the table of currents.
+fn above_apparent(motor: &Motor) -> Option<String> {
+    if motor.plate_ratio().is_some() {
+        return None;
+    }
+    let (volts, amps) = (float(motor.used_voltage?), float(motor.used_current?));
+    let rating = motor.kilowatts()?;
+    let apparent = 3f64.sqrt() * volts * amps / 1000.0;
+    if apparent <= 0.0 || rating <= 1.25 * apparent {
+        return None;
+    }
+    // Efficiency times power factor is about three quarters on most plates.
+    let times = rating / (0.75 * apparent);
+    let likely = match times {
+        600.0..1800.0 => "a thousand times too much: in W, or with a sign that parts decimals",
+        60.0..180.0 => "a hundred times too much: a slipped decimal sign",
+        6.0..18.0 => "ten times too much: a slipped decimal sign",
+        1.85..2.3 => "twice too much, as with the amps of the higher voltage",
+        ..1.85 => "1.7 times too much, as with the amps of the other connection",
+        _ => "rating, volts or amps are of something else",
+    };
+    let cell = motor.cell(Reads::RatedPower)?;
+    Some(format!(
+        "{}: {} is read as {rating:.3} kW, and √3·V·I of the plate's {volts} V and {amps} A is {apparent:.3} kVA, which no motor gives more than: {likely}.",
+        cell.column,
+        cell.raw.shown()
+    ))
 }
 
 /// The full-load current of the table for this rating: listed voltages as they stand, others by 460 V.

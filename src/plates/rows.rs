@@ -204,6 +204,8 @@ struct Reader<'a> {
     unit_columns: Vec<(Reads, u16)>,
     /// Zeros that stand for no value, by their column: what it is read as, and the rows.
     zeros: BTreeMap<(Reads, Arc<str>), Vec<u32>>,
+    /// The other reading of the rating of this row, where a sign of it may part thousands or decimals.
+    other_rating: Option<Decimal>,
 }
 
 /// Texts the readings share.
@@ -431,6 +433,7 @@ impl<'a> Reader<'a> {
             spread_here: Vec::new(),
             unit_columns,
             zeros: BTreeMap::new(),
+            other_rating: None,
         }
     }
 
@@ -669,6 +672,9 @@ impl<'a> Reader<'a> {
                 plain = plain.saturating_sub(1);
             }
         }
+        if heading_units.is_empty() {
+            heading_units.extend(self.footnote_unit());
+        }
         // What the user says holds against what the plates or the series speak for.
         if let Some(said) = find::rating_unit_said(&self.grid.name, self.number, self.table, self.own) {
             heading_units = vec![said];
@@ -760,8 +766,35 @@ impl<'a> Reader<'a> {
                     other_unit(self.power_unit).text(),
                     self.settling_line(other_unit(self.power_unit)),
                 ),
-            ));
+            ).as_severe(Severity::Warning));
         }
+    }
+
+    /// The unit of power that a note gives for a heading of ratings with its mark: `Potencia (1)` and `(1) Potencias en CV`.
+    fn footnote_unit(&self) -> Option<PlateUnit> {
+        let name = self.table.column(Reads::RatedPower)?.name.trim();
+        let mark = match name.rsplit_once(' ') {
+            Some((_, last))
+                if last.starts_with(['(', '[']) && last.trim_matches(['(', ')', '[', ']']).parse::<u8>().is_ok() =>
+            {
+                last.to_owned()
+            }
+            _ => {
+                let bare = name.trim_end_matches(['*', '†', '‡', '¹', '²', '³']);
+                name.get(bare.len()..).filter(|mark| !mark.is_empty())?.to_owned()
+            }
+        };
+        let mut units = self.grid.texts().iter().filter_map(|text| {
+            let note = text.trim().strip_prefix(mark.as_str())?;
+            // `**` is another mark than `*`.
+            if note.starts_with(['*', '†', '‡']) || !note.chars().any(char::is_alphabetic) {
+                return None;
+            }
+            note.split(|sign: char| sign.is_whitespace() || matches!(sign, ',' | '.' | ';' | '(' | ')'))
+                .flat_map(cell::units_only)
+                .find(|unit| unit.kilowatts().is_some())
+        });
+        units.next()
     }
 
     /// The line of a column map that says the unit of the ratings.
@@ -1114,7 +1147,12 @@ impl<'a> Reader<'a> {
         self.all.doubts.extend(not_running);
         motor.standby = stands_by || standby_of(&mut motor, self.own, &mut self.fed, &mut self.all.doubts);
         motor.drive = drive_of(&motor, &mut self.fed, &self.own.words);
+        output_in_words(&mut motor);
+        let other_rating = self.other_rating.take();
         used(&mut motor, &self.all.supply, &mut self.all.doubts);
+        if let Some(other) = other_rating {
+            by_apparent(&mut motor, other, &mut self.all.doubts);
+        }
         if motor.cells.iter().any(|(reads, _)| *reads == Reads::RatedPower) {
             motor.cells.sort_by_key(|(reads, _)| *reads);
         }
@@ -1143,6 +1181,10 @@ impl<'a> Reader<'a> {
         let usual = own.filter(|unit| unit.kilowatts().is_some()).unwrap_or(self.power_unit);
         let list = self.all.power_unit.unwrap_or(self.power_unit);
         cell.unit = unit_cell.unwrap_or(usual);
+        let mut other = match plain.as_ref().map(|plain| plain.amounts.as_slice()) {
+            Some([only]) => only.other,
+            _ => None,
+        };
         if let Some(plain) = plain {
             let amounts = &plain.amounts;
             let mixed = amounts
@@ -1209,7 +1251,9 @@ impl<'a> Reader<'a> {
             };
             cell.unit = PlateUnit::Kilowatt;
             cell.say("written in W");
+            other = other.map(|other| to_kilowatts(&other));
         }
+        self.other_rating = other;
         if !self.power_unit_sure {
             cell.confidence = cell.confidence.min(60);
         }
@@ -2898,6 +2942,91 @@ fn drive_of(motor: &Motor, fed: &mut Fed, of: &Words) -> Option<Arc<str>> {
     }
     let text = motor.words(Reads::Description)?;
     fed.description(text).then(|| text.clone())
+}
+
+/// A rating with a sign that may part thousands or decimals: the plate's own volts and amps decide where only one of the two is at most
+/// √3·V·I and no small part of it. Where they do not, the doubt is a warning: the two are a factor of thousand apart.
+fn by_apparent(motor: &mut Motor, other: Decimal, doubts: &mut [Doubt]) {
+    let (row, volts, amps) = (motor.source_row, motor.used_voltage, motor.used_current);
+    let Some(cell) = motor.cell_mut(Reads::RatedPower) else {
+        return;
+    };
+    let Some(value) = cell.one() else { return };
+    let doubt = doubts.iter_mut().rev().find(|doubt| {
+        doubt.source_row == Some(row) && doubt.code == Code::NUMBER_AMBIGUOUS && doubt.text.starts_with(&*cell.column)
+    });
+    let kilowatts = cell.unit.kilowatts().unwrap_or(1.0);
+    let fits = |rating: Decimal| {
+        let apparent = 3f64.sqrt() * volts.map_or(0.0, float) * amps.map_or(0.0, float) / 1000.0;
+        apparent > 0.0 && (0.2..=1.05).contains(&(float(rating) * kilowatts / apparent))
+    };
+    let (read, instead) = match (fits(value), fits(other)) {
+        (true, false) => (value, other),
+        (false, true) => (other, value),
+        _ => {
+            if let Some(doubt) = doubt {
+                doubt.severity = Severity::Warning;
+            }
+            return;
+        }
+    };
+    cell.value = Reading::One(read);
+    cell.say("decided by the volts and amps of the plate");
+    cell.confidence = 80;
+    if let Some(doubt) = doubt {
+        doubt.severity = Severity::Note;
+        doubt.text = format!(
+            "{}: {} was read as {}, as the volts and amps of the plate say; {} would not go with them.",
+            cell.column,
+            cell.raw.shown(),
+            read.normalize(),
+            instead.normalize()
+        );
+    }
+}
+
+/// The output frequency in the words that say the motor is fed by a drive: `FU 42 Hz`, `on VFD at 42 Hz`. A range is none.
+fn output_in_words(motor: &mut Motor) {
+    let Some(text) = motor.drive.clone() else { return };
+    if motor.one(Reads::OutputFrequency).is_some() {
+        return;
+    }
+    let lower = text.to_ascii_lowercase();
+    let Some(before) = lower.find("hz").and_then(|place| lower.get(..place)).map(str::trim_end) else {
+        return;
+    };
+    let digits = before
+        .chars()
+        .rev()
+        .take_while(|sign| sign.is_ascii_digit() || matches!(sign, '.' | ','))
+        .count();
+    let Some((lead, number)) = before
+        .len()
+        .checked_sub(digits)
+        .and_then(|start| before.split_at_checked(start))
+    else {
+        return;
+    };
+    let ranges = lead.trim_end().ends_with(['-', '–', '/', '…'])
+        || words::words(lead)
+            .last()
+            .is_some_and(|word| matches!(word.as_str(), "to" | "bis" | "a" | "max" | "min"));
+    let hertz = number.replace(',', ".").parse::<Decimal>().ok();
+    let Some(hertz) = hertz.filter(|hertz| !ranges && (5.0..=120.0).contains(&float(*hertz))) else {
+        return;
+    };
+    motor.cells.retain(|(reads, _)| *reads != Reads::OutputFrequency);
+    motor.cells.push((
+        Reads::OutputFrequency,
+        Cell {
+            raw: Raw::Text(text),
+            column: Arc::from(""),
+            value: Reading::One(hertz.normalize()),
+            unit: PlateUnit::Hertz,
+            confidence: 75,
+            note: Some(Arc::from("from the words that say the motor is fed by a drive")),
+        },
+    ));
 }
 
 /// Whether a heading is of drives alone: under `Starter / VFD` the cell has to say which.

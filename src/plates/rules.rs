@@ -241,6 +241,13 @@ pub static RULES: &[Rule] = &[
         "ratings, currents, voltages and speeds of a list are sizes",
     ),
     rule(
+        Code::RATING_ABOVE_APPARENT,
+        "rating, plate volts and plate amps",
+        "W under a heading of kW, a point that parts decimals taken for one that parts thousands, amps of the other connection",
+        "rating, voltage and current on the plate",
+        "definition: active power does not exceed √3·V·I; a quarter above it is left to the table of currents",
+    ),
+    rule(
         Code::VALUE_ZERO,
         "one value",
         "0 typed or exported where nothing was known or measured; a reading of a motor that stood still",
@@ -336,6 +343,7 @@ static COLUMNS: &[(Code, &[Reads])] = &[
         &[Reads::Voltage, Reads::Supply, Reads::Frequency],
     ),
     (Code::RATINGS_DISAGREE, &[Reads::RatedPower, Reads::Nameplate]),
+    (Code::RATING_ABOVE_APPARENT, &[Reads::RatedPower, Reads::Nameplate]),
     (Code::POLES_NOT_IN_PAIRS, &[Reads::Poles]),
     (Code::PLATE_NOT_ALL_READ, &[Reads::Nameplate, Reads::Model]),
     (Code::COUNTED_TWICE, &[Reads::Quantity, Reads::Tag]),

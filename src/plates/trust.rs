@@ -88,6 +88,7 @@ static MEANS: &[(Code, &[Rests])] = &[
     (Code::POWER_ABOVE_APPARENT, &[Rests::Power]),
     (Code::POWER_ABOVE_PLATE, &[Rests::Power]),
     (Code::RATINGS_DISAGREE, &[Rests::Power]),
+    (Code::RATING_ABOVE_APPARENT, &[Rests::Power]),
     (Code::CURRENT_ABOVE_PLATE, &[Rests::Current]),
     (Code::CURRENT_OFF_TABLE, &[Rests::Current]),
     (Code::PLATE_POWER_RATIO, &[Rests::Current]),

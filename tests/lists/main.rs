@@ -19,6 +19,7 @@ mod machines;
 mod maps;
 mod packages;
 mod plates;
+mod rivals;
 mod sheets;
 mod signs;
 mod unseen;

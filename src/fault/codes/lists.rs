@@ -186,6 +186,9 @@ codes! {
     VALUE_NEGATIVE = "value-negative", Error,
         "The value is negative where none can be. It was not used.",
         "-9 A in a column of currents", "9 A";
+    RATING_ABOVE_APPARENT = "rating-above-apparent", Error,
+        "The rating is above √3·V·I of the plate's own volts and amps, which cannot be: W read as kW, a sign that parts decimals and not thousands, amps of another voltage. Look at the plate.",
+        "1500 kW with 400 V and 3.4 A", "1.5 kW";
     VALUE_ZERO = "value-zero", Note,
         "The value is zero where a motor has some: forms and data bases write 0 for what is not known or was not measured. It was taken as no value.",
         "0 V measured beside 11 kW", "an empty cell, or 398 V";

@@ -1,0 +1,287 @@
+//! Several columns for one quantity, columns of something near it, and which of them is read.
+//!
+//! Lists are invented; what is right was written down from the rows by hand.
+
+use crate::doubts::{doubt, doubts, worked};
+use crate::headings::{read_as, reading, report, told};
+use crate::signs::load;
+
+/// Three motors with these further columns: headings, and the cells of each row.
+fn list(heads: &str, rows: [&str; 3]) -> String {
+    let [first, second, third] = rows;
+    format!(
+        "Pump;kW;V;FLA;rpm;{heads}\nN1;11;400;21;1465;{first}\nN2;5.5;400;11;1455;{second}\nN3;22;400;41;1470;{third}\n"
+    )
+}
+
+/// Of readings of several days the newest is used, and the others are named; so the mean before extremes.
+#[test]
+fn the_newest_reading_is_used() {
+    for (heads, used, left) in [
+        ("Amps 2022;Amps 2024;Amps 2023", "Amps 2024", "Amps 2022"),
+        ("2024-02-01;2024-03-01;2023-12-01", "2024-03-01", "2024-02-01"),
+        (
+            "Meas. A (Jan);Meas. A (Oct);Meas. A (May)",
+            "Meas. A (Oct)",
+            "Meas. A (May)",
+        ),
+        ("A 03.02.2024;A 17.02.2024;A 30.01.2024", "A 17.02.2024", "A 30.01.2024"),
+        (
+            "Measured A min;Measured A average;Measured A max",
+            "Measured A average",
+            "Measured A max",
+        ),
+    ] {
+        let found = report(&list(heads, ["15;16;17", "8;8.5;9", "30;31;33"]));
+        assert_eq!(
+            reading(&found, 2, "measured_current"),
+            "16 A",
+            "{heads}: {}",
+            found["columns"]
+        );
+        assert_eq!(reading(&found, 2, "rated_current"), "21 A", "{heads}");
+        assert_eq!(read_as(&found, left), "-", "{heads}");
+        assert!(
+            told(&found, &format!("“{used}” was used")) && told(&found, &format!("“{left}”")),
+            "{}",
+            found["doubts"]
+        );
+    }
+}
+
+/// A reading without load is the no-load current, beside one under load.
+#[test]
+fn amps_of_an_idling_motor() {
+    for heads in [
+        "Meas. A idle;Meas. A loaded",
+        "A à vide;A mesuré",
+        "Strom im Leerlauf A;Strom gemessen A",
+    ] {
+        let found = report(&list(heads, ["8;16", "5;8.5", "14;31"]));
+        assert_eq!(
+            reading(&found, 2, "no_load_current"),
+            "8 A",
+            "{heads}: {}",
+            found["columns"]
+        );
+        assert_eq!(reading(&found, 2, "measured_current"), "16 A", "{heads}");
+    }
+}
+
+/// Amperes of something else beside the plate's are nobody's reading; what says load, run or measured is one.
+#[test]
+fn nobody_measured_them() {
+    for heading in [
+        "MCA (A)",
+        "MOCP (A)",
+        "Ib (A)",
+        "Iz (A)",
+        "Max. A",
+        "Peak A",
+        "Est. A",
+        "Calculated A",
+        "Demand A",
+        "Ammeter scale A",
+        "Ground fault A",
+        "Zul. Strom A",
+        "I maxi",
+        "Frobnication A",
+    ] {
+        let found = report(&list(heading, ["20", "10", "40"]));
+        assert_eq!(
+            reading(&found, 2, "measured_current"),
+            "-",
+            "{heading}: {}",
+            found["columns"]
+        );
+        assert_eq!(reading(&found, 2, "rated_current"), "21 A", "{heading}");
+    }
+    assert!(told(
+        &report(&list("Frobnication A", ["20", "10", "40"])),
+        "nothing says that it was measured"
+    ));
+    for heading in [
+        "Amps",
+        "Load A",
+        "Run A",
+        "Amps under load",
+        "Amps today",
+        "Absorbed A",
+        "Consumo A",
+        "LAST_AMPS",
+    ] {
+        let found = report(&list(heading, ["16", "8", "30"]));
+        assert_eq!(
+            reading(&found, 2, "measured_current"),
+            "16 A",
+            "{heading}: {}",
+            found["columns"]
+        );
+    }
+    // Other quantities and other shafts.
+    for heading in [
+        "Speed %",
+        "Speed ref %",
+        "Load current %",
+        "Max rpm",
+        "Critical speed rpm",
+        "n2 (1/min)",
+        "Min Hz",
+        "Max Hz",
+        "Winding resistance U-V",
+        "Megger V",
+        "Ie (A)",
+    ] {
+        let found = report(&list(heading, ["42", "84", "96"]));
+        for key in [
+            "measured_current",
+            "measured_speed",
+            "measured_voltage",
+            "efficiency_class",
+        ] {
+            assert_eq!(reading(&found, 2, key), "-", "{heading} {key}: {}", found["columns"]);
+        }
+        assert_ne!(reading(&found, 2, "frequency"), "42 Hz", "{heading}");
+        assert_eq!(reading(&found, 2, "rated_speed"), "1465 r/min", "{heading}");
+    }
+    for heading in [
+        "Drehzahl 1/min",
+        "Drehzahl min-1",
+        "n [min-1]",
+        "vueltas (v/min)",
+        "v.p.m.",
+        "Umdr./min",
+    ] {
+        let found = report(&format!(
+            "Pumpe;kW;V;A;{heading}\nN1;11;400;21;1465\nN2;5.5;400;11;1455\n"
+        ));
+        assert_eq!(
+            reading(&found, 2, "rated_speed"),
+            "1465 r/min",
+            "{heading}: {}",
+            found["columns"]
+        );
+    }
+}
+
+/// The usual letters of plate values are as good as words.
+#[test]
+fn letters_of_plate_values() {
+    let found = report("Pumpe;P_N;U_N;I_N;nN\nN1;11 kW;400;21;1465\nN2;5.5 kW;400;11;1455\n");
+    for (key, value) in [
+        ("rated_power", "11 kW"),
+        ("voltage", "400 V"),
+        ("rated_current", "21 A"),
+        ("rated_speed", "1465 r/min"),
+    ] {
+        assert_eq!(reading(&found, 2, key), value, "{}", found["columns"]);
+    }
+    assert!(!told(&found, "lone letter"), "{}", found["doubts"]);
+    // `P/N` is a number of parts.
+    let found = report("Pump;P/N;kW;V;A;rpm\nN1;4711;11;400;21;1465\nN2;4712;5.5;400;11;1455\n");
+    assert_eq!(reading(&found, 2, "rated_power"), "11 kW");
+}
+
+/// P2 beside the rating is the power on the shaft; IE3 is a class; MW is a unit.
+#[test]
+fn powers_and_classes() {
+    let found = report("Pump;Motor kW;P2 (kW);V;A;rpm\nN1;11;8.9;400;21;1465\nN2;5.5;4.1;400;11;1455\n");
+    assert_eq!(reading(&found, 2, "rated_power"), "11 kW");
+    assert_eq!(reading(&found, 2, "absorbed_power"), "8.9 kW");
+    let found = report("Pump;P2 (kW);V;A;rpm\nN1;11;400;21;1465\nN2;5.5;400;11;1455\n");
+    assert_eq!(reading(&found, 2, "rated_power"), "11 kW");
+    let found = report(&list("Efficiency", ["IE3", "IE2", "IE3"]));
+    assert_eq!(reading(&found, 2, "efficiency_class"), "IE3");
+    let found = report("Pump;MW;kV;A;rpm\nN1;1.25;6.6;128;1490\nN2;0.5;6.6;53;1485\n");
+    assert_eq!(reading(&found, 2, "rated_power"), "1250 kW");
+    let found = report(
+        "Fan;HP;V;FLA;rpm\nN1;1/6;460;0.5;1725\nN2;1/20;460;0.3;1550\nN3;1/12;460;0.3;1550\nN4;3/4;460;1.4;1725\n",
+    );
+    for (row, value) in [
+        (2, "0.16666667 hp"),
+        (3, "0.05 hp"),
+        (4, "0.08333333 hp"),
+        (5, "0.75 hp"),
+    ] {
+        assert_eq!(reading(&found, row, "rated_power"), value);
+    }
+}
+
+/// √3 · 400 V · 3.3 A = 2.3 kVA: 1500 kW cannot be, 1.5 kW can; the same decides what a point parts.
+#[test]
+fn a_rating_above_volts_times_amps() {
+    let found = worked("Fan;kW;V;A;rpm;Eff;Meas kW\nN1;1500;400;3.3;1425;84;1.2\nN2;11;400;21;1465;90;9\n");
+    let text = doubt(&found, 2, "rating-above-apparent error");
+    assert!(text.contains("in W") && text.contains("2.286 kVA"), "{text}");
+    assert_eq!(load(&found, 2), "-");
+    assert!(!doubts(&found, 3).iter().any(|text| text.contains("apparent")));
+    let found =
+        report("Antrieb;kW;V;A;U/min\nN1;1.500;400;3,3;1.425\nN2;2,200;400;4,8;1.430\nN3;1.500;6000;172;1.492\n");
+    for (row, value) in [(2, "1.5 kW"), (3, "2.2 kW"), (4, "1500 kW")] {
+        assert_eq!(reading(&found, row, "rated_power"), value, "{row} {}", found["doubts"]);
+    }
+    // Without amps nothing decides: a warning with both.
+    let found = report("Antrieb;kW;V;U/min\nN1;1.500;400;1.425\nN2;2,2;400;1.430\n");
+    doubt(&found, 2, "number-ambiguous warning");
+}
+
+/// A note with the mark of the heading gives the unit of the ratings.
+#[test]
+fn the_unit_stands_in_a_note() {
+    for (heading, note) in [
+        ("Potencia (1)", "(1) Potencias en CV"),
+        ("Potencia*", "* en CV"),
+        ("Potencia ²", "² CV"),
+    ] {
+        let found = report(&format!(
+            "Equipo;{heading};V;A;rpm\nBomba 1;15;400;21;1465\nBomba 2;7,5;400;11;1455\n;;;;\n{note};;;;\n"
+        ));
+        assert_eq!(
+            reading(&found, 2, "rated_power"),
+            "15 PS",
+            "{heading}: {}",
+            found["doubts"]
+        );
+        assert!(!told(&found, "Nothing says the unit"), "{heading}");
+    }
+    let found = report("Equipo;Potencia;V;A;rpm\nBomba 1;15;400;21;1465\nBomba 2;7,5;400;11;1455\n");
+    let all = found["doubts"].as_array().unwrap();
+    let unit = all
+        .iter()
+        .find(|doubt| doubt["text"].as_str().unwrap().contains("Nothing says the unit"));
+    assert_eq!(unit.unwrap()["level"], "warning");
+}
+
+/// Numbers alone that are the sums of the rows above are a subtotal, in mid list too.
+#[test]
+fn sums_without_a_word() {
+    let found = report(
+        "Pump;kW;V;FLA;rpm\nN1;11;400;21;1465\nN2;5.5;400;11;1455\n;16.5;;32;\nN3;22;400;41;1470\nN4;4;400;8;1450\n;26;;49;\nTotal;42.5;;81;\n",
+    );
+    let rows = found["rows"].as_array().unwrap();
+    let called = |row: u64| {
+        rows.iter().find(|known| known["source_row"] == row).unwrap()["as"]
+            .as_str()
+            .unwrap()
+    };
+    assert_eq!([4, 7, 8].map(called), ["total"; 3]);
+    let totals = found["totals"].as_array().unwrap();
+    assert!(totals.iter().all(|total| total["agrees"] == true), "{totals:#?}");
+}
+
+/// A drive named in a column of duty or of none, with its frequency.
+#[test]
+fn drives_in_other_columns() {
+    for heading in ["Betriebsart", "Fahrweise"] {
+        let found = report(&list(heading, ["direkt", "FU 42 Hz", "FU 35-50 Hz"]));
+        assert!(doubts(&found, 2).is_empty(), "{heading}");
+        doubt(&found, 3, "drive-fed");
+        doubt(&found, 4, "drive-fed");
+        assert_eq!(reading(&found, 3, "output_frequency"), "42 Hz", "{heading}");
+        assert_eq!(reading(&found, 4, "output_frequency"), "-", "{heading}");
+    }
+    let found = report(&list("Betriebsart", ["S1", "S3 40 %", "S1"]));
+    assert_eq!(read_as(&found, "Betriebsart"), "duty");
+    let found = report(&list("Remarks", ["on VFD at 38,5 Hz", "", "star delta"]));
+    assert_eq!(reading(&found, 2, "output_frequency"), "38.5 Hz");
+}
