@@ -298,3 +298,58 @@ fn a_package_made_by_hand_gets_it_too() {
         Some(&Data::Float(1.0))
     );
 }
+
+/// Given back again: notes of ours of the earlier time go, those of theirs stay.
+#[test]
+fn notes_of_an_earlier_time_go() {
+    for on_our_cell in [None, Some(false), Some(true)] {
+        let (folder, _, first) = given_back(|sheet| {
+            if let Some(on_ours) = on_our_cell {
+                let at = if on_ours { (2, 1) } else { (1, 0) };
+                let note = rust_xlsxwriter::Note::new("theirs & kept").set_author("A. Fitter");
+                sheet.insert_note(at.0, at.1, &note).unwrap();
+            }
+        });
+        let theirs = usize::from(on_our_cell.is_some());
+        for (notes, name) in [
+            (vec![], "none.xlsx"),
+            (vec![(3, 2, "still near 1.73")], "same.xlsx"),
+            (vec![(2, 2, "another one"), (3, 1, "and one")], "others.xlsx"),
+        ] {
+            let again = folder.path().join(name);
+            let pages = pages();
+            let extras = Extras {
+                notes: notes
+                    .iter()
+                    .map(|(row, column, text)| Note {
+                        row: *row,
+                        column: *column,
+                        text: (*text).to_owned(),
+                    })
+                    .collect(),
+                ..extras(&pages)
+            };
+            add_columns_and(&first, &again, "Motors", 1, &columns(), &extras).unwrap();
+            let comments = part(&again, "xl/comments1.xml").unwrap();
+            let shapes = part(&again, "xl/drawings/vmlDrawing1.vml").unwrap();
+            assert!(!comments.contains("near 1.73: "), "{comments}");
+            assert_eq!(comments.matches("theirs &amp; kept").count(), theirs, "{comments}");
+            for (.., text) in &notes {
+                assert_eq!(comments.matches(text).count(), 1, "{comments}");
+            }
+            let shared = on_our_cell == Some(true) && name == "same.xlsx";
+            let count = theirs + notes.len() - usize::from(shared);
+            assert_eq!(
+                comments.matches("<comment ").count(),
+                count,
+                "{name} {on_our_cell:?} {comments}"
+            );
+            assert_eq!(
+                shapes.matches("<v:shape ").count(),
+                count,
+                "{name} {on_our_cell:?} {shapes}"
+            );
+            assert!(comments.matches(">polepair<").count() <= 1, "{comments}");
+        }
+    }
+}

@@ -105,7 +105,12 @@ pub fn parts(archive: &mut Archive, part: &str, extras: &Extras<'_>, filter: Opt
         let _ = change(archive, &mut parts, &book, |text| with_filter_name(text, filter));
     }
     let mut types = String::new();
-    if !extras.notes.is_empty() {
+    if extras.notes.is_empty() {
+        // Notes of an earlier time that no doubt stands behind any more go.
+        if let package::Notes::Known(comments, drawing) = package::notes(archive, part) {
+            notes_beside(archive, [&comments, &drawing], &[], &mut parts);
+        }
+    } else {
         match package::notes(archive, part) {
             package::Notes::None => parts.notes_link = notes(archive, part, &extras.notes, &mut parts, &mut types),
             package::Notes::Known(comments, drawing)
@@ -519,7 +524,7 @@ fn notes(archive: &mut Archive, part: &str, notes: &[Note], parts: &mut Parts, t
     parts.added.push((
         comments.clone(),
         format!(
-            "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"yes\"?>\n<comments xmlns=\"{SHEETS}\"><authors><author>polepair</author></authors><commentList>{list}</commentList></comments>"
+            "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"yes\"?>\n<comments xmlns=\"{SHEETS}\"><authors><author>{OURS}</author></authors><commentList>{list}</commentList></comments>"
         ),
     ));
     parts.added.push((
@@ -568,13 +573,19 @@ fn shape(note: &Note, number: u32) -> String {
     )
 }
 
-/// Adds notes beside those a sheet has already. A cell that has one keeps it, with ours behind it. Gives whether it could be done.
+/// Adds notes beside those a sheet has already. A cell that has one keeps it, with ours behind it; notes of ours of an earlier time
+/// go. Gives whether it could be done.
 fn notes_beside(archive: &mut Archive, [comments, drawing]: [&str; 2], notes: &[Note], parts: &mut Parts) -> bool {
     let Some((_, list)) = text_of(archive, comments) else {
         return false;
     };
     let Some((_, shapes)) = text_of(archive, drawing) else {
         return false;
+    };
+    let (list, shapes) = match without_ours(&list, &shapes) {
+        Some(bare) => bare,
+        None if notes.is_empty() => return true,
+        None => (list, shapes),
     };
     let Some((list, fresh)) = with_comments(&list, notes.get(..notes.len().min(MOST_NOTES)).unwrap_or(notes)) else {
         return false;
@@ -586,6 +597,84 @@ fn notes_beside(archive: &mut Archive, [comments, drawing]: [&str; 2], notes: &[
         parts.told.push(TOO_MANY.to_owned());
     }
     change(archive, parts, comments, |_| Some(list)) && change(archive, parts, drawing, |_| Some(shapes))
+}
+
+/// Who writes our notes.
+const OURS: &str = "polepair";
+/// What parts a note of theirs from ours behind it.
+const BEHIND: &str = "<r><t xml:space=\"preserve\">\n</t></r>";
+
+/// A list of notes and their drawing without those of ours; `None` where there is none, or a box is not found.
+fn without_ours(list: &str, shapes: &str) -> Option<(String, String)> {
+    let mut reader = Reader::from_str(list);
+    let (mut authors, mut author) = (Vec::new(), None::<String>);
+    let mut open: Option<(usize, String, bool)> = None;
+    let mut gone: Vec<std::ops::Range<usize>> = Vec::new();
+    let mut cells: Vec<String> = Vec::new();
+    loop {
+        let before = usize::try_from(reader.buffer_position()).ok()?;
+        match reader.read_event().ok()? {
+            Event::Start(tag) => match AsRef::<str>::as_ref(&tag.name()) {
+                "author" => author = Some(String::new()),
+                "comment" => {
+                    let at = super::stream::attribute(&tag, "ref").ok()??.replace('$', "");
+                    let by: usize = super::stream::attribute(&tag, "authorId").ok()??.trim().parse().ok()?;
+                    let ours = authors.get(by).is_some_and(|name| name == OURS);
+                    open = Some((before, at, ours));
+                }
+                _ => {}
+            },
+            Event::Empty(tag) if AsRef::<str>::as_ref(&tag.name()) == "author" => authors.push(String::new()),
+            Event::Text(text) => {
+                if let Some(author) = &mut author {
+                    author.push_str(AsRef::<str>::as_ref(&text));
+                }
+            }
+            Event::End(tag) => match AsRef::<str>::as_ref(&tag.name()) {
+                "author" => authors.extend(author.take()),
+                "comment" => {
+                    let end = usize::try_from(reader.buffer_position()).ok()?;
+                    let (start, at, ours) = open.take()?;
+                    if ours {
+                        gone.push(start..end);
+                        cells.push(at);
+                    } else if let Some(from) = list.get(start..end)?.find(BEHIND) {
+                        let to = list.get(start..end)?.rfind("</text>")?;
+                        gone.push(start + from..start + to);
+                    }
+                }
+                _ => {}
+            },
+            Event::DocType(_) => return None,
+            Event::Eof => break,
+            _ => {}
+        }
+    }
+    if gone.is_empty() {
+        return None;
+    }
+    let mut bare = String::with_capacity(list.len());
+    let mut from = 0;
+    for range in gone {
+        bare.push_str(list.get(from..range.start)?);
+        from = range.end;
+    }
+    bare.push_str(list.get(from..)?);
+    let mut shapes = shapes.to_owned();
+    for at in cells {
+        let (row, column) = super::address::cell(&at)?;
+        let marks = [
+            format!("<x:Row>{}</x:Row>", row - 1),
+            format!("<x:Column>{}</x:Column>", column - 1),
+        ];
+        let place = shapes.match_indices("<v:shape ").find_map(|(start, _)| {
+            let end = start + shapes.get(start..)?.find("</v:shape>")? + "</v:shape>".len();
+            let shape = shapes.get(start..end)?;
+            marks.iter().all(|mark| shape.contains(mark)).then_some(start..end)
+        })?;
+        shapes.replace_range(place, "");
+    }
+    Some((bare, shapes))
 }
 
 /// A list of notes with ours in it, and those of ours that stand on cells without one.
@@ -626,16 +715,22 @@ fn with_comments<'n>(text: &str, notes: &'n [Note]) -> Option<(String, Vec<&'n N
         return None;
     }
     let mut fresh = Vec::new();
-    let mut additions = vec![(authors_end, "<author>polepair</author>".to_owned())];
+    let known = format!("<author>{OURS}</author>");
+    let place = text
+        .find(&known)
+        .and_then(|at| Some(text.get(..at)?.matches("<author").count()));
+    // The list of authors begins with their name too.
+    let author = place.map_or(authors, |place| place.saturating_sub(1));
+    let mut additions = Vec::new();
+    if place.is_none() && !notes.is_empty() {
+        additions.push((authors_end, known));
+    }
     let mut new = String::new();
     for note in notes {
         match ends.get(&format!("{}{}", letters(note.column), note.row)) {
-            Some(end) => additions.push((
-                *end,
-                format!("<r><t xml:space=\"preserve\">\n</t></r><r>{}</r>", text_of_note(note)),
-            )),
+            Some(end) => additions.push((*end, format!("{BEHIND}<r>{}</r>", text_of_note(note)))),
             None => {
-                new.push_str(&comment(note, authors));
+                new.push_str(&comment(note, author));
                 fresh.push(note);
             }
         }
