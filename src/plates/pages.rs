@@ -7,8 +7,8 @@
 use super::find::As;
 use super::motor::{Cell, Reading};
 use super::reads::Reads;
-use super::report::Report;
-use super::rules;
+use super::report::{DoubtReport, Report};
+use super::{motor, rules};
 use crate::fault::Code;
 
 /// A page: a title, headings, rows.
@@ -294,6 +294,32 @@ fn doubts(report: &Report) -> Page {
 }
 
 impl Report {
+    /// The cells over the columns that a doubt of no row is about: those it names, and the ratings where it is about their unit.
+    fn doubted_headings(&self, doubt: &DoubtReport) -> Vec<(u32, u32)> {
+        let about_ratings = [Code::OTHER_POWER_UNIT, Code::MIXED_POWER_UNITS]
+            .map(Code::word)
+            .contains(&doubt.rule)
+            || doubt.text.contains("the unit of the ratings");
+        let columns = self.columns.iter().filter(|column| {
+            let named = !column.heading.is_empty()
+                && doubt
+                    .text
+                    .contains(&format!("\u{201c}{}\u{201d}", motor::shown(&column.heading)));
+            named || about_ratings && column.reads == Some(Reads::RatedPower.key())
+        });
+        let heading_of = |table: usize| {
+            let of_table = self.rows.iter().filter(move |row| row.table == Some(table));
+            let above = of_table.take_while(|row| row.called != As::Motor);
+            above
+                .filter(|row| row.called == As::Heading)
+                .map(|row| row.source_row)
+                .last()
+        };
+        columns
+            .filter_map(|column| Some((heading_of(column.table)?, column.column)))
+            .collect()
+    }
+
     /// Says of each doubt in which columns it has its reason: by the heading it begins with, else by its rule.
     pub(super) fn place_doubts(&mut self) {
         let tables: std::collections::HashMap<u32, Option<usize>> =
@@ -332,7 +358,14 @@ impl Report {
             self.rows.iter().map(|row| (row.source_row, row.table)).collect();
         let mut cells: std::collections::BTreeMap<(u32, u32), String> = std::collections::BTreeMap::new();
         for doubt in &self.doubts {
-            let Some(row) = doubt.source_row else { continue };
+            let Some(row) = doubt.source_row else {
+                for (row, column) in self.doubted_headings(doubt) {
+                    let text = cells.entry((row, column)).or_default();
+                    text.push_str(if text.is_empty() { "" } else { "\n" });
+                    text.push_str(&doubt.text);
+                }
+                continue;
+            };
             let table = doubt.table.or_else(|| tables.get(&row).copied().flatten()).unwrap_or(1);
             let names_motor = || {
                 let here = || self.columns.iter().filter(|column| column.table == table);

@@ -740,3 +740,12 @@ fn running_or_not_by_the_heading() {
     assert_eq!(found["rows"][2]["readings"]["rated_power"]["value"], "11");
     assert_eq!(found["rows"][2]["readings"]["voltage"]["value"], "400");
 }
+
+/// A doubt of a whole column stands on its heading too.
+#[test]
+fn doubts_of_columns_stand_on_their_headings() {
+    let found = imported("Plant\nTag;P;V;rpm;A\nP-1;11;400;1465;21\nP-2;7.5;400;1465;15\n").report;
+    let cells = found.doubtful_cells();
+    let heading = cells.iter().find(|(row, column, _)| (*row, *column) == (2, 2));
+    has_all(&heading.unwrap().2, &["\u{201c}P\u{201d}", "by a lone letter"]);
+}

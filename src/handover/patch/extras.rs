@@ -663,12 +663,12 @@ fn without_ours(list: &str, shapes: &str) -> Option<(String, String)> {
     let mut shapes = shapes.to_owned();
     for at in cells {
         let (row, column) = super::address::cell(&at)?;
-        let marks = [
-            format!("<x:Row>{}</x:Row>", row - 1),
-            format!("<x:Column>{}</x:Column>", column - 1),
-        ];
-        let place = shapes.match_indices("<v:shape ").find_map(|(start, _)| {
-            let end = start + shapes.get(start..)?.find("</v:shape>")? + "</v:shape>".len();
+        let marks = [format!(":Row>{}</", row - 1), format!(":Column>{}</", column - 1)];
+        // Other programs write other prefixes.
+        let place = shapes.match_indices(":shape ").find_map(|(at, _)| {
+            let start = shapes.get(..at)?.rfind('<')?;
+            let close = format!("</{}:shape>", shapes.get(start + 1..at)?);
+            let end = start + shapes.get(start..)?.find(&close)? + close.len();
             let shape = shapes.get(start..end)?;
             marks.iter().all(|mark| shape.contains(mark)).then_some(start..end)
         })?;
