@@ -2249,6 +2249,8 @@ fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
     numbers_are_no_names(grid, table);
     named_by_drive(grid, own, table);
     parts_of_plant(table);
+    second_group(table);
+    worked_out(grid, table);
     shaft_power(table);
     design_current(table);
     drives_in_cells(grid, own, table);
@@ -2360,6 +2362,28 @@ fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
             .iter()
             .copied()
             .max_by(|a, b| weight(table, *a).total_cmp(&weight(table, *b)).then(b.cmp(a)));
+        let left: Vec<String> = places
+            .iter()
+            .filter(|place| Some(**place) != best)
+            .filter_map(|place| table.columns.get(*place))
+            .filter(|column| {
+                !column.hidden && !column.heading.former && !column.heading.rated && !column.heading.settled
+            })
+            .map(|column| format!("\u{201c}{}\u{201d}", short(&column.name)))
+            .collect();
+        if measured_twin(reads).is_some()
+            && places.len() > 2
+            && !left.is_empty()
+            && let Some(column) = best.and_then(|place| table.columns.get_mut(place))
+            && column.heading.doubt.is_none()
+        {
+            column.heading.doubt = Some(format!(
+                "Several columns hold {}: \u{201c}{}\u{201d} was used, and not {}. Where they were measured, a column map says so.",
+                reads.title().to_lowercase(),
+                short(&column.name),
+                left.join(", ")
+            ));
+        }
         for place in places {
             if Some(place) != best
                 && let Some(column) = table.columns.get_mut(place)
@@ -2579,6 +2603,85 @@ fn readings_by_day(grid: &Grid, table: &mut Table) {
     }
 }
 
+/// Where voltage, current and speed come a second time, so does the power: `HP;V;FLA;RPM;Volts;Amps;kW;RPM`.
+fn second_group(table: &mut Table) {
+    let of = |reads: Reads| -> Vec<usize> {
+        let columns = table.columns.iter().enumerate();
+        columns
+            .filter(|(_, column)| column.reads == Some(reads) && !column.heading.settled && !column.heading.former)
+            .map(|(place, _)| place)
+            .collect()
+    };
+    let again: Vec<(usize, usize)> = [
+        (Reads::Voltage, Reads::MeasuredVoltage),
+        (Reads::RatedCurrent, Reads::MeasuredCurrent),
+        (Reads::RatedSpeed, Reads::MeasuredSpeed),
+    ]
+    .into_iter()
+    .filter_map(|(plate, measured)| {
+        let mut places = of(plate);
+        places.extend(of(measured));
+        places.sort_unstable();
+        <[usize; 2]>::try_from(places)
+            .ok()
+            .map(|[first, second]| (first, second))
+    })
+    .collect();
+    let powers = of(Reads::RatedPower);
+    let ([first, second], true) = (powers.as_slice(), again.len() >= 2) else {
+        return;
+    };
+    let plates_end = again.iter().map(|(first, _)| *first).max().unwrap_or(0);
+    let readings_begin = again.iter().map(|(_, second)| *second).min().unwrap_or(0);
+    // The groups stand apart, and each has its power.
+    let apart = plates_end < readings_begin && *first < readings_begin && *second > plates_end + 1;
+    if !apart || table.column(Reads::MeasuredPower).is_some() || second.abs_diff(readings_begin) > 3 {
+        return;
+    }
+    if let Some(column) = table.columns.get_mut(*second).filter(|column| !column.heading.rated) {
+        column.reads = Some(Reads::MeasuredPower);
+        column.heading.confidence = 0.6;
+        column.heading.reason = "in a second group of volts, amps and speed, beside that of the plate".to_owned();
+    }
+}
+
+/// Amps that are the plate's times the load factor in every row were worked out and not measured, and so were the powers beside them.
+fn worked_out(grid: &Grid, table: &mut Table) {
+    let of = |reads: Reads| table.column(reads).map(|column| numbers(grid, table, column.column));
+    let (Some(load), Some(plate), Some(read)) = (of(Reads::Load), of(Reads::RatedCurrent), of(Reads::MeasuredCurrent))
+    else {
+        return;
+    };
+    let share = |load: f64| if load > 1.5 { load / 100.0 } else { load };
+    let ratios: Vec<f64> = load
+        .iter()
+        .zip(plate)
+        .zip(read)
+        .filter_map(|((load, plate), read)| Some(read? / (share((*load)?) * plate?)))
+        .filter(|ratio| ratio.is_finite())
+        .collect();
+    if ratios.len() < 2 || !ratios.iter().all(|ratio| (ratio - 1.0).abs() < 0.01) {
+        return;
+    }
+    for column in table.columns.iter_mut().filter(|column| !column.heading.settled) {
+        match column.reads {
+            Some(Reads::MeasuredCurrent) => {
+                column.reads = None;
+                column.heading.unfit = true;
+                "its values are the plate current times the load factor in every row: worked out and not measured"
+                    .clone_into(&mut column.heading.reason);
+            }
+            Some(Reads::MeasuredPower) => {
+                column.reads = Some(Reads::AbsorbedPower);
+                column.heading.confidence = 0.6;
+                "the currents beside it are worked out by the load factor, and so is it"
+                    .clone_into(&mut column.heading.reason);
+            }
+            _ => {}
+        }
+    }
+}
+
 /// `P2` beside another rating is the power on the shaft at the duty.
 fn shaft_power(table: &mut Table) {
     let of = |column: &Column| column.reads == Some(Reads::RatedPower) && !column.heading.settled;
@@ -2761,6 +2864,10 @@ const PHASES: [[&str; 3]; 11] = [
 /// Three neighbours with the same heading but for the letter of the phase are readings of the three phases.
 fn three_phases(own: &Own, table: &mut Table) {
     for place in 0..table.columns.len().saturating_sub(2) {
+        let has_plate =
+            table.columns.iter().enumerate().any(|(other, column)| {
+                !(place..place + 3).contains(&other) && column.reads == Some(Reads::RatedCurrent)
+            });
         let Some(three) = table.columns.get_mut(place..place + 3) else {
             return;
         };
@@ -2774,7 +2881,9 @@ fn three_phases(own: &Own, table: &mut Table) {
                 })
                 .collect();
             let [(first, a), (second, b), (third, c)] = <[_; 3]>::try_from(parts?).ok()?;
-            let alike = !first.is_empty() && first == second && first == third;
+            // `A;B;C` and `R;S;T` alone stand beside a current of the plate.
+            let bare = first.is_empty() && has_plate && a.len() == 1 && a.chars().all(char::is_alphabetic);
+            let alike = (!first.is_empty() || bare) && first == second && first == third;
             let phases = PHASES.iter().any(|letters| *letters == [&a, &b, &c]);
             (alike && phases).then_some(first)
         };
@@ -2784,7 +2893,9 @@ fn three_phases(own: &Own, table: &mut Table) {
         };
         let reads = three.first().and_then(|column| column.reads);
         // Letters of phases are those of units too: of `V A-B`, `V B-C` and `V C-A` two seem to be in amperes.
-        let reads = if three.iter().all(|column| column.reads == reads) {
+        let reads = if stem.is_empty() {
+            Some(Reads::RatedCurrent)
+        } else if three.iter().all(|column| column.reads == reads) {
             reads
         } else {
             heading::read(&stem, &own.words).reads
@@ -2802,6 +2913,7 @@ fn three_phases(own: &Own, table: &mut Table) {
         for column in three.iter_mut() {
             column.reads = Some(measured);
             column.unit = column.unit.map(|unit| if unit.fits(measured) { unit } else { usual });
+            column.heading.unfit = false;
             column.heading.phase = true;
             column.heading.confidence = column.heading.confidence.max(0.8);
             column.heading.reason = "one of three phases".to_owned();

@@ -888,6 +888,50 @@ impl<'a> Reader<'a> {
         ))
     }
 
+    /// A rating of all motors of the row together, as its heading says: that of each.
+    fn ratings_together(&mut self, motor: &mut Motor) {
+        let count = motor.one(Reads::Quantity).filter(|count| *count > Decimal::ONE);
+        let together = |plan: &Plan<'_>| {
+            plan.reads == Reads::RatedPower
+                && plan.column.heading.together
+                && !plan.column.heading.settled
+                && words::words(&plan.name)
+                    .iter()
+                    .any(|word| matches!(word.as_str(), "total" | "gesamt" | "totale" | "totales" | "totais"))
+        };
+        let (Some(count), Some(plan)) = (count, self.plans.iter().find(|plan| together(plan))) else {
+            return;
+        };
+        let (name, row) = (plan.name.clone(), motor.source_row);
+        let Some(cell) = motor.cell_mut(Reads::RatedPower).filter(|cell| cell.column == name) else {
+            return;
+        };
+        let Some((all, each)) = cell
+            .one()
+            .and_then(|all| Some((all, all.checked_div(count)?.round_dp(8).normalize())))
+        else {
+            return;
+        };
+        let unit = cell.unit.text();
+        cell.value = Reading::One(each);
+        cell.confidence = cell.confidence.min(60);
+        cell.say(format!(
+            "{} {unit} of {} motors together",
+            all.normalize(),
+            count.normalize()
+        ));
+        self.all.doubts.push(Doubt::new(
+            Some(row),
+            Code::NUMBER_AMBIGUOUS,
+            format!(
+                "{name}: {} was read as {} {unit} of {} motors together, {each} {unit} each; it may be meant for each.",
+                cell.raw.shown(),
+                all.normalize(),
+                count.normalize()
+            ),
+        ));
+    }
+
     /// A frequency that is none of a supply, in the row of a motor on a drive: what the drive gave, unless the plate speed belongs to it.
     fn given_by_drive(&mut self, motor: &mut Motor) {
         let plan = self.plans.iter().find(|plan| plan.reads == Reads::Frequency);
@@ -1138,6 +1182,7 @@ impl<'a> Reader<'a> {
         }
         self.area(&mut motor, row);
         tags(&mut motor, &mut self.all.doubts);
+        self.ratings_together(&mut motor);
         self.given_by_drive(&mut motor);
         self.two_frequencies(&mut motor);
         self.frequency(&mut motor);

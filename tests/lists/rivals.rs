@@ -285,3 +285,78 @@ fn drives_in_other_columns() {
     let found = report(&list("Remarks", ["on VFD at 38,5 Hz", "", "star delta"]));
     assert_eq!(reading(&found, 2, "output_frequency"), "38.5 Hz");
 }
+
+/// Three letters of phases beside the plate; more columns of amps than can be told apart are named.
+#[test]
+fn letters_of_phases_alone() {
+    for heads in ["A;B;C", "R;S;T"] {
+        let found = report(&list(heads, ["16;16.2;15.8", "8;8.1;8.2", "30;31;30.5"]));
+        assert_eq!(
+            reading(&found, 2, "measured_current"),
+            "16 A",
+            "{heads}: {}",
+            found["columns"]
+        );
+        assert_eq!(reading(&found, 2, "rated_current"), "21 A", "{heads}");
+    }
+    let found = report("Pump;kW;A;rpm;A;A\nN1;11;21;1465;16;17\nN2;5.5;11;1455;8;9\n");
+    assert!(
+        told(&found, "Several columns hold rated current"),
+        "{}",
+        found["doubts"]
+    );
+}
+
+/// A second group of volts, amps, power and speed was measured. 9 kW · 0.9 / 11 kW = 74 %.
+#[test]
+fn a_second_group_is_measured() {
+    for heads in ["kW;V;A;rpm;Eff;Volts;Amps;kW;RPM", "kW;V;A;rpm;Eff;V;A;kW;rpm"] {
+        let found = worked(&format!(
+            "Pump;{heads}\nN1;11;400;21;1465;90;402;16;9;1474\nN2;5.5;400;11;1455;89;402;8;4.3;1468\n"
+        ));
+        assert_eq!(reading(&found, 2, "rated_power"), "11 kW", "{heads}");
+        assert_eq!(
+            reading(&found, 2, "measured_power"),
+            "9 kW",
+            "{heads}: {}",
+            found["columns"]
+        );
+        assert_eq!(load(&found, 2), "74 A", "{heads}");
+        assert!(
+            !doubts(&found, 2).iter().any(|text| text.contains("ratings-disagree")),
+            "{heads}"
+        );
+    }
+    // kW and hp side by side are one rating still.
+    let found = report(
+        "Pump;HP;kW;V;A;rpm;Volts;Amps;RPM\nN1;15;11;400;21;1465;402;16;1474\nN2;7.5;5.5;400;11;1455;402;8;1468\n",
+    );
+    assert_eq!(reading(&found, 2, "measured_power"), "-");
+}
+
+/// 21 A · 0.8 = 16.8 A in each row: the list was worked out by its load factor, and nobody measured.
+#[test]
+fn worked_out_by_the_load_factor() {
+    let rows = |third: &str| {
+        format!(
+            "Pump;kW;FLA;rpm;Load factor;Running A;Running kW\nN1;11;21;1465;0.8;16.8;9.8\nN2;5.5;11;1455;0.7;7.7;4.3\nN3;22;41;1470;0.9;{third};21.5\n"
+        )
+    };
+    let found = report(&rows("36.9"));
+    assert_eq!(reading(&found, 2, "measured_current"), "-");
+    assert_eq!(reading(&found, 2, "measured_power"), "-");
+    assert_eq!(reading(&found, 2, "absorbed_power"), "9.8 kW");
+    assert!(told(&found, "times the load factor"), "{}", found["doubts"]);
+    let found = report(&rows("35"));
+    assert_eq!(reading(&found, 2, "measured_current"), "16.8 A");
+}
+
+/// 30 kW of two motors together are 15 kW each.
+#[test]
+fn a_rating_of_all_motors_of_the_row() {
+    let found = report("Pump;Qty;Total kW;V;A;rpm\nN1;2;30;400;28;1470\nN2;1;7.5;400;14.5;1460\n");
+    assert_eq!(reading(&found, 2, "rated_power"), "15 kW");
+    doubt(&found, 2, "number-ambiguous");
+    assert_eq!(reading(&found, 3, "rated_power"), "7.5 kW");
+    assert!(doubts(&found, 3).is_empty());
+}
