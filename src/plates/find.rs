@@ -2807,7 +2807,7 @@ fn settle_sums(grid: &Grid, found: &mut Found) {
         Content::Text(index) => grid.text(index).trim().replace(',', ".").parse::<f64>().ok(),
         _ => None,
     };
-    let mut sums: HashMap<u16, f64> = HashMap::new();
+    let mut sums = vec![0.0; usize::from(grid.width()) + 1];
     let (mut rows, mut of) = (0usize, None);
     for place in 0..found.rows.len() {
         let Some((called, table)) = found.rows.get(place).copied() else {
@@ -2815,7 +2815,7 @@ fn settle_sums(grid: &Grid, found: &mut Found) {
         };
         if !matches!(called, As::Motor) || table != of {
             if called != As::Note && called != As::Blank {
-                sums.clear();
+                sums.fill(0.0);
                 rows = 0;
             }
             of = table;
@@ -2823,24 +2823,26 @@ fn settle_sums(grid: &Grid, found: &mut Found) {
         let Some((_, cells)) = grid.row_at(place).filter(|_| called == As::Motor) else {
             continue;
         };
-        let filled: Vec<&Cell> = cells
-            .iter()
-            .filter(|cell| !grid.shown(cell.content).trim().is_empty())
-            .collect();
-        let is_sum = |cell: &&Cell| {
-            let sum = sums.get(&cell.column).copied().unwrap_or(0.0);
+        let is_filled = |cell: &Cell| match cell.content {
+            Content::Text(index) => !grid.text(index).trim().is_empty(),
+            _ => true,
+        };
+        let is_sum = |cell: &Cell| {
+            let sum = sums.get(usize::from(cell.column)).copied().unwrap_or(0.0);
             value(cell).is_some_and(|value| value > 0.0 && (value - sum).abs() <= 0.004 * sum)
         };
-        if rows >= 2 && (2..=6).contains(&filled.len()) && filled.iter().all(is_sum) {
+        let mut filled = cells.iter().filter(|cell| is_filled(cell)).take(7);
+        let few = cells.len() <= 40 && (2..=6).contains(&filled.clone().count());
+        if rows >= 2 && few && filled.all(is_sum) {
             set(found, place, As::Total, table);
-            sums.clear();
+            sums.fill(0.0);
             rows = 0;
             continue;
         }
         rows += 1;
-        for cell in filled {
-            if let Some(value) = value(cell) {
-                *sums.entry(cell.column).or_default() += value;
+        for cell in cells {
+            if let (Some(value), Some(sum)) = (value(cell), sums.get_mut(usize::from(cell.column))) {
+                *sum += value;
             }
         }
     }
