@@ -134,6 +134,10 @@ pub fn meetings(places: &[f64], both: &mut dyn FnMut(&[f64]) -> Vec<Both>) -> Ve
     let values = worked.iter().flat_map(|(first, second)| [*first, *second]).flatten();
     let height = values.fold(0.0_f64, |most, value| most.max(value.abs()));
     for (from, to) in crossings(places, &worked) {
+        // Equal at the very end, as curves that end at no torque: no crossing is to be seen.
+        if places.last() == Some(&to) && worked.last().is_some_and(|(first, second)| first == second) {
+            continue;
+        }
         let (mut from, mut to) = (from, to);
         let mut last = None;
         for _ in 0..TIMES {

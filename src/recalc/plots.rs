@@ -470,12 +470,15 @@ sheet drive
             ("75 N·m, 75 N·m", vec![]),
             ("T_L, 75 * 1 r/min", vec![]),
             ("T_L, 20 N·m when n < 600 r/min, otherwise 120 N·m", vec![]),
-            // Met at the very end, and nothing behind it.
-            ("90 N·m, 2 N·m * (n / (50 r/min)) + 30 N·m", vec![(1500.0, 90.0)]),
+            // Equal at a place that is worked: at 750 r/min, the middle of 21 places.
+            ("60 N·m, 2 N·m * (n / (50 r/min)) + 30 N·m", vec![(750.0, 60.0)]),
+            ("2 N·m * (n / (50 r/min)) + 30 N·m, 60 N·m", vec![(750.0, 60.0)]),
+            // Equal at the very end only, as two curves that end at no torque.
+            ("90 N·m, 2 N·m * (n / (50 r/min)) + 30 N·m", vec![]),
         ];
         for (lines, expected) in cases {
             let text = TEXT.replace("plot T_L for", &format!("plot {lines} for"));
-            let plots = Engine::new(text::read(&text)).plots("drive", 0, 20);
+            let plots = Engine::new(text::read(&text)).plots("drive", 0, 21);
             let met: Vec<(f64, f64)> = plots[0].meetings.iter().map(|met| (met.at, met.value)).collect();
             assert_eq!(met.len(), expected.len(), "{lines}: {met:?}");
             for (met, expected) in met.iter().zip(&expected) {

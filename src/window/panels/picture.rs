@@ -470,7 +470,15 @@ fn label(
     for ((trail, _), (ink, _)) in lines() {
         let named = crest(trail).or(trail.points.last().copied());
         for at in told(trail).into_iter().filter(|at| Some(*at) != named) {
-            all.push(said(shown(at.1, &trail.unit), look::upright(13.0), *ink, at, false));
+            // Two lines that end at one place say it once.
+            let text = shown(at.1, &trail.unit);
+            if all
+                .iter()
+                .any(|said| said.text == text && said.of.is_some_and(|of| of.distance(on(at)) < 3.0))
+            {
+                continue;
+            }
+            all.push(said(text, look::upright(13.0), *ink, at, false));
         }
     }
     let floor = transform.bounds().min()[1];
