@@ -810,8 +810,12 @@ pub fn plate(text: &str, comma: bool) -> PlateText {
 /// The tags of a text that stands for several motors; empty for one.
 pub fn tags_in(text: &str) -> Vec<String> {
     // Most tags hold none of the signs that part the letters.
-    if text.len() > LONGEST || !text.contains(['/', ',', '&', '+']) {
+    if text.len() > LONGEST {
         return Vec::new();
+    }
+    let run = run_of_tags(text.trim());
+    if !run.is_empty() || !text.contains(['/', ',', '&', '+']) {
+        return run;
     }
     let Some(pair) = Plate::parse(Rule::tag_letters, text.trim())
         .ok()
@@ -840,10 +844,124 @@ pub fn tags_in(text: &str) -> Vec<String> {
     tags
 }
 
+/// Words and signs between the first and the last of a run of tags, and between two of them.
+const RUNS: [&str; 9] = [" to ", " thru ", " through ", " bis ", " à ", " a ", "…", "...", "–"];
+const TWO: [&str; 5] = [" & ", "/", ", ", "+", " and "];
+/// Longer runs are no tags of motors in one row.
+const LONGEST_RUN: u64 = 30;
+
+/// `P-301 to 304`, `EF-1 thru EF-6`, `M1…M4`, `P-201 A-D`, `P-401/402`, `P-601 & P-602`: the tags in order; empty for anything else.
+fn run_of_tags(text: &str) -> Vec<String> {
+    // Most tags hold none of the signs and no letter behind a dash.
+    let lettered = text.rsplit_once('-').is_some_and(|(_, last)| last.trim().len() == 1);
+    if !lettered && !text.contains([' ', '/', ',', '&', '+', '…', '–']) && !text.contains("...") {
+        return Vec::new();
+    }
+    let parted = |sign: &str| {
+        let (first, last) = text.split_once(sign)?;
+        Some((first.trim(), last.trim()))
+    };
+    let runs = RUNS.iter().map(|sign| (parted(sign), true));
+    let twos = TWO.iter().map(|sign| (parted(sign), false));
+    let letters = std::iter::once((parted("-").filter(|(_, last)| last.len() == 1), true));
+    // Of `P-201 A-D` the last dash is meant.
+    let dashed = std::iter::once((
+        text.rsplit_once('-').map(|(first, last)| (first.trim(), last.trim())),
+        true,
+    ));
+    for (pair, all) in runs
+        .chain(twos)
+        .chain(letters)
+        .chain(dashed.filter(|(pair, _)| pair.is_some_and(|(_, last)| last.len() == 1)))
+    {
+        let Some((first, last)) = pair else { continue };
+        let tags = between(first, last, all);
+        if tags.len() > 1 {
+            return tags;
+        }
+    }
+    Vec::new()
+}
+
+/// The tags from the first to the last one, or these two: told by a number at their end, or by a letter behind a number.
+fn between(first: &str, last: &str, all: bool) -> Vec<String> {
+    let digits = |text: &str| text.chars().rev().take_while(char::is_ascii_digit).count();
+    let count = digits(first);
+    if count == 0 {
+        let mut signs = first.char_indices().rev();
+        let (Some((at, from)), Some((_, before))) = (signs.next(), signs.next()) else {
+            return Vec::new();
+        };
+        let mut end = last.chars();
+        let (Some(to), None) = (end.next(), end.next()) else {
+            return Vec::new();
+        };
+        let stem = first.get(..at).unwrap_or_default();
+        let of_number =
+            before.is_ascii_digit() || before == ' ' && stem.trim_end().ends_with(|sign: char| sign.is_ascii_digit());
+        if !all || !from.is_ascii_uppercase() || !to.is_ascii_uppercase() || to <= from || !of_number {
+            return Vec::new();
+        }
+        return (from..=to)
+            .map(|letter| format!("{}{letter}", stem.trim_end()))
+            .collect();
+    }
+    let (stem, from) = first.split_at(first.len() - count);
+    let to = last.strip_prefix(stem).unwrap_or(last);
+    let parsed = |text: &str| {
+        text.parse::<u64>()
+            .ok()
+            .filter(|_| text.len() <= 6 && digits(text) == text.len())
+    };
+    let (Some(low), Some(high)) = (parsed(from), parsed(to)) else {
+        return Vec::new();
+    };
+    // A tag begins with a letter, and `7/1` goes backwards.
+    let named =
+        stem.starts_with(char::is_alphabetic) && high > low && high - low <= LONGEST_RUN && to.len() >= from.len();
+    if !named {
+        return Vec::new();
+    }
+    let width = from.len();
+    let tag = |number: u64| format!("{stem}{number:0width$}");
+    if all {
+        (low..=high).map(tag).collect()
+    } else if high == low + 1 || last.starts_with(stem) {
+        vec![tag(low), tag(high)]
+    } else {
+        Vec::new()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
+
+    #[test]
+    fn runs_of_tags() {
+        for (text, tags) in [
+            ("P-301 to 304", "P-301 P-302 P-303 P-304"),
+            ("EF-1 thru EF-3", "EF-1 EF-2 EF-3"),
+            ("M1…M4", "M1 M2 M3 M4"),
+            ("M08 bis M11", "M08 M09 M10 M11"),
+            ("P-201 A-D", "P-201A P-201B P-201C P-201D"),
+            ("P-201A–C", "P-201A P-201B P-201C"),
+            ("P-401/402", "P-401 P-402"),
+            ("P-601 & P-602", "P-601 P-602"),
+            ("P-101A/B", "P-101A P-101B"),
+            ("P-10-2", ""),
+            ("P-101/1", ""),
+            ("P-2/40", ""),
+            ("Fan A-D", ""),
+            ("20-P-301", ""),
+            ("1/2", ""),
+            ("M-1 to M-900", ""),
+            ("Pump to drain 2", ""),
+        ] {
+            assert_eq!(tags_in(text).join(" "), tags, "{text}");
+        }
+    }
 
     const POINT: Writing = Writing {
         comma: false,

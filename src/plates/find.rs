@@ -2239,6 +2239,7 @@ fn settle_areas(found: &mut Found) {
 ///
 /// Where the user said what a column holds it stays so.
 fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
+    bare_phases(grid, table);
     settle_days(grid, table);
     three_phases(own, table);
     settle_values(grid, table);
@@ -2862,6 +2863,100 @@ const PHASES: [[&str; 3]; 11] = [
     ["an", "bn", "cn"],
     ["12", "23", "31"],
 ];
+
+/// Three neighbours under the letters of the phases alone (`R | S | T`), or under the same word of currents beside the plate's (`A | A |
+/// A`), whose numbers are about the same in each row: readings of the phases, of volts or of amperes by the size of the numbers.
+fn bare_phases(grid: &Grid, table: &mut Table) {
+    let median = |reads: Reads| -> Option<f64> {
+        let column = table
+            .columns
+            .iter()
+            .find(|column| column.reads == Some(reads) && !column.heading.phase)?;
+        let mut values: Vec<f64> = numbers(grid, table, column.column).into_iter().flatten().collect();
+        values.sort_by(f64::total_cmp);
+        values.get(values.len() / 2).copied()
+    };
+    let (volts, amps) = (median(Reads::Voltage), median(Reads::RatedCurrent));
+    let mut found: Vec<(usize, Reads)> = Vec::new();
+    let mut place = 0;
+    while let Some(three) = table.columns.get(place..place + 3) {
+        place += 1;
+        let names: Vec<String> = three
+            .iter()
+            .map(|column| words::words(&column.name).join(" "))
+            .collect();
+        let letters = names.iter().map(String::as_str);
+        let numbered = letters.clone().eq(["l1", "l2", "l3"]);
+        let lettered = PHASES
+            .iter()
+            .any(|known| !known.concat().starts_with('1') && letters.clone().eq(known.iter().copied()));
+        let current = |column: &Column| matches!(column.reads, Some(Reads::RatedCurrent | Reads::MeasuredCurrent));
+        // The plate's stands first.
+        let before = table
+            .columns
+            .iter()
+            .take(place - 1)
+            .filter(|column| current(column))
+            .count();
+        let same = names.iter().all(|name| Some(name) == names.first())
+            && three.iter().all(|column| current(column) && !column.heading.rated)
+            && before == 1;
+        let of_something =
+            |column: &Column| column.heading.settled || column.heading.at_voltage.is_some() || column.plates;
+        if !(numbered || lettered || same) || three.iter().any(of_something) {
+            continue;
+        }
+        let [first, second, third] = three else { break };
+        let rows = numbers(grid, table, first.column).into_iter();
+        let rows = rows
+            .zip(numbers(grid, table, second.column))
+            .zip(numbers(grid, table, third.column));
+        let full: Vec<[f64; 3]> = rows
+            .filter_map(|((a, b), c)| Some([a?, b?, c?]))
+            .filter(|row| row.iter().all(|value| *value > 0.0))
+            .collect();
+        let near = |row: &&[f64; 3]| {
+            let (least, most) = row.iter().fold((f64::MAX, 0.0f64), |(least, most), value| {
+                (least.min(*value), most.max(*value))
+            });
+            most < 1.5 * least
+        };
+        if full.is_empty() || full.iter().filter(near).count() * 10 < full.len() * 8 {
+            continue;
+        }
+        let about = |known: Option<f64>, factor: f64| {
+            known.is_some_and(|known| {
+                let off = |row: &&[f64; 3]| row.iter().sum::<f64>() / 3.0 / known;
+                full.iter()
+                    .filter(|row| (1.0 / factor..factor).contains(&off(row)))
+                    .count()
+                    * 2
+                    > full.len()
+            })
+        };
+        let between_phases = names.first().is_some_and(|name| name.len() == 2 && !numbered);
+        let reads = if between_phases || about(volts, 1.25) && !about(amps, 1.25) {
+            Reads::MeasuredVoltage
+        } else {
+            Reads::MeasuredCurrent
+        };
+        if found.iter().any(|(_, known)| *known == reads) {
+            continue;
+        }
+        found.push((place - 1, reads));
+        place += 2;
+    }
+    for (place, reads) in found {
+        for column in table.columns.iter_mut().skip(place).take(3) {
+            column.reads = Some(reads);
+            column.unit = Some(reads.usual());
+            column.heading.phase = true;
+            column.heading.confidence = column.heading.confidence.max(0.8);
+            column.heading.reason =
+                "one of three phases, by its letter or place and the size of its numbers".to_owned();
+        }
+    }
+}
 
 /// Three neighbours with the same heading but for the letter of the phase are readings of the three phases.
 fn three_phases(own: &Own, table: &mut Table) {

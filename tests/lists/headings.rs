@@ -572,3 +572,32 @@ fn wrapped_headings() {
     assert_eq!(reading(&found, 2, "voltage"), "230/400 V");
     assert_eq!(reading(&found, 2, "rated_current"), "48.5/28 A");
 }
+
+/// Phases under their letters alone, or under the same word again, are told by the size of their numbers.
+#[test]
+fn phases_without_a_word_for_what_they_are() {
+    for (heads, volts) in [
+        ("FLA;A;B;C", false),
+        ("FLA;R;S;T", false),
+        ("FLA;U;V;W", false),
+        ("FLA;L1;L2;L3;L1;L2;L3", true),
+        ("A;A;A;A", false),
+    ] {
+        let (first, second) = if volts {
+            ("398;400;402;", "399;400;401;")
+        } else {
+            ("", "")
+        };
+        let found = report(&format!(
+            "Tag;kW;V;rpm;{heads}\nM1;11;400;1465;21;{first}15;15.2;14.8\nM2;7.5;400;1460;15;{second}11;11.2;10.8\n"
+        ));
+        assert_eq!(reading(&found, 2, "rated_current"), "21 A", "{heads}");
+        assert_eq!(reading(&found, 2, "measured_current"), "15 A", "{heads}");
+        assert_eq!(reading(&found, 3, "measured_current"), "11 A", "{heads}");
+        let voltage = if volts { "400 V" } else { "-" };
+        assert_eq!(reading(&found, 2, "measured_voltage"), voltage, "{heads}");
+    }
+    // Letters over other things.
+    let found = report("Tag;kW;V;rpm;FLA;A;B;C\nM1;11;400;1465;21;15;3;700\nM2;7.5;400;1460;15;11;4;20\n");
+    assert_eq!(read_as(&found, "B"), "-");
+}
