@@ -329,7 +329,7 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
         let extras = Extras {
             formats: formats(part.results, columns.len()),
             notes: of_this.map_or_else(Vec::new, |report| {
-                let cells = report.doubtful_cells().into_iter();
+                let cells = report.cell_notes().into_iter();
                 cells.map(|(row, column, text)| Note { row, column, text }).collect()
             }),
             freeze: true,
@@ -349,6 +349,7 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
         ));
         if first_time {
             done.details = untouched(&added);
+            done.notes.extend(corrected(job));
         }
         done.notes
             .extend(added.notes.into_iter().map(|note| format!("Note: {note}.")));
@@ -360,6 +361,21 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
         ));
     }
     Ok(done)
+}
+
+/// How many values the workbook has otherwise than the list that is handed over.
+fn corrected(job: &Job) -> Option<String> {
+    let (values, stay) = match job.report?.corrected.len() {
+        0 => return None,
+        1 => ("1 value was".to_owned(), "its cell stays as received, with a note"),
+        more => (
+            format!("{more} values were"),
+            "their cells stay as received, with notes",
+        ),
+    };
+    Some(format!(
+        "{values} corrected since the list was read: {stay} of what is used."
+    ))
 }
 
 /// What the package kept and gained.

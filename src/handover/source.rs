@@ -12,6 +12,7 @@ use super::origin::Origin;
 use super::table::{Remarks, source_rows};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
+use crate::plates::report::Correction;
 use crate::plates::{self, Import, Options, Report};
 use crate::quantity::show;
 use crate::recalc::{Engine, QuantityResults, Results, SheetResults};
@@ -53,9 +54,11 @@ pub fn of_lists(workbook: &Workbook, results: &Results, beside: &Path, options: 
     let mut remarks = doubts_of(&import.report);
     let fresh = Engine::new(import.workbook);
     if let Some(before) = fresh.results().sheets.iter().find(|known| known.form == Form::List) {
-        for (row, text) in changed(before, sheet) {
-            remarks.entry(row).or_default().push(text);
+        let corrected = changed(before, sheet, &import.report);
+        for one in &corrected {
+            remarks.entry(one.source_row).or_default().push(one.in_words());
         }
+        import.report.corrected = corrected;
     }
     (remarks, Some(import.report))
 }
@@ -75,8 +78,9 @@ fn read_again(path: &Path, origin: &Origin, options: &Options) -> Option<Import>
     found.or_else(named).filter(of_it)
 }
 
-/// Givens of `now` that differ from those of `before`, in words, by row of the source.
-fn changed(before: &SheetResults, now: &SheetResults) -> Vec<(u32, String)> {
+/// Givens of `now` that differ from those of `before`, by row of the source.
+fn changed(before: &SheetResults, now: &SheetResults, report: &Report) -> Vec<Correction> {
+    let tables: HashMap<u32, Option<usize>> = report.rows.iter().map(|row| (row.source_row, row.table)).collect();
     let places: HashMap<u32, usize> = source_rows(before)
         .into_iter()
         .enumerate()
@@ -107,18 +111,19 @@ fn changed(before: &SheetResults, now: &SheetResults) -> Vec<(u32, String)> {
                     Some(value) => format!("{value} {}", units.1).trim_end().to_owned(),
                     None => "nothing".to_owned(),
                 };
-                told.push((
-                    row,
-                    format!(
-                        "{}: the workbook has {}, the list {}.",
-                        quantity.called(),
-                        said(is),
-                        said(was)
-                    ),
-                ));
+                let table = tables.get(&row).copied().flatten();
+                told.push(Correction {
+                    source_row: row,
+                    column: report.column_of(&quantity.name, quantity.from.as_deref(), table),
+                    name: quantity.name.to_string(),
+                    called: quantity.called().to_string(),
+                    received: said(was),
+                    used: said(is),
+                });
             }
         }
     }
+    told.sort_by_key(|one| one.source_row);
     told
 }
 

@@ -5,9 +5,10 @@
 //! Not known here: how pages are written.
 
 use super::find::As;
+use super::list;
 use super::motor::{Cell, Reading};
 use super::reads::Reads;
-use super::report::{DoubtReport, Report};
+use super::report::{ColumnReport, Correction, DoubtReport, Report};
 use super::{motor, rules};
 use crate::fault::Code;
 
@@ -39,6 +40,9 @@ pub fn of(report: &Report) -> Vec<Page> {
     }
     if !report.changes.is_empty() {
         pages.push(changes(report));
+    }
+    if !report.corrected.is_empty() {
+        pages.push(corrected(report));
     }
     pages.push(doubts(report));
     pages
@@ -183,6 +187,9 @@ fn rows(report: &Report) -> Page {
                     .map(|cell| format!("{} {}", cell.reads().key().replace('_', " "), shown(&cell.whole())))
                     .collect();
                 says = told.join("; ");
+                for one in report.corrected_in(row.source_row) {
+                    says.push_str(&format!("; corrected since: {} {}", one.called, one.used));
+                }
                 load = report.computed.best(readings.place());
             }
             vec![
@@ -260,6 +267,32 @@ fn changes(report: &Report) -> Page {
     }
 }
 
+fn corrected(report: &Report) -> Page {
+    let tags: std::collections::HashMap<u32, String> = report
+        .rows
+        .iter()
+        .filter_map(|row| Some((row.source_row, shown(&row.readings.as_ref()?.get(Reads::Tag)?))))
+        .collect();
+    Page {
+        title: "Corrected since the list was read",
+        headings: vec!["row", "tag", "column", "what", "as received", "used"],
+        rows: report
+            .corrected
+            .iter()
+            .map(|one| {
+                vec![
+                    one.source_row.to_string(),
+                    tags.get(&one.source_row).cloned().unwrap_or_default(),
+                    one.column.map_or(String::new(), |column| column.to_string()),
+                    one.called.clone(),
+                    one.received.clone(),
+                    one.used.clone(),
+                ]
+            })
+            .collect(),
+    }
+}
+
 fn doubts(report: &Report) -> Page {
     Page {
         title: "Doubts",
@@ -283,7 +316,10 @@ fn doubts(report: &Report) -> Page {
                         .map_or_else(|| "whole list".to_owned(), |row| row.to_string()),
                     doubt.level.to_owned(),
                     doubt.rule.to_owned(),
-                    doubt.text.clone(),
+                    match report.corrected_of(doubt).as_slice() {
+                        [] => doubt.text.clone(),
+                        some => format!("{} Corrected since: {}.", doubt.text, some.join("; ")),
+                    },
                     likely.to_owned(),
                     look.to_owned(),
                     source.to_owned(),
@@ -349,6 +385,60 @@ impl Report {
                 .reads
                 .extend(by_rule.iter().filter(|reads| Some(**reads) != of_first));
         }
+    }
+
+    /// What was corrected in a row; corrections stand in the order of rows.
+    fn corrected_in(&self, row: u32) -> &[Correction] {
+        let all = &self.corrected;
+        let first = all.partition_point(|one| one.source_row < row);
+        let end = all.partition_point(|one| one.source_row <= row);
+        all.get(first..end).unwrap_or(&[])
+    }
+
+    /// What was corrected of the readings a doubt is about, in words.
+    fn corrected_of(&self, doubt: &DoubtReport) -> Vec<String> {
+        let here = self
+            .corrected
+            .iter()
+            .filter(|one| Some(one.source_row) == doubt.source_row);
+        let about = |one: &&Correction| {
+            let mut names = doubt.reads.iter().filter_map(|reads| list::given_of(*reads));
+            names.any(|name| name == one.name)
+        };
+        let told = here.filter(about);
+        told.map(|one| format!("{} {} in place of {}", one.called, one.used, one.received))
+            .collect()
+    }
+
+    /// The notes on cells of the source: row and column from 1. What was corrected since stands before what was doubted.
+    pub fn cell_notes(&self) -> Vec<(u32, u32, String)> {
+        let mut cells: std::collections::BTreeMap<(u32, u32), String> = self
+            .doubtful_cells()
+            .into_iter()
+            .map(|(row, column, text)| ((row, column), text))
+            .collect();
+        for one in &self.corrected {
+            let Some(column) = one.column else { continue };
+            let text = cells.entry((one.source_row, column)).or_default();
+            *text = match text.as_str() {
+                "" => one.on_its_cell(),
+                doubted => format!("{}\nDoubted when it was read: {doubted}", one.on_its_cell()),
+            };
+        }
+        cells
+            .into_iter()
+            .map(|((row, column), text)| (row, column, text))
+            .collect()
+    }
+
+    /// The column of the sheet, from 1, that a quantity of the list was read from in a table, by what it reads or by its heading.
+    pub fn column_of(&self, name: &str, heading: Option<&str>, table: Option<usize>) -> Option<u32> {
+        let mut here = self.columns.iter().filter(|column| column.table == table.unwrap_or(1));
+        let reads = |column: &ColumnReport| Reads::find(column.reads?).and_then(list::given_of);
+        here.clone()
+            .find(|column| reads(column) == Some(name))
+            .or_else(|| here.find(|column| heading == Some(column.heading.as_str())))
+            .map(|column| column.column)
     }
 
     /// The doubtful cells of the source: row and column from 1, and what is doubted, doubts of one cell together. What is doubted of

@@ -56,6 +56,40 @@ pub struct Report {
     /// What changed since the workbook was last made from the list; only where there is one.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub changes: Vec<Change>,
+    /// What was corrected in the workbook since the list was read; only where a list is handed over from a workbook.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub corrected: Vec<Correction>,
+}
+
+/// A value that the workbook has otherwise than the list it was read from.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Correction {
+    /// Row of the sheet, from 1.
+    pub source_row: u32,
+    /// Column of the sheet, from 1; `null` where the value stands in no column of its own.
+    pub column: Option<u32>,
+    /// The quantity.
+    pub name: String,
+    /// What it is called in the list.
+    pub called: String,
+    /// As read of the list.
+    pub received: String,
+    /// As the workbook has it, and works with.
+    pub used: String,
+}
+
+impl Correction {
+    /// For the last column of the list.
+    pub fn in_words(&self) -> String {
+        let (called, used, received) = (&self.called, &self.used, &self.received);
+        format!("{called}: the workbook has {used}, the list {received}.")
+    }
+
+    /// For a note on the cell, which stays as it was received.
+    pub fn on_its_cell(&self) -> String {
+        let (used, received) = (&self.used, &self.received);
+        format!("Corrected since the list was read: {used} is used in place of {received}. The cell stays as received.")
+    }
 }
 
 /// A difference between a workbook made from an earlier list and the newer list.
@@ -132,6 +166,7 @@ impl Report {
             computed: ComputedLoads::default(),
             remarks,
             changes: Vec::new(),
+            corrected: Vec::new(),
         }
     }
 

@@ -152,6 +152,22 @@ fn the_columns_of_a_list_are_corrected_and_kept() {
     assert!(load.starts_with("62.857"), "{load}");
 }
 
+/// The parts of a package by their names.
+fn parts(path: &Path) -> Vec<(String, String)> {
+    let mut archive = zip::ZipArchive::new(std::fs::File::open(path).unwrap()).unwrap();
+    let mut parts: Vec<(String, String)> = (0..archive.len())
+        .map(|at| {
+            let mut entry = archive.by_index(at).unwrap();
+            let name = entry.name().unwrap().into_owned();
+            let mut text = Vec::new();
+            std::io::Read::read_to_end(&mut entry, &mut text).unwrap();
+            (name, String::from_utf8_lossy(&text).into_owned())
+        })
+        .collect();
+    parts.sort();
+    parts
+}
+
 /// What is handed over from the window is what the command hands over: the report and the notes on doubtful cells are in it.
 #[test]
 fn a_list_handed_over_from_the_window_has_its_report() {
@@ -177,26 +193,73 @@ fn a_list_handed_over_from_the_window_has_its_report() {
         .output()
         .unwrap();
     assert!(by_command.exists(), "{}", String::from_utf8_lossy(&ran.stderr));
-    let parts = |path: &Path| -> Vec<(String, String)> {
-        let mut archive = zip::ZipArchive::new(std::fs::File::open(path).unwrap()).unwrap();
-        let mut parts: Vec<(String, String)> = (0..archive.len())
-            .map(|at| {
-                let mut entry = archive.by_index(at).unwrap();
-                let name = entry.name().unwrap().into_owned();
-                let mut text = Vec::new();
-                std::io::Read::read_to_end(&mut entry, &mut text).unwrap();
-                (name, String::from_utf8_lossy(&text).into_owned())
-            })
-            .collect();
-        parts.sort();
-        parts
-    };
     let (window, command) = (parts(&out), parts(&by_command));
     assert!(window.iter().any(|(_, text)| text.contains("Import report")));
     let names = |parts: &[(String, String)]| parts.iter().map(|(name, _)| name.clone()).collect::<Vec<_>>();
     assert_eq!(names(&window), names(&command));
     for ((name, ours), (_, theirs)) in window.iter().zip(&command) {
         assert!(ours == theirs, "{name} differs");
+    }
+}
+
+/// A value corrected in the window stays as received in the cell of the list; a note on the cell, the report and the notice say
+/// what is used. What was left alone is told on demand.
+#[test]
+fn a_corrected_value_is_noted_on_its_cell() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("quarry-motors.xlsx");
+    std::fs::copy(shipped(), &path).unwrap();
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&path.display().to_string());
+    // Row 38 of the list has its measured power in column M, row 8 its rating in column E.
+    for (quantity, row, text) in [("P_in", 24, "7.96 kW"), ("P_r", 0, "90 kW")] {
+        screen.go("motors", quantity, Field::Value(row));
+        screen.enter(text);
+    }
+    let out = folder.path().join("out.xlsx");
+    screen.keys(Modifiers::COMMAND, Key::E);
+    screen.answer(&out.display().to_string());
+    screen.settle();
+    assert!(
+        screen.has_part("2 values were corrected since the list was read"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(!screen.has_part("Parts of the package"), "{:?}", screen.labels());
+    screen.click("what was kept and added…");
+    assert!(screen.has_part("Parts of the package"), "{:?}", screen.labels());
+    let written = parts(&out);
+    let part = |end: &str| {
+        let mut found = written.iter().filter(|(name, _)| name.ends_with(end));
+        let (_, text) = found.next().unwrap_or_else(|| panic!("{end}"));
+        text.clone()
+    };
+    let comments = part("comments1.xml");
+    let note = |cell: &str| {
+        let (_, rest) = comments.split_once(&format!("ref=\"{cell}\"")).unwrap();
+        rest.split("</comment>").next().unwrap().to_owned()
+    };
+    let power = note("M38");
+    assert!(power.contains("7.96 kW is used in place of 79.6 kW"), "{power}");
+    assert!(power.contains("Doubted when it was read: Measured 79.6 kW"), "{power}");
+    assert!(note("E8").contains("90 kW is used in place of 110 kW"));
+    let report = written
+        .iter()
+        .find(|(_, text)| text.contains("Corrected since the list was read<"))
+        .unwrap();
+    for cell in ["as received", "79.6 kW", "7.96 kW", "110 kW", "90 kW", "PC-101"] {
+        assert!(report.1.contains(&format!(">{cell}<")), "{cell}: {}", report.1);
+    }
+    // The cells of the list are as they came.
+    let sheet = |parts: &[(String, String)], cell: &str| {
+        let (_, text) = parts.iter().find(|(name, _)| name.ends_with("sheet2.xml")).unwrap();
+        let (_, rest) = text.split_once(&format!("<c r=\"{cell}\"")).unwrap();
+        rest.split("</c>").next().unwrap().to_owned()
+    };
+    for cell in ["M38", "E8"] {
+        assert_eq!(sheet(&written, cell), sheet(&parts(&path), cell));
     }
 }
 
