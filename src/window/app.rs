@@ -62,7 +62,7 @@ const LOOK_OUTSIDE: Duration = Duration::from_secs(2);
 enum Comes {
     /// A quantity of a sheet, by its symbol.
     Quantity(usize, Arc<str>),
-    /// A row of a list, by a place in it.
+    /// A row of a list, or the open line of a sheet, by a place in it.
     Row(usize, Spot),
 }
 

@@ -7,7 +7,7 @@ use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::spot::{Field, Seen, Spot};
+use super::spot::{Field, NEW, Seen, Spot};
 use crate::language::work::{Outcome, Value};
 use crate::workbook::Form;
 
@@ -192,7 +192,8 @@ impl Plan {
     /// All lines.
     pub fn lines(&self) -> usize {
         match self.form {
-            Form::Sheet => self.quantities.len(),
+            // Behind the last one a line is open for a new one.
+            Form::Sheet => self.quantities.len() + 1,
             Form::List => self.heads() + self.rows(),
         }
     }
@@ -223,7 +224,10 @@ impl Plan {
     pub fn spot(&self, at: At) -> Option<Spot> {
         match self.form {
             Form::Sheet => Some(Spot {
-                quantity: *self.quantities.get(at.line)?,
+                quantity: match at.line == self.quantities.len() {
+                    true => NEW,
+                    false => *self.quantities.get(at.line)?,
+                },
                 field: *self.fields.get(at.column)?,
             }),
             Form::List => Some(Spot {
@@ -238,7 +242,11 @@ impl Plan {
 
     /// Where something stands, if it is in sight.
     pub fn at(&self, spot: Spot) -> Option<At> {
-        let quantity = self.quantities.iter().position(|known| *known == spot.quantity)?;
+        let mut quantities = self.quantities.iter();
+        let quantity = match (self.form, spot.quantity) {
+            (Form::Sheet, NEW) => self.quantities.len(),
+            (_, at) => quantities.position(|known| *known == at)?,
+        };
         match self.form {
             Form::Sheet => Some(At {
                 line: quantity,

@@ -113,9 +113,19 @@ pub struct Sight {
     pub book: u64,
 }
 
-/// Usual width of the labels of a sheet: less where the values would have no room beside them.
-fn label_width(room: f32) -> f32 {
-    ((room * 0.03).round() * 10.0).clamp(110.0, 215.0)
+/// Usual width of values.
+const VALUE: f32 = 112.0;
+/// Usual width of values with their limits.
+const BANDED: f32 = 184.0;
+/// Width of the role or the number of a line.
+const GUTTER: f32 = 52.0;
+/// Usual width of symbols and units.
+const SYMBOL: f32 = 72.0;
+
+/// Usual width of the labels of a sheet: less where a value would have no room beside them.
+fn label_width(room: f32, value: f32) -> f32 {
+    let beside = ((room - BAR - GUTTER - SYMBOL - value) / 10.0).floor() * 10.0;
+    ((room * 0.03).round() * 10.0).min(beside).clamp(60.0, 215.0)
 }
 
 impl Picture {
@@ -148,6 +158,7 @@ impl Picture {
             }
             _ => false,
         };
+        let widest = if (0..columns).any(&banded) { BANDED } else { VALUE };
         let heads: Vec<Head> = (0..columns)
             .map(|column| {
                 let key = key(column);
@@ -160,12 +171,12 @@ impl Picture {
                     _ => String::new(),
                 };
                 let usual = match (plan.form, plan.fields.get(column)) {
-                    (Form::Sheet, Some(Field::Label)) => label_width(room),
-                    (Form::Sheet, Some(Field::Symbol | Field::Unit)) => 72.0,
+                    (Form::Sheet, Some(Field::Label)) => label_width(room, widest),
+                    (Form::Sheet, Some(Field::Symbol | Field::Unit)) => SYMBOL,
                     (Form::Sheet, Some(Field::Formula)) => 250.0,
                     (Form::Sheet, Some(Field::Kind | Field::Source)) => 130.0,
-                    _ if banded(column) => 184.0,
-                    _ => 112.0,
+                    _ if banded(column) => BANDED,
+                    _ => VALUE,
                 };
                 let width = arrangement.by.widths.get(&key).copied().unwrap_or(usual);
                 Head {
@@ -258,10 +269,8 @@ impl Picture {
                     Some(Role::Seek) => "seek",
                     None => "",
                 };
-                (
-                    gutter.to_owned(),
-                    quantity.map_or(String::new(), |quantity| quantity.name.to_string()),
-                )
+                let name = quantity.map_or("new line", |quantity| &quantity.name);
+                (gutter.to_owned(), name.to_owned())
             }
             Form::List => match (HEADS.get(line), plan.item(line)) {
                 (Some(head), _) => (head.word().to_owned(), head.word().to_owned()),
@@ -387,7 +396,7 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
     drawn.room = rect.width();
     wheel(ui, rect, picture, arrangement, page);
     let body = Rect::from_min_max(rect.min, egui::pos2(rect.max.x - BAR, rect.max.y));
-    let gutter = 52.0;
+    let gutter = GUTTER;
     let (pinned, pinned_width) = pinned(picture, gutter, body.width());
     drawn.pinned = pinned;
     let (left, right) = body.split_left_right_at_x(body.min.x + pinned_width);
@@ -423,11 +432,14 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
             let mut scroll = egui::ScrollArea::horizontal()
                 .id_salt(("columns", picture.own()))
                 .auto_shrink(false);
-            if let Some(offset) = into_sight(&own, picture, arrangement, pinned, right.width()) {
+            let ends = Ends::of(picture, pinned, right.width());
+            let chosen = into_sight(&own, picture, arrangement, &ends);
+            if let Some(offset) = chosen.or_else(|| at_rest(&own, picture, &ends)) {
                 scroll = scroll.horizontal_scroll_offset(offset);
             }
             let shown = scroll.show(&mut own, |own| {
                 table(own, picture, arrangement, columns, None, &mut editing, &mut drawn);
+                own.expand_to_include_x(own.min_rect().left() + ends.content());
             });
             let offset = shown.state.clamped_offset().x;
             ui.data_mut(|data| data.insert_temp(columns_offset(picture.own()), offset));
@@ -435,6 +447,9 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
     }
     ui.painter()
         .vline(left.max.x, rect.y_range(), Stroke::new(1.0, inks.rule));
+    if picture.form == Form::Sheet && picture.plan.quantities.len() <= 1 {
+        begin(ui, body, top + LINE * 3.0);
+    }
     bar(
         ui,
         Rect::from_min_max(egui::pos2(body.max.x, rect.min.y), rect.max),
@@ -465,6 +480,29 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
     drawn
 }
 
+/// What to type in a sheet that holds next to nothing.
+const BEGIN: [&str; 3] = [
+    "Type in the open line: a symbol such as Q, and a value with its unit such as 85 m³/h.",
+    "A text that reads others is worked: rho * g_n * Q * H / eta.",
+    "Tab goes on in the line, Enter to the next one; Insert puts a line between. A table can be pasted.",
+];
+
+fn begin(ui: &mut Ui, body: Rect, from: f32) {
+    let inks = look::of(ui);
+    let mut y = body.min.y + from;
+    for words in BEGIN {
+        let at = Rect::from_min_max(egui::pos2(body.min.x + GUTTER, y), egui::pos2(body.max.x, y + LINE));
+        let text = egui::RichText::new(words)
+            .font(look::oblique(SIZE - 1.0))
+            .color(inks.words);
+        let label = egui::Label::new(text).halign(Align::Min).wrap();
+        let made = ui
+            .scope_builder(egui::UiBuilder::new().max_rect(at), |ui| ui.add(label))
+            .inner;
+        y = made.rect.max.y + 4.0;
+    }
+}
+
 /// How many of the pinned columns are kept in sight, and their width with the gutter: as many as leave room for the others. The
 /// rest is scrolled with these, so that every column can be brought into sight.
 fn pinned(picture: &Picture, gutter: f32, room: f32) -> (usize, f32) {
@@ -488,37 +526,117 @@ fn columns_offset(own: (usize, u64)) -> Id {
     Id::unique(("columns offset", own))
 }
 
+/// Where the columns that are scrolled begin, and what is in sight of them: whole columns stand at the pinned edge, as a number
+/// that is cut there reads as another one.
+struct Ends {
+    /// Which of all columns is the first.
+    pinned: usize,
+    /// Where each begins, and where the last one ends.
+    at: Vec<f32>,
+    /// What is in sight.
+    width: f32,
+}
+
+impl Ends {
+    fn of(picture: &Picture, pinned: usize, width: f32) -> Ends {
+        let mut end = 0.0;
+        let mut at = vec![0.0];
+        for head in picture.heads.iter().skip(pinned) {
+            end += head.width;
+            at.push(end);
+        }
+        Ends { pinned, at, width }
+    }
+
+    /// Where a column begins and ends.
+    fn column(&self, column: usize) -> Option<(f32, f32)> {
+        let at = column.checked_sub(self.pinned)?;
+        Some((*self.at.get(at)?, *self.at.get(at + 1)?))
+    }
+
+    /// The first column that begins there or further on, where the last one is in sight at the latest.
+    fn from(&self, offset: f32) -> f32 {
+        let begins = self.at.iter().rev().skip(1).rev();
+        let last = begins.clone().last().copied().unwrap_or(0.0);
+        begins.copied().find(|begin| *begin >= offset - 0.5).unwrap_or(last)
+    }
+
+    /// The last column that begins there or before.
+    fn before(&self, offset: f32) -> f32 {
+        let begins = self.at.iter().copied();
+        begins.take_while(|begin| *begin <= offset + 0.5).last().unwrap_or(0.0)
+    }
+
+    /// How far the columns can be scrolled: until the last one is in sight, with a whole one at the edge.
+    fn most(&self) -> f32 {
+        let end = self.at.last().copied().unwrap_or(0.0);
+        if end <= self.width {
+            0.0
+        } else {
+            self.from(end - self.width)
+        }
+    }
+
+    /// The width that lets them be scrolled so far.
+    fn content(&self) -> f32 {
+        let end = self.at.last().copied().unwrap_or(0.0);
+        match self.most() {
+            0.0 => end,
+            most => end.max(most + self.width),
+        }
+    }
+}
+
 /// Where the columns have to be scrolled to so that the chosen one is in sight; only right after the choice moved or the
 /// grid became narrower or wider.
-fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, pinned: usize, width: f32) -> Option<f32> {
+fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, ends: &Ends) -> Option<f32> {
     let seen = Id::unique(("chosen column", picture.own()));
     let before: Option<(usize, f32)> = ui.data(|data| data.get_temp(seen));
     let chosen = arrangement.at.column;
-    if before == Some((chosen, width)) {
+    if before == Some((chosen, ends.width)) {
         return None;
     }
-    ui.data_mut(|data| data.insert_temp(seen, (chosen, width)));
+    ui.data_mut(|data| data.insert_temp(seen, (chosen, ends.width)));
     let before = before.map_or(0, |(column, _)| column);
-    if chosen < pinned {
-        return None;
-    }
-    let widths = |columns: std::ops::Range<usize>| -> f32 {
-        let heads = picture.heads.get(columns).unwrap_or(&[]);
-        heads.iter().map(|head| head.width).sum()
-    };
-    let start = widths(pinned..chosen);
-    let end = start + widths(chosen..chosen + 1);
-    let now: f32 = ui
-        .data(|data| data.get_temp(columns_offset(picture.own())))
-        .unwrap_or(0.0);
-    let to = if start < now || before < pinned && start == 0.0 {
+    let (start, end) = ends.column(chosen)?;
+    let now = scrolled(ui, picture);
+    let to = if start < now || before < ends.pinned && start == 0.0 {
         start
-    } else if end > now + width {
-        end - width
+    } else if end > now + ends.width {
+        ends.from(end - ends.width).min(start)
     } else {
         return None;
     };
-    Some(to.max(0.0))
+    ui.data_mut(|data| data.insert_temp(rest_offset(picture.own()), to));
+    Some(to)
+}
+
+/// Where the columns come to rest once nobody moves them: on in the way they went, with a whole one at the pinned edge.
+fn at_rest(ui: &Ui, picture: &Picture, ends: &Ends) -> Option<f32> {
+    let moves = ui.input(|input| input.pointer.any_down() || input.smooth_scroll_delta() != egui::Vec2::ZERO);
+    if moves {
+        return None;
+    }
+    let id = rest_offset(picture.own());
+    let rested: f32 = ui.data(|data| data.get_temp(id)).unwrap_or(0.0);
+    let now = scrolled(ui, picture);
+    let to = if now > rested {
+        ends.from(now).min(ends.most())
+    } else {
+        ends.before(now)
+    };
+    ui.data_mut(|data| data.insert_temp(id, to));
+    ((to - now).abs() > 0.5).then_some(to)
+}
+
+fn scrolled(ui: &Ui, picture: &Picture) -> f32 {
+    let offset = columns_offset(picture.own());
+    ui.data(|data| data.get_temp(offset)).unwrap_or(0.0)
+}
+
+/// Where it is remembered how far they were scrolled when they came to rest.
+fn rest_offset(own: (usize, u64)) -> Id {
+    Id::unique(("columns at rest", own))
 }
 
 fn wheel(ui: &Ui, rect: Rect, picture: &Picture, arrangement: &mut Arrangement, page: usize) {
@@ -711,7 +829,20 @@ fn place(
     } else if head {
         let _ = ui.painter().rect_filled(rect, 0.0, inks.band);
     }
-    let elided = paint(ui, rect, shown, head, spot, inks);
+    let clip = ui.clip_rect();
+    let whole = clip.min.x <= rect.min.x + 1.0 && clip.max.x >= rect.max.x - 1.0;
+    let elided = if whole || !shown.right {
+        paint(ui, rect, shown, head, spot, inks)
+    } else {
+        // Of a number that is not in sight as a whole no digit is shown: what is left of it is another number.
+        let rest = Shown {
+            text: "…".to_owned(),
+            band: String::new(),
+            right: false,
+            ..shown.clone()
+        };
+        paint(ui, rect, &rest, head, spot, inks)
+    };
     ui.painter()
         .hline(rect.x_range(), rect.max.y - 0.5, Stroke::new(0.5, inks.rule));
     if chosen {

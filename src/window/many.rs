@@ -9,7 +9,9 @@ use std::sync::Arc;
 
 use super::arrange::{Arrangement, At, Plan};
 use super::clip;
-use super::spot::{Field, Seen, Spot};
+pub use super::pasted::Made;
+use super::pasted::{self, Left};
+use super::spot::{Field, NEW, Seen, Spot};
 use crate::files;
 use crate::language::syntax::quoted;
 use crate::quantity::System;
@@ -19,9 +21,6 @@ use crate::workbook::{Form, Statement, Workbook};
 
 /// Changes made at once at most.
 pub const MOST: usize = 2_000_000;
-
-/// The changes, and what the user should know of them; or why there are none.
-pub type Made = Result<(Vec<Change>, Option<String>), String>;
 
 /// First and last of the chosen places.
 pub type Range = (At, At);
@@ -60,9 +59,28 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     if lines.saturating_mul(width) > MOST {
         return Err(format!("This is more than {MOST} values; paste it in parts."));
     }
+    let there = match plan.form {
+        Form::Sheet => plan.quantities.len().saturating_sub(first.line),
+        Form::List => usize::MAX,
+    };
+    let places: Vec<Option<Field>> = (0..width)
+        .map(|column| plan.fields.get(first.column + column).copied())
+        .collect();
+    // Lines over others go where they stand; those behind the last one become new.
+    let beside = !pasted::is_empty(seen) && there > 0 && pasted::stands(seen, &cells, &places);
+    if !beside && let Some(made) = table(seen, &cells, there) {
+        return made;
+    }
+    let (cells, beyond) = match beside {
+        true => cells.split_at(there.min(cells.len())),
+        false => (cells.as_slice(), &[][..]),
+    };
+    let lines = if fills { lines } else { cells.len() };
     let mut changes = Vec::new();
     let mut names = Vec::new();
-    let mut lost = 0;
+    let mut left = Left::default();
+    // One text that cannot stand there is refused; among several it is left out and named.
+    let several = lines * width > 1;
     for down in 0..lines {
         let Some(row) = cells.get(if fills { 0 } else { down }) else {
             break;
@@ -84,25 +102,53 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
                 line,
                 column: first.column + right,
             };
-            match plan.spot(at).or_else(|| new_row(seen, plan, at)) {
+            let Some(spot) = plan.spot(at).or_else(|| new_row(seen, plan, at)) else {
+                left.add(text, down, right);
+                continue;
+            };
+            // Where there is no formula for all cases, the values stand beside it and stay.
+            if spot.field == Field::Formula && text.is_empty() {
+                continue;
+            }
+            match seen.change(spot, text) {
+                Ok(_) if spot.quantity == NEW && several => left.add(text, down, right),
                 // Names last, so that the others are found by the names they have now.
-                Some(spot) if spot.field == Field::Symbol => names.extend(seen.change(spot, text)?),
-                // Where there is no formula for all cases, the values stand beside it and stay.
-                Some(spot) if spot.field == Field::Formula && text.is_empty() => {}
-                Some(spot) => changes.extend(seen.change(spot, text)?),
-                None => lost += usize::from(!text.is_empty()),
+                Ok(made) if spot.field == Field::Symbol => names.extend(made),
+                Ok(made) => changes.extend(made),
+                Err(_) if several => left.add(text, down, right),
+                Err(why) => return Err(why),
             }
         }
     }
     changes.extend(names);
-    let note = match lost {
-        0 => None,
-        1 => Some("1 value found no place beside the last one and was not pasted.".to_owned()),
-        _ => Some(format!(
-            "{lost} values found no place beside the last one and were not pasted."
-        )),
-    };
-    Ok((changes, note))
+    if !beyond.is_empty()
+        && let Some(made) = pasted::lines(seen, beyond, Some(places))
+    {
+        let (more, note) = made?;
+        changes.extend(more);
+        let note = left.words().into_iter().chain(note).collect::<Vec<_>>().join(" ");
+        return Ok((changes, Some(note).filter(|note| !note.is_empty())));
+    }
+    match left.words() {
+        Some(words) if changes.is_empty() => Err(words),
+        note => Ok((changes, note)),
+    }
+}
+
+/// A table with lines beyond the last one of a worked sheet, or in a list that holds nothing yet: new quantities, columns, rows.
+fn table(seen: Seen<'_>, cells: &[Vec<String>], there: usize) -> Option<Made> {
+    let width = cells.iter().map(Vec::len).max().unwrap_or(0);
+    if width < 2 || cells.len() < 2 {
+        return None;
+    }
+    if seen.results.form == Form::List {
+        return pasted::list(seen, cells);
+    }
+    // A table over lines that are all there goes where it stands.
+    if cells.len() <= there && !pasted::is_empty(seen) {
+        return None;
+    }
+    pasted::lines(seen, cells, None)
 }
 
 /// Types the first of the chosen places into those under it.
@@ -119,7 +165,7 @@ pub fn fill_down(seen: Seen<'_>, plan: &Plan, (first, last): Range) -> Made {
         for line in first.line + 1..=last.line {
             if let Some(spot) = plan
                 .spot(At { line, column })
-                .filter(|spot| spot.field != Field::Symbol)
+                .filter(|spot| spot.field != Field::Symbol && spot.quantity != NEW)
             {
                 changes.extend(seen.change(spot, &text)?);
             }

@@ -13,6 +13,7 @@ pub mod spot;
 pub mod arrange;
 mod steps;
 mod clip;
+mod pasted;
 mod many;
 mod groups;
 mod newer;

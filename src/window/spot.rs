@@ -16,7 +16,7 @@ use crate::quantity::{Number, System, Unit};
 use crate::recalc::{QuantityResults, SheetResults, Showing, as_given, form_of, number_of, phasor_of};
 use crate::session::Session;
 use crate::workbook::change::{Change, Clause, Place};
-use crate::workbook::text::{quoted, read_statement};
+use crate::workbook::text::{may_be_name, quoted, read_statement};
 use crate::workbook::{Cell, Form, KindText, Line, Quantity, Role, Sheet, Source, SourceWord, Statement};
 
 /// A field of a quantity.
@@ -64,6 +64,9 @@ pub struct Spot {
     /// Field.
     pub field: Field,
 }
+
+/// The quantity of the open line of a worked sheet: there is none yet.
+pub const NEW: usize = usize::MAX;
 
 /// A text in the grid.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -473,6 +476,9 @@ impl<'a> Seen<'a> {
     /// # Errors
     /// Why it cannot stand there, and what to try.
     pub fn change(&self, spot: Spot, text: &str) -> Result<Vec<Change>, String> {
+        if spot.quantity == NEW {
+            return Ok(self.begun(spot.field, text.trim())?.into_iter().collect());
+        }
         let Some(quantity) = self.quantity(spot.quantity) else {
             return Err("This quantity is not there any more.".to_owned());
         };
@@ -588,7 +594,118 @@ impl<'a> Seen<'a> {
     }
 }
 
+/// What is told of a quantity that is to be made.
+#[derive(Clone, Debug, Default)]
+pub struct Fresh {
+    /// Its symbol.
+    pub name: Arc<str>,
+    /// Title in words.
+    pub title: String,
+    /// Its values as typed, one for all cases or one for each.
+    pub values: Vec<String>,
+    /// Unit, kind, source: as they stand in a line.
+    pub clauses: [String; 3],
+}
+
 impl Seen<'_> {
+    /// The line of a quantity that is to be made: a given, or worked where it reads others. `also`: names that are made with it.
+    ///
+    /// # Errors
+    /// Why it cannot stand so.
+    pub fn made(&self, fresh: &Fresh, also: &[Arc<str>]) -> Result<String, String> {
+        let name = &*fresh.name;
+        if !may_be_name(name) {
+            return Err(format!(
+                "`{name}` cannot be the symbol of a quantity: letters, digits and _, a letter first."
+            ));
+        }
+        if self.results.quantities.iter().any(|known| &*known.name == name) {
+            return Err(format!("There is a quantity {name} already."));
+        }
+        let worked = fresh.values.iter().any(|value| {
+            let (tree, faults) = syntax::parse(value);
+            faults.iter().all(|fault| !fault.is_error()) && self.reads_any(&tree, also)
+        });
+        let mut line = format!("{} {name}", if worked { "work" } else { "given" });
+        if fresh.values.iter().any(|value| !value.is_empty()) {
+            line.push_str(&format!(" = {}", fresh.values.join(" | ")));
+        }
+        let [unit, kind, source] = &fresh.clauses;
+        let title = if fresh.title.is_empty() {
+            String::new()
+        } else {
+            quoted(&fresh.title)
+        };
+        for part in [unit, kind, &title, source] {
+            if !part.is_empty() {
+                line.push(' ');
+                line.push_str(part);
+            }
+        }
+        // Nothing that was typed becomes another part of the line.
+        match &read_statement(&line).0.statement {
+            Statement::Quantity(read)
+                if *read.name == *name
+                    && read.title.clone().unwrap_or_default() == fresh.title
+                    && read.values.len() == fresh.values.len() =>
+            {
+                Ok(line)
+            }
+            _ => Err("This cannot stand there; type the whole line, such as `given Q = 85 m³/h`.".to_owned()),
+        }
+    }
+
+    fn reads_any(&self, tree: &Expr, also: &[Arc<str>]) -> bool {
+        match &tree.node {
+            Node::Name(name) => also.contains(name) || self.reads_others(tree, ""),
+            _ if tree.parts().is_empty() => self.reads_others(tree, ""),
+            _ => tree.parts().into_iter().any(|part| self.reads_any(part, also)),
+        }
+    }
+
+    /// The name of a quantity that has none yet.
+    pub fn fresh_name(&self) -> Arc<str> {
+        fresh("x", |name| {
+            self.results.quantities.iter().any(|known| &*known.name == name)
+        })
+    }
+
+    /// The change that makes a quantity of what was typed in a field of the open line; none where nothing was.
+    fn begun(&self, field: Field, text: &str) -> Result<Option<Change>, String> {
+        if text.is_empty() {
+            return Ok(None);
+        }
+        let mut fresh = Fresh {
+            name: self.fresh_name(),
+            ..Fresh::default()
+        };
+        match field {
+            Field::Symbol => fresh.name = text.into(),
+            Field::Label => fresh.title = text.to_owned(),
+            Field::Value(_) | Field::Formula => fresh.values = vec![text.to_owned()],
+            Field::Unit => {
+                let unit = text.strip_prefix("in ").unwrap_or(text).trim();
+                let _ = Unit::parse(unit).map_err(|fault| fault.to_string())?;
+                fresh.clauses = [format!("in {unit}"), String::new(), String::new()];
+            }
+            Field::Kind => {
+                let kind = text.strip_prefix(':').unwrap_or(text).trim();
+                fresh.clauses = [String::new(), format!(": {kind}"), String::new()];
+            }
+            Field::Source => fresh.clauses = [String::new(), String::new(), source_typed(text)?],
+            Field::Line => {}
+        }
+        let text = match field {
+            Field::Line => text.to_owned(),
+            _ => self.made(&fresh, &[])?,
+        };
+        Ok(Some(Change::InsertLine {
+            place: Place::Line(self.at, self.sheet.lines.len()),
+            before: "".into(),
+            text: text.into(),
+        }))
+    }
+
     /// Whether a given of a worked sheet becomes a worked quantity with this text: it is the text of all cases and reads others.
     pub fn becomes_worked(&self, spot: Spot, text: &str) -> bool {
         let Some(quantity) = self.quantity(spot.quantity) else {
@@ -739,6 +856,26 @@ fn with_unit(text: &str, unit: &str) -> Option<String> {
         out.insert_str(end, &format!(" {unit}"));
     }
     Some(out)
+}
+
+/// A bare number with a unit behind it; `None` for every other text.
+pub fn bare_with(text: &str, unit: &str) -> Option<String> {
+    with_unit(text, unit)
+}
+
+/// Whether a text is a number, with a unit or bare, perhaps with what it may be off.
+pub fn is_value(text: &str) -> bool {
+    let (tree, faults) = syntax::parse(text);
+    let number = |tree: &Expr| match &tree.node {
+        Node::Negative(inner) => matches!(inner.node, Node::Number(_) | Node::Toleranced { .. }),
+        Node::Number(_) | Node::Toleranced { .. } => true,
+        _ => false,
+    };
+    let begins = text
+        .trim_start()
+        .starts_with(|first: char| first.is_ascii_digit() || matches!(first, '-' | '−' | '+'));
+    // What begins like a number and cannot be read is one that was written otherwise.
+    number(&tree) || begins && faults.iter().any(|fault| fault.is_error())
 }
 
 /// A fresh name: `x`, `x_2`, `x_3` …

@@ -8,7 +8,7 @@ use eframe::egui::text::{CCursor, CCursorRange};
 use eframe::egui::text_selection::text_cursor_state::{ccursor_next_word, ccursor_previous_word};
 use eframe::egui::{Event, Key, Modifiers, TextBuffer as _};
 
-use super::spot::{Field, Seen, Spot};
+use super::spot::{Field, NEW, Seen, Spot};
 use crate::fault::{Fault, Fix};
 use crate::language::check::{SCHEDULES, Sort};
 use crate::language::functions;
@@ -263,6 +263,11 @@ impl Editing {
         self.looked = Some((self.text.clone(), cursor));
         let Some(spot) = self.spot else { return };
         let Some(quantity) = seen.quantity(spot.quantity) else {
+            // In the open line it is the line that is looked at.
+            if spot.quantity == NEW && !same && !first {
+                self.refused = None;
+            }
+            self.offers = offers(seen, spot, &self.text, cursor);
             return;
         };
         if !same {
@@ -332,9 +337,7 @@ const MOST: usize = 6;
 /// What could stand at the cursor.
 pub fn offers(seen: Seen<'_>, spot: Spot, text: &str, cursor: usize) -> Vec<Offer> {
     let before: String = text.chars().take(cursor).collect();
-    let Some(quantity) = seen.quantity(spot.quantity) else {
-        return Vec::new();
-    };
+    let sort = seen.quantity(spot.quantity).map(|quantity| &quantity.sort);
     let whole = before.trim_start().to_owned();
     let from_list = |list: Vec<(String, String)>| -> Vec<Offer> {
         let count = whole.chars().count();
@@ -375,8 +378,8 @@ pub fn offers(seen: Seen<'_>, spot: Spot, text: &str, cursor: usize) -> Vec<Offe
             units(bare)
         }
         Field::Label | Field::Symbol => Vec::new(),
-        Field::Value(_) if matches!(quantity.sort, Sort::Choice(_)) => match &quantity.sort {
-            Sort::Choice(words) => from_list(
+        Field::Value(_) if matches!(sort, Some(Sort::Choice(_))) => match sort {
+            Some(Sort::Choice(words)) => from_list(
                 words
                     .iter()
                     .map(|word| (word.to_string(), "one of the choices".to_owned()))
@@ -384,7 +387,7 @@ pub fn offers(seen: Seen<'_>, spot: Spot, text: &str, cursor: usize) -> Vec<Offe
             ),
             _ => Vec::new(),
         },
-        Field::Value(_) if matches!(quantity.sort, Sort::Text) => Vec::new(),
+        Field::Value(_) if matches!(sort, Some(Sort::Text)) => Vec::new(),
         Field::Value(_) | Field::Formula | Field::Line => formula(seen, spot, &before),
     }
 }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use eframe::egui::{Event, Key, Modifiers};
+use eframe::egui::{self, Event, Key, Modifiers};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
@@ -620,4 +620,197 @@ fn thousands_of_rows_are_pasted_in_one_step() {
     assert!(screen.has_part("Taken back: paste"), "{:?}", screen.labels());
     screen.ask(Act::Redo);
     assert!(screen.text().contains("\"N-4000\" | 41 kW | 1440 r/min | 4 pole"));
+}
+
+/// A table becomes quantities of a worked sheet: told by what its columns hold, and what finds no place is named.
+#[test]
+fn a_table_is_pasted_into_a_worked_sheet() {
+    let folder = tempfile::tempdir().unwrap();
+    let empty = "polepair 1\nsheet pump\n  given x\n";
+    let (mut screen, _) = Screen::with(folder.path(), empty);
+    screen.key(Key::Home);
+    let table = "Brine flow\tQ\t85 m³/h\nHead\tH\t18 m\nDensity\trho\t1210 kg/m³\nEfficiency\teta\t71 %\nShaft power\tP\trho * g_n * Q * H / eta\n";
+    screen.at_once(vec![Event::Paste(table.into())]);
+    let text = screen.text();
+    for line in [
+        "given Q = 85 m³/h \"Brine flow\"",
+        "given H = 18 m \"Head\"",
+        "given eta = 71 % \"Efficiency\"",
+        "work P = rho * g_n * Q * H / eta \"Shaft power\"",
+    ] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+    assert!(!text.contains("given x"), "{text}");
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    assert!(screen.text().contains("given x"), "{}", screen.text());
+    // With headings, a unit column and one that says nothing here; chosen is a value.
+    screen.go("pump", "x", Field::Value(0));
+    let table =
+        "Quantity\tValue\tUnit\tRemark\nBrine flow\t85\tm³/h\tguess\nHead at that flow\t18\tm\t\nPoles\t4\tpole\t\n";
+    screen.at_once(vec![Event::Paste(table.into())]);
+    let text = screen.text();
+    for line in [
+        "given brine_flow = 85 m³/h \"Brine flow\"",
+        "given head_at_that_flow = 18 m \"Head at that flow\"",
+        "given Poles = 4 pole",
+    ] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+    assert!(
+        screen.has_part("headings") && screen.has_part("`Remark` in line 1 and column 4")
+            || screen.has_part("`guess` in line 2 and column 4"),
+        "{:?}",
+        screen.labels()
+    );
+    // Over lines that are there, and on behind the last one.
+    screen.go("pump", "head_at_that_flow", Field::Label);
+    screen.at_once(vec![Event::Paste(
+        "Head\tH\t19 m\nPoles\tp\t6 pole\nSupply\tf\t50 Hz\n".into(),
+    )]);
+    let text = screen.text();
+    for line in [
+        "given H = 19 m \"Head\"",
+        "given p = 6 pole \"Poles\"",
+        "given f = 50 Hz \"Supply\"",
+    ] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+    // Numbers alone go as far as there are places; the rest is named and nothing is lost.
+    screen.go("pump", "H", Field::Value(0));
+    let numbers = (0..500)
+        .map(|n| format!("{n}\t{n}\t{n}"))
+        .collect::<Vec<_>>()
+        .join("\n");
+    screen.at_once(vec![Event::Paste(numbers)]);
+    let text = screen.text();
+    assert!(
+        text.contains("given H = 0 m") && text.contains("given f = 2 Hz"),
+        "{text}"
+    );
+    assert!(
+        screen.has_part("were not pasted, as there is no place for them: `0` in line 1 and column 2"),
+        "{:?}",
+        screen.labels()
+    );
+}
+
+/// A table with headings becomes the columns and rows of a list that holds nothing yet.
+#[test]
+fn a_table_with_headings_is_pasted_into_an_empty_list() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), "polepair 1\nsheet a\n  given x\n");
+    screen.ask(Act::NewList);
+    let table = "tag\tP_r\tRated speed (r/min)\tn\tArea\nM-1\t15\t1465\t1478 r/min\tNorth | 1\nM-2\t7.5 kW\t1450\t1471 r/min\tSouth\n";
+    screen.at_once(vec![Event::Paste(table.into())]);
+    let text = screen.text();
+    for line in [
+        "rows tag | P_r | rated_speed | n | area",
+        "given rated_speed in r/min \"Rated speed\"",
+        "\"M-1\" | 15 kW | 1465 r/min | 1478 r/min | \"North | 1\"",
+        "\"M-2\" | 7.5 kW | 1450 r/min | 1471 r/min | \"South\"",
+    ] {
+        assert!(
+            text.contains(line) || text.contains(&line.replace("area", "Area")),
+            "{line}: {text}"
+        );
+    }
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    assert!(!screen.text().contains("rated_speed"), "{}", screen.text());
+}
+
+/// Behind the last line of a worked sheet one is open: what is typed there becomes a quantity, in one step.
+#[test]
+fn the_open_line_becomes_a_quantity() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), "polepair 1\nsheet pump\n  given Q = 60 m³/h\n");
+    assert!(screen.has_part("Type in the open line"), "{:?}", screen.labels());
+    let before = screen.text();
+    screen.go("pump", "Q", Field::Label);
+    screen.key(Key::ArrowDown);
+    // All in one frame: label, symbol, value, and on in the next open line.
+    let typed = |text: &str| {
+        text.chars()
+            .map(|letter| Event::Text(letter.to_string()))
+            .collect::<Vec<_>>()
+    };
+    let mut events = typed("Head");
+    events.push(press(Key::Tab));
+    events.extend(typed("H"));
+    events.push(press(Key::Tab));
+    events.extend(typed("18 m"));
+    events.push(press(Key::Enter));
+    events.extend(typed("Q * H"));
+    events.push(press(Key::Enter));
+    screen.at_once(events);
+    let text = screen.text();
+    assert!(
+        text.contains("given H = 18 m \"Head\"") && text.contains("work x = Q * H"),
+        "{text}"
+    );
+    assert!(!screen.has_part("Type in the open line"), "{:?}", screen.labels());
+    for _ in 0..4 {
+        screen.keys(Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(screen.text(), before);
+    // A symbol that cannot be one stays open, with the reason; Esc leaves no line behind.
+    screen.go("pump", "Q", Field::Symbol);
+    screen.key(Key::ArrowDown);
+    for (typed, reason) in [("Q", "There is a quantity Q already"), ("3 in", "cannot be the symbol")] {
+        screen.enter(typed);
+        assert!(screen.has_part(reason), "{:?}", screen.labels());
+        screen.key(Key::Escape);
+    }
+    assert_eq!(screen.text(), before);
+    // Choosing all, copying and filling down leave it alone.
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.ask(Act::Copy);
+    assert_eq!(screen.copied().unwrap().lines().count(), 1);
+}
+
+/// Whole columns stand at the pinned edge, whichever way they were scrolled: a number cut there reads as another one.
+#[test]
+fn columns_at_the_pinned_edge_are_whole() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(20));
+    let cut = |screen: &Screen| {
+        let edge = screen.rect("tag M-1").unwrap().max.x;
+        let columns = ["P_r", "n_r", "p", "f", "n_s", "s_r"];
+        let rects = columns.map(|name| screen.rect(&format!("{name} M-1")));
+        rects
+            .into_iter()
+            .flatten()
+            .any(|rect| rect.min.x < edge - 1.0 && rect.max.x > edge + 1.0)
+    };
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::Faults);
+    for key in [Key::End, Key::ArrowLeft, Key::ArrowLeft, Key::Home, Key::End] {
+        screen.key(key);
+        assert!(!cut(&screen), "{key:?}");
+    }
+    let last = screen.rect("s_r M-1").unwrap();
+    let panel = screen.rect("First page").unwrap();
+    assert!(last.max.x <= panel.min.x, "{last:?} {panel:?}");
+    for by in [-60.0, -30.0, 45.0, -700.0, 20.0] {
+        screen.scroll_over("P_r M-2", egui::vec2(by, 0.0));
+        assert!(!cut(&screen), "{by}");
+    }
+}
+
+/// In a small window with its panel open, the label gives way and a value with its limits is in sight.
+#[test]
+fn a_value_is_in_sight_beside_a_panel() {
+    let folder = tempfile::tempdir().unwrap();
+    let shipped = std::fs::read_to_string("workbooks/torque-speed-lesson.pole").unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &shipped);
+    screen.resize(1024.0, 700.0);
+    screen.ask(Act::Curves);
+    let sheet = screen.window().session().unwrap().results().sheets[1].name.to_string();
+    screen.go(&sheet, "n_low", Field::Value(0));
+    let value = screen.rect("n_low value").unwrap();
+    let panel = screen.rect("First page").unwrap();
+    let symbol = screen.rect("n_low symbol").unwrap();
+    assert!(
+        value.min.x >= symbol.max.x - 1.0 && value.max.x <= panel.min.x,
+        "{value:?} {panel:?}"
+    );
 }

@@ -324,6 +324,24 @@ impl Screen {
         self.at_once(events.to_vec());
     }
 
+    /// Turns the wheel over something until it comes to rest.
+    pub fn scroll_over(&mut self, label: &str, delta: egui::Vec2) {
+        let at = self.rect(label).unwrap().center();
+        self.harness.hover_at(at);
+        self.settle();
+        self.harness.event(Event::MouseWheel {
+            unit: egui::MouseWheelUnit::Point,
+            delta,
+            phase: egui::TouchPhase::Move,
+            source: egui::MouseWheelSource::Unknown,
+            modifiers: Modifiers::NONE,
+        });
+        for _ in 0..20 {
+            self.harness.step();
+        }
+        self.settle();
+    }
+
     /// Holds the pointer over something.
     pub fn point_at(&mut self, label: &str) {
         let at = self.rect(label).unwrap().center();

@@ -281,8 +281,13 @@ impl Window {
             // In a list the rows, from the first one on; its headings are chosen by themselves.
             let line = plan.heads().min(plan.lines().saturating_sub(1));
             arrangement.from = plan.within(At { line, column: 0 });
+            // The open line of a sheet holds nothing.
+            let last = match plan.form {
+                Form::Sheet => plan.quantities.len().saturating_sub(1),
+                Form::List => usize::MAX,
+            };
             arrangement.at = plan.within(At {
-                line: usize::MAX,
+                line: last,
                 column: usize::MAX,
             });
         }

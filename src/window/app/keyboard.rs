@@ -5,13 +5,13 @@ use std::time::Instant;
 
 use eframe::egui::{self, Event, Key};
 
-use super::Window;
+use super::{Comes, Window};
 use crate::window::arrange::{At, Plan};
 use crate::window::command::{Act, COMMANDS};
 use crate::window::door::Typed;
 use crate::window::grid::{choosing, editor_id, keys_id};
 use crate::window::panels::Panel;
-use crate::window::spot::{Field, Seen, Spot};
+use crate::window::spot::{Field, NEW, Seen, Spot};
 use crate::window::typing::{self, Editing, End};
 
 impl Window {
@@ -198,10 +198,17 @@ impl Window {
         if !self.door.is_here() {
             return false;
         }
+        // From the open line Enter goes to the one that is open then.
+        let open = self.editing.as_ref().filter(|editing| !editing.text.trim().is_empty());
+        let begun = open.and_then(|editing| Some((editing.sheet, editing.spot.filter(|spot| spot.quantity == NEW)?)));
         if !self.commit() {
             return true;
         }
         ctx.memory_mut(|memory| memory.request_focus(keys_id()));
+        if let (Some((sheet, spot)), End::Down(false) | End::Under) = (begun, end) {
+            self.comes = Some(Comes::Row(sheet, spot));
+            return true;
+        }
         let (lines, columns) = match end {
             End::Down(false) | End::Under => (1, 0),
             End::Down(true) | End::Up => (-1, 0),
@@ -233,6 +240,7 @@ impl Window {
             .quantity(spot.quantity)
             .map_or(String::new(), |quantity| quantity.name.to_string());
         let words = match spot.field {
+            _ if spot.quantity == NEW => "new line".to_owned(),
             Field::Value(_) | Field::Formula => format!("set {name}"),
             field => format!("{} of {name}", field.word()),
         };

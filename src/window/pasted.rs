@@ -1,0 +1,448 @@
+//! A table from elsewhere: which of its columns are what, and the lines or rows it becomes.
+//!
+//! Always: told by what the columns hold; what finds no place is named by its own words and its place in the table.
+//! Not known here: the clipboard, the screen.
+
+use std::sync::Arc;
+
+use super::spot::{Field, Fresh, Seen, bare_with, fresh, is_value};
+use crate::quantity::{Kind, Unit};
+use crate::workbook::change::{Change, Place};
+use crate::workbook::text::{may_be_name, quoted};
+use crate::workbook::{SourceWord, Statement};
+
+/// The changes, and what the user should know of them; or why there are none.
+pub type Made = Result<(Vec<Change>, Option<String>), String>;
+
+/// Lines of cells.
+type Table = [Vec<String>];
+
+/// What is left out of a paste.
+#[derive(Debug, Default)]
+pub(super) struct Left {
+    count: usize,
+    first: String,
+}
+
+impl Left {
+    /// A text found no place; lines and columns count from 1.
+    pub(super) fn add(&mut self, text: &str, line: usize, column: usize) {
+        if text.trim().is_empty() {
+            return;
+        }
+        if self.count == 0 {
+            let short: String = text.trim().chars().take(24).collect();
+            self.first = format!(
+                "`{short}` in line {} and column {} of what was copied",
+                line + 1,
+                column + 1
+            );
+        }
+        self.count += 1;
+    }
+
+    /// The same in words.
+    pub(super) fn words(&self) -> Option<String> {
+        match self.count {
+            0 => None,
+            1 => Some(format!("Not pasted, as there is no place for it: {}.", self.first)),
+            more => Some(format!(
+                "{more} values were not pasted, as there is no place for them: {} and {} more.",
+                self.first,
+                more - 1
+            )),
+        }
+    }
+}
+
+/// Whether the columns of a table hold what stands at their places in a worked sheet.
+pub(super) fn stands(seen: Seen<'_>, table: &Table, places: &[Option<Field>]) -> bool {
+    let told = told(table, seen.results.items.len());
+    told.is_some_and(|told| {
+        told.iter()
+            .zip(places)
+            .all(|(told, place)| told.is_none() || told == place)
+    })
+}
+
+/// Whether a worked sheet holds next to nothing: one line without a value.
+pub(super) fn is_empty(seen: Seen<'_>) -> bool {
+    lone(seen).is_some() || seen.results.quantities.is_empty()
+}
+
+/// The lone line of an empty sheet.
+fn lone(seen: Seen<'_>) -> Option<usize> {
+    let [only] = seen.results.quantities.as_slice() else {
+        return None;
+    };
+    let (line, typed) = seen.line(&only.name)?;
+    (*typed.text == format!("given {}", only.name)).then_some(line)
+}
+
+fn cell(row: &[String], column: usize) -> &str {
+    row.get(column).map_or("", |text| text.trim())
+}
+
+/// Texts of a column that say something.
+fn said(table: &Table, column: usize) -> impl Iterator<Item = &str> + Clone {
+    table
+        .iter()
+        .map(move |row| cell(row, column))
+        .filter(|text| !text.is_empty())
+}
+
+/// What each column of a table is in a worked sheet, told by what it holds: at least a label or a symbol beside values.
+fn told(table: &Table, cases: usize) -> Option<Vec<Option<Field>>> {
+    let width = table.iter().map(Vec::len).max().unwrap_or(0);
+    let values = |column: &usize| {
+        let all = said(table, *column).count();
+        let values = said(table, *column).filter(|text| is_value(text)).count();
+        values > 0 && 2 * values >= all
+    };
+    let valued: Vec<usize> = (0..width).filter(values).collect();
+    let first = *valued.first()?;
+    let mut out: Vec<Option<Field>> = vec![None; width];
+    let mut set = |column: usize, field: Field| {
+        if let Some(place) = out.get_mut(column) {
+            *place = Some(field);
+        }
+    };
+    for (case, column) in valued.iter().take(cases.max(1)).enumerate() {
+        set(*column, Field::Value(case));
+    }
+    let texts: Vec<usize> = (0..first)
+        .filter(|column| said(table, *column).next().is_some())
+        .collect();
+    let named = |column: &usize| {
+        let mut names: Vec<&str> = said(table, *column).collect();
+        let all = names.len();
+        names.sort_unstable();
+        names.dedup();
+        names.len() == all && names.into_iter().all(may_be_name)
+    };
+    match texts.as_slice() {
+        [] => return None,
+        [only] if named(only) => set(*only, Field::Symbol),
+        [only] => set(*only, Field::Label),
+        [label, rest @ ..] => {
+            // Of two that may be names the one beside the values is the symbol.
+            let symbol = rest.iter().rev().copied().find(|column| named(column));
+            match symbol {
+                Some(symbol) => {
+                    set(symbol, Field::Symbol);
+                    set(*label, Field::Label);
+                }
+                None if named(label) => {
+                    set(*label, Field::Symbol);
+                    if let Some(title) = rest.first() {
+                        set(*title, Field::Label);
+                    }
+                }
+                None => set(*label, Field::Label),
+            }
+        }
+    }
+    for column in (first..width).filter(|column| !valued.contains(column)) {
+        let body = table.get(1..).unwrap_or(&[]);
+        let all = |fits: &dyn Fn(&str) -> bool| {
+            let mut texts = said(body, column).peekable();
+            texts.peek().is_some() && texts.all(fits)
+        };
+        if all(&|text| Unit::parse(text).is_ok()) {
+            set(column, Field::Unit);
+        } else if all(&|text| Kind::find(text).is_some()) {
+            set(column, Field::Kind);
+        } else if all(&|text| SourceWord::find(text.split_whitespace().next().unwrap_or("")).is_some()) {
+            set(column, Field::Source);
+        }
+    }
+    Some(out)
+}
+
+/// A name made of words: `Brine flow` is `brine_flow`.
+fn name_of(words: &str) -> String {
+    if may_be_name(words) {
+        return words.to_owned();
+    }
+    let parts = words
+        .split(|letter: char| !letter.is_alphanumeric())
+        .filter(|part| !part.is_empty());
+    let name = parts.collect::<Vec<_>>().join("_").to_lowercase();
+    if may_be_name(&name) { name } else { "x".to_owned() }
+}
+
+/// New quantities at the end of a worked sheet, one for each line of a table; `None` where the table does not tell what is what.
+/// `columns`: what each column is, where its place says so.
+pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Field>>>) -> Option<Made> {
+    let cases = seen.results.items.len().max(1);
+    let columns = columns.or_else(|| told(table, cases))?;
+    let at = |field: Field| columns.iter().position(|known| *known == Some(field));
+    if at(Field::Label).is_none() && at(Field::Symbol).is_none() {
+        return None;
+    }
+    let values: Vec<usize> = (0..cases).filter_map(|case| at(Field::Value(case))).collect();
+    // Headings hold words where values are.
+    let heads = values.iter().any(|column| {
+        let text = table.first().map_or("", |row| cell(row, *column));
+        !text.is_empty() && !is_value(text)
+    });
+    let from = usize::from(heads && table.len() > 1);
+    let names: Vec<Arc<str>> = names(seen, table.get(from..).unwrap_or(&[]), &at);
+    let mut left = Left::default();
+    let mut changes = Vec::new();
+    // The lone line of an empty sheet gives way.
+    let mut place = seen.sheet.lines.len();
+    if let Some(line) = lone(seen) {
+        changes.push(Change::DeleteLine {
+            place: Place::Line(seen.at, line),
+        });
+        place = line;
+    }
+    for (number, row) in table.iter().enumerate().skip(from) {
+        let text = |field: Field| at(field).map_or("", |column| cell(row, column));
+        let Some(name) = names.get(number - from) else { continue };
+        if row.iter().all(|text| text.trim().is_empty()) {
+            continue;
+        }
+        for (column, text) in row.iter().enumerate() {
+            if columns.get(column).copied().flatten().is_none() {
+                left.add(text, number, column);
+            }
+        }
+        let unit = text(Field::Unit);
+        let mut typed: Vec<String> = values
+            .iter()
+            .map(|column| {
+                let value = cell(row, *column);
+                if unit.is_empty() {
+                    value.to_owned()
+                } else {
+                    bare_with(value, unit).unwrap_or_else(|| value.to_owned())
+                }
+            })
+            .collect();
+        if typed.iter().all(String::is_empty) {
+            typed.clear();
+        } else if typed.len() > 1 {
+            typed.resize(cases, String::new());
+        }
+        let clause = |before: &str, text: &str| {
+            if text.is_empty() {
+                String::new()
+            } else {
+                format!("{before}{text}")
+            }
+        };
+        let unit = if typed.is_empty() { unit } else { "" };
+        let mut fresh = Fresh {
+            name: name.clone(),
+            title: text(Field::Label).to_owned(),
+            values: typed,
+            clauses: [
+                clause("in ", unit),
+                clause(": ", text(Field::Kind)),
+                clause("", text(Field::Source)),
+            ],
+        };
+        let line = seen.made(&fresh, &names).or_else(|_| {
+            // A value that would become another part of the line is left out.
+            for column in &values {
+                left.add(cell(row, *column), number, *column);
+            }
+            fresh.values.clear();
+            seen.made(&fresh, &names)
+        });
+        match line {
+            Ok(text) => {
+                changes.push(Change::InsertLine {
+                    place: Place::Line(seen.at, place),
+                    before: "".into(),
+                    text: text.into(),
+                });
+                place += 1;
+            }
+            Err(_) => left.add(&row.join(" "), number, 0),
+        }
+    }
+    let note = left.words();
+    let note = match (from, note) {
+        (0, note) => note,
+        (_, Some(note)) => Some(format!("The first line was taken for headings. {note}")),
+        (_, None) => Some("The first line was taken for headings.".to_owned()),
+    };
+    Some(Ok((changes, note)))
+}
+
+/// A name of its own for each line.
+fn names(seen: Seen<'_>, rows: &Table, at: &dyn Fn(Field) -> Option<usize>) -> Vec<Arc<str>> {
+    let lone = lone(seen).is_some();
+    let mut out: Vec<Arc<str>> = Vec::new();
+    for row in rows {
+        let text = |field: Field| at(field).map_or("", |column| cell(row, column));
+        let base = match (text(Field::Symbol), text(Field::Label)) {
+            ("", "") => "x".to_owned(),
+            ("", label) => name_of(label),
+            (symbol, _) => name_of(symbol),
+        };
+        let known = |name: &str| {
+            let mut there = seen.results.quantities.iter();
+            out.iter().any(|made| **made == *name) || !lone && there.any(|known| &*known.name == name)
+        };
+        let name = fresh(&base, known);
+        out.push(name);
+    }
+    out
+}
+
+/// A heading of a list from elsewhere: its words, and the unit in brackets or behind a comma.
+fn heading(text: &str) -> (String, Option<String>) {
+    let text = text.trim();
+    let in_brackets = text
+        .strip_suffix([')', ']'])
+        .and_then(|rest| rest.rsplit_once(['(', '[']));
+    let behind = text.rsplit_once(" in ").or_else(|| text.rsplit_once(','));
+    for (words, unit) in in_brackets.into_iter().chain(behind) {
+        if Unit::parse(unit.trim()).is_ok() {
+            return (words.trim().to_owned(), Some(unit.trim().to_owned()));
+        }
+    }
+    (text.to_owned(), None)
+}
+
+/// Whether a list holds nothing yet besides names of rows.
+pub(super) fn is_blank(seen: Seen<'_>) -> bool {
+    let Some(rows) = &seen.sheet.rows else { return false };
+    let blank = |cell: &crate::workbook::Cell| matches!(cell, crate::workbook::Cell::Blank);
+    rows.rows.len() <= 1 && rows.rows.iter().all(|row| row.cells.iter().skip(1).all(blank))
+}
+
+/// A table with headings in a list that holds nothing yet: its columns and rows; `None` where it has no headings.
+pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
+    let [heads, body @ ..] = table else { return None };
+    let width = heads.len();
+    let is_headed =
+        width > 1 && !body.is_empty() && heads.iter().all(|head| !head.trim().is_empty() && !is_value(head));
+    let has_values = (0..width).any(|column| said(body, column).any(is_value));
+    if !is_headed || !has_values || !is_blank(seen) {
+        return None;
+    }
+    let list = &seen.sheet.name;
+    let lines = &seen.sheet.lines;
+    let mut place = lines
+        .iter()
+        .position(|line| matches!(line.statement, Statement::Rows))
+        .unwrap_or(lines.len());
+    let columns = seen.sheet.rows.as_ref().map_or(&[][..], |rows| rows.columns.as_slice());
+    let mut changes = Vec::new();
+    let mut taken: Vec<Arc<str>> = Vec::new();
+    // Which column of the table stands in which column of the list, and its unit.
+    let mut order: Vec<(Arc<str>, usize)> = Vec::new();
+    let mut units: Vec<Option<String>> = Vec::new();
+    let mut texts: Vec<bool> = Vec::new();
+    for (column, head) in heads.iter().enumerate() {
+        let (words, unit) = heading(head);
+        let is_text = !said(body, column).any(is_value);
+        let free = |name: &str| !taken.iter().any(|known| **known == *name);
+        let known = seen.results.quantities.iter().find(|quantity| {
+            (*quantity.name == *words || quantity.title == words)
+                && columns.contains(&quantity.name)
+                && free(&quantity.name)
+        });
+        let name = match known {
+            Some(known) => known.name.clone(),
+            None => {
+                let there =
+                    |name: &str| !free(name) || seen.results.quantities.iter().any(|known| &*known.name == name);
+                let name = fresh(&name_of(&words), there);
+                let sort = match (is_text, &unit) {
+                    (true, _) => " : text".to_owned(),
+                    (false, Some(unit)) => format!(" in {unit}"),
+                    (false, None) => String::new(),
+                };
+                let title = if *words == *name {
+                    String::new()
+                } else {
+                    format!(" {}", quoted(&words))
+                };
+                changes.push(Change::InsertLine {
+                    place: Place::Line(seen.at, place),
+                    before: "".into(),
+                    text: format!("given {name}{sort}{title}").into(),
+                });
+                changes.push(Change::InsertColumn {
+                    list: list.clone(),
+                    at: columns.len() + order.iter().filter(|(name, _)| !columns.contains(name)).count(),
+                    name: name.clone(),
+                });
+                place += 1;
+                name
+            }
+        };
+        let own = known.and_then(|known| {
+            let at = seen
+                .results
+                .quantities
+                .iter()
+                .position(|quantity| quantity.name == known.name)?;
+            Some(seen.unit(at)).filter(|unit| !unit.is_empty())
+        });
+        taken.push(name.clone());
+        order.push((name, column));
+        units.push(unit.or(own));
+        texts.push(is_text);
+    }
+    let count = seen.sheet.rows.as_ref().map_or(0, |rows| rows.rows.len());
+    if count > 0 {
+        changes.push(Change::DeleteRows {
+            list: list.clone(),
+            rows: (0..count).collect(),
+        });
+    }
+    let all: Vec<Arc<str>> = columns
+        .iter()
+        .cloned()
+        .chain(
+            order
+                .iter()
+                .map(|(name, _)| name.clone())
+                .filter(|name| !columns.contains(name)),
+        )
+        .collect();
+    let mut left = Left::default();
+    for (number, row) in body.iter().enumerate() {
+        if row.iter().all(|text| text.trim().is_empty()) {
+            continue;
+        }
+        for (column, text) in row.iter().enumerate().skip(width) {
+            left.add(text, number + 1, column);
+        }
+        let cells: Vec<String> = all
+            .iter()
+            .map(|name| {
+                let column = order.iter().find(|(known, _)| known == name).map(|(_, column)| *column);
+                let Some(column) = column else { return String::new() };
+                let text = cell(row, column);
+                let unit = units.get(column).and_then(Option::as_deref).unwrap_or("");
+                match texts.get(column) {
+                    _ if text.is_empty() => String::new(),
+                    Some(true) => quoted(text),
+                    _ if is_value(text) => bare_with(text, unit).unwrap_or_else(|| text.to_owned()),
+                    _ => quoted(text),
+                }
+            })
+            .collect();
+        changes.push(Change::InsertRow {
+            list: list.clone(),
+            at: changes
+                .iter()
+                .filter(|change| matches!(change, Change::InsertRow { .. }))
+                .count(),
+            text: cells.join(" | ").into(),
+        });
+    }
+    let note = "The first line was taken for headings.".to_owned();
+    Some(Ok((
+        changes,
+        Some(left.words().map_or(note.clone(), |left| format!("{note} {left}"))),
+    )))
+}
