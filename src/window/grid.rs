@@ -418,6 +418,8 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
         let seen = if part == "pinned" { area.expand2(grip) } else { area };
         own.set_clip_rect(seen.intersect(ui.clip_rect()));
         own.spacing_mut().item_spacing = egui::Vec2::ZERO;
+        // A column is in sight as a whole, or its numbers are not: nothing fades.
+        own.spacing_mut().scroll.fade.strength = 0.0;
         if part == "pinned" {
             table(
                 &mut own,

@@ -66,6 +66,7 @@ pub fn draw(ui: &mut Ui, search: &mut String, fresh: &mut bool, wishes: &mut Vec
     let _ = ui.label(RichText::new("In the grid").font(look::bold(14.0)));
     for text in [
         "Letters begin to type in the chosen place. Enter goes down, Tab to the right, with Shift back; Esc leaves it as it was.",
+        "A number typed or pasted without a unit gets the unit that is shown. Behind the last line of a sheet one is open for the next.",
         "Arrows move; with Shift they choose a range. Home and End go to the ends of a line, with Ctrl to the ends of the sheet.",
         "In a list Ctrl+Home goes to the first row, then to the headings; Insert puts a row after the chosen one, the last too.",
         "Page Up and Page Down turn the page. Esc closes Find and puts away what was said.",
