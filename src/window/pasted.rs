@@ -45,7 +45,10 @@ impl Left {
     pub(super) fn words(&self) -> Option<String> {
         match self.count {
             0 => None,
-            1 => Some(format!("Not pasted, as there is no place for it: {}.", self.first)),
+            1 => Some(format!(
+                "1 value was not pasted, as there is no place for it: {}.",
+                self.first
+            )),
             more => Some(format!(
                 "{more} values were not pasted, as there is no place for them: {} and {} more.",
                 self.first,
