@@ -559,7 +559,7 @@ impl Ends {
     /// The first column that begins there or further on, where the last one is in sight at the latest.
     fn from(&self, offset: f32) -> f32 {
         let begins = self.at.iter().rev().skip(1).rev();
-        let last = begins.clone().last().copied().unwrap_or(0.0);
+        let last = begins.clone().next_back().copied().unwrap_or(0.0);
         begins.copied().find(|begin| *begin >= offset - 0.5).unwrap_or(last)
     }
 
