@@ -84,7 +84,7 @@ fn undressed(text: &str) -> Option<(&str, &str)> {
         let (bare, beside) = text.split_at_checked(place)?;
         Some((bare.trim_end(), beside.trim()))
     };
-    let marks = ['*', '†', '‡', '#'];
+    let marks = ['*', '†', '‡', '#', '?', '!'];
     let bare = text.trim_end_matches(marks);
     if bare.len() < text.len() {
         return parted(bare.len());
@@ -146,6 +146,84 @@ fn undressed(text: &str) -> Option<(&str, &str)> {
                 .chars()
                 .all(|sign| sign.is_ascii_digit() || "±+-/., %".contains(sign))
     })
+}
+
+/// A number without the symbol of its quantity before it (`n=1460`, `cosφ 0,83`), a sign of a limit or a mean, or its class (`IE3-93,5%`).
+fn named(reads: Reads, text: &str) -> Option<(&str, &str)> {
+    use Reads::*;
+    let symbols: &[&str] = match reads {
+        RatedSpeed | MeasuredSpeed | SynchronousSpeed => &["nn", "n"],
+        RatedCurrent | MeasuredCurrent | NoLoadCurrent => &["in", "i"],
+        Voltage | Supply | MeasuredVoltage => &["un", "u", "v"],
+        Efficiency => &["eta", "η", "eff", "ie1", "ie2", "ie3", "ie4", "ie5"],
+        PowerFactor => &["cos phi", "cosphi", "cos φ", "cosφ", "cos", "p.f.", "pf", "fp"],
+        RatedPower | MeasuredPower => &["pn", "p"],
+        _ => return None,
+    };
+    let text = text.trim();
+    let begins = |rest: &str| rest.starts_with(|sign: char| sign.is_ascii_digit() || matches!(sign, '.' | ','));
+    for sign in ["≥", "Ø", "⌀", "∅"] {
+        if let Some(rest) = text.strip_prefix(sign).map(str::trim_start).filter(|rest| begins(rest)) {
+            return Some((rest, sign));
+        }
+    }
+    symbols.iter().find_map(|symbol| {
+        let before = text
+            .get(..symbol.len())
+            .filter(|before| before.eq_ignore_ascii_case(symbol))?;
+        let behind = text.get(symbol.len()..)?;
+        let rest = behind.trim_start_matches([' ', '=', ':', '-']);
+        // A lone letter needs its sign: `V 400` may be anything.
+        let parted = behind.len() > rest.len() && (symbol.len() > 1 || behind.contains(['=', ':']));
+        (parted && begins(rest)).then_some((rest, before))
+    })
+}
+
+/// A number without what its quantity has beside it: the sort of a power factor (`0,85 ind`), a duty type behind a rating (`7,5 kW S3
+/// 40%`), the voltage of a current (`14,5 A bei 400 V`), the frequency of a speed (`1460 @50Hz`).
+fn qualified(reads: Reads, text: &str) -> Option<(&str, &str)> {
+    use Reads::*;
+    let text = text.trim();
+    let parted = |place: usize| {
+        let (bare, beside) = text.split_at_checked(place)?;
+        let bare = bare.trim_end();
+        (!bare.is_empty()).then_some((bare, beside.trim()))
+    };
+    let volts = |beside: &str| Plate::parse(Rule::supply, beside.trim()).is_ok() && beside.contains(['V', 'v']);
+    match reads {
+        PowerFactor => ["inductive", "lagging", "ind.", "ind", "lag.", "lag", "i"]
+            .into_iter()
+            .find_map(|word| {
+                let place = text.len().checked_sub(word.len())?;
+                let is_word = text.get(place..)?.eq_ignore_ascii_case(word);
+                parted(place).filter(|(bare, _)| is_word && bare.ends_with(|sign: char| sign.is_ascii_digit()))
+            }),
+        RatedPower => {
+            let place = text.rfind(" S").or_else(|| text.rfind("(S"))?;
+            let duty = text.get(place + 2..)?.trim_end_matches(')');
+            let of_duty = duty.starts_with(|sign: char| matches!(sign, '1'..='9'))
+                && duty.chars().all(|sign| sign.is_ascii_digit() || " %-,.".contains(sign));
+            parted(place).filter(|_| of_duty)
+        }
+        RatedCurrent | MeasuredCurrent => {
+            if let Some(place) = text.rfind('(') {
+                let inside = text.get(place + 1..)?.strip_suffix(')')?;
+                return parted(place).filter(|_| volts(inside));
+            }
+            [" bei ", " at ", " à ", " a "].into_iter().find_map(|word| {
+                let place = text.find(word)?;
+                parted(place).filter(|_| text.get(place + word.len()..).is_some_and(volts))
+            })
+        }
+        RatedSpeed | MeasuredSpeed => {
+            let place = text.find('@')?;
+            let beside = text.get(place + 1..)?;
+            let hertz =
+                Plate::parse(Rule::frequency, beside.trim()).is_ok() && beside.to_ascii_lowercase().contains("hz");
+            parted(place).filter(|_| hertz)
+        }
+        _ => None,
+    }
 }
 
 /// Whether a word behind a number is of the plate and no number itself (`7.5 kW IE3`), or says that it is a mean (`11 avg`).
@@ -213,9 +291,12 @@ pub fn read(reads: Reads, text: &str, writing: Writing) -> Option<Plain> {
     };
     let Some(pair) = parsed(text) else {
         // The number without what is written around it, which goes into the note.
-        let (bare, beside) = undressed(text)?;
+        let (bare, beside) = named(reads, text)
+            .or_else(|| qualified(reads, text))
+            .or_else(|| undressed(text))?;
         let mut plain = read(reads, bare, writing)?;
         plain.bracketed |= beside == IN_BRACKETS;
+        plain.about |= beside == "?";
         let note = format!("beside it stands {beside}");
         plain.note = Some(match plain.note {
             Some(before) => format!("{note}; {before}"),
@@ -1123,6 +1204,27 @@ mod tests {
     #[test]
     fn numbers_in_dress() {
         for (reads, text, expected, note) in [
+            (Reads::RatedSpeed, "n=1460", "1460", "beside it stands n"),
+            (Reads::RatedCurrent, "I = 14.5 A", "14.5 A", "beside it stands I"),
+            (Reads::Voltage, "U=400V", "400 V", "beside it stands U"),
+            (Reads::Efficiency, "IE3-93.5%", "93.5 %", "beside it stands IE3"),
+            (Reads::Efficiency, "≥ 90.1", "90.1", "beside it stands ≥"),
+            (Reads::Efficiency, "η=90.1", "90.1", "beside it stands η"),
+            (Reads::PowerFactor, "cosφ 0.83", "0.83", "beside it stands cosφ"),
+            (Reads::PowerFactor, "0.85 ind", "0.85", "beside it stands ind"),
+            (Reads::PowerFactor, "0.83i", "0.83", "beside it stands i"),
+            (Reads::RatedPower, "7.5 kW S3 40%", "7.5 kW", "beside it stands S3 40%"),
+            (Reads::RatedPower, "7.5 (S1)", "7.5", "beside it stands (S1)"),
+            (Reads::RatedPower, "7.5 ?", "7.5", "beside it stands ?"),
+            (Reads::RatedCurrent, "14.5 (400V)", "14.5", "beside it stands (400V)"),
+            (
+                Reads::RatedCurrent,
+                "14.5 A bei 400 V",
+                "14.5 A",
+                "beside it stands bei 400 V",
+            ),
+            (Reads::RatedSpeed, "1460 @50Hz", "1460", "beside it stands @50Hz"),
+            (Reads::MeasuredCurrent, "Ø 11", "11", "beside it stands Ø"),
             (Reads::Voltage, "400 V ±10%", "400 V", "beside it stands ±10%"),
             (Reads::Voltage, "400V +/- 5 %", "400 V", "beside it stands +/- 5 %"),
             (Reads::Voltage, "400Y/230", "400", "230 V line to neutral"),
