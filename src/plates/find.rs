@@ -2961,10 +2961,6 @@ fn bare_phases(grid: &Grid, table: &mut Table) {
 /// Three neighbours with the same heading but for the letter of the phase are readings of the three phases.
 fn three_phases(own: &Own, table: &mut Table) {
     for place in 0..table.columns.len().saturating_sub(2) {
-        let has_plate =
-            table.columns.iter().enumerate().any(|(other, column)| {
-                !(place..place + 3).contains(&other) && column.reads == Some(Reads::RatedCurrent)
-            });
         let Some(three) = table.columns.get_mut(place..place + 3) else {
             return;
         };
@@ -2978,9 +2974,7 @@ fn three_phases(own: &Own, table: &mut Table) {
                 })
                 .collect();
             let [(first, a), (second, b), (third, c)] = <[_; 3]>::try_from(parts?).ok()?;
-            // `A;B;C` and `R;S;T` alone stand beside a current of the plate.
-            let bare = first.is_empty() && has_plate && a.len() == 1 && a.chars().all(char::is_alphabetic);
-            let alike = (!first.is_empty() || bare) && first == second && first == third;
+            let alike = !first.is_empty() && first == second && first == third;
             let phases = PHASES.iter().any(|letters| *letters == [&a, &b, &c]);
             (alike && phases).then_some(first)
         };
@@ -2990,9 +2984,7 @@ fn three_phases(own: &Own, table: &mut Table) {
         };
         let reads = three.first().and_then(|column| column.reads);
         // Letters of phases are those of units too: of `V A-B`, `V B-C` and `V C-A` two seem to be in amperes.
-        let reads = if stem.is_empty() {
-            Some(Reads::RatedCurrent)
-        } else if three.iter().all(|column| column.reads == reads) {
+        let reads = if three.iter().all(|column| column.reads == reads) {
             reads
         } else {
             heading::read(&stem, &own.words).reads
