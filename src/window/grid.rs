@@ -833,8 +833,13 @@ fn place(
     }
     let clip = ui.clip_rect();
     let whole = clip.min.x <= rect.min.x + 1.0 && clip.max.x >= rect.max.x - 1.0;
+    let visible = rect.intersect(clip);
+    let room = visible.width() - 27.0;
     let elided = if whole || !shown.right {
         paint(ui, rect, shown, head, spot, inks)
+    } else if text_width(ui, &shown.text, shown.state.font(SIZE)) <= room {
+        // It stands in what is in sight of its place.
+        paint(ui, visible, shown, head, spot, inks)
     } else {
         // Of a number that is not in sight as a whole no digit is shown: what is left of it is another number.
         let rest = Shown {
@@ -875,6 +880,11 @@ fn place(
     } else if elided {
         let _ = response.on_hover_text(format!("{} {}", shown.text, shown.band).trim_end());
     }
+}
+
+fn text_width(ui: &Ui, text: &str, font: egui::FontId) -> f32 {
+    let galley = ui.painter().layout_no_wrap(text.to_owned(), font, Color32::PLACEHOLDER);
+    galley.size().x
 }
 
 /// Draws what stands at a place. `true`: not all of it has room.
@@ -1028,12 +1038,7 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
         ui.memory_mut(|memory| memory.request_focus(id));
     }
     // A long text runs over the places beside it, as far as the grid goes.
-    let wanted = ui
-        .painter()
-        .layout_no_wrap(open.text.clone(), egui::FontId::proportional(SIZE), inks.ink)
-        .size()
-        .x
-        + 24.0;
+    let wanted = text_width(ui, &open.text, egui::FontId::proportional(SIZE)) + 24.0;
     let body = drawn.body.unwrap_or(rect);
     let width = rect.width().max(wanted).min(body.width());
     let from = rect.min.x.min(body.max.x - width).max(body.min.x);
