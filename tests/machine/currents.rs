@@ -27,6 +27,22 @@ struct Known {
     rated: f64,
 }
 
+fn motors() -> [Known; 6] {
+    MOTORS.map(|([r1, x1, r2, x2, xm], line, friction, rated)| Known {
+        circuit: Circuit {
+            r1,
+            x1,
+            r2,
+            x2,
+            xm,
+            rc: None,
+        },
+        phase: line / 3_f64.sqrt(),
+        friction,
+        rated,
+    })
+}
+
 impl Known {
     /// Line current and power factor at a part of the rated power: between no load and breakdown the shaft power rises with slip.
     fn at(&self, part: f64) -> (f64, f64) {
@@ -83,19 +99,7 @@ fn ends(figures: &[[f64; 4]], column: usize) -> (f64, f64) {
 
 #[test]
 fn load_by_current_against_known_motors() {
-    let motors = MOTORS.map(|([r1, x1, r2, x2, xm], line, friction, rated)| Known {
-        circuit: Circuit {
-            r1,
-            x1,
-            r2,
-            x2,
-            xm,
-            rc: None,
-        },
-        phase: line / 3_f64.sqrt(),
-        friction,
-        rated,
-    });
+    let motors = motors();
     // Part of the load, and the points that each formula may be off there.
     for (part, with_no_load, with_power_factor, ratio, straight) in [
         (0.25, (-2.0, 8.0), (-3.5, 20.0), (15.0, 38.0), (-18.0, -10.0)),
@@ -121,20 +125,7 @@ fn load_by_current_against_known_motors() {
 /// The no-load current that a power factor tells is somewhat low, and never above the true one.
 #[test]
 fn the_no_load_current_of_a_power_factor() {
-    for ([r1, x1, r2, x2, xm], line, friction, rated) in MOTORS {
-        let motor = Known {
-            circuit: Circuit {
-                r1,
-                x1,
-                r2,
-                x2,
-                xm,
-                rc: None,
-            },
-            phase: line / 3_f64.sqrt(),
-            friction,
-            rated,
-        };
+    for motor in motors() {
         let (current, pf) = motor.at(1.0);
         let sheet = format!(
             "polepair 1\nsheet motor\n  work I_0 = estimated_no_load_current({current} A, {pf}, 3) in A : no-load current\n"
