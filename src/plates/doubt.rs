@@ -39,7 +39,18 @@ pub fn raise(grid: &Grid, found: &Found, own: &Own, all: &mut Understood) {
             speeds(motor, &mut doubts);
         }
         ratings(motor, &mut doubts);
+        let is_other = doubts.iter().skip(before).any(other);
+        let known = doubts.len();
         plausible::raise(motor, &mut doubts);
+        if is_other {
+            // The series are those of three-phase motors.
+            let raised = doubts.split_off(known);
+            doubts.extend(
+                raised
+                    .into_iter()
+                    .filter(|doubt| doubt.code != Code::RATING_NOT_IN_SERIES),
+            );
+        }
         letters::raise(motor, &mut doubts);
         readings(motor, &mut doubts);
         words_for_numbers(motor, &mut doubts);

@@ -1270,14 +1270,12 @@ fn speaks_of_motors(grid: &Grid, own: &Own, table: &Table) -> bool {
     let speeds = table.columns.iter().filter(|column| is_speed(column));
     let mut turns = speeds
         .flat_map(|column| contents(grid, table, column.column).take(200))
-        .filter_map(|content| match content {
-            Content::Number(number) => Some(*number),
-            Content::Text(text) => {
-                let digits: String = grid.text(*text).chars().filter(char::is_ascii_digit).collect();
-                digits.parse().ok()
-            }
-            _ => None,
-        });
+        .map(|content| match content {
+            Content::Number(number) => vec![*number],
+            Content::Text(text) => spoken(grid.text(*text)),
+            _ => Vec::new(),
+        })
+        .flatten();
     if turns.any(is_of_plate) {
         return true;
     }
@@ -1298,6 +1296,19 @@ fn speaks_of_motors(grid: &Grid, own: &Own, table: &Table) -> bool {
                     _ => false,
                 })
         })
+}
+
+/// The numbers of a text: all its digits together, and each of a pair.
+fn spoken(text: &str) -> Vec<f64> {
+    let digits = |part: &str| {
+        part.chars()
+            .filter(char::is_ascii_digit)
+            .collect::<String>()
+            .parse()
+            .ok()
+    };
+    let pair = text.split(['/', '-', '–']).filter_map(digits);
+    digits(text).into_iter().chain(pair).collect()
 }
 
 fn is_speed(column: &Column) -> bool {
@@ -1408,12 +1419,17 @@ fn settle_not_motors(grid: &Grid, own: &Own, found: &mut Found) {
                 texts.chain(std::iter::once(area)).collect()
             };
             let mut texts = names(&named);
-            if texts.iter().any(|text| says(text, "machine")) {
+            // `Lighting DB` is no motor, whatever its kind is called: a feeder may be one that feeds stone.
+            let own_words = names(&described);
+            let lit = own_words
+                .iter()
+                .any(|text| **text != *area && says(text, "not_motor") && !says(text, "machine"));
+            if !lit && texts.iter().any(|text| says(text, "machine")) {
                 machines += 1;
                 continue;
             }
             // What is described says what it is; a remark may speak of its surroundings then (`fed from the transformer`).
-            if names(&described).len() > 1 {
+            if own_words.len() > 1 {
                 let without: Vec<u16> = named
                     .iter()
                     .copied()
@@ -2413,15 +2429,18 @@ fn near_the_plate(grid: &Grid, table: &Table, places: &[usize], second: usize) -
             .get(place)
             .map(|column| (column.reads, numbers(grid, table, column.column)))
     };
-    let (Some((Some(Reads::RatedSpeed), plate)), Some((_, second))) = (of(*plate), of(second)) else {
-        return true;
+    let (plate, second, near) = match (of(*plate), of(second)) {
+        (Some((Some(Reads::RatedSpeed), plate)), Some((_, second))) => (plate, second, 0.6..1.15),
+        // Most motors of a list run below their plate current.
+        (Some((Some(Reads::RatedCurrent), plate)), Some((_, second))) => (plate, second, 0.0..1.2),
+        _ => return true,
     };
     let both: Vec<f64> = plate
         .iter()
         .zip(&second)
         .filter_map(|(plate, second)| Some((*second)? / plate.filter(|plate| *plate > 0.0)?))
         .collect();
-    let far = both.iter().filter(|ratio| !(0.6..1.15).contains(*ratio)).count();
+    let far = both.iter().filter(|ratio| !near.contains(*ratio)).count();
     far * 2 <= both.len()
 }
 
@@ -2639,7 +2658,11 @@ fn second_group(table: &mut Table) {
     if !apart || table.column(Reads::MeasuredPower).is_some() || second.abs_diff(readings_begin) > 3 {
         return;
     }
-    if let Some(column) = table.columns.get_mut(*second).filter(|column| !column.heading.rated) {
+    // What is taken in is measured in kW; a rating at another frequency is no reading.
+    let reading = |column: &&mut Column| {
+        !column.heading.rated && column.heading.at_hertz.is_none() && column.unit == Some(PlateUnit::Kilowatt)
+    };
+    if let Some(column) = table.columns.get_mut(*second).filter(reading) {
         column.reads = Some(Reads::MeasuredPower);
         column.heading.confidence = 0.6;
         column.heading.reason = "in a second group of volts, amps and speed, beside that of the plate".to_owned();

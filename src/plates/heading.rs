@@ -244,6 +244,11 @@ fn unhyphenated(text: &str, of: &Words) -> String {
     out
 }
 
+/// Times behind a stroke.
+const RATES: [&str; 14] = [
+    "a", "A", "h", "yr", "y", "year", "jahr", "Jahr", "an", "año", "ano", "day", "d", "month",
+];
+
 /// The heading without a unit that is so much a year or an hour (`kWh/a`, `starts/h`), which is given: its last letter is no unit
 /// of plates. Hours a year are phrases of their own, and after a plate unit or a quantity a second one may follow (`V/A`).
 fn without_rate(text: &str, of: &Words, alien: &mut Option<String>) -> Option<String> {
@@ -263,7 +268,7 @@ fn without_rate(text: &str, of: &Words, alien: &mut Option<String>) -> Option<St
             .map(|(_, sign)| *sign)
             .take_while(|sign| sign.is_alphanumeric())
             .collect();
-        if !matches!(after.as_str(), "a" | "A" | "h") {
+        if !RATES.contains(&after.as_str()) {
             continue;
         }
         let from = (0..place)
@@ -848,6 +853,8 @@ fn settle(
             }
             "other" => other = true,
             "limit" => limit = true,
+            // `Line amps` beside those of the plate are read at the line.
+            "between_lines" => heading.loaded = true,
             "idle" => idle = true,
             "plant" => {
                 heading.plant = true;
@@ -895,7 +902,7 @@ fn settle(
         heading.reason = "its words are of something else than the motor".to_owned();
         return;
     }
-    heading.loaded = said.iter().any(|(says, _)| *says == "load");
+    heading.loaded |= said.iter().any(|(says, _)| *says == "load");
     if let Some(base) = unit_of {
         heading.unit_of = match base {
             "power" => Some(Reads::RatedPower),

@@ -345,7 +345,7 @@ fn ways(has: &impl Fn(&str) -> bool, alone: bool) -> Vec<Way> {
     if has(PLATE_EFFICIENCY) {
         all.push(way(
             "B",
-            "measured power, efficiency worked",
+            "power, efficiency worked",
             &format!("not known(eta) and known(P_in) and known(P_r) and known(eta_p) and {power}"),
             "load_by_power(P_in, P_r, eta_p)",
             &["trust_P", "trust_I", "trust_V"],
@@ -363,7 +363,7 @@ fn ways(has: &impl Fn(&str) -> bool, alone: bool) -> Vec<Way> {
     if has("eta_a") {
         all.push(way(
             "C",
-            "measured power, efficiency assumed",
+            "power, efficiency assumed",
             &format!("known(P_in) and known(P_r) and known(eta_a) and {power}"),
             "load_by_power(P_in, P_r, eta_a)",
             &["trust_P"],
@@ -687,7 +687,12 @@ pub fn is_added(heading: &str) -> bool {
         Some((bare, _)) => bare,
         None => heading,
     };
-    bare == DOUBTS || LOADS.iter().any(|load| load.title == bare)
+    // A group above the last column runs on over what is added.
+    let is = |title: &str| {
+        bare.strip_suffix(title)
+            .is_some_and(|before| before.is_empty() || before.ends_with([' ', '\n']))
+    };
+    is(DOUBTS) || LOADS.iter().any(|load| is(load.title))
 }
 
 /// Name of the list in its workbook.
@@ -1057,6 +1062,10 @@ mod tests {
             ("Load by slip, motor 2 of the row", true),
             ("Load by slip [%], motor 2 of the row", true),
             ("Doubts and reasons", true),
+            // The group over the last column of the list runs on over them.
+            ("Motor data Grade of the method, A the best", true),
+            ("Notes\nEfficiency worked from the plate [%]", true),
+            ("Overload by slip", false),
             ("Rated slip (%)", false),
             ("Load", false),
         ] {

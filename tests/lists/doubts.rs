@@ -300,7 +300,7 @@ fn an_assumed_efficiency_is_graded_so() {
     let report = worked(
         "Tag,kW,Poles,RPM,Hz,Eff %,IE class,Measured kW,Measured RPM\nA,15,4,1465,50,,,11.6,\nB,15,4,1465,50,,IE3,11.6,\nC,15,4,1465,50,90.6,,11.6,\nD,15,4,1465,50,n/a,,11.6,1477\n",
     );
-    let assumed = "measured power, efficiency assumed";
+    let assumed = "power, efficiency assumed";
     assert_eq!(best(&report, 0), ("68.6".to_owned(), assumed, "C"));
     assert_eq!(best(&report, 1), ("71.2".to_owned(), assumed, "C"));
     assert_eq!(best(&report, 2), ("70.1".to_owned(), "measured power", "A"));

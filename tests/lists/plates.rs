@@ -359,8 +359,8 @@ fn load_by_the_best_method() {
             "none",
             "none",
         ),
-        ("70.10", "measured power, efficiency worked", "B"),
-        ("68.59", "measured power, efficiency assumed", "C"),
+        ("70.10", "power, efficiency worked", "B"),
+        ("68.59", "power, efficiency assumed", "C"),
     ];
     for (index, (load, method, grade)) in expected.into_iter().enumerate() {
         assert_eq!(

@@ -360,3 +360,50 @@ fn a_rating_of_all_motors_of_the_row() {
     assert_eq!(reading(&found, 3, "rated_power"), "7.5 kW");
     assert!(doubts(&found, 3).is_empty());
 }
+
+/// Words beside a plate column that say where or when a reading was taken; protection and ratings at another frequency are none.
+#[test]
+fn readings_beside_the_plate_by_their_words() {
+    for head in [
+        "Line amps",
+        "Working current",
+        "Courant absorbé",
+        "Corriente de trabajo",
+        "Corrente de trabalho",
+    ] {
+        let found = report(&list(head, ["15.2", "8.1", "33"]));
+        assert_eq!(reading(&found, 2, "measured_current"), "15.2 A", "{head}");
+        assert_eq!(reading(&found, 2, "rated_current"), "21 A", "{head}");
+    }
+    // Nearly every motor above its plate: the size of its protection, or of another motor.
+    let found = report(&list("Rating A", ["32", "16", "63"]));
+    assert_eq!(reading(&found, 2, "measured_current"), "-");
+    assert!(told(&found, "Rating A"));
+    // A catalogue for two frequencies is no survey.
+    let found = report(
+        "Type;50 Hz;;;;60 Hz;;;\n;V;kW;A;rpm;V;HP;A;rpm\nG1;400;4;8.1;1440;460;6.4;8.2;1735\nG2;400;11;21;1465;460;17;21.4;1765\nG3;400;22;41;1470;460;33;42;1770\n",
+    );
+    assert_eq!(reading(&found, 3, "measured_power"), "-");
+    assert_eq!(reading(&found, 3, "measured_current"), "-");
+    // Energy is no power.
+    let found = report(&list("kWh/yr", ["52000", "21000", "88000"]));
+    assert!(!told(&found, "kWh/yr"), "{found}");
+}
+
+/// Plate speeds of two-speed motors are plate speeds.
+#[test]
+fn two_speeds_tell_motors() {
+    let found = report("Tag;kW;A;rpm;V\nT1;1.5/6;4.9/12.6;725/1450;400\nT2;3/12;8.8/24;730/1465;400\n");
+    assert_eq!(reading(&found, 2, "rated_speed"), "725/1450 r/min");
+}
+
+/// A kind of consumer that is also a machine does not make a motor of what its own words say is none.
+#[test]
+fn feeders_of_lighting() {
+    let found = report(
+        "Tag;Description;Kind;kW;V;FLA;rpm\nP1;Pump;Motor;11;400;21;1465\nL1;Lighting board;Feeder;9;400;14;\nV1;Vibrating feeder;Feeder;2.2;400;4.9;1440\n",
+    );
+    let rows = found["rows"].as_array().unwrap();
+    let called: Vec<&str> = rows.iter().map(|row| row["as"].as_str().unwrap()).collect();
+    assert_eq!(called, ["heading", "motor", "note", "motor"]);
+}

@@ -197,7 +197,7 @@ pub(super) static MOTOR: &[Function] = &[
             of("V_r", "rated voltage"),
         ],
         "load",
-        "refuse(\"hardly any load: the current is not above the no-load current that goes with the power factor of the plate\") \
+        "refuse(\"the current is not above the no-load current that goes with the power factor of the plate: hardly any load, or one of the three is not of this motor\") \
          when I * (V_r / V) <= estimated_no_load_current(I_r, pf, 3), \
          otherwise load_by_active_current(I * (V_r / V), I_r, estimated_no_load_current(I_r, pf, 3)) * (V / V_r)^2",
         "Load from the measured current and voltage with the power factor of the plate: the magnetising current is estimated from it (estimated_no_load_current, breakdown torque taken as three times rated) and taken off at a right angle. At half load it reads three points low to ten points high of equivalent circuits from 1 to 250 kW, where the ratio of currents alone reads eight to twenty points high",
