@@ -29,6 +29,7 @@ use super::panels::lines::Lines;
 use super::panels::report::Reading;
 use super::panels::working::Working;
 use super::panels::{Panel, Wish};
+use super::renames::{Names, Renamed};
 use super::spot::{Field, Seen, Spot};
 use super::start::SHIPPED;
 use super::steps::Steps;
@@ -155,6 +156,8 @@ pub struct Window {
     changes: u64,
     doubtful: BTreeSet<Arc<str>>,
     contents: Vec<(Arc<str>, String, usize)>,
+    /// The names that arrangements are kept by.
+    names: Names,
     /// How many checks of each sheet do not hold.
     failing: Vec<usize>,
     unkept: Option<Instant>,
@@ -253,6 +256,7 @@ impl Window {
             changes: 0,
             doubtful: BTreeSet::new(),
             contents: Vec::new(),
+            names: Names::default(),
             failing: Vec::new(),
             unkept: None,
             keep_after: KEEP_AFTER,
@@ -398,6 +402,25 @@ impl Window {
         self.changed = session.is_changed();
         self.of_a_list = newer::origin_of(session.workbook()).is_some();
         let results = session.results();
+        let names = Names::of(results);
+        let before = std::mem::replace(&mut self.names, names);
+        for change in before.changed(&self.names) {
+            match &change {
+                Renamed::Sheet(from, to) => {
+                    if let Some(arrangement) = self.arrangements.remove(from) {
+                        let _ = self.arrangements.insert(to.clone(), arrangement);
+                    }
+                }
+                Renamed::Quantity(sheet, from, to) => {
+                    if let Some(arrangement) = self.arrangements.get_mut(sheet) {
+                        arrangement.by.renamed(from, to);
+                    }
+                }
+            }
+            self.steps.renamed(&change);
+        }
+        let Some(session) = self.door.session() else { return };
+        let results = session.results();
         self.contents = results
             .sheets
             .iter()
@@ -443,6 +466,7 @@ impl Window {
         self.sheet = 0;
         self.book += 1;
         self.arrangements.clear();
+        self.names = Names::default();
         self.steps = Steps::default();
         self.picture = None;
         self.editing = None;

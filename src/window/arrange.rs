@@ -7,6 +7,7 @@ use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use super::renames::in_condition;
 use super::spot::{Field, NEW, Seen, Spot};
 use crate::language::work::{Outcome, Value};
 use crate::workbook::Form;
@@ -84,6 +85,22 @@ pub struct Arranged {
 }
 
 impl Arranged {
+    /// A quantity has another name: what was arranged of it stays.
+    pub fn renamed(&mut self, from: &Arc<str>, to: &Arc<str>) {
+        if self.hidden.remove(from) {
+            let _ = self.hidden.insert(to.clone());
+        }
+        if let Some(width) = self.widths.remove(&**from) {
+            let _ = self.widths.insert(to.to_string(), width);
+        }
+        if let Some((by, _)) = self.rows.order.as_mut().filter(|(by, _)| by == from) {
+            by.clone_from(to);
+        }
+        if let Some(filter) = &mut self.rows.filter {
+            *filter = in_condition(filter, from, to);
+        }
+    }
+
     /// What it changes of another arrangement, in a few words.
     pub fn words(&self, before: &Arranged) -> String {
         let mut words = Vec::new();

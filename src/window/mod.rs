@@ -11,6 +11,7 @@ pub mod look;
 pub mod command;
 pub mod spot;
 pub mod arrange;
+mod renames;
 mod steps;
 mod clip;
 mod pasted;

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::arrange::Arranged;
+use super::renames::Renamed;
 
 /// An arrangement that took the place of another one.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,6 +62,30 @@ impl Steps {
             _ => self.done.push(step),
         }
         true
+    }
+
+    /// A sheet or a quantity has another name: what was arranged goes on under it.
+    pub fn renamed(&mut self, change: &Renamed) {
+        let steps = self.done.iter_mut().chain(&mut self.undone);
+        match change {
+            Renamed::Sheet(from, to) => {
+                if let Some(known) = self.known.remove(from) {
+                    let _ = self.known.insert(to.clone(), known);
+                }
+                for step in steps.filter(|step| step.sheet == *from) {
+                    step.sheet.clone_from(to);
+                }
+            }
+            Renamed::Quantity(sheet, from, to) => {
+                for step in steps.filter(|step| step.sheet == *sheet) {
+                    step.before.renamed(from, to);
+                    step.after.renamed(from, to);
+                }
+                if let Some(known) = self.known.get_mut(sheet) {
+                    known.renamed(from, to);
+                }
+            }
+        }
     }
 
     /// An edit was made: what was taken back before it cannot be done again.

@@ -334,3 +334,49 @@ fn every_command_is_reached_by_keys_alone() {
     let text = screen.text();
     assert!(text.contains("\"M-1\" | |") || text.contains("\"M-1\" |  |"), "{text}");
 }
+
+/// A new name for a quantity or its list leaves everything as it is arranged, and so does taking it back.
+#[test]
+fn what_is_arranged_goes_on_under_a_new_name() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(40));
+    screen.go("motors", "p", Field::Value(0));
+    screen.ask(Act::Hide);
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::SortDown);
+    screen.ask(Act::Filter);
+    screen.answer("P_r > 5 kW");
+    let arranged = |screen: &Screen, words: &[&str]| {
+        let labels = screen.labels();
+        for word in words {
+            let has = labels
+                .iter()
+                .any(|label| label.starts_with('·') && label.contains(word));
+            assert!(has, "{word}: {labels:?}");
+        }
+        assert!(
+            screen.rect("p M-40").is_none() && screen.rect("poles M-40").is_none(),
+            "{labels:?}"
+        );
+    };
+    arranged(&screen, &["1 hidden", "P_r > 5 kW", "P_r, largest first"]);
+    screen.go("motors", "P_r", Field::Symbol);
+    screen.enter("P_plate");
+    assert!(screen.text().contains("given P_plate in kW"), "{}", screen.text());
+    arranged(&screen, &["1 hidden", "P_plate > 5 kW", "P_plate, largest first"]);
+    screen.ask(Act::RenameSheet);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer("plant");
+    assert!(screen.text().contains("list plant"), "{}", screen.text());
+    arranged(&screen, &["1 hidden", "P_plate > 5 kW", "P_plate, largest first"]);
+    // The renames are taken back first, then the arrangement, which is known by the old names again.
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    arranged(&screen, &["1 hidden", "P_r > 5 kW", "P_r, largest first"]);
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    assert!(
+        screen.has("Taken back: only rows where P_r > 5 kW."),
+        "{:?}",
+        screen.labels()
+    );
+}

@@ -314,7 +314,7 @@ fn work_is_kept_while_typing_and_taken_after_an_accident() {
     assert!(!std::fs::read_to_string(&path).unwrap().contains("23 m"));
     let mut screen = Screen::with_file(&path);
     assert!(!screen.text().contains("23 m"));
-    screen.click("Take the kept work");
+    screen.keys(Modifiers::ALT, Key::K);
     assert!(screen.text().contains("23 m"), "{}", screen.text());
     assert!(screen.has("not saved"));
     // Taking it is taken back like everything else, and done again.

@@ -320,6 +320,19 @@ fn a_small_window_keeps_its_values() {
     assert!(name.is_none_or(|name| name.min.x >= menu.max.x), "{menu:?} {name:?}");
 }
 
+/// Six steps larger, a window of 800 x 600 points has 451 x 339 of them: the strip under the grid and the title yield.
+#[test]
+fn a_low_window_keeps_lines_of_the_grid() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &crate::grid::workbook(2));
+    screen.go("brine", "Q", Field::Value(0));
+    screen.ask(Act::Curves);
+    screen.resize(451.0, 339.0);
+    let last = screen.rect("P_sh winter").unwrap();
+    let resize = screen.part_rect("Shaft power").map(|rect| rect.max.y);
+    assert!(last.max.y < 339.0 * 0.7 && last.width() > 30.0, "{last:?} {resize:?}");
+}
+
 /// What a unit system shows is the same quantity: 60 m³/h are 264.17 gal/min (231 in³ a gallon).
 #[test]
 fn us_units_are_shown_and_nothing_is_typed() {

@@ -57,6 +57,9 @@ impl Window {
             Act::NewWorkbook => self.guarded(Next::New),
             Act::Open => self.guarded(Next::Open),
             Act::Import => self.guarded(Next::Import),
+            Act::TakeKept if self.kept.is_some() => self.take_kept(),
+            Act::TakeKept if self.left.is_some() => self.guarded(Next::Left),
+            Act::TakeKept => self.say("No work was kept that could be taken.", false),
             Act::Newer => {
                 if let Some(path) = self.list_named() {
                     self.question(Purpose::Newer, path.display().to_string());

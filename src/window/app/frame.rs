@@ -18,10 +18,14 @@ use crate::window::panels::faults::Faults;
 use crate::window::panels::lines::Lines;
 use crate::window::panels::report::Reading;
 use crate::window::panels::{Panel, Wish, keys, report, working};
+use crate::window::renames::Names;
 use crate::window::spot::{Field, Seen, Spot};
 use crate::window::start;
 use crate::window::steps::Steps;
 use crate::workbook::Form;
+
+/// Below this height a window is low: what stands beside the grid yields, in points.
+const LOW: f32 = 420.0;
 
 /// What is said of kept work that was taken.
 const KEPT: &str =
@@ -34,6 +38,14 @@ fn failing_words(count: usize) -> Option<String> {
         1 => Some("✕ 1 check does not hold".to_owned()),
         more => Some(format!("✕ {more} checks do not hold")),
     }
+}
+
+/// What a command does, and its keys.
+fn with_keys(act: Act) -> String {
+    command::of(act).map_or_else(String::new, |command| {
+        let keys = command.keys.as_ref().map(command::keys).unwrap_or_default();
+        format!("{} {keys}", command.help)
+    })
 }
 
 impl Window {
@@ -193,6 +205,7 @@ impl Window {
             Act::SortUp | Act::SortDown | Act::SortNone | Act::Filter | Act::Group => form == Some(Form::List),
             Act::Report => self.report.is_some() || self.of_a_list,
             Act::Newer => self.of_a_list,
+            Act::TakeKept => self.kept.is_some() || self.left.is_some(),
             _ => true,
         }
     }
@@ -282,7 +295,8 @@ impl Window {
                     );
                     // What is at work comes back first.
                     let here = self.door.is_here();
-                    if ui.add_enabled(here, egui::Button::new("Take the kept work")).clicked() {
+                    let take = ui.add_enabled(here, egui::Button::new("Take the kept work"));
+                    if take.on_hover_text(with_keys(Act::TakeKept)).clicked() {
                         self.take_kept();
                     }
                     if ui.button("Throw it away").clicked() {
@@ -299,7 +313,8 @@ impl Window {
                         RichText::new("△ A window ended without saving a new workbook; its work was kept.")
                             .color(inks.doubtful),
                     );
-                    if ui.button("Take that work").clicked() {
+                    let take = ui.button("Take that work");
+                    if take.on_hover_text(with_keys(Act::TakeKept)).clicked() {
                         self.guarded(Next::Left);
                     }
                     if ui.button("Throw it away").clicked()
@@ -317,7 +332,7 @@ impl Window {
     }
 
     /// The kept work takes the place of what the file holds; the file stays as it is until it is saved.
-    fn take_kept(&mut self) {
+    pub(super) fn take_kept(&mut self) {
         let Some(kept) = self.kept_answered() else { return };
         let before = self.door.exchange(kept);
         self.aside = before.map(|session| Aside { session, earlier: true });
@@ -355,6 +370,7 @@ impl Window {
     fn exchanged(&mut self) {
         self.notices.clear();
         self.arrangements.clear();
+        self.names = Names::default();
         self.steps = Steps::default();
         self.picture = None;
         self.editing = None;
@@ -567,9 +583,13 @@ impl Window {
 
     fn bottom(&mut self, ui: &mut Ui) {
         let spot = self.chosen_spot();
+        // In a low window the grid has the room; what is longer scrolls.
+        let room = ui.available_height();
+        let most = room * if room < LOW { 0.3 } else { 0.7 };
         let _ = Side::bottom("working")
             .resizable(true)
-            .default_size(152.0)
+            .default_size(152.0_f32.min(most))
+            .size_range(24.0_f32.min(most)..=most)
             .show(ui, |ui| {
                 let _ = ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
                     if let Some(editing) = &self.editing {
@@ -612,13 +632,15 @@ impl Window {
             let _ = ui.label(words);
             return;
         };
+        // A long title in a low window would take the lines of the grid.
+        let size = if ui.available_height() < LOW * 0.7 { 14.0 } else { 18.0 };
         let _ = ui.horizontal_wrapped(|ui| {
             let title = if picture.title.is_empty() {
                 &*picture.name
             } else {
                 picture.title.as_str()
             };
-            let title = egui::Label::new(RichText::new(title).font(look::bold(18.0))).sense(egui::Sense::click());
+            let title = egui::Label::new(RichText::new(title).font(look::bold(size))).sense(egui::Sense::click());
             let title = ui.add(title).on_hover_text("Pressed twice: give it another title");
             if title.double_clicked() {
                 self.acts.push(Act::TitleSheet);
