@@ -2268,6 +2268,8 @@ fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
     parts_of_plant(table);
     second_group(table);
     worked_out(grid, table);
+    measured_factor(table);
+    phases_by_day(grid, table);
     shaft_power(table);
     design_current(table);
     drives_in_cells(grid, own, table);
@@ -2703,6 +2705,118 @@ fn worked_out(grid: &Grid, table: &mut Table) {
             }
             _ => {}
         }
+    }
+}
+
+/// A power factor in the midst of readings, behind all columns of the plate, was measured with them.
+fn measured_factor(table: &mut Table) {
+    let is_reading = |column: &Column| {
+        matches!(
+            column.reads,
+            Some(Reads::MeasuredCurrent | Reads::MeasuredPower | Reads::MeasuredVoltage | Reads::MeasuredSpeed)
+        )
+    };
+    let is_plate = |column: &Column| {
+        matches!(
+            column.reads,
+            Some(Reads::RatedPower | Reads::RatedCurrent | Reads::RatedSpeed | Reads::Voltage | Reads::Efficiency)
+        )
+    };
+    let first = table.columns.iter().position(is_reading);
+    let last = table.columns.iter().rposition(is_reading);
+    let plate = table.columns.iter().rposition(is_plate);
+    let (Some(first), Some(last), Some(plate)) = (first, last, plate) else {
+        return;
+    };
+    for (place, column) in table.columns.iter_mut().enumerate() {
+        let within = first < place && place < last && plate < first;
+        if within && column.reads == Some(Reads::PowerFactor) && !column.heading.rated && !column.heading.settled {
+            column.reads = None;
+            column.heading.unfit = true;
+            "it stands among readings, and was measured with them, it seems: it is not that of the plate"
+                .clone_into(&mut column.heading.reason);
+        }
+    }
+}
+
+/// Readings of three phases under days or weeks, each near the plate's current: the newest are used.
+fn phases_by_day(grid: &Grid, table: &mut Table) {
+    if table.column(Reads::MeasuredCurrent).is_some() {
+        return;
+    }
+    let Some(plate) = table
+        .column(Reads::RatedCurrent)
+        .map(|column| numbers(grid, table, column.column))
+    else {
+        return;
+    };
+    let stem = |column: &Column| {
+        let mut all = words::words(&column.name);
+        all.pop();
+        all.join(" ")
+    };
+    let near = |column: &Column| {
+        let ratios: Vec<f64> = plate
+            .iter()
+            .zip(numbers(grid, table, column.column))
+            .filter_map(|(plate, read)| Some(read? / plate.filter(|plate| *plate > 0.0)?))
+            .collect();
+        ratios.len() >= 2 && ratios.iter().filter(|ratio| (0.2..1.4).contains(*ratio)).count() * 10 >= ratios.len() * 8
+    };
+    let mut threes: Vec<(usize, String)> = Vec::new();
+    let mut place = 0;
+    while let Some(three) = table.columns.get(place..place + 3) {
+        let of = three.first().map(stem).unwrap_or_default();
+        let alike = three.iter().all(|column| {
+            column.reads.is_none()
+                && column.heading.phase
+                && !column.heading.settled
+                && stem(column) == of
+                && near(column)
+        });
+        if alike && !of.is_empty() {
+            threes.push((place, of));
+            place += 3;
+        } else {
+            place += 1;
+        }
+    }
+    let rank = |stem: &str| {
+        let number = words::words(stem)
+            .iter()
+            .rev()
+            .find_map(|word| word.parse::<u32>().ok());
+        (day_named(stem).unwrap_or_default(), number.unwrap_or(0))
+    };
+    let Some((best, _)) = threes
+        .iter()
+        .max_by(|a, b| rank(&a.1).cmp(&rank(&b.1)).then(a.0.cmp(&b.0)))
+    else {
+        return;
+    };
+    let left: Vec<String> = threes
+        .iter()
+        .filter(|(place, _)| place != best)
+        .filter_map(|(place, _)| table.columns.get(*place))
+        .map(|column| format!("\u{201c}{}\u{201d}", short(&column.name)))
+        .collect();
+    let best = *best;
+    let name = table
+        .columns
+        .get(best)
+        .map_or_else(String::new, |column| short(&column.name));
+    for column in table.columns.iter_mut().skip(best).take(3) {
+        column.reads = Some(Reads::MeasuredCurrent);
+        column.unit = Some(PlateUnit::Ampere);
+        column.heading.confidence = 0.6;
+        column.heading.reason = "three phases with numbers near the plate currents".to_owned();
+    }
+    if let Some(column) = table.columns.get_mut(best).filter(|_| !left.is_empty()) {
+        column.heading.doubt = Some(format!(
+            "Several columns hold readings of three phases: those from \u{201c}{name}\u{201d} on were used, and not those from {}. Others are used \
+             where a column map says so.",
+            left.join(" and ")
+        ));
     }
 }
 

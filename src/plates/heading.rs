@@ -285,7 +285,12 @@ fn without_rate(text: &str, of: &Words, alien: &mut Option<String>) -> Option<St
         let hours = means == Some("hours_per_year")
             || matches!(all.last().map(String::as_str), Some("h" | "std" | "hr" | "hrs"));
         let pair = !cell::units_only(before).is_empty() || means.is_some_and(is_numeric);
-        if before.is_empty() || hours || pair {
+        let both = words::words(&format!("{before} {after}"));
+        let phrase = of
+            .headings()
+            .longest_at(&both)
+            .is_some_and(|phrase| phrase.words == both.len());
+        if before.is_empty() || hours || pair || phrase {
             continue;
         }
         let end = signs
@@ -1151,7 +1156,11 @@ fn foreign_unit(heading: &mut Heading, written: &[&str]) {
             heading.foreign = Some(unit);
             return;
         }
-        if text.contains('/') {
+        // `[h/d]` and `[h/Tag]` are hours, as the words say.
+        let hours = words::words(text)
+            .first()
+            .is_some_and(|word| matches!(word.as_str(), "h" | "hr" | "hrs" | "std" | "hours"));
+        if text.contains('/') && !(hours && usual == PlateUnit::Hour) {
             heading.reads = None;
             heading.unfit = true;
             heading.reason = format!("the unit {text} is none of {}", reads.title().to_lowercase());

@@ -10,10 +10,8 @@ use rust_decimal::Decimal;
 
 use super::motor::{Doubt, Motor};
 use super::reads::{PlateUnit, Reads, float};
-use super::rows::{Understood, settling_line};
+use super::rows::{Understood, in_series, settling_line};
 use crate::fault::Code;
-use crate::quantity::Number;
-use crate::standards::Series;
 
 /// Settles the unit of ratings that carry none of their own.
 pub fn settle(all: &mut Understood, doubts: &mut Vec<Doubt>) {
@@ -120,26 +118,9 @@ pub fn settle(all: &mut Understood, doubts: &mut Vec<Doubt>) {
 
 /// Whether the ratings belong to the series of the other unit and not to that of their own.
 fn by_series(mut values: Vec<Decimal>, said: PlateUnit, other: PlateUnit) -> bool {
-    let of = |unit: PlateUnit| match unit {
-        PlateUnit::Kilowatt => Series::Kw,
-        _ => Series::Hp,
-    };
     values.sort();
     values.dedup();
-    if values.len() < 4 {
-        return false;
-    }
-    let fit = |series: Series| {
-        values
-            .iter()
-            .filter(|value| {
-                series
-                    .at_or_above(Number::Exact(**value))
-                    .is_some_and(|rating| rating.value == **value)
-            })
-            .count()
-    };
-    fit(of(other)) * 10 >= values.len() * 9 && fit(of(said)) * 10 <= values.len() * 6
+    values.len() >= 4 && in_series(&values, other) >= 0.9 && in_series(&values, said) <= 0.6
 }
 
 /// The middle of at least five ratios.

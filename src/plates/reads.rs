@@ -101,6 +101,7 @@ reads! {
     Year = "year", Text, One, "Year";
     Cable = "cable", Text, One, "Cable";
     HoursPerDay = "hours_per_day", Number, Hour, "Hours a day";
+    DaysPerYear = "days_per_year", Number, One, "Days a year";
     OutputFrequency = "output_frequency", Number, Hertz, "Output frequency of the drive";
     Nameplate = "nameplate", Text, One, "Nameplate in one cell";
     UnitOfPower = "unit_of_power", Text, One, "Unit of the rating";

@@ -23,7 +23,8 @@ use super::reads::{PlateUnit, Reads, Sort, float};
 use super::store::{Content, FileSort, Grid, Look, Merged};
 use super::words::{self, Words};
 use crate::fault::{Code, Severity};
-use crate::quantity::{Unit, convert};
+use crate::quantity::{Number, Unit, convert};
+use crate::standards::Series;
 
 /// What the sheet says of the supply, in its title rows.
 #[derive(Clone, Debug, Default)]
@@ -697,6 +698,9 @@ impl<'a> Reader<'a> {
                 }
             }
         };
+        if let Some(unit) = self.unit_of_series() {
+            self.all.power_unit = self.all.power_unit.or(Some(unit));
+        }
         let cells: usize = most.iter().map(|(_, count)| count).sum();
         let majority = match most.first() {
             Some((unit, count)) if cells > plain && count * 2 > cells + plain => *unit,
@@ -768,6 +772,37 @@ impl<'a> Reader<'a> {
                 ),
             ).as_severe(Severity::Warning));
         }
+    }
+
+    /// Of ratings in kW and in hp side by side those of a series are the plate's, where the others are not of theirs: 121 hp of 90 kW.
+    fn unit_of_series(&self) -> Option<PlateUnit> {
+        let of = |plan: &Plan<'_>| {
+            let values = self
+                .sample(plan.column.column)
+                .filter_map(|(content, _)| match content {
+                    Content::Number(number) => decimal(number),
+                    Content::Text(text) => {
+                        let read = cell::read(plan.reads, self.grid.text(text), plan.writing)?;
+                        Some(read.amounts.first()?.value)
+                    }
+                    _ => None,
+                });
+            Some((values.collect::<Vec<_>>(), plan.column.unit?))
+        };
+        let powers: Vec<_> = self
+            .plans
+            .iter()
+            .filter(|plan| plan.reads == Reads::RatedPower)
+            .filter_map(of)
+            .collect();
+        let [(first, one), (second, other)] = powers.as_slice() else {
+            return None;
+        };
+        if (*one == PlateUnit::Kilowatt) == (*other == PlateUnit::Kilowatt) {
+            return None;
+        }
+        let (good, bad) = (in_series(second, *other), in_series(first, *one));
+        (good >= 0.9 && bad <= 0.6).then_some(*other)
     }
 
     /// The unit of power that a note gives for a heading of ratings with its mark: `Potencia (1)` and `(1) Potencias en CV`.
@@ -1183,6 +1218,7 @@ impl<'a> Reader<'a> {
         self.area(&mut motor, row);
         tags(&mut motor, &mut self.all.doubts);
         self.ratings_together(&mut motor);
+        hours_by_day(&mut motor);
         self.given_by_drive(&mut motor);
         self.two_frequencies(&mut motor);
         self.frequency(&mut motor);
@@ -1854,6 +1890,7 @@ fn zero(reads: Reads, cell: &mut Cell, row: u32, zeros: &mut BTreeMap<(Reads, Ar
         Reads::Poles
             | Reads::HoursPerYear
             | Reads::HoursPerDay
+            | Reads::DaysPerYear
             | Reads::Quantity
             | Reads::QuantityRunning
             | Reads::QuantityStandby
@@ -3028,6 +3065,49 @@ fn by_apparent(motor: &mut Motor, other: Decimal, doubts: &mut [Doubt]) {
             instead.normalize()
         );
     }
+}
+
+/// Hours a year of hours a day and days a year, where the list does not say them.
+fn hours_by_day(motor: &mut Motor) {
+    let (Some(hours), Some(days)) = (motor.one(Reads::HoursPerDay), motor.one(Reads::DaysPerYear)) else {
+        return;
+    };
+    let possible = float(hours) <= 24.0 && float(days) <= 366.0;
+    if !possible || motor.one(Reads::HoursPerYear).is_some() {
+        return;
+    }
+    let Some(mut cell) = motor.cell(Reads::HoursPerDay).cloned() else {
+        return;
+    };
+    cell.value = Reading::One(hours.saturating_mul(days).normalize());
+    cell.confidence = cell.confidence.min(85);
+    cell.say(format!(
+        "{} h a day on {} days a year",
+        hours.normalize(),
+        days.normalize()
+    ));
+    motor.cells.retain(|(reads, _)| *reads != Reads::HoursPerYear);
+    motor.cells.push((Reads::HoursPerYear, cell));
+}
+
+/// Which part of different values belongs to the series of their unit; of too few all of them.
+pub(super) fn in_series(values: &[Decimal], unit: PlateUnit) -> f64 {
+    let series = match unit {
+        PlateUnit::Kilowatt => Series::Kw,
+        _ => Series::Hp,
+    };
+    let mut values = values.to_vec();
+    values.sort();
+    values.dedup();
+    if values.len() < 4 {
+        return 1.0;
+    }
+    let fit = values.iter().filter(|value| {
+        series
+            .at_or_above(Number::Exact(**value))
+            .is_some_and(|rating| rating.value == **value)
+    });
+    fit.count() as f64 / values.len() as f64
 }
 
 /// The output frequency in the words that say the motor is fed by a drive: `FU 42 Hz`, `on VFD at 42 Hz`. A range is none.

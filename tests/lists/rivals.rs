@@ -407,3 +407,74 @@ fn feeders_of_lighting() {
     let called: Vec<&str> = rows.iter().map(|row| row["as"].as_str().unwrap()).collect();
     assert_eq!(called, ["heading", "motor", "note", "motor"]);
 }
+
+/// A power factor among the readings was measured with them; beside the plate it is the plate's.
+#[test]
+fn a_power_factor_among_readings() {
+    let found = report(&list(
+        "Amps R;Amps Y;Amps B;p.f.;Input kW",
+        ["16;16;16;0.78;8.6", "8;8;8;0.72;4", "30;30;30;0.83;17"],
+    ));
+    assert_eq!(reading(&found, 2, "power_factor"), "-", "{}", found["columns"]);
+    assert!(told(&found, "among readings"), "{}", found["doubts"]);
+    let found = report(&list("p.f.;Meas. A;Input kW", ["0.84;16;8.6", "0.8;8;4", "0.86;30;17"]));
+    assert_eq!(reading(&found, 2, "power_factor"), "0.84");
+}
+
+/// 121 hp are 90 kW worked out: the series says which of two columns is the plate's.
+#[test]
+fn the_rating_of_the_series_is_the_plates() {
+    let found = report(
+        "Mill;HP;kW;V;A;rpm\nN1;121;90;400;158;1485\nN2;177;132;400;230;1485\nN3;30;22;400;41;1475\nN4;101;75;400;134;985\nN5;74;55;400;98;1480\n",
+    );
+    assert_eq!(reading(&found, 2, "rated_power"), "90 kW");
+    assert_eq!(reading(&found, 4, "rated_power"), "22 kW");
+    // As plates of hp have it.
+    let found = report(
+        "Mill;HP;kW;V;A;rpm\nN1;125;93;460;143;1785\nN2;200;149;460;226;1785\nN3;30;22.4;460;36;1770\nN4;100;74.6;460;115;1185\nN5;75;56;460;88;1780\n",
+    );
+    assert_eq!(reading(&found, 2, "rated_power"), "125 hp");
+}
+
+/// Hours a day on some days a year: 16 h · 250 = 4000 h.
+#[test]
+fn hours_a_day_and_days_a_year() {
+    for heads in [
+        "Heures / jour;Jours / an",
+        "Runtime h/d;Days/yr",
+        "Laufzeit [h/d];Tage/a",
+        "horas/dia;días/año",
+    ] {
+        let found = report(&list(heads, ["16;250", "24;365", "8;300"]));
+        assert_eq!(
+            reading(&found, 2, "hours_per_day"),
+            "16 h",
+            "{heads}: {}",
+            found["columns"]
+        );
+        assert_eq!(
+            reading(&found, 2, "hours_per_year"),
+            "4000 h",
+            "{heads}: {}",
+            found["columns"]
+        );
+        assert_eq!(reading(&found, 3, "hours_per_year"), "8760 h", "{heads}");
+    }
+    let found = report(&list("Runtime h/d", ["16", "24", "8"]));
+    assert_eq!(reading(&found, 2, "hours_per_year"), "-");
+}
+
+/// Three sets of phases under weeks: the last week's, and the others are named.
+#[test]
+fn phases_of_several_weeks() {
+    let found = report(
+        "Pump;kW;V;FLA;rpm;Week 7 L1;Week 7 L2;Week 7 L3;Week 8 L1;Week 8 L2;Week 8 L3\n\
+         N1;11;400;21;1465;15;15;15;16;16.5;15.5\nN2;5.5;400;11;1455;7;7;7;8;8;8\nN3;22;400;41;1470;29;29;29;30;30;30\n",
+    );
+    assert_eq!(reading(&found, 2, "measured_current"), "16 A", "{}", found["columns"]);
+    assert!(
+        told(&found, "Week 7 L1") && told(&found, "Week 8 L1"),
+        "{}",
+        found["doubts"]
+    );
+}
