@@ -2808,7 +2808,8 @@ fn phases_by_day(grid: &Grid, table: &mut Table) {
     for column in table.columns.iter_mut().skip(best).take(3) {
         column.reads = Some(Reads::MeasuredCurrent);
         column.unit = Some(PlateUnit::Ampere);
-        column.heading.confidence = 0.6;
+        // The doubt that names the others says it already.
+        column.heading.confidence = if left.is_empty() { 0.6 } else { 0.7 };
         column.heading.reason = "three phases with numbers near the plate currents".to_owned();
     }
     if let Some(column) = table.columns.get_mut(best).filter(|_| !left.is_empty()) {
