@@ -1270,12 +1270,11 @@ fn speaks_of_motors(grid: &Grid, own: &Own, table: &Table) -> bool {
     let speeds = table.columns.iter().filter(|column| is_speed(column));
     let mut turns = speeds
         .flat_map(|column| contents(grid, table, column.column).take(200))
-        .map(|content| match content {
+        .flat_map(|content| match content {
             Content::Number(number) => vec![*number],
             Content::Text(text) => spoken(grid.text(*text)),
             _ => Vec::new(),
-        })
-        .flatten();
+        });
     if turns.any(is_of_plate) {
         return true;
     }
