@@ -209,7 +209,7 @@ impl Reader<'_, '_> {
             .is_some_and(|cell| cell.note() == Some(BY_TAG));
         let count = motor.float(Reads::Quantity).unwrap_or(1.0);
         let running = match motor.float(Reads::QuantityRunning) {
-            _ if motor.standby() => 0.0,
+            _ if motor.standby() && !motor.out_of_service() => 0.0,
             Some(running) => running,
             None => count,
         };
