@@ -15,7 +15,7 @@ use super::scope::{Asked, Asking, Sorts, same_sort};
 use crate::fault::{Code, Fault, Span};
 use crate::language::check::{self, CurveBody, QuantityId, Sort, Target, Typed};
 use crate::language::syntax::words::says_nothing;
-use crate::language::syntax::{Expr, Literal, Node, WrittenUnit, parse};
+use crate::language::syntax::{Expr, Literal, Node, ProductSign, WrittenUnit, parse};
 use crate::quantity::{Kind, PhasorForm, Unit};
 use crate::standards::tables;
 use crate::workbook::{Cell, Formula, KindText, Quantity, Role, Row, SeekGoal, Statement, SuchThat, Workbook};
@@ -556,12 +556,24 @@ impl<'a> Settler<'a> {
     }
 
     /// The value that decides the sort of all, by its place: the first that can be read, else the first there is. A wrong one does
-    /// not change the unit of the others.
+    /// not change the unit of the others; nor does a formula in one case of a given where another is written with its unit.
     fn deciding(&mut self, entry: &Entry, quantity: &Quantity, target: &Target) -> Option<(usize, Slot)> {
         let mut first = None;
-        for (at, formula) in quantity.values.iter().enumerate() {
-            let Some(formula) = formula else { continue };
-            let slot = self.value(entry, formula, Place::Line(entry.line, formula.at), target);
+        let is_given = quantity.role == Role::Given;
+        let values = quantity.values.iter().enumerate();
+        let mut order: Vec<_> = values
+            .filter_map(|(at, formula)| Some((at, formula.as_ref()?)))
+            .collect();
+        order.sort_by_key(|(_, formula)| !(is_given && written_in(&formula.tree).is_some()));
+        for (at, formula) in order {
+            // What is worked from numbers in per cent is shown in it, as the numbers are.
+            let mut aim = target.clone();
+            if let Some(unit) =
+                written_in(&formula.tree).filter(|_| is_given && !matches!(formula.tree.node, Node::Number(_)))
+            {
+                aim.unit.get_or_insert_with(|| unit.clone());
+            }
+            let slot = self.value(entry, formula, Place::Line(entry.line, formula.at), &aim);
             if !slot.faulty && slot.typed.faults.iter().all(|fault| !fault.is_error()) {
                 return Some((at, slot));
             }
@@ -874,6 +886,28 @@ pub(super) fn target_of(quantity: &Quantity) -> Target {
         None => {}
     }
     target
+}
+
+/// The unit that a value is written in: that of a number, perhaps with what it may be off, of all parts of a sum of such, of one
+/// factor beside plain numbers. `None` for everything else, and for what is worked from other quantities.
+fn written_in(tree: &Expr) -> Option<&Unit> {
+    match &tree.node {
+        Node::Number(number) => number.unit.as_ref().map(|written| &written.unit),
+        Node::Negative(inner) | Node::Toleranced { value: inner, .. } => written_in(inner),
+        Node::Sum(terms) => {
+            let (_, first) = terms.first()?;
+            let unit = written_in(first)?;
+            let same = |term: &Expr| written_in(term).is_some_and(|known| known.text == unit.text);
+            terms.iter().all(|(_, term)| same(term)).then_some(unit)
+        }
+        Node::Product(factors) => {
+            let is_number = |part: &Expr| matches!(&part.node, Node::Number(number) if number.unit.is_none());
+            let mut others = factors.iter().filter(|(_, part)| !is_number(part));
+            let (sign, only) = others.next()?;
+            (others.next().is_none() && *sign == ProductSign::Times).then(|| written_in(only))?
+        }
+        _ => None,
+    }
 }
 
 /// What a further cell of a settled quantity has to give.

@@ -9,8 +9,9 @@ use std::sync::Arc;
 use super::look::State;
 use crate::fault::{Code, Fault, Span, in_words};
 use crate::language::check::Sort;
+use crate::language::functions;
 use crate::language::syntax::unquoted;
-use crate::language::syntax::{self, Expr, Node, Tolerance};
+use crate::language::syntax::{self, Expr, Node, ProductSign, Tolerance};
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, System, Unit};
 use crate::recalc::{QuantityResults, SheetResults, Showing, as_given, form_of, number_of, phasor_of};
@@ -387,7 +388,7 @@ impl<'a> Seen<'a> {
             .and_then(|quantity| quantity.cells.get(item));
         match (self.showing(spot.quantity), cell) {
             (Some(showing), Some(value @ Outcome::Value(_)))
-                if (showing.is_brought() || showing.unit_beside().is_some()) && with_unit(&typed, "").is_some() =>
+                if (showing.is_brought() || showing.unit_beside().is_some()) && is_bare(&typed) =>
             {
                 showing.copied(value)
             }
@@ -405,7 +406,7 @@ impl<'a> Seen<'a> {
         };
         let showing = self.showing(spot.quantity).filter(|_| is_value)?;
         let unit = self.unit_here(spot).or_else(|| showing.unit_beside().cloned())?;
-        with_unit(text, &unit.text)
+        bare_with(text, &unit.text)
     }
 
     fn typed_value(&self, quantity: &QuantityResults, item: usize) -> String {
@@ -462,6 +463,46 @@ impl<'a> Seen<'a> {
         })
     }
 
+    /// Why a text cannot stand at a place although it can be read: what is worked from plain numbers alone where a unit is shown,
+    /// and what would take the unit of its quantity from the other cases.
+    fn misplaced(&self, spot: Spot, text: &str) -> Option<String> {
+        let quantity = self.quantity(spot.quantity).filter(|known| known.role == Role::Given)?;
+        if self.read_here(spot, text).is_some() {
+            return None;
+        }
+        let unit = self
+            .unit_here(spot)
+            .or_else(|| self.showing(spot.quantity)?.unit_beside().cloned())?;
+        let (tree, faults) = syntax::parse(text);
+        if faults.iter().any(Fault::is_error) {
+            return None;
+        }
+        let is_call = matches!(tree.node, Node::Call { .. });
+        if is_of_numbers(&tree) && matches!(spot.field, Field::Value(_) | Field::Formula) {
+            let worked = if is_call { text.to_owned() } else { format!("({text})") };
+            return Some(format!(
+                "`{text}` is worked from plain numbers, and this place is shown in {0}: write the unit as well, such as `{worked} * 1 {0}`",
+                unit.text
+            ));
+        }
+        let Field::Value(item) = spot.field else { return None };
+        let others = quantity.cells.iter().enumerate().filter(|(at, _)| *at != item);
+        if self.sheet.form != Form::Sheet || !others.into_iter().any(|(_, cell)| matches!(cell, Outcome::Value(_))) {
+            return None;
+        }
+        let look = |whole| self.session.look(&self.sheet.name, &quantity.name, text, whole, None);
+        let fault = look(false)?.faults.into_iter().find(Fault::is_error)?;
+        if look(true)?.faults.iter().any(Fault::is_error) {
+            return None;
+        }
+        Some(format!(
+            "{} The other cases of {} are in {}; what all of them are is changed in the whole line, Shift+F2.",
+            fault.in_words(),
+            quantity.name,
+            unit.text
+        ))
+    }
+
     /// Whether typing there sets the formula of the whole quantity.
     pub fn is_whole(&self, spot: Spot) -> bool {
         match spot.field {
@@ -483,6 +524,9 @@ impl<'a> Seen<'a> {
             return Err("This quantity is not there any more.".to_owned());
         };
         let (sheet, name) = (self.sheet.name.clone(), quantity.name.clone());
+        if let Some(why) = self.misplaced(spot, text.trim()) {
+            return Err(why);
+        }
         let kept = self.read_here(spot, text.trim());
         let text = kept.as_deref().unwrap_or(text.trim());
         let clause = |clause: Clause, text: String| -> Result<Vec<Change>, String> {
@@ -814,53 +858,104 @@ fn literal(tree: &Expr) -> Option<(rust_decimal::Decimal, Unit)> {
     }
 }
 
-/// A bare number, perhaps with what it may be off, with a unit behind each number that has none; `None` for every other text.
-fn with_unit(text: &str, unit: &str) -> Option<String> {
-    let (tree, faults) = syntax::parse(text);
-    if faults.iter().any(crate::fault::Fault::is_error) {
-        return None;
-    }
-    let is_bare = |expr: &Expr| match &expr.node {
+/// Whether nothing but plain numbers is worked in a text: no name, no unit, no function but those of mathematics.
+fn is_of_numbers(tree: &Expr) -> bool {
+    let node_fits = match &tree.node {
         Node::Number(number) => number.unit.is_none(),
-        Node::Negative(inner) => matches!(&inner.node, Node::Number(number) if number.unit.is_none()),
+        Node::Negative(_) | Node::Sum(_) | Node::Product(_) | Node::Power(..) => true,
+        Node::Call { name, arguments, .. } => functions::is_of_mathematics(name) && !arguments.is_empty(),
         _ => false,
     };
-    // A minus stands before the number with what it may be off.
-    let whole = match &tree.node {
-        Node::Negative(inner) => inner,
-        _ => &tree,
-    };
-    let value = match &whole.node {
-        Node::Toleranced { value, .. } => value,
-        _ => whole,
-    };
-    if !is_bare(value) {
+    node_fits && tree.parts().into_iter().all(is_of_numbers)
+}
+
+/// Whether a number with its unit stands somewhere in it.
+fn has_units(tree: &Expr) -> bool {
+    matches!(&tree.node, Node::Number(number) if number.unit.is_some()) || tree.parts().into_iter().any(has_units)
+}
+
+/// Where a unit has to stand so that a formula of numbers is in it: behind each number of a sum, one factor of a product. `None` for
+/// what it cannot stand in.
+fn unit_places(tree: &Expr, out: &mut Vec<usize>) -> Option<()> {
+    match &tree.node {
+        Node::Number(number) => {
+            if number.unit.is_none() {
+                out.push(tree.span.end as usize);
+            }
+            Some(())
+        }
+        Node::Negative(inner) => unit_places(inner, out),
+        Node::Sum(terms) => terms.iter().try_for_each(|(_, term)| unit_places(term, out)),
+        Node::Product(factors) => {
+            let known =
+                |part: &Expr| is_of_numbers(part) || has_units(part) && unit_places(part, &mut Vec::new()).is_some();
+            if !factors.iter().all(|(_, part)| known(part)) {
+                return None;
+            }
+            if factors.iter().any(|(_, part)| has_units(part)) {
+                return Some(());
+            }
+            let mut times = factors.iter().filter(|(sign, _)| *sign == ProductSign::Times);
+            times.find_map(|(_, part)| {
+                let mut places = Vec::new();
+                unit_places(part, &mut places)?;
+                out.append(&mut places);
+                Some(())
+            })
+        }
+        Node::Toleranced { value, tolerance } => {
+            unit_places(value, out)?;
+            match tolerance {
+                Tolerance::Size(size) => unit_places(size, out),
+                Tolerance::Limits(low, high) => unit_places(low, out).and_then(|()| unit_places(high, out)),
+                Tolerance::Of(..) | Tolerance::Schedule { .. } => Some(()),
+            }
+        }
+        _ => None,
+    }
+}
+
+/// A bare number, perhaps with what it may be off, or a formula of such numbers, with a unit behind each number that needs one;
+/// `None` for every other text.
+pub fn bare_with(text: &str, unit: &str) -> Option<String> {
+    let (tree, faults) = syntax::parse(text);
+    if faults.iter().any(Fault::is_error) {
         return None;
     }
-    let mut numbers = vec![value];
-    if let Node::Toleranced { tolerance, .. } = &whole.node {
-        match tolerance {
-            Tolerance::Size(size) => numbers.push(size),
-            Tolerance::Limits(low, high) => numbers.extend([&**low, &**high]),
-            Tolerance::Of(..) | Tolerance::Schedule { .. } => {}
-        }
+    let mut ends = Vec::new();
+    unit_places(&tree, &mut ends)?;
+    // With a unit of its own nothing but its tolerance is read in another one.
+    if ends.is_empty() || unit.is_empty() || literal(&tree).is_some() {
+        return None;
     }
-    let mut ends: Vec<usize> = numbers
-        .into_iter()
-        .filter(|number| is_bare(number))
-        .map(|number| number.span.end as usize)
-        .collect();
     ends.sort_unstable();
     let mut out = text.to_owned();
-    for end in ends.into_iter().rev().filter(|_| !unit.is_empty()) {
-        out.insert_str(end, &format!(" {unit}"));
+    for end in ends.into_iter().rev() {
+        // A unit goes on to the next blank: `2*6` becomes `2 m * 6`.
+        let rest = out.get(end..).unwrap_or("");
+        let blank = match rest.chars().next() {
+            Some(sign) if matches!(sign, '*' | '/' | '·' | '×' | '^' | '-' | '−' | '+') => {
+                let at = end + sign.len_utf8();
+                if out.get(at..).is_some_and(|rest| !rest.starts_with(char::is_whitespace)) {
+                    out.insert(at, ' ');
+                }
+                " "
+            }
+            _ => "",
+        };
+        out.insert_str(end, &format!(" {unit}{blank}"));
     }
     Some(out)
 }
 
-/// A bare number with a unit behind it; `None` for every other text.
-pub fn bare_with(text: &str, unit: &str) -> Option<String> {
-    with_unit(text, unit)
+/// Whether a text is one bare number, perhaps with what it may be off.
+fn is_bare(text: &str) -> bool {
+    let (tree, faults) = syntax::parse(text);
+    let mut whole = &tree;
+    while let Node::Negative(inner) | Node::Toleranced { value: inner, .. } = &whole.node {
+        whole = inner;
+    }
+    matches!(&whole.node, Node::Number(number) if number.unit.is_none()) && !faults.iter().any(Fault::is_error)
 }
 
 /// Whether a text is a number, with a unit or bare, perhaps with what it may be off.

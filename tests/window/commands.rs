@@ -6,6 +6,7 @@ use polepair::window::spot::Field;
 
 use crate::Screen;
 use crate::grid::workbook;
+use crate::held;
 
 #[test]
 fn every_command_is_found_in_its_menu_and_runs() {
@@ -187,6 +188,11 @@ fn the_letter_that_comes_with_alt_is_not_typed() {
     };
     screen.at_once(vec![key, Event::Text("n".to_owned())]);
     assert_eq!(screen.window().typing(), None);
+    // Nor is what stands beside the keys of commands, on whatever keyboard.
+    for (key, text) in [(Key::Num3, "3"), (Key::Num7, "7"), (Key::Y, "y"), (Key::Q, "й")] {
+        screen.at_once(vec![held(Modifiers::ALT, key), Event::Text(text.to_owned())]);
+        assert_eq!(screen.window().typing(), None, "{text}");
+    }
     assert!(screen.text().contains("given H = 18 m"));
 }
 

@@ -677,3 +677,104 @@ fn offers_are_lines_of_their_own_beside_the_text() {
         screen.key(Key::Escape);
     }
 }
+
+const BELT: &str = "polepair 1
+sheet belt
+  cases dry | wet
+  given Q_m = 180 t/h | 220 t/h : mass flow \"Gravel\" measured
+  given eta = 92 %
+  given H = 18 m
+  given m_B = 9.5 kg/m
+  given v = 1.6 m/s
+  given n_r = 1470 r/min : rated speed
+  work W = 2 * Q_m in t/h
+  work M = 2 * m_B in kg/m
+";
+
+/// A formula of numbers alone takes the unit that is shown, as a bare number does: each number of a sum, one factor of a product.
+#[test]
+fn a_formula_of_numbers_takes_the_shown_unit() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), BELT);
+    for (quantity, typed, kept, heard) in [
+        ("eta", "90+2", "90 % + 2 %", "92"),
+        ("eta", "90 - 2 %", "90 % - 2 %", "88"),
+        ("H", "2*6", "2 m * 6", "12"),
+        ("H", "30/4", "30 m / 4", "7.5"),
+        ("H", "-(2 + 3)*2", "-(2 m + 3 m)*2", "-10"),
+        ("H", "sqrt(9) * 4", "sqrt(9) * 4 m", "12"),
+        ("Q_m", "100+80", "100 t/h + 80 t/h", "180"),
+        ("m_B", "2*15", "2 kg/m * 15", "30"),
+        ("eta", "2 * 45 %", "2 * 45 %", "90"),
+    ] {
+        screen.go("belt", quantity, Field::Value(0));
+        screen.enter(typed);
+        let text = screen.text();
+        assert!(
+            text.contains(&format!("given {quantity} = {kept} | ")),
+            "{typed}: {text}"
+        );
+        let shown = screen.hears(&format!("{quantity} dry")).unwrap();
+        assert!(
+            shown.starts_with(&format!("{heard} ")) && shown.ends_with("typed"),
+            "{typed}: {shown}"
+        );
+        let other = screen.hears(&format!("{quantity} wet")).unwrap();
+        assert!(other.ends_with("typed"), "{typed}: {other}");
+    }
+    // What the unit has no place in, and what would take the unit from the other case, is not taken in and says what to write.
+    for (quantity, typed, said) in [
+        ("eta", "sqrt(81)", "`sqrt(81) * 1 %`"),
+        ("H", "3^2", "`(3^2) * 1 m`"),
+        ("m_B", "5 ft", "other cases of m_B are in kg/m"),
+    ] {
+        let before = screen.text();
+        screen.go("belt", quantity, Field::Value(1));
+        screen.enter(typed);
+        assert!(screen.has_part(said), "{typed}: {:?}", screen.labels());
+        screen.key(Key::Escape);
+        assert_eq!(screen.text(), before);
+    }
+    screen.go("belt", "eta", Field::Value(1));
+    screen.enter("sqrt(81) * 1 %");
+    assert_eq!(screen.hears("eta wet").as_deref(), Some("9 typed"));
+}
+
+/// A repair that is offered for a number is read as the same number typed.
+#[test]
+fn an_offered_repair_takes_the_shown_unit() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), BELT);
+    for (quantity, typed, offer, kept) in [
+        ("Q_m", "2,5", "2.5", "2.5 t/h"),
+        ("n_r", "1,470", "1470", "1470 r/min"),
+        ("eta", ".93", "0.93", "0.93 %"),
+    ] {
+        screen.go("belt", quantity, Field::Value(0));
+        screen.enter(typed);
+        screen.key(Key::ArrowUp);
+        screen.click_part(&format!("write {offer}"));
+        let text = screen.text();
+        assert!(
+            text.contains(&format!("given {quantity} = {kept} | ")),
+            "{typed}: {text}"
+        );
+    }
+}
+
+/// A formula in one case leaves the unit that the other is written in.
+#[test]
+fn a_formula_in_one_case_does_not_change_the_unit() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), BELT);
+    screen.go("belt", "Q_m", Field::Value(0));
+    screen.enter("40 kg/m * v");
+    // 40 · 1.6 = 64 kg/s = 230.4 t/h.
+    let shown = screen.hears("Q_m dry").unwrap();
+    assert!(shown.starts_with("230.4"), "{shown}");
+    assert_eq!(screen.hears("Q_m wet").as_deref(), Some("220 typed"));
+    screen.go("belt", "Q_m", Field::Value(0));
+    screen.enter("12");
+    let text = screen.text();
+    assert!(text.contains("given Q_m = 12 t/h | 220 t/h"), "{text}");
+}

@@ -208,6 +208,11 @@ pub fn all() -> impl Iterator<Item = &'static Function> {
         .chain(money::MONEY)
 }
 
+/// Whether a name is that of a function of mathematics: of plain numbers it makes plain numbers.
+pub fn is_of_mathematics(name: &str) -> bool {
+    mathematics::MATHEMATICS.iter().any(|function| function.name == name)
+}
+
 /// The function of this name.
 pub fn find(name: &str) -> Option<&'static Function> {
     all().find(|function| function.name == name)

@@ -529,7 +529,7 @@ impl Window {
                             },
                             Panel::Faults => {
                                 if let Some(session) = session {
-                                    self.faults.read(session, self.changes);
+                                    self.faults.read(session, self.changes, self.system);
                                 }
                                 self.faults.draw(ui, wishes);
                                 if self.report.is_none() && self.of_a_list {

@@ -3,7 +3,7 @@
 use std::collections::VecDeque;
 use std::time::Instant;
 
-use eframe::egui::{self, Event, Key};
+use eframe::egui::{self, Event, Key, Modifiers};
 
 use super::{Comes, Window};
 use crate::window::arrange::{At, Plan};
@@ -387,16 +387,27 @@ pub(super) fn keys_elsewhere(ctx: &egui::Context) -> bool {
     focused.is_some_and(|id| id != keys_id() && id != editor_id())
 }
 
-/// Some systems send the letter of a key as text although Alt was held: where the keys are a command, it is not typed.
+/// Some systems send the letter of a key as text although Alt was held: it is not typed, whether the keys are a command or not. A
+/// letter that is made with Alt where letters are made so is.
 fn without_letters_of_commands(ctx: &egui::Context) {
+    let makes_letters = ctx.os().is_mac();
     ctx.input_mut(|input| {
-        let mut commanded: Option<Key> = None;
+        let mut held: Option<(Key, Modifiers, bool)> = None;
         input.events.retain(|event| {
-            let before = commanded.take();
+            let before = held.take();
             match event {
-                Event::Text(text) => before.is_none_or(|key| !text.eq_ignore_ascii_case(key.symbol_or_name())),
-                Event::Key { key, modifiers, .. } => {
-                    commanded = Some(*key).filter(|_| modifiers.alt && command_of(event).is_some());
+                Event::Text(text) => before.is_none_or(|(key, modifiers, is_command)| {
+                    // Behind a command its field may be typed in already.
+                    let may_follow = makes_letters || modifiers.ctrl || is_command;
+                    may_follow && !text.eq_ignore_ascii_case(key.symbol_or_name())
+                }),
+                Event::Key {
+                    key,
+                    pressed: true,
+                    modifiers,
+                    ..
+                } => {
+                    held = Some((*key, *modifiers, command_of(event).is_some())).filter(|_| modifiers.alt);
                     true
                 }
                 _ => true,

@@ -5,9 +5,10 @@ use eframe::egui::{self, RichText, Ui};
 
 use super::{Answer, Near, Wish, field, offered, place_of, row_in_words, words_of};
 use crate::fault::{Fix, Placed, Severity, Stands};
+use crate::quantity::System;
 use crate::session::{Command, Session};
 use crate::window::look::{self, State};
-use crate::window::spot::{Field, Spot};
+use crate::window::spot::{Field, Seen, Spot};
 use crate::workbook::change::{Change, Place};
 use crate::workbook::text::quoted;
 use crate::workbook::{Statement, Workbook};
@@ -39,7 +40,7 @@ enum Open {
 /// The panel: read once for every change, however often it is drawn.
 #[derive(Clone, Debug, Default)]
 pub struct Faults {
-    of: Option<u64>,
+    of: Option<(u64, System)>,
     entries: Vec<Entry>,
     counts: [usize; 3],
     more: usize,
@@ -110,6 +111,26 @@ fn typed(book: &Workbook, place: Place) -> Option<(&str, u32)> {
     Some((&line.text, line.indent.width()))
 }
 
+/// The command that makes an offered fix at a place: what is then typed there is read as if it were typed.
+pub fn fixed_at(seen: Seen<'_>, spot: Spot, placed: &Placed, fix: &Fix) -> Option<Command> {
+    let (from, to) = (fix.span.start as usize, fix.span.end as usize);
+    let replaced = placed.source.get(from..to).filter(|text| !text.is_empty())?;
+    let (left, right) = (placed.source.get(..from)?, placed.source.get(to..)?);
+    let typed = seen.typed(spot);
+    let (before, after) = typed.match_indices(replaced).find_map(|(at, _)| {
+        let (before, after) = (typed.get(..at)?, typed.get(at + replaced.len()..)?);
+        (left.ends_with(before) && right.starts_with(after)).then_some((before, after))
+    })?;
+    if !matches!(spot.field, Field::Value(_)) {
+        return None;
+    }
+    let changes = seen.change(spot, &format!("{before}{}{after}", fix.replacement)).ok()?;
+    Some(Command {
+        label: fix.label.as_str().into(),
+        changes,
+    })
+}
+
 /// The command that makes an offered fix.
 pub fn fixed(session: &Session, placed: &Placed, fix: &Fix) -> Option<Command> {
     let book = session.workbook();
@@ -170,7 +191,7 @@ pub fn look_of(severity: Severity) -> (State, &'static str) {
     }
 }
 
-fn entry(session: &Session, placed: &Placed) -> Entry {
+fn entry(session: &Session, placed: &Placed, system: System) -> Entry {
     // The row of a long list is looked for when its fault is pressed.
     let goes = place_for(session, placed, None);
     let sheets = &session.results().sheets;
@@ -197,7 +218,11 @@ fn entry(session: &Session, placed: &Placed) -> Entry {
             .fault
             .fixes
             .iter()
-            .filter_map(|fix| fixed(session, placed, fix))
+            .filter_map(|fix| {
+                let at = goes.and_then(|(at, spot)| Some((Seen::of(session, at)?.shown_in(system), spot)));
+                at.and_then(|(seen, spot)| fixed_at(seen, spot, placed, fix))
+                    .or_else(|| fixed(session, placed, fix))
+            })
             .collect(),
         where_,
         goes,
@@ -208,14 +233,18 @@ fn entry(session: &Session, placed: &Placed) -> Entry {
 
 impl Faults {
     /// Reads the faults anew where something has changed.
-    pub fn read(&mut self, session: &Session, changes: u64) {
-        if self.of == Some(changes) {
+    pub fn read(&mut self, session: &Session, changes: u64, system: System) {
+        if self.of == Some((changes, system)) {
             return;
         }
         let faults = &session.results().faults;
         *self = Faults {
-            of: Some(changes),
-            entries: faults.iter().take(MOST).map(|placed| entry(session, placed)).collect(),
+            of: Some((changes, system)),
+            entries: faults
+                .iter()
+                .take(MOST)
+                .map(|placed| entry(session, placed, system))
+                .collect(),
             counts: [Severity::Error, Severity::Warning, Severity::Note]
                 .map(|severity| faults.iter().filter(|placed| placed.fault.severity == severity).count()),
             more: faults.len().saturating_sub(MOST),

@@ -184,7 +184,10 @@ impl Working {
         let faults = faults_of(seen, spot);
         self.told.extend(faults.iter().map(|placed| {
             let fixes = placed.fault.fixes.iter();
-            let fixes = fixes.filter_map(|fix| faults::fixed(seen.session, placed, fix));
+            let fixes = fixes.filter_map(|fix| {
+                let again = faults::fixed_at(seen, spot, placed, fix);
+                again.or_else(|| faults::fixed(seen.session, placed, fix))
+            });
             Told::Wrong(placed.fault.in_words(), fixes.collect())
         }));
         !faults.is_empty()
