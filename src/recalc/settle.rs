@@ -564,6 +564,13 @@ impl<'a> Settler<'a> {
         let mut order: Vec<_> = values
             .filter_map(|(at, formula)| Some((at, formula.as_ref()?)))
             .collect();
+        // A phasor in the first place makes phasors of all.
+        if let Some((at, formula)) = order.first().filter(|_| is_given && order.len() > 1) {
+            let slot = self.value(entry, formula, Place::Line(entry.line, formula.at), target);
+            if matches!(slot.typed.sort, Sort::Quantity { phasor: Some(_), .. }) && !slot.faulty {
+                return Some((*at, slot));
+            }
+        }
         order.sort_by_key(|(_, formula)| !(is_given && written_in(&formula.tree).is_some()));
         for (at, formula) in order {
             // What is worked from numbers in per cent is shown in it, as the numbers are.
