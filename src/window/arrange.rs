@@ -67,6 +67,8 @@ pub struct Arrangement {
     pub top: usize,
     /// Rows in the order they are shown, and of how many they were chosen; `None`: as they stand.
     pub order: Option<(usize, Arc<Vec<usize>>)>,
+    /// How often widths were set by another way than drawing them: tables begin anew with them.
+    pub widths_set: u32,
     /// What a user arranged.
     pub by: Arranged,
 }

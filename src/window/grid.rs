@@ -72,6 +72,8 @@ pub struct Picture {
     pub lines: Vec<Line>,
     /// How many columns are pinned.
     pub pinned: usize,
+    /// How often widths were set by command, as far as these widths know.
+    pub widths_set: u32,
     /// The plan.
     pub plan: Plan,
     /// What stands in the way of a full view, in words: filter, order, hidden.
@@ -220,6 +222,7 @@ impl Picture {
                     None => String::new(),
                 })
                 .collect(),
+            widths_set: arrangement.widths_set,
             heads,
             lines,
             pinned: arrangement
@@ -341,14 +344,6 @@ pub struct Drawn {
     open: bool,
     /// Where there is room for it.
     body: Option<Rect>,
-}
-
-/// Says that widths were set by another way than drawing them: tables begin anew with them.
-pub fn widths_set(ctx: &egui::Context) {
-    ctx.data_mut(|data| {
-        let set: &mut u32 = data.get_temp_mut_or_default(Id::unique("widths set"));
-        *set = set.wrapping_add(1);
-    });
 }
 
 /// The name by which keys reach the grid.
@@ -706,11 +701,11 @@ fn table(
 ) {
     let inks = look::of(ui);
     let heads = picture.heads.get(columns.clone()).unwrap_or(&[]);
-    // Widths set by command start the table anew, as usual ones that have changed; those drawn with the mouse are read back below.
+    // Widths set by command start the table anew, as usual ones that have changed; those drawn with the mouse are read back below. The
+    // picture says which widths it has: an older one, drawn while the session is away, would have its widths read back as new ones.
     let keys: Vec<(&str, u16)> = heads.iter().map(|head| (head.key.as_str(), head.usual)).collect();
-    let set: u32 = ui.data(|data| data.get_temp(Id::unique("widths set"))).unwrap_or(0);
     let mut builder = TableBuilder::new(ui)
-        .id_salt((picture.own(), keys, set))
+        .id_salt((picture.own(), keys, picture.widths_set))
         .vscroll(false)
         .striped(false)
         .cell_layout(Layout::left_to_right(Align::Center));

@@ -12,7 +12,6 @@ use crate::quantity::System;
 use crate::window::arrange::{Arrangement, At, Plan, RowsBy};
 use crate::window::command::Act;
 use crate::window::door::{Copied, Todo, Work};
-use crate::window::grid::widths_set;
 use crate::window::habits::SIZES;
 use crate::window::panels::Panel;
 use crate::window::spot::{Field, Seen, Spot, fresh};
@@ -165,8 +164,8 @@ impl Window {
                 });
             }
             Act::Pin => self.pin(),
-            Act::Wider => self.widen(ctx, 1.25),
-            Act::Narrower => self.widen(ctx, 0.8),
+            Act::Wider => self.widen(1.25),
+            Act::Narrower => self.widen(0.8),
             Act::AsWritten => self.system = System::AsWritten,
             Act::InSi => self.system = System::Si,
             Act::InUs => self.system = System::Us,
@@ -582,7 +581,7 @@ impl Window {
         }
     }
 
-    fn widen(&mut self, ctx: &egui::Context, by: f32) {
+    fn widen(&mut self, by: f32) {
         let Some(picture) = &self.picture else { return };
         let widths: Vec<(String, f32)> = picture
             .heads
@@ -593,7 +592,7 @@ impl Window {
             && let Some((key, width)) = widths.get(arrangement.at.column).cloned()
         {
             let _ = arrangement.by.widths.insert(key, (width * by).clamp(36.0, 900.0));
-            widths_set(ctx);
+            arrangement.widths_set += 1;
         }
     }
 }

@@ -11,7 +11,6 @@ use super::Window;
 use super::told::About;
 use crate::window::arrange::{Arrangement, Plan};
 use crate::window::door::Todo;
-use crate::window::grid::widths_set;
 use crate::window::spot::{Field, Seen, Spot};
 use crate::workbook::Form;
 use crate::workbook::change::Touches;
@@ -58,11 +57,11 @@ impl Window {
                     arrangement.order = None;
                 }
                 arrangement.by = by;
+                arrangement.widths_set += 1;
             });
             if let Some(rows) = rows {
                 self.door.ask(Todo::Rows(step.sheet, rows));
             }
-            widths_set(ctx);
             self.told_step(back, &words, "");
             return true;
         }
