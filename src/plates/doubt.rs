@@ -85,6 +85,17 @@ pub fn raise(grid: &Grid, found: &Found, own: &Own, all: &mut Understood) {
     all.doubts = doubts;
 }
 
+/// What the rules of plate and readings say of one motor by itself: to ask them again of values that were changed since.
+pub fn of_motor(motor: &Motor) -> Vec<Doubt> {
+    let mut doubts = Vec::new();
+    speeds(motor, &mut doubts);
+    ratings(motor, &mut doubts);
+    plausible::raise(motor, &mut doubts);
+    letters::raise(motor, &mut doubts);
+    readings(motor, &mut doubts);
+    doubts
+}
+
 fn row(motor: &Motor, code: Code, text: String) -> Doubt {
     Doubt::new(Some(motor.source_row), code, text)
 }

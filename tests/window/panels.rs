@@ -302,6 +302,38 @@ fn a_doubt_leads_to_its_reading_and_ends_with_it() {
     assert_eq!((named(&mut screen, spot).as_str(), spot.field), ("P_r", Field::Label));
 }
 
+/// A doubt ends only where its rule, asked again, has nothing to say: another impossible value and an unreadable one leave it.
+#[test]
+fn another_value_that_cannot_be_leaves_the_doubt() {
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    let list = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks/quarry-motors.xlsx");
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&list.display().to_string());
+    screen.go("motors", "P_in", Field::Value(24));
+    // 418 V and 13 A carry 9.4 kVA; 79.7 kW is as far above it as 79.6 kW.
+    screen.enter("79.7");
+    assert!(screen.has("Look at these: 11 doubts"), "{:?}", screen.labels());
+    assert!(
+        screen.has_part("P_in was read as 79.6 kW, now 79.7 kW; it is doubted still: Measured 79.7 kW"),
+        "{:?}",
+        screen.labels()
+    );
+    assert_eq!(screen.hears("P_in SV-408").as_deref(), Some("79.7 doubtful"));
+    screen.go("motors", "P_in", Field::Value(24));
+    screen.at_once(vec![eframe::egui::Event::Paste("8,1".into())]);
+    assert!(screen.has("Look at these: 11 doubts"), "{:?}", screen.labels());
+    assert!(screen.has_part("now 8,1; not asked again"), "{:?}", screen.labels());
+    // 8.1 kW is below 9.4 kVA, and the load by it is near that by current.
+    screen.go("motors", "P_in", Field::Value(24));
+    screen.enter("8.1");
+    assert!(
+        screen.has("Look at these: 9 doubts, 2 settled"),
+        "{:?}",
+        screen.labels()
+    );
+}
+
 /// In a small window the grid keeps its values in sight, and nothing lies on the menus.
 #[test]
 fn a_small_window_keeps_its_values() {

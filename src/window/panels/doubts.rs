@@ -1,17 +1,20 @@
 //! What the reading of a list doubts, beside what the workbook has now.
 //!
-//! Always: a doubt whose value was changed by hand, or whose readings were taken as right, is settled and says so; nothing is
-//! changed because of a doubt unless somebody asks for it.
+//! Always: a doubt is settled, and says so, where its value was changed by hand and its rule, asked again, holds no longer, or where
+//! its readings were taken as right; nothing is changed because of a doubt unless somebody asks for it.
 //! Not known here: how a doubt comes about, and drawing.
 
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, HashMap};
 
 use rust_decimal::prelude::ToPrimitive as _;
 
+use super::again::{Again, Row};
 use crate::fault::Code;
 use crate::plates::find::As;
 use crate::plates::list::{BEST_LOAD, given_of};
-use crate::plates::report::DoubtReport;
+use crate::plates::loads::spread;
+use crate::plates::report::{ComputedLoads, DoubtReport};
 use crate::plates::trust::{Rests, Trust};
 use crate::plates::{Report, reads::Reads};
 use crate::recalc::SheetResults;
@@ -65,6 +68,8 @@ impl RowDoubts {
 pub struct Standing {
     /// Why it is settled, in words.
     pub settled: Option<String>,
+    /// What was changed by hand although the doubt still stands, in words.
+    pub changed: Option<String>,
     /// The item of the list it is about.
     item: Option<usize>,
     /// Its readings are not used for the load, and could be.
@@ -204,8 +209,13 @@ impl Doubts {
         }
         let list = List::of(session);
         let items = list.as_ref().map(|list| list.items(report)).unwrap_or_default();
+        // The loads are compared again only where a reading of theirs was changed.
+        let apart: OnceCell<HashMap<u32, String>> = OnceCell::new();
         let stand = |doubt: &DoubtReport| match (&list, doubt.source_row) {
-            (Some(list), Some(row)) => standing(report, as_read, list, items.get(&row), doubt, row),
+            (Some(list), Some(row)) => {
+                let apart = || apart.get_or_init(|| loads_apart(list, items.keys())).get(&row).cloned();
+                standing(report, as_read, list, items.get(&row), doubt, row, &apart)
+            }
             _ => Standing::default(),
         };
         let standing: Vec<Standing> = report.doubts.iter().map(stand).collect();
@@ -214,7 +224,11 @@ impl Doubts {
             for (doubt, standing) in report.doubts.iter().zip(&standing) {
                 if let (Some(row), None) = (doubt.source_row.filter(|_| doubt.level == level), &standing.settled) {
                     let first = list.as_ref().and_then(|list| list.names(doubt).first().copied());
-                    rows.entry(row).or_default().add(first, &doubt.text);
+                    let text = match &standing.changed {
+                        Some(changed) => format!("{} ({changed})", doubt.text),
+                        None => doubt.text.clone(),
+                    };
+                    rows.entry(row).or_default().add(first, &text);
                 }
             }
         }
@@ -316,6 +330,7 @@ fn standing(
     items: Option<&Vec<usize>>,
     doubt: &DoubtReport,
     row: u32,
+    apart: &dyn Fn() -> Option<String>,
 ) -> Standing {
     let motor = motor_of(report, doubt, row);
     let Some(was) = as_read.motors(row).get(motor) else {
@@ -330,23 +345,72 @@ fn standing(
             ..Standing::default()
         };
     };
-    let corrected = was.iter().filter(|(name, _)| list.names(doubt).contains(name));
-    let corrected: Vec<String> = corrected
+    let of_doubt = was.iter().filter(|(name, _)| list.names(doubt).contains(name));
+    let changed: Vec<(&'static str, &Cell)> = of_doubt
+        .filter(|(name, was)| list.cell(item, name).is_some_and(|is| typed(was) != typed(is)))
+        .map(|(name, was)| (*name, was))
+        .collect();
+    let told: Vec<String> = changed
+        .iter()
         .filter_map(|(name, was)| {
-            let (was, is) = (typed(was), typed(list.cell(item, name)?));
-            (was != is).then(|| format!("{name} was read as {was}, now {is}"))
+            Some(format!(
+                "{name} was read as {}, now {}",
+                typed(was),
+                typed(list.cell(item, name)?)
+            ))
         })
         .collect();
+    let told = told.join("; ");
     let trusts = list.trusts(doubt);
     let good = trusts.iter().all(|name| list.is_good(item, name));
-    let settled = match corrected.as_slice() {
-        [] if good && !trusts.is_empty() => Some("taken as right by hand".to_owned()),
-        [] => None,
-        some => Some(format!("corrected since: {}", some.join("; "))),
+    let unreadable = |(name, _): &(&'static str, &Cell)| matches!(list.cell(item, name), Some(Cell::Formula(_)));
+    let asked = if changed.is_empty() {
+        None
+    } else if changed.iter().any(unreadable) {
+        Some(Again::Unasked)
+    } else if doubt.rule == Code::LOADS_DISAGREE.word() {
+        let is_alone = items.is_some_and(|items| items.len() == 1);
+        Some(match apart() {
+            _ if !is_alone => Again::Unasked,
+            Some(text) => Again::Holds(text),
+            None => Again::Over,
+        })
+    } else {
+        let cell = |name: &str| list.cell(item, name);
+        let row = Row {
+            item,
+            results: list.results,
+            cell: &cell,
+        };
+        Some(row.asked(doubt.rule, &changed))
+    };
+    let by_hand = (good && !trusts.is_empty()).then(|| "taken as right by hand".to_owned());
+    let (settled, changed) = match asked {
+        None => (by_hand, None),
+        Some(Again::Over) => (Some(format!("corrected since: {told}")), None),
+        Some(Again::Holds(text)) => (
+            by_hand,
+            Some(format!("changed since: {told}; it is doubted still: {text}")),
+        ),
+        Some(Again::Unasked) => (
+            by_hand,
+            Some(format!("changed since the list was read: {told}; not asked again")),
+        ),
     };
     Standing {
         settled,
+        changed,
         item: Some(item),
         can_use: !good,
     }
+}
+
+/// Where the loads of these rows of the source are apart now, in words.
+fn loads_apart<'r>(list: &List<'_>, rows: impl Iterator<Item = &'r u32>) -> HashMap<u32, String> {
+    let mut loads = ComputedLoads::of(rows.map(|row| (*row, None)).collect());
+    loads.take(list.results);
+    let doubts = spread(&loads).into_iter();
+    doubts
+        .filter_map(|doubt| Some((doubt.source_row?, doubt.text)))
+        .collect()
 }

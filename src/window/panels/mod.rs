@@ -11,6 +11,7 @@ mod picture;
 pub mod curves;
 pub mod column_map;
 pub mod source_row;
+mod again;
 pub mod doubts;
 pub mod report;
 pub mod keys;

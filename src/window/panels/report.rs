@@ -252,6 +252,9 @@ fn doubt(ui: &mut Ui, session: Option<&Session>, reading: &Reading, place: usize
         if let Some(settled) = settled {
             let _ = ui.label(RichText::new(settled).color(inks.words));
         }
+        if let Some(changed) = standing.and_then(|standing| standing.changed.as_deref()) {
+            let _ = ui.label(RichText::new(changed).color(inks.words));
+        }
         // What was corrected, or looked at and found right, may carry the load again.
         if standing.is_some_and(|standing| standing.can_use) {
             let word = if settled.is_some() {
