@@ -115,6 +115,7 @@ pub fn write(
         means: &means,
         remarks,
         report,
+        in_sight: None,
     };
     let progress = terminal.progress("writing");
     let done = handover::export(&job, to);

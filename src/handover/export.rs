@@ -38,6 +38,8 @@ pub struct Job<'a> {
     pub remarks: &'a Remarks,
     /// The report of the import, where there was one: its doubts become cell notes, its pages a sheet.
     pub report: Option<&'a Report>,
+    /// The sheet or list that is looked at, which a file of one table holds; `None`: what was received.
+    pub in_sight: Option<&'a str>,
 }
 
 /// What was written.
@@ -210,10 +212,11 @@ impl Part<'_> {
 fn to_csv(job: &Job, target: &Path) -> Result<Exported, ExportError> {
     let mut done = Exported::default();
     let parts = parts(job);
-    // Text holds one table: a list that was received, else any list, else the first sheet.
+    // Text holds one table: the one in sight, a list that was received, else any list, else the first sheet.
     let chosen = parts
         .iter()
-        .find(|part| part.path().is_some())
+        .find(|part| job.in_sight == Some(&*part.results.name))
+        .or_else(|| parts.iter().find(|part| part.path().is_some()))
         .or_else(|| parts.iter().find(|part| part.results.form == Form::List))
         .or(parts.first());
     let Some(part) = chosen else {
@@ -239,8 +242,12 @@ fn to_csv(job: &Job, target: &Path) -> Result<Exported, ExportError> {
         .map(|other| &*other.results.name)
         .collect();
     if !others.is_empty() {
+        let other = match job.in_sight {
+            Some(_) => "Go to another one and hand it over to a csv file of its own, or hand over to xlsx.",
+            None => "Export to xlsx for all of them.",
+        };
         done.notes.push(format!(
-            "A csv file holds one table: it is \"{}\"; not written: {}. Export to xlsx for all of them.",
+            "A csv file holds one table: it is \"{}\"; not written: {}. {other}",
             part.results.name,
             others.join(", ")
         ));
@@ -287,6 +294,22 @@ fn is_xlsx(path: &Path) -> bool {
     })
 }
 
+/// Groups and sheets that stand in no received file, one below the other, each with its name and its headings.
+fn further(parts: &[&Part], remarks: &Remarks) -> pages::Page {
+    let mut rows = Vec::new();
+    for part in parts {
+        let table = Table::new(part.results, None, remarks);
+        rows.push(vec![part.results.name.to_string(), part.results.title.clone()]);
+        rows.extend((0..table.rows).map(|row| table.row(row).iter().map(Field::plain).collect()));
+        rows.push(Vec::new());
+    }
+    pages::Page {
+        title: "Groups and sheets of the workbook",
+        headings: Vec::new(),
+        rows,
+    }
+}
+
 /// The received file with columns added.
 fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &str) -> Result<Exported, ExportError> {
     match (patch::has_macros(source)?, ending) {
@@ -304,12 +327,12 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
         ..Exported::default()
     };
     let mut written = false;
-    let mut left: Vec<&str> = Vec::new();
+    let mut added_there = false;
+    let mut left: Vec<&Part> = Vec::new();
     for part in parts {
-        let name = &*part.results.name;
         let (Some(origin), true) = (&part.origin, part.path().is_some_and(|path| same_file(path, source))) else {
             done.notes.extend(part.complaint());
-            left.push(name);
+            left.push(part);
             continue;
         };
         let columns = columns(part.results, job.remarks);
@@ -318,6 +341,16 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
             .report
             .filter(|report| report.sheet.as_deref() == Some(sheet) && !written);
         let mut pages = of_this.map_or_else(Vec::new, pages::of);
+        let others: Vec<&Part> = parts.iter().filter(|other| other.origin.is_none()).collect();
+        if let (Some(_), false) = (of_this, others.is_empty()) {
+            pages.insert(1.min(pages.len()), further(&others, job.remarks));
+            let names: Vec<&str> = others.iter().map(|other| &*other.results.name).collect();
+            done.notes.push(format!(
+                "What does not come from that file stands on the sheet of the import report, near its beginning: {}.",
+                names.join(", ")
+            ));
+            added_there = true;
+        }
         if let Some(about) = pages.first_mut() {
             let told = format!(
                 "{} as it came, with the load columns to the right of the sheet \"{sheet}\" and this sheet. For them the lists of sheets, \
@@ -354,10 +387,16 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
         done.notes
             .extend(added.notes.into_iter().map(|note| format!("Note: {note}.")));
     }
+    left.retain(|part| !(added_there && part.origin.is_none()));
     if !left.is_empty() {
+        let names: Vec<&str> = left.iter().map(|part| &*part.results.name).collect();
+        let csv = match job.in_sight {
+            Some(_) => " Go to one and hand it over to a csv file of its own.",
+            None => "",
+        };
         done.notes.push(format!(
-            "Not written, as they do not come from that file: {}.",
-            left.join(", ")
+            "Not written, as they do not come from that file: {}.{csv}",
+            names.join(", ")
         ));
     }
     Ok(done)

@@ -48,8 +48,8 @@ pub enum Todo {
     Forget(PathBuf),
     /// The points of the plots of a sheet.
     Plots(Which),
-    /// Hand over: to where, beside what, and how the list it was made from is read again.
-    Export(PathBuf, PathBuf, Options),
+    /// Hand over: to where, beside what, how the list it was made from is read again, and the place of the sheet in sight.
+    Export(PathBuf, PathBuf, Options, usize),
     /// Put a newer list into the workbook that was made of it.
     PutIn(Box<Newer>),
     /// Put the report of the list beside the workbook.
@@ -575,7 +575,7 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
                 Err(error) => Said::NotSaved(error),
             }
         }
-        Todo::Export(target, beside, options) => export(session, &target, &beside, &options),
+        Todo::Export(target, beside, options, at) => export(session, &target, &beside, &options, at),
         Todo::PutIn(newer) => match newer::put_in(session, *newer) {
             Ok(merged) => Said::PutIn(Box::new(merged)),
             Err(why) => Said::Unchanged(why),
@@ -690,7 +690,7 @@ fn keep_report(session: &Session, report: &Report, target: &Path) -> Said {
     }
 }
 
-fn export(session: &Session, target: &Path, beside: &Path, options: &Options) -> Said {
+fn export(session: &Session, target: &Path, beside: &Path, options: &Options, at: usize) -> Said {
     let results = session.results();
     let (remarks, report) = handover::source::of_lists(session.workbook(), results, beside, options);
     let trace = |sheet: &crate::recalc::SheetResults, quantity: usize, item: usize| {
@@ -708,6 +708,7 @@ fn export(session: &Session, target: &Path, beside: &Path, options: &Options) ->
         },
         remarks: &remarks,
         report: report.as_ref(),
+        in_sight: results.sheets.get(at).map(|sheet| &*sheet.name),
     };
     match handover::export(&job, target) {
         Ok(exported) => Said::Exported(target.to_owned(), exported),

@@ -60,6 +60,7 @@ fn run(workbook: &Workbook, results: &Results, beside: &Path, target: &Path) -> 
         },
         remarks: &Remarks::new(),
         report: None,
+        in_sight: None,
     };
     export(&job, target)
 }

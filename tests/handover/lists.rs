@@ -43,6 +43,7 @@ fn through(name: &str, target: &Path, written: bool) -> (Engine, Exported) {
             },
             remarks: &Remarks::new(),
             report: None,
+            in_sight: None,
         },
         target,
     )
@@ -109,6 +110,7 @@ fn two_motors_of_a_row_have_columns_each() {
                 },
                 remarks: &Remarks::new(),
                 report: None,
+                in_sight: None,
             },
             &target,
         )

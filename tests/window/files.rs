@@ -911,3 +911,45 @@ fn doubts_of_a_list_are_there_again_on_opening() {
         screen.labels()
     );
 }
+
+/// Groups leave with the list they are made of: on the sheet that is added to the received file, or as the csv of what is in sight.
+#[test]
+fn groups_are_handed_over_with_their_list() {
+    let folder = tempfile::tempdir().unwrap();
+    let list = Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks/quarry-motors.xlsx");
+    let received = folder.path().join("quarry-motors.xlsx");
+    std::fs::copy(&list, &received).unwrap();
+    let mut screen = Screen::first(None);
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&received.display().to_string());
+    screen.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&folder.path().join("quarry.pole").display().to_string());
+    screen.go("motors", "area", Field::Value(0));
+    screen.ask(Act::Group);
+    screen.go("motors_by_area", "number_of_rows", Field::Value(0));
+    let mut out = |name: &str| {
+        let target = folder.path().join(name);
+        screen.ask(Act::Export);
+        screen.keys(Modifiers::COMMAND, Key::A);
+        screen.answer(&target.display().to_string());
+        assert!(target.exists(), "{:?}", screen.labels());
+        assert!(!screen.has_part("Not written, as they"), "{:?}", screen.labels());
+        target
+    };
+    let csv = std::fs::read_to_string(out("groups.csv")).unwrap();
+    let (first, rows) = csv.split_once('\n').unwrap();
+    assert!(first.contains("Rows"), "{csv}");
+    let first_group = rows.lines().next().unwrap().to_owned();
+    let xlsx = out("back.xlsx");
+    let mut packed = zip::ZipArchive::new(std::fs::File::open(xlsx).unwrap()).unwrap();
+    let mut found = false;
+    for at in 0..packed.len() {
+        let mut text = String::new();
+        let part = packed.by_index(at).unwrap();
+        let _ = std::io::Read::read_to_string(&mut { part }, &mut text);
+        let area = first_group.split(',').next().unwrap();
+        found |= text.contains(">motors_by_area<") && text.contains(&format!(">{area}<"));
+    }
+    assert!(found, "{csv}");
+}

@@ -753,7 +753,7 @@ impl Window {
         let beside = self.folder().unwrap_or_else(|| PathBuf::from("."));
         let own = self.list.as_ref().and_then(|list| list.own.clone());
         let options = self.door.options(own);
-        self.door.ask(Todo::Export(target, beside, options));
+        self.door.ask(Todo::Export(target, beside, options, self.sheet));
     }
 }
 
