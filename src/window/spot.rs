@@ -266,6 +266,7 @@ impl<'a> Seen<'a> {
         let own = quantity.own.contains(&item);
         let state = match (quantity.role, doubts) {
             (_, true) => State::Doubtful,
+            (Role::Given, _) if self.is_worked_here(quantity, item) => State::Own,
             (Role::Given, _) => State::Typed,
             _ if own => State::Own,
             _ => State::Worked,
@@ -606,6 +607,12 @@ impl<'a> Seen<'a> {
                 }])
             }
             Field::Formula | Field::Value(_) if self.becomes_worked(spot, text) => self.worked_now(quantity, text),
+            Field::Formula | Field::Value(_)
+                if self.becomes_given(spot, text)
+                    && let Some(changes) = self.given_now(quantity, text) =>
+            {
+                Ok(changes)
+            }
             Field::Formula => Ok(vec![Change::SetValue {
                 sheet,
                 quantity: name,
@@ -773,6 +780,69 @@ impl Seen<'_> {
             Node::Far { .. } | Node::Aggregate { .. } => true,
             _ => tree.parts().into_iter().any(|part| self.reads_others(part, own)),
         }
+    }
+
+    /// Whether one case or row of a given is worked from other quantities while the rest is given.
+    pub fn is_worked_here(&self, quantity: &QuantityResults, item: usize) -> bool {
+        let of_row = match self.row_cell(&quantity.name, item) {
+            Some(Cell::Formula(formula)) => Some(&**formula),
+            Some(_) => None,
+            None => match self.inputs(&quantity.name).map(|inputs| inputs.values.as_slice()) {
+                None | Some([] | [_]) => None,
+                Some(several) => several.get(item).and_then(Option::as_ref),
+            },
+        };
+        quantity.role == Role::Given && of_row.is_some_and(|formula| self.reads_others(&formula.tree, &quantity.name))
+    }
+
+    /// Whether a worked quantity of a worked sheet becomes a given with this text: it is a number for all cases.
+    pub fn becomes_given(&self, spot: Spot, text: &str) -> bool {
+        let is_worked = self
+            .quantity(spot.quantity)
+            .is_some_and(|known| known.role == Role::Work);
+        let (tree, faults) = syntax::parse(text);
+        let is_read = !faults.iter().any(Fault::is_error);
+        is_worked
+            && is_read
+            && self.is_whole(spot)
+            && self.sheet.form == Form::Sheet
+            && (is_bare(text) || literal(&tree).is_some())
+    }
+
+    /// A worked quantity becomes a given with a number; `None` where its line cannot be one of a given.
+    fn given_now(&self, quantity: &QuantityResults, text: &str) -> Option<Vec<Change>> {
+        let (at, line) = self.line(&quantity.name)?;
+        let given = format!("given{}", line.text.strip_prefix("work")?);
+        let (read, _) = read_statement(&given);
+        if read.faults.iter().any(Fault::is_error) {
+            return None;
+        }
+        let line = Change::SetLine {
+            place: Place::Line(self.at, at),
+            text: given.into(),
+        };
+        let value = Change::SetValue {
+            sheet: self.sheet.name.clone(),
+            quantity: quantity.name.clone(),
+            case: None,
+            text: text.into(),
+        };
+        Some(vec![line, value])
+    }
+
+    /// What typing a text does beside what is typed, in words: it changes what sort of line stands there.
+    pub fn also(&self, spot: Spot, text: &str) -> Option<String> {
+        let quantity = self.quantity(spot.quantity)?;
+        let name = &quantity.name;
+        if self.becomes_worked(spot, text) {
+            let source = source_words(quantity.source.as_ref());
+            return (!source.is_empty()).then(|| {
+                format!("{name} is worked now: its source, {source}, went, as only what is given has one. Undo brings it back.")
+            });
+        }
+        self.becomes_given(spot, text).then(|| {
+            format!("{name} is given now: its formula went. Undo brings it back; say where the number comes from.")
+        })
     }
 
     /// A given becomes a worked quantity with a formula; where it came from is over.

@@ -769,12 +769,54 @@ fn a_formula_in_one_case_does_not_change_the_unit() {
     let (mut screen, _) = Screen::with(folder.path(), BELT);
     screen.go("belt", "Q_m", Field::Value(0));
     screen.enter("40 kg/m * v");
-    // 40 · 1.6 = 64 kg/s = 230.4 t/h.
+    // 40 · 1.6 = 64 kg/s = 230.4 t/h. The case is worked by its own formula, and the working line shows how.
     let shown = screen.hears("Q_m dry").unwrap();
-    assert!(shown.starts_with("230.4"), "{shown}");
+    assert!(
+        shown.starts_with("230.4") && shown.ends_with("worked by a formula of its own"),
+        "{shown}"
+    );
+    screen.go("belt", "Q_m", Field::Value(0));
+    assert!(screen.has_part("Q_m = 40 kg/m * v"), "{:?}", screen.labels());
+    assert!(screen.has_part("40 kg/m * 1.6 m/s"), "{:?}", screen.labels());
     assert_eq!(screen.hears("Q_m wet").as_deref(), Some("220 typed"));
     screen.go("belt", "Q_m", Field::Value(0));
     screen.enter("12");
     let text = screen.text();
     assert!(text.contains("given Q_m = 12 t/h | 220 t/h"), "{text}");
+}
+
+/// A given that is worked from now on says that its source goes; a number typed back makes it a given again.
+#[test]
+fn what_becomes_worked_or_given_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(
+        folder.path(),
+        "polepair 1\nsheet fan\n  given T_f = 55 N·m : torque \"Fan\" measured\n  given T_0 = 5 N·m : torque \"Friction\" assumed\n",
+    );
+    screen.go("fan", "T_0", Field::Value(0));
+    screen.enter("T_f / 11");
+    assert!(
+        screen.text().contains("work T_0 = T_f / 11 : torque \"Friction\"\n"),
+        "{}",
+        screen.text()
+    );
+    assert!(screen.has_part("its source, assumed, went"), "{:?}", screen.labels());
+    screen.go("fan", "T_0", Field::Value(0));
+    screen.enter("6");
+    assert!(
+        screen.text().contains("given T_0 = 6 N·m : torque \"Friction\"\n"),
+        "{}",
+        screen.text()
+    );
+    assert!(screen.has_part("T_0 is given now"), "{:?}", screen.labels());
+    assert_eq!(screen.hears("T_0 value").as_deref(), Some("6 typed"));
+    screen.ask(Act::Undo);
+    screen.ask(Act::Undo);
+    assert!(
+        screen
+            .text()
+            .contains("given T_0 = 5 N·m : torque \"Friction\" assumed"),
+        "{}",
+        screen.text()
+    );
 }

@@ -246,12 +246,16 @@ impl Window {
         };
         match seen.change(spot, &editing.text) {
             Ok(changes) => {
+                let also = seen.also(spot, &editing.text);
                 let typed = Typed {
                     sheet: editing.sheet,
                     spot,
                     text: editing.text,
                 };
                 self.apply(words, changes, Some(typed));
+                if let Some(also) = also {
+                    self.say(also, false);
+                }
                 true
             }
             Err(why) => {

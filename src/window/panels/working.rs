@@ -96,7 +96,9 @@ impl Working {
         self.title.clone_from(&quantity.title);
         self.item = key.map_or(String::new(), |key| key.to_string());
         self.sort = sort_words(Showing::of(quantity, seen.system).sort());
-        let trace = (quantity.role != Role::Given || quantity.own.contains(&item))
+        let is_worked =
+            quantity.role != Role::Given || quantity.own.contains(&item) || seen.is_worked_here(quantity, item);
+        let trace = is_worked
             .then(|| session.trace_in(sheet, spot.quantity, item, seen.system))
             .flatten();
         match &trace {
