@@ -1,4 +1,4 @@
-//! `explain CODE`, `explain FUNCTION`, `explain KIND`, `explain SCHEDULE`, `explain TABLE`, `explain WORD` for all functions and
+//! `explain CODE`, `explain FUNCTION`, `explain KIND`, `explain SCHEDULE`, `explain TABLE`, `explain grade`, `explain WORD` for all functions and
 //! schedules that have the word in their name or their line of help
 
 use super::Status;
@@ -8,6 +8,7 @@ use crate::handover::page::Ink;
 use crate::handover::page::table::wrap;
 use crate::language::check::{SCHEDULES, Schedule};
 use crate::language::functions::{self, Body, Function, Gives, Takes};
+use crate::plates::list::GRADES;
 use crate::plates::rules;
 use crate::quantity::Kind;
 use crate::quantity::nearest::nearest;
@@ -27,6 +28,7 @@ pub fn run(terminal: &Terminal, word: &str) -> Status {
         }
         None => match functions::find(word.trim()) {
             Some(function) => terminal.print(&library_entry(function, terminal)),
+            None if matches!(asked.as_str(), "grade" | "grades") => terminal.print(&grades(terminal)),
             None if schedule(&asked).is_some() => {
                 terminal.print(&schedule(&asked).map_or_else(String::new, |it| schedule_entry(it, terminal)))
             }
@@ -91,6 +93,29 @@ fn kind_entries(kinds: &[Kind], terminal: &Terminal) -> String {
         for (head, said) in told {
             out.push_str(&format!("\n{}\n    {said}\n", Ink::Faint.on(head, terminal.colour)));
         }
+    }
+    out
+}
+
+/// The grades of the best load of a motor.
+fn grades(terminal: &Terminal) -> String {
+    let mut out = format!(
+        "{}\n",
+        Ink::Title.on("Grades of the best load of a motor", terminal.colour)
+    );
+    for (grade, what, off) in GRADES {
+        out.push_str(&format!("\n{}\n", Ink::Title.on(grade, terminal.colour)));
+        for line in wrap(&format!("{what}."), terminal.width.min(100) - 4) {
+            out.push_str(&format!("    {line}\n"));
+        }
+        for line in wrap(&format!("May be off: {off}."), terminal.width.min(100) - 4) {
+            out.push_str(&format!("    {line}\n"));
+        }
+    }
+    let end = "A grade is followed by \u{201c}doubted\u{201d} where a reading it rests on is doubted and nothing better is there. The limits are worked out from known circuits, or common practice.";
+    out.push('\n');
+    for line in wrap(end, terminal.width.min(100)) {
+        out.push_str(&format!("{line}\n"));
     }
     out
 }
@@ -324,7 +349,7 @@ fn near_ones(asked: &str) -> String {
     like.extend(nearest(&called, SCHEDULES.iter().map(|schedule| schedule.name), 1));
     like.truncate(4);
     if like.is_empty() {
-        return format!("codes are {}", words().collect::<Vec<_>>().join(", "));
+        return "a word of what you look for lists what has it: polepair explain slip, polepair explain hoist, polepair explain grade; the code of a fault stands behind it".to_owned();
     }
     format!("did you mean {}?", like.join(" or "))
 }

@@ -320,6 +320,40 @@ struct Way {
     rests_on: &'static [&'static str],
 }
 
+/// The grades of the best load: what stands behind each, and how far it may be off.
+pub const GRADES: [(&str, &str, &str); 6] = [
+    (
+        "A",
+        "measured input power with the efficiency of the plate",
+        "a few points: the reading, and an efficiency that falls a little at part load",
+    ),
+    (
+        "B",
+        "measured input power with an efficiency worked from rating, voltage, current and power factor of the plate; or the current with a no-load current that is known",
+        "a few points more; the current up to four points from half load up, eight at a quarter",
+    ),
+    (
+        "C",
+        "measured input power with the efficiency that IEC 60034-30-1 asks of its class; or the current with the power factor of the plate",
+        "an older motor may have another efficiency; the current reads up to ten points high at half load",
+    ),
+    (
+        "D",
+        "the ratio of currents; or slip, corrected by the voltage",
+        "the ratio reads 8 to 20 points high at half load; slip is off by a fifth and more where the plate speed is rounded",
+    ),
+    (
+        "E",
+        "slip",
+        "as D, and by the voltage: a tenth of it is a fifth of the slip",
+    ),
+    (
+        "F",
+        "what the list itself says of the power that is taken off",
+        "nobody measured it",
+    ),
+];
+
 /// The ways to the best load, the best first: by how far they may be off. The limits are common practice: load by current is not
 /// used below half load, where the current is mostly magnetising, and load by slip not where the rated slip is under 15 r/min, since
 /// a reading one turn off is then seven points of load or more. The ratio of currents alone serves only where no power factor is
@@ -1042,6 +1076,21 @@ fn remark(motor: At<'_>) -> Option<Arc<str>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// What is graded is explained, and nothing else is.
+    #[test]
+    fn every_grade_is_explained() {
+        let lines = works(|_| true);
+        let grades = lines
+            .iter()
+            .find(|line| line.starts_with("work grade"))
+            .map_or("", |line| line);
+        for (grade, ..) in GRADES {
+            assert!(grades.contains(&format!("\"{grade}\" when")), "{grade} in {grades}");
+        }
+        let known = |grade: &str| GRADES.iter().any(|(known, ..)| *known == grade);
+        assert!(ways(&|_| true, true).iter().all(|way| known(way.grade)));
+    }
 
     /// Columns added when a list is written back are known again by the titles of the load columns.
     #[test]
