@@ -349,7 +349,10 @@ fn near_ones(asked: &str) -> String {
     like.extend(nearest(&called, SCHEDULES.iter().map(|schedule| schedule.name), 1));
     like.truncate(4);
     if like.is_empty() {
-        return "a word of what you look for lists what has it: polepair explain slip, polepair explain hoist, polepair explain grade; the code of a fault stands behind it".to_owned();
+        return format!(
+            "a word of what you look for lists what has it, such as slip, hoist or grade; codes are {}",
+            words().collect::<Vec<_>>().join(", ")
+        );
     }
     format!("did you mean {}?", like.join(" or "))
 }
