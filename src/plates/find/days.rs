@@ -145,26 +145,30 @@ pub(super) fn take_newest(table: &mut Table, places: &[usize], reads: Reads) {
     }
 }
 
+/// The plate currents of a table in which no current is known to be measured.
+fn plate_currents(grid: &Grid, table: &Table) -> Option<Vec<Option<f64>>> {
+    let plate = table.column(Reads::RatedCurrent)?;
+    let none = table.column(Reads::MeasuredCurrent).is_none();
+    none.then(|| numbers(grid, table, plate.column))
+}
+
+/// Whether numbers are near those of the plate: eight of ten from a fifth of it to an overload.
+fn is_near(plate: &[Option<f64>], read: &[Option<f64>]) -> bool {
+    let ratios: Vec<f64> = plate
+        .iter()
+        .zip(read)
+        .filter_map(|(plate, read)| Some((*read)? / plate.filter(|plate| *plate > 0.0)?))
+        .collect();
+    let near = ratios.iter().filter(|ratio| (0.2..1.4).contains(*ratio)).count();
+    ratios.len() >= 2 && near * 10 >= ratios.len() * 8
+}
+
 /// Columns under days alone hold readings of currents where their numbers are near the plate's.
 pub(super) fn readings_by_day(grid: &Grid, table: &mut Table) {
-    if table.column(Reads::MeasuredCurrent).is_some() {
-        return;
-    }
-    let Some(plate) = table
-        .column(Reads::RatedCurrent)
-        .map(|column| numbers(grid, table, column.column))
-    else {
+    let Some(plate) = plate_currents(grid, table) else {
         return;
     };
-    let near = |column: &Column| {
-        let ratios: Vec<f64> = plate
-            .iter()
-            .zip(numbers(grid, table, column.column))
-            .filter_map(|(plate, read)| Some(read? / plate.filter(|plate| *plate > 0.0)?))
-            .collect();
-        let near = ratios.iter().filter(|ratio| (0.2..1.4).contains(*ratio)).count();
-        ratios.len() >= 2 && near * 10 >= ratios.len() * 8
-    };
+    let near = |column: &Column| is_near(&plate, &numbers(grid, table, column.column));
     let places: Vec<usize> = table
         .columns
         .iter()
@@ -189,13 +193,7 @@ pub(super) fn readings_by_day(grid: &Grid, table: &mut Table) {
 
 /// Readings of three phases under days or weeks, each near the plate's current: the newest are used.
 pub(super) fn phases_by_day(grid: &Grid, table: &mut Table) {
-    if table.column(Reads::MeasuredCurrent).is_some() {
-        return;
-    }
-    let Some(plate) = table
-        .column(Reads::RatedCurrent)
-        .map(|column| numbers(grid, table, column.column))
-    else {
+    let Some(plate) = plate_currents(grid, table) else {
         return;
     };
     let stem = |column: &Column| {
@@ -203,14 +201,7 @@ pub(super) fn phases_by_day(grid: &Grid, table: &mut Table) {
         all.pop();
         all.join(" ")
     };
-    let near = |column: &Column| {
-        let ratios: Vec<f64> = plate
-            .iter()
-            .zip(numbers(grid, table, column.column))
-            .filter_map(|(plate, read)| Some(read? / plate.filter(|plate| *plate > 0.0)?))
-            .collect();
-        ratios.len() >= 2 && ratios.iter().filter(|ratio| (0.2..1.4).contains(*ratio)).count() * 10 >= ratios.len() * 8
-    };
+    let near = |column: &Column| is_near(&plate, &numbers(grid, table, column.column));
     let mut threes: Vec<(usize, String)> = Vec::new();
     let mut place = 0;
     while let Some(three) = table.columns.get(place..place + 3) {
