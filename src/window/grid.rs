@@ -149,7 +149,7 @@ impl Picture {
                 .map_or(String::new(), |quantity| quantity.name.to_string()),
         };
         // Limits need room beside their values.
-        let banded = |column: usize| match (plan.form, plan.fields.get(column)) {
+        let has_limits = |column: usize| match (plan.form, plan.fields.get(column)) {
             (Form::Sheet, Some(Field::Value(item))) => {
                 let mut quantities = seen.results.quantities.iter();
                 quantities.any(|quantity| quantity.band(*item).is_some())
@@ -160,7 +160,8 @@ impl Picture {
             }
             _ => false,
         };
-        let widest = if (0..columns).any(&banded) { BANDED } else { VALUE };
+        let banded: Vec<bool> = (0..columns).map(has_limits).collect();
+        let widest = if banded.contains(&true) { BANDED } else { VALUE };
         let heads: Vec<Head> = (0..columns)
             .map(|column| {
                 let key = key(column);
@@ -177,7 +178,7 @@ impl Picture {
                     (Form::Sheet, Some(Field::Symbol | Field::Unit)) => SYMBOL,
                     (Form::Sheet, Some(Field::Formula)) => 250.0,
                     (Form::Sheet, Some(Field::Kind | Field::Source)) => 130.0,
-                    _ if banded(column) => BANDED,
+                    _ if banded.get(column).is_some_and(|banded| *banded) => BANDED,
                     _ => VALUE,
                 };
                 let width = arrangement.by.widths.get(&key).copied().unwrap_or(usual);

@@ -232,6 +232,7 @@ pub fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Drawn, marked: &[Mark
         .zip(&tags)
         .filter(|(trail, _)| !trail.points.is_empty());
     let lines: Vec<&str> = with_points.map(|(_, tag)| tag.as_str()).collect();
+    let lying = lying(plot, marked);
     let axis = |text: String| RichText::new(text).font(look::oblique(13.0)).color(inks.words);
     let drawn = egui_plot::Plot::new(("plot", sheet, index))
         .height((ui.available_width() * 0.66).clamp(240.0, 520.0))
@@ -252,7 +253,7 @@ pub fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Drawn, marked: &[Mark
         .set_margin_fraction(egui::vec2(0.06, 0.12))
         .show(ui, |drawing| {
             regions(drawing, plot, inks);
-            for quantity in lying(plot, marked) {
+            for quantity in &lying {
                 drawing.vline(
                     VLine::new(quantity.name.clone(), quantity.value)
                         .color(inks.faint)
@@ -299,7 +300,7 @@ pub fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Drawn, marked: &[Mark
             }
             x
         });
-    label(ui, plot, &tags, marked, &drawn.transform, inks);
+    label(ui, plot, &tags, &lying, &drawn.transform, inks);
     ui.ctx().accesskit_node_builder(drawn.response.id, |node| {
         node.set_label(format!("plot of {} over {}", lines.join(", "), plot.variable));
     });
@@ -328,7 +329,7 @@ pub fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Drawn, marked: &[Mark
     for (at, (trail, style)) in styled.filter(|(_, (trail, _))| trail.regions.is_empty()) {
         legend(ui, at, trail, *style, x);
     }
-    for words in beneath(plot, &tags, marked) {
+    for words in beneath(plot, &tags, &lying) {
         let _ = ui.label(RichText::new(words).size(12.0).color(inks.words));
     }
 }
@@ -349,14 +350,14 @@ fn steps((low, high): (f64, f64)) -> [f64; 3] {
 }
 
 /// What the picture shows, in words: meetings, regions, marked quantities, shades.
-fn beneath(plot: &Drawn, tags: &[String], marked: &[Marked]) -> Vec<String> {
+fn beneath(plot: &Drawn, tags: &[String], lying: &[&Marked]) -> Vec<String> {
     let mut words = Vec::new();
     for met in &plot.meetings {
         let (Some(first), Some(second)) = (tags.get(met.lines.0), tags.get(met.lines.1)) else {
             continue;
         };
         let unit = plot.trails.get(met.lines.0).map_or("", |trail| trail.unit.as_str());
-        let name = name_of(plot, marked, met).map_or_else(|| plot.variable.clone(), |quantity| quantity.name.clone());
+        let name = name_of(plot, lying, met).map_or_else(|| plot.variable.clone(), |quantity| quantity.name.clone());
         words.push(format!(
             "○ {first} and {second} meet at {name} = {}: {}",
             shown(met.at, &plot.unit),
@@ -381,7 +382,6 @@ fn beneath(plot: &Drawn, tags: &[String], marked: &[Marked]) -> Vec<String> {
             words.push(format!("Regions: {}", named.join(", ")));
         }
     }
-    let lying = lying(plot, marked);
     if !lying.is_empty() {
         let named: Vec<String> = lying
             .iter()
@@ -407,10 +407,11 @@ fn told(trail: &Trail) -> Vec<(f64, f64)> {
 }
 
 /// The marked quantity that is the place where two lines meet, to a thousandth of the axis.
-fn name_of<'m>(plot: &Drawn, marked: &'m [Marked], met: &Meeting) -> Option<&'m Marked> {
+fn name_of<'m>(plot: &Drawn, lying: &[&'m Marked], met: &Meeting) -> Option<&'m Marked> {
     let (low, high) = ends(plot)?;
-    let near = lying(plot, marked)
-        .into_iter()
+    let near = lying
+        .iter()
+        .copied()
         .filter(|quantity| (quantity.value - met.at).abs() <= (high - low) * 1e-3);
     near.min_by(|a, b| (a.value - met.at).abs().total_cmp(&(b.value - met.at).abs()))
 }
@@ -434,7 +435,7 @@ fn label(
     ui: &Ui,
     plot: &Drawn,
     tags: &[String],
-    marked: &[Marked],
+    lying: &[&Marked],
     transform: &egui_plot::PlotTransform,
     inks: &look::Inks,
 ) {
@@ -461,7 +462,7 @@ fn label(
     for met in &plot.meetings {
         let unit = plot.trails.get(met.lines.0).map_or("", |trail| trail.unit.as_str());
         let (at, value) = (shown(met.at, &plot.unit), shown(met.value, unit));
-        let text = match name_of(plot, marked, met) {
+        let text = match name_of(plot, lying, met) {
             Some(quantity) => format!("{} = {at}: {value}", quantity.name),
             None => format!("{at}: {value}"),
         };
@@ -482,8 +483,8 @@ fn label(
         }
     }
     let floor = transform.bounds().min()[1];
-    for quantity in lying(plot, marked) {
-        let is_met = |met: &Meeting| name_of(plot, marked, met).is_some_and(|named| named.name == quantity.name);
+    for quantity in lying {
+        let is_met = |met: &Meeting| name_of(plot, lying, met).is_some_and(|named| named.name == quantity.name);
         if !plot.meetings.iter().any(is_met) {
             let mut name = said(
                 quantity.name.clone(),
@@ -727,14 +728,14 @@ mod tests {
             [-0.1, 0.0, 750.0, 1500.1].map(|x| reached(&plot, x).is_some()),
             [false, true, true, false]
         );
-        let words = beneath(&plot, &tags, &[named(750.3)]);
+        let words = beneath(&plot, &tags, &lying(&plot, &[named(750.3)]));
         assert_eq!(words[0], "○ T_M and T_L meet at n_1 = 750 r/min: 30 N·m");
         assert_eq!(
             words[1],
             "Regions: locked rotor at 0 r/min, past breakdown 0 … 1245 r/min, running 1245 … 1500 r/min"
         );
         // Two thousandths of the axis away it is another place.
-        let words = beneath(&plot, &tags, &[named(753.0)]);
+        let words = beneath(&plot, &tags, &lying(&plot, &[named(753.0)]));
         assert_eq!(words[0], "○ T_M and T_L meet at n = 750 r/min: 30 N·m");
     }
 
