@@ -118,7 +118,7 @@ codes! {
         "A line value and a phase value are added or compared.",
         "given V_l = 400 V : line voltage\ngiven V_p = 230 V : phase voltage\nwork d = V_l - V_p", "given V_l = 400 V : line voltage\ngiven V_p = 230 V : phase voltage\nwork d = V_l - (sqrt(3) * V_p in V)";
     ROOT_THREE_MISSING = "root-three-missing", Warning,
-        "Three-phase power from line values takes √3, from phase values 3.",
+        "Three-phase power from line values takes √3, from phase values 3; so does the impedance of a phase, and a loss is three times that of one phase.",
         "given V = 400 V : line voltage\ngiven I = 30 A : line current\nwork S = V * I : apparent power", "given V = 400 V : line voltage\ngiven I = 30 A : line current\nwork S = sqrt(3) * V * I : apparent power";
     SLIP_BASE = "slip-base", Warning,
         "Slip is a part of the synchronous speed, not of the rotor's.",

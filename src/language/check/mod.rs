@@ -630,7 +630,7 @@ impl Checker<'_> {
             self.slip_base(tree);
         }
         if let Some(kind) = kind {
-            self.speed_of_power(tree, kind);
+            self.speed_of_power(tree, &term, kind);
         }
         let mut term = term;
         let unit = match (&target.unit, kind) {

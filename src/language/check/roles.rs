@@ -7,6 +7,7 @@
 use super::term::{Count, Marks, ONE, Term, sixtieths};
 use super::units::UnitGoal;
 use super::walk::Checker;
+use super::words::Meeting;
 use crate::fault::{Code, Fault};
 use crate::language::syntax::{Expr, Node, ProductSign};
 use crate::quantity::kind::{Conductor, SpeedRole, Stage};
@@ -60,6 +61,23 @@ fn is_annual_energy(goal: &UnitGoal) -> bool {
 }
 
 const END_WORDS: [&str; 3] = ["electrical input", "shaft power", "hydraulic power"];
+
+/// Words of the one end a power stands at, and its place on the way from the supply; none where the kinds do not say.
+fn one_end(term: &Term) -> Option<(usize, &'static str)> {
+    let ends = ends(term);
+    let certain = term.count(Count::Undeclared) == 0 && !term.marks.has(Marks::OPEN_ENDS);
+    let at = ends.iter().position(|end| *end == ONE)?;
+    (certain && is_unit(&ends) && is_power_or_energy(&term.dimension))
+        .then(|| END_WORDS.get(at).map(|words| (at, *words)))
+        .flatten()
+}
+
+/// What is asked for is an impedance or a part of one.
+fn is_impedance(goal: &UnitGoal) -> bool {
+    goal.kind
+        .or(goal.unit.kind)
+        .is_some_and(|kind| matches!(kind.words(), "impedance" | "resistance" | "reactance"))
+}
 
 /// Ratios of different things, which are never each other.
 pub(super) fn is_share(family: Family) -> bool {
@@ -187,6 +205,40 @@ impl Checker<'_> {
         );
     }
 
+    /// Powers of two ends of a machine, added to or compared with each other.
+    pub(super) fn ends_meet(&mut self, first: &Term, term: &Term, meeting: Meeting) {
+        let (Some((at, is)), Some((other, first_is))) = (one_end(term), one_end(first)) else {
+            return;
+        };
+        if at == other {
+            return;
+        }
+        let (between, example) = match (at.min(other), at.max(other)) {
+            (0, 1) => (
+                "the motor's efficiency",
+                "`P_in * eta` or `P_sh / eta`, with `eta : motor efficiency`",
+            ),
+            (1, 2) => (
+                "the efficiency of the pump or fan",
+                "`P_hyd / eta`, with `eta : pump efficiency`",
+            ),
+            _ => (
+                "the efficiencies of the motor and of the pump or fan",
+                "`P_hyd / eta_p / eta_m`, with `eta_p : pump efficiency` and `eta_m : motor efficiency`",
+            ),
+        };
+        let (said, first_said) = (self.said(term.span).to_owned(), self.said(first.span).to_owned());
+        let act = if meeting.adding() { "add" } else { "compare" };
+        self.fault(
+            Fault::new(
+                Code::ENDS_DIFFER,
+                term.span,
+                format!("`{said}` is {is} and `{first_said}` is {first_is}; between the two stands {between}"),
+            )
+            .help(format!("{act} powers of one end: {example}")),
+        );
+    }
+
     /// Line voltage times line current without √3.
     pub(super) fn root_three(&mut self, term: &Term, goal: &UnitGoal) {
         if self.scope.single_phase() {
@@ -235,6 +287,37 @@ impl Checker<'_> {
                     format!("`{said}` is the power of one phase; three phases have three times as much"),
                 )
                 .help("write `3 * V_ph * I_ph`; for a single-phase motor write `supply single-phase` in the sheet"),
+            );
+        } else if power
+            && line.1 + phase.1 == 2 * ONE
+            && line.0 == 0
+            && phase.0 == 0
+            && term.count(Count::Three) == 0
+            && term.count(Count::Undeclared) == 0
+            && !term.marks.has(Marks::ONE_AND_HALF)
+        {
+            self.fault(
+                Fault::new(
+                    Code::ROOT_THREE_MISSING,
+                    term.span,
+                    format!("`{said}` is the power in one phase; three phases have three times as much"),
+                )
+                .help(
+                    "write `3 * I^2 * R` with the resistance of one phase, `1.5 * I^2 * R` with the one between two terminals; \
+                     where one phase is meant, say so: `accept root-three-missing \"one phase\"`",
+                ),
+            );
+        } else if is_impedance(goal) && line == (ONE, -ONE) && term.count(Count::RootThree) == 0 {
+            self.fault(
+                Fault::new(
+                    Code::ROOT_THREE_MISSING,
+                    term.span,
+                    format!("there is no √3 in `{said}`; line voltage over line current is the impedance of no phase"),
+                )
+                .help(
+                    "write `V / (sqrt(3) * I)` for a phase in star, `sqrt(3) * V / I` for one in delta; \
+                     for a single-phase motor write `supply single-phase` in the sheet",
+                ),
             );
         }
     }
@@ -324,32 +407,37 @@ impl Checker<'_> {
     }
 
     /// Torque and power with the wrong one of two speeds: the shaft's for the shaft, the field's for the air gap.
-    pub(super) fn speed_of_power(&mut self, expr: &Expr, kind: Kind) {
+    pub(super) fn speed_of_power(&mut self, expr: &Expr, term: &Term, kind: Kind) {
         let expr = match &expr.node {
             Node::In(inner, _) => inner,
             _ => expr,
         };
         let Node::Product(parts) = &expr.node else { return };
-        let [(first_sign, first), (second_sign, second)] = parts.as_slice() else {
-            return;
-        };
-        let family = |part: &Expr| self.kind_named(part).map(Kind::family);
-        let pair = [
-            (first_sign, first, family(first)),
-            (second_sign, second, family(second)),
-        ];
-        let speed = pair.iter().find_map(|(sign, part, family)| match family {
+        let factors: Vec<(ProductSign, &Expr, Option<Family>)> = parts
+            .iter()
+            .map(|(sign, part)| (*sign, part, self.kind_named(part).map(Kind::family)))
+            .collect();
+        let mut speeds = factors.iter().filter_map(|(sign, part, family)| match family {
             Some(Family::ShaftSpeed { role }) if *role != SpeedRole::Any && *role != SpeedRole::Slip => {
-                Some((**sign, *part, *role == SpeedRole::Synchronous))
+                Some((*sign, *part, *role == SpeedRole::Synchronous))
             }
             _ => None,
         });
-        let Some((sign, at, synchronous)) = speed else { return };
-        let stage = pair.iter().find_map(|(_, _, family)| match family {
-            Some(Family::Power { role }) => Some(*role),
-            _ => None,
-        });
-        let torque = pair.iter().any(|(_, _, family)| *family == Some(Family::Torque));
+        // Of two speeds one is a ratio of speeds.
+        let (Some((sign, at, synchronous)), None) = (speeds.next(), speeds.next()) else {
+            return;
+        };
+        let has = |wanted: Family| factors.iter().any(|(_, _, family)| *family == Some(wanted));
+        let air_gap = has(Family::Power { role: Stage::AirGap });
+        // A slip, or an efficiency of no known ends, leads from one to the other.
+        let open = has(Family::Slip) || term.count(Count::Undeclared) != 0 || term.marks.has(Marks::OPEN_ENDS);
+        let stage = if air_gap {
+            Some(Stage::AirGap)
+        } else {
+            (ends(term) == [0, ONE, 0]).then_some(Stage::Shaft)
+        };
+        let stage = stage.filter(|_| !open);
+        let torque = has(Family::Torque) && !open;
         let wrong = match (kind.family(), sign) {
             (Family::Power { role: Stage::Shaft }, ProductSign::Times) if torque => synchronous,
             (Family::Power { role: Stage::AirGap }, ProductSign::Times) if torque => !synchronous,

@@ -17,7 +17,7 @@ use super::walk::{Checker, Part};
 use super::words::{self, Asked, Meeting};
 use crate::fault::{Code, Fault, Span};
 use crate::language::syntax::{Comparison, Expr, Node, Signed, SumSign};
-use crate::quantity::kind::{Conductor, Stage};
+use crate::quantity::kind::Conductor;
 use crate::quantity::nearest::nearest;
 use crate::quantity::{Base, Dimension, Exponent, Family, Kind, Unit};
 
@@ -115,6 +115,7 @@ impl Checker<'_> {
         let mut whole = first.clone();
         whole.op = Op::Truth(false);
         let mut kind = first.kind;
+        let first_minus = minus;
         let mut out = vec![(minus, first)];
         let mut wrong = false;
         let mut same_stage = true;
@@ -146,6 +147,10 @@ impl Checker<'_> {
             if !self.comparable(&whole, &term, meeting) {
                 wrong = true;
                 continue;
+            }
+            // A difference of two ends is a loss.
+            if !adding || minus == first_minus {
+                self.ends_meet(&whole, &term, meeting);
             }
             match meet(&mut whole, &mut term) {
                 Ok(()) => {
@@ -275,22 +280,6 @@ impl Checker<'_> {
                     format!("`{said}` is {is} and `{first_said}` is {first_is}; one is between lines, the other of one phase"),
                 )
                 .help("in star the line voltage is √3 times the phase voltage; in delta the line current is √3 times the phase current"),
-            );
-        }
-        if !adding
-            && let (Family::Power { role: a }, Family::Power { role: b }) = (one, other)
-            && matches!(
-                (a, b),
-                (Stage::Electrical, Stage::Shaft) | (Stage::Shaft, Stage::Electrical)
-            )
-        {
-            self.fault(
-                Fault::new(
-                    Code::ENDS_DIFFER,
-                    term.span,
-                    format!("`{said}` is {is} and `{first_said}` is {first_is}; between the two stands the motor's efficiency"),
-                )
-                .help("compare shaft power with shaft power: `P_in * eta` or `P_sh / eta`, with `eta : motor efficiency`"),
             );
         }
         true

@@ -316,6 +316,9 @@ impl<'a> Checker<'a> {
                 if value == Decimal::from(3) {
                     term.set(Count::Three, ONE);
                 }
+                if value == Decimal::new(15, 1) {
+                    term.marks = term.marks.with(Marks::ONE_AND_HALF);
+                }
                 if value > Decimal::ZERO && value < Decimal::ONE {
                     term.set(Count::Undeclared, ONE);
                 }
