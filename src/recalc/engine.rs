@@ -116,6 +116,18 @@ impl Engine {
         judge::sides(&view, self.book.sheets.get(sheet)?, slot, item, system)
     }
 
+    /// The givens a check or flag rests on for an item, nearest first: by its place among the checks, or the flags, of a sheet.
+    pub fn check_rests_on(
+        &self,
+        (sheet, check, at): (usize, bool, usize),
+        item: usize,
+        system: System,
+    ) -> Vec<super::RestsOn> {
+        let sense = if check { Sense::Check } else { Sense::Flag };
+        let entry = self.entry_at(sheet, sense, at);
+        entry.map_or_else(Vec::new, |entry| self.tracer(system).rests_on(entry.id, item))
+    }
+
     fn tracer(&self, system: System) -> Tracer<'_> {
         Tracer {
             system,

@@ -74,6 +74,12 @@ pub struct Meeting {
     pub value: f64,
 }
 
+/// A line of a plot that can be worked.
+struct Line<'a> {
+    typed: &'a Typed,
+    program: Program<'a>,
+}
+
 /// The variable of a plot: its name, what it is, its unit, its ends in rising order.
 struct Axis<'a> {
     name: &'a Name,
@@ -137,12 +143,24 @@ impl Engine {
                 made.axis.clone_from(&axis.sort);
                 let along: Vec<Result<Typed, String>> =
                     curves.iter().map(|formula| self.along(place, formula, &axis)).collect();
+                let view = View {
+                    book: &self.book,
+                    done: &self.done,
+                };
+                let lines: Vec<Result<Line<'_>, &str>> = along
+                    .iter()
+                    .map(|typed| {
+                        let typed = typed.as_ref().map_err(String::as_str)?;
+                        let program = Program::new(typed, &view, own.id, "").ok_or("this formula has a fault")?;
+                        Ok(Line { typed, program })
+                    })
+                    .collect();
                 made.trails = curves
                     .iter()
-                    .zip(&along)
-                    .map(|(formula, typed)| self.trail(own, formula, typed, &axis, item, places))
+                    .zip(&lines)
+                    .map(|(formula, line)| self.trail(own, formula, line, &axis, item, places))
                     .collect();
-                made.meetings = self.meetings(own, &made.trails, &along, &axis, item);
+                made.meetings = self.meetings(&made.trails, &lines, &axis, item);
             }
             Err(why) => made.refused = Some(why),
         }
@@ -228,7 +246,7 @@ impl Engine {
         &self,
         own: &Sheet,
         formula: &Formula,
-        typed: &Result<Typed, String>,
+        line: &Result<Line<'_>, &str>,
         axis: &Axis<'_>,
         item: usize,
         places: usize,
@@ -241,33 +259,21 @@ impl Engine {
             regions: Vec::new(),
             missing: None,
         };
-        let view = View {
-            book: &self.book,
-            done: &self.done,
-        };
-        let program = match typed {
-            Ok(typed) => {
-                trail.sort.clone_from(&typed.sort);
-                Program::new(typed, &view, own.id, "")
-                    .map(|program| (typed, program))
-                    .ok_or_else(|| "this formula has a fault".to_owned())
-            }
-            Err(why) => Err(why.clone()),
-        };
-        let (typed, program) = match program {
-            Ok(program) => program,
+        let Line { typed, program } = match line {
+            Ok(line) => line,
             Err(why) => {
-                trail.missing = Some(why);
+                trail.missing = Some((*why).to_owned());
                 return trail;
             }
         };
+        trail.sort.clone_from(&typed.sort);
         let bander = self.bander();
         let line = along::places(places, &program.bends(item), &mut |places| {
-            let worked = bander.along(&program, item, places);
+            let worked = bander.along(program, item, places);
             (0..places.len()).map(|place| worked.at(place)).collect()
         });
         // A band is drawn coarser than its line.
-        let band = bander.beside_line((typed, &program), own, item, places.div_ceil(4));
+        let band = bander.beside_line((typed, program), own, item, places.div_ceil(4));
         let band = band.into_iter();
         trail.band = band.map(|(place, low, high)| (axis.at(place), low, high)).collect();
         for (place, outcome) in line {
@@ -290,26 +296,18 @@ impl Engine {
     /// Where two lines of the same unit meet, by rising place.
     fn meetings(
         &self,
-        own: &Sheet,
         trails: &[Trail],
-        along: &[Result<Typed, String>],
+        lines: &[Result<Line<'_>, &str>],
         axis: &Axis<'_>,
         item: usize,
     ) -> Vec<Meeting> {
-        let view = View {
-            book: &self.book,
-            done: &self.done,
-        };
         let bander = self.bander();
-        let drawn: Vec<(usize, &Trail, Program<'_>)> = trails
+        let drawn: Vec<(usize, &Trail, &Program<'_>)> = trails
             .iter()
-            .zip(along)
+            .zip(lines)
             .enumerate()
             .filter(|(_, (trail, _))| !trail.points.is_empty())
-            .filter_map(|(at, (trail, typed))| {
-                let program = Program::new(typed.as_ref().ok()?, &view, own.id, "")?;
-                Some((at, trail, program))
-            })
+            .filter_map(|(at, (trail, line))| Some((at, trail, &line.as_ref().ok()?.program)))
             .collect();
         let mut found = Vec::new();
         for (first, (one, trail, program)) in drawn.iter().enumerate() {

@@ -343,6 +343,8 @@ fn touched(book: &Book, id: QuantityId) -> Touched {
 pub struct Trace {
     /// The formula as typed, where there is a value without the refusals in it; for a seek, its equation.
     pub formula: String,
+    /// Of a choice the part that was taken, in symbols.
+    pub branch: Option<String>,
     /// The equation rearranged for the unknown, where it could be.
     pub rearranged: Option<String>,
     /// The formula, of a choice the part that was taken, with the values and units in place of the names.

@@ -128,8 +128,10 @@ impl Tracer<'_> {
                 None => Showing::new(&settled.sort, Role::Work, rounding, self.system).whole(value),
             },
         };
+        let branch = taken.map(|span| span.of(&slot.text).to_owned());
         Some(Trace {
             formula: text,
+            branch,
             rearranged,
             substituted,
             result,
@@ -271,7 +273,7 @@ impl Tracer<'_> {
     }
 
     /// The givens a cell rests on, in the order they are met.
-    fn rests_on(&self, id: QuantityId, item: usize) -> Vec<RestsOn> {
+    pub(super) fn rests_on(&self, id: QuantityId, item: usize) -> Vec<RestsOn> {
         let mut out = Vec::new();
         let mut seen: HashSet<(QuantityId, Option<usize>)> = HashSet::new();
         let mut open: VecDeque<(QuantityId, Option<usize>)> = VecDeque::from([(id, Some(item))]);

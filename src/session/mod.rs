@@ -14,7 +14,7 @@ use std::sync::Arc;
 use crate::fault::Fault;
 use crate::language::work::Outcome;
 use crate::quantity::{System, Unit};
-use crate::recalc::{Engine, Look, Plot, Ran, Results, Trace};
+use crate::recalc::{Engine, Look, Plot, Ran, RestsOn, Results, Trace};
 use crate::workbook::change::{Change, Touches};
 use crate::workbook::{Workbook, text};
 
@@ -106,6 +106,11 @@ impl Session {
     /// Both sides of a check or flag in the units of a system; see [`Engine::sides_in`].
     pub fn sides_in(&self, which: (usize, bool, usize), item: usize, system: System) -> Option<(String, String)> {
         self.engine.sides_in(which, item, system)
+    }
+
+    /// The givens a check or flag rests on; see [`Engine::check_rests_on`].
+    pub fn check_rests_on(&self, which: (usize, bool, usize), item: usize, system: System) -> Vec<RestsOn> {
+        self.engine.check_rests_on(which, item, system)
     }
 
     /// What a text would be as value of a quantity; see [`Engine::look`].

@@ -19,6 +19,7 @@ use super::command::Act;
 use super::door::{Arrived, Copied, Door, Opened, Said, Stamp, Todo, Typed, Wake, kept_beside, kept_meanwhile};
 use super::grid::Picture;
 use super::habits::{self, Habits};
+use super::last;
 use super::look;
 use super::newer::{self, AsRead, ListRead};
 use super::panels::assumptions::Assumptions;
@@ -125,6 +126,8 @@ pub struct Window {
     /// In the frame before something beside the grid had the keys.
     keys_were_elsewhere: bool,
     panel: Option<Panel>,
+    /// It has nearly the whole middle.
+    wide: bool,
     /// The open panel is to get the keys.
     panel_fresh: bool,
     system: System,
@@ -198,6 +201,9 @@ pub struct Window {
     turn_to: Option<usize>,
     /// Where looks and unit system are remembered, and as they were when they were last.
     habits: Option<(PathBuf, Habits)>,
+    /// The folder where files are remembered, and the files that were opened last.
+    state: Option<PathBuf>,
+    last: Vec<PathBuf>,
     /// Whose turn it is to write them, and what they are by now.
     writes: (Arc<Mutex<()>>, Arc<Mutex<Option<Habits>>>),
 }
@@ -231,6 +237,7 @@ impl Window {
             pending: VecDeque::new(),
             keys_were_elsewhere: false,
             panel: Some(Panel::Start),
+            wide: false,
             panel_fresh: false,
             system: System::AsWritten,
             dialog: None,
@@ -281,6 +288,8 @@ impl Window {
             comes: None,
             turn_to: None,
             habits: None,
+            state: state.clone(),
+            last: Vec::new(),
             writes: Default::default(),
         };
         window.refresh();
@@ -288,6 +297,8 @@ impl Window {
             window.show_first(shipped.shows);
         }
         if let Some(folder) = state {
+            let beside = folder.clone();
+            window.door.quietly(move || Arrived::Last(last::files(&beside)));
             window.door.quietly(move || copies(&folder));
         }
         if let Some(file) = file {
@@ -499,6 +510,7 @@ impl Window {
             Err(error) => (None, Some(error)),
         };
         let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        self.note_file(&path);
         self.put(session, Some(path), lock, stamp);
         // A panel that was opened in the meantime stays.
         self.panel = self
@@ -518,6 +530,17 @@ impl Window {
             let words = "Work kept still earlier stands in a workbook of its own";
             self.say(format!("{words}: {}", earlier.display()), true);
         }
+    }
+
+    /// A file was opened or written: the first page offers it from now on.
+    pub(super) fn note_file(&mut self, path: &Path) {
+        let Some(folder) = self.state.clone() else { return };
+        let path = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+        self.last = last::put_first(std::mem::take(&mut self.last), path.clone());
+        self.door.quietly(move || {
+            last::note(&folder, &path);
+            Arrived::Nothing
+        });
     }
 
     /// The kept work is taken or thrown away: nothing stands beside it any more.
@@ -565,6 +588,7 @@ impl Window {
                 );
                 self.unkept = Some(Instant::now());
                 self.report = Some(Reading::of(*report, as_read));
+                self.note_file(&list.path);
                 self.source = Some(dialog::folder_of(&list.path));
                 self.list = Some(list);
                 self.panel = Some(Panel::Report);
@@ -619,6 +643,7 @@ impl Window {
                     self.left = left;
                 }
             }
+            Arrived::Last(files) => self.last = files,
             Arrived::Taken(session, folder) => {
                 self.put(*session, None, None, None);
                 // Its list is named as seen from where the copy was kept.
@@ -972,6 +997,7 @@ impl Window {
             Wish::Show(panel) => self.panel = Some(panel),
             Wish::Ask(act) => self.acts.push(act),
             Wish::Shipped(index) => self.guarded(Next::Shipped(index)),
+            Wish::File(path) => self.guarded(Next::File(path)),
             Wish::ReadAgain(map) => self.read_again_by(&map),
             Wish::KeepMap(map) => {
                 let name = self.beside_list("columns.txt");

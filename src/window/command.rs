@@ -60,14 +60,18 @@ pub struct Command {
 }
 
 impl Command {
-    /// How well it answers to a text in small letters: 0 by its whole word, 1 by a part of it, 2 by a further word, 3 by its help.
+    /// How well it answers to a text in small letters: 0 by its whole word, 1 by a part of it, 2 by a further word, 3 by its help, 4 by
+    /// words that stand apart from one another.
     pub fn answers(&self, wanted: &str) -> Option<u8> {
-        if self.word.to_lowercase() == wanted {
+        let texts = [self.word, self.also, self.help].map(str::to_lowercase);
+        if texts.first().is_some_and(|word| word == wanted) {
             return Some(0);
         }
-        let texts = [self.word, self.also, self.help];
-        let at = texts.iter().position(|text| text.to_lowercase().contains(wanted))?;
-        u8::try_from(at + 1).ok()
+        if let Some(at) = texts.iter().position(|text| text.contains(wanted)) {
+            return u8::try_from(at + 1).ok();
+        }
+        let apart = |word: &str| texts.iter().any(|text| text.contains(word));
+        wanted.split_whitespace().all(apart).then_some(4)
     }
 }
 
@@ -100,14 +104,14 @@ macro_rules! commands {
 
 commands! {
     Workbook {
-        Start "First page" None, "Shows the first page: shipped workbooks, an empty one, a list to read.";
+        Start "First page" None, "Shows the first page: shipped workbooks, the last files, a list to read." also "examples, samples, recent, welcome, home";
         NewWorkbook "Empty workbook" on(CTRL, Key::N), "Begins an empty workbook with one worked sheet." also "new, create, blank";
         Open "Open…" on(CTRL, Key::O), "Opens a workbook file." also "load";
         Save "Save" on(CTRL, Key::S), "Writes the workbook to its file." also "store, write";
         SaveAs "Save under another name…" on(CTRL_SHIFT, Key::S), "Writes the workbook to another file and goes on with that." also "save as, copy of the file";
         Import "Read an equipment list…" on(CTRL, Key::I), "Reads motors from an xlsx, xls, ods or csv file; the file itself stays as it is." also "import, load a spreadsheet, table";
         Newer "Read the list again…" on(CTRL_SHIFT, Key::I), "Reads the list of this workbook as it is now, or a newer one; what was typed since stays." also "refresh, update, reload";
-        TakeKept "Take the kept work" on(ALT, Key::K), "Takes the work that a window kept when it ended without saving." also "recover, restore, crash";
+        TakeKept "Take the kept work" on(ALT, Key::K), "Takes the work that a window kept when it ended without saving." also "recover, restore, crash, lost, autosave";
         Export "Hand over…" on(CTRL, Key::E), "Writes the worked values to xlsx, csv or json." also "export, spreadsheet, print, share";
         Close "Close" on(CTRL, Key::Q), "Closes the window." also "quit, exit, leave";
     }
@@ -116,9 +120,9 @@ commands! {
         Redo "Do again" on(CTRL_SHIFT, Key::Z), "Does again what was taken back." also "redo, repeat";
         Edit "Type here" on(NONE, Key::F2), "Opens the chosen place with the text as it was typed." also "edit, change";
         EditLine "Type the whole line" on(SHIFT, Key::F2), "Opens the whole line of the quantity: value, unit, kind, title, source." also "edit the line, statement, declaration";
-        Copy "Copy" on(CTRL, Key::C), "Copies the chosen places with their units, for here and for other programs.";
+        Copy "Copy" on(CTRL, Key::C), "Copies the chosen places with their units, for here and for other programs." also "clipboard";
         Cut "Cut" on(CTRL, Key::X), "Copies the chosen places and empties them.";
-        Paste "Paste" on(CTRL, Key::V), "Types what was copied from the chosen place on.";
+        Paste "Paste" on(CTRL, Key::V), "Types what was copied from the chosen place on." also "insert, clipboard";
         ChooseAll "Choose all" on(CTRL, Key::A), "Chooses every place of the sheet, or every row of the list." also "select all, mark all";
         FillDown "Fill down" on(CTRL, Key::D), "Types the first of the chosen places into those under it." also "copy down, repeat, extend";
         Clear "Empty" on(NONE, Key::Delete), "Empties the chosen places." also "delete, erase, remove, blank";
@@ -161,17 +165,18 @@ commands! {
     }
     Look {
         Faults "Faults" on(NONE, Key::F7), "Faults and warnings, with what to try." also "errors, problems, mistakes";
-        Lines "Lines" on(NONE, Key::F11), "Checks, flags, curves, plots, definitions and notes: typed, changed and taken away." also "statements, formulas, add a check";
+        Lines "Lines" on(NONE, Key::F11), "Checks, flags, curves, plots, definitions and notes: typed, changed and taken away." also "statements, formulas, add a check, comment";
         Checks "Checks" on(NONE, Key::F8), "Checks with value, limit and margin." also "limits, requirements";
-        Assumptions "Assumptions" on(NONE, Key::F9), "Everything that is assumed, in all sheets.";
+        Assumptions "Assumptions" on(NONE, Key::F9), "Everything that is assumed, in all sheets." also "guesses, estimates, sources";
         Curves "Curves" on(NONE, Key::F10), "The plots of the sheet." also "chart, graph, diagram";
         Report "Reading of the list" on(NONE, Key::F4), "What was read from the list and what is doubtful." also "import report";
         Keys "Keys" on(NONE, Key::F1), "All commands with their keys." also "help, shortcuts, keyboard";
         IntoPanel "Into the panel" on(NONE, Key::F5), "Gives the keys to the open panel: Tab goes on, Enter presses, Esc goes back to the grid." also "focus";
+        Wide "Wide panel" on(SHIFT, Key::F10), "Gives the open panel nearly the whole middle, or the grid its room back." also "enlarge, large plot, full screen, maximise";
         Commands "Search a command" on(CTRL, Key::K), "Finds a command by its words." also "help, menu";
         AsWritten "Units as written" on(ALT, Key::Num0), "Shows every value in the unit of its quantity.";
-        InSi "Units: SI" on(ALT, Key::Num1), "Shows values in usual SI units. Only what is shown changes." also "metric";
-        InUs "Units: US customary" on(ALT, Key::Num2), "Shows values in US customary units. Only what is shown changes." also "imperial, inches, horsepower";
+        InSi "Units: SI" on(ALT, Key::Num1), "Shows values in usual SI units. Only what is shown changes." also "metric, convert";
+        InUs "Units: US customary" on(ALT, Key::Num2), "Shows values in US customary units. Only what is shown changes." also "imperial, inches, horsepower, convert";
         Night "Light or dark" on(ALT, Key::N), "Changes between light and dark." also "theme, colours, mode";
         Larger "Larger" on(CTRL, Key::Plus), "Makes everything larger." also "zoom in, bigger, font";
         Smaller "Smaller" on(CTRL, Key::Minus), "Makes everything smaller." also "zoom out, font";

@@ -200,6 +200,8 @@ pub enum Arrived {
     Seen(Option<Stamp>, bool),
     /// Where this window keeps its copy of a workbook without a file, and such a copy that a window left behind.
     Copies(Option<(PathBuf, Lock)>, Option<(PathBuf, Lock)>),
+    /// The files that were opened last.
+    Last(Vec<PathBuf>),
     /// The work of such a copy, and the folder it was kept in.
     Taken(Box<Session>, Option<PathBuf>),
     /// The right to write to another file, or why there is none; `true`: a file of this name is there.

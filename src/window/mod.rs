@@ -22,6 +22,7 @@ pub mod door;
 pub mod typing;
 pub mod grid;
 mod habits;
+mod last;
 pub mod panels;
 pub mod start;
 mod app;

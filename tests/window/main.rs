@@ -1,6 +1,6 @@
 //! The window, without a screen: what a user finds by its accessible name, presses and types.
 //!
-//! `grid` typing and moving in sheets and lists; `typing` what is typed is seen and not lost; `commands` every command of the list; `panels` what stands beside the grid;
+//! `grid` typing and moving in sheets and lists; `typing` what is typed is seen and not lost; `commands` every command of the list; `panels` and `beside` what stands beside the grid; `curves` plots;
 //! `files` open, save, import, hand over, recover; `looks` main screens as pictures. Values are compared with `polepair work --json` of the saved file: what the window shows is what the program works.
 
 #![allow(
@@ -11,7 +11,9 @@
     missing_docs
 )]
 
+mod beside;
 mod commands;
+mod curves;
 mod files;
 mod grid;
 mod looks;
@@ -190,6 +192,11 @@ impl Screen {
         self.harness.query_all_by_label(label).next().map(|node| node.rect())
     }
 
+    /// Where everything of a name stands on the screen.
+    pub fn rects(&self, label: &str) -> Vec<egui::Rect> {
+        self.harness.query_all_by_label(label).map(|node| node.rect()).collect()
+    }
+
     /// Where something stands on the screen, by a part of its name.
     pub fn part_rect(&self, part: &str) -> Option<egui::Rect> {
         let mut found = self.harness.query_all_by_label_contains(part);
@@ -307,6 +314,24 @@ impl Screen {
             self.settle();
         }
         self.harness.drop_at(at + egui::vec2(by, 0.0));
+        self.settle();
+    }
+
+    /// Takes hold of a place and draws it away, in a few steps, without letting go.
+    pub fn take_hold(&mut self, at: egui::Pos2, by: egui::Vec2) {
+        self.harness.hover_at(at);
+        self.settle();
+        self.harness.drag_at(at);
+        self.settle();
+        for step in 1_u8..=12 {
+            self.harness.hover_at(at + by * (f32::from(step).min(4.0) / 4.0));
+            self.settle();
+        }
+    }
+
+    /// Lets go of what is held.
+    pub fn let_go(&mut self, at: egui::Pos2) {
+        self.harness.drop_at(at);
         self.settle();
     }
 

@@ -35,7 +35,7 @@ impl Window {
         // A command that reads what is chosen ends typing first, and waits for the session; what only changes the look does not.
         let looks = matches!(
             act,
-            Act::Night | Act::Larger | Act::Smaller | Act::UsualSize | Act::Commands
+            Act::Night | Act::Larger | Act::Smaller | Act::UsualSize | Act::Commands | Act::Wide
         ) || act != Act::Lines && Panel::ALL.iter().any(|panel| panel.act() == act);
         if self.editing.is_some() && !looks && !self.commit() {
             let word = command::of(act)
@@ -184,6 +184,9 @@ impl Window {
                 let panel = Panel::ALL.into_iter().find(|panel| panel.act() == act);
                 self.panel = panel.filter(|panel| self.panel != Some(*panel));
             }
+            // Without a panel it is the plots that want the room.
+            Act::Wide if self.panel.is_none() => (self.panel, self.wide) = (Some(Panel::Curves), true),
+            Act::Wide => self.wide = !self.wide,
             Act::IntoPanel => {
                 let panel = *self.panel.get_or_insert(Panel::Faults);
                 if panel == Panel::Lines {

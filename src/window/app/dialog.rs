@@ -661,6 +661,7 @@ impl Window {
                 if let Some(copy) = copy {
                     self.door.ask(Todo::Forget(copy));
                 }
+                self.note_file(&path);
                 self.lock = Some(lock);
                 self.path = Some(path);
                 self.stamp = None;

@@ -27,6 +27,9 @@ use crate::workbook::Form;
 /// Below this height a window is low: what stands beside the grid yields, in points.
 const LOW: f32 = 420.0;
 
+/// Width of the grid beside a wide panel: labels and a value.
+const BESIDE_WIDE: f32 = 300.0;
+
 /// What is said of kept work that was taken.
 const KEPT: &str =
     "This is the kept work. Take back brings what was here before it; the file stays as it is until you save.";
@@ -190,6 +193,7 @@ impl Window {
             Act::AsWritten => self.system == System::AsWritten,
             Act::InSi => self.system == System::Si,
             Act::InUs => self.system == System::Us,
+            Act::Wide => self.wide && self.panel.is_some(),
             act => self.panel.is_some_and(|panel| panel.act() == act),
         }
     }
@@ -472,12 +476,21 @@ impl Window {
     fn panel_side(&mut self, ui: &mut Ui) {
         let inks = look::of(ui);
         let Some(open) = self.panel else { return };
-        // A panel leaves half of the width to the grid.
-        let most = (ui.available_width() * 0.5).max(120.0);
-        let _ = Side::right("panel")
-            .resizable(true)
-            .default_size(420.0_f32.min(most))
-            .size_range(280.0_f32.min(most)..=most)
+        // A panel leaves half of the width to the grid, a wide one its values.
+        let room = ui.available_width();
+        let most = (room * 0.5).max(120.0);
+        let (id, usual, range) = match (open, self.wide) {
+            (_, true) => {
+                let wide = (room - BESIDE_WIDE).max(most);
+                ("wide panel", wide, wide..=wide)
+            }
+            (Panel::Start, _) => ("first page", most.min(560.0), 280.0_f32.min(most)..=most),
+            _ => ("panel", 420.0_f32.min(most), 280.0_f32.min(most)..=most),
+        };
+        let _ = Side::right(id)
+            .resizable(!self.wide)
+            .default_size(usual)
+            .size_range(range)
             .show(ui, |ui| {
                 let _ = ui.horizontal_wrapped(|ui| {
                     ui.spacing_mut().item_spacing.x = 7.0;
@@ -509,6 +522,16 @@ impl Window {
                     }
                 });
                 let _ = ui.separator();
+                if open == Panel::Curves {
+                    // It scrolls by itself, and keeps its slider in sight.
+                    let chosen = self.chosen_spot();
+                    let seen = self.door.session().and_then(|session| Seen::of(session, self.sheet));
+                    let seen = seen.map(|seen| seen.shown_in(self.system));
+                    let sheet = self.sheet;
+                    let beside = Beside { seen, sheet, chosen };
+                    self.curves.draw(ui, beside, &mut self.wishes);
+                    return;
+                }
                 let _ = ScrollArea::vertical()
                     .auto_shrink(false)
                     .id_salt(open as u8)
@@ -518,7 +541,7 @@ impl Window {
                         let wishes = &mut self.wishes;
                         // A panel is read again where something has changed; while the session is at work the last one stays.
                         match open {
-                            Panel::Start => start::draw(ui, wishes),
+                            Panel::Start => start::draw(ui, &self.last, wishes),
                             Panel::Keys => keys::draw(ui, &mut self.search, &mut self.search_fresh, wishes),
                             Panel::Report => match &mut self.report {
                                 Some(reading) => {
@@ -566,12 +589,7 @@ impl Window {
                                 }
                                 self.assumptions.draw(ui, wishes);
                             }
-                            Panel::Curves => {
-                                let seen = session.and_then(|session| Seen::of(session, self.sheet));
-                                let seen = seen.map(|seen| seen.shown_in(self.system));
-                                let sheet = self.sheet;
-                                self.curves.draw(ui, Beside { seen, sheet, chosen }, wishes);
-                            }
+                            Panel::Curves => {}
                         }
                     });
             });
@@ -591,6 +609,11 @@ impl Window {
             .default_size(152.0_f32.min(most))
             .size_range(24.0_f32.min(most)..=most)
             .show(ui, |ui| {
+                // Where it is longer than the strip, a bar that stays says so.
+                ui.spacing_mut().scroll = egui::style::ScrollStyle {
+                    bar_width: 8.0,
+                    ..egui::style::ScrollStyle::solid()
+                };
                 let _ = ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
                     if let Some(editing) = &self.editing {
                         working::typing(ui, editing, &mut self.wishes);

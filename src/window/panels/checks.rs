@@ -1,10 +1,13 @@
-//! Checks and flags: value, limit, margin, the margin also drawn.
+//! Checks and flags: value, limit, margin, the margin also drawn; what does not hold first, then what holds by the least.
+//!
+//! Always: where a check does not hold, the givens that would have to change are named and lead to their places.
 
+use std::cmp::Ordering;
 use std::sync::Arc;
 
 use eframe::egui::{self, RichText, Ui};
 
-use super::{Panel, Wish, row_in_words, words_of};
+use super::{Link, Panel, Wish, draw_links, inputs, row_in_words};
 use crate::quantity::System;
 use crate::recalc::{CheckResults, SheetResults, Verdict};
 use crate::session::Session;
@@ -13,6 +16,10 @@ use crate::window::spot::{Field, Spot};
 
 /// Rows of a list named at most for one check.
 const MOST: usize = 40;
+/// Rows that are put in order by their margins at most; those behind them are counted.
+const COMPARED: usize = 20_000;
+/// Givens named at most that would have to change.
+const MOST_GIVENS: usize = 8;
 
 /// What a check says of an item.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -55,6 +62,17 @@ impl Says {
         }
     }
 
+    /// What is worth a look first has the smallest.
+    fn rank(self) -> u8 {
+        match self {
+            Says::Fails => 0,
+            Says::InDoubt => 1,
+            Says::Raised => 2,
+            Says::Unworked => 3,
+            Says::Holds => 4,
+        }
+    }
+
     fn ink(self, inks: &look::Inks) -> egui::Color32 {
         match self {
             Says::Holds => inks.good,
@@ -65,6 +83,16 @@ impl Says {
     }
 }
 
+/// What comes first: what it says, then by how little.
+fn first(a: (Says, Option<f32>), b: (Says, Option<f32>)) -> Ordering {
+    let least = |share: Option<f32>| share.unwrap_or(f32::INFINITY);
+    let by_word = a.0.rank().cmp(&b.0.rank());
+    by_word.then(least(a.1).total_cmp(&least(b.1)))
+}
+
+/// A part of a formula, and the place of the quantity that it names.
+type Part = (String, Option<usize>);
+
 #[derive(Clone, Debug)]
 struct Told {
     item: usize,
@@ -74,16 +102,54 @@ struct Told {
     verdict: Verdict,
     /// The margin as a share of the limit.
     share: Option<f32>,
+    /// The givens that would have to change.
+    changes: Vec<Link>,
 }
 
 #[derive(Clone, Debug)]
 struct Entry {
     sheet: String,
     title: String,
-    formula: String,
+    formula: Vec<Part>,
+    /// Place of its sheet.
+    at: usize,
     told: Vec<Told>,
     /// In words, for a long list.
     sum: Option<String>,
+}
+
+impl Entry {
+    /// What is said first of it.
+    fn worst(&self) -> (Says, Option<f32>) {
+        let told = self.told.first();
+        told.map_or((Says::Holds, None), |told| (told.says, told.share))
+    }
+}
+
+/// The value of a quantity for an item.
+fn value(quantity: usize, item: usize) -> Spot {
+    Spot {
+        quantity,
+        field: Field::Value(item),
+    }
+}
+
+/// A formula in parts, quantities of its sheet with their places.
+fn parts(formula: &str, sheet: &SheetResults) -> Vec<Part> {
+    let is_word = |letter: char| letter.is_alphanumeric() || letter == '_' || letter == '′';
+    let mut parts: Vec<Part> = Vec::new();
+    let mut rest = formula;
+    while let Some(first) = rest.chars().next() {
+        let of_word = is_word(first);
+        let end = rest.find(|letter| is_word(letter) != of_word).unwrap_or(rest.len());
+        let (part, behind) = rest.split_at(end);
+        // `drive.P_n` is a quantity of another sheet.
+        let elsewhere = parts.last().is_some_and(|(before, _)| before.ends_with('.'));
+        let place = sheet.quantities.iter().position(|known| *known.name == *part);
+        parts.push((part.to_owned(), place.filter(|_| of_word && !elsewhere)));
+        rest = behind;
+    }
+    parts
 }
 
 /// The panel: read once for every change, however often it is drawn.
@@ -100,8 +166,17 @@ pub fn failing(sheet: &SheetResults) -> usize {
     sheet.checks.iter().filter(fails).count()
 }
 
-/// What the checks that read a quantity find wrong, for an item of its sheet: `check T_b >= 1.6 * T_1: -17.7 %`.
-pub fn found_wrong(session: &Session, here: &str, quantity: &str, item: usize) -> Vec<String> {
+/// What a check says of a value that it reads.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Found {
+    /// It does not hold.
+    pub wrong: bool,
+    /// In words: `✕ check T_b >= 1.6 * T_1: -17.7 %`.
+    pub words: String,
+}
+
+/// What the checks that read a quantity find, for an item of its sheet: those that do not hold first.
+pub fn found(session: &Session, here: &str, quantity: &str, item: usize) -> Vec<Found> {
     let results = session.results();
     let readers = session.readers(here, quantity);
     let of = |(sheet, name): &(Arc<str>, Arc<str>)| {
@@ -114,19 +189,76 @@ pub fn found_wrong(session: &Session, here: &str, quantity: &str, item: usize) -
             .get(item)
             .filter(|_| **sheet == *here && results.items.len() > 1);
         let fails = |cell: &&Verdict| Says::of(true, cell) == Says::Fails;
-        let wrong = match own {
-            Some(cell) => Some(cell).filter(fails)?,
-            None => check.cells.iter().find(fails)?,
-        };
-        let margin = wrong
+        let cell = own
+            .or_else(|| check.cells.iter().find(fails))
+            .or_else(|| check.cells.first().filter(|_| check.cells.len() == 1))?;
+        let says = Says::of(true, cell);
+        let margin = cell
             .margin
             .as_ref()
             .map_or(String::new(), |margin| format!(": {margin}"));
-        let title = Some(check.text.as_str()).filter(|text| !text.is_empty());
+        let title = Some(check.text.as_str()).filter(|text| !text.is_empty() && *text != formula);
         let title = title.map_or(String::new(), |text| format!(" ({text})"));
-        Some(format!("{} {name}{margin}{title}", Says::Fails.mark()))
+        Some(Found {
+            wrong: says == Says::Fails,
+            words: format!("{} {name}{margin}{title}", says.mark()),
+        })
     };
-    readers.iter().filter_map(of).collect()
+    let mut all: Vec<Found> = readers.iter().filter_map(of).collect();
+    all.sort_by_key(|found| !found.wrong);
+    all
+}
+
+/// What a check or flag gives, in a few words beside its line.
+#[derive(Clone, Debug)]
+pub struct InShort {
+    says: Says,
+    /// `✕ 2 of 30: -17.7 % for P-3`.
+    pub words: String,
+}
+
+impl InShort {
+    /// Its ink.
+    pub fn ink(&self, inks: &look::Inks) -> egui::Color32 {
+        self.says.ink(inks)
+    }
+}
+
+/// A check or flag in short: the item it is worst for.
+pub fn in_short(sheet: &SheetResults, results: &CheckResults, check: bool) -> InShort {
+    let all = results.cells.len();
+    let looked = results.cells.iter().enumerate().take(COMPARED);
+    let said = looked.map(|(item, cell)| {
+        let share = cell.margin.as_deref().and_then(share);
+        (item, (Says::of(check, cell), share))
+    });
+    let worst = said.clone().min_by(|a, b| first(a.1, b.1));
+    let Some((item, (says, _))) = worst else {
+        let says = Says::Unworked;
+        let words = format!("{} no rows", says.mark());
+        return InShort { says, words };
+    };
+    let alike = results
+        .cells
+        .iter()
+        .filter(|cell| Says::of(check, cell) == says)
+        .count();
+    let cell = results.cells.get(item);
+    let mut words = match says {
+        Says::Unworked if !check => "raised nowhere".to_owned(),
+        says => says.mark().to_owned(),
+    };
+    if all > 1 && alike < all {
+        words.push_str(&format!(" {alike} of {all}"));
+    }
+    if let Some(margin) = cell.and_then(|cell| cell.margin.as_deref()) {
+        let name = sheet.items.get(item).filter(|name| all > 1 && !name.is_empty());
+        let name = name.map_or(String::new(), |name| format!(" for {name}"));
+        words.push_str(&format!(" {margin}{name}"));
+    } else if says != Says::Unworked || check {
+        words.push_str(&format!(" {}", says.word()));
+    }
+    InShort { says, words }
 }
 
 fn share(margin: &str) -> Option<f32> {
@@ -148,29 +280,43 @@ impl Checks {
             of: Some((changes, system)),
             ..Checks::default()
         };
+        let mut sheets: Vec<Vec<Entry>> = Vec::new();
         for (at, sheet) in session.results().sheets.iter().enumerate() {
+            let mut entries = Vec::new();
             for (checks, check) in [(&sheet.checks, true), (&sheet.flags, false)] {
                 for (place, results) in checks.iter().enumerate() {
-                    let mut entry = self.entry(at, sheet, results, check);
-                    if system != System::AsWritten {
-                        for told in &mut entry.told {
-                            let sides = session.sides_in((at, check, place), told.item, system);
+                    let which = (at, check, place);
+                    let mut entry = self.entry(which, sheet, results);
+                    for told in &mut entry.told {
+                        if system != System::AsWritten {
+                            let sides = session.sides_in(which, told.item, system);
                             told.verdict.sides = told.verdict.sides.take().and(sides);
                         }
+                        if matches!(told.says, Says::Fails | Says::InDoubt) && check {
+                            let givens = session.check_rests_on(which, told.item, system);
+                            let most = (givens.as_slice(), MOST_GIVENS);
+                            told.changes = inputs(session.results(), &sheet.name, most, told.item);
+                        }
                     }
-                    self.entries.push(entry);
+                    entries.push(entry);
                 }
             }
+            entries.sort_by(|a, b| first(a.worst(), b.worst()));
+            sheets.extend((!entries.is_empty()).then_some(entries));
         }
+        let worst = |entries: &Vec<Entry>| entries.first().map_or((Says::Holds, None), Entry::worst);
+        sheets.sort_by(|a, b| first(worst(a), worst(b)));
+        self.entries = sheets.into_iter().flatten().collect();
     }
 
-    fn entry(&mut self, at: usize, sheet: &SheetResults, results: &CheckResults, check: bool) -> Entry {
+    fn entry(&mut self, which: (usize, bool, usize), sheet: &SheetResults, results: &CheckResults) -> Entry {
+        let (at, check, _) = which;
         let (text, formula, cells) = (&results.text, &*results.formula, &results.cells);
         // Of a long list only the rows that say something are named.
         let long = cells.len() > MOST;
-        let first =
-            words_of(formula).find_map(|word| sheet.quantities.iter().position(|quantity| *quantity.name == *word));
-        let mut told = Vec::new();
+        let formula = parts(formula, sheet);
+        let quantity = formula.iter().find_map(|(_, quantity)| *quantity);
+        let mut named: Vec<(usize, Says, Option<f32>)> = Vec::new();
         let mut said = 0;
         for (item, verdict) in cells.iter().enumerate() {
             let says = Says::of(check, verdict);
@@ -187,34 +333,38 @@ impl Checks {
                 *count += 1;
             }
             said += usize::from(matches!(says, Says::Holds | Says::Raised));
-            let named = match says {
+            let is_named = match says {
                 Says::Holds => !long,
                 Says::Unworked => check,
                 Says::Fails | Says::Raised | Says::InDoubt => true,
             };
-            if named && told.len() < MOST {
-                told.push(Told {
-                    item,
-                    says,
-                    name: match sheet.items.get(item) {
-                        Some(name) if !name.is_empty() => name.to_string(),
-                        _ if cells.len() > 1 => row_in_words(sheet, item),
-                        _ => String::new(),
-                    },
-                    goes: first.map(|quantity| {
-                        let field = Field::Value(item);
-                        (at, Spot { quantity, field })
-                    }),
-                    share: verdict.margin.as_deref().and_then(share),
-                    verdict: verdict.clone(),
-                });
+            if is_named && named.len() < COMPARED {
+                named.push((item, says, verdict.margin.as_deref().and_then(share)));
             }
         }
+        named.sort_by(|a, b| first((a.1, a.2), (b.1, b.2)));
+        named.truncate(MOST);
+        let told = named.into_iter().filter_map(|(item, says, share)| {
+            Some(Told {
+                item,
+                says,
+                name: match sheet.items.get(item) {
+                    Some(name) if !name.is_empty() => name.to_string(),
+                    _ if cells.len() > 1 => row_in_words(sheet, item),
+                    _ => String::new(),
+                },
+                goes: quantity.map(|quantity| (at, value(quantity, item))),
+                share,
+                verdict: cells.get(item)?.clone(),
+                changes: Vec::new(),
+            })
+        });
         Entry {
             sheet: sheet.heading().to_owned(),
             title: text.clone(),
-            formula: formula.to_owned(),
-            told,
+            told: told.collect(),
+            formula,
+            at,
             sum: match (check, said, cells.len()) {
                 (true, ..) if !long => None,
                 (true, said, all) => Some(format!("holds for {said} of {all} rows")),
@@ -312,9 +462,9 @@ fn heads(ui: &mut Ui) {
 fn one(ui: &mut Ui, entry: &Entry, wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
     ui.add_space(4.0);
-    let first = entry.told.first().and_then(|told| told.goes);
+    let of_first = entry.told.first().map_or(0, |told| told.item);
     let title = RichText::new(&entry.title).font(look::bold(14.0)).color(inks.ink);
-    match first {
+    match entry.told.first().and_then(|told| told.goes) {
         Some((at, spot)) => {
             if ui.link(title).on_hover_text("Go there").clicked() {
                 wishes.push(Wish::Go(at, spot));
@@ -324,12 +474,23 @@ fn one(ui: &mut Ui, entry: &Entry, wishes: &mut Vec<Wish>) {
             let _ = ui.label(title);
         }
     }
-    if entry.formula != entry.title {
-        let _ = ui.label(
-            RichText::new(&entry.formula)
-                .font(look::oblique(13.0))
-                .color(inks.words),
-        );
+    if entry.formula.iter().map(|(part, _)| &**part).collect::<String>() != entry.title {
+        let _ = ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing.x = 0.0;
+            for (part, quantity) in &entry.formula {
+                let text = RichText::new(part).font(look::oblique(13.0)).color(inks.words);
+                match quantity {
+                    Some(quantity) => {
+                        if ui.link(text.color(inks.typed)).on_hover_text("Go there").clicked() {
+                            wishes.push(Wish::Go(entry.at, value(*quantity, of_first)));
+                        }
+                    }
+                    None => {
+                        let _ = ui.label(text);
+                    }
+                }
+            }
+        });
     }
     for told in &entry.told {
         let ink = told.says.ink(inks);
@@ -378,6 +539,13 @@ fn one(ui: &mut Ui, entry: &Entry, wishes: &mut Vec<Wish>) {
         if told.says == Says::InDoubt {
             let words = "in doubt: within the tolerances it holds in some places and not in others";
             let _ = ui.label(RichText::new(words).font(look::oblique(13.0)).color(ink));
+        }
+        if !told.changes.is_empty() {
+            let _ = ui.horizontal_wrapped(|ui| {
+                let words = "one of these would have to change:";
+                let _ = ui.label(RichText::new(words).size(12.0).color(inks.words));
+                draw_links(ui, &told.changes, wishes);
+            });
         }
     }
     if let Some(sum) = &entry.sum {

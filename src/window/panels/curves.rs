@@ -1,14 +1,18 @@
-//! The plots of a sheet for the chosen case: lines with their names and marked places, a read-out at the cursor, a given to drag.
+//! The plots of a sheet for the chosen case: lines with their names and marked places, a read-out at the cursor, a given to drag, by
+//! the slider, along the axis it lies on, or by the place where lines meet.
 //!
-//! Always: points are worked by the session, away from the thread that draws; the last ones stay until new ones come.
+//! Always: points are worked by the session, away from the thread that draws; the last ones stay until new ones come. The slider stays
+//! in sight of the plots. A drag, however it is made, is one step to take back.
 
 use eframe::egui::{self, RichText, Ui};
 
-use super::picture::{Drawn, Marked, one, shown};
+use super::drawn::{Drawn, Glance, Marked, shown};
+use super::picture::{Frame, Pull, one};
 use super::{Panel, Wish};
 use crate::quantity::{Number, System, show};
 use crate::recalc::{Plot, Showing};
 use crate::session::Command;
+use crate::window::command::Act;
 use crate::window::look;
 use crate::window::spot::{Field, Seen, Spot};
 use crate::workbook::{Role, Rounding, Statement};
@@ -35,6 +39,17 @@ struct Hand {
     from: f64,
     value: f64,
     moving: bool,
+}
+
+/// A hand that draws the place where lines meet: how that place goes with the given.
+#[derive(Clone, Debug)]
+struct Follow {
+    /// Width and height of the picture when the hand began.
+    spans: (f64, f64),
+    /// The given and the place, as shares of the picture, when last looked at.
+    last: (f64, (f64, f64)),
+    /// How the place goes with the given, once that is known.
+    slope: Option<(f64, f64)>,
 }
 
 /// The sheet that the panel stands beside.
@@ -66,7 +81,21 @@ pub struct Curves {
     marked: Vec<Marked>,
     any: bool,
     hand: Option<Hand>,
+    /// What is looked at in each plot.
+    glances: Vec<Glance>,
+    /// The plots from before the drag, while it goes on.
+    before: Vec<Drawn>,
+    /// A hand is in a plot.
+    pulling: bool,
+    follow: Option<Follow>,
+    /// The given in hand does not move the place that was drawn.
+    stuck: bool,
 }
+
+/// The least height of a picture.
+const LEAST: f32 = 200.0;
+/// Below this height of the panel the slider stands under the plots instead of staying in sight.
+const LOW: f32 = 360.0;
 
 impl Curves {
     /// Which plots have to be worked, if they are not there yet and not asked for.
@@ -93,6 +122,7 @@ impl Curves {
         if !self.any {
             self.plots.clear();
             self.drawn.clear();
+            self.before.clear();
             self.of = Some(which);
         }
         if self.of == Some(which) || self.asked == Some(which) {
@@ -112,7 +142,9 @@ impl Curves {
     }
 
     fn draw_anew(&mut self) {
-        self.drawn = self.plots.iter().map(|plot| Drawn::of(plot, self.system)).collect();
+        let plots = self.plots.iter();
+        self.drawn = plots.map(|plot| Drawn::of(plot, self.system, &self.marked)).collect();
+        self.glances.resize_with(self.drawn.len(), Glance::default);
     }
 
     fn read(&mut self, seen: Seen<'_>, item: usize) {
@@ -138,18 +170,20 @@ impl Curves {
             };
             let unit = seen.unit(at);
             let value = Showing::of(quantity, seen.system).number(number).to_f64();
-            self.marked.push(Marked {
-                name: quantity.name.to_string(),
-                unit: unit.clone(),
-                value,
-            });
             let spot = Spot {
                 quantity: at,
                 field: Field::Value(item),
             };
             // Between limits of its own it cannot be dragged.
             let between = || seen.typed(spot).contains(" limits ");
-            if quantity.role == Role::Given && value != 0.0 && !between() {
+            let moves = quantity.role == Role::Given && value != 0.0 && !between();
+            self.marked.push(Marked {
+                name: quantity.name.to_string(),
+                unit: unit.clone(),
+                value,
+                moves,
+            });
+            if moves {
                 self.givens.push(Given {
                     spot,
                     name: quantity.name.to_string(),
@@ -157,6 +191,9 @@ impl Curves {
                     value,
                 });
             }
+        }
+        for drawn in &mut self.drawn {
+            drawn.mark(&self.marked);
         }
     }
 
@@ -179,35 +216,202 @@ impl Curves {
                     .color(inks.words),
             );
         }
-        for (index, plot) in self.drawn.iter().enumerate() {
-            one(ui, index, beside.sheet, plot, &self.marked, inks);
+        if self.drawn.is_empty() {
+            return;
         }
-        if !self.drawn.is_empty() {
-            self.drag(ui, beside, wishes);
+        // The slider stays in sight of what it moves, where there is room for both.
+        if ui.available_height() < LOW {
+            let _ = egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                let pulled = self.pictures(ui, beside);
+                self.drag(ui, beside, wishes);
+                self.pulled(pulled, beside, wishes);
+            });
+            return;
+        }
+        let _ = egui::Panel::bottom("given to drag")
+            .resizable(false)
+            .frame(egui::Frame::NONE)
+            .show_separator_line(false)
+            .show(ui, |ui| self.drag(ui, beside, wishes));
+        let scrolled = egui::ScrollArea::vertical().auto_shrink(false);
+        let pulled = scrolled.show(ui, |ui| self.pictures(ui, beside)).inner;
+        self.pulled(pulled, beside, wishes);
+    }
+
+    /// Draws the plots, as high as there is room. What a hand moves in which of them comes back, and whether it has let go.
+    fn pictures(&mut self, ui: &mut Ui, beside: Beside<'_>) -> (Option<(usize, Pull)>, bool) {
+        let plots = self.drawn.len().max(1);
+        #[allow(clippy::cast_precision_loss)] // A handful.
+        let share = ui.available_height() / plots as f32;
+        let most = (ui.available_width() * 1.3).max(LEAST);
+        let held = self.held(beside).map(|given| given.name);
+        let (mut pulled, mut ended) = (None, false);
+        let mut moved = false;
+        for (index, (plot, glance)) in self.drawn.iter_mut().zip(&mut self.glances).enumerate() {
+            let title = if plot.title.is_empty() { 12.0 } else { 38.0 };
+            let under = glance.under;
+            let before = self.before.get(index).filter(|before| before.is_of(plot));
+            let frame = Frame {
+                id: (beside.sheet, index),
+                height: (share - title - under - 8.0).clamp(LEAST, most),
+                before,
+                held: held.as_deref(),
+            };
+            let (pull, end) = one(ui, plot, glance, frame);
+            pulled = pulled.or(pull.map(|pull| (index, pull)));
+            ended |= end;
+            moved |= (glance.under - under).abs() > 0.5;
+        }
+        if moved {
+            ui.ctx().request_repaint();
+        }
+        (pulled, ended)
+    }
+
+    /// The given that is in hand: the chosen one, the one that was dragged last, or one in the unit of the lines.
+    fn held(&self, beside: Beside<'_>) -> Option<Given> {
+        let item = self.read.map_or(0, |(_, item, _)| item);
+        let held = self.hand.as_ref().map(|hand| hand.spot);
+        let known = |spot: &Spot| self.givens.iter().any(|given| given.spot == *spot);
+        let chosen = beside.chosen.filter(|_| !self.pulling).filter(known);
+        let mut spot = chosen
+            .filter(|spot| held.is_none_or(|held| held.quantity != spot.quantity) || held == Some(*spot))
+            .or(held)
+            .or_else(|| {
+                let unit = self.drawn.first().map_or("", Drawn::unit_up);
+                let fits = self.givens.iter().find(|given| given.unit == unit);
+                fits.or(self.givens.first()).map(|given| given.spot)
+            })?;
+        // The hand stays on its quantity when another case is looked at.
+        spot.field = Field::Value(item);
+        self.givens.iter().find(|given| given.spot == spot).cloned()
+    }
+
+    /// What a hand in a plot does to a given.
+    fn pulled(&mut self, (pulled, ended): (Option<(usize, Pull)>, bool), beside: Beside<'_>, wishes: &mut Vec<Wish>) {
+        if ended {
+            self.let_go();
+        }
+        let (Some((index, pull)), Some(seen)) = (pulled, beside.seen) else {
+            return;
+        };
+        let begins = !self.pulling;
+        let given = match &pull {
+            Pull::Along(name, _) => self.givens.iter().find(|given| given.name == *name).cloned(),
+            Pull::Meeting(..) => self.held(beside),
+        };
+        let Some(given) = given else { return };
+        if !begins && self.stuck {
+            return;
+        }
+        if begins {
+            self.pulling = true;
+            self.stuck = false;
+            self.follow = None;
+            self.hand = Some(hand(&given));
+            // The grid shows what is dragged.
+            if beside.chosen != Some(given.spot) {
+                wishes.push(Wish::Go(beside.sheet, given.spot));
+            }
+        }
+        // Four digits along an axis, three elsewhere: as fine as a hand draws.
+        let (value, digits) = match pull {
+            Pull::Along(_, at) => (Some(at), 4),
+            Pull::Meeting(number, x, y) => (self.follows(index, number, (x, y), &given), 3),
+        };
+        if let Some(value) = value {
+            self.type_dragged(seen, &given, (value, digits), wishes);
+        } else if self.stuck {
+            // What was tried is taken back.
+            wishes.push(Wish::Ask(Act::Undo));
+        }
+    }
+
+    /// The hand has let go.
+    fn let_go(&mut self) {
+        self.pulling = false;
+        self.follow = None;
+        self.before.clear();
+        if let Some(hand) = &mut self.hand {
+            hand.moving = false;
+        }
+    }
+
+    /// The value of a given at which a place where lines meet comes nearest to the hand, as far as is known by now. How the place goes
+    /// with the given is seen from a small step, then from each step that the hand makes.
+    fn follows(&mut self, index: usize, number: usize, target: (f64, f64), given: &Given) -> Option<f64> {
+        // Points in step with the given; else they are on their way.
+        if self.of != self.read {
+            return None;
+        }
+        let plot = self.drawn.get(index)?;
+        let from = self.hand.as_ref().map_or(given.value, |hand| hand.from);
+        let Some(met) = plot.meetings.get(number) else {
+            // They do not meet there any more: back by half.
+            return Some(f64::midpoint(given.value, from));
+        };
+        let follow = self.follow.get_or_insert_with(|| {
+            let spans = (span(plot.ends), span(plot.heights()));
+            Follow {
+                spans,
+                last: (given.value, (met.at / spans.0, met.value / spans.1)),
+                slope: None,
+            }
+        });
+        let now = (met.at / follow.spans.0, met.value / follow.spans.1);
+        let off = (target.0 / follow.spans.0 - now.0, target.1 / follow.spans.1 - now.1);
+        let (value, place) = follow.last;
+        if (given.value - value).abs() > from.abs() * 0.002 {
+            let step = given.value - value;
+            follow.slope = Some(((now.0 - place.0) / step, (now.1 - place.1) / step));
+            follow.last = (given.value, now);
+        }
+        let Some((right, up)) = follow.slope else {
+            return (off.0.hypot(off.1) > 0.01).then_some(given.value * 1.02);
+        };
+        let length = right.hypot(up);
+        self.stuck = length * from.abs() < 0.01;
+        if self.stuck {
+            return None;
+        }
+        let most = from.abs() * 0.2;
+        let step = ((off.0 * right + off.1 * up) / (length * length)).clamp(-most, most);
+        let (low, high) = ends(from);
+        Some((given.value + step).clamp(low, high))
+    }
+
+    /// A given is typed anew, as a step of the drag.
+    fn type_dragged(&mut self, seen: Seen<'_>, given: &Given, (value, digits): (f64, u8), wishes: &mut Vec<Wish>) {
+        let digits = Number::from_f64(value).map(|number| show::number(&number, Some(&Rounding::Digits(digits))));
+        // What it may be off stays as it is typed.
+        let typed = seen.typed(given.spot);
+        let off = typed.find('±').or_else(|| typed.find("+/-"));
+        let off = off.and_then(|at| typed.get(at..)).unwrap_or("");
+        let Ok(digits) = digits else { return };
+        let text = format!("{digits} {} {off}", given.unit);
+        if text.trim() == typed {
+            return;
+        }
+        let Ok(changes) = seen.change(given.spot, text.trim()) else {
+            return;
+        };
+        let begins = self.hand.as_ref().is_none_or(|hand| !hand.moving);
+        if begins {
+            self.before.clone_from(&self.drawn);
+        }
+        let label = format!("drag {}", given.name).into();
+        wishes.push(Wish::Drag(Command { label, changes }, begins));
+        if let Some(hand) = &mut self.hand {
+            hand.moving = true;
+            hand.value = value;
         }
     }
 
     /// A given of the sheet to drag, from half to twice the value it had; let go, and it is typed.
     fn drag(&mut self, ui: &mut Ui, beside: Beside<'_>, wishes: &mut Vec<Wish>) {
-        let Beside { seen, sheet, chosen } = beside;
+        let Beside { seen, sheet, .. } = beside;
         let inks = look::of(ui);
-        let item = self.read.map_or(0, |(_, item, _)| item);
-        let held = self.hand.as_ref().map(|hand| hand.spot);
-        let mut spot = chosen
-            .filter(|spot| self.givens.iter().any(|given| given.spot == *spot))
-            .filter(|spot| held.is_none_or(|held| held.quantity != spot.quantity) || held == Some(*spot))
-            .or(held)
-            .or_else(|| self.givens.first().map(|given| given.spot));
-        // The hand stays on its quantity when another case is looked at.
-        if let Some(spot) = &mut spot {
-            spot.field = Field::Value(item);
-        }
-        let Some(given) = spot
-            .and_then(|spot| self.givens.iter().find(|given| given.spot == spot))
-            .cloned()
-        else {
-            return;
-        };
+        let Some(given) = self.held(beside) else { return };
         ui.add_space(8.0);
         look::heading(ui, "Drag a given and see it move");
         let mut wanted = given.spot;
@@ -229,6 +433,7 @@ impl Curves {
         });
         if wanted != given.spot {
             self.hand = self.givens.iter().find(|other| other.spot == wanted).map(hand);
+            self.stuck = false;
             wishes.push(Wish::Go(sheet, wanted));
             return;
         }
@@ -244,40 +449,48 @@ impl Curves {
                 hand.from = given.value;
             }
         }
-        let ends = (hand.from / 2.0, hand.from * 2.0);
+        let (low, high) = ends(hand.from);
         ui.spacing_mut().slider_width = (ui.available_width() - 20.0).max(80.0);
         let response = ui.add(
-            egui::Slider::new(&mut hand.value, ends.0.min(ends.1)..=ends.0.max(ends.1))
+            egui::Slider::new(&mut hand.value, low..=high)
                 .show_value(false)
                 .clamping(egui::SliderClamping::Never),
         );
         ui.ctx()
             .accesskit_node_builder(response.id, |node| node.set_label(format!("drag {}", given.name)));
+        let value = hand.value;
+        self.hand = Some(hand);
         if response.changed()
             && let Some(seen) = seen
         {
             // Three digits are as fine as a hand drags.
-            let digits = Number::from_f64(hand.value).map(|number| show::number(&number, Some(&Rounding::Digits(3))));
-            // What it may be off stays as it is typed.
-            let typed = seen.typed(given.spot);
-            let off = typed.find('±').or_else(|| typed.find("+/-"));
-            let off = off.and_then(|at| typed.get(at..)).unwrap_or("");
-            if let Ok(digits) = digits
-                && let Ok(changes) = seen.change(given.spot, format!("{digits} {} {off}", given.unit).trim())
-            {
-                let command = Command {
-                    label: format!("drag {}", given.name).into(),
-                    changes,
-                };
-                wishes.push(Wish::Drag(command, !hand.moving));
-                hand.moving = true;
-            }
+            self.type_dragged(seen, &given, (value, 3), wishes);
         }
-        if !response.dragged() && !response.changed() {
-            hand.moving = false;
+        if !response.dragged() && !response.changed() && !self.pulling {
+            self.let_go();
         }
-        self.hand = Some(hand);
+        let words = if self.stuck {
+            format!("{} does not move that place; choose another given.", given.name)
+        } else if !self.before.is_empty() {
+            "Thin: as it was before the drag.".to_owned()
+        } else {
+            String::new()
+        };
+        let _ = ui.label(RichText::new(words).size(12.0).color(inks.doubtful));
     }
+}
+
+/// The ends of a slider: half and twice the value it began with.
+fn ends(from: f64) -> (f64, f64) {
+    let (half, twice) = (from / 2.0, from * 2.0);
+    (half.min(twice), half.max(twice))
+}
+
+/// The width of a stretch; one where it is none.
+fn span(ends: Option<(f64, f64)>) -> f64 {
+    ends.map(|(low, high)| high - low)
+        .filter(|span| *span > 0.0)
+        .unwrap_or(1.0)
 }
 
 fn hand(given: &Given) -> Hand {

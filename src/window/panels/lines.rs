@@ -5,7 +5,8 @@
 
 use eframe::egui::{RichText, Ui};
 
-use super::{Answer, Wish, field};
+use super::checks::{InShort, in_short};
+use super::{Answer, Panel, Wish, field};
 use crate::fault::Stands;
 use crate::session::{Command, Session};
 use crate::window::look::{self, State};
@@ -28,6 +29,10 @@ struct Entry {
     text: String,
     /// What is wrong with it, and what to try.
     wrong: Vec<(State, String)>,
+    /// What a check or flag gives.
+    gives: Option<InShort>,
+    /// It is drawn in another panel.
+    is_plot: bool,
 }
 
 /// The panel: read once for every change, however often it is drawn.
@@ -47,6 +52,8 @@ pub struct Lines {
     new: String,
     /// The field for a new line is to get the keys.
     begins: bool,
+    /// It has been taken from the examples, to be typed on.
+    took: bool,
     /// The new line that was sent, until it stands; it comes back where it is refused.
     sent: Option<String>,
 }
@@ -104,6 +111,8 @@ impl Lines {
                 place,
                 text: line.text.to_string(),
                 wrong: wrong.collect(),
+                gives: None,
+                is_plot: matches!(line.statement, Statement::Plot { .. }),
             }
         };
         // The line that says what file this is stays.
@@ -119,9 +128,22 @@ impl Lines {
         };
         let results = session.results().sheets.get(sheet);
         self.title = results.map_or(String::new(), |sheet| sheet.heading().to_owned());
+        // Checks and flags stand in the results in the order of their lines.
+        let of_checks = |check: bool| {
+            let all = results.map_or(&[][..], |sheet| if check { &sheet.checks } else { &sheet.flags });
+            all.iter().filter_map(move |all| Some(in_short(results?, all, check)))
+        };
+        let (mut checks, mut flags) = (of_checks(true), of_checks(false));
         let here = lines.iter().enumerate().filter(|(_, line)| is_here(line));
         self.entries = here
-            .map(|(at, line)| entry(Place::Line(sheet, at), Stands::Line(sheet, at), line))
+            .map(|(at, line)| Entry {
+                gives: match line.statement {
+                    Statement::Check { .. } => checks.next(),
+                    Statement::Flag { .. } => flags.next(),
+                    _ => None,
+                },
+                ..entry(Place::Line(sheet, at), Stands::Line(sheet, at), line)
+            })
             .collect();
         // The rows of a list stay last.
         let rows = lines.iter().position(|line| matches!(line.statement, Statement::Rows));
@@ -235,16 +257,24 @@ impl Lines {
         for example in EXAMPLES {
             let text = RichText::new(example).font(look::oblique(13.0)).color(inks.words);
             let link = ui.link(text);
-            if link.clicked() && self.new.trim().is_empty() {
+            // A text of one's own is not overwritten; another example is.
+            let begun = !self.new.trim().is_empty() && !EXAMPLES.contains(&self.new.as_str());
+            if link.clicked() && !begun {
                 self.new = example.to_owned();
+                self.took = true;
             }
-            let _ = link.on_hover_text("Write it in the field for a new line");
+            let help = if begun {
+                "The field for a new line has a text already"
+            } else {
+                "Write it in the field for a new line"
+            };
+            let _ = link.on_hover_text(help);
         }
     }
 
     fn next_line(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
         ui.add_space(6.0);
-        let begins = std::mem::take(&mut self.begins);
+        let begins = std::mem::take(&mut self.begins) | std::mem::take(&mut self.took);
         match field(ui, "New line", &mut self.new, begins, true) {
             Some(Answer::Do) => {
                 if let Some(command) = self.new_line() {
@@ -286,6 +316,17 @@ fn one(ui: &mut Ui, entry: &Entry, open: &mut Option<Open>, fresh: bool, wishes:
                 });
             }
             let _ = link.on_hover_text("Type it anew");
+            if let Some(gives) = &entry.gives {
+                let words = RichText::new(&gives.words)
+                    .font(look::bold(13.0))
+                    .color(gives.ink(inks));
+                if ui.link(words).on_hover_text("Show the checks").clicked() {
+                    wishes.push(Wish::Show(Panel::Checks));
+                }
+            }
+            if entry.is_plot && ui.link(RichText::new("show it").size(12.0)).clicked() {
+                wishes.push(Wish::Show(Panel::Curves));
+            }
             let away = ui.link(RichText::new("take away").size(12.0).color(inks.faint));
             // Those who listen hear which line goes.
             let spoken = format!("take away {}", entry.text);

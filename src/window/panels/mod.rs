@@ -6,6 +6,7 @@ pub mod faults;
 pub mod lines;
 pub mod checks;
 pub mod assumptions;
+mod drawn;
 mod labels;
 mod picture;
 pub mod curves;
@@ -17,6 +18,7 @@ pub mod report;
 pub mod keys;
 pub mod working;
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use eframe::egui::{self, RichText};
@@ -25,9 +27,9 @@ use super::command::Act;
 use super::look;
 use super::spot::{Field, Spot};
 use crate::fault::{Fix, Placed};
-use crate::recalc::{Results, SheetResults};
+use crate::recalc::{RestsOn, Results, SheetResults};
 use crate::session::Command;
-use crate::workbook::{Role, SOURCE_ROW};
+use crate::workbook::{Role, SOURCE_ROW, SourceWord};
 
 /// Which panel is open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -95,6 +97,8 @@ pub enum Wish {
     Show(Panel),
     /// As if a command had been chosen.
     Ask(Act),
+    /// Open a file.
+    File(PathBuf),
     /// Open a shipped workbook, by its place in the list.
     Shipped(usize),
     /// Read the list again by this column map.
@@ -180,6 +184,44 @@ fn links_to(results: &Results, here: &str, names: &[(Arc<str>, Arc<str>)], item:
             goes: place_of(results, sheet, name, item),
         })
         .collect()
+}
+
+/// The givens something rests on, so many at most, with their values.
+fn inputs(results: &Results, here: &str, (inputs, most): (&[RestsOn], usize), at: usize) -> Vec<Link> {
+    let link = |input: &RestsOn| {
+        let assumed = input
+            .source
+            .as_ref()
+            .is_some_and(|source| source.word == SourceWord::Assumed);
+        let word = if assumed { " (assumed)" } else { "" };
+        let name = match *input.sheet == *here {
+            true => input.name.to_string(),
+            false => format!("{}.{}", input.sheet, input.name),
+        };
+        // Marks of the page in words.
+        let text = match input.value.as_str() {
+            "!" => format!("{name} has a fault"),
+            "–" => format!("{name} is missing"),
+            value if input.item.is_none() => format!("{name}: {value}{word}"),
+            value => format!("{name} = {value}{word}"),
+        };
+        Link {
+            text,
+            goes: {
+                let item = input.item.as_deref().map(|name| Near { name, at });
+                place_of(results, &input.sheet, &input.name, item)
+            },
+        }
+    };
+    let mut out: Vec<Link> = inputs.iter().take(most).map(link).collect();
+    let more = inputs.len().saturating_sub(most);
+    if more > 0 {
+        out.push(Link {
+            text: format!("and {more} more"),
+            goes: None,
+        });
+    }
+    out
 }
 
 /// Draws links one after another.

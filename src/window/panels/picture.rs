@@ -1,194 +1,42 @@
-//! One plot drawn: lines with their names and marked places, regions, where lines meet, a read-out at the cursor.
+//! One plot painted: lines with their names and marked places, regions, where lines meet, a read-out, what a hand can move.
 //!
-//! Always: what is marked in the picture stands in words under it as well; labels do not lie on one another.
-//! Not known here: which plots there are, how points are worked.
+//! Always: what is marked in the picture stands in words under it as well; labels do not lie on one another; places of labels are
+//! looked for once, as long as the frame stays. What the pointer does, the keys do: a read place goes along the axis by arrows.
+//! Not known here: which plots there are, what comes of what a hand moves.
+
+use std::sync::Arc;
 
 use eframe::egui::{self, RichText, Ui};
-use egui_plot::{Line, LineStyle, PlotPoint, PlotPoints, Points, VLine};
+use egui_plot::{Line, LineStyle, PlotPoint, PlotPoints, PlotTransform, Points, VLine};
 
+use super::drawn::{Course, Drawn, Glance, Marked, crest, named, shown, strips, told, value_at};
 use super::labels::{self, Wanted};
-use crate::language::check::Sort;
-use crate::quantity::{Number, System, Unit, show};
-use crate::recalc::{Meeting, Plot, Showing, Trail};
 use crate::window::look;
-use crate::workbook::Role;
 
-/// Quantities marked along an axis at most.
-const MOST_MARKED: usize = 6;
+/// How near a hand has to come to what it can move, in points.
+const GRIP: f32 = 8.0;
 
-/// A quantity of the sheet whose value lies on the axis.
-#[derive(Clone, Debug)]
-pub struct Marked {
-    /// Its symbol.
-    pub name: String,
-    /// The unit it is shown in.
-    pub unit: String,
-    /// Its value in that unit.
-    pub value: f64,
+/// What a hand moves in a plot.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Pull {
+    /// A given that lies on the axis, to this place.
+    Along(String, f64),
+    /// The place where lines meet, by its number, to this place of the picture.
+    Meeting(usize, f64, f64),
 }
 
-/// A plot in the units it is shown in.
-#[derive(Clone, Debug)]
-pub struct Drawn {
-    title: String,
-    variable: String,
-    /// Unit of the variable, empty for plain numbers.
-    unit: String,
-    trails: Vec<Course>,
-    meetings: Vec<Meeting>,
-    refused: Option<String>,
+/// What is drawn beside a plot.
+#[derive(Clone, Copy, Debug)]
+pub struct Frame<'a> {
+    /// How it is told from others.
+    pub id: (usize, usize),
+    /// Height of the picture.
+    pub height: f32,
+    /// The same plot from before the drag.
+    pub before: Option<&'a Drawn>,
+    /// The given by which the place where lines meet is moved.
+    pub held: Option<&'a str>,
 }
-
-/// A line of a plot in the units it is shown in.
-#[derive(Clone, Debug)]
-struct Course {
-    trail: Trail,
-    /// Unit of the values, empty for plain numbers.
-    unit: String,
-}
-
-impl std::ops::Deref for Course {
-    type Target = Trail;
-
-    fn deref(&self) -> &Trail {
-        &self.trail
-    }
-}
-
-impl Drawn {
-    /// Brings a plot to these units.
-    pub fn of(plot: &Plot, system: System) -> Drawn {
-        let across = showing(&plot.axis, system);
-        // Lines share an axis: what can be brought to the unit of the first one stands in it.
-        let first = plot.trails.iter().find(|trail| !trail.points.is_empty());
-        let shared = first.map(|trail| showing(&trail.sort, system));
-        let shared = shared
-            .as_ref()
-            .filter(|_| system != System::AsWritten)
-            .and_then(Showing::unit);
-        let meetings = plot.meetings.iter().filter_map(|met| {
-            let up = upwards(plot.trails.get(met.lines.0)?, shared, system);
-            Some(Meeting {
-                at: brought(&across, met.at),
-                value: brought(&up, met.value),
-                ..met.clone()
-            })
-        });
-        let meetings = meetings.collect();
-        let trails = plot.trails.iter().map(|trail| {
-            let up = upwards(trail, shared, system);
-            let mut trail = trail.clone();
-            for (x, y) in &mut trail.points {
-                (*x, *y) = (brought(&across, *x), brought(&up, *y));
-            }
-            for (x, low, high) in &mut trail.band {
-                (*x, *low, *high) = (brought(&across, *x), brought(&up, *low), brought(&up, *high));
-            }
-            for (from, to, _) in &mut trail.regions {
-                (*from, *to) = (brought(&across, *from), brought(&across, *to));
-            }
-            Course {
-                unit: unit_of(&up),
-                trail,
-            }
-        });
-        Drawn {
-            title: plot.title.clone(),
-            variable: plot.variable.to_string(),
-            unit: unit_of(&across),
-            trails: trails.collect(),
-            meetings,
-            refused: plot.refused.clone(),
-        }
-    }
-}
-
-/// How values of a line are shown: in the unit that all lines share, if there is one.
-fn upwards<'a>(trail: &'a Trail, shared: Option<&'a Unit>, system: System) -> Showing<'a> {
-    match shared {
-        Some(unit) => showing(&trail.sort, System::AsWritten).in_unit(unit),
-        None => showing(&trail.sort, system),
-    }
-}
-
-/// How values of a line are shown.
-fn showing(sort: &Sort, system: System) -> Showing<'_> {
-    Showing::new(sort, Role::Work, None, system)
-}
-
-fn unit_of(showing: &Showing<'_>) -> String {
-    let unit = showing.unit().filter(|unit: &&Unit| !unit.is_plain());
-    unit.map_or(String::new(), |unit| unit.text.to_string())
-}
-
-/// A value in the unit it is shown in.
-fn brought(showing: &Showing<'_>, value: f64) -> f64 {
-    if !showing.is_brought() {
-        return value;
-    }
-    Number::from_f64(value).map_or(value, |value| showing.number(value).to_f64())
-}
-
-/// A value of a plot with its unit, at four digits as elsewhere.
-pub fn shown(value: f64, unit: &str) -> String {
-    let number = Number::from_f64(value).map_or_else(|_| value.to_string(), |number| show::number(&number, None));
-    format!("{number} {unit}").trim_end().to_owned()
-}
-
-fn named(name: &str, unit: &str) -> String {
-    if unit.is_empty() {
-        name.to_owned()
-    } else {
-        format!("{name} in {unit}")
-    }
-}
-
-/// The point of a line that lies nearest to a place on the axis.
-fn nearest(trail: &Trail, x: f64) -> Option<(f64, f64)> {
-    let apart = |point: &(f64, f64)| (point.0 - x).abs();
-    trail
-        .points
-        .iter()
-        .copied()
-        .min_by(|a, b| apart(a).total_cmp(&apart(b)))
-}
-
-/// The limits of a line at a place on the axis, straight between the places where they are worked.
-fn limits(trail: &Trail, x: f64) -> Option<(f64, f64)> {
-    let between = |pair: &[(f64, f64, f64)]| {
-        let [(from, low, high), (to, next_low, next_high)] = pair else {
-            return None;
-        };
-        if !(*from..=*to).contains(&x) {
-            return None;
-        }
-        let share = if to > from { (x - from) / (to - from) } else { 0.0 };
-        Some((low + share * (next_low - low), high + share * (next_high - high)))
-    };
-    trail.band.windows(2).find_map(between)
-}
-
-/// How far a line may be off, as a shade behind it.
-fn shade(drawing: &mut egui_plot::PlotUi<'_>, trail: &Trail, ink: egui::Color32) {
-    let pick = |which: fn(&(f64, f64, f64)) -> f64| trail.band.iter().map(which).collect::<Vec<f64>>();
-    let (places, low, high) = (pick(|at| at.0), pick(|at| at.1), pick(|at| at.2));
-    if places.len() > 1 {
-        drawing.add(
-            egui_plot::FilledArea::new(trail.text.clone(), &places, &low, &high)
-                .fill_color(ink.gamma_multiply(0.18))
-                .allow_hover(false),
-        );
-    }
-}
-
-/// The largest value inside a line, if it is no end.
-fn crest(trail: &Trail) -> Option<(f64, f64)> {
-    let (at, best) = trail.points.iter().enumerate().max_by(|a, b| a.1.1.total_cmp(&b.1.1))?;
-    (at > 0 && at + 1 < trail.points.len()).then_some(*best)
-}
-
-/// Letters of a name that has room beside its line.
-const SHORT: usize = 12;
 
 /// The inks and strokes of lines, one after another; strokes differ, so that they are told apart in grey as well.
 fn styles(inks: &look::Inks) -> [(egui::Color32, LineStyle); 4] {
@@ -200,44 +48,36 @@ fn styles(inks: &look::Inks) -> [(egui::Color32, LineStyle); 4] {
     ]
 }
 
-/// A line by its name, or by its number where the name is long.
-fn tag(number: usize, trail: &Trail) -> String {
-    if trail.text.chars().count() <= SHORT {
-        trail.text.clone()
-    } else {
-        format!("({})", number + 1)
+/// How far a line may be off, as a shade behind it.
+fn shade(drawing: &mut egui_plot::PlotUi<'_>, course: &Course, ink: egui::Color32) {
+    let pick = |which: fn(&(f64, f64, f64)) -> f64| course.band.iter().map(which).collect::<Vec<f64>>();
+    let (places, low, high) = (pick(|at| at.0), pick(|at| at.1), pick(|at| at.2));
+    if places.len() > 1 {
+        drawing.add(
+            egui_plot::FilledArea::new(course.text.clone(), &places, &low, &high)
+                .fill_color(ink.gamma_multiply(0.18))
+                .allow_hover(false),
+        );
     }
 }
 
-/// Draws a plot with what belongs to it.
-pub fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Drawn, marked: &[Marked], inks: &look::Inks) {
+/// Draws a plot with what belongs to it. What a hand moves comes back, and whether it has let go.
+pub fn one(ui: &mut Ui, plot: &mut Drawn, glance: &mut Glance, frame: Frame<'_>) -> (Option<Pull>, bool) {
+    let inks = look::of(ui);
     ui.add_space(6.0);
     if !plot.title.is_empty() {
         look::heading(ui, &plot.title);
     }
     if let Some(why) = &plot.refused {
         let _ = ui.label(RichText::new(format!("✕ {why}")).color(inks.failed));
-        return;
+        return (None, false);
     }
-    let unit = plot.trails.first().map_or("", |trail| trail.unit.as_str());
-    let tags: Vec<String> = plot
-        .trails
-        .iter()
-        .enumerate()
-        .map(|(at, trail)| tag(at, trail))
-        .collect();
-    let with_points = plot
-        .trails
-        .iter()
-        .zip(&tags)
-        .filter(|(trail, _)| !trail.points.is_empty());
-    let lines: Vec<&str> = with_points.map(|(_, tag)| tag.as_str()).collect();
-    let lying = lying(plot, marked);
+    let names = plot.names();
     let axis = |text: String| RichText::new(text).font(look::oblique(13.0)).color(inks.words);
-    let drawn = egui_plot::Plot::new(("plot", sheet, index))
-        .height((ui.available_width() * 0.66).clamp(240.0, 520.0))
+    let drawn = egui_plot::Plot::new(("plot", frame.id))
+        .height(frame.height)
         .x_axis_label(axis(named(&plot.variable, &plot.unit)))
-        .y_axis_label(axis(named(&lines.join(", "), unit)))
+        .y_axis_label(axis(named(&names, plot.unit_up())))
         .x_grid_spacer(egui_plot::uniform_grid_spacer(|input| steps(input.bounds)))
         .y_grid_spacer(egui_plot::uniform_grid_spacer(|input| steps(input.bounds)))
         .grid_spacing(egui::Rangef::new(8.0, 130.0))
@@ -245,6 +85,7 @@ pub fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Drawn, marked: &[Mark
         .allow_drag(false)
         .allow_zoom(false)
         .allow_boxed_zoom(false)
+        .allow_double_click_reset(false)
         .show_crosshair(false)
         .show_x(false)
         .show_y(false)
@@ -252,85 +93,213 @@ pub fn one(ui: &mut Ui, index: usize, sheet: usize, plot: &Drawn, marked: &[Mark
         .grid_color(inks.rule)
         .set_margin_fraction(egui::vec2(0.06, 0.12))
         .show(ui, |drawing| {
-            regions(drawing, plot, inks);
-            for quantity in &lying {
-                drawing.vline(
-                    VLine::new(quantity.name.clone(), quantity.value)
-                        .color(inks.faint)
-                        .width(1.0)
-                        .allow_hover(false)
-                        .style(LineStyle::dotted_loose()),
-                );
-            }
-            for (trail, (ink, style)) in plot.trails.iter().zip(styles(inks).iter().cycle()) {
-                if trail.points.is_empty() {
-                    continue;
-                }
-                shade(drawing, trail, *ink);
-                let points: Vec<[f64; 2]> = trail.points.iter().map(|(x, y)| [*x, *y]).collect();
-                drawing.line(
-                    Line::new(trail.text.clone(), PlotPoints::from(points))
-                        .color(*ink)
-                        .width(2.0)
-                        .allow_hover(false)
-                        .style(*style),
-                );
-                let dots: Vec<[f64; 2]> = told(trail).into_iter().map(|(x, y)| [x, y]).collect();
-                drawing.points(
-                    Points::new(trail.text.clone(), dots)
-                        .radius(3.0)
-                        .color(*ink)
-                        .allow_hover(false),
-                );
-            }
-            // Where lines meet: a ring, so that it is no end and no top.
-            for (radius, ink) in [(5.5, inks.ink), (3.5, inks.paper)] {
-                let met: Vec<[f64; 2]> = plot.meetings.iter().map(|met| [met.at, met.value]).collect();
-                drawing.points(Points::new("", met).radius(radius).color(ink).allow_hover(false));
-            }
+            paint(drawing, plot, frame.before, inks);
             let at = drawing
                 .response()
-                .hovered()
+                .contains_pointer()
                 .then(|| drawing.pointer_coordinate())
                 .flatten();
             // Beside the lines nothing is read; a mark there would draw the axis out.
-            let x = at.and_then(|at| reached(plot, at.x));
+            let x = match at {
+                Some(at) => plot.reached(at.x),
+                None => glance.read.and_then(|x| plot.reached(x)),
+            };
             if let Some(x) = x {
                 drawing.vline(VLine::new("cursor", x).color(inks.faint).width(0.5).allow_hover(false));
             }
             x
         });
-    label(ui, plot, &tags, &lying, &drawn.transform, inks);
+    label(ui, plot, &drawn.transform, inks);
+    let pulled = handles(ui, plot, &frame, &drawn.transform);
+    // The pointer reads where it is; pressed, the place stays to be read and the keys go on from it.
+    if drawn.response.clicked() {
+        glance.read = drawn.inner;
+        drawn.response.request_focus();
+    }
+    if drawn.response.has_focus() {
+        by_keys(ui, plot, glance, drawn.response.id);
+        let painter = ui.painter();
+        let stroke = egui::Stroke::new(1.0, inks.typed);
+        painter.rect_stroke(*drawn.transform.frame(), 0.0, stroke, egui::StrokeKind::Inside);
+    }
+    let x = drawn.inner.map(|x| plot.snapped(x));
     ui.ctx().accesskit_node_builder(drawn.response.id, |node| {
-        node.set_label(format!("plot of {} over {}", lines.join(", "), plot.variable));
-    });
-    // The read-out has lines of its own, so that nothing moves when the cursor comes.
-    let x = drawn.inner.map(|x| {
-        plot.trails
-            .iter()
-            .find_map(|trail| nearest(trail, x))
-            .map_or(x, |(x, _)| x)
-    });
-    let read = match x {
-        Some(x) => {
-            let mut text = format!("at {} = {}", plot.variable, shown(x, &plot.unit));
-            for word in plot.trails.iter().filter_map(|trail| region_at(trail, x)) {
-                text.push_str(&format!(": {word}"));
-            }
-            RichText::new(text).font(look::bold(13.0))
+        node.set_label(format!("plot of {names} over {}", plot.variable));
+        if let Some(x) = x {
+            node.set_value(plot.read_in_words(x));
         }
-        None => RichText::new("Point at a place to read its values.")
+    });
+    let top = ui.cursor().min.y;
+    beneath(ui, plot, x);
+    glance.under = ui.cursor().min.y - top;
+    pulled
+}
+
+/// What stands under a plot: the read-out, the lines, what the picture shows in words.
+fn beneath(ui: &mut Ui, plot: &Drawn, x: Option<f64>) {
+    let inks = look::of(ui);
+    // The read-out has lines of its own, so that nothing moves when the cursor comes.
+    let read = match x {
+        Some(x) => RichText::new(plot.place_in_words(x)).font(look::bold(13.0)),
+        None => RichText::new("Point at a place to read its values, or press it and go on by arrows.")
             .size(13.0)
             .color(inks.faint),
     };
     let _ = ui.label(read);
     let styles = styles(inks);
-    let styled = plot.trails.iter().zip(styles.iter().cycle()).enumerate();
-    for (at, (trail, style)) in styled.filter(|(_, (trail, _))| trail.regions.is_empty()) {
-        legend(ui, at, trail, *style, x);
+    for (course, style) in plot.courses.iter().zip(styles.iter().cycle()) {
+        if course.regions.is_empty() {
+            legend(ui, course, *style, x);
+        }
     }
-    for words in beneath(plot, &tags, &lying) {
+    for words in &plot.words {
         let _ = ui.label(RichText::new(words).size(12.0).color(inks.words));
+    }
+}
+
+/// The keys that move the read place of a plot: arrows, with Shift ten times as far, Home and End.
+fn by_keys(ui: &Ui, plot: &Drawn, glance: &mut Glance, id: egui::Id) {
+    ui.memory_mut(|memory| {
+        let filter = egui::EventFilter {
+            horizontal_arrows: true,
+            ..egui::EventFilter::default()
+        };
+        memory.set_focus_lock_filter(id, filter);
+    });
+    let steps = ui.input_mut(|input| {
+        let mut pressed = |modifiers, key| input.consume_key(modifiers, key);
+        let (none, shift) = (egui::Modifiers::NONE, egui::Modifiers::SHIFT);
+        [
+            (shift, egui::Key::ArrowLeft, -10.0),
+            (shift, egui::Key::ArrowRight, 10.0),
+            (none, egui::Key::ArrowLeft, -1.0),
+            (none, egui::Key::ArrowRight, 1.0),
+            (none, egui::Key::Home, f64::NEG_INFINITY),
+            (none, egui::Key::End, f64::INFINITY),
+        ]
+        .into_iter()
+        .find_map(|(modifiers, key, steps)| pressed(modifiers, key).then_some(steps))
+    });
+    if let Some(steps) = steps {
+        glance.read = plot.stepped(glance.read, steps);
+        ui.ctx().request_repaint();
+    }
+}
+
+/// What a hand can move: givens that lie on the axis, and the places where lines meet.
+fn handles(ui: &Ui, plot: &Drawn, frame: &Frame<'_>, transform: &PlotTransform) -> (Option<Pull>, bool) {
+    let inks = look::of(ui);
+    let area = *transform.frame();
+    let on = |x: f64, y: f64| transform.position_from_point(&PlotPoint::new(x, y));
+    let (mut pulled, mut ended) = (None, false);
+    let mut handle = |id: egui::Id, rect: egui::Rect, name: String, help: &str, cursor: egui::CursorIcon| {
+        let response = ui.interact(rect.intersect(area), id, egui::Sense::DRAG);
+        ui.ctx().accesskit_node_builder(response.id, |node| {
+            node.set_role(egui::accesskit::Role::Slider);
+            node.set_label(name);
+        });
+        ended |= response.drag_stopped();
+        let response = response.on_hover_cursor(cursor);
+        let response = if response.dragged() {
+            response
+        } else {
+            response.on_hover_text(help)
+        };
+        let at = response.dragged().then(|| response.interact_pointer_pos()).flatten();
+        (at.map(|at| transform.value_from_position(at)), response)
+    };
+    for quantity in plot.lying.iter().filter(|quantity| quantity.moves) {
+        let x = on(quantity.value, 0.0).x;
+        let rect = egui::Rect::from_x_y_ranges(x - GRIP / 2.0..=x + GRIP / 2.0, area.y_range());
+        let name = format!("drag {} along {}", quantity.name, plot.variable);
+        let help = format!("Drag {}", quantity.name);
+        let id = ui.scope_id().with(("along", frame.id, &quantity.name));
+        let (at, response) = handle(id, rect, name, &help, egui::CursorIcon::ResizeHorizontal);
+        // A grip at the head of its line says that it moves.
+        let ink = if response.hovered() || response.dragged() {
+            inks.typed
+        } else {
+            inks.words
+        };
+        let top = egui::pos2(x, area.top() + 1.0);
+        let grip = [egui::vec2(-4.0, 0.0), egui::vec2(4.0, 0.0), egui::vec2(0.0, 6.0)].map(|off| top + off);
+        let shape = egui::Shape::convex_polygon(grip.to_vec(), ink, egui::Stroke::NONE);
+        let _ = ui.painter().with_clip_rect(area).add(shape);
+        if let (Some(at), Some((low, high))) = (at, plot.ends) {
+            pulled = Some(Pull::Along(quantity.name.clone(), at.x.clamp(low, high)));
+        }
+    }
+    let Some(held) = frame.held else {
+        return (pulled, ended);
+    };
+    for (number, met) in plot.meetings.iter().enumerate() {
+        let place = on(met.at, met.value);
+        let rect = egui::Rect::from_center_size(place, egui::Vec2::splat(GRIP * 2.0));
+        let lines = [met.lines.0, met.lines.1].map(|at| plot.courses.get(at).map_or("", |line| line.tag.as_str()));
+        let name = format!("drag where {} and {} meet, by {held}", lines[0], lines[1]);
+        let help = format!("Drag it: {held} follows");
+        let id = ui.scope_id().with(("meeting", frame.id, number));
+        let (at, response) = handle(id, rect, name, &help, egui::CursorIcon::Grab);
+        if response.hovered() || response.dragged() {
+            let painter = ui.painter().with_clip_rect(area);
+            let _ = painter.circle_filled(place, 4.0, inks.typed);
+        }
+        if let Some(at) = at {
+            pulled = Some(Pull::Meeting(number, at.x, at.y));
+        }
+    }
+    (pulled, ended)
+}
+
+/// Lines, regions, marked places.
+fn paint<'p>(drawing: &mut egui_plot::PlotUi<'p>, plot: &'p Drawn, before: Option<&'p Drawn>, inks: &look::Inks) {
+    regions(drawing, plot, inks);
+    for quantity in &plot.lying {
+        drawing.vline(
+            VLine::new(quantity.name.clone(), quantity.value)
+                .color(inks.faint)
+                .width(1.0)
+                .allow_hover(false)
+                .style(LineStyle::dotted_loose()),
+        );
+    }
+    // What was there before the hand began, thin.
+    let was = before.map_or(&[][..], |before| &before.courses);
+    for (course, (ink, _)) in was.iter().zip(styles(inks).iter().cycle()) {
+        drawing.line(
+            Line::new("", PlotPoints::Borrowed(&course.line))
+                .color(ink.gamma_multiply(0.6))
+                .width(0.8)
+                .allow_hover(false),
+        );
+    }
+    let was = before.map_or(&[][..], |before| &before.meetings);
+    let was: Vec<[f64; 2]> = was.iter().map(|met| [met.at, met.value]).collect();
+    drawing.points(Points::new("", was).radius(2.5).color(inks.faint).allow_hover(false));
+    for (course, (ink, style)) in plot.courses.iter().zip(styles(inks).iter().cycle()) {
+        if course.points.is_empty() {
+            continue;
+        }
+        shade(drawing, course, *ink);
+        drawing.line(
+            Line::new(course.text.clone(), PlotPoints::Borrowed(&course.line))
+                .color(*ink)
+                .width(2.0)
+                .allow_hover(false)
+                .style(*style),
+        );
+        let dots: Vec<[f64; 2]> = told(course).into_iter().map(|(x, y)| [x, y]).collect();
+        drawing.points(
+            Points::new(course.text.clone(), dots)
+                .radius(3.0)
+                .color(*ink)
+                .allow_hover(false),
+        );
+    }
+    // Where lines meet: a ring, so that it is no end and no top.
+    for (radius, ink) in [(5.5, inks.ink), (3.5, inks.paper)] {
+        let met: Vec<[f64; 2]> = plot.meetings.iter().map(|met| [met.at, met.value]).collect();
+        drawing.points(Points::new("", met).radius(radius).color(ink).allow_hover(false));
     }
 }
 
@@ -349,74 +318,8 @@ fn steps((low, high): (f64, f64)) -> [f64; 3] {
     [main / 5.0, main, main * 10.0]
 }
 
-/// What the picture shows, in words: meetings, regions, marked quantities, shades.
-fn beneath(plot: &Drawn, tags: &[String], lying: &[&Marked]) -> Vec<String> {
-    let mut words = Vec::new();
-    for met in &plot.meetings {
-        let (Some(first), Some(second)) = (tags.get(met.lines.0), tags.get(met.lines.1)) else {
-            continue;
-        };
-        let unit = plot.trails.get(met.lines.0).map_or("", |trail| trail.unit.as_str());
-        let name = name_of(plot, lying, met).map_or_else(|| plot.variable.clone(), |quantity| quantity.name.clone());
-        words.push(format!(
-            "○ {first} and {second} meet at {name} = {}: {}",
-            shown(met.at, &plot.unit),
-            shown(met.value, unit)
-        ));
-    }
-    for trail in &plot.trails {
-        // A region begins where the one before it ends.
-        let begins = trail.regions.first().map(|(from, ..)| *from).into_iter();
-        let begins = begins.chain(trail.regions.iter().map(|(_, to, _)| *to));
-        let named: Vec<String> = begins
-            .zip(&trail.regions)
-            .map(|(begin, (from, to, word))| {
-                if from == to {
-                    format!("{word} at {}", shown(*from, &plot.unit))
-                } else {
-                    format!("{word} {} … {}", shown(begin, ""), shown(*to, &plot.unit))
-                }
-            })
-            .collect();
-        if !named.is_empty() {
-            words.push(format!("Regions: {}", named.join(", ")));
-        }
-    }
-    if !lying.is_empty() {
-        let named: Vec<String> = lying
-            .iter()
-            .map(|quantity| format!("{} = {}", quantity.name, shown(quantity.value, &quantity.unit)))
-            .collect();
-        words.push(format!("Dotted: {}", named.join(", ")));
-    }
-    if plot.trails.iter().any(|trail| !trail.band.is_empty()) {
-        words.push("Shaded: how far the line may be off within the tolerances.".to_owned());
-    }
-    words
-}
-
-/// The place that a pointer reads: none beside the ends of the axis.
-fn reached(plot: &Drawn, x: f64) -> Option<f64> {
-    ends(plot).filter(|(low, high)| (*low..=*high).contains(&x)).map(|_| x)
-}
-
-/// The places of a line whose values are told: its ends, and its top where that is no end.
-fn told(trail: &Trail) -> Vec<(f64, f64)> {
-    let (first, last) = (trail.points.first().copied(), trail.points.last().copied());
-    first.into_iter().chain(last).chain(crest(trail)).collect()
-}
-
-/// The marked quantity that is the place where two lines meet, to a thousandth of the axis.
-fn name_of<'m>(plot: &Drawn, lying: &[&'m Marked], met: &Meeting) -> Option<&'m Marked> {
-    let (low, high) = ends(plot)?;
-    let near = lying
-        .iter()
-        .copied()
-        .filter(|quantity| (quantity.value - met.at).abs() <= (high - low) * 1e-3);
-    near.min_by(|a, b| (a.value - met.at).abs().total_cmp(&(b.value - met.at).abs()))
-}
-
 /// A text of the picture.
+#[derive(Clone, Debug)]
 struct Said {
     text: String,
     font: egui::FontId,
@@ -430,19 +333,95 @@ struct Said {
     must: bool,
 }
 
-/// Writes the labels of a picture, the ones that matter most first.
-fn label(
-    ui: &Ui,
-    plot: &Drawn,
-    tags: &[String],
-    lying: &[&Marked],
-    transform: &egui_plot::PlotTransform,
-    inks: &look::Inks,
-) {
+/// Where the labels of a picture stand, and for which frame, bounds and inks that was looked for.
+#[derive(Clone, Debug)]
+pub struct Laid {
+    of: (egui::Rect, [f64; 4], bool, f32),
+    said: Vec<(Said, egui::Rect)>,
+}
+
+/// Writes the labels of a picture where they stand.
+fn label(ui: &Ui, plot: &mut Drawn, transform: &PlotTransform, inks: &look::Inks) {
+    let frame = *transform.frame();
+    let (min, max) = (transform.bounds().min(), transform.bounds().max());
+    let bounds = [min[0], min[1], max[0], max[1]];
+    let of = (frame, bounds, ui.visuals().dark_mode, ui.ctx().pixels_per_point());
+    let painter = ui.painter().with_clip_rect(frame);
+    let mut laid = match plot.laid.take() {
+        Some(laid) if laid.of == of => laid,
+        _ => Laid {
+            of,
+            said: lay(&painter, plot, transform, inks),
+        },
+    };
+    for (said, place) in &mut laid.said {
+        let galley = painter.layout_no_wrap(said.text.clone(), said.font.clone(), said.ink);
+        put(&painter, said, galley, *place, inks);
+    }
+    plot.laid = Some(laid);
+}
+
+fn put(painter: &egui::Painter, said: &Said, galley: Arc<egui::Galley>, place: egui::Rect, inks: &look::Inks) {
+    if said.strip.is_some() && place.height() > place.width() {
+        let shape = egui::epaint::TextShape::new(place.left_bottom(), galley, said.ink);
+        let _ = painter.add(shape.with_angle(-std::f32::consts::FRAC_PI_2));
+        return;
+    }
+    if let Some(of) = said.of {
+        let end = labels::nearest(place, of);
+        if end.distance(of) > 10.0 && !said.foot {
+            let _ = painter.line_segment([of, end], egui::Stroke::new(0.7, said.ink));
+        }
+        let _ = painter.rect_filled(place, 2.0, inks.paper.gamma_multiply(0.85));
+    }
+    painter.galley(
+        place.min + egui::vec2(if said.of.is_some() { 2.0 } else { 0.0 }, 0.0),
+        galley,
+        said.ink,
+    );
+}
+
+/// Looks for the places of the labels of a picture, the ones that matter most first.
+fn lay(painter: &egui::Painter, plot: &Drawn, transform: &PlotTransform, inks: &look::Inks) -> Vec<(Said, egui::Rect)> {
+    let frame = *transform.frame();
+    let on = |(x, y): (f64, f64)| transform.position_from_point(&PlotPoint::new(x, y));
+    let wanted: Vec<(Said, Wanted)> = texts(plot, transform, inks)
+        .into_iter()
+        .map(|said| {
+            let galley = painter.layout_no_wrap(said.text.clone(), said.font.clone(), said.ink);
+            let tries = match (said.of, said.strip) {
+                (Some(at), _) if said.foot => labels::at_foot(at, galley.size()),
+                (Some(at), _) => labels::around(at, galley.size() + egui::vec2(4.0, 0.0)),
+                (None, Some(strip)) => labels::inside(strip, galley.size()),
+                (None, None) => Vec::new(),
+            };
+            let must = said.must;
+            (said, Wanted { tries, must })
+        })
+        .collect();
+    let (said, wanted): (Vec<Said>, Vec<Wanted>) = wanted.into_iter().unzip();
+    let mut ink: Vec<egui::Pos2> = Vec::new();
+    for course in &plot.courses {
+        let line: Vec<egui::Pos2> = course.points.iter().map(|point| on(*point)).collect();
+        ink.extend(labels::inked(&line));
+    }
+    // Dots and rings count as much as a piece of a line.
+    let dots = plot.courses.iter().flat_map(|course| told(course));
+    let dots = dots.chain(plot.meetings.iter().map(|met| (met.at, met.value)));
+    ink.extend(dots.flat_map(|at| [on(at); 3]));
+    let placed = labels::placed(frame, &ink, &wanted);
+    said.into_iter()
+        .zip(placed)
+        .filter_map(|(said, place)| Some((said, place?)))
+        .collect()
+}
+
+/// The texts of a picture.
+fn texts(plot: &Drawn, transform: &PlotTransform, inks: &look::Inks) -> Vec<Said> {
     let frame = *transform.frame();
     let on = |(x, y): (f64, f64)| transform.position_from_point(&PlotPoint::new(x, y));
     let styles = styles(inks);
-    let lines = || plot.trails.iter().zip(tags).zip(styles.iter().cycle());
+    let lines = || plot.courses.iter().zip(styles.iter().cycle());
     let said = |text: String, font: egui::FontId, ink: egui::Color32, at: (f64, f64), must: bool| Said {
         text,
         font,
@@ -453,26 +432,26 @@ fn label(
         must,
     };
     let mut all: Vec<Said> = Vec::new();
-    for ((trail, tag), (ink, _)) in lines() {
-        if let Some(at) = crest(trail).or(trail.points.last().copied()) {
-            let text = format!("{tag}: {}", shown(at.1, &trail.unit));
+    for (course, (ink, _)) in lines() {
+        if let Some(at) = crest(course).or(course.points.last().copied()) {
+            let text = format!("{}: {}", course.tag, shown(at.1, &course.unit));
             all.push(said(text, look::upright(13.0), *ink, at, true));
         }
     }
     for met in &plot.meetings {
-        let unit = plot.trails.get(met.lines.0).map_or("", |trail| trail.unit.as_str());
+        let unit = plot.courses.get(met.lines.0).map_or("", |course| course.unit.as_str());
         let (at, value) = (shown(met.at, &plot.unit), shown(met.value, unit));
-        let text = match name_of(plot, lying, met) {
+        let text = match plot.name_of(met) {
             Some(quantity) => format!("{} = {at}: {value}", quantity.name),
             None => format!("{at}: {value}"),
         };
         all.push(said(text, look::bold(13.0), inks.ink, (met.at, met.value), true));
     }
-    for ((trail, _), (ink, _)) in lines() {
-        let named = crest(trail).or(trail.points.last().copied());
-        for at in told(trail).into_iter().filter(|at| Some(*at) != named) {
+    for (course, (ink, _)) in lines() {
+        let named = crest(course).or(course.points.last().copied());
+        for at in told(course).into_iter().filter(|at| Some(*at) != named) {
             // Two lines that end at one place say it once.
-            let text = shown(at.1, &trail.unit);
+            let text = shown(at.1, &course.unit);
             if all
                 .iter()
                 .any(|said| said.text == text && said.of.is_some_and(|of| of.distance(on(at)) < 3.0))
@@ -483,22 +462,17 @@ fn label(
         }
     }
     let floor = transform.bounds().min()[1];
-    for quantity in lying {
-        let is_met = |met: &Meeting| name_of(plot, lying, met).is_some_and(|named| named.name == quantity.name);
-        if !plot.meetings.iter().any(is_met) {
-            let mut name = said(
-                quantity.name.clone(),
-                look::oblique(12.0),
-                inks.words,
-                (quantity.value, floor),
-                false,
-            );
+    for quantity in &plot.lying {
+        let is_named = |named: Option<&Marked>| named.is_some_and(|named| named.name == quantity.name);
+        if !plot.meetings.iter().any(|met| is_named(plot.name_of(met))) {
+            let at = (quantity.value, floor);
+            let mut name = said(quantity.name.clone(), look::oblique(12.0), inks.words, at, false);
             name.foot = true;
             all.push(name);
         }
     }
-    for trail in &plot.trails {
-        for (from, to, word) in strips(trail) {
+    for course in &plot.courses {
+        for (from, to, word) in strips(course) {
             let strip = egui::Rect::from_x_y_ranges(on((from, 0.0)).x..=on((to, 0.0)).x, frame.y_range());
             all.push(Said {
                 text: word.to_string(),
@@ -511,59 +485,11 @@ fn label(
             });
         }
     }
-    let painter = ui.painter().with_clip_rect(frame);
-    let written: Vec<(Said, std::sync::Arc<egui::Galley>)> = all
-        .into_iter()
-        .map(|said| {
-            let galley = painter.layout_no_wrap(said.text.clone(), said.font.clone(), said.ink);
-            (said, galley)
-        })
-        .collect();
-    let wanted: Vec<Wanted> = written
-        .iter()
-        .map(|(said, galley)| Wanted {
-            tries: match (said.of, said.strip) {
-                (Some(at), _) if said.foot => labels::at_foot(at, galley.size()),
-                (Some(at), _) => labels::around(at, galley.size() + egui::vec2(4.0, 0.0)),
-                (None, Some(strip)) => labels::inside(strip, galley.size()),
-                (None, None) => Vec::new(),
-            },
-            must: said.must,
-        })
-        .collect();
-    let mut ink: Vec<egui::Pos2> = Vec::new();
-    for trail in &plot.trails {
-        let line: Vec<egui::Pos2> = trail.points.iter().map(|point| on(*point)).collect();
-        ink.extend(labels::inked(&line));
-    }
-    // Dots and rings count as much as a piece of a line.
-    let dots = plot.trails.iter().flat_map(|trail| told(trail));
-    let dots = dots.chain(plot.meetings.iter().map(|met| (met.at, met.value)));
-    ink.extend(dots.flat_map(|at| [on(at); 3]));
-    for ((said, galley), place) in written.into_iter().zip(labels::placed(frame, &ink, &wanted)) {
-        let Some(place) = place else { continue };
-        if said.strip.is_some() && place.height() > place.width() {
-            let shape = egui::epaint::TextShape::new(place.left_bottom(), galley, said.ink);
-            painter.add(shape.with_angle(-std::f32::consts::FRAC_PI_2));
-            continue;
-        }
-        if let Some(of) = said.of {
-            let end = labels::nearest(place, of);
-            if end.distance(of) > 10.0 && !said.foot {
-                painter.line_segment([of, end], egui::Stroke::new(0.7, said.ink));
-            }
-            painter.rect_filled(place, 2.0, inks.paper.gamma_multiply(0.85));
-        }
-        painter.galley(
-            place.min + egui::vec2(if said.of.is_some() { 2.0 } else { 0.0 }, 0.0),
-            galley,
-            said.ink,
-        );
-    }
+    all
 }
 
 /// A line in words: its stroke, its name, its value at the cursor.
-fn legend(ui: &mut Ui, number: usize, trail: &Course, (ink, style): (egui::Color32, LineStyle), x: Option<f64>) {
+fn legend(ui: &mut Ui, course: &Course, (ink, style): (egui::Color32, LineStyle), x: Option<f64>) {
     let inks = look::of(ui);
     let _ = ui.horizontal_top(|ui| {
         let (rect, _) = ui.allocate_exact_size(egui::vec2(30.0, 17.0), egui::Sense::hover());
@@ -581,70 +507,30 @@ fn legend(ui: &mut Ui, number: usize, trail: &Course, (ink, style): (egui::Color
                 painter.line_segment(ends, egui::Stroke::NONE)
             }
         };
-        let tag = tag(number, trail);
-        let value = x.and_then(|x| nearest(trail, x)).map(|(x, y)| match limits(trail, x) {
-            Some((low, high)) => format!("= {} ({} … {})", shown(y, &trail.unit), shown(low, ""), shown(high, "")),
-            None => format!("= {}", shown(y, &trail.unit)),
-        });
+        let value = x.and_then(|x| value_at(course, x));
         let value = RichText::new(value.as_deref().unwrap_or(" ")).font(look::bold(13.0));
         let _ = ui.vertical(|ui| {
-            if tag == trail.text {
+            if course.tag == course.text {
                 let _ = ui.horizontal(|ui| {
-                    let _ = ui.label(RichText::new(tag).size(13.0));
+                    let _ = ui.label(RichText::new(&course.tag).size(13.0));
                     let _ = ui.label(value);
                 });
             } else {
-                let _ = ui.label(RichText::new(format!("{tag} {}", trail.text)).size(13.0));
+                let _ = ui.label(RichText::new(format!("{} {}", course.tag, course.text)).size(13.0));
                 let _ = ui.label(value);
             }
-            if let Some(why) = &trail.missing {
+            if let Some(why) = &course.missing {
                 let _ = ui.label(RichText::new(format!("○ {why}")).size(12.0).color(inks.doubtful));
             }
         });
     });
 }
 
-/// The ends of the axis.
-fn ends(plot: &Drawn) -> Option<(f64, f64)> {
-    let mut all = plot
-        .trails
-        .iter()
-        .flat_map(|trail| trail.points.iter())
-        .map(|(x, _)| *x);
-    let first = all.next()?;
-    Some(all.fold((first, first), |(low, high), x| (low.min(x), high.max(x))))
-}
-
-/// The quantities that lie on the axis of a plot, as far as they are marked, in rising order.
-fn lying<'m>(plot: &Drawn, marked: &'m [Marked]) -> Vec<&'m Marked> {
-    let Some((low, high)) = ends(plot) else {
-        return Vec::new();
-    };
-    let lies = |quantity: &&Marked| quantity.unit == plot.unit && (low..=high).contains(&quantity.value);
-    let mut lying: Vec<&Marked> = marked.iter().filter(lies).take(MOST_MARKED).collect();
-    lying.sort_by(|a, b| a.value.total_cmp(&b.value));
-    lying
-}
-
-/// The region a place lies in.
-fn region_at(trail: &Trail, x: f64) -> Option<&str> {
-    let held = |(from, to, _): &&(f64, f64, std::sync::Arc<str>)| (*from..=*to).contains(&x);
-    trail.regions.iter().find(held).map(|(_, _, word)| &**word)
-}
-
-/// The regions of a line, each going on to where the next one begins.
-fn strips(trail: &Trail) -> impl Iterator<Item = (f64, f64, &std::sync::Arc<str>)> {
-    trail.regions.iter().enumerate().map(|(place, (from, to, word))| {
-        let to = trail.regions.get(place + 1).map_or(*to, |(next, ..)| *next);
-        (*from, to, word)
-    })
-}
-
 /// Regions as strips of paper, lighter and darker in turn.
 fn regions(drawing: &mut egui_plot::PlotUi<'_>, plot: &Drawn, inks: &look::Inks) {
     let shades = [inks.band, inks.paper];
-    for trail in &plot.trails {
-        for ((from, to, _), shade) in strips(trail).zip(shades.iter().cycle()) {
+    for course in &plot.courses {
+        for ((from, to, _), shade) in strips(course).zip(shades.iter().cycle()) {
             drawing.span(
                 egui_plot::Span::new("", from..=to)
                     .fill(*shade)
@@ -655,89 +541,8 @@ fn regions(drawing: &mut egui_plot::PlotUi<'_>, plot: &Drawn, inks: &look::Inks)
 }
 
 #[cfg(test)]
-#[allow(clippy::indexing_slicing)]
 mod tests {
     use super::*;
-
-    fn trail(points: &[(f64, f64)]) -> Trail {
-        Trail {
-            text: "T".to_owned(),
-            sort: Sort::Unknown,
-            points: points.to_vec(),
-            band: Vec::new(),
-            regions: Vec::new(),
-            missing: None,
-        }
-    }
-
-    #[test]
-    fn the_read_out_names_worked_points_only() {
-        let line = trail(&[(0.0, 30.0), (10.0, 90.0), (20.0, 60.0)]);
-        assert_eq!(nearest(&line, 12.0), Some((10.0, 90.0)));
-        assert_eq!(crest(&line), Some((10.0, 90.0)));
-        assert_eq!(crest(&trail(&[(0.0, 1.0), (1.0, 2.0)])), None);
-        assert_eq!(nearest(&trail(&[]), 1.0), None);
-    }
-
-    #[test]
-    fn limits_are_read_between_the_places_where_they_are_worked() {
-        let mut line = trail(&[(0.0, 30.0), (10.0, 90.0)]);
-        assert_eq!(limits(&line, 5.0), None);
-        line.band = vec![(0.0, 20.0, 40.0), (10.0, 80.0, 120.0)];
-        assert_eq!(limits(&line, 5.0), Some((50.0, 80.0)));
-        assert_eq!(limits(&line, 10.0), Some((80.0, 120.0)));
-        assert_eq!(limits(&line, 11.0), None);
-    }
-
-    /// What the picture shows stands in words as well: a reader who does not see it hears the same.
-    #[test]
-    fn meetings_and_regions_are_told_in_words() {
-        let mut running = trail(&[]);
-        running.regions = vec![
-            (0.0, 0.0, "locked rotor".into()),
-            (0.01, 1244.99, "past breakdown".into()),
-            (1245.0, 1500.0, "running".into()),
-        ];
-        let course = |trail: Trail, unit: &str| Course {
-            trail,
-            unit: unit.to_owned(),
-        };
-        let plot = Drawn {
-            title: String::new(),
-            variable: "n".to_owned(),
-            unit: "r/min".to_owned(),
-            trails: vec![
-                course(trail(&[(0.0, 60.0), (1500.0, 0.0)]), "N·m"),
-                course(trail(&[(0.0, 0.0), (1500.0, 60.0)]), "N·m"),
-                course(running, ""),
-            ],
-            meetings: vec![Meeting {
-                lines: (0, 1),
-                at: 750.0,
-                value: 30.0,
-            }],
-            refused: None,
-        };
-        let tags = ["T_M", "T_L", ""].map(str::to_owned);
-        let named = |value: f64| Marked {
-            name: "n_1".to_owned(),
-            unit: "r/min".to_owned(),
-            value,
-        };
-        assert_eq!(
-            [-0.1, 0.0, 750.0, 1500.1].map(|x| reached(&plot, x).is_some()),
-            [false, true, true, false]
-        );
-        let words = beneath(&plot, &tags, &lying(&plot, &[named(750.3)]));
-        assert_eq!(words[0], "○ T_M and T_L meet at n_1 = 750 r/min: 30 N·m");
-        assert_eq!(
-            words[1],
-            "Regions: locked rotor at 0 r/min, past breakdown 0 … 1245 r/min, running 1245 … 1500 r/min"
-        );
-        // Two thousandths of the axis away it is another place.
-        let words = beneath(&plot, &tags, &lying(&plot, &[named(753.0)]));
-        assert_eq!(words[0], "○ T_M and T_L meet at n = 750 r/min: 30 N·m");
-    }
 
     #[test]
     fn an_axis_is_ruled_in_ones_twos_and_fives() {
@@ -749,11 +554,5 @@ mod tests {
             );
         }
         assert!(steps((1.0, 1.0)).iter().all(|step| *step > 0.0));
-    }
-
-    #[test]
-    fn values_are_shown_as_elsewhere() {
-        assert_eq!(shown(74.236_44, "N·m"), "74.24 N·m");
-        assert_eq!(shown(0.5, ""), "0.5");
     }
 }

@@ -1,20 +1,21 @@
-//! The working of the chosen value, under the grid: symbols, substitution with units, result, what it rests on, who uses it.
+//! The working of the chosen value, under the grid: result, substitution with units, symbols, what it rests on, who uses it; what is
+//! doubted of it, what checks and warnings say.
 
 use std::sync::Arc;
 use std::time::Duration;
 
 use eframe::egui::{self, RichText, Ui};
 
-use super::{Link, Near, Panel, Wish, draw_links, faults, links_to, offered, place_of};
-use crate::fault::{Placed, Stands};
+use super::{Link, Near, Panel, Wish, draw_links, faults, inputs, links_to, offered};
+use crate::fault::{Placed, Severity, Stands};
 use crate::language::work::Outcome;
 use crate::quantity::System;
-use crate::recalc::{RestsOn, Results, Showing, Trace};
+use crate::recalc::{Showing, Trace};
 use crate::session::Command;
 use crate::window::look;
 use crate::window::spot::{Field, Seen, Spot, sort_words};
 use crate::window::typing::Editing;
-use crate::workbook::{Role, SourceWord};
+use crate::workbook::Role;
 
 /// A line of the working.
 #[derive(Clone, Debug)]
@@ -23,6 +24,12 @@ enum Told {
     Symbols(String),
     /// The formula with values and units.
     Values(String),
+    /// The whole of a choice; shown when it is asked for.
+    Whole(String),
+    /// What a check that holds says.
+    Check(String),
+    /// What is worth a look before the value is relied on.
+    Warned(String),
     /// A remark.
     Note(String),
     /// A published table.
@@ -106,9 +113,18 @@ impl Working {
             None => self.given(seen, spot),
         }
         let here = &*seen.results.name;
-        let wrong = super::checks::found_wrong(session, here, &quantity.name, item);
-        let wrong = wrong.into_iter().map(|words| Told::Wrong(words, Vec::new()));
+        let warned = warnings_of(seen, spot);
+        let warned = warned
+            .iter()
+            .map(|placed| Told::Warned(format!("△ {}", placed.fault.in_words())));
+        let _ = self.told.splice(0..0, warned);
+        let (wrong, sound): (Vec<_>, Vec<_>) = super::checks::found(session, here, &quantity.name, item)
+            .into_iter()
+            .partition(|found| found.wrong);
+        let wrong = wrong.into_iter().map(|found| Told::Wrong(found.words, Vec::new()));
         let _ = self.told.splice(0..0, wrong);
+        self.told
+            .extend(sound.into_iter().map(|found| Told::Check(found.words)));
         let key = key.map(|key| Near { name: key, at: item });
         let results = session.results();
         let mut way = |word, names: &[(Arc<str>, Arc<str>)]| {
@@ -121,22 +137,29 @@ impl Working {
         if let Some(trace) = trace.filter(|trace| !trace.rests_on.is_empty()) {
             let at = usize::from(self.ways.first().is_some_and(|(word, _)| *word == "reads"));
             self.ways
-                .insert(at, ("rests on", rests_on(results, here, &trace, item)));
+                .insert(at, ("rests on", inputs(results, here, (&trace.rests_on, MOST), item)));
         }
     }
 
     fn worked(&mut self, trace: &Trace, seen: Seen<'_>, spot: Spot) {
-        let symbols = trace.rearranged.as_ref().map_or_else(
-            || format!("{} = {}", self.name, trace.formula),
-            |rearranged| format!("{}, so {rearranged}", trace.formula),
-        );
+        let whole = format!("{} = {}", self.name, trace.formula);
+        let symbols = match (&trace.rearranged, &trace.branch) {
+            (Some(rearranged), _) => format!("{}, so {rearranged}", trace.formula),
+            (None, Some(branch)) => format!("{} = {branch}", self.name),
+            (None, None) => whole.clone(),
+        };
         if !self.wrong(seen, spot) {
             self.result = format!("= {}", trace.result);
         }
-        self.told.extend(trace.note.clone().map(Told::Note));
-        self.told.push(Told::Symbols(symbols));
+        // What it gives has been said: then with values, then in symbols, of a choice the part that was taken.
         if trace.substituted != trace.formula && trace.substituted != trace.result {
             self.told.push(Told::Values(format!("= {}", trace.substituted)));
+        }
+        let is_part = symbols != whole && trace.rearranged.is_none();
+        self.told.push(Told::Symbols(symbols));
+        self.told.extend(trace.note.clone().map(Told::Note));
+        if is_part {
+            self.told.push(Told::Whole(whole));
         }
         self.told
             .extend(trace.tables.iter().map(|table| Told::Table(table.words())));
@@ -208,9 +231,9 @@ impl Working {
         let inks = look::of(ui);
         let small = |text: &str| RichText::new(text).size(12.0).color(inks.faint);
         let _ = ui.horizontal_wrapped(|ui| {
-            let _ = ui.label(RichText::new(&self.name).font(look::bold(15.0)));
+            let _ = ui.label(RichText::new(&self.name).font(look::bold(18.0)));
             if !self.result.is_empty() {
-                let _ = ui.label(RichText::new(&self.result).font(look::bold(15.0)));
+                let _ = ui.label(RichText::new(&self.result).font(look::bold(18.0)));
             }
             if !self.title.is_empty() {
                 let _ = ui.label(&self.title);
@@ -236,9 +259,15 @@ impl Working {
         }
         let mut unfold = false;
         for told in &self.told {
+            if matches!(told, Told::Whole(_)) && !self.unfolded {
+                unfold |= ui.link(small("the whole formula…")).clicked();
+                continue;
+            }
             let text = match told {
-                Told::Symbols(text) => RichText::new(text),
-                Told::Values(text) => RichText::new(text).color(inks.words),
+                Told::Values(text) => RichText::new(text),
+                Told::Symbols(text) | Told::Whole(text) => RichText::new(text).color(inks.words),
+                Told::Check(text) => RichText::new(text).size(13.0).color(inks.good),
+                Told::Warned(text) => RichText::new(text).color(inks.doubtful),
                 Told::Note(text) => RichText::new(text).font(look::oblique(13.0)).color(inks.words),
                 Told::Table(text) => small(text),
                 Told::Typed(text) => RichText::new(text).color(inks.typed),
@@ -281,81 +310,59 @@ impl Working {
 /// Faults of one place said at most.
 const MOST_FAULTS: usize = 3;
 
+/// The item that a place speaks of: where there is one value, the other fields speak of it too.
+fn item_of(seen: Seen<'_>, spot: Spot) -> Option<usize> {
+    match spot.field {
+        Field::Value(item) => Some(item),
+        _ => (seen.results.items.len() == 1).then_some(0),
+    }
+}
+
+/// Whether a fault stands in the line or the row of a value.
+fn stands(seen: Seen<'_>, quantity: &str, item: usize, placed: &Placed) -> bool {
+    let (Stands::Line(at, _) | Stands::Row(at, ..)) = placed.stands else {
+        return false;
+    };
+    let book = seen.session.workbook();
+    let key = seen.results.items.get(item);
+    // What is wrong with the value of one case is not said of another.
+    let of_item = placed
+        .item
+        .as_deref()
+        .is_none_or(|item| key.is_some_and(|key| **key == *item));
+    at == seen.at
+        && of_item
+        && book.quantity_at(placed.stands).is_some_and(|name| **name == *quantity)
+        && book
+            .item_at(placed.stands, &seen.results.items)
+            .is_none_or(|row| row == item)
+}
+
 /// The faults of a value that has none of its own making: as they stand in the line or the row.
 fn faults_of(seen: Seen<'_>, spot: Spot) -> Vec<&Placed> {
-    let item = match spot.field {
-        Field::Value(item) => item,
-        // Where there is one value, the other fields speak of it too.
-        _ if seen.results.items.len() == 1 => 0,
-        _ => return Vec::new(),
-    };
-    let Some(quantity) = seen.quantity(spot.quantity) else {
+    let (Some(quantity), Some(item)) = (seen.quantity(spot.quantity), item_of(seen, spot)) else {
         return Vec::new();
     };
     let Some(Outcome::Fault(own)) = quantity.cells.get(item) else {
         return Vec::new();
     };
-    let key = seen.results.items.get(item);
-    let book = seen.session.workbook();
-    let stands = |placed: &Placed| {
-        let (Stands::Line(at, _) | Stands::Row(at, ..)) = placed.stands else {
-            return false;
-        };
-        at == seen.at
-            && book.quantity_at(placed.stands) == Some(&quantity.name)
-            && book
-                .item_at(placed.stands, &seen.results.items)
-                .is_none_or(|row| row == item)
-    };
     let here = |placed: &&Placed| {
-        let of_item = placed
-            .item
-            .as_deref()
-            .is_none_or(|item| key.is_some_and(|key| **key == *item));
-        // What is wrong with the value of one case is not said of another.
         let said = own.passed_on || placed.fault.message == own.message;
-        placed.fault.is_error() && of_item && said && stands(placed)
+        placed.fault.is_error() && said && stands(seen, &quantity.name, item, placed)
     };
     let faults = seen.session.results().faults.iter();
     faults.filter(here).take(MOST_FAULTS).collect()
 }
 
-/// The givens a result rests on, with their values.
-fn rests_on(results: &Results, here: &str, trace: &Trace, at: usize) -> Vec<Link> {
-    let link = |input: &RestsOn| {
-        let assumed = input
-            .source
-            .as_ref()
-            .is_some_and(|source| source.word == SourceWord::Assumed);
-        let word = if assumed { " (assumed)" } else { "" };
-        let name = match *input.sheet == *here {
-            true => input.name.to_string(),
-            false => format!("{}.{}", input.sheet, input.name),
-        };
-        // Marks of the page in words.
-        let text = match input.value.as_str() {
-            "!" => format!("{name} has a fault"),
-            "–" => format!("{name} is missing"),
-            value if input.item.is_none() => format!("{name}: {value}{word}"),
-            value => format!("{name} = {value}{word}"),
-        };
-        Link {
-            text,
-            goes: {
-                let item = input.item.as_deref().map(|name| Near { name, at });
-                place_of(results, &input.sheet, &input.name, item)
-            },
-        }
+/// The warnings that stand on a value.
+fn warnings_of(seen: Seen<'_>, spot: Spot) -> Vec<&Placed> {
+    let (Some(quantity), Some(item)) = (seen.quantity(spot.quantity), item_of(seen, spot)) else {
+        return Vec::new();
     };
-    let mut out: Vec<Link> = trace.rests_on.iter().take(MOST).map(link).collect();
-    let more = trace.rests_on.len().saturating_sub(MOST);
-    if more > 0 {
-        out.push(Link {
-            text: format!("and {more} more"),
-            goes: None,
-        });
-    }
-    out
+    let here =
+        |placed: &&Placed| placed.fault.severity == Severity::Warning && stands(seen, &quantity.name, item, placed);
+    let faults = seen.session.results().faults.iter();
+    faults.filter(here).take(MOST_FAULTS).collect()
 }
 
 /// What the open text would be: kind and unit, faults with their help.

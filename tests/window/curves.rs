@@ -1,0 +1,187 @@
+//! Plots: what the pointer and the keys read, what a hand draws, what stands in sight of what.
+
+use eframe::egui::{Key, Modifiers};
+use polepair::window::command::Act;
+use polepair::window::spot::Field;
+
+use crate::Screen;
+
+/// A motor whose torque falls in a straight line, and a load that grows in one; the data is invented. By hand: 60 N·m · (1 - n / n_s)
+/// and T_f · n / n_s with n_s = 1500 r/min and T_f = 30 N·m meet at n = 1000 r/min with 20 N·m; with T_f = 60 N·m at 750 r/min.
+const CROSSING: &str = "polepair 1
+sheet drive
+  given n_r = 1200 r/min : shaft speed
+  given T_f = 30 N·m : torque
+  given n_s = 1500 r/min : shaft speed
+  curve T_M(n : shaft speed) in N·m = (60 N·m) * (1 - n / n_s)
+  curve T_L(n : shaft speed) in N·m = T_f * (n / n_s)
+  plot T_M, T_L for n from 0 r/min to n_s \"Torque\"
+";
+
+/// The number that stands behind a text in another.
+fn number_behind(text: &str, before: &str) -> f64 {
+    let rest = text
+        .split(before)
+        .nth(1)
+        .unwrap_or_else(|| panic!("no {before} in {text}"));
+    let number = rest.split([' ', ':', '\n']).next().unwrap();
+    number.parse().unwrap_or_else(|_| panic!("{number} in {text}"))
+}
+
+/// Where the lines meet, as the window says it under the plot.
+fn meeting(screen: &Screen) -> f64 {
+    let labels = screen.labels();
+    let told = labels.iter().find(|label| label.contains("T_M and T_L meet at n = "));
+    number_behind(told.unwrap_or_else(|| panic!("{labels:?}")), "meet at n = ")
+}
+
+#[test]
+fn the_place_where_lines_meet_is_drawn_and_the_given_follows() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), CROSSING);
+    screen.ask(Act::Curves);
+    // In hand is a given in the unit of the lines, though a speed comes first.
+    let dot = "drag where T_M and T_L meet, by T_f";
+    assert!((meeting(&screen) - 1000.0).abs() < 0.5, "{:?}", screen.labels());
+    let before = screen.rect(dot).unwrap().center();
+    // A hundred points to the left: towards 750 r/min and beyond 20 N·m. The dot follows along its own way.
+    screen.take_hold(before, eframe::egui::vec2(-50.0, -30.0));
+    assert!(screen.has_part("as it was before the drag"), "{:?}", screen.labels());
+    screen.let_go(before + eframe::egui::vec2(-50.0, -30.0));
+    assert!(!screen.has_part("as it was before the drag"), "{:?}", screen.labels());
+    let torque = number_behind(&screen.text(), "given T_f = ");
+    assert!((31.0..=60.0).contains(&torque), "{torque}");
+    // T_f and the meeting fit one another: n = n_s · 60 / (60 + T_f).
+    let expected = 1500.0 * 60.0 / (60.0 + torque);
+    assert!(
+        (meeting(&screen) - expected).abs() < 1.0,
+        "{} {expected}",
+        meeting(&screen)
+    );
+    let after = screen.rect(dot).unwrap().center();
+    assert!((after.x - before.x + 50.0).abs() < 25.0, "{before:?} {after:?}");
+    // However many steps it took, one is taken back.
+    screen.ask(Act::Undo);
+    assert!(screen.text().contains("given T_f = 30 N·m"), "{}", screen.text());
+    assert!(!screen.window().session().unwrap().is_changed());
+}
+
+#[test]
+fn a_given_that_moves_no_meeting_says_so_and_stays() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), CROSSING);
+    screen.ask(Act::Curves);
+    screen.go("drive", "n_r", Field::Value(0));
+    let at = screen.rect("drag where T_M and T_L meet, by n_r").unwrap().center();
+    screen.take_hold(at, eframe::egui::vec2(-60.0, 0.0));
+    screen.let_go(at + eframe::egui::vec2(-60.0, 0.0));
+    assert!(screen.has_part("n_r does not move that place"), "{:?}", screen.labels());
+    assert!(screen.text().contains("given n_r = 1200 r/min"), "{}", screen.text());
+}
+
+#[test]
+fn a_given_on_the_axis_is_drawn_along_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), CROSSING);
+    screen.ask(Act::Curves);
+    let line = "drag n_r along n";
+    let before = screen.rect(line).unwrap().center();
+    let end = screen.rect("drag n_s along n").unwrap().center();
+    // From 1200 r/min to 1500 r/min there are so many points; as many to the left are 900 r/min.
+    let by = before.x - end.x;
+    screen.drag_by(before, by);
+    let speed = number_behind(&screen.text(), "given n_r = ");
+    assert!((speed - 900.0).abs() < 12.0, "{speed}");
+    let after = screen.rect(line).unwrap().center();
+    assert!((after.x - before.x - by).abs() < 3.0, "{before:?} {after:?} {by}");
+    // The grid stands at what was drawn, and the slider holds it.
+    let (_, spot) = screen.window().chosen().unwrap();
+    assert_eq!((spot.quantity, spot.field), (0, Field::Value(0)));
+    assert!(screen.has("drag n_r"), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    assert!(screen.text().contains("given n_r = 1200 r/min"), "{}", screen.text());
+}
+
+/// What the pointer reads is read by keys too, and those who listen hear it with the plot.
+#[test]
+fn a_plot_is_read_by_keys() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), CROSSING);
+    screen.ask(Act::Curves);
+    let plot = "plot of T_M, T_L over n";
+    screen.click(plot);
+    assert_eq!(screen.focused().as_deref(), Some(plot));
+    screen.still();
+    screen.key(Key::Home);
+    assert_eq!(
+        screen.hears(plot).as_deref(),
+        Some("at n = 0 r/min; T_M = 60 N·m; T_L = 0 N·m")
+    );
+    // A hundredth of the axis on is 15 r/min, ten of them 150 r/min; the nearest place that was worked is read.
+    screen.key(Key::ArrowRight);
+    let one = number_behind(&screen.hears(plot).unwrap(), "at n = ");
+    assert!((one - 15.0).abs() <= 1500.0 / 159.0, "{one}");
+    screen.keys(Modifiers::SHIFT, Key::ArrowRight);
+    let eleven = number_behind(&screen.hears(plot).unwrap(), "at n = ");
+    assert!((eleven - 165.0).abs() <= 1500.0 / 159.0, "{eleven}");
+    screen.key(Key::End);
+    assert!(
+        screen.hears(plot).unwrap().starts_with("at n = 1500 r/min; "),
+        "{:?}",
+        screen.hears(plot)
+    );
+    assert!(screen.has("at n = 1500 r/min"), "{:?}", screen.labels());
+    // The place stays where the keys go on to the grid.
+    let (_, before) = screen.window().chosen().unwrap();
+    assert!(!screen.window().session().unwrap().is_changed() && before.quantity == 0);
+}
+
+/// Two plots in a low window: the slider stays in sight of them, and each has a read-out of its own.
+#[test]
+fn the_slider_stays_in_sight_of_the_plots() {
+    let folder = tempfile::tempdir().unwrap();
+    let two = format!("{CROSSING}  plot T_L for n from 0 r/min to n_s \"Load alone\"\n");
+    let (mut screen, _) = Screen::with(folder.path(), &two);
+    screen.ask(Act::Curves);
+    screen.resize(1280.0, 600.0);
+    let slider = screen.rect("drag T_f").unwrap();
+    assert!(slider.max.y < 600.0 && slider.width() > 100.0, "{slider:?}");
+    let first = screen.rect("plot of T_M, T_L over n").unwrap();
+    assert!(
+        first.min.y < slider.min.y && first.max.y <= slider.min.y,
+        "{first:?} {slider:?}"
+    );
+    assert!(screen.has("plot of T_L over n"));
+    screen.click("plot of T_M, T_L over n");
+    screen.still();
+    screen.key(Key::End);
+    assert!(
+        screen
+            .hears("plot of T_M, T_L over n")
+            .unwrap()
+            .starts_with("at n = 1500")
+    );
+    assert_eq!(screen.hears("plot of T_L over n"), None);
+}
+
+/// A plot is as high as there is room, and the panel as wide as is asked for.
+#[test]
+fn a_plot_takes_the_room_there_is() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), CROSSING);
+    screen.ask(Act::Curves);
+    let plot = "plot of T_M, T_L over n";
+    let usual = screen.rect(plot).unwrap();
+    assert!(usual.height() > 380.0, "{usual:?}");
+    screen.keys(Modifiers::SHIFT, Key::F10);
+    let wide = screen.rect(plot).unwrap();
+    assert!(
+        wide.width() > usual.width() * 1.6 && wide.height() > 380.0,
+        "{usual:?} {wide:?}"
+    );
+    // The value of the given is still in sight beside it.
+    let value = screen.rect("T_f value").unwrap();
+    assert!(value.width() > 30.0 && value.max.x <= wide.min.x, "{value:?} {wide:?}");
+    screen.keys(Modifiers::SHIFT, Key::F10);
+    assert!((screen.rect(plot).unwrap().width() - usual.width()).abs() < 2.0);
+}
