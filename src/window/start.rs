@@ -136,7 +136,7 @@ pub fn draw(ui: &mut Ui, last: &[PathBuf], wishes: &mut Vec<Wish>) {
                 .parent()
                 .map_or(String::new(), |folder| folder.display().to_string());
             let _ = ui.horizontal(|ui| {
-                if ui.link(RichText::new(&*name).size(15.0)).clicked() {
+                if ui.link(RichText::new(&*name).size(15.0).color(inks.typed)).clicked() {
                     wishes.push(Wish::File(path.clone()));
                 }
                 let folder = RichText::new(folder).size(12.0).color(inks.faint);
@@ -149,7 +149,10 @@ pub fn draw(ui: &mut Ui, last: &[PathBuf], wishes: &mut Vec<Wish>) {
     for act in [Act::Open, Act::Import, Act::NewWorkbook, Act::Keys] {
         if let Some(command) = command::of(act) {
             let _ = ui.horizontal_wrapped(|ui| {
-                if ui.link(RichText::new(command.word).size(15.0)).clicked() {
+                if ui
+                    .link(RichText::new(command.word).size(15.0).color(inks.typed))
+                    .clicked()
+                {
                     wishes.push(Wish::Ask(act));
                 }
                 let _ = ui.label(RichText::new(command.help).size(12.0).color(inks.faint));
@@ -182,7 +185,6 @@ fn door(ui: &mut Ui, shipped: &Shipped, inks: &look::Inks) -> bool {
     let drawn = egui::Frame::new()
         .fill(if lit { inks.range } else { inks.paper })
         .stroke(edge)
-        .corner_radius(3)
         .inner_margin(egui::Margin::symmetric(14, 12))
         .show(ui, |ui| {
             ui.set_width(ui.available_width());

@@ -82,7 +82,7 @@ fn lines_say_what_they_give_and_examples_go_into_the_field() {
     let folder = tempfile::tempdir().unwrap();
     let (mut screen, _) = Screen::with(folder.path(), MARGINS);
     screen.key(Key::F11);
-    for gives in ["✕ -50 %", "✓ 5.26 %", "✓ 25 %", "△ raised"] {
+    for gives in ["✕ -50 %", "✓ 5.3 %", "✓ 25 %", "△ raised"] {
         assert!(screen.has_part(gives), "{gives}: {:?}", screen.labels());
     }
     screen.reveal("note \"Why it is worked this way.\"");

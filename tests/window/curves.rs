@@ -71,6 +71,7 @@ fn a_given_that_moves_no_meeting_says_so_and_stays() {
     let folder = tempfile::tempdir().unwrap();
     let (mut screen, _) = Screen::with(folder.path(), CROSSING);
     screen.ask(Act::Curves);
+    screen.go("drive", "T_f", Field::Value(0));
     screen.go("drive", "n_r", Field::Value(0));
     let at = screen.rect("drag where T_M and T_L meet, by n_r").unwrap().center();
     screen.take_hold(at, eframe::egui::vec2(-60.0, 0.0));

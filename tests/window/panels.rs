@@ -745,23 +745,21 @@ fn a_check_that_does_not_hold_is_seen_from_everywhere() {
 #[test]
 fn the_result_is_said_first_and_a_long_formula_is_folded() {
     let folder = tempfile::tempdir().unwrap();
-    let long = (1..=60)
-        .map(|n| format!("{n} kW when P < {n} kW"))
-        .collect::<Vec<_>>()
-        .join(", ");
-    let text = format!("polepair 1\nsheet a\n  given P = 15 kW\n  work R = {long}, otherwise 90 kW\n");
+    // 15 kW and 1 + 2 + … + 60 = 1830 kW.
+    let long: String = (1..=60).map(|n| format!(" + {n} kW")).collect();
+    let text = format!("polepair 1\nsheet a\n  given P = 15 kW\n  work R = P{long}\n");
     let (mut screen, _) = Screen::with(folder.path(), &text);
     screen.go("a", "R", Field::Value(0));
     let result = screen
-        .rect("= 16 kW")
+        .rect("= 1845 kW")
         .unwrap_or_else(|| panic!("{:?}", screen.labels()));
-    let formula = screen.part_rect("R = 1 kW when").unwrap();
+    let formula = screen.part_rect("R = P + 1 kW").unwrap();
     assert!(
         result.max.y <= formula.min.y + 1.0 && formula.height() < 30.0,
         "{result:?} {formula:?}"
     );
-    screen.click_part("R = 1 kW when");
-    let formula = screen.part_rect("R = 1 kW when").unwrap();
+    screen.click_part("R = P + 1 kW");
+    let formula = screen.part_rect("R = P + 1 kW").unwrap();
     assert!(formula.height() > 30.0, "{formula:?}");
 }
 

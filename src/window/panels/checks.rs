@@ -251,7 +251,8 @@ pub fn in_short(sheet: &SheetResults, results: &CheckResults, check: bool) -> In
     if all > 1 && alike < all {
         words.push_str(&format!(" {alike} of {all}"));
     }
-    if let Some(margin) = cell.and_then(|cell| cell.margin.as_deref()) {
+    // How far a flag is raised is no margin.
+    if let Some(margin) = cell.filter(|_| check).and_then(|cell| cell.margin.as_deref()) {
         let name = sheet.items.get(item).filter(|name| all > 1 && !name.is_empty());
         let name = name.map_or(String::new(), |name| format!(" for {name}"));
         words.push_str(&format!(" {margin}{name}"));

@@ -81,6 +81,8 @@ pub struct Curves {
     marked: Vec<Marked>,
     any: bool,
     hand: Option<Hand>,
+    /// What was chosen in the grid when last looked at, and in which sheet.
+    chosen: Option<(usize, Option<Spot>)>,
     /// What is looked at in each plot.
     glances: Vec<Glance>,
     /// The plots from before the drag, while it goes on.
@@ -219,6 +221,7 @@ impl Curves {
         if self.drawn.is_empty() {
             return;
         }
+        self.choose(beside);
         // The slider stays in sight of what it moves, where there is room for both.
         if ui.available_height() < LOW {
             let _ = egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
@@ -244,9 +247,8 @@ impl Curves {
         #[allow(clippy::cast_precision_loss)] // A handful.
         let share = ui.available_height() / plots as f32;
         let most = (ui.available_width() * 1.3).max(LEAST);
-        let held = self.held(beside).map(|given| given.name);
-        let (mut pulled, mut ended) = (None, false);
-        let mut moved = false;
+        let held = self.held().map(|given| given.name);
+        let (mut pulled, mut ended, mut moved) = (None, false, false);
         for (index, (plot, glance)) in self.drawn.iter_mut().zip(&mut self.glances).enumerate() {
             let title = if plot.title.is_empty() { 12.0 } else { 38.0 };
             let under = glance.under;
@@ -268,23 +270,42 @@ impl Curves {
         (pulled, ended)
     }
 
-    /// The given that is in hand: the chosen one, the one that was dragged last, or one in the unit of the lines.
-    fn held(&self, beside: Beside<'_>) -> Option<Given> {
+    /// Takes the given into hand that was chosen in the grid since. The first value of a sheet is where one comes in, and no choice
+    /// where it is not of the sort of the lines.
+    fn choose(&mut self, beside: Beside<'_>) {
+        let now = Some((beside.sheet, beside.chosen));
+        if self.chosen == now || self.pulling {
+            return;
+        }
+        let begins = self.chosen.is_none_or(|(sheet, _)| sheet != beside.sheet);
+        self.chosen = now;
+        let found = self.givens.iter().find(|given| Some(given.spot) == beside.chosen);
+        let unit = self.drawn.first().map_or("", Drawn::unit_up);
+        let by_chance = |given: &&Given| begins && given.spot.quantity == 0 && given.unit != unit;
+        if let Some(given) = found.filter(|given| !by_chance(given))
+            && self.hand.as_ref().is_none_or(|hand| hand.spot != given.spot)
+        {
+            self.hand = Some(hand(given));
+            self.stuck = false;
+        }
+    }
+
+    /// The given that is in hand: the one that was chosen or dragged last, else one in the unit of the lines.
+    fn held(&self) -> Option<Given> {
         let item = self.read.map_or(0, |(_, item, _)| item);
-        let held = self.hand.as_ref().map(|hand| hand.spot);
-        let known = |spot: &Spot| self.givens.iter().any(|given| given.spot == *spot);
-        let chosen = beside.chosen.filter(|_| !self.pulling).filter(known);
-        let mut spot = chosen
-            .filter(|spot| held.is_none_or(|held| held.quantity != spot.quantity) || held == Some(*spot))
-            .or(held)
-            .or_else(|| {
-                let unit = self.drawn.first().map_or("", Drawn::unit_up);
-                let fits = self.givens.iter().find(|given| given.unit == unit);
-                fits.or(self.givens.first()).map(|given| given.spot)
-            })?;
-        // The hand stays on its quantity when another case is looked at.
-        spot.field = Field::Value(item);
-        self.givens.iter().find(|given| given.spot == spot).cloned()
+        let unit = self.drawn.first().map_or("", Drawn::unit_up);
+        let usual = || {
+            self.givens
+                .iter()
+                .find(|given| given.unit == unit)
+                .or(self.givens.first())
+        };
+        let of_hand = |hand: &Hand| {
+            // The hand stays on its quantity when another case is looked at.
+            let mut givens = self.givens.iter();
+            givens.find(|given| given.spot.quantity == hand.spot.quantity && given.spot.field == Field::Value(item))
+        };
+        self.hand.as_ref().and_then(of_hand).or_else(usual).cloned()
     }
 
     /// What a hand in a plot does to a given.
@@ -298,7 +319,7 @@ impl Curves {
         let begins = !self.pulling;
         let given = match &pull {
             Pull::Along(name, _) => self.givens.iter().find(|given| given.name == *name).cloned(),
-            Pull::Meeting(..) => self.held(beside),
+            Pull::Meeting(..) => self.held(),
         };
         let Some(given) = given else { return };
         if !begins && self.stuck {
@@ -411,7 +432,7 @@ impl Curves {
     fn drag(&mut self, ui: &mut Ui, beside: Beside<'_>, wishes: &mut Vec<Wish>) {
         let Beside { seen, sheet, .. } = beside;
         let inks = look::of(ui);
-        let Some(given) = self.held(beside) else { return };
+        let Some(given) = self.held() else { return };
         ui.add_space(8.0);
         look::heading(ui, "Drag a given and see it move");
         let mut wanted = given.spot;

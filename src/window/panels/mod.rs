@@ -273,6 +273,12 @@ fn field(ui: &mut egui::Ui, word: &str, text: &mut String, fresh: bool, stays: b
         .labelled_by(label.id);
     if fresh {
         field.request_focus();
+        // One types on at its end.
+        if let Some(mut state) = egui::TextEdit::load_state(ui.ctx(), field.id) {
+            let end = egui::text::CCursor::new(text.chars().count());
+            state.cursor.set_char_range(Some(egui::text::CCursorRange::one(end)));
+            state.store(ui.ctx(), field.id);
+        }
     }
     let pressed = |key| field.lost_focus() && ui.input(|input| input.key_pressed(key));
     let (mut done, mut away) = (pressed(egui::Key::Enter), pressed(egui::Key::Escape));

@@ -195,8 +195,15 @@ fn handles(ui: &Ui, plot: &Drawn, frame: &Frame<'_>, transform: &PlotTransform) 
     let mut handle = |id: egui::Id, rect: egui::Rect, name: String, help: &str, cursor: egui::CursorIcon| {
         let response = ui.interact(rect.intersect(area), id, egui::Sense::DRAG);
         ui.ctx().accesskit_node_builder(response.id, |node| {
+            let (min, max) = (response.rect.min, response.rect.max);
             node.set_role(egui::accesskit::Role::Slider);
             node.set_label(name);
+            node.set_bounds(egui::accesskit::Rect {
+                x0: min.x.into(),
+                y0: min.y.into(),
+                x1: max.x.into(),
+                y1: max.y.into(),
+            });
         });
         ended |= response.drag_stopped();
         let response = response.on_hover_cursor(cursor);

@@ -149,7 +149,12 @@ impl Working {
             (None, None) => whole.clone(),
         };
         if !self.wrong(seen, spot) {
-            self.result = format!("= {}", trace.result);
+            let value = seen.quantity(spot.quantity).zip(item_of(seen, spot));
+            match value.and_then(|(quantity, item)| quantity.cells.get(item)) {
+                Some(Outcome::Fault(_)) => self.told.push(Told::Wrong(format!("✕ {}", trace.result), Vec::new())),
+                Some(Outcome::Blank(_)) => self.told.push(Told::Nothing(format!("○ {}", trace.result))),
+                _ => self.result = format!("= {}", trace.result),
+            }
         }
         // What it gives has been said: then with values, then in symbols, of a choice the part that was taken.
         if trace.substituted != trace.formula && trace.substituted != trace.result {
