@@ -1107,6 +1107,22 @@ mod tests {
             ("3~ 400V", "400 V"),
             ("6.6 kV", "6.6 kV"),
             ("380-415V 50Hz", "380; 415 V; @50"),
+            ("380…420 V", "380; 420 V"),
+            // The connection before the value, behind it, or at each.
+            ("Y/Δ 400/230", "400; 230"),
+            ("Δ/Y 400/690V", "400; 690 V"),
+            ("D 400 V", "400 V"),
+            ("star 400", "400"),
+            ("Δ: 400 / Y: 690", "400; 690"),
+            ("230VD/400VY", "230 V; 400 V"),
+            ("400 V~", "400 V"),
+            ("400 V~ 50 Hz", "400 V; @50"),
+            ("V 400", "400"),
+            ("tri 400", "400"),
+            ("3/N/PE 400", "400"),
+            // A letter that is no connection.
+            ("400T", "none"),
+            ("X 400 V", "none"),
         ] {
             assert_eq!(shown(Reads::Supply, text, POINT), expected, "{text}");
         }
@@ -1206,7 +1222,7 @@ mod tests {
         for (reads, text, expected, note) in [
             (Reads::RatedSpeed, "n=1460", "1460", "beside it stands n"),
             (Reads::RatedCurrent, "I = 14.5 A", "14.5 A", "beside it stands I"),
-            (Reads::Voltage, "U=400V", "400 V", "beside it stands U"),
+            (Reads::Voltage, "U=400V", "400 V", ""),
             (Reads::Efficiency, "IE3-93.5%", "93.5 %", "beside it stands IE3"),
             (Reads::Efficiency, "≥ 90.1", "90.1", "beside it stands ≥"),
             (Reads::Efficiency, "η=90.1", "90.1", "beside it stands η"),
