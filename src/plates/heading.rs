@@ -432,7 +432,7 @@ pub fn read(text: &str, of: &Words) -> Heading {
     if heading.reads.is_none()
         && said.is_empty()
         && alone.len() > 1
-        && let (Ok(unit), Ok(kilowatt)) = (Unit::parse(alone), Unit::parse(PlateUnit::Kilowatt.text()))
+        && let (Some(unit), Some(kilowatt)) = (Unit::known(alone), Unit::known(PlateUnit::Kilowatt.text()))
         && convert(Decimal::ONE, &unit, &kilowatt).is_ok()
     {
         heading.reads = Some(Reads::RatedPower);
@@ -659,9 +659,9 @@ fn without_alien(text: &str, of: &Words, alien: &mut Option<String>) -> Option<S
             continue;
         }
         let written = token.replace("m3", "m³").replace("m2", "m²");
-        let Ok(unit) = Unit::parse(&written) else { continue };
+        let Some(unit) = Unit::known(&written) else { continue };
         let is_of = |target: PlateUnit| {
-            Unit::parse(target.text()).is_ok_and(|target| convert(Decimal::ONE, &unit, &target).is_ok())
+            Unit::known(target.text()).is_some_and(|target| convert(Decimal::ONE, &unit, &target).is_ok())
         };
         if !TARGETS.into_iter().any(is_of) {
             *alien = Some(token.to_owned());
@@ -1145,12 +1145,14 @@ fn foreign_unit(heading: &mut Heading, written: &[&str]) {
     ) {
         return;
     }
-    let Ok(target) = Unit::parse(usual.text()) else { return };
+    let Some(target) = Unit::known(usual.text()) else {
+        return;
+    };
     for text in written.iter().filter(|text| text.chars().count() > 1) {
         if !cell::units_only(text).is_empty() {
             continue;
         }
-        let Ok(unit) = Unit::parse(text) else { continue };
+        let Some(unit) = Unit::known(text) else { continue };
         // Hours under `(d)` or `(yr)` are hours a day or a year, not days.
         if usual != PlateUnit::Hour && convert(Decimal::ONE, &unit, &target).is_ok() {
             heading.foreign = Some(unit);

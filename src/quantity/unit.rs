@@ -80,7 +80,12 @@ impl Unit {
     /// # Errors
     /// What part is not known with the nearest symbols, or why the text is refused.
     pub fn parse(text: &str) -> Result<Unit, UnitFault> {
-        compound::read(text, false)
+        compound::read(text, false).map_err(compound::near_told)
+    }
+
+    /// The same where it does not matter why a text is no unit: without looking for near symbols.
+    pub fn known(text: &str) -> Option<Unit> {
+        compound::read(text, false).ok()
     }
 
     /// Reads what stands in a cell of a list or on a plate: also aliases with blanks, quote marks and dots (`ft of head`,
@@ -89,7 +94,7 @@ impl Unit {
     /// # Errors
     /// As [`Unit::parse`].
     pub fn parse_plate(text: &str) -> Result<Unit, UnitFault> {
-        compound::read(text, true)
+        compound::read(text, true).map_err(compound::near_told)
     }
 
     /// The table of units, in order, with aliases and sources.

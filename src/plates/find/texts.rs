@@ -111,6 +111,14 @@ pub(super) fn is_heading_row(texts: &mut Texts<'_>, cells: &[Cell]) -> bool {
     if cells.len() < 3 || cells.iter().filter(may_head).count() * 5 < cells.len() * 4 {
         return false;
     }
+    // A row with numbers in it is one of data, whatever units and classes stand in it.
+    let number = |cell: &&Cell| {
+        let text = texts.grid.shown(cell.content).trim().replace(',', ".");
+        text.parse::<f64>().is_ok_and(|number| !is_year(number))
+    };
+    if cells.iter().filter(number).count() >= 2 {
+        return false;
+    }
     let mut found = HashSet::new();
     let mut matched = 0;
     for cell in cells {
@@ -121,14 +129,6 @@ pub(super) fn is_heading_row(texts: &mut Texts<'_>, cells: &[Cell]) -> bool {
     // A rating beside models, years and weights is a list of cars or saws.
     let core = found.iter().filter(|reads| reads.is_core()).count();
     let named = found.iter().any(|reads| reads.is_name());
-    // A row with numbers in it is one of data, whatever units and classes stand in it.
-    let number = |cell: &&Cell| {
-        let text = texts.grid.shown(cell.content).trim().replace(',', ".");
-        text.parse::<f64>().is_ok_and(|number| !is_year(number))
-    };
-    if cells.iter().filter(number).count() >= 2 {
-        return false;
-    }
     // Months, quarters and other columns of one's own may outnumber those of the motors.
     let others = core >= 3 && named;
     found.len() >= 3 && (core >= 2 || core == 1 && named) && (matched * 2 >= cells.len() || others)

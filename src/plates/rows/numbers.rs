@@ -400,7 +400,7 @@ pub(super) fn joined(values: impl Iterator<Item = Decimal>) -> String {
 
 /// Numbers of a column in a unit that no plate has, in the unit their quantity is kept in.
 fn from_foreign(cell: &mut Cell, from: &Unit, to: PlateUnit) {
-    let Ok(target) = Unit::parse(to.text()) else { return };
+    let Some(target) = Unit::known(to.text()) else { return };
     let told = |value: &Decimal| {
         let number = convert(*value, from, &target).ok()?;
         number.to_decimal().map(|value| value.normalize())
@@ -714,7 +714,7 @@ pub(super) fn in_unit(read: &mut Read, plan: &Plan<'_>, unit: &str, row: u32) ->
     if written == usual {
         return None;
     }
-    let (Ok(from), Ok(to)) = (Unit::parse(&written), Unit::parse(usual)) else {
+    let (Some(from), Some(to)) = (Unit::known(&written), Unit::known(usual)) else {
         return Some(not_in_unit(&mut read.cell, unit, row));
     };
     if convert(Decimal::ONE, &from, &to).is_err() {

@@ -45,7 +45,7 @@ pub(super) fn read(text: &str, plate: bool) -> Result<Unit, UnitFault> {
         if !plate {
             // A formula has one way of writing it; what only plates write is named by it.
             return Err(match table::find(&form, true) {
-                Some(unit) if fault.nearest != [&*unit.text] => UnitFault {
+                Some(unit) if near_told(fault.clone()).nearest != [&*unit.text] => UnitFault {
                     part: text.to_owned(),
                     nearest: vec![unit.text.to_string()],
                     reason: Some(format!("`{text}` is written {} here", unit.text)),
@@ -413,8 +413,19 @@ fn unknown(name: &str) -> UnitFault {
     UnitFault {
         code: Code::UNKNOWN_UNIT,
         part: name.to_owned(),
-        nearest: table::near(name),
+        nearest: Vec::new(),
         reason: None,
+    }
+}
+
+/// A symbol that is not known with those near to it: looked for once it is told, as most texts of a list are no units at all.
+pub(super) fn near_told(fault: UnitFault) -> UnitFault {
+    if fault.code != Code::UNKNOWN_UNIT || fault.reason.is_some() || !fault.nearest.is_empty() {
+        return fault;
+    }
+    UnitFault {
+        nearest: table::near(&fault.part),
+        ..fault
     }
 }
 
