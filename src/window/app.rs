@@ -2,6 +2,7 @@
 
 mod acts;
 mod arranging;
+mod choosing;
 mod dialog;
 mod frame;
 mod keyboard;
@@ -100,6 +101,7 @@ struct Aside {
 
 /// The window.
 pub struct Window {
+    ctx: egui::Context,
     door: Door,
     path: Option<PathBuf>,
     lock: Option<Lock>,
@@ -157,7 +159,14 @@ pub struct Window {
     /// A value being dragged, until the session is here to take it.
     drag: Option<(Command, bool)>,
     changes: u64,
-    doubtful: BTreeSet<Arc<str>>,
+    /// Quantities of the sheet in sight that a warning stands on, and the item where it is of one alone.
+    doubtful: BTreeSet<(Arc<str>, Option<usize>)>,
+    /// Checks that do not hold, by the quantities of the sheet in sight that they read.
+    checked: BTreeMap<Arc<str>, Vec<(usize, usize)>>,
+    /// Rows are arranged for the edit before: both are taken back in one go.
+    joins: bool,
+    /// After which change, in which sheet, columns were made as wide as what stands in them.
+    fitted: Option<(u64, usize)>,
     contents: Vec<(Arc<str>, String, usize)>,
     /// The names that arrangements are kept by.
     names: Names,
@@ -217,6 +226,7 @@ impl Window {
         let first = SHIPPED.first().filter(|_| file.is_none());
         let text = first.map_or("polepair 1\n", |shipped| shipped.text);
         let mut window = Window {
+            ctx: ctx.clone(),
             door: Door::new(Session::open(text), wake),
             path: None,
             lock: None,
@@ -262,6 +272,9 @@ impl Window {
             curves: Curves::default(),
             changes: 0,
             doubtful: BTreeSet::new(),
+            checked: BTreeMap::new(),
+            joins: false,
+            fitted: None,
             contents: Vec::new(),
             names: Names::default(),
             failing: Vec::new(),
@@ -452,16 +465,27 @@ impl Window {
         self.doubtful = results
             .faults
             .iter()
-            .filter(|placed| placed.fault.severity == Severity::Warning && placed.item.is_none())
+            .filter(|placed| placed.fault.severity == Severity::Warning)
             .take(500)
             .filter_map(|placed| {
                 let (at, spot) = super::panels::faults::place(session, placed)?;
                 if at != self.sheet {
                     return None;
                 }
-                Some(results.sheets.get(at)?.quantities.get(spot.quantity)?.name.clone())
+                let item = match spot.field {
+                    Field::Value(item) => placed.item.as_ref().map(|_| item),
+                    _ => None,
+                };
+                Some((
+                    results.sheets.get(at)?.quantities.get(spot.quantity)?.name.clone(),
+                    item,
+                ))
             })
             .collect();
+        let here = results.sheets.get(self.sheet);
+        self.checked = here.map_or_else(BTreeMap::new, |here| {
+            super::panels::checks::reading(session, &here.name)
+        });
     }
 
     /// Puts another workbook in place.
@@ -775,20 +799,30 @@ impl Window {
                 self.tell(About::Find, format!("Nothing that is shown holds: {text}.{but}"), false);
             }
             Said::Rows(list, by, rows, edits) => match rows {
-                Ok((count, rows)) => {
+                Ok(rows) => {
+                    // What comes first in a new order is what was asked for.
+                    let mut from_top = false;
                     self.rearranged(Some(&list), |arrangement| {
                         if arrangement.by.rows.filter != by.filter {
                             arrangement.top = 0;
                         }
+                        from_top = arrangement.by.rows.order != by.order && by.order.is_some();
                         arrangement.by.rows = by;
-                        arrangement.order = rows.map(|rows| (count, Arc::new(rows)));
+                        arrangement.order = rows;
                     });
+                    if from_top {
+                        self.to_the_first(&list);
+                    }
                     self.well(About::Rows);
                     if let Some(arrangement) = self.arrangements.get(&list) {
-                        let _ = self.steps.note(&list, &arrangement.by, edits);
+                        let noted = self.steps.note(&list, &arrangement.by, edits);
+                        if std::mem::take(&mut self.joins) && noted {
+                            self.steps.join();
+                        }
                     }
                 }
                 Err(why) => {
+                    self.joins = false;
                     // A choice that was good and is not any more is none.
                     let arrangement = self.arrangements.entry(list).or_default();
                     if arrangement.by.rows == by {
@@ -846,12 +880,13 @@ impl Window {
             let Some(arrangement) = self.arrangements.get_mut(&sheet.name) else {
                 continue;
             };
-            if arrangement
-                .order
-                .as_ref()
-                .is_some_and(|(of, _)| *of != sheet.items.len())
-            {
+            let order = arrangement.order.as_ref();
+            let others = order.is_some_and(|order| order.of != sheet.items.len());
+            if others {
                 arrangement.order = None;
+            }
+            // Another value may stand in another group.
+            if others || arrangement.by.rows.groups.is_some() {
                 again.push(Todo::Rows(sheet.name.clone(), arrangement.by.rows.clone()));
             }
         }
@@ -864,6 +899,7 @@ impl Window {
     fn refused(&mut self, message: String, help: Option<String>, typed: Option<Typed>) {
         // What was to come after it waits until it is asked for again.
         self.acts.clear();
+        self.joins = false;
         self.then = None;
         self.lines.refused();
         let why = in_words(&message, help.as_deref());
@@ -1031,6 +1067,9 @@ impl Window {
         if let Some(quantity) = seen.quantity(spot.quantity) {
             let _ = arrangement.by.hidden.remove(&quantity.name);
         }
+        // What heads a column is shown where somebody goes there.
+        arrangement.begin(seen.results.items.len());
+        arrangement.folded_heads &= matches!(spot.field, Field::Value(_));
         let mut plan = super::arrange::Plan::of(seen, arrangement);
         let lacks = plan.at(spot).is_none() && arrangement.by.rows.filter.is_some();
         if plan.at(spot).is_none() {

@@ -10,7 +10,7 @@ use std::sync::Arc;
 use super::renames::in_condition;
 use super::spot::{Field, NEW, Seen, Spot};
 use crate::language::work::{Outcome, Value};
-use crate::workbook::Form;
+use crate::workbook::{Form, Statement};
 
 /// Fields that head the columns of a list, each on a line of its own.
 pub const HEADS: [Field; 6] = [
@@ -21,6 +21,9 @@ pub const HEADS: [Field; 6] = [
     Field::Source,
     Field::Formula,
 ];
+
+/// Up to so many rows a list is being made.
+const FEW: usize = 12;
 
 /// A line and a column of the grid.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -38,12 +41,16 @@ pub struct RowsBy {
     pub filter: Option<String>,
     /// The quantity they are ordered by; `true`: largest first.
     pub order: Option<(Arc<str>, bool)>,
+    /// The quantity whose equal values stand together, with a line under each group.
+    pub groups: Option<Arc<str>>,
+    /// Groups of which only that line is shown, by their value in words.
+    pub folded: BTreeSet<String>,
 }
 
 impl RowsBy {
     /// Whether it is all rows as they stand.
     pub fn is_all(&self) -> bool {
-        self.filter.is_none() && self.order.is_none()
+        self.filter.is_none() && self.order.is_none() && self.groups.is_none()
     }
 
     /// The order in words.
@@ -56,6 +63,107 @@ impl RowsBy {
     }
 }
 
+/// A group of rows that stand together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Group {
+    /// What they have in common, as it is remembered; empty where they have no value.
+    pub name: String,
+    /// One of its items.
+    pub item: usize,
+    /// How many are shown, or would be where it is unfolded.
+    pub rows: usize,
+    /// Only the line under it is shown.
+    pub folded: bool,
+}
+
+/// Rows in the order they are shown, and of how many they were chosen.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Ordered {
+    /// How many items there were.
+    pub of: usize,
+    /// Items; a number behind the last item is the line under a group, the first group first.
+    pub rows: Arc<Vec<usize>>,
+    /// The groups.
+    pub groups: Arc<Vec<Group>>,
+}
+
+impl Ordered {
+    /// Items in an order, without groups.
+    pub fn items(of: usize, rows: Vec<usize>) -> Ordered {
+        Ordered {
+            of,
+            rows: Arc::new(rows),
+            groups: Arc::default(),
+        }
+    }
+
+    /// The same in groups of equal values: the first value first, rows of a group in the order they had.
+    pub fn in_groups(of: usize, rows: Vec<usize>, cells: &[Outcome], folded: &BTreeSet<String>) -> Ordered {
+        let rows = ordered(cells, rows.into_iter(), false);
+        let value = |item: usize| match cells.get(item) {
+            Some(Outcome::Value(value)) => Some(value),
+            _ => None,
+        };
+        let mut out = Vec::with_capacity(rows.len());
+        let mut groups: Vec<Group> = Vec::new();
+        let alike = |one: &usize, other: &usize| match (value(*one), value(*other)) {
+            (Some(one), Some(other)) => compare(one, other) == Ordering::Equal,
+            (None, None) => true,
+            _ => false,
+        };
+        for group in rows.chunk_by(alike) {
+            let Some(first) = group.first() else { continue };
+            let name = value(*first).map_or(String::new(), in_words);
+            let folded = folded.contains(&name);
+            if !folded {
+                out.extend_from_slice(group);
+            }
+            out.push(of + groups.len());
+            groups.push(Group {
+                name,
+                item: *first,
+                rows: group.len(),
+                folded,
+            });
+        }
+        Ordered {
+            of,
+            rows: Arc::new(out),
+            groups: Arc::new(groups),
+        }
+    }
+}
+
+/// A value that groups are told apart by.
+fn in_words(value: &Value) -> String {
+    match value {
+        Value::Text(text) => text.to_string(),
+        Value::Truth(truth) => truth.to_string(),
+        Value::Number(number) => number.to_f64().to_string(),
+        Value::Phasor(phasor) => phasor.abs().to_string(),
+    }
+}
+
+/// What was chosen as a whole, whatever comes to it or goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Whole {
+    /// Columns, from the first row to the last.
+    Columns,
+    /// Lines, from the first column to the last.
+    Lines,
+}
+
+/// Words that stand between the lines of a sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Note {
+    /// The line it stands before.
+    pub before: usize,
+    /// Where it stands among the statements of the sheet.
+    pub statement: usize,
+    /// Its words, as many on each line of the screen as there is room for.
+    pub rows: Vec<String>,
+}
+
 /// What is looked at in a sheet.
 #[derive(Clone, Debug, Default)]
 pub struct Arrangement {
@@ -65,8 +173,18 @@ pub struct Arrangement {
     pub from: At,
     /// The first line in sight, not counting headings.
     pub top: usize,
-    /// Rows in the order they are shown, and of how many they were chosen; `None`: as they stand.
-    pub order: Option<(usize, Arc<Vec<usize>>)>,
+    /// Rows in the order they are shown; `None`: as they stand.
+    pub order: Option<Ordered>,
+    /// What is chosen as a whole.
+    pub whole: Option<Whole>,
+    /// It was looked at.
+    pub begun: bool,
+    /// The headings of a list are folded away: what they say most stands over the columns all the same.
+    pub folded_heads: bool,
+    /// Widths of columns as wide as what stands in them, by column.
+    pub fitting: BTreeMap<String, f32>,
+    /// How many letters of a note stand beside each other; none: as many as read well.
+    pub across: usize,
     /// How often widths were set by another way than drawing them: tables begin anew with them.
     pub widths_set: u32,
     /// What a user arranged.
@@ -98,6 +216,9 @@ impl Arranged {
         if let Some((by, _)) = self.rows.order.as_mut().filter(|(by, _)| by == from) {
             by.clone_from(to);
         }
+        if let Some(by) = self.rows.groups.as_mut().filter(|by| *by == from) {
+            by.clone_from(to);
+        }
         if let Some(filter) = &mut self.rows.filter {
             *filter = in_condition(filter, from, to);
         }
@@ -111,6 +232,14 @@ impl Arranged {
                 Some(filter) => format!("only rows where {filter}"),
                 None => "show all rows".to_owned(),
             });
+        }
+        if self.rows.groups != before.rows.groups {
+            words.push(match &self.rows.groups {
+                Some(by) => format!("groups by {by}"),
+                None => "rows without groups".to_owned(),
+            });
+        } else if self.rows.folded != before.rows.folded {
+            words.push("fold groups".to_owned());
         }
         if self.rows.order != before.rows.order {
             let by = self.rows.order_words().map(|order| format!("order by {order}"));
@@ -168,7 +297,61 @@ pub struct Plan {
     /// Items.
     pub items: usize,
     /// Order of items.
-    pub order: Option<Arc<Vec<usize>>>,
+    pub order: Option<Ordered>,
+    /// Heading lines.
+    pub heads: &'static [Field],
+    /// Notes between the lines of a sheet.
+    pub notes: Vec<Note>,
+}
+
+/// Letters of a note beside each other that read well.
+const ACROSS: usize = 110;
+
+/// A text in lines of at most so many letters, broken between words where it can be.
+fn in_rows(text: &str, across: usize) -> Vec<String> {
+    let mut rows: Vec<String> = Vec::new();
+    let mut room = 0;
+    for word in text.split_whitespace() {
+        let letters = word.chars().count();
+        match rows.last_mut() {
+            Some(row) if letters < room => {
+                row.push(' ');
+                row.push_str(word);
+                room -= letters + 1;
+            }
+            _ => {
+                rows.push(word.to_owned());
+                room = across.saturating_sub(letters);
+            }
+        }
+    }
+    rows
+}
+
+/// The notes of a sheet and the lines they stand before.
+fn notes(seen: Seen<'_>, arrangement: &Arrangement) -> Vec<Note> {
+    if seen.results.form == Form::List {
+        return Vec::new();
+    }
+    let across = match arrangement.across {
+        0 => ACROSS,
+        some => some.min(ACROSS),
+    };
+    let mut before = 0;
+    let mut notes = Vec::new();
+    for (statement, line) in seen.sheet.lines.iter().enumerate() {
+        match &line.statement {
+            Statement::Quantity(quantity) if !arrangement.by.hidden.contains(&quantity.name) => before += 1,
+            Statement::CasesOver { name, .. } if !arrangement.by.hidden.contains(name) => before += 1,
+            Statement::Note(text) => notes.push(Note {
+                before,
+                statement,
+                rows: in_rows(text, across),
+            }),
+            _ => {}
+        }
+    }
+    notes
 }
 
 impl Plan {
@@ -192,20 +375,63 @@ impl Plan {
             fields,
             items,
             // An order of other rows than there are now is no order.
-            order: arrangement
-                .order
-                .as_ref()
-                .filter(|(of, _)| *of == items)
-                .map(|(_, order)| order.clone()),
+            order: arrangement.order.clone().filter(|order| order.of == items),
+            heads: match seen.results.form {
+                Form::List if !arrangement.folded_heads => &HEADS,
+                _ => &[],
+            },
+            notes: notes(seen, arrangement),
         }
     }
 
     /// Heading lines.
     pub fn heads(&self) -> usize {
-        match self.form {
-            Form::Sheet => 0,
-            Form::List => HEADS.len(),
+        self.heads.len()
+    }
+
+    /// The notes that stand before a line.
+    pub fn notes_before(&self, line: usize) -> impl Iterator<Item = &Note> {
+        self.notes.iter().filter(move |note| note.before == line)
+    }
+
+    /// How many lines of the screen a line takes, with the notes before it.
+    fn height(&self, line: usize) -> usize {
+        1 + self.notes_before(line).map(|note| note.rows.len()).sum::<usize>()
+    }
+
+    /// The first line in sight at the latest where a line is to be in sight of a page of so many, not counting headings.
+    fn top_for(&self, row: usize, page: usize) -> usize {
+        if self.notes.is_empty() {
+            return (row + 1).saturating_sub(page);
         }
+        let mut room = page;
+        let mut top = row;
+        loop {
+            let height = self.height(top);
+            if height > room {
+                return (top + 1).min(row);
+            }
+            room -= height;
+            match top.checked_sub(1) {
+                Some(before) => top = before,
+                None => return 0,
+            }
+        }
+    }
+
+    /// How far the lines can be scrolled.
+    pub fn most(&self, page: usize) -> usize {
+        match self.lines().saturating_sub(self.heads()).checked_sub(1) {
+            Some(last) => self.top_for(last, page),
+            None => 0,
+        }
+    }
+
+    /// The group that a line of a list stands under.
+    pub fn group(&self, line: usize) -> Option<&Group> {
+        let order = self.order.as_ref()?;
+        let number = *order.rows.get(line.checked_sub(self.heads())?)?;
+        order.groups.get(number.checked_sub(self.items)?)
     }
 
     /// All lines.
@@ -219,7 +445,15 @@ impl Plan {
 
     /// Rows of a list in sight.
     pub fn rows(&self) -> usize {
-        self.order.as_ref().map_or(self.items, |order| order.len())
+        self.order.as_ref().map_or(self.items, |order| order.rows.len())
+    }
+
+    /// Items of a list in sight.
+    pub fn items_shown(&self) -> usize {
+        let order = self.order.as_ref();
+        order.map_or(self.items, |order| {
+            order.rows.len() - order.groups.len().min(order.rows.len())
+        })
     }
 
     /// All columns.
@@ -234,7 +468,7 @@ impl Plan {
     pub fn item(&self, line: usize) -> Option<usize> {
         let row = line.checked_sub(self.heads())?;
         match &self.order {
-            Some(order) => order.get(row).copied(),
+            Some(order) => order.rows.get(row).copied().filter(|item| *item < self.items),
             None => (row < self.items).then_some(row),
         }
     }
@@ -251,7 +485,7 @@ impl Plan {
             }),
             Form::List => Some(Spot {
                 quantity: *self.quantities.get(at.column)?,
-                field: match HEADS.get(at.line) {
+                field: match self.heads.get(at.line) {
                     Some(head) => *head,
                     None => Field::Value(self.item(at.line)?),
                 },
@@ -276,12 +510,12 @@ impl Plan {
                 line: match spot.field {
                     Field::Value(item) => {
                         let row = match &self.order {
-                            Some(order) => order.iter().position(|known| *known == item)?,
+                            Some(order) => order.rows.iter().position(|known| *known == item)?,
                             None => (item < self.items).then_some(item)?,
                         };
                         self.heads() + row
                     }
-                    field => HEADS.iter().position(|known| *known == field)?,
+                    field => self.heads.iter().position(|known| *known == field)?,
                 },
             }),
         }
@@ -306,6 +540,15 @@ impl Plan {
 }
 
 impl Arrangement {
+    /// A sheet is looked at for the first time. A long list has its rows in the place of the lines that head it; what it is stands over
+    /// each column all the same. A short one, which is being made, has them open.
+    pub fn begin(&mut self, items: usize) {
+        if !self.begun {
+            self.begun = true;
+            self.folded_heads = items > FEW;
+        }
+    }
+
     /// Whether something of the sheet is not shown.
     pub fn hides(&self) -> bool {
         self.by.rows.filter.is_some() || !self.by.hidden.is_empty()
@@ -331,6 +574,18 @@ impl Arrangement {
         )
     }
 
+    /// Whether a column is among the chosen ones.
+    pub fn holds_column(&self, column: usize) -> bool {
+        let (first, last) = self.range();
+        (first.column..=last.column).contains(&column)
+    }
+
+    /// Whether a line is among the chosen ones.
+    pub fn holds_line(&self, line: usize) -> bool {
+        let (first, last) = self.range();
+        (first.line..=last.line).contains(&line)
+    }
+
     /// Whether a place is among the chosen ones.
     pub fn holds(&self, at: At) -> bool {
         let (first, last) = self.range();
@@ -342,6 +597,47 @@ impl Arrangement {
         self.at = at;
         if !extend {
             self.from = at;
+            self.whole = None;
+        }
+    }
+
+    /// Chooses a column from its first row to its last, alone or with those up to it.
+    pub fn choose_column(&mut self, plan: &Plan, column: usize, extend: bool) {
+        if !extend || self.whole != Some(Whole::Columns) {
+            self.from.column = if extend { self.from.column } else { column };
+            self.whole = Some(Whole::Columns);
+        }
+        self.at.column = column;
+        self.stay_whole(plan);
+    }
+
+    /// Chooses a line from its first column to its last, alone or with those up to it.
+    pub fn choose_line(&mut self, plan: &Plan, line: usize, extend: bool) {
+        if !extend || self.whole != Some(Whole::Lines) {
+            self.from.line = if extend { self.from.line } else { line };
+            self.whole = Some(Whole::Lines);
+        }
+        self.at.line = line;
+        self.stay_whole(plan);
+    }
+
+    /// What is chosen as a whole is so with what has come and without what has gone.
+    fn stay_whole(&mut self, plan: &Plan) {
+        match self.whole {
+            Some(Whole::Columns) => {
+                // The open line of a sheet belongs to no column.
+                let last = match plan.form {
+                    Form::Sheet => plan.quantities.len().saturating_sub(1),
+                    Form::List => plan.lines().saturating_sub(1),
+                };
+                self.at.line = plan.heads().min(last);
+                self.from.line = last;
+            }
+            Some(Whole::Lines) => {
+                self.at.column = 0;
+                self.from.column = plan.columns().saturating_sub(1);
+            }
+            None => {}
         }
     }
 
@@ -349,6 +645,7 @@ impl Arrangement {
     /// was not meant for them.
     pub fn stay_within(&mut self, plan: &Plan) {
         (self.at, self.from) = (plan.kept(self.at), plan.kept(self.from));
+        self.stay_whole(plan);
     }
 
     /// Moves the choice by lines and columns, as far as there are some.
@@ -366,11 +663,11 @@ impl Arrangement {
             return;
         };
         let page = page.max(1);
-        if row < self.top {
-            self.top = row;
-        } else if row >= self.top + page {
-            self.top = row + 1 - page;
+        // A whole column is in sight wherever it is looked at.
+        if self.whole == Some(Whole::Columns) {
+            return;
         }
+        self.top = self.top.min(row).max(plan.top_for(row, page));
     }
 }
 
@@ -431,7 +728,7 @@ list b
         let session = Session::open(TEXT);
         for sheet in 0..2 {
             let arrangement = Arrangement {
-                order: (sheet == 1).then(|| (3, Arc::new(vec![2, 0]))),
+                order: (sheet == 1).then(|| Ordered::items(3, vec![2, 0])),
                 ..Arrangement::default()
             };
             let plan = Plan::of(Seen::of(&session, sheet).unwrap(), &arrangement);

@@ -12,7 +12,8 @@ use crate::recalc::Showing;
 /// The chosen places as text: values with their units, formulas as typed.
 pub fn text(seen: Seen<'_>, plan: &Plan, (first, last): (At, At)) -> String {
     let mut lines = Vec::new();
-    for line in first.line..=last.line {
+    // A line under a group holds nothing of its own.
+    for line in (first.line..=last.line).filter(|line| plan.group(*line).is_none()) {
         let cells: Vec<String> = (first.column..=last.column)
             .map(|column| cell(seen, plan, At { line, column }))
             .collect();

@@ -123,6 +123,8 @@ commands! {
         Copy "Copy" on(CTRL, Key::C), "Copies the chosen places with their units, for here and for other programs." also "clipboard";
         Cut "Cut" on(CTRL, Key::X), "Copies the chosen places and empties them.";
         Paste "Paste" on(CTRL, Key::V), "Types what was copied from the chosen place on." also "insert, clipboard";
+        ChooseColumn "Choose the column" on(ALT, Key::C), "Chooses the column of the chosen place, from its first row to its last; Shift with the arrows goes on. Its heading pressed does the same." also "select column, whole column";
+        ChooseLine "Choose the line" on(ALT, Key::L), "Chooses the line or the row of the chosen place with all its columns; Shift with the arrows goes on. Its margin pressed does the same." also "select row, whole row";
         ChooseAll "Choose all" on(CTRL, Key::A), "Chooses every place of the sheet, or every row of the list." also "select all, mark all";
         FillDown "Fill down" on(CTRL, Key::D), "Types the first of the chosen places into those under it." also "copy down, repeat, extend";
         Clear "Empty" on(NONE, Key::Delete), "Empties the chosen places." also "delete, erase, remove, blank";
@@ -156,7 +158,9 @@ commands! {
         SortDown "Largest first" on(ALT, Key::Z), "Shows the rows by the chosen quantity, largest first. The workbook stays as it is." also "sort, order, descending, rank";
         SortNone "In the order of the list" on(ALT, Key::O), "Shows the rows as they stand in the workbook." also "unsorted, original order";
         Filter "Only rows where…" on(ALT, Key::W), "Shows only rows for which a condition holds, such as: load > 100 %." also "filter, condition, choose rows";
-        Group "Group with sums" on(ALT, Key::G), "Makes a list with one row for each value of the chosen quantity, with counts and sums." also "subtotals, totals, summary";
+        Group "Group with sums" on(ALT, Key::G), "Puts rows with the same value of the chosen quantity together, with sums under each group; the sums stand in a list of groups of their own behind this one. Once more: without groups." also "subtotals, totals, summary";
+        Fold "Fold the group" on(ALT, Key::F), "Shows of the chosen group only its sums, or its rows again." also "collapse, expand, unfold";
+        Headings "Headings" on(ALT, Key::E), "Unfolds or folds the lines over a list: label, symbol, unit, kind, source and formula of its columns." also "kind, source, formula, columns";
         Hide "Hide" on(ALT, Key::H), "Hides the chosen quantities." also "hide columns";
         ShowAll "Show all" on(ALT, Key::J), "Shows every quantity and every row again." also "unhide, without filter";
         Pin "Pin" on(ALT, Key::P), "Keeps the quantities up to the chosen one in sight, or lets them go." also "freeze, lock, fixed columns";

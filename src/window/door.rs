@@ -22,7 +22,7 @@ use crate::session::{Command, Session};
 use crate::workbook::change::Touches;
 use crate::workbook::{Form, text};
 
-use super::arrange::RowsBy;
+use super::arrange::{Ordered, RowsBy};
 use super::many::Made;
 use super::newer::{self, AsRead, Back, ListRead, Merged, Newer, Wanted};
 use super::panels::curves::{PLACES, Which};
@@ -152,8 +152,8 @@ pub enum Said {
     ChangedBut(String),
     /// Nothing was changed, and why.
     Unchanged(String),
-    /// Rows in sight of a list: of how many, and which; `None`: all as they stand; after how many edits.
-    Rows(Arc<str>, RowsBy, Result<(usize, Option<Vec<usize>>), String>, usize),
+    /// Rows in sight of a list; `None`: all as they stand; after how many edits.
+    Rows(Arc<str>, RowsBy, Result<Option<Ordered>, String>, usize),
     /// A text for the clipboard.
     Copied(Copied),
     /// Where a text was found.
@@ -638,7 +638,7 @@ fn taken(outcome: Result<Option<crate::recalc::Ran>, Fault>, back: bool, label: 
 }
 
 /// Which rows are in sight, in order.
-fn rows_by(session: &Session, list: &str, by: &RowsBy) -> Result<(usize, Option<Vec<usize>>), String> {
+fn rows_by(session: &Session, list: &str, by: &RowsBy) -> Result<Option<Ordered>, String> {
     let found = session
         .results()
         .sheets
@@ -651,16 +651,23 @@ fn rows_by(session: &Session, list: &str, by: &RowsBy) -> Result<(usize, Option<
         Some(condition) => Some(rows_where(session, found, condition)?),
         None => None,
     };
-    let by = by.order.as_ref().and_then(|(name, largest_first)| {
-        let column = found.quantities.iter().find(|quantity| quantity.name == *name)?;
-        Some((column, *largest_first))
-    });
-    let Some((column, largest_first)) = by else {
-        return Ok((count, rows));
+    let column = |name: &str| found.quantities.iter().find(|quantity| *quantity.name == *name);
+    let all = || (0..count).collect();
+    let order = by.order.as_ref();
+    let rows = match order.and_then(|(name, largest_first)| Some((column(name)?, *largest_first))) {
+        Some((column, largest_first)) => {
+            let rows = rows.unwrap_or_else(all);
+            Some(super::arrange::ordered(&column.cells, rows.into_iter(), largest_first))
+        }
+        None => rows,
     };
-    let rows = rows.unwrap_or_else(|| (0..count).collect());
-    let rows = super::arrange::ordered(&column.cells, rows.into_iter(), largest_first);
-    Ok((count, Some(rows)))
+    Ok(match by.groups.as_ref().and_then(|name| column(name)) {
+        Some(column) => {
+            let rows = rows.unwrap_or_else(all);
+            Some(Ordered::in_groups(count, rows, &column.cells, &by.folded))
+        }
+        None => rows.map(|rows| Ordered::items(count, rows)),
+    })
 }
 
 fn rows_where(session: &Session, found: &SheetResults, condition: &str) -> Result<Vec<usize>, String> {
@@ -786,6 +793,7 @@ mod tests {
             let by = RowsBy {
                 filter: (!filter.is_empty()).then(|| filter.to_owned()),
                 order: order.map(|largest_first| ("P".into(), largest_first)),
+                ..RowsBy::default()
             };
             Todo::Rows("a".into(), by)
         };
@@ -803,7 +811,10 @@ mod tests {
         let rows: Vec<Result<_, &String>> = said
             .iter()
             .map(|said| match said {
-                Said::Rows(_, _, Ok((3, rows)), _) => Ok(rows.clone()),
+                Said::Rows(_, _, Ok(rows), _) => Ok(rows.as_ref().map(|rows| {
+                    assert_eq!(rows.of, 3);
+                    rows.rows.to_vec()
+                })),
                 Said::Rows(_, _, Err(why), _) => Err(why),
                 other => panic!("{other:?}"),
             })

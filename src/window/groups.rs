@@ -9,6 +9,8 @@ use crate::language::check::Sort;
 use crate::plates::list::counts_motors;
 use crate::quantity::Family;
 use crate::recalc::QuantityResults;
+use crate::session::Session;
+use crate::workbook::Statement;
 use crate::workbook::text::quoted;
 
 /// The list of groups of the list in sight by a quantity, and how its sums count.
@@ -33,7 +35,7 @@ pub fn text(seen: Seen<'_>, by: &QuantityResults) -> (String, String) {
     work("number_of_rows", format!("count({list} {this})"), "", "Rows");
     if let Some(number) = number {
         let formula = format!("sum({number} else 1 for {list} {this})");
-        work("number_of_motors", formula, "", "Motors; a row without a number is one");
+        work(MOTORS, formula, "", "Motors; a row without a number is one");
     }
     for quantity in quantities {
         let Sort::Quantity { unit, .. } = &quantity.sort else {
@@ -67,6 +69,33 @@ pub fn text(seen: Seen<'_>, by: &QuantityResults) -> (String, String) {
     (text, told)
 }
 
+/// How many motors stand in the rows of a group.
+pub const MOTORS: &str = "number_of_motors";
+
+/// Whether a quantity says how many motors a row stands for.
+pub fn counts(quantity: &QuantityResults) -> bool {
+    counts_motors(quantity)
+}
+
+/// What a list of groups may say over the values of a quantity.
+pub fn over(name: &str) -> [String; 2] {
+    [format!("{name}_sum"), format!("{name}_mean")]
+}
+
+/// The list of groups of a list by a quantity, where the workbook has one.
+pub fn list_of(session: &Session, list: &str, by: &str) -> Option<usize> {
+    session
+        .workbook()
+        .sheets
+        .iter()
+        .position(|sheet| match &sheet.opening.statement {
+            Statement::Opening {
+                groups: Some((of, known)),
+            } => **of == *list && **known == *by,
+            _ => false,
+        })
+}
+
 /// Whether values of a quantity add up: powers, energies, money, masses.
 fn adds(quantity: &QuantityResults) -> bool {
     let Sort::Quantity { kind: Some(kind), .. } = &quantity.sort else {
@@ -87,7 +116,6 @@ fn adds(quantity: &QuantityResults) -> bool {
 #[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 mod tests {
     use super::*;
-    use crate::session::Session;
     use crate::workbook::change::Change;
 
     const TEXT: &str = "polepair 1

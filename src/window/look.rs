@@ -29,6 +29,9 @@ pub enum State {
 }
 
 impl State {
+    /// What is said of a value that a check reads which does not hold.
+    pub const UNMET: &str = "read by a check that does not hold";
+
     /// All of them, for the legend and the tests.
     pub const ALL: [State; 7] = [
         State::Words,
@@ -85,6 +88,54 @@ impl State {
             State::Doubtful => inks.doubtful,
             State::Failed => inks.failed,
         }
+    }
+}
+
+/// Width and height of a mark, in points.
+const MARK: f32 = 7.0;
+
+/// Draws the mark of a state around a point: as large as it can be seen on a far wall.
+pub fn mark(painter: &egui::Painter, at: egui::Pos2, state: State, ink: Color32) {
+    let half = MARK / 2.0;
+    let line = Stroke::new(1.5, ink);
+    let by = |x: f32, y: f32| egui::pos2(at.x + x * half, at.y + y * half);
+    match state {
+        State::Words => {}
+        State::Typed => {
+            let _ = painter.rect_filled(egui::Rect::from_center_size(at, egui::Vec2::splat(MARK)), 0.0, ink);
+        }
+        State::Worked => {
+            let frame = egui::Rect::from_center_size(at, egui::Vec2::splat(MARK - 1.0));
+            let _ = painter.rect_stroke(frame, 0.0, Stroke::new(1.2, ink), egui::StrokeKind::Middle);
+        }
+        State::Own => {
+            let corners = vec![by(0.0, -1.3), by(1.3, 0.0), by(0.0, 1.3), by(-1.3, 0.0)];
+            let _ = painter.add(egui::Shape::convex_polygon(corners, ink, Stroke::NONE));
+        }
+        State::Missing => {
+            let _ = painter.circle_stroke(at, half, line);
+        }
+        State::Doubtful => {
+            let corners = vec![by(0.0, -1.2), by(1.2, 1.0), by(-1.2, 1.0)];
+            let _ = painter.add(egui::Shape::closed_line(corners, line));
+        }
+        State::Failed => {
+            for (from, to) in [(by(-1.0, -1.0), by(1.0, 1.0)), (by(-1.0, 1.0), by(1.0, -1.0))] {
+                let _ = painter.line_segment([from, to], Stroke::new(2.0, ink));
+            }
+        }
+    }
+}
+
+/// Draws the mark of a value that a check reads which does not hold: a cross in a ring.
+pub fn unmet(painter: &egui::Painter, at: egui::Pos2, inks: &Inks) {
+    let half = MARK / 2.0;
+    let line = Stroke::new(1.4, inks.failed);
+    let _ = painter.circle_stroke(at, half + 0.5, line);
+    let reach = half * 0.55;
+    for (x, y) in [(reach, reach), (reach, -reach)] {
+        let by = egui::vec2(x, y);
+        let _ = painter.line_segment([at - by, at + by], line);
     }
 }
 

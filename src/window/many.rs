@@ -207,6 +207,15 @@ pub fn delete(seen: Seen<'_>, plan: &Plan, range: Range) -> Made {
         // No row is left to go.
         return Ok((Vec::new(), None));
     }
+    delete_quantities(seen, plan, range)
+}
+
+/// Takes the chosen quantities away, with their columns and their own values.
+///
+/// # Errors
+/// Never; like the others.
+pub fn delete_quantities(seen: Seen<'_>, plan: &Plan, range: Range) -> Made {
+    let list = &seen.sheet.name;
     let mut changes = Vec::new();
     let mut lines = Vec::new();
     for quantity in quantities(plan, range).iter().filter_map(|at| seen.quantity(*at)) {
@@ -318,7 +327,7 @@ fn find_in(seen: Seen<'_>, plan: &Plan, wanted: &str, after: Option<Spot>) -> Op
         Some(match after.field {
             Field::Value(wanted) => {
                 let row = match &plan.order {
-                    Some(order) => order.iter().position(|item| *item == wanted)?,
+                    Some(order) => order.rows.iter().position(|item| *item == wanted)?,
                     None => wanted,
                 };
                 2 * count + row * count + quantity + 1
@@ -339,7 +348,7 @@ fn find_in(seen: Seen<'_>, plan: &Plan, wanted: &str, after: Option<Spot>) -> Op
 mod tests {
     use super::*;
     use crate::session::Command;
-    use crate::window::arrange::{Arranged, RowsBy};
+    use crate::window::arrange::{Arranged, Ordered, RowsBy};
 
     const TEXT: &str = "polepair 1
 sheet a
@@ -449,11 +458,11 @@ list motors
     fn find_looks_at_what_is_shown_in_the_order_it_is_shown() {
         let session = Session::open(TEXT);
         let mut shown = Arrangement {
-            order: Some((3, Arc::new(vec![2, 0]))),
+            order: Some(Ordered::items(3, vec![2, 0])),
             by: Arranged {
                 rows: RowsBy {
                     filter: Some("such".to_owned()),
-                    order: None,
+                    ..RowsBy::default()
                 },
                 ..Arranged::default()
             },

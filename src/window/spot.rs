@@ -82,6 +82,8 @@ pub struct Shown {
     pub right: bool,
     /// Why it is missing or failed.
     pub why: Option<String>,
+    /// A check that reads it does not hold.
+    pub unmet: bool,
 }
 
 /// A sheet as the window sees it: inputs and results of the same place.
@@ -297,7 +299,7 @@ impl<'a> Seen<'a> {
                     band: limits.map_or(String::new(), |(low, high)| format!("({low} … {high})")),
                     state,
                     right: true,
-                    why: None,
+                    ..Shown::default()
                 }
             }
             Outcome::Value(Value::Text(text)) => Shown {

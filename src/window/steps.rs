@@ -21,6 +21,8 @@ pub struct Step {
     pub after: Arranged,
     /// How many edits were done by then.
     edits: usize,
+    /// It belongs to the edit before it.
+    joined: bool,
 }
 
 impl Step {
@@ -55,10 +57,13 @@ impl Steps {
             before,
             after: now.clone(),
             edits,
+            joined: false,
         };
         match self.done.last_mut() {
             // A column drawn wider and wider is one step.
-            Some(last) if last.edits == edits && last.sheet == *sheet && last.goes_on(&step) => last.after = step.after,
+            Some(last) if !last.joined && last.edits == edits && last.sheet == *sheet && last.goes_on(&step) => {
+                last.after = step.after
+            }
             _ => self.done.push(step),
         }
         true
@@ -101,6 +106,24 @@ impl Steps {
     /// What doing again would do, where it is an arrangement.
     pub fn next(&self, edits: usize) -> Option<&Step> {
         self.undone.last().filter(|step| step.edits <= edits)
+    }
+
+    /// The last step belongs to the edit before it.
+    pub fn join(&mut self) {
+        if let Some(step) = self.done.last_mut() {
+            step.joined = true;
+        }
+    }
+
+    /// Whether the edit is taken back together with the last step.
+    pub fn joins_last(&self, edits: usize) -> bool {
+        self.last(edits).is_some_and(|step| step.joined && step.edits == edits)
+    }
+
+    /// Whether a step is done again together with the next edit.
+    pub fn joins_next(&self, edits: usize) -> bool {
+        let next = self.undone.last();
+        next.is_some_and(|step| step.joined && step.edits == edits + 1)
     }
 
     /// Takes the last step back, where it is an arrangement.
@@ -162,6 +185,20 @@ mod tests {
         assert!(steps.again(1).is_none());
         assert_eq!(steps.again(2).unwrap().after, hidden(&["a", "b"]));
         assert!(!steps.note(&sheet, &hidden(&["a", "b"]), 2));
+    }
+
+    #[test]
+    fn a_step_goes_with_its_edit() {
+        let sheet: Arc<str> = "motors".into();
+        let mut steps = Steps::default();
+        assert!(!steps.note(&sheet, &hidden(&[]), 0));
+        assert!(steps.note(&sheet, &hidden(&["a"]), 1));
+        assert!(!steps.joins_last(1));
+        steps.join();
+        assert!(steps.joins_last(1) && !steps.joins_last(2));
+        assert!(steps.back(1).is_some());
+        // The edit is taken back as well; it comes first again.
+        assert!(steps.joins_next(0) && !steps.joins_next(1));
     }
 
     #[test]

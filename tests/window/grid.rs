@@ -812,7 +812,7 @@ fn a_value_is_in_sight_beside_a_panel() {
     let symbol = screen.rect("n_low symbol").unwrap();
     assert!(
         // What is not in sight is not counted.
-        value.width() > 183.0 && value.min.x >= symbol.max.x - 1.0 && value.max.x <= panel.min.x,
+        value.width() > 140.0 && value.min.x >= symbol.max.x - 1.0 && value.max.x <= panel.min.x,
         "{value:?} {panel:?}"
     );
 }

@@ -1,6 +1,6 @@
 //! The window, without a screen: what a user finds by its accessible name, presses and types.
 //!
-//! `grid` typing and moving in sheets and lists; `typing` what is typed is seen and not lost; `commands` every command of the list; `panels` and `beside` what stands beside the grid; `curves` plots;
+//! `grid` typing and moving in sheets and lists; `columns` headings, whole columns and lines, groups, notes, menus; `typing` what is typed is seen and not lost; `commands` every command of the list; `panels` and `beside` what stands beside the grid; `curves` plots;
 //! `files` open, save, import, hand over, recover; `looks` main screens as pictures. Values are compared with `polepair work --json` of the saved file: what the window shows is what the program works.
 
 #![allow(
@@ -12,6 +12,7 @@
 )]
 
 mod beside;
+mod columns;
 mod commands;
 mod curves;
 mod files;
@@ -242,6 +243,41 @@ impl Screen {
         self.settle();
     }
 
+    /// Presses something while other keys are held down.
+    pub fn click_held(&mut self, label: &str, modifiers: Modifiers) {
+        {
+            let mut found: Vec<_> = self.harness.query_all_by_label(label).collect();
+            assert!(!found.is_empty(), "nothing is called {label}");
+            found.remove(0).click_modifiers(modifiers);
+        }
+        self.settle();
+    }
+
+    /// Opens the menu of something with the right button; what it offers.
+    pub fn menu_of(&mut self, label: &str) -> Vec<String> {
+        let before = self.buttons();
+        {
+            let mut found: Vec<_> = self.harness.query_all_by_label(label).collect();
+            assert!(!found.is_empty(), "nothing is called {label}");
+            found.remove(0).click_secondary();
+        }
+        self.settle();
+        let mut now = self.buttons();
+        for known in before {
+            if let Some(at) = now.iter().position(|label| *label == known) {
+                let _ = now.remove(at);
+            }
+        }
+        now
+    }
+
+    fn buttons(&self) -> Vec<String> {
+        let all = self.harness.root().children_recursive();
+        all.filter(|node| node.accesskit_node().role() == egui::accesskit::Role::Button)
+            .filter_map(|node| node.accesskit_node().label())
+            .collect()
+    }
+
     /// Brings something into sight, for what a panel has further down.
     pub fn reveal(&mut self, label: &str) {
         {
@@ -365,6 +401,45 @@ impl Screen {
             self.harness.step();
         }
         self.settle();
+    }
+
+    /// Turns the wheel over something; the numbers of which a part was cut off in any frame until it comes to rest.
+    pub fn cut_while_scrolled(&mut self, label: &str, delta: egui::Vec2) -> Vec<String> {
+        let at = self.rect(label).unwrap().center();
+        self.harness.hover_at(at);
+        self.settle();
+        self.harness.event(Event::MouseWheel {
+            unit: egui::MouseWheelUnit::Point,
+            delta,
+            phase: egui::TouchPhase::Move,
+            source: egui::MouseWheelSource::Unknown,
+            modifiers: Modifiers::NONE,
+        });
+        let mut cut = Vec::new();
+        for _ in 0..20 {
+            self.harness.step();
+            cut.extend(self.cut_numbers());
+        }
+        cut
+    }
+
+    /// Numbers on the screen of which only a part is drawn.
+    pub fn cut_numbers(&self) -> Vec<String> {
+        let mut cut = Vec::new();
+        for clipped in &self.harness.output().shapes {
+            let egui::Shape::Text(text) = &clipped.shape else {
+                continue;
+            };
+            let words = text.galley.text();
+            let rect = text.visual_bounding_rect();
+            let clip = clipped.clip_rect;
+            let seen = rect.intersect(clip);
+            let whole = clip.min.x <= rect.min.x + 1.0 && clip.max.x >= rect.max.x - 1.0;
+            if words.parse::<f64>().is_ok() && seen.is_positive() && (!whole || text.galley.elided) {
+                cut.push(words.to_owned());
+            }
+        }
+        cut
     }
 
     /// Holds the pointer over something.

@@ -9,13 +9,13 @@ use super::dialog::{Next, Purpose};
 use super::told::About;
 use super::{Comes, Window};
 use crate::quantity::System;
-use crate::window::arrange::{Arrangement, At, Plan, RowsBy};
+use crate::window::arrange::{Arrangement, At, Plan, RowsBy, Whole};
 use crate::window::command::Act;
 use crate::window::door::{Copied, Todo, Work};
 use crate::window::habits::SIZES;
 use crate::window::panels::Panel;
 use crate::window::spot::{Field, Seen, Spot, fresh};
-use crate::window::{clip, command, groups, many};
+use crate::window::{clip, command, many};
 use crate::workbook::change::{Change, Place};
 use crate::workbook::{Form, Role};
 
@@ -51,6 +51,7 @@ impl Window {
             return;
         }
         self.old_news();
+        let act = self.act_for_case(act);
         match act {
             Act::Start => self.panel = Some(Panel::Start),
             Act::NewWorkbook => self.guarded(Next::New),
@@ -71,13 +72,20 @@ impl Window {
             // What was asked for before comes first: it may be the step that is taken back.
             Act::Undo | Act::Redo if !self.door.is_here() => self.acts.push(act),
             Act::Undo => {
-                if !self.step_arranged(ctx, true) && !self.other_work(true) {
+                let edits = self.door.session().map_or(0, crate::session::Session::steps);
+                let joins = self.steps.joins_last(edits);
+                if self.step_arranged(ctx, true) {
+                    self.acts.extend(joins.then_some(Act::Undo));
+                } else if !self.other_work(true) {
                     self.door.ask(Todo::Undo);
                 }
             }
             Act::Redo => {
+                let edits = self.door.session().map_or(0, crate::session::Session::steps);
+                let joins = self.steps.joins_next(edits);
                 if !self.step_arranged(ctx, false) && !self.other_work(false) {
                     self.door.ask(Todo::Redo);
+                    self.acts.extend(joins.then_some(Act::Redo));
                 }
             }
             Act::Copy => self.copy(),
@@ -86,6 +94,8 @@ impl Window {
                 self.many("cut", many::empty);
             }
             Act::Paste => ctx.send_viewport_cmd(egui::ViewportCommand::RequestPaste),
+            Act::ChooseColumn => self.choose_whole(Whole::Columns),
+            Act::ChooseLine => self.choose_whole(Whole::Lines),
             Act::ChooseAll => self.choose_all(),
             Act::FillDown => self.many("fill down", many::fill_down),
             Act::Clear => self.many("empty", many::empty),
@@ -101,7 +111,11 @@ impl Window {
             Act::Role => self.role(),
             Act::Insert => self.insert(false),
             Act::InsertAfter => self.insert(true),
-            Act::Delete => self.many("delete", many::delete),
+            Act::Delete => {
+                if !self.delete_columns() {
+                    self.many("delete", many::delete);
+                }
+            }
             Act::MoveBack => self.move_line(false),
             Act::MoveOn => self.move_line(true),
             Act::InsertCase => {
@@ -156,6 +170,8 @@ impl Window {
             Act::SortDown => self.order(true),
             Act::SortNone => self.ask_rows(|by| by.order = None),
             Act::Group => self.group(),
+            Act::Fold => self.fold(None),
+            Act::Headings => self.fold_headings(),
             Act::Hide => self.hide(),
             Act::ShowAll => {
                 self.rearranged(None, |arrangement| {
@@ -262,14 +278,18 @@ impl Window {
     }
 
     /// Sheet, plan and range of what is chosen.
-    fn chosen_range(&mut self) -> Option<(usize, Plan, many::Range)> {
+    pub(super) fn chosen_range(&mut self) -> Option<(usize, Plan, many::Range)> {
         let plan = self.plan()?;
         let range = self.arrangement()?.range();
         Some((self.sheet, plan, range))
     }
 
     /// Changes many places; what has to be changed is worked out where the session is at work.
-    fn many(&mut self, label: &str, made: impl FnOnce(Seen<'_>, &Plan, many::Range) -> many::Made + Send + 'static) {
+    pub(super) fn many(
+        &mut self,
+        label: &str,
+        made: impl FnOnce(Seen<'_>, &Plan, many::Range) -> many::Made + Send + 'static,
+    ) {
         let Some((sheet, plan, range)) = self.chosen_range() else {
             return;
         };
@@ -359,7 +379,7 @@ impl Window {
             }
             return;
         };
-        let is_row = matches!(spot.field, Field::Value(_));
+        let is_row = matches!(spot.field, Field::Value(_)) && !self.chose_quantities();
         match (self.seen().map(|seen| seen.results.form), is_row) {
             (Some(Form::List), true) => self.insert_row(spot, after),
             _ => self.insert_quantity(Some(spot), after),
@@ -408,7 +428,7 @@ impl Window {
         let Some((_, spot)) = self.chosen() else { return };
         let Some(plan) = self.plan() else { return };
         let Some(seen) = self.seen() else { return };
-        if let (Form::List, Field::Value(item)) = (seen.results.form, spot.field) {
+        if let (Form::List, Field::Value(item), false) = (seen.results.form, spot.field, self.chose_quantities()) {
             if plan.order.is_some() {
                 self.say("Rows are moved in the order of the list; show it so first.", true);
                 return;
@@ -540,23 +560,14 @@ impl Window {
         self.ask_rows(|by| by.order = name.map(|name| (name, largest_first)));
     }
 
-    /// A list with one row for each value of the chosen quantity, worked by the language.
-    fn group(&mut self) {
-        let Some((_, spot)) = self.chosen() else { return };
-        let Some(seen) = self.seen() else { return };
-        let Some(by) = seen.quantity(spot.quantity).filter(|_| seen.results.form == Form::List) else {
-            self.say("Choose a quantity of a list to group by.", true);
-            return;
-        };
-        let (text, told) = groups::text(seen, by);
-        let at = self.sheet + 1;
-        let label = format!("group by {}", by.name);
-        self.apply(label, vec![Change::InsertSheet { at, text: text.into() }], None);
-        self.turn_to = Some(at);
-        self.say(told, false);
-    }
-
     fn hide(&mut self) {
+        if self.whole() == Some((Form::Sheet, Whole::Columns)) {
+            self.say(
+                "Quantities are hidden, and of a sheet they are its lines; a column can be made narrower.",
+                false,
+            );
+            return;
+        }
         let Some((_, plan, range)) = self.chosen_range() else {
             return;
         };
@@ -572,7 +583,7 @@ impl Window {
             && arrangement.by.hidden.len() + names.len() < all
         {
             arrangement.by.hidden.extend(names);
-            arrangement.from = arrangement.at;
+            arrangement.choose(arrangement.at, false);
         }
     }
 
@@ -585,15 +596,9 @@ impl Window {
     }
 
     fn widen(&mut self, by: f32) {
-        let Some(picture) = &self.picture else { return };
-        let widths: Vec<(String, f32)> = picture
-            .heads
-            .iter()
-            .map(|head| (head.key.clone(), head.width))
-            .collect();
-        if let Some(arrangement) = self.arrangement()
-            && let Some((key, width)) = widths.get(arrangement.at.column).cloned()
-        {
+        let widths = self.widths_chosen();
+        let Some(arrangement) = self.arrangement() else { return };
+        for (key, width) in widths {
             let _ = arrangement.by.widths.insert(key, (width * by).clamp(36.0, 900.0));
             arrangement.widths_set += 1;
         }

@@ -9,7 +9,7 @@ use eframe::egui;
 
 use super::Window;
 use super::told::About;
-use crate::window::arrange::{Arrangement, Plan};
+use crate::window::arrange::{Arrangement, At, Plan};
 use crate::window::door::Todo;
 use crate::window::spot::{Field, Seen, Spot};
 use crate::workbook::Form;
@@ -97,6 +97,26 @@ impl Window {
             None => arrangement.choose(plan.kept(arrangement.at), false),
         }
         arrangement.follow(&plan, page);
+    }
+
+    /// Chooses the first row of a list, in the chosen column.
+    pub(super) fn to_the_first(&mut self, list: &Arc<str>) {
+        let Some(arrangement) = self.arrangements.get_mut(list) else {
+            return;
+        };
+        let at = self.door.session().and_then(|session| {
+            let at = session.results().sheets.iter().position(|sheet| sheet.name == *list)?;
+            let plan = Plan::of(Seen::of(session, at)?, arrangement);
+            let column = arrangement.at.column;
+            Some(plan.kept(At {
+                line: plan.heads(),
+                column,
+            }))
+        });
+        arrangement.top = 0;
+        if let Some(at) = at {
+            arrangement.choose(at, false);
+        }
     }
 
     /// Says what was taken back or done again.

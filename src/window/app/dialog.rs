@@ -66,6 +66,9 @@ pub(super) enum Next {
     Left,
 }
 
+/// What the values of a sheet become the case of, when a further one is put beside them.
+const FIRST_CASE: &str = "first";
+
 impl Purpose {
     /// The purposes that a file dialog of the system can answer.
     pub(super) fn number(&self) -> u8 {
@@ -357,7 +360,7 @@ impl Window {
                 }
                 let hint = match dialog.purpose {
                     Purpose::NewCase if self.without_cases() => {
-                        "Its name. The values there are become this case; a further one comes beside it."
+                        "Its name, such as: summer. The values there are become the case `first`; both are named by: winter | summer."
                     }
                     _ => dialog.purpose.hint(),
                 };
@@ -569,13 +572,17 @@ impl Window {
                     Some(crate::window::spot::Field::Value(item)) => item + 1,
                     _ => seen.results.items.len(),
                 };
-                let unnamed = self.without_cases();
-                let change = Change::InsertCase {
+                let insert = |at: usize, name: &str| Change::InsertCase {
                     sheet: seen.sheet.name.clone(),
-                    at: if unnamed { 0 } else { at },
-                    name: text.into(),
+                    at,
+                    name: name.trim().into(),
                 };
-                self.apply("new case", vec![change], None);
+                let changes = match (self.without_cases(), text.split_once('|')) {
+                    (true, Some((one, other))) => vec![insert(0, one), insert(1, other)],
+                    (true, None) => vec![insert(0, FIRST_CASE), insert(1, text)],
+                    (false, _) => vec![insert(at, text)],
+                };
+                self.apply("new case", changes, None);
             }
             Purpose::CaseName(case) => {
                 let seen = self.seen().ok_or("The workbook is being worked; try again.")?;

@@ -34,6 +34,13 @@ const BESIDE_WIDE: f32 = 300.0;
 const KEPT: &str =
     "This is the kept work. Take back brings what was here before it; the file stays as it is until you save.";
 
+/// How many letters of a note have room beside each other, in tens so that a drawn edge does not break it anew with each point.
+fn letters_in(room: f32) -> usize {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // Some hundred.
+    let letters = ((room - 90.0) / 7.4).max(20.0) as usize;
+    letters / 10 * 10
+}
+
 /// How many checks do not hold, in words; none where all do.
 fn failing_words(count: usize) -> Option<String> {
     match count {
@@ -108,7 +115,20 @@ impl Window {
         let name = &seen.results.name;
         let begins = !self.arrangements.contains_key(name);
         let arrangement = self.arrangements.entry(name.clone()).or_default();
+        arrangement.begin(seen.results.items.len());
+        arrangement.across = letters_in(self.room);
         let plan = crate::window::arrange::Plan::of(seen, arrangement);
+        let fitted = (self.changes, self.sheet);
+        if self.fitted != Some(fitted) {
+            self.fitted = Some(fitted);
+            self.ctx.fonts_mut(|fonts| {
+                let mut measure = |text: &str, font: egui::FontId| {
+                    let galley = fonts.layout_no_wrap(text.to_owned(), font, egui::Color32::PLACEHOLDER);
+                    galley.size().x
+                };
+                grid::fit(seen, &plan, &mut arrangement.fitting, &mut measure);
+            });
+        }
         // A sheet is entered at its first value.
         if begins
             && let Some(quantity) = plan.quantities.first()
@@ -130,6 +150,7 @@ impl Window {
         }
         let doubts = Doubts {
             quantities: &self.doubtful,
+            checks: &self.checked,
             rows: self.report.as_ref().map(Reading::rows),
         };
         self.picture = Some(Picture::of(seen, arrangement, sight, doubts));
@@ -206,7 +227,9 @@ impl Window {
             Act::InsertCase | Act::DeleteCase | Act::RenameCase | Act::CaseBack | Act::CaseOn => {
                 form == Some(Form::Sheet)
             }
-            Act::SortUp | Act::SortDown | Act::SortNone | Act::Filter | Act::Group => form == Some(Form::List),
+            Act::SortUp | Act::SortDown | Act::SortNone | Act::Filter | Act::Group | Act::Fold | Act::Headings => {
+                form == Some(Form::List)
+            }
             Act::Report => self.report.is_some() || self.of_a_list,
             Act::Newer => self.of_a_list,
             Act::TakeKept => self.kept.is_some() || self.left.is_some(),
@@ -629,6 +652,7 @@ impl Window {
                     let away = self.away.map(|since| since.elapsed());
                     let doubts = Doubts {
                         quantities: &self.doubtful,
+                        checks: &self.checked,
                         rows: self.report.as_ref().map(Reading::rows),
                     };
                     let seen = self.door.session().and_then(|session| Seen::of(session, self.sheet));
@@ -728,6 +752,11 @@ impl Window {
                 }
             }
             Done::Ask(act) => self.acts.push(act),
+            Done::Column(column, extend) => self.choose_column(column, extend),
+            Done::Line(line, extend) => self.choose_line(line, extend),
+            Done::EditHead(column, field) => self.edit_head(column, field),
+            Done::Fold(line) => self.fold(Some(line)),
+            Done::Note(statement) => self.edit_note(statement),
         }
     }
 

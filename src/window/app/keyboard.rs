@@ -356,6 +356,7 @@ impl Window {
 
     /// Opens the chosen place with letters in place of what stood there.
     fn begin_with(&mut self, text: &str) {
+        self.choose_one();
         if let Some((sheet, spot)) = self.chosen() {
             let was = self.seen().map_or(String::new(), |seen| seen.opened(spot));
             self.editing = Some(Editing::open(sheet, spot, text.to_owned(), was));
@@ -369,6 +370,9 @@ impl Window {
         if let (Some(at), Some(arrangement)) = (at, self.arrangement()) {
             arrangement.choose(at, false);
             arrangement.follow(&plan, page);
+        }
+        if field.is_none() {
+            self.choose_one();
         }
         let Some((sheet, mut spot)) = self.chosen() else { return };
         if let Some(field) = field {

@@ -3,6 +3,7 @@
 //! Always: where a check does not hold, the givens that would have to change are named and lead to their places.
 
 use std::cmp::Ordering;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use eframe::egui::{self, RichText, Ui};
@@ -164,6 +165,43 @@ pub struct Checks {
 pub fn failing(sheet: &SheetResults) -> usize {
     let fails = |check: &&CheckResults| check.cells.iter().any(|cell| Says::of(true, cell) == Says::Fails);
     sheet.checks.iter().filter(fails).count()
+}
+
+/// Whether a check does not hold for an item.
+pub fn fails(check: &CheckResults, item: usize) -> bool {
+    let cell = check.cells.get(item);
+    cell.is_some_and(|cell| Says::of(true, cell) == Says::Fails)
+}
+
+/// The checks that do not hold somewhere, by the quantities of a sheet that they read: sheet and place of each.
+pub fn reading(session: &Session, here: &str) -> BTreeMap<Arc<str>, Vec<(usize, usize)>> {
+    let results = session.results();
+    let mut out = BTreeMap::new();
+    if results.sheets.iter().all(|sheet| failing(sheet) == 0) {
+        return out;
+    }
+    let Some(sheet) = results.sheets.iter().find(|sheet| *sheet.name == *here) else {
+        return out;
+    };
+    for quantity in &sheet.quantities {
+        let readers = session.readers(here, &quantity.name);
+        let checks: Vec<(usize, usize)> = readers
+            .iter()
+            .filter_map(|(sheet, name)| {
+                let formula = name.strip_prefix("check ")?;
+                let at = results.sheets.iter().position(|known| known.name == *sheet)?;
+                let mut checks = results.sheets.get(at)?.checks.iter();
+                let check = checks.position(|check| {
+                    *check.formula == *formula && (0..check.cells.len()).any(|item| fails(check, item))
+                })?;
+                Some((at, check))
+            })
+            .collect();
+        if !checks.is_empty() {
+            let _ = out.insert(quantity.name.clone(), checks);
+        }
+    }
+    out
 }
 
 /// What a check says of a value that it reads.

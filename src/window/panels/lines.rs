@@ -169,6 +169,27 @@ impl Lines {
         }
     }
 
+    /// Opens a line of the sheet to be typed anew, unless one is open that says something else by now.
+    pub fn open_line(&mut self, sheet: usize, line: usize) {
+        let place = Place::Line(sheet, line);
+        let changed = self.open.as_ref().is_some_and(|open| open.command().is_some());
+        let Some(entry) = self
+            .entries
+            .iter()
+            .find(|entry| entry.place == place)
+            .filter(|_| !changed)
+        else {
+            return;
+        };
+        self.fresh = true;
+        self.open = Some(Open {
+            place,
+            was: entry.text.clone(),
+            text: entry.text.clone(),
+            sent: false,
+        });
+    }
+
     /// The field for a new line gets the keys.
     pub fn begin(&mut self) {
         self.begins = true;

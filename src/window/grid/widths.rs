@@ -1,0 +1,223 @@
+//! How wide columns are where nobody has drawn them: as wide as what stands in them, within limits.
+//!
+//! Always: of a long list a few rows are looked at, spread over all of it; a column that has its width is not looked at again
+//! unless the list is short. A width only grows, so that nothing jumps while a value is typed.
+//! Not known here: widths that a user has chosen; drawing.
+
+use std::collections::BTreeMap;
+
+use eframe::egui::FontId;
+
+use super::numbers;
+use super::reading::{VALUE, key};
+use crate::window::arrange::Plan;
+use crate::window::look::{self, SIZE, State};
+use crate::window::spot::{Field, Seen, Shown, Spot};
+use crate::workbook::Form;
+
+/// Rows of a list, or lines of a sheet, that are looked at.
+const LOOKED_AT: usize = 60;
+
+/// Limits of a width.
+struct Limits {
+    least: f32,
+    most: f32,
+}
+
+/// How wide a text is in a type.
+pub type Measure<'a> = &'a mut dyn FnMut(&str, FontId) -> f32;
+
+/// Makes columns as wide as what stands in them.
+pub fn fit(seen: Seen<'_>, plan: &Plan, known: &mut BTreeMap<String, f32>, measure: Measure<'_>) {
+    let rows = match plan.form {
+        Form::Sheet => plan.quantities.len(),
+        Form::List => plan.items,
+    };
+    let short = rows <= LOOKED_AT;
+    for column in 0..plan.columns() {
+        let key = key(seen, plan, column);
+        let before = known.get(&key).copied();
+        if before.is_some() && !short {
+            continue;
+        }
+        let width = width(seen, plan, column, rows, measure).max(before.unwrap_or(0.0));
+        let _ = known.insert(key, width);
+    }
+}
+
+fn width(seen: Seen<'_>, plan: &Plan, column: usize, rows: usize, measure: Measure<'_>) -> f32 {
+    let field = match plan.form {
+        Form::Sheet => plan.fields.get(column).copied(),
+        Form::List => None,
+    };
+    let Limits { least, most } = match field {
+        Some(Field::Label) => Limits {
+            least: 110.0,
+            most: 330.0,
+        },
+        Some(Field::Symbol) => Limits {
+            least: 56.0,
+            most: 170.0,
+        },
+        Some(Field::Unit) => Limits {
+            least: 56.0,
+            most: 120.0,
+        },
+        Some(Field::Formula | Field::Line) => Limits {
+            least: 120.0,
+            most: 360.0,
+        },
+        Some(Field::Kind | Field::Source) => Limits {
+            least: 80.0,
+            most: 220.0,
+        },
+        Some(Field::Value(_)) => Limits {
+            least: 92.0,
+            most: 240.0,
+        },
+        None => Limits {
+            least: 70.0,
+            most: 240.0,
+        },
+    };
+    let step = rows.div_ceil(LOOKED_AT).max(1);
+    let (mut text, mut whole, mut tail) = (head(seen, plan, column, measure), 0.0_f32, 0.0_f32);
+    for row in (0..rows).step_by(step) {
+        let spot = match (field, plan.form) {
+            (Some(field), _) => plan.quantities.get(row).map(|quantity| Spot {
+                quantity: *quantity,
+                field,
+            }),
+            (None, _) => plan.quantities.get(column).map(|quantity| Spot {
+                quantity: *quantity,
+                field: Field::Value(row),
+            }),
+        };
+        let Some(spot) = spot else { continue };
+        let shown = seen.shown(spot, false);
+        // What is wrong with a value is said in full elsewhere.
+        if shown.text.is_empty() || shown.state == State::Failed {
+            continue;
+        }
+        let font = match spot.field {
+            Field::Symbol => look::bold(SIZE),
+            _ => shown.state.font(SIZE),
+        };
+        match (
+            numbers::split(&shown.text),
+            shown.band.is_empty() && plan.form == Form::List,
+        ) {
+            // Numbers of a list stand point under point.
+            (Some((front, back)), true) => {
+                whole = whole.max(measure(front, font.clone()));
+                tail = tail.max(measure(back, font));
+            }
+            _ => text = text.max(taken(&shown, font, measure)),
+        }
+    }
+    let numbers = if whole > 0.0 { whole + tail + MARGINS } else { 0.0 };
+    let wanted = text.max(numbers).max(least).min(most);
+    (wanted / 2.0).ceil() * 2.0
+}
+
+/// What a place takes beside its text: its mark, and a little air on either side.
+const MARGINS: f32 = 32.0;
+
+fn taken(shown: &Shown, font: FontId, measure: Measure<'_>) -> f32 {
+    let band = match shown.band.is_empty() {
+        true => 0.0,
+        false => 5.0 + measure(&shown.band, look::upright(SIZE - 1.5)),
+    };
+    let mark = if shown.state == State::Words { 20.0 } else { MARGINS };
+    measure(&shown.text, font) + band + mark
+}
+
+/// What the heading of a column takes: of a list its symbol and unit, and what it is in words, in two lines where it is long.
+fn head(seen: Seen<'_>, plan: &Plan, column: usize, measure: Measure<'_>) -> f32 {
+    let air = 22.0;
+    match plan.form {
+        Form::Sheet => match plan.fields.get(column) {
+            Some(Field::Value(item)) => {
+                let name = seen.results.items.get(*item).map_or("", |name| &**name);
+                // A long name of a case is told where the pointer rests on it.
+                (measure(name, look::bold(SIZE - 1.0)) + air).min(180.0)
+            }
+            Some(field) => measure(field.word(), look::oblique(SIZE - 1.0)) + air,
+            None => VALUE,
+        },
+        Form::List => {
+            let Some((at, quantity)) = plan
+                .quantities
+                .get(column)
+                .and_then(|at| Some((*at, seen.quantity(*at)?)))
+            else {
+                return VALUE;
+            };
+            let unit = seen.unit(at);
+            let symbol = format!("{} · {unit}", quantity.name);
+            let symbol = measure(
+                if unit.is_empty() { &quantity.name } else { &symbol },
+                look::bold(SIZE - 1.0),
+            );
+            let label = halved(&quantity.title, &mut |text| measure(text, look::upright(SIZE - 1.0)));
+            symbol.max(label.min(150.0)) + air
+        }
+    }
+}
+
+/// The least width that a text takes in two lines.
+fn halved(text: &str, measure: &mut dyn FnMut(&str) -> f32) -> f32 {
+    let whole = measure(text);
+    let breaks = text.match_indices(' ').map(|(at, _)| at);
+    breaks.fold(whole, |least, at| {
+        let (first, second) = text.split_at(at);
+        least.min(measure(first).max(measure(second.trim_start())))
+    })
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::session::Session;
+    use crate::window::arrange::Arrangement;
+
+    /// Letters of ten points each.
+    fn letters(text: &str, _: FontId) -> f32 {
+        #[allow(clippy::cast_precision_loss)]
+        let count = text.chars().count() as f32;
+        count * 10.0
+    }
+
+    fn widths(text: &str) -> BTreeMap<String, f32> {
+        let session = Session::open(text);
+        let seen = Seen::of(&session, 0).unwrap();
+        let plan = Plan::of(seen, &Arrangement::default());
+        let mut known = BTreeMap::new();
+        fit(seen, &plan, &mut known, &mut letters);
+        known
+    }
+
+    /// By hand: `Rated current of the motor` breaks into `Rated current` and `of the motor`, 13 letters of ten points and air.
+    #[test]
+    fn a_heading_takes_two_lines_and_a_text_its_own_width() {
+        let known = widths(
+            "polepair 1\nlist a\n  given tag : text\n  given I \"Rated current of the motor\" \n  rows tag | I\n    \"a long tag there\" | 1\n",
+        );
+        assert_eq!(known.get("I"), Some(&152.0));
+        assert_eq!(known.get("tag"), Some(&192.0));
+    }
+
+    #[test]
+    fn a_width_has_limits_and_only_grows() {
+        let long = "x".repeat(200);
+        let text = format!("polepair 1\nsheet a\n  given b = 1 \"{long}\"\n");
+        let mut known = widths(&text);
+        assert_eq!(known.get("label"), Some(&330.0));
+        let session = Session::open(&text.replace(&long, "short"));
+        let seen = Seen::of(&session, 0).unwrap();
+        fit(seen, &Plan::of(seen, &Arrangement::default()), &mut known, &mut letters);
+        assert_eq!(known.get("label"), Some(&330.0));
+        assert_eq!(widths(&text.replace(&long, "short")).get("label"), Some(&110.0));
+    }
+}

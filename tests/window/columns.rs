@@ -1,0 +1,433 @@
+//! Headings and margins, whole columns and lines, groups in their place, notes between lines, what the right button offers.
+
+use eframe::egui::{self, Event, Key, Modifiers};
+use polepair::window::command::Act;
+use polepair::window::spot::Field;
+
+use crate::Screen;
+use crate::grid::workbook;
+
+fn quarry() -> Screen {
+    let mut screen = Screen::first(None);
+    let list = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks/quarry-motors.xlsx");
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&list.display().to_string());
+    screen
+}
+
+fn shipped(name: &str) -> Screen {
+    Screen::with_file(
+        &std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("workbooks")
+            .join(name),
+    )
+}
+
+/// A heading chooses its column, with Shift the columns up to it; copy, fill and delete go for all of it.
+#[test]
+fn a_heading_chooses_its_column() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(40));
+    screen.go("motors", "P_r", Field::Value(20));
+    screen.click("column n_r");
+    screen.at_once(vec![Event::Copy]);
+    let copied = screen.copied().unwrap();
+    assert_eq!(copied.lines().count(), 40, "{copied}");
+    assert!(
+        copied.starts_with("1401 r/min\n") && copied.ends_with("1440 r/min"),
+        "{copied}"
+    );
+    screen.click_held("column p", Modifiers::SHIFT);
+    screen.at_once(vec![Event::Copy]);
+    assert!(screen.copied().unwrap().starts_with("1401 r/min\t4 pole\n"));
+    // The first value into all the others.
+    screen.click("column p");
+    screen.ask(Act::FillDown);
+    screen.click("column n_r");
+    screen.ask(Act::FillDown);
+    let text = screen.text();
+    assert_eq!(text.matches("| 1401 r/min | 4 pole").count(), 40, "{text}");
+    screen.ask(Act::Undo);
+    screen.click("column n_r");
+    // Emptied, and brought back.
+    screen.ask(Act::Clear);
+    assert_eq!(screen.text().matches(" r/min |").count(), 0, "{}", screen.text());
+    screen.ask(Act::Undo);
+    screen.click("column n_r");
+    // Taken away with its given.
+    screen.ask(Act::Delete);
+    let text = screen.text();
+    assert!(
+        text.contains("rows tag | P_r | p") && !text.contains("given n_r"),
+        "{text}"
+    );
+    screen.ask(Act::Undo);
+    assert!(screen.text().contains("rows tag | P_r | n_r | p"));
+    // By keys alone, from any place of it; an arrow with Shift takes the next one too.
+    screen.go("motors", "P_r", Field::Value(7));
+    screen.keys(Modifiers::ALT, Key::C);
+    screen.keys(Modifiers::SHIFT, Key::ArrowRight);
+    screen.at_once(vec![Event::Copy]);
+    let copied = screen.copied().unwrap();
+    assert!(
+        copied.starts_with("2 kW\t1401 r/min\n") && copied.lines().count() == 40,
+        "{copied}"
+    );
+    // What is typed then goes into one place, in sight.
+    screen.letters("5");
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.field, Field::Value(0));
+    screen.key(Key::Escape);
+}
+
+/// Both columns are made wider in one go, one hides, and a new one comes beside.
+#[test]
+fn hide_width_and_insert_act_on_whole_columns() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(40));
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.click("column P_r");
+    screen.click_held("column n_r", Modifiers::SHIFT);
+    let width = |screen: &Screen, name: &str| screen.rect(name).unwrap().width();
+    let before = (width(&screen, "P_r M-1"), width(&screen, "n_r M-1"));
+    screen.ask(Act::Wider);
+    assert!((width(&screen, "P_r M-1") - before.0 * 1.25).abs() < 1.5);
+    assert!((width(&screen, "n_r M-1") - before.1 * 1.25).abs() < 1.5);
+    screen.ask(Act::Hide);
+    assert!(screen.has_part("2 hidden") && screen.hears("P_r M-1").is_none());
+    screen.ask(Act::ShowAll);
+    screen.click("column P_r");
+    screen.key(Key::Insert);
+    let text = screen.text();
+    assert!(text.contains("rows tag | P_r | x | n_r | p"), "{text}");
+}
+
+/// The margin chooses a line: of a list the row, of a sheet the quantity.
+#[test]
+fn a_margin_chooses_its_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(40));
+    screen.go("motors", "n_r", Field::Value(4));
+    screen.click("line M-3");
+    screen.at_once(vec![Event::Copy]);
+    let copied = screen.copied().unwrap();
+    assert!(copied.starts_with("M-3\t4 kW\t1403 r/min\t4 pole\t"), "{copied}");
+    screen.click_held("line M-5", Modifiers::SHIFT);
+    screen.ask(Act::Delete);
+    let text = screen.text();
+    assert!(
+        ["M-2", "M-6"].iter().all(|tag| text.contains(&format!("\"{tag}\"")))
+            && ["M-3", "M-4", "M-5"]
+                .iter()
+                .all(|tag| !text.contains(&format!("\"{tag}\""))),
+        "{text}"
+    );
+    screen.go("brine", "Q", Field::Value(1));
+    screen.keys(Modifiers::ALT, Key::L);
+    screen.at_once(vec![Event::Copy]);
+    let copied = screen.copied().unwrap();
+    assert!(copied.starts_with("Brine flow\tQ\t60 m³/h\t85 m³/h\t"), "{copied}");
+    screen.click("line H");
+    screen.ask(Act::Delete);
+    assert!(!screen.text().contains("given H"));
+}
+
+/// The heading of a case chooses the case: what is deleted then is the case, not the quantities.
+#[test]
+fn the_heading_of_a_case_chooses_the_case() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "Q", Field::Value(0));
+    screen.click("column summer");
+    screen.at_once(vec![Event::Copy]);
+    assert!(screen.copied().unwrap().starts_with("85 m³/h\n18 m\n"));
+    screen.ask(Act::Delete);
+    let text = screen.text();
+    assert!(text.contains("cases winter\n") && text.contains("given H"), "{text}");
+    screen.ask(Act::Undo);
+    // A column of words is none that can go.
+    screen.click("column label");
+    screen.ask(Act::Delete);
+    assert!(screen.text().contains("given Q") && screen.has_part("Only a case is taken away"));
+    screen.double_click("column summer");
+    assert!(screen.has_part("Rename the case"), "{:?}", screen.labels());
+}
+
+/// Quantities of a long list are named over their columns; the lines that say more unfold and fold.
+#[test]
+fn the_headings_of_a_long_list_are_folded() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(40));
+    screen.go("motors", "P_r", Field::Value(0));
+    assert_eq!(screen.hears("column P_r").as_deref(), Some("P_r · kW"));
+    assert!(screen.hears("P_r kind").is_none());
+    screen.click("headings");
+    assert_eq!(screen.hears("P_r kind").as_deref(), Some("shaft power"));
+    screen.keys(Modifiers::ALT, Key::E);
+    assert!(screen.hears("P_r kind").is_none());
+    // Pressed twice, the symbol is typed anew where it stands; every formula follows.
+    let over = screen.rect("column n_r").unwrap();
+    screen.double_click("column n_r");
+    assert_eq!(screen.window().typing(), Some("n_r"));
+    let typed = screen.part_rect("typing the symbol").unwrap();
+    assert!(
+        typed.center().x > over.min.x && typed.max.y <= over.max.y + 1.0,
+        "{typed:?} in {over:?}"
+    );
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.letters("n_m");
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("(n_s - n_m) / n_s"), "{}", screen.text());
+    // A short list, which is being made, has them open.
+    drop(screen);
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
+    screen.go("motors", "P_r", Field::Value(0));
+    assert_eq!(screen.hears("P_r kind").as_deref(), Some("shaft power"));
+}
+
+/// Numbers left of the pinned edge and at the right one stand there whole or not at all, at every step of the way.
+#[test]
+fn no_digit_is_cut_while_columns_are_scrolled() {
+    let mut screen = quarry();
+    screen.ask(Act::Report);
+    screen.go("motors", "P_r", Field::Value(3));
+    let tag = screen.part_rect("tag ").unwrap();
+    assert!(tag.width() > 0.0);
+    let over = screen
+        .labels()
+        .into_iter()
+        .find(|label| label.starts_with("tag "))
+        .unwrap();
+    for by in [-37.0, -37.0, -90.0, -61.0, -300.0, 37.0, 55.0, -13.0, 400.0] {
+        let cut = screen.cut_while_scrolled(&over, egui::vec2(by, 0.0));
+        assert!(cut.is_empty(), "{by}: {cut:?}");
+    }
+    for key in [Key::End, Key::ArrowLeft, Key::ArrowLeft, Key::Home] {
+        screen.key(key);
+        assert!(screen.cut_numbers().is_empty(), "{key:?}: {:?}", screen.cut_numbers());
+    }
+}
+
+/// What the right button offers acts where it was opened, and nothing else is offered.
+#[test]
+fn the_right_button_offers_what_acts_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(40));
+    let has = |offered: &[String], word: &str| offered.iter().any(|label| label.starts_with(word));
+    screen.go("brine", "Q", Field::Value(0));
+    let offered = screen.menu_of("Q winter");
+    for word in [
+        "Type here",
+        "Cut",
+        "Copy",
+        "Paste",
+        "Insert before",
+        "Insert after",
+        "Move back",
+        "Move on",
+        "Given or worked",
+        "New case",
+        "Rename the case",
+        "Delete the line",
+    ] {
+        assert!(has(&offered, word), "{word}: {offered:?}");
+    }
+    for word in ["Smallest first", "Largest first", "Group", "Only rows", "Fill down"] {
+        assert!(!has(&offered, word), "{word}: {offered:?}");
+    }
+    screen.key(Key::Escape);
+    screen.go("motors", "n_r", Field::Value(0));
+    let offered = screen.menu_of("n_r M-2");
+    for word in [
+        "Paste",
+        "Smallest first",
+        "Group with sums",
+        "Insert before",
+        "Only rows where",
+    ] {
+        assert!(has(&offered, word), "{word}: {offered:?}");
+    }
+    for word in ["New case", "Given or worked", "In the order of the list"] {
+        assert!(!has(&offered, word), "{word}: {offered:?}");
+    }
+    screen.key(Key::Escape);
+    let offered = screen.menu_of("column n_s");
+    for word in ["Given or worked", "Rename", "Hide", "Wider", "Insert before"] {
+        assert!(has(&offered, word), "{word}: {offered:?}");
+    }
+    // It acts: the column that was pressed is chosen.
+    screen.click_part("Hide");
+    assert!(
+        screen.has_part("1 hidden") && !screen.has("column n_s"),
+        "{:?}",
+        screen.labels()
+    );
+}
+
+/// By hand, areas of the shipped list: rows of one area stand together and their rated powers are added up under them.
+#[test]
+fn rows_of_a_group_stand_together_over_their_sums() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+list motors
+  given tag : text
+  given area : text
+  given P_r in kW : rated power \"Rated power\"
+  given number : number \"Motors in this row\"
+  rows tag | area | P_r | number
+    \"a\" | \"north\" | 10 kW | 3
+    \"b\" | \"south\" | 5 kW |
+    \"c\" | \"north\" | 2 kW | 1
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("motors", "area", Field::Value(0));
+    screen.ask(Act::Group);
+    let (sheet, _) = screen.window().chosen().unwrap();
+    assert_eq!(sheet, 0, "the list stays in sight");
+    let y = |screen: &Screen, label: &str| screen.rect(label).unwrap().center().y;
+    let lines = ["tag a", "tag c", "area group north", "tag b", "area group south"];
+    let at: Vec<f32> = lines.iter().map(|label| y(&screen, label)).collect();
+    assert!(at.is_sorted(), "{at:?}");
+    // By hand: 3 · 10 kW + 1 · 2 kW; a row without a number is one: 5 kW.
+    assert_eq!(screen.hears("P_r group north").as_deref(), Some("32"));
+    assert_eq!(screen.hears("P_r group south").as_deref(), Some("5"));
+    assert_eq!(screen.hears("number group north").as_deref(), Some("4"));
+    assert_eq!(screen.hears("area group north").as_deref(), Some("north · 2 rows"));
+    // A changed value is in the sum; another area is another group.
+    screen.go("motors", "P_r", Field::Value(2));
+    screen.enter("4 kW");
+    assert_eq!(screen.hears("P_r group north").as_deref(), Some("34"));
+    screen.go("motors", "area", Field::Value(2));
+    screen.enter("south");
+    assert_eq!(screen.hears("P_r group south").as_deref(), Some("9"));
+    assert!(y(&screen, "tag c") > y(&screen, "area group north"));
+    // Folded, only the sums are seen.
+    screen.click("line group south");
+    assert!(screen.hears("tag b").is_none() && screen.hears("tag c").is_none());
+    assert_eq!(screen.hears("P_r group south").as_deref(), Some("9"));
+    screen.click("line group south");
+    assert!(screen.hears("tag b").is_some());
+    screen.go("motors", "tag", Field::Value(0));
+    screen.keys(Modifiers::ALT, Key::F);
+    assert!(screen.hears("tag a").is_none() && screen.hears("tag b").is_some());
+    screen.ask(Act::Undo);
+    assert!(screen.hears("tag a").is_some());
+    // Without groups again; the list of groups stays as the written form.
+    screen.go("motors", "area", Field::Value(0));
+    screen.ask(Act::Group);
+    assert!(screen.hears("area group north").is_none() && screen.hears("tag a").is_some());
+    assert!(screen.text().contains("list motors_by_area = groups of motors by area"));
+}
+
+/// After an order is asked for, its first row is seen and chosen.
+#[test]
+fn an_order_begins_at_the_top() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(200));
+    screen.go("motors", "P_r", Field::Value(150));
+    screen.ask(Act::SortDown);
+    // By hand: 1 + row mod 90 is 90 at rows 89 and 179.
+    assert_eq!(screen.hears("P_r M-89").as_deref(), Some("90 typed"));
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.field, Field::Value(88));
+}
+
+/// A note stands as words between the lines of its sheet, is no place, and is typed anew where such lines are.
+#[test]
+fn notes_stand_between_the_lines() {
+    let mut screen = shipped("feeder-check.pole");
+    let before = screen.text();
+    let note = screen
+        .part_rect("Protection and conductors are set by authorised people")
+        .unwrap();
+    let more = screen.part_rect("plates govern").unwrap();
+    assert!(note.min.x < 230.0 && more.min.y >= note.min.y);
+    // It goes over all columns, and the lines behind it stand under it.
+    let first = screen.window().session().unwrap().results().sheets[0].quantities[0]
+        .name
+        .to_string();
+    let line = screen.rect(&format!("line {first}")).unwrap();
+    assert!(
+        (note.max.y <= line.min.y + 1.0) || note.min.y >= line.max.y - 1.0,
+        "{note:?} {line:?}"
+    );
+    screen.click_part("Protection and conductors are set by authorised people");
+    assert!(screen.has("Line"), "{:?}", screen.labels());
+    screen.key(Key::Escape);
+    assert_eq!(screen.text(), before);
+    // Arrows go from line to line over it.
+    let folder = tempfile::tempdir().unwrap();
+    let long = "It takes many words to say this. ".repeat(12);
+    let text = format!("polepair 1\nsheet a\n  given b = 1\n  note \"{long}\"\n  given c = 2\n");
+    let (mut screen, _) = Screen::with(folder.path(), &text);
+    screen.go("a", "b", Field::Value(0));
+    let rect = |screen: &Screen, label: &str| screen.rect(label).unwrap();
+    assert!(rect(&screen, "c value").min.y - rect(&screen, "b value").max.y > 50.0);
+    screen.key(Key::ArrowDown);
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!((chosen.quantity, chosen.field), (1, Field::Value(0)));
+}
+
+/// A sheet without cases has two after the first is asked for: its values as they were, and the new one.
+#[test]
+fn a_first_case_comes_beside_what_is_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet a\n  given H = 18 m\n  work H_2 = 2 * H\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.ask(Act::InsertCase);
+    screen.answer("summer");
+    assert!(screen.text().contains("cases first | summer"), "{}", screen.text());
+    assert_eq!(screen.hears("H first").as_deref(), Some("18 typed"));
+    assert_eq!(screen.hears("H summer").as_deref(), Some("18 typed"));
+    screen.ask(Act::Undo);
+    assert!(!screen.text().contains("cases"));
+    screen.ask(Act::InsertCase);
+    screen.answer("winter | summer");
+    assert!(screen.text().contains("cases winter | summer"), "{}", screen.text());
+}
+
+/// A check that does not hold marks what it reads, in the case in which it does not hold.
+#[test]
+fn a_check_that_fails_marks_what_it_reads() {
+    let folder = tempfile::tempdir().unwrap();
+    // By hand: 1210 kg/m³ · 9.806 65 m/s² · 18 m · 85 m³/h / 0.71 are 7.1 kW, within 9 kW; 130 m³/h give 10.9 kW.
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2).replace("85 m³/h", "130 m³/h"));
+    screen.go("brine", "H", Field::Value(0));
+    assert_eq!(
+        screen.hears("P_sh summer").unwrap().split_once(' ').unwrap().1,
+        "worked read by a check that does not hold"
+    );
+    assert!(screen.hears("P_sh winter").unwrap().ends_with(" worked"));
+    assert_eq!(screen.hears("Q summer").as_deref(), Some("130 typed"));
+}
+
+/// In a small window the value is seen, whatever else has to give way.
+#[test]
+fn in_a_small_window_values_come_first() {
+    let mut screen = shipped("conveyor-drive.pole");
+    for (size, panel, times) in [
+        ((800.0, 600.0), false, 0),
+        ((1024.0, 700.0), true, 0),
+        ((800.0, 600.0), true, 0),
+        ((1280.0, 800.0), false, 6),
+    ] {
+        screen.resize(size.0, size.1);
+        for _ in 0..times {
+            screen.ask(Act::Larger);
+        }
+        if panel {
+            screen.ask(Act::Faults);
+        }
+        screen.go("drive", "Q_m", Field::Value(0));
+        let value = screen.rect("Q_m dry").unwrap();
+        let zoom = screen.zoom();
+        assert!(
+            value.min.x >= 0.0 && value.max.x <= size.0 / zoom,
+            "{size:?}: {value:?} at {zoom}"
+        );
+        assert!(value.width() >= 60.0, "{value:?}");
+        if panel {
+            screen.ask(Act::Faults);
+        }
+    }
+}
