@@ -4,8 +4,9 @@
 //! reason. Columns are counted in characters from 1.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
-use super::book::{Book, Entry, Sheet, whole};
+use super::book::{Book, Entry, Sheet, Wording, whole};
 use super::natural::Natural;
 use super::results::Accepted;
 use super::settle::{Place, Settled, Settlement, Slot};
@@ -228,7 +229,12 @@ impl Report<'_> {
                 .help(format!(
                     "check it against the standard (`polepair tables {table}` tells which rows), then accept this warning with the reason"
                 ));
-                self.at(sheet, entry, slot.place, fault, None);
+                // A formula of all cases may take such a value in some of them only.
+                let taken = |notes: &[Arc<str>]| notes.iter().any(|note| remembered_table(note) == Some(table));
+                let all = done.notes.iter().filter(|(_, notes)| taken(notes)).count() == done.cells.len();
+                let of_case = matches!(sheet.items.wording, Wording::Case) && !all;
+                let item = item_name(sheet, *item).filter(|_| of_case);
+                self.at(sheet, entry, slot.place, fault, item);
             }
         }
     }

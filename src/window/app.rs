@@ -36,7 +36,7 @@ use super::spot::{Field, Seen, Spot};
 use super::start::SHIPPED;
 use super::steps::Steps;
 use super::typing::Editing;
-use crate::fault::{Severity, in_words};
+use crate::fault::{Code, Severity, in_words};
 use crate::files::{Holder, Lock};
 use crate::plates::list::BEST_LOAD;
 use crate::quantity::System;
@@ -472,14 +472,16 @@ impl Window {
                 if at != self.sheet {
                     return None;
                 }
+                let name = &results.sheets.get(at)?.quantities.get(spot.quantity)?.name;
                 let item = match spot.field {
                     Field::Value(item) => placed.item.as_ref().map(|_| item),
                     _ => None,
                 };
-                Some((
-                    results.sheets.get(at)?.quantities.get(spot.quantity)?.name.clone(),
-                    item,
-                ))
+                // What is said of a formula goes for all cases that it serves; from a table each takes its own value.
+                let inputs = Seen::of(session, at)?.inputs(name);
+                let serves_all = inputs.is_some_and(|inputs| inputs.values.len() == 1);
+                let of_one = !serves_all || placed.fault.code == Code::FROM_MEMORY;
+                Some((name.clone(), item.filter(|_| of_one)))
             })
             .collect();
         let here = results.sheets.get(self.sheet);
@@ -811,7 +813,7 @@ impl Window {
                         arrangement.order = rows;
                     });
                     if from_top {
-                        self.to_the_first(&list);
+                        self.choose_first(&list);
                     }
                     self.well(About::Rows);
                     if let Some(arrangement) = self.arrangements.get(&list) {

@@ -160,6 +160,8 @@ pub struct Note {
     pub before: usize,
     /// Where it stands among the statements of the sheet.
     pub statement: usize,
+    /// All of it.
+    pub text: String,
     /// Its words, as many on each line of the screen as there is room for.
     pub rows: Vec<String>,
 }
@@ -183,8 +185,8 @@ pub struct Arrangement {
     pub folded_heads: bool,
     /// Widths of columns as wide as what stands in them, by column.
     pub fitting: BTreeMap<String, f32>,
-    /// How many letters of a note stand beside each other; none: as many as read well.
-    pub across: usize,
+    /// How many letters of a note stand beside each other, and on how many lines; none: as many as read well.
+    pub notes_across: (usize, usize),
     /// How often widths were set by another way than drawing them: tables begin anew with them.
     pub widths_set: u32,
     /// What a user arranged.
@@ -328,14 +330,25 @@ fn in_rows(text: &str, across: usize) -> Vec<String> {
     rows
 }
 
+/// The first rows of a text, which say that there are more.
+fn at_most(mut rows: Vec<String>, most: usize) -> Vec<String> {
+    if rows.len() > most {
+        rows.truncate(most);
+        if let Some(last) = rows.last_mut() {
+            last.push_str(" …");
+        }
+    }
+    rows
+}
+
 /// The notes of a sheet and the lines they stand before.
 fn notes(seen: Seen<'_>, arrangement: &Arrangement) -> Vec<Note> {
     if seen.results.form == Form::List {
         return Vec::new();
     }
-    let across = match arrangement.across {
-        0 => ACROSS,
-        some => some.min(ACROSS),
+    let (across, most) = match arrangement.notes_across {
+        (0, _) | (_, 0) => (ACROSS, usize::MAX),
+        (across, most) => (across.min(ACROSS), most),
     };
     let mut before = 0;
     let mut notes = Vec::new();
@@ -346,7 +359,8 @@ fn notes(seen: Seen<'_>, arrangement: &Arrangement) -> Vec<Note> {
             Statement::Note(text) => notes.push(Note {
                 before,
                 statement,
-                rows: in_rows(text, across),
+                text: text.clone(),
+                rows: at_most(in_rows(text, across), most),
             }),
             _ => {}
         }

@@ -270,7 +270,10 @@ fn notes(ui: &mut Ui, draws: &Draws<'_>, body: Rect, drawn: &mut Drawn) {
         if response.clicked() {
             drawn.done.push(Done::Note(statement));
         }
-        let _ = response.on_hover_text("A note of the sheet; pressed, it is typed anew");
+        let mut notes = draws.picture.plan.notes.iter();
+        let text = notes.find(|note| note.statement == statement);
+        let text = text.map_or("", |note| note.text.as_str());
+        let _ = response.on_hover_text(format!("{text}\nA note of the sheet; pressed, it is typed anew"));
     }
 }
 

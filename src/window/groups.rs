@@ -6,12 +6,12 @@
 
 use super::spot::{Seen, fresh};
 use crate::language::check::Sort;
-use crate::plates::list::counts_motors;
-use crate::quantity::Family;
+use crate::plates::list::{BEST_LOAD, counts_motors};
+use crate::quantity::{Family, Stage};
 use crate::recalc::QuantityResults;
 use crate::session::Session;
-use crate::workbook::Statement;
 use crate::workbook::text::quoted;
+use crate::workbook::{Role, Statement};
 
 /// The list of groups of the list in sight by a quantity, and how its sums count.
 pub fn text(seen: Seen<'_>, by: &QuantityResults) -> (String, String) {
@@ -62,6 +62,25 @@ pub fn text(seen: Seen<'_>, by: &QuantityResults) -> (String, String) {
             &format!("{what}, {how}"),
         );
     }
+    // A load is no sum: that of a group is what its motors give, over what they are rated for.
+    let power = quantities.iter().find(|quantity| is_rating(quantity));
+    let load = quantities.iter().find_map(|quantity| match &quantity.sort {
+        Sort::Quantity { unit, .. } if *quantity.name == *BEST_LOAD && is_load(quantity) => Some((quantity, unit)),
+        _ => None,
+    });
+    if let (Some(power), Some((load, unit))) = (power, load) {
+        let (q, p) = (&load.name, &power.name);
+        let (motors, how) = match number {
+            Some(number) => (format!(" * ({number} else 1)"), format!("each row times {number}")),
+            None => (String::new(), "each row once".to_owned()),
+        };
+        let known = format!("for {list} {this} and known({list}.{q})");
+        let formula = format!("sum({q} * {p}{motors} {known}) / sum({p}{motors} {known})");
+        let what = if load.title.is_empty() { q } else { load.title.as_str() };
+        let title = format!("{what}, mean by {p} of the rows that have one, {how}");
+        let [_, mean] = over(q);
+        work(&mean, formula, &format!(" in {}", unit.text), &title);
+    }
     let told = match number {
         Some(number) => format!("Sums count each row times {number}; a row without a number counts once."),
         None => "Sums count each row once.".to_owned(),
@@ -94,6 +113,19 @@ pub fn list_of(session: &Session, list: &str, by: &str) -> Option<usize> {
             } => **of == *list && **known == *by,
             _ => false,
         })
+}
+
+/// Whether a quantity is what a motor is rated for.
+fn is_rating(quantity: &QuantityResults) -> bool {
+    let Sort::Quantity { kind: Some(kind), .. } = &quantity.sort else {
+        return false;
+    };
+    quantity.role == Role::Given && matches!(kind.family(), Family::Power { role: Stage::Shaft })
+}
+
+/// Whether a quantity is a share of what a motor is rated for.
+fn is_load(quantity: &QuantityResults) -> bool {
+    matches!(&quantity.sort, Sort::Quantity { kind: Some(kind), .. } if kind.family() == Family::Load)
 }
 
 /// Whether values of a quantity add up: powers, energies, money, masses.
@@ -165,6 +197,24 @@ list motors
             ("Rated power, each row times number", vec![35.0, 4.0])
         );
         assert!(told.contains("times number"), "{told}");
+    }
+
+    /// By hand: (3 · 10 kW · 80 % + 5 kW · 40 %) / (3 · 10 kW + 5 kW) are 26 / 35, 74.29 %; a motor without a load is in neither sum.
+    #[test]
+    fn the_load_of_a_group_goes_by_ratings() {
+        let book = TEXT
+            .replace("  rows tag", "  given load in % : load\n  rows tag")
+            .replace("| number\n", "| number | load\n")
+            .replace("10 kW | 3", "10 kW | 3 | 80 %")
+            .replace("5 kW |", "5 kW | | 40 %")
+            .replace("2 kW | 2", "2 kW | 2 | 50 %\n    \"d\" | \"S\" | 9 kW | 1 |");
+        let (made, _) = grouped(&book, 1);
+        let (_, title, values) = made.iter().find(|(known, ..)| known == "load_mean").unwrap().clone();
+        assert!(title.contains("mean by P_r"), "{title}");
+        assert!(
+            (values[0] - 2600.0 / 35.0).abs() < 1e-9 && (values[1] - 50.0).abs() < 1e-9,
+            "{values:?}"
+        );
     }
 
     /// By hand: 10 kW + 5 kW are 15 kW. A plain number that counts something else is none of motors.

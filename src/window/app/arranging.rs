@@ -100,7 +100,7 @@ impl Window {
     }
 
     /// Chooses the first row of a list, in the chosen column.
-    pub(super) fn to_the_first(&mut self, list: &Arc<str>) {
+    pub(super) fn choose_first(&mut self, list: &Arc<str>) {
         let Some(arrangement) = self.arrangements.get_mut(list) else {
             return;
         };

@@ -37,8 +37,17 @@ const KEPT: &str =
 /// How many letters of a note have room beside each other, in tens so that a drawn edge does not break it anew with each point.
 fn letters_in(room: f32) -> usize {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // Some hundred.
-    let letters = ((room - 90.0) / 7.4).max(20.0) as usize;
+    let letters = ((room - 90.0) / 7.0).max(20.0) as usize;
     letters / 10 * 10
+}
+
+/// How many lines of a page a note may take: in a low window a value is seen before the words about it.
+fn rows_of_notes(page: usize) -> usize {
+    match page {
+        ..10 => 1,
+        10..18 => 2,
+        _ => 12,
+    }
 }
 
 /// How many checks do not hold, in words; none where all do.
@@ -116,7 +125,7 @@ impl Window {
         let begins = !self.arrangements.contains_key(name);
         let arrangement = self.arrangements.entry(name.clone()).or_default();
         arrangement.begin(seen.results.items.len());
-        arrangement.across = letters_in(self.room);
+        arrangement.notes_across = (letters_in(self.room), rows_of_notes(self.page));
         let plan = crate::window::arrange::Plan::of(seen, arrangement);
         let fitted = (self.changes, self.sheet);
         if self.fitted != Some(fitted) {
@@ -710,7 +719,7 @@ impl Window {
         });
         let arrangement = self.arrangements.entry(picture.name.clone()).or_default();
         let drawn = grid::draw(ui, &picture, arrangement, self.editing.as_mut());
-        let of_pinned = (drawn.pinned < picture.pinned).then(|| {
+        let of_pinned = (picture.pinned_by_hand && drawn.pinned < picture.pinned).then(|| {
             let (some, all) = (drawn.pinned, picture.pinned);
             format!("{some} of {all} pinned columns have room")
         });

@@ -99,14 +99,22 @@ impl Ends {
 /// grid became narrower or wider.
 pub(super) fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, ends: &Ends) -> Option<f32> {
     let seen = Id::unique(("chosen column", picture.own()));
-    let before: Option<(usize, f32)> = ui.data(|data| data.get_temp(seen));
+    let before: Option<(usize, f32, f32)> = ui.data(|data| data.get_temp(seen));
     let chosen = arrangement.at.column;
-    if before == Some((chosen, ends.width)) {
+    let place = ends.column(chosen);
+    // Other columns may become narrower for it only after the grid did.
+    let looked = (chosen, ends.width, place.map_or(0.0, |(start, _)| start));
+    if before == Some(looked) {
         return None;
     }
-    ui.data_mut(|data| data.insert_temp(seen, (chosen, ends.width)));
+    ui.data_mut(|data| data.insert_temp(seen, looked));
+    let before = before.map(|(column, width, _)| (column, width));
+    // Who draws a column wider looks where it is drawn.
+    if before == Some((chosen, ends.width)) && ui.input(|input| input.pointer.any_down()) {
+        return None;
+    }
     let before = before.map_or(0, |(column, _)| column);
-    let (start, end) = ends.column(chosen)?;
+    let (start, end) = place?;
     let now = scrolled(ui, picture);
     let to = if start < now || before < ends.pinned && start == 0.0 {
         start

@@ -75,6 +75,8 @@ pub struct Picture {
     pub lines: Vec<Line>,
     /// How many columns are pinned.
     pub pinned: usize,
+    /// A user pinned them.
+    pub pinned_by_hand: bool,
     /// How often widths were set by command, as far as these widths know.
     pub widths_set: u32,
     /// The plan.
@@ -309,6 +311,7 @@ impl Picture {
             heads,
             roles,
             lines,
+            pinned_by_hand: arrangement.by.pinned.is_some(),
             pinned: arrangement
                 .by
                 .pinned

@@ -68,15 +68,19 @@ pub fn draw(ui: &mut Ui, search: &mut String, fresh: &mut bool, wishes: &mut Vec
         "Letters begin to type in the chosen place. Enter goes down, Tab to the right, with Shift back; Esc leaves it as it was.",
         "A number typed or pasted without a unit gets the unit that is shown. Behind the last line of a sheet one is open for the next.",
         "Arrows move; with Shift they choose a range. Home and End go to the ends of a line, with Ctrl to the ends of the sheet.",
-        "In a list Ctrl+Home goes to the first row, then to the headings; Insert puts a row after the chosen one, the last too.",
+        "In a list Ctrl+Home goes to the first row, then to the lines that head it where they are unfolded; Insert puts a row after the chosen one, the last too.",
+        "A heading pressed chooses its column, a margin its line; with Shift, up to there. What acts on a chosen column acts on its quantity or its case: copied, filled, emptied, hidden, widened, taken away. Pressed twice, a heading is typed anew.",
+        "The edge of a heading is drawn to widen its column. Notes of a sheet stand between its lines; pressed, they are typed anew.",
         "Page Up and Page Down turn the page. Esc closes Find and puts away what was said.",
     ] {
         let _ = ui.label(text);
     }
     let _ = ui.label(RichText::new("Marks").font(look::bold(14.0)));
+    let place = |ui: &mut Ui| ui.allocate_space(egui::vec2(12.0, look::SIZE)).1.center();
     for state in State::ALL.into_iter().filter(|state| !state.mark().is_empty()) {
         let _ = ui.horizontal(|ui| {
-            let _ = ui.label(RichText::new(state.mark()).color(state.ink(inks)));
+            let at = place(ui);
+            look::mark(ui.painter(), at, state, state.ink(inks));
             let _ = ui.label(
                 RichText::new(state.word())
                     .font(state.font(14.0))
@@ -84,6 +88,11 @@ pub fn draw(ui: &mut Ui, search: &mut String, fresh: &mut bool, wishes: &mut Vec
             );
         });
     }
+    let _ = ui.horizontal(|ui| {
+        let at = place(ui);
+        look::unmet(ui.painter(), at, inks);
+        let _ = ui.label(RichText::new(State::UNMET).color(inks.failed));
+    });
     let _ = ui.horizontal(|ui| {
         let _ = ui.label(RichText::new("68 (52 … 91)").color(inks.ink));
         let _ = ui.label("a value and its limits within the tolerances");
