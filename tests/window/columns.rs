@@ -208,6 +208,51 @@ fn no_digit_is_cut_while_columns_are_scrolled() {
     }
 }
 
+/// Numbers of a column have their points under each other, whatever places they show; no digit is added to any.
+#[test]
+fn numbers_of_a_column_stand_point_under_point() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+list readings
+  given tag : text
+  given P in kW : shaft power
+  work E = P * 1 h in kWh
+  rows tag | P
+    \"a\" | 944.1 kW
+    \"b\" | 1011 kW
+    \"c\" | 73.05 kW
+    \"d\" | 0.125 kW
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("readings", "P", Field::Value(0));
+    for column in ["P", "E"] {
+        let first = screen.rect(&format!("{column} a")).unwrap();
+        let part = first.union(screen.rect(&format!("{column} d")).unwrap());
+        let points = screen.points_within(part);
+        let shown: Vec<&str> = points.iter().map(|(words, _)| words.as_str()).collect();
+        assert_eq!(shown, ["944.1", "1011", "73.05", "0.125"], "{column}");
+        assert!(
+            points.iter().all(|(_, x)| (x - points[0].1).abs() < 1.0),
+            "{column}: {points:?}"
+        );
+    }
+}
+
+/// A long name of a case ends in … and is told where the pointer rests.
+#[test]
+fn a_long_name_of_a_case_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let name = "a name of a case of fifty letters that says it all";
+    let text = format!("polepair 1\nsheet a\n  cases \"{name}\" | short\n  given H = 18 m | 19 m\n");
+    let (mut screen, _) = Screen::with(folder.path(), &text);
+    screen.go("a", "H", Field::Value(0));
+    let label = format!("column {name}");
+    let head = screen.rect(&label).unwrap();
+    assert!(head.width() < 200.0, "{head:?}");
+    screen.point_at(&label);
+    assert!(screen.has_part(&format!("{name}\n")), "{:?}", screen.labels());
+}
+
 /// What the right button offers acts where it was opened, and nothing else is offered.
 #[test]
 fn the_right_button_offers_what_acts_there() {

@@ -423,6 +423,30 @@ impl Screen {
         cut
     }
 
+    /// Numbers that are drawn within a part of the screen, and where the point of each stands, or its end where it has none.
+    pub fn points_within(&self, part: egui::Rect) -> Vec<(String, f32)> {
+        let mut points = Vec::new();
+        for clipped in &self.harness.output().shapes {
+            let egui::Shape::Text(text) = &clipped.shape else {
+                continue;
+            };
+            let words = text.galley.text();
+            let rect = text.visual_bounding_rect();
+            if words.parse::<f64>().is_err() || !part.contains(rect.center()) {
+                continue;
+            }
+            let glyphs = text.galley.rows.iter().flat_map(|row| &row.row.glyphs);
+            let point = glyphs.clone().find(|glyph| glyph.chr == '.');
+            let x = match (point, glyphs.last()) {
+                (Some(point), _) => point.pos.x,
+                (None, Some(last)) => last.pos.x + last.advance_width,
+                _ => 0.0,
+            };
+            points.push((words.to_owned(), text.pos.x + x));
+        }
+        points
+    }
+
     /// Numbers on the screen of which only a part is drawn.
     pub fn cut_numbers(&self) -> Vec<String> {
         let mut cut = Vec::new();

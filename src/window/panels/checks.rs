@@ -177,7 +177,11 @@ pub fn fails(check: &CheckResults, item: usize) -> bool {
 pub fn reading(session: &Session, here: &str) -> BTreeMap<Arc<str>, Vec<(usize, usize)>> {
     let results = session.results();
     let mut out = BTreeMap::new();
-    if results.sheets.iter().all(|sheet| failing(sheet) == 0) {
+    // Each check is looked through once, however many quantities it reads.
+    let of_check = |check: &CheckResults| (0..check.cells.len()).any(|item| fails(check, item));
+    let of_sheet = |sheet: &SheetResults| sheet.checks.iter().map(of_check).collect::<Vec<bool>>();
+    let failing: Vec<Vec<bool>> = results.sheets.iter().map(of_sheet).collect();
+    if !failing.iter().flatten().any(|fails| *fails) {
         return out;
     }
     let Some(sheet) = results.sheets.iter().find(|sheet| *sheet.name == *here) else {
@@ -191,10 +195,8 @@ pub fn reading(session: &Session, here: &str) -> BTreeMap<Arc<str>, Vec<(usize, 
                 let formula = name.strip_prefix("check ")?;
                 let at = results.sheets.iter().position(|known| known.name == *sheet)?;
                 let mut checks = results.sheets.get(at)?.checks.iter();
-                let check = checks.position(|check| {
-                    *check.formula == *formula && (0..check.cells.len()).any(|item| fails(check, item))
-                })?;
-                Some((at, check))
+                let check = checks.position(|check| *check.formula == *formula)?;
+                failing.get(at)?.get(check)?.then_some((at, check))
             })
             .collect();
         if !checks.is_empty() {
