@@ -249,8 +249,8 @@ fn a_long_name_of_a_case_is_told() {
     let label = format!("column {name}");
     let head = screen.rect(&label).unwrap();
     assert!(head.width() < 200.0, "{head:?}");
-    screen.point_at(&label);
-    assert!(screen.has_part(&format!("{name}\n")), "{:?}", screen.labels());
+    screen.rest_on(&label);
+    assert!(screen.has_part(&format!("{name}\nPressed")), "{:?}", screen.labels());
 }
 
 /// What the right button offers acts where it was opened, and nothing else is offered.

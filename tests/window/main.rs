@@ -473,6 +473,14 @@ impl Screen {
         self.settle();
     }
 
+    /// Rests with the pointer on something until what is told of it stands there.
+    pub fn rest_on(&mut self, label: &str) {
+        self.point_at(label);
+        for _ in 0..60 {
+            self.harness.step();
+        }
+    }
+
     /// Lets a file fall on the window.
     pub fn drop_file(&mut self, path: &Path) {
         self.drop_files(&[path]);

@@ -160,9 +160,12 @@ fn heading(
         _ => look::bold(SIZE - 1.0),
     };
     let mut elided = false;
+    // What goes on beyond the edge begins in sight.
+    let beyond = (rect.max.x - ui.clip_rect().max.x).max(0.0);
+    let right = (case || numbers) && beyond < 1.0;
     let mut line = |galley: Arc<egui::Galley>, center: f32| {
         elided |= galley.elided;
-        let x = match case || numbers {
+        let x = match right {
             true => rect.max.x - 8.0 - galley.size().x,
             false => rect.min.x + 8.0,
         };
@@ -170,11 +173,11 @@ fn heading(
         ui.painter().galley(at, galley, Color32::PLACEHOLDER);
     };
     let mut job = LayoutJob::simple_singleline(head.text.clone(), font, inks.words);
-    job.wrap = TextWrapping::truncate_at_width((rect.width() - 14.0).max(1.0));
+    job.wrap = TextWrapping::truncate_at_width((rect.width() - 14.0 - beyond).max(1.0));
     line(ui.painter().layout_job(job), rect.max.y - LINE / 2.0);
     if !head.label.is_empty() {
         let mut label = label_of(ui, head, inks.ink);
-        if case || numbers {
+        if right {
             let mut job = (*label.job).clone();
             job.halign = Align::RIGHT;
             label = ui.painter().layout_job(job);
@@ -318,7 +321,17 @@ fn place(
     let visible = rect.intersect(clip);
     let room = visible.width() - AIR - MARK;
     let type_of = Type { head, group, spot };
-    let elided = if whole || !shown.right {
+    let elided = if !whole && !shown.right && clip.max.x < rect.max.x {
+        // Words that go on beyond the edge say so.
+        paint(
+            ui,
+            Rect::from_min_max(rect.min, egui::pos2(clip.max.x, rect.max.y)),
+            shown,
+            &type_of,
+            0.0,
+            inks,
+        )
+    } else if whole || !shown.right {
         let lacks = draws.points.lacks((row, column), line, shown);
         paint(ui, rect, shown, &type_of, lacks, inks)
     } else if text_width(ui, &shown.text, type_of.font(shown)) <= room {
