@@ -4,6 +4,8 @@
 //! Always: the workbook and its results stay as they are.
 //! Not known here: screens.
 
+use std::collections::BTreeSet;
+use std::ops::Range;
 use std::sync::Arc;
 
 use super::Engine;
@@ -14,12 +16,12 @@ use super::waves::View;
 use rust_decimal::Decimal;
 
 use crate::fault::{Code, Fault, Span};
-use crate::language::check::{self, Sort, Target, Typed};
+use crate::language::check::{self, QuantityId, Sort, Target, Typed};
 use crate::language::syntax::{self, Expr, Literal, Node};
 use crate::language::work::{Outcome, Program};
 use crate::quantity::Unit;
-use crate::workbook::Statement;
 use crate::workbook::text::read_statement;
+use crate::workbook::{Role, Statement};
 
 /// What a text would be.
 #[derive(Clone, Debug)]
@@ -30,18 +32,22 @@ pub struct Look {
     pub faults: Vec<Fault>,
 }
 
+/// What a text would give.
+#[derive(Clone, Debug)]
+pub struct Would {
+    /// What it gives.
+    pub sort: Sort,
+    /// For each item asked for.
+    pub cells: Vec<Outcome>,
+}
+
 impl Engine {
     /// What `text` would be as the formula of a quantity: of the whole quantity, or of one cell of it. `None` for a sheet or a
     /// quantity that is not there. `unit` is the one that the place is shown in, where that is another one than it is written in:
     /// what is said of the text speaks of it.
     pub fn look(&self, sheet: &str, quantity: &str, text: &str, whole: bool, unit: Option<&Unit>) -> Option<Look> {
         let place = *self.book.by_name.get(sheet)?;
-        let entry = self.entry_named(sheet, quantity)?;
-        let mut target = match (quantity_of(&self.workbook, entry), self.settlement.get(entry.id)) {
-            (Some(line), Some(settled)) if !whole => target_for_cells(line, &settled.sort),
-            (Some(line), _) => target_of(line),
-            (None, _) => Target::default(),
-        };
+        let mut target = self.target_at(sheet, quantity, whole)?;
         if let Some(unit) = unit.filter(|_| target.unit.is_some() || target.kind.is_some()) {
             target.unit = Some(unit.clone());
         }
@@ -50,6 +56,79 @@ impl Engine {
             sort: typed.sort,
             faults,
         })
+    }
+
+    fn target_at(&self, sheet: &str, quantity: &str, whole: bool) -> Option<Target> {
+        let entry = self.entry_named(sheet, quantity)?;
+        Some(
+            match (quantity_of(&self.workbook, entry), self.settlement.get(entry.id)) {
+                (Some(line), Some(settled)) if !whole => target_for_cells(line, &settled.sort),
+                (Some(line), _) => target_of(line),
+                (None, _) => Target::default(),
+            },
+        )
+    }
+
+    /// What `text` would give as the formula of a quantity, of all of it or of one cell, for some items. `None` where it cannot be
+    /// worked, and where it reads what is worked from the quantity: it would go in a circle.
+    pub fn would(&self, sheet: &str, quantity: &str, text: &str, whole: bool, items: Range<usize>) -> Option<Would> {
+        let target = self.target_at(sheet, quantity, whole)?;
+        self.would_for(sheet, quantity, text, &target, items)
+    }
+
+    /// What a whole line of a quantity would give, for some items; `None` where it has not one formula for all of them, or it
+    /// cannot be worked.
+    pub fn would_line(&self, sheet: &str, text: &str, items: Range<usize>) -> Option<Would> {
+        let (line, _) = read_statement(text);
+        let Statement::Quantity(quantity) = &line.statement else {
+            return None;
+        };
+        match quantity.values.as_slice() {
+            [Some(formula)] if quantity.role != Role::Seek && !line.faults.iter().any(Fault::is_error) => {
+                self.would_for(sheet, &quantity.name, &formula.text, &target_of(quantity), items)
+            }
+            _ => None,
+        }
+    }
+
+    fn would_for(&self, sheet: &str, name: &str, text: &str, target: &Target, items: Range<usize>) -> Option<Would> {
+        let place = *self.book.by_name.get(sheet)?;
+        let own = self.book.sheets.get(place)?;
+        let (typed, faults) = self.typed(place, text, target);
+        let circles = own.names.get(name).is_some_and(|id| self.leads_to(&typed, *id));
+        if circles || faults.iter().any(Fault::is_error) {
+            return None;
+        }
+        let view = View {
+            book: &self.book,
+            done: &self.done,
+        };
+        let unit = match &typed.sort {
+            Sort::Quantity { unit, .. } => unit.text.to_string(),
+            _ => String::new(),
+        };
+        let program = Program::new(&typed, &view, own.id, &unit)?;
+        let items = items.start..items.end.min(own.items.count());
+        let cells = program.items(items).0;
+        Some(Would {
+            sort: typed.sort.clone(),
+            cells,
+        })
+    }
+
+    /// Whether a formula reads a quantity, itself or through others.
+    fn leads_to(&self, typed: &Typed, wanted: QuantityId) -> bool {
+        let mut open: Vec<QuantityId> = typed.reads.iter().map(|read| read.quantity).collect();
+        let mut met: BTreeSet<QuantityId> = BTreeSet::new();
+        while let Some(read) = open.pop() {
+            if read == wanted {
+                return true;
+            }
+            if met.insert(read) {
+                open.extend(self.reach.reads(read).iter().map(|(read, _, _)| *read));
+            }
+        }
+        false
     }
 
     /// What a whole line of a quantity would be: the sort of its first value, and what is wrong, with places in the line. `None`
@@ -279,6 +358,29 @@ sheet drive
             assert_eq!(doubts(fine), None, "{fine}");
         }
         assert!(engine.condition("a", "lod > 90 %").is_err() && engine.condition("a", "load").is_err());
+    }
+
+    /// 60 Hz over four poles (2 cycles a turn) are 30 turns a second, 1800 r/min.
+    #[test]
+    fn what_a_text_would_give_is_worked_and_nothing_changed() {
+        let engine = Engine::new(text::read(TEXT));
+        let gives = |quantity: &str, text: &str| {
+            let would = engine.would("drive", quantity, text, true, 0..1)?;
+            would.cells[0].as_number().map(|number| number.to_f64())
+        };
+        assert_eq!(gives("n_s", "60 Hz / p"), Some(1800.0));
+        assert_eq!(gives("f", "60 Hz"), Some(60.0));
+        // Round in a circle, of another sort, half typed.
+        assert_eq!(gives("f", "n_s * p"), None);
+        assert_eq!(gives("n_s", "n_s"), None);
+        assert_eq!(gives("n_s", "f"), None);
+        assert_eq!(gives("n_s", "f /"), None);
+        let line = engine
+            .would_line("drive", "work n_2 = 2 * f / p in r/min", 0..1)
+            .unwrap();
+        assert_eq!(line.cells[0].as_number().map(|number| number.to_f64()), Some(3000.0));
+        assert!(engine.would_line("drive", "check f > 1 Hz", 0..1).is_none());
+        assert_eq!(engine.results().sheets[0].quantities.len(), 3);
     }
 
     #[test]

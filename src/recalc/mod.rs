@@ -32,7 +32,7 @@ mod waves;
 
 pub use engine::Engine;
 pub use graph::Graph;
-pub use look::Look;
+pub use look::{Look, Would};
 pub use plots::{Meeting, Plot, Trail};
 pub use reach::Items;
 pub use results::*;

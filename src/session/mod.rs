@@ -9,12 +9,13 @@ mod journal;
 
 pub use journal::Patch;
 
+use std::ops::Range;
 use std::sync::Arc;
 
 use crate::fault::Fault;
 use crate::language::work::Outcome;
 use crate::quantity::{System, Unit};
-use crate::recalc::{Engine, Look, Plot, Ran, RestsOn, Results, Trace};
+use crate::recalc::{Engine, Look, Plot, Ran, RestsOn, Results, Trace, Would};
 use crate::workbook::change::{Change, Touches};
 use crate::workbook::{Workbook, text};
 
@@ -116,6 +117,16 @@ impl Session {
     /// What a text would be as value of a quantity; see [`Engine::look`].
     pub fn look(&self, sheet: &str, quantity: &str, text: &str, whole: bool, unit: Option<&Unit>) -> Option<Look> {
         self.engine.look(sheet, quantity, text, whole, unit)
+    }
+
+    /// What a text would give; see [`Engine::would`].
+    pub fn would(&self, sheet: &str, quantity: &str, text: &str, whole: bool, items: Range<usize>) -> Option<Would> {
+        self.engine.would(sheet, quantity, text, whole, items)
+    }
+
+    /// What a whole line would give; see [`Engine::would_line`].
+    pub fn would_line(&self, sheet: &str, text: &str, items: Range<usize>) -> Option<Would> {
+        self.engine.would_line(sheet, text, items)
     }
 
     /// What a whole line would be; see [`Engine::look_line`].

@@ -6,6 +6,7 @@ mod choosing;
 mod dialog;
 mod frame;
 mod keyboard;
+mod naming;
 mod told;
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
@@ -17,7 +18,7 @@ use eframe::egui;
 
 use super::arrange::Arrangement;
 use super::command::Act;
-use super::door::{Arrived, Copied, Door, Opened, Said, Stamp, Todo, Typed, Wake, kept_beside, kept_meanwhile};
+use super::door::{Arrived, Copied, Door, Opened, Said, Stamp, Todo, Typed, Wake, Work, kept_beside, kept_meanwhile};
 use super::grid::Picture;
 use super::habits::{self, Habits};
 use super::last;
@@ -786,6 +787,12 @@ impl Window {
                 self.copied = Some(copied.text.clone());
                 self.copied_last = Some(copied);
             }
+            Said::Would(typed, value) => {
+                let asks = |open: &&mut Editing| (open.sheet, open.spot) == (typed.sheet, Some(typed.spot));
+                if let Some(open) = self.editing.as_mut().filter(asks) {
+                    open.value = Some((typed.text, value));
+                }
+            }
             Said::Found(_, Some((sheet, spot))) => {
                 self.old_news();
                 self.well(About::Find);
@@ -991,6 +998,7 @@ impl Window {
                 self.door.ask(Todo::Plots(which));
             }
         }
+        self.ask_value();
         if let Some((command, begins)) = self.drag.take_if(|_| self.door.is_idle()) {
             self.door.ask(Todo::Drag(command, begins));
         }
@@ -1007,6 +1015,24 @@ impl Window {
         if self.picture.is_none() || !self.pending.is_empty() || !self.acts.is_empty() || self.then.is_some() {
             ctx.request_repaint();
         }
+    }
+
+    /// Asks what the open text would give, one question at a time: an answer to a text that is another one by then is dropped.
+    fn ask_value(&mut self) {
+        if !self.door.is_here() {
+            return;
+        }
+        let Some((sheet, spot, text)) = self.editing.as_ref().and_then(Editing::wants) else {
+            return;
+        };
+        let (system, read) = (self.system, self.editing.as_ref().and_then(|open| open.read_as.clone()));
+        let typed = Typed { sheet, spot, text };
+        let wanted = read.unwrap_or_else(|| typed.text.clone());
+        let work = Work::new(move |session: &Session| {
+            let seen = Seen::of(session, sheet)?.shown_in(system);
+            super::live::worked(seen, spot, &wanted)
+        });
+        self.door.ask(Todo::Would(typed, work));
     }
 
     fn wish(&mut self, wish: Wish) {

@@ -64,6 +64,8 @@ pub enum Todo {
     Copy(Work<Copied>),
     /// The next place with a text.
     Find(String, Work<Option<(usize, Spot)>>),
+    /// What an open text would give.
+    Would(Typed, Work<Option<Result<String, String>>>),
 }
 
 /// How a workbook is written.
@@ -158,6 +160,8 @@ pub enum Said {
     Copied(Copied),
     /// Where a text was found.
     Found(String, Option<(usize, Spot)>),
+    /// What an open text would give, or why nothing; `None`: nothing can be said.
+    Would(Typed, Option<Result<String, String>>),
 }
 
 /// When and how large a file was, to notice that another program has changed it.
@@ -601,6 +605,7 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
         },
         Todo::Copy(work) => Said::Copied((work.0)(session)),
         Todo::Find(text, work) => Said::Found(text, (work.0)(session)),
+        Todo::Would(typed, work) => Said::Would(typed, (work.0)(session)),
     }
 }
 

@@ -10,6 +10,7 @@
 pub mod look;
 pub mod command;
 pub mod spot;
+mod live;
 pub mod arrange;
 mod renames;
 mod steps;

@@ -8,7 +8,7 @@ use std::sync::Arc;
 use super::spot::{Field, Fresh, Seen, bare_with, fresh, is_value};
 use crate::quantity::{Kind, Unit};
 use crate::workbook::change::{Change, Place};
-use crate::workbook::text::{may_be_name, quoted};
+use crate::workbook::text::{may_be_name, name_near, quoted};
 use crate::workbook::{SourceWord, Statement};
 
 /// The changes, and what the user should know of them; or why there are none.
@@ -167,11 +167,8 @@ fn name_of(words: &str) -> String {
     if may_be_name(words) {
         return words.to_owned();
     }
-    let parts = words
-        .split(|letter: char| !letter.is_alphanumeric())
-        .filter(|part| !part.is_empty());
-    let name = parts.collect::<Vec<_>>().join("_").to_lowercase();
-    if may_be_name(&name) { name } else { "x".to_owned() }
+    let name = name_near(&words.to_lowercase());
+    name.unwrap_or_else(|| "x".to_owned())
 }
 
 /// New quantities at the end of a worked sheet, one for each line of a table; `None` where the table does not tell what is what.

@@ -17,7 +17,7 @@ use crate::quantity::{Number, System, Unit};
 use crate::recalc::{QuantityResults, SheetResults, Showing, as_given, form_of, number_of, phasor_of};
 use crate::session::Session;
 use crate::workbook::change::{Change, Clause, Place};
-use crate::workbook::text::{may_be_name, quoted, read_statement};
+use crate::workbook::text::{name_fault, quoted, read_statement};
 use crate::workbook::{Cell, Form, KindText, Line, Quantity, Role, Sheet, Source, SourceWord, Statement};
 
 /// A field of a quantity.
@@ -591,7 +591,7 @@ impl<'a> Seen<'a> {
                     },
                 )
             }
-            Field::Source => clause(Clause::Source, source_typed(text)?),
+            Field::Source => clause(Clause::Source, source_typed(text).map_err(|fault| fault.in_words())?),
             Field::Line => {
                 let (at, _) = self.line(&name).ok_or("This quantity has no line of its own.")?;
                 Ok(vec![Change::SetLine {
@@ -667,10 +667,8 @@ impl Seen<'_> {
     /// Why it cannot stand so.
     pub fn made(&self, fresh: &Fresh, also: &[Arc<str>]) -> Result<String, String> {
         let name = &*fresh.name;
-        if !may_be_name(name) {
-            return Err(format!(
-                "`{name}` cannot be the symbol of a quantity: letters, digits and _, a letter first."
-            ));
+        if let Some(fault) = name_fault(name) {
+            return Err(fault.in_words());
         }
         if self.results.quantities.iter().any(|known| &*known.name == name) {
             return Err(format!("There is a quantity {name} already."));
@@ -745,7 +743,10 @@ impl Seen<'_> {
                 let kind = text.strip_prefix(':').unwrap_or(text).trim();
                 fresh.clauses = [String::new(), format!(": {kind}"), String::new()];
             }
-            Field::Source => fresh.clauses = [String::new(), String::new(), source_typed(text)?],
+            Field::Source => {
+                let source = source_typed(text).map_err(|fault| fault.in_words())?;
+                fresh.clauses = [String::new(), String::new(), source];
+            }
             Field::Line => {}
         }
         let text = match field {
@@ -904,25 +905,56 @@ fn source_words(source: Option<&Source>) -> String {
     source.map(Source::typed).unwrap_or_default()
 }
 
-fn source_typed(text: &str) -> Result<String, String> {
-    let (word, rest) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
-    let rest = rest.trim();
-    if text.is_empty() {
-        return Ok(String::new());
-    }
-    if SourceWord::find(word).is_none() {
-        let words = SourceWord::ALL.map(SourceWord::word).join(", ");
-        return Err(format!("A source begins with one of: {words}."));
-    }
-    Ok(match rest {
-        "" => word.to_owned(),
-        rest if rest.starts_with('"') => format!("{word} {rest}"),
-        rest => format!("{word} {}", quoted(rest)),
+/// A fault over a whole text.
+pub fn whole(text: &str, message: impl Into<String>) -> Fault {
+    Fault::new(Code::CHANGE_REFUSED, Span::new(0, text.len()), message)
+}
+
+/// The fault with one thing to write in place of the whole text for each of some words.
+pub fn instead(fault: Fault, text: &str, words: &[String]) -> Fault {
+    let span = Span::new(0, text.len());
+    words.iter().fold(fault, |fault, word| {
+        fault.fix(format!("write {word}"), span, word.clone())
     })
 }
 
+/// A source as it stands in a line.
+///
+/// # Errors
+/// Why it is none, and what to write.
+pub fn source_typed(text: &str) -> Result<String, Fault> {
+    let bare = text.trim();
+    if bare.is_empty() {
+        return Ok(String::new());
+    }
+    let end = bare.find(|letter: char| letter.is_whitespace() || matches!(letter, ',' | ':' | ';' | '(' | '"'));
+    let (word, rest) = bare.split_at(end.unwrap_or(bare.len()));
+    let rest = rest.trim_start_matches(|letter: char| letter.is_whitespace() || matches!(letter, ',' | ':' | ';'));
+    let with = |word: &str| match rest.trim() {
+        "" => word.to_owned(),
+        rest if rest.starts_with('"') => format!("{word} {rest}"),
+        rest => format!("{word} {}", quoted(rest)),
+    };
+    if SourceWord::find(word).is_some() {
+        return Ok(with(word));
+    }
+    let fault = whole(text, format!("`{word}` is no word for a source"));
+    if let Some(source) = SourceWord::find(&word.to_lowercase()).or_else(|| SourceWord::near(word)) {
+        let near = with(source.word());
+        return Err(instead(
+            fault.help(format!("write `{}`: {}", source.word(), source.help())),
+            text,
+            &[near],
+        ));
+    }
+    let words: Vec<String> = SourceWord::ALL.map(|source| source.word().to_owned()).into();
+    let fault = fault.help(format!("a source begins with {}", words.join(", ")));
+    let all: Vec<String> = words.iter().map(|word| format!("{word} {}", quoted(bare))).collect();
+    Err(instead(fault, text, &all))
+}
+
 /// A number with its unit, alone or with what it may be off.
-fn literal(tree: &Expr) -> Option<(rust_decimal::Decimal, Unit)> {
+pub fn literal(tree: &Expr) -> Option<(rust_decimal::Decimal, Unit)> {
     match &tree.node {
         Node::Number(number) => Some((number.value, number.unit.as_ref()?.unit.clone())),
         Node::Toleranced { value, .. } => literal(value),

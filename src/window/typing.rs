@@ -8,11 +8,12 @@ use eframe::egui::text::{CCursor, CCursorRange};
 use eframe::egui::text_selection::text_cursor_state::{ccursor_next_word, ccursor_previous_word};
 use eframe::egui::{Event, Key, Modifiers, TextBuffer as _};
 
+use super::live;
 use super::spot::{Field, NEW, Seen, Spot};
 use crate::fault::{Fault, Fix};
 use crate::language::check::{SCHEDULES, Sort};
 use crate::language::functions;
-use crate::quantity::{Kind, System, Unit};
+use crate::quantity::{Kind, System, Unit, conversion};
 use crate::recalc::{Look, Showing};
 use crate::standards::tables;
 use crate::workbook::{Role, SourceWord};
@@ -34,6 +35,8 @@ pub struct Editing {
     pub look: Option<Look>,
     /// The same in words.
     pub gives: String,
+    /// A text and its value, worked on another thread; `None`: it has none.
+    pub value: Option<(String, Option<Result<String, String>>)>,
     /// The text that was looked at, and where the cursor stood.
     pub looked: Option<(String, usize)>,
     /// What could stand at the cursor.
@@ -264,8 +267,11 @@ impl Editing {
         let Some(spot) = self.spot else { return };
         let Some(quantity) = seen.quantity(spot.quantity) else {
             // In the open line it is the line that is looked at.
-            if spot.quantity == NEW && !same && !first {
-                self.refused = None;
+            if spot.quantity == NEW && !same {
+                if !first {
+                    self.refused = None;
+                }
+                self.look_at_field(seen, spot);
             }
             self.offers = offers(seen, spot, &self.text, cursor);
             return;
@@ -292,10 +298,47 @@ impl Editing {
                 _ => None,
             };
             self.gives = self.look.as_ref().map_or(String::new(), |look| {
-                super::spot::sort_words(Showing::new(&look.sort, quantity.role, None, seen.system).sort())
+                let wrong = look.faults.iter().any(Fault::is_error);
+                let sort = Showing::new(&look.sort, quantity.role, None, seen.system);
+                // What cannot stand there gives nothing.
+                if wrong {
+                    String::new()
+                } else {
+                    super::spot::sort_words(sort.sort())
+                }
             });
+            if self.look.is_none() {
+                self.look_at_field(seen, spot);
+            }
         }
         self.offers = offers(seen, spot, &self.text, cursor);
+    }
+
+    /// Looks at a text that is no formula.
+    fn look_at_field(&mut self, seen: Seen<'_>, spot: Spot) {
+        if let Some(live) = live::live(seen, spot, &self.text) {
+            self.gives = live.gives;
+            self.look = Some(Look {
+                sort: Sort::Unknown,
+                faults: live.faults,
+            });
+        }
+    }
+
+    /// What is to be worked to tell the value of the text; `None` where that is known, and where there is none.
+    pub fn wants(&self) -> Option<(usize, Spot, String)> {
+        let (spot, look) = (self.spot?, self.look.as_ref()?);
+        let holds_formula = matches!(spot.field, Field::Value(_) | Field::Formula | Field::Line);
+        let is_wrong = look.faults.iter().any(Fault::is_error);
+        let looked = self.looked.as_ref().is_some_and(|(text, _)| *text == self.text);
+        let known = self.value.as_ref().is_some_and(|(text, _)| *text == self.text);
+        (holds_formula && looked && !is_wrong && !known).then(|| (self.sheet, spot, self.text.clone()))
+    }
+
+    /// The value of the text, where it is known; why there is none as the other side.
+    pub fn valued(&self) -> Option<&Result<String, String>> {
+        let (text, value) = self.value.as_ref()?;
+        value.as_ref().filter(|_| *text == self.text)
     }
 
     /// Makes an offered change of the text.
@@ -352,30 +395,21 @@ pub fn offers(seen: Seen<'_>, spot: Spot, text: &str, cursor: usize) -> Vec<Offe
             .collect()
     };
     match spot.field {
-        Field::Kind => {
-            let mut offers = from_list(
-                Kind::all()
-                    .map(|kind| (kind.words().to_owned(), kind.entry().help.to_owned()))
-                    .collect(),
-            );
-            // By another word or sign: `GD²` is the flywheel effect.
-            let called = Kind::called(&whole).into_iter().map(|kind| Offer {
-                text: kind.words().to_owned(),
-                help: format!("{}: {}", whole.trim(), kind.entry().help),
-                instead_of: whole.chars().count(),
-            });
-            offers.extend(called);
-            offers
+        Field::Kind => kinds(seen, spot, whole.trim_start_matches([':', ' '])),
+        Field::Source => {
+            let known = live::sources_known(seen);
+            let words = SourceWord::ALL.map(|source| (source.word().to_owned(), source.help().to_owned()));
+            let known = known
+                .into_iter()
+                .filter(|_| !whole.is_empty())
+                .map(|source| (source, "typed before in this workbook".to_owned()));
+            from_list(words.into_iter().chain(known).collect())
         }
-        Field::Source => from_list(
-            SourceWord::ALL
-                .iter()
-                .map(|source| (source.word().to_owned(), "where the given comes from".to_owned()))
-                .collect(),
-        ),
         Field::Unit => {
             let bare = whole.strip_prefix("in ").unwrap_or(&whole);
-            units(bare)
+            let quantity = seen.quantity(spot.quantity);
+            let with = quantity.and_then(|quantity| live::measure(seen, quantity));
+            units(bare, with.as_ref(), true)
         }
         Field::Label | Field::Symbol => Vec::new(),
         Field::Value(_) if matches!(sort, Some(Sort::Choice(_))) => match sort {
@@ -411,18 +445,25 @@ fn formula(seen: Seen<'_>, spot: Spot, before: &str) -> Vec<Offer> {
     let after_in = head.ends_with(" in") || head == "in";
     if after_number || after_in {
         let mut out = Vec::new();
-        let own = match seen.unit_here(spot) {
-            Some(unit) => unit.text.to_string(),
-            None => seen.unit(spot.quantity),
-        };
-        if !own.is_empty() && own.starts_with(beginning) && own != beginning {
+        let here = seen
+            .unit_here(spot)
+            .or_else(|| seen.showing(spot.quantity)?.unit_beside().cloned());
+        let own = here.as_ref().map_or(String::new(), |unit| unit.text.to_string());
+        // A number alone is in a unit of this place.
+        let alone = after_number
+            && head
+                .chars()
+                .all(|letter| letter.is_ascii_digit() || matches!(letter, '.' | '-'));
+        let offered = units(beginning, here.as_ref(), alone);
+        let is_whole = offered.is_empty() && !beginning.is_empty();
+        if !own.is_empty() && own.starts_with(beginning) && own != beginning && !is_whole {
             out.push(Offer {
                 text: own.clone(),
                 help: "the unit of this quantity".to_owned(),
                 instead_of: beginning.chars().count(),
             });
         }
-        out.extend(units(beginning).into_iter().filter(|offer| offer.text != own));
+        out.extend(offered.into_iter().filter(|offer| offer.text != own));
         out.truncate(MOST);
         return out;
     }
@@ -435,6 +476,11 @@ fn formula(seen: Seen<'_>, spot: Spot, before: &str) -> Vec<Offer> {
     }
     let count = word.chars().count();
     let fits = |name: &str| name.starts_with(&word) && name != word;
+    // A name that is whole needs nothing; one letter may be the beginning of many.
+    let is_known = |name: &str| seen.results.quantities.iter().any(|known| *known.name == *name);
+    if count > 1 && is_known(&word) {
+        return Vec::new();
+    }
     let rest = before.get(..before.len() - word.len()).unwrap_or("");
     let mut out: Vec<Offer> = Vec::new();
     let mut add = |text: String, help: String| {
@@ -504,9 +550,57 @@ fn described(quantity: &crate::recalc::QuantityResults, system: System) -> Strin
     }
 }
 
-fn units(beginning: &str) -> Vec<Offer> {
+/// Kinds that begin with a text, in one of their words, or are called so; those that the values can be of.
+fn kinds(seen: Seen<'_>, spot: Spot, beginning: &str) -> Vec<Offer> {
+    let quantity = seen.quantity(spot.quantity);
+    let unit = quantity.and_then(|quantity| {
+        let written = seen.inputs(&quantity.name)?.unit.as_ref();
+        live::own_unit(seen, quantity).or_else(|| written.map(|written| written.unit.clone()))
+    });
     let count = beginning.chars().count();
-    let mut out: Vec<Offer> = Unit::all()
+    let wanted = beginning.trim_end().to_lowercase();
+    if Kind::find(&wanted).is_some() {
+        return Vec::new();
+    }
+    let fits = |kind: &Kind| unit.as_ref().is_none_or(|unit| live::is_of(unit, *kind));
+    let rank = |kind: &Kind| {
+        let words = kind.words();
+        if words.starts_with(&wanted) {
+            return Some(0);
+        }
+        let inside = words.split(' ').any(|word| word.starts_with(&wanted));
+        inside.then_some(1)
+    };
+    let mut found: Vec<(u8, Kind)> = Kind::all()
+        .filter(fits)
+        .filter_map(|kind| Some((rank(&kind)?, kind)))
+        .collect();
+    found.sort_by_key(|(rank, _)| *rank);
+    let named = found.into_iter().map(|(_, kind)| (kind, kind.entry().help.to_owned()));
+    // By another word or sign: `GD²` is the flywheel effect.
+    let called = Kind::called(beginning)
+        .into_iter()
+        .map(|kind| (kind, format!("{}: {}", beginning.trim(), kind.entry().help)));
+    called
+        .chain(named)
+        .take(MOST)
+        .map(|(kind, help)| Offer {
+            text: kind.words().to_owned(),
+            help,
+            instead_of: count,
+        })
+        .collect()
+}
+
+/// Units that begin with a text. `with`: those that go with it first, and no others where `only`. None where the text is one that
+/// stands by itself: a letter alone may be the beginning of another.
+fn units(beginning: &str, with: Option<&Unit>, only: bool) -> Vec<Offer> {
+    let count = beginning.chars().count();
+    let fits = |text: &str| with.is_none_or(|with| Unit::parse(text).is_ok_and(|unit| conversion(with, &unit).is_ok()));
+    if Unit::parse(beginning).is_ok() && (count > 1 || with.is_some() && fits(beginning)) {
+        return Vec::new();
+    }
+    let mut out: Vec<(bool, Offer)> = Unit::all()
         .filter(|entry| {
             (entry.symbol.starts_with(beginning) && entry.symbol != beginning)
                 || (count > 0
@@ -515,13 +609,20 @@ fn units(beginning: &str) -> Vec<Offer> {
                         .iter()
                         .any(|alias| alias.starts_with(beginning) && alias != beginning))
         })
-        .map(|entry| Offer {
-            text: entry.symbol.clone(),
-            help: entry.quantity.clone(),
-            instead_of: count,
+        .map(|entry| {
+            let offer = Offer {
+                text: entry.symbol.clone(),
+                help: entry.quantity.clone(),
+                instead_of: count,
+            };
+            (fits(&entry.symbol), offer)
         })
         .collect();
-    out.sort_by_key(|offer| !offer.text.starts_with(beginning));
+    if only && with.is_some() && out.iter().any(|(fits, _)| *fits) {
+        out.retain(|(fits, _)| *fits);
+    }
+    out.sort_by_key(|(fits, offer)| (!fits, !offer.text.starts_with(beginning)));
+    let mut out: Vec<Offer> = out.into_iter().map(|(_, offer)| offer).collect();
     out.truncate(MOST);
     out
 }

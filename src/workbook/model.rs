@@ -7,6 +7,7 @@ use rust_decimal::Decimal;
 use crate::fault::{Fault, Span, Stands};
 use crate::language::syntax::{Expr, Item, Name, WrittenUnit, quoted};
 pub use crate::quantity::PhasorForm;
+use crate::quantity::nearest::nearest;
 pub use crate::quantity::show::Rounding;
 use crate::quantity::{Kind, Unit};
 
@@ -182,6 +183,63 @@ pub enum SourceWord {
     Standard,
 }
 
+/// Other words by which a source is called. Common practice, no source.
+const OTHER_SOURCES: &[(SourceWord, &[&str])] = &[
+    (
+        SourceWord::Plate,
+        &["nameplate", "name-plate", "name", "rating", "label", "plated"],
+    ),
+    (
+        SourceWord::Measured,
+        &[
+            "measurement",
+            "measure",
+            "reading",
+            "read",
+            "test",
+            "tested",
+            "meter",
+            "survey",
+        ],
+    ),
+    (
+        SourceWord::Assumed,
+        &[
+            "assumption",
+            "assume",
+            "guess",
+            "guessed",
+            "estimate",
+            "estimated",
+            "est",
+            "est.",
+            "about",
+            "tbc",
+            "tbd",
+        ],
+    ),
+    (
+        SourceWord::Maker,
+        &[
+            "manufacturer",
+            "vendor",
+            "supplier",
+            "catalogue",
+            "catalog",
+            "datasheet",
+            "quote",
+            "offer",
+            "oem",
+        ],
+    ),
+    (
+        SourceWord::Standard,
+        &[
+            "norm", "code", "table", "iec", "nema", "nec", "iso", "en", "din", "ieee",
+        ],
+    ),
+];
+
 impl SourceWord {
     /// All of them, in the order they are told.
     pub const ALL: [SourceWord; 5] = [
@@ -206,6 +264,32 @@ impl SourceWord {
     /// The source this word stands for.
     pub fn find(word: &str) -> Option<SourceWord> {
         SourceWord::ALL.into_iter().find(|source| source.word() == word)
+    }
+
+    /// What it says of a value.
+    pub fn help(self) -> &'static str {
+        match self {
+            SourceWord::Plate => "read off the plate of the machine",
+            SourceWord::Measured => "measured, with the day or the instrument in quotes",
+            SourceWord::Assumed => "not known yet; it is listed among the assumptions",
+            SourceWord::Maker => "from the maker, with the page or curve in quotes",
+            SourceWord::Standard => "from a published standard, with its number in quotes",
+        }
+    }
+
+    /// The source that another word of the trade means, or one that is nearly typed so.
+    pub fn near(word: &str) -> Option<SourceWord> {
+        let asked = word.to_lowercase();
+        let meant = OTHER_SOURCES
+            .iter()
+            .find(|(_, words)| words.contains(&asked.as_str()))
+            .map(|(source, _)| *source);
+        meant.or_else(|| {
+            let words = SourceWord::ALL.map(SourceWord::word);
+            nearest(&asked, words, 1)
+                .first()
+                .and_then(|word| SourceWord::find(word))
+        })
     }
 }
 

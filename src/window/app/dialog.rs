@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use eframe::egui::{self, RichText};
 
+use super::naming::mended;
 use super::told::About;
 use super::{ReadBack, Window};
 use crate::fault::Fault;
@@ -16,6 +17,7 @@ use crate::window::door::{Arrived, Saving, Stamp, Todo, Work};
 use crate::window::look;
 use crate::window::many::lists_seen_from;
 use crate::window::newer::{self, Wanted};
+use crate::window::panels::offered;
 use crate::window::start::SHIPPED;
 use crate::workbook::change::Change;
 
@@ -385,8 +387,17 @@ impl Window {
                 if let Some(words) = words {
                     let _ = ui.label(RichText::new(words).font(look::oblique(13.0)).color(inks.words));
                 }
-                if let Some(said) = &dialog.said {
+                let wrong = self.wrong_name(&dialog.purpose, &dialog.text);
+                // What is wrong with the name is said while it is written, and not twice.
+                let said = wrong.as_ref().map(Fault::in_words).or_else(|| dialog.said.clone());
+                if let Some(said) = said {
                     let _ = ui.label(RichText::new(format!("✕ {said}")).color(inks.failed));
+                }
+                for fix in wrong.iter().flat_map(|wrong| &wrong.fixes) {
+                    if offered(ui, &fix.label) {
+                        dialog.text = mended(&dialog.text, fix);
+                        dialog.fresh = true;
+                    }
                 }
                 if let Some(doubt) = dialog.doubt.as_ref().filter(|_| dialog.doubted == dialog.text) {
                     let _ = ui.label(RichText::new(format!("△ {doubt}")).color(inks.doubtful));

@@ -6,10 +6,12 @@ use std::time::Instant;
 use eframe::egui::{self, Event, Key, Modifiers};
 
 use super::{Comes, Window};
+use crate::fault::Fault;
 use crate::window::arrange::{At, Plan};
 use crate::window::command::{Act, COMMANDS};
 use crate::window::door::Typed;
 use crate::window::grid::{choosing, editor_id, keys_id};
+use crate::window::live;
 use crate::window::panels::Panel;
 use crate::window::spot::{Field, NEW, Seen, Spot};
 use crate::window::typing::{self, Editing, End};
@@ -244,7 +246,13 @@ impl Window {
             Field::Value(_) | Field::Formula => format!("set {name}"),
             field => format!("{} of {name}", field.word()),
         };
-        match seen.change(spot, &editing.text) {
+        let refused = live::live(seen, spot, &editing.text).and_then(|live| live.refused().map(Fault::in_words));
+        let empty = spot.quantity == NEW && editing.text.trim().is_empty();
+        let made = match refused.filter(|_| !empty) {
+            Some(why) => Err(why),
+            None => seen.change(spot, &editing.text),
+        };
+        match made {
             Ok(changes) => {
                 let also = seen.also(spot, &editing.text);
                 let typed = Typed {

@@ -247,7 +247,7 @@ fn draw_links(ui: &mut egui::Ui, links: &[Link], wishes: &mut Vec<Wish>) {
 }
 
 /// A button for something offered. Whether it was pressed.
-fn offered(ui: &mut egui::Ui, label: &str) -> bool {
+pub(super) fn offered(ui: &mut egui::Ui, label: &str) -> bool {
     ui.button(format!("→ {label}")).on_hover_text("Do it").clicked()
 }
 

@@ -7,7 +7,7 @@ use std::time::Duration;
 use eframe::egui::{self, RichText, Ui};
 
 use super::{Link, Near, Panel, Wish, draw_links, faults, inputs, links_to, offered};
-use crate::fault::{Placed, Severity, Stands};
+use crate::fault::{Fault, Fix, Placed, Severity, Stands};
 use crate::language::work::Outcome;
 use crate::quantity::System;
 use crate::recalc::{Showing, Trace};
@@ -382,14 +382,18 @@ pub fn typing(ui: &mut Ui, editing: &Editing, wishes: &mut Vec<Wish>) {
         let _ = ui.label(RichText::new("Enter types it, Esc leaves it as it was.").color(inks.faint));
         return;
     };
-    if !editing.gives.is_empty() {
-        let words = match &editing.read_as {
-            Some(text) => format!("read as {text}, the unit that is shown: {}", editing.gives),
-            None => format!("gives: {}", editing.gives),
-        };
+    if let Some(words) = gives(editing) {
         let _ = ui.label(RichText::new(words).font(crate::window::look::bold(14.0)));
     }
-    for fault in look.faults.iter().take(3) {
+    if let Some(Err(why)) = editing.valued() {
+        let _ = ui.label(RichText::new(format!("✕ {why}")).color(inks.failed));
+    }
+    // What was refused has been said.
+    let said = |fault: &&Fault| editing.refused.as_ref().is_none_or(|said| *said != fault.in_words());
+    let all_said = look.faults.iter().filter(|fault| !said(fault));
+    let fixes = all_said.flat_map(|fault| &fault.fixes);
+    mends(ui, fixes, wishes);
+    for fault in look.faults.iter().filter(said).take(3) {
         let (mark, ink) = if fault.is_error() {
             ("✕", inks.failed)
         } else {
@@ -401,12 +405,44 @@ pub fn typing(ui: &mut Ui, editing: &Editing, wishes: &mut Vec<Wish>) {
         if fault.fixes.is_empty() || editing.read_as.is_some() {
             continue;
         }
-        let _ = ui.horizontal_wrapped(|ui| {
-            for fix in &fault.fixes {
-                if offered(ui, &fix.label) {
-                    wishes.push(Wish::Mend(fix.clone()));
-                }
-            }
-        });
+        mends(ui, fault.fixes.iter(), wishes);
     }
+}
+
+/// What the open text would be and give, in one line; `None` where it cannot stand there.
+fn gives(editing: &Editing) -> Option<String> {
+    if editing.gives.is_empty() {
+        return None;
+    }
+    let is_formula = !matches!(
+        editing.spot?.field,
+        Field::Symbol | Field::Label | Field::Unit | Field::Kind | Field::Source
+    );
+    if !is_formula {
+        return Some(editing.gives.clone());
+    }
+    let gives = match editing.valued() {
+        Some(Ok(value)) => format!("gives {value}: {}", editing.gives),
+        Some(Err(_)) => return None,
+        None => format!("gives: {}", editing.gives),
+    };
+    Some(match &editing.read_as {
+        Some(text) => format!("read as {text}, the unit that is shown; {gives}"),
+        None => gives,
+    })
+}
+
+/// Offers changes of the open text.
+fn mends<'f>(ui: &mut Ui, fixes: impl Iterator<Item = &'f Fix>, wishes: &mut Vec<Wish>) {
+    let fixes: Vec<&Fix> = fixes.collect();
+    if fixes.is_empty() {
+        return;
+    }
+    let _ = ui.horizontal_wrapped(|ui| {
+        for fix in fixes {
+            if offered(ui, &fix.label) {
+                wishes.push(Wish::Mend(fix.clone()));
+            }
+        }
+    });
 }

@@ -15,6 +15,7 @@ mod values;
 
 pub use clauses::Clause;
 pub use touches::Touches;
+pub(crate) use values::case_fault;
 
 use std::sync::Arc;
 

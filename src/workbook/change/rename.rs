@@ -4,11 +4,12 @@
 
 use std::sync::Arc;
 
+use super::values::case_fault;
 use super::{Done, Place, line_of, refused};
 use crate::fault::{Fault, Span};
 use crate::language::syntax::statement::{Part, Sort, statement};
 use crate::language::syntax::{Expr, Item, Name, Node, canonical_name};
-use crate::workbook::text::{formula, formula_texts, may_be_name, quoted, read_statement};
+use crate::workbook::text::{formula, formula_texts, name_fault, quoted, read_statement};
 use crate::workbook::{Cell, Line, Row, Statement, Workbook, formulas_of};
 
 /// What is renamed.
@@ -47,11 +48,8 @@ impl Done<'_> {
     pub(super) fn rename(&mut self, sheet: Option<&Name>, from: &Name, to: &Name) -> Result<(), Fault> {
         let index = sheet.map(|sheet| self.sheet(sheet)).transpose()?;
         let to_name = canonical_name(to);
-        if !may_be_name(to) {
-            return Err(refused(
-                format!("`{to}` cannot be a name"),
-                "a name is letters, digits and `_`, begins with a letter, and is no word of the language",
-            ));
+        if let Some(fault) = name_fault(to) {
+            return Err(fault);
         }
         let has =
             |name: &str| match index {
@@ -83,11 +81,8 @@ impl Done<'_> {
     pub(super) fn rename_sheet(&mut self, from: &Name, to: &Name) -> Result<(), Fault> {
         self.sheet(from)?;
         let to_name = canonical_name(to);
-        if !may_be_name(to) {
-            return Err(refused(
-                format!("`{to}` cannot be a name"),
-                "a name is letters, digits and `_`, begins with a letter, and is no word of the language",
-            ));
+        if let Some(fault) = name_fault(to) {
+            return Err(fault);
         }
         if self.sheet(&to_name).is_ok() {
             return Err(refused(format!("the name `{to}` is taken"), "choose another one"));
@@ -104,11 +99,8 @@ impl Done<'_> {
                 "cases are named in the line `cases`",
             ));
         };
-        if to.trim().is_empty() || to.contains('\n') || names.contains(to) {
-            return Err(refused(
-                format!("`{to}` cannot be the name of the case"),
-                "choose a name that is not taken",
-            ));
+        if let Some(fault) = case_fault(to, &names) {
+            return Err(fault);
         }
         let from = names.get(case).cloned().unwrap_or_default();
         if let Some(name) = names.get_mut(case) {

@@ -3,11 +3,29 @@
 use std::sync::Arc;
 
 use super::{Done, Place, line_of, refused, typed};
-use crate::fault::Fault;
+use crate::fault::{Fault, Span};
 use crate::language::syntax::Name;
 use crate::language::syntax::statement::{Part, statement};
 use crate::workbook::text::case_name;
 use crate::workbook::{Line, Quantity, Statement};
+
+/// Why a text cannot be the name of a case beside others, with one that can; `None` where it can.
+pub(crate) fn case_fault(name: &str, others: &[Arc<str>]) -> Option<Fault> {
+    if name.trim().is_empty() || name.contains('\n') {
+        return Some(refused("a case needs a name", "write a word or a few"));
+    }
+    let taken = |name: &str| others.iter().any(|known| **known == *name);
+    if !taken(name) {
+        return None;
+    }
+    let free = (2_usize..)
+        .map(|number| format!("{name} {number}"))
+        .find(|name| !taken(name))?;
+    let span = Span::new(0, name.len());
+    let help = format!("write another name, such as `{free}`");
+    let fault = refused(format!("there is a case `{name}` already"), help);
+    Some(fault.fix(format!("write {free}"), span, free))
+}
 
 impl Done<'_> {
     pub(super) fn quantity_line(&self, sheet: usize, name: &str) -> Result<usize, Fault> {
@@ -75,19 +93,21 @@ impl Done<'_> {
 
     pub(super) fn insert_case(&mut self, sheet: &Name, at: usize, name: &Arc<str>) -> Result<(), Fault> {
         let index = self.sheet(sheet)?;
-        if name.trim().is_empty() || name.contains('\n') {
-            return Err(refused("a case needs a name", "write a word or a few"));
+        let found = self.cases(index);
+        let known = found.as_ref().map_or(&[] as &[Arc<str>], |(_, names)| names);
+        if let Some(fault) = case_fault(name, known) {
+            return Err(fault);
         }
-        match self.cases(index) {
+        match found {
             None => {
                 let text = format!("cases {}", case_name(name));
                 self.insert_line(Place::Line(index, 0), &Arc::from(""), &text)
             }
             Some((line, mut names)) => {
-                if at > names.len() || names.contains(name) {
+                if at > names.len() {
                     return Err(refused(
-                        format!("a case `{name}` cannot be put there"),
-                        "its name must be new, and its place among the cases",
+                        format!("the sheet has {} cases", names.len()),
+                        "a new one stands among them or behind the last",
                     ));
                 }
                 let count = names.len();

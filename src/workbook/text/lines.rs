@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::split::{WORDS, begins_statement, first_word};
 use crate::fault::{Code, Fault, Span};
+use crate::language::functions;
 use crate::language::syntax::statement::{Part, Piece, Sort, statement};
 use crate::language::syntax::{
     Comparison, Item, Name, Node, WrittenUnit, canonical_name, parse, read_unit, unquoted, words,
@@ -631,6 +632,54 @@ pub(crate) fn formula(text: &str, at: u32) -> (Formula, Vec<Fault>) {
         },
         faults,
     )
+}
+
+/// Why a word cannot be a name, and what to write in its place; `None` where it may be one.
+pub(crate) fn name_fault(word: &str) -> Option<Fault> {
+    let is_constant = functions::constant(word).is_some();
+    if may_be_name(word) && !is_constant {
+        return None;
+    }
+    let odd = |letter: &char| !(letter.is_alphanumeric() || matches!(letter, '_' | '′'));
+    let message = match (word.chars().find(odd), word.chars().next()) {
+        (_, None) => "a name is needed".to_owned(),
+        _ if is_constant => format!("`{word}` stands for a constant of the language"),
+        _ if words::is_reserved(word) => format!("`{word}` is a word of the language"),
+        (Some(blank), _) if blank.is_whitespace() => format!("`{word}` has a blank in it"),
+        (Some(sign), _) => format!("`{word}` has `{sign}` in it"),
+        (None, Some(first)) => format!("`{word}` begins with `{first}`"),
+    };
+    let span = Span::new(0, word.len());
+    let fault = Fault::new(Code::CHANGE_REFUSED, span, message);
+    let rule = "a name is letters, digits and `_`, a letter first";
+    Some(match name_near(word) {
+        Some(near) => fault
+            .help(format!("{rule}: write `{near}`"))
+            .fix(format!("write {near}"), span, near),
+        None => fault.help(rule),
+    })
+}
+
+/// A name that is near to a word that is none: `T n` is `T_n`, `in` is `in_1`, `2P` is `P_2`.
+pub(crate) fn name_near(word: &str) -> Option<String> {
+    if may_be_name(word) || words::is_reserved(word) {
+        return Some(format!("{word}_1"));
+    }
+    let kept = |letter: char| letter.is_alphanumeric() || matches!(letter, '_' | '′');
+    let parts: Vec<&str> = word
+        .split(|letter: char| !kept(letter))
+        .filter(|part| !part.is_empty())
+        .collect();
+    let joined = parts.join("_");
+    let digits = joined.len() - joined.trim_start_matches(|letter: char| !letter.is_alphabetic()).len();
+    let (first, rest) = joined.split_at(digits);
+    let first = first.trim_matches('_');
+    let name = if first.is_empty() {
+        rest.to_owned()
+    } else {
+        format!("{rest}_{first}")
+    };
+    may_be_name(&name).then_some(name)
 }
 
 /// Whether a word may be the name of a quantity.

@@ -1,0 +1,44 @@
+//! What is wrong with a name while it is written in a question: of a case, of a sheet.
+//!
+//! Always: what is refused when the question is answered is said while it is written.
+//! Not known here: how it is drawn.
+
+use std::sync::Arc;
+
+use super::Window;
+use super::dialog::Purpose;
+use crate::fault::{Fault, Fix};
+use crate::window::live;
+use crate::workbook::change::case_fault;
+
+impl Window {
+    /// What is wrong with a name that is written for a purpose; `None` for other purposes, and where nothing is written yet.
+    pub(super) fn wrong_name(&self, purpose: &Purpose, name: &str) -> Option<Fault> {
+        let name = name.trim();
+        let seen = self.seen().filter(|_| !name.is_empty())?;
+        let cases = &seen.results.items;
+        match purpose {
+            Purpose::NewCase => case_fault(name, cases),
+            Purpose::CaseName(own) => {
+                let others = cases.iter().enumerate().filter(|(at, _)| at != own);
+                let others: Vec<Arc<str>> = others.map(|(_, name)| name.clone()).collect();
+                case_fault(name, &others)
+            }
+            Purpose::SheetName if *seen.results.name != *name => {
+                let sheets = &seen.session.results().sheets;
+                live::sheet_name(name, |name| sheets.iter().any(|sheet| *sheet.name == *name))
+            }
+            _ => None,
+        }
+    }
+}
+
+/// A text with an offered change of it.
+pub(super) fn mended(text: &str, fix: &Fix) -> String {
+    let (from, to) = (fix.span.start as usize, fix.span.end as usize);
+    let text = text.trim();
+    match (text.get(..from), text.get(to..)) {
+        (Some(before), Some(after)) => format!("{before}{}{after}", fix.replacement),
+        _ => fix.replacement.clone(),
+    }
+}

@@ -1,0 +1,245 @@
+//! What is said of a text while it is typed, before it is taken in: what it would be, what it gives, why it is refused.
+
+use eframe::egui::{Key, Modifiers};
+use polepair::window::command::Act;
+use polepair::window::spot::Field;
+
+use crate::Screen;
+use crate::grid::workbook;
+
+const CTRL: Modifiers = Modifiers::COMMAND;
+
+/// Types over what stands at a place; what is said of it, and what is offered.
+fn typed(screen: &mut Screen, at: (&str, &str, Field), text: &str) -> (Vec<String>, Vec<String>) {
+    screen.go(at.0, at.1, at.2);
+    screen.letters(text);
+    let offered = screen.offered().into_iter().map(|(word, _)| word).collect();
+    (screen.labels(), offered)
+}
+
+fn says(labels: &[String], part: &str) -> bool {
+    labels.iter().any(|label| label.contains(part))
+}
+
+/// Every field says at the place, before Enter, why a text cannot stand there, and offers what can.
+#[test]
+fn what_cannot_stand_in_a_field_is_said_while_it_is_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    for (quantity, field, text, said, fix, becomes) in [
+        ("H", Field::Symbol, "T n", "has a blank in it", "→ write T_n", "T_n"),
+        (
+            "H",
+            Field::Symbol,
+            "in",
+            "`in` is a word of the language",
+            "→ write in_1",
+            "in_1",
+        ),
+        (
+            "H",
+            Field::Symbol,
+            "Q",
+            "there is a quantity `Q` already, Brine flow",
+            "→ write Q_2",
+            "Q_2",
+        ),
+        (
+            "H",
+            Field::Symbol,
+            "pi",
+            "a constant of the language",
+            "→ write pi_1",
+            "pi_1",
+        ),
+        (
+            "H",
+            Field::Source,
+            "nameplate",
+            "write `plate`",
+            "→ write plate",
+            "plate",
+        ),
+        (
+            "H",
+            Field::Source,
+            "manufacturer curve 7",
+            "write `maker`",
+            "→ write maker \"curve 7\"",
+            "maker \"curve 7\"",
+        ),
+        (
+            "Q",
+            Field::Kind,
+            "vol",
+            "kinds of what is in m³/h: volume flow",
+            "→ write volume flow",
+            "volume flow",
+        ),
+        ("H", Field::Unit, "nonsense", "units of length: m", "→ write ft", "ft"),
+    ] {
+        let (labels, _) = typed(&mut screen, ("brine", quantity, field), text);
+        assert!(says(&labels, said), "{field:?} {text}: {labels:?}");
+        assert!(!says(&labels, "gives"), "{field:?} {text}: {labels:?}");
+        screen.click(fix);
+        assert_eq!(screen.window().typing(), Some(becomes), "{text}");
+        assert!(!screen.has_part(said), "{text}: {:?}", screen.labels());
+        screen.key(Key::Escape);
+    }
+    // What was said is why it is refused, once.
+    let before = screen.text();
+    screen.go("brine", "H", Field::Symbol);
+    screen.enter("T n");
+    let said = screen
+        .labels()
+        .into_iter()
+        .filter(|label| label.contains("has a blank in it"))
+        .count();
+    assert_eq!((said, screen.text()), (1, before), "{:?}", screen.labels());
+    screen.click("→ write T_n");
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("rho * g_n * Q * T_n / eta"), "{}", screen.text());
+    // What has no source of its own says so.
+    let (labels, _) = typed(&mut screen, ("brine", "P_sh", Field::Source), "plate");
+    assert!(says(&labels, "P_sh is worked and has no source"), "{labels:?}");
+}
+
+/// What can stand there says what it will be.
+#[test]
+fn what_a_text_will_be_is_said_in_every_field() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    // 60 m³/h in litres a second, by hand: 60 000 / 3600.
+    for (quantity, field, text, said) in [
+        ("H", Field::Symbol, "H_2", "H_2; the line that reads it follows"),
+        ("H", Field::Label, "Height", "the label, in words"),
+        ("Q", Field::Unit, "L/s", "60 m³/h is 16.67 L/s"),
+        ("P_sh", Field::Kind, "power", "power: "),
+        ("H", Field::Source, "plate, IE3", "plate \"IE3\": read off the plate"),
+        ("H", Field::Unit, "kW", "△ kW is a unit of power, and H is in m"),
+        ("H", Field::Kind, "shaft power", "△ shaft power is in kW, and H is in m"),
+    ] {
+        let (labels, _) = typed(&mut screen, ("brine", quantity, field), text);
+        assert!(says(&labels, said), "{field:?} {text}: {labels:?}");
+        assert!(!says(&labels, "✕"), "{field:?} {text}: {labels:?}");
+        screen.key(Key::Escape);
+    }
+    screen.go("brine", "H", Field::Source);
+    screen.enter("plate, IE3");
+    assert!(screen.text().contains("\"Head\" plate \"IE3\""), "{}", screen.text());
+}
+
+/// Words of a source, kinds and units of what the value measures; nothing where the word is whole.
+#[test]
+fn what_fits_is_offered_and_goes_where_the_word_is_whole() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    let offered = |screen: &mut Screen, quantity: &str, field: Field, text: &str| -> Vec<String> {
+        let (_, offered) = typed(screen, ("brine", quantity, field), text);
+        screen.key(Key::Escape);
+        offered
+            .iter()
+            .map(|offer| offer.split("  ").next().unwrap_or("").trim().to_owned())
+            .collect()
+    };
+    assert_eq!(offered(&mut screen, "H", Field::Source, "me")[0], "measured");
+    // A volume flow is no voltage, although its letters are nearer.
+    let kinds = offered(&mut screen, "Q", Field::Kind, "vo");
+    assert_eq!(kinds, ["volume flow"], "{kinds:?}");
+    let units = offered(&mut screen, "Q", Field::Unit, "L");
+    assert!(
+        units.iter().any(|unit| unit == "L/s") && units.iter().all(|unit| unit.contains('/')),
+        "{units:?}"
+    );
+    for (quantity, field, text) in [
+        ("H", Field::Value(0), "50 mm"),
+        ("H", Field::Unit, "mm"),
+        ("P_sh", Field::Formula, "rho"),
+        ("P_sh", Field::Formula, "5 kW"),
+        ("Q", Field::Kind, "volume flow"),
+        ("H", Field::Source, "plate"),
+    ] {
+        let open = offered(&mut screen, quantity, field, text);
+        assert!(open.is_empty(), "{field:?} {text}: {open:?}");
+    }
+    assert!(
+        !offered(&mut screen, "H", Field::Value(0), "50 m")
+            .iter()
+            .any(|unit| unit == "min")
+    );
+}
+
+/// 1210 kg/m³ · 9.80665 m/s² · 60 m³/h · 18 m / 71 % by hand: 5.014 kW, with 85 m³/h 7.103 kW, which is 9.525 hp of 745.699 9 W.
+#[test]
+fn the_value_of_a_formula_is_told_while_it_is_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    let formula = "rho * g_n * Q * H / eta";
+    let (labels, _) = typed(&mut screen, ("brine", "P_sh", Field::Formula), formula);
+    let both = "gives 5.014 kW in winter, 7.103 kW in summer: shaft power";
+    assert!(says(&labels, both), "{labels:?}");
+    // Half typed there is no value, and the old one is not said of the new text.
+    screen.letters(" *");
+    assert!(!screen.has_part("gives"), "{:?}", screen.labels());
+    screen.letters(" 2");
+    assert!(screen.has_part("gives 10.03 kW in winter"), "{:?}", screen.labels());
+    screen.key(Key::Escape);
+    let (labels, _) = typed(&mut screen, ("brine", "P_sh", Field::Value(1)), formula);
+    assert!(says(&labels, "gives 7.103 kW: shaft power"), "{labels:?}");
+    screen.key(Key::Escape);
+    screen.ask(Act::InUs);
+    let (labels, _) = typed(&mut screen, ("brine", "P_sh", Field::Value(1)), formula);
+    assert!(says(&labels, "gives 9.525 hp"), "{labels:?}");
+    screen.key(Key::Escape);
+    screen.ask(Act::AsWritten);
+    // What does not fit gives nothing, what cannot be worked says why, what goes in a circle is no value.
+    let (labels, _) = typed(&mut screen, ("brine", "H", Field::Value(0)), "18 kW");
+    assert!(says(&labels, "is a power") && !says(&labels, "gives"), "{labels:?}");
+    screen.key(Key::Escape);
+    let (labels, _) = typed(
+        &mut screen,
+        ("brine", "P_sh", Field::Value(0)),
+        "5 kW / (H - 18 m) * (1 m)",
+    );
+    assert!(says(&labels, "✕") && !says(&labels, "gives"), "{labels:?}");
+    screen.key(Key::Escape);
+    let (labels, _) = typed(&mut screen, ("brine", "H", Field::Value(0)), "18 m * P_sh / (5 kW)");
+    assert!(!says(&labels, "gives 18"), "{labels:?}");
+    screen.key(Key::Escape);
+    // A list tells the row; the whole line tells its value.
+    let (labels, _) = typed(&mut screen, ("motors", "n_s", Field::Value(1)), "f / p / 2");
+    assert!(says(&labels, "gives 750 r/min"), "{labels:?}");
+    screen.key(Key::Escape);
+    screen.go("brine", "rho", Field::Label);
+    screen.keys(Modifiers::SHIFT, Key::F2);
+    screen.keys(CTRL, Key::A);
+    screen.letters("given rho = 1000 kg/m³ + 10 kg/m³ : density");
+    assert!(screen.has_part("gives 1010 kg/m³"), "{:?}", screen.labels());
+}
+
+/// Names of cases and sheets are looked at while they are written.
+#[test]
+fn a_name_that_is_taken_is_said_while_it_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Value(0));
+    screen.ask(Act::InsertCase);
+    screen.letters("summer");
+    assert!(
+        screen.has_part("there is a case `summer` already"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.click("→ write summer 2");
+    assert!(!screen.has_part("already"), "{:?}", screen.labels());
+    screen.click("Do it");
+    assert!(
+        screen.text().contains("cases winter | summer 2 | summer"),
+        "{}",
+        screen.text()
+    );
+    screen.ask(Act::RenameSheet);
+    screen.keys(CTRL, Key::A);
+    screen.letters("two words");
+    assert!(screen.has_part("write `two_words`"), "{:?}", screen.labels());
+}
