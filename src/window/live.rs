@@ -265,7 +265,7 @@ fn kind(seen: Seen<'_>, spot: Spot, text: &str) -> Live {
             (words, Some(unit)) => format!("kinds of what is in {}: {}", unit.text, said(words)),
             (words, None) => format!("write {}", words.join(" or ")),
         };
-        let fault = whole(text, format!("no kind is called `{bare}`")).help(help);
+        let fault = whole(text, format!("`{bare}` is not a known kind")).help(help);
         return Live::wrong(instead(fault, text, &words));
     };
     if let Some(unit) = unit.filter(|unit| !is_of(unit, kind)) {

@@ -405,7 +405,11 @@ fn a_formula_is_typed_and_gives_a_value() {
     screen.ask(Act::Role);
     screen.go("brine", "Q_2", Field::Formula);
     screen.letters("2 * Q");
-    assert!(screen.has_part("gives: volume flow"), "{:?}", screen.labels());
+    assert!(
+        screen.has_part("gives 120 m³/h in winter, 170 m³/h in summer: volume flow"),
+        "{:?}",
+        screen.labels()
+    );
     screen.key(Key::Enter);
     screen.go("brine", "Q_2", Field::Unit);
     screen.enter("m³/h");
@@ -757,7 +761,10 @@ fn the_open_line_becomes_a_quantity() {
     // A symbol that cannot be one stays open, with the reason; Esc leaves no line behind.
     screen.go("pump", "Q", Field::Symbol);
     screen.key(Key::ArrowDown);
-    for (typed, reason) in [("Q", "There is a quantity Q already"), ("3 in", "cannot be the symbol")] {
+    for (typed, reason) in [
+        ("Q", "there is a quantity `Q` already"),
+        ("3 in", "`3 in` has a blank in it"),
+    ] {
         screen.enter(typed);
         assert!(screen.has_part(reason), "{:?}", screen.labels());
         screen.key(Key::Escape);
