@@ -888,15 +888,17 @@ fn kind_words(sort: &Sort) -> String {
 
 /// What a sort is, in words, with the unit that stands in it: for the line under the grid.
 pub fn sort_words(sort: &Sort) -> String {
+    let what = measured(sort);
     match sort {
-        Sort::Quantity { unit, kind, .. } => {
-            let what = kind.map_or_else(|| unit.measures(), |kind| kind.words().to_owned());
-            if unit.is_plain() {
-                what
-            } else {
-                format!("{what}, in {}", unit.text)
-            }
-        }
+        Sort::Quantity { unit, .. } if !unit.is_plain() => format!("{what}, in {}", unit.text),
+        _ => what,
+    }
+}
+
+/// What is measured, in words.
+pub fn measured(sort: &Sort) -> String {
+    match sort {
+        Sort::Quantity { unit, kind, .. } => kind.map_or_else(|| unit.measures(), |kind| kind.words().to_owned()),
         other => kind_words(other),
     }
 }

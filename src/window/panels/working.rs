@@ -13,7 +13,7 @@ use crate::quantity::System;
 use crate::recalc::{Showing, Trace};
 use crate::session::Command;
 use crate::window::look;
-use crate::window::spot::{Field, Seen, Spot, sort_words};
+use crate::window::spot::{Field, Seen, Spot, measured, sort_words};
 use crate::window::typing::Editing;
 use crate::workbook::Role;
 
@@ -422,7 +422,13 @@ fn gives(editing: &Editing) -> Option<String> {
         return Some(editing.gives.clone());
     }
     let gives = match editing.valued() {
-        Some(Ok(value)) => format!("gives {value}: {}", editing.gives),
+        Some(Ok(value)) => {
+            let what = editing.look.as_ref().map(|look| measured(&look.sort)).unwrap_or_default();
+            match what.as_str() {
+                "" => format!("gives {value}"),
+                what => format!("gives {value}: {what}"),
+            }
+        }
         Some(Err(_)) => return None,
         None => format!("gives: {}", editing.gives),
     };
