@@ -7,8 +7,10 @@
 
 pub mod codes;
 pub mod render;
+mod words;
 
 pub use codes::{Code, CodeEntry};
+pub use words::{Amount, Words};
 
 /// A place in a text: bytes, `start <= end`. The owner of the text knows which text it is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -76,11 +78,11 @@ impl Severity {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fix {
     /// What the change does, in a few words.
-    pub label: String,
+    pub label: Words,
     /// What is replaced.
     pub span: Span,
     /// By what.
-    pub replacement: String,
+    pub replacement: Words,
 }
 
 /// One thing that is wrong, or worth a look, in one text.
@@ -93,9 +95,9 @@ pub struct Fault {
     /// Where, in bytes of the text it was found in.
     pub span: Span,
     /// What was found and what was expected, one sentence.
-    pub message: String,
+    pub message: Words,
     /// What to try.
-    pub help: Option<String>,
+    pub help: Option<Words>,
     /// Other places of the same text that explain it.
     pub notes: Vec<(Span, String)>,
     /// Changes that would mend it.
@@ -104,7 +106,7 @@ pub struct Fault {
 
 impl Fault {
     /// A fault of `code` at `span`, with the usual severity of the code.
-    pub fn new(code: Code, span: Span, message: impl Into<String>) -> Fault {
+    pub fn new(code: Code, span: Span, message: impl Into<Words>) -> Fault {
         Fault {
             code,
             severity: code.entry().severity,
@@ -118,7 +120,7 @@ impl Fault {
 
     /// Says what to try.
     #[must_use]
-    pub fn help(mut self, help: impl Into<String>) -> Fault {
+    pub fn help(mut self, help: impl Into<Words>) -> Fault {
         self.help = Some(help.into());
         self
     }
@@ -132,7 +134,7 @@ impl Fault {
 
     /// Offers a change of the text.
     #[must_use]
-    pub fn fix(mut self, label: impl Into<String>, span: Span, replacement: impl Into<String>) -> Fault {
+    pub fn fix(mut self, label: impl Into<Words>, span: Span, replacement: impl Into<Words>) -> Fault {
         self.fixes.push(Fix {
             label: label.into(),
             span,

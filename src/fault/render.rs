@@ -342,8 +342,8 @@ mod tests {
     #[test]
     fn control_characters_do_not_reach_the_terminal() {
         let mut p = placed("  work P = \u{1b}[31mP_shaf", "P_shaf");
-        p.fault.message = "\u{1b}]0;title\u{7} found".to_owned();
-        p.fault.help = Some("\u{1b}[2J".to_owned());
+        p.fault.message = "\u{1b}]0;title\u{7} found".into();
+        p.fault.help = Some("\u{1b}[2J".into());
         let text = full(&p, &plain());
         assert!(!text.contains('\u{1b}') && !text.contains('\u{7}'), "\n{text:?}");
         assert!(!line(&p, Some("\u{1b}.pole")).contains('\u{1b}'));

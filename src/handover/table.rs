@@ -520,7 +520,7 @@ fn reason(outcome: &Outcome) -> Option<Arc<str>> {
     match outcome {
         Outcome::Value(_) => None,
         Outcome::Blank(why) => Some(why.clone()),
-        Outcome::Fault(fault) => Some(Arc::from(fault.message.as_str())),
+        Outcome::Fault(fault) => Some(Arc::from(&*fault.message)),
     }
 }
 

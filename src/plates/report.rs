@@ -489,7 +489,7 @@ impl ComputedLoads {
                 None,
                 Some(sheet.reason_in_words(place.unwrap_or(index), why).to_string()),
             ),
-            Some(Outcome::Fault(fault)) => (None, Some(fault.message.clone())),
+            Some(Outcome::Fault(fault)) => (None, Some(fault.message.to_string())),
             None => (None, Some("the list has not been worked".to_owned())),
         };
         Computed { value, unit, refused }

@@ -16,8 +16,8 @@ pub mod twins;
 pub mod kind;
 pub mod unit;
 pub mod convert;
-pub mod system;
 pub mod show;
+pub mod system;
 
 pub use convert::{Conversion, ConvertFault, conversion, convert};
 pub use dimension::{Base, Dimension, Exponent};

@@ -4,9 +4,14 @@
 //! Always: what is shown is the same quantity; where the usual unit of its kind does not fit, it stays as it is written.
 //! Not known here: what was typed, and what is kept.
 
+use rust_decimal::Decimal;
+
 use super::convert::{Conversion, conversion};
 use super::kind::Kind;
+use super::number::Number;
+use super::show;
 use super::unit::Unit;
+use crate::fault::{Amount, Fault, Words, in_words};
 
 /// The system that values are shown in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -38,6 +43,49 @@ impl System {
         let way = conversion(written, &usual).ok()?;
         Some((usual, way))
     }
+
+    /// A text with the values in it in the units of the system.
+    pub fn words(self, words: &Words) -> String {
+        words.said(|amount| self.amount(amount)).into_owned()
+    }
+
+    /// What was found and what to try, in one line.
+    pub fn in_words(self, message: &Words, help: Option<&Words>) -> String {
+        in_words(&self.words(message), help.map(|help| self.words(help)).as_deref())
+    }
+
+    /// A fault, what mends it as well, in the units of the system.
+    pub fn fault(self, fault: &Fault) -> Fault {
+        let mut said = fault.clone();
+        if self == System::AsWritten {
+            return said;
+        }
+        let words = |words: &mut Words| *words = self.words(words).into();
+        words(&mut said.message);
+        said.help.iter_mut().for_each(words);
+        for fix in &mut said.fixes {
+            words(&mut fix.label);
+            words(&mut fix.replacement);
+        }
+        said
+    }
+
+    fn amount(self, amount: &Amount) -> Option<String> {
+        if self == System::AsWritten {
+            return None;
+        }
+        let kind = amount.kind.and_then(Kind::find);
+        let (unit, way) = self.unit(&Unit::parse(&amount.unit).ok()?, kind)?;
+        if amount.number.is_empty() {
+            return Some(unit.text.to_string());
+        }
+        let number = match amount.number.parse::<Decimal>() {
+            Ok(number) => Number::Exact(number),
+            Err(_) => Number::from_f64(amount.number.parse().ok()?).ok()?,
+        };
+        let number = show::number(&way.apply(number).ok()?, None);
+        Some(format!("{number} {}", unit.text))
+    }
 }
 
 #[cfg(test)]
@@ -66,6 +114,19 @@ mod tests {
         assert_eq!(shown(System::Us, "1", Some("power factor")), None);
         assert_eq!(shown(System::Us, "1", Some("efficiency")).as_deref(), Some("%"));
         assert_eq!(shown(System::Us, "Hz", Some("shaft power")), None);
+    }
+
+    /// 75 kW over 745.699 9 W a horsepower are 100.6 hp (NIST SP 811, appendix B).
+    #[test]
+    fn values_in_a_text_are_said_in_the_units_of_the_system() {
+        let words = Words::from("asked at ").amount("75 kW", "75", "kW").and(", given in ");
+        let words = words.amount("kW", "", "kW").and(" for 75 kW");
+        assert_eq!(System::Us.words(&words), "asked at 100.6 hp, given in hp for 75 kW");
+        for same in [System::AsWritten, System::Si] {
+            assert_eq!(same.words(&words), "asked at 75 kW, given in kW for 75 kW");
+        }
+        let height = Words::default().amount_of("3 m", "3", "m", Some("height"));
+        assert_eq!(System::Us.in_words(&height, Some(&"try".into())), "9.843 ft; try");
     }
 
     /// 212 °F is where water boils at 100 °C.

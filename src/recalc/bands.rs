@@ -794,7 +794,7 @@ fn numbers(samples: &Samples, count: usize) -> Result<Vec<f64>, Arc<str>> {
     let nothing = |outcome: &Outcome| -> Arc<str> {
         match outcome {
             Outcome::Blank(why) => why.clone(),
-            Outcome::Fault(fault) => Arc::from(fault.message.as_str()),
+            Outcome::Fault(fault) => Arc::from(&*fault.message),
             Outcome::Value(_) => Arc::from("it is no real number"),
         }
     };

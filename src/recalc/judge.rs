@@ -106,7 +106,7 @@ fn verdict_of(cell: &Outcome) -> Verdict {
             why: None,
         },
         Outcome::Blank(why) => Verdict::not_worked(why.clone()),
-        Outcome::Fault(fault) => Verdict::not_worked(Arc::from(fault.message.as_str())),
+        Outcome::Fault(fault) => Verdict::not_worked(Arc::from(&*fault.message)),
     }
 }
 

@@ -69,7 +69,7 @@ impl<'a> Literals<'a> {
             Sort::Truth | Sort::Unknown => {
                 return Outcome::Fault(Arc::new(WorkFault {
                     code: Code::CELL_UNIT,
-                    message: "not worked: it is not clear what this column holds".to_owned(),
+                    message: "not worked: it is not clear what this column holds".into(),
                     help: None,
                     passed_on: true,
                 }));

@@ -21,7 +21,7 @@ use crate::language::syntax::{self, Expr, Literal, Node};
 use crate::language::work::{Outcome, Program};
 use crate::quantity::Unit;
 use crate::workbook::text::read_statement;
-use crate::workbook::{Role, Statement};
+use crate::workbook::{Formula, Role, Statement};
 
 /// What a text would be.
 #[derive(Clone, Debug)]
@@ -140,11 +140,12 @@ impl Engine {
             sort: Sort::Unknown,
             faults: line.faults,
         };
-        let Statement::Quantity(quantity) = &line.statement else {
-            return Some(look);
+        let (formulas, target): (Vec<&Formula>, Target) = match &line.statement {
+            Statement::Quantity(quantity) => (quantity.values.iter().flatten().collect(), target_of(quantity)),
+            Statement::Check { formula, .. } | Statement::Flag { formula, .. } => (vec![formula], Target::default()),
+            _ => return Some(look),
         };
-        let target = target_of(quantity);
-        for formula in quantity.values.iter().flatten().filter(|formula| !formula.faulty) {
+        for formula in formulas.into_iter().filter(|formula| !formula.faulty) {
             let (typed, faults) = self.typed(place, &formula.text, &target);
             if matches!(look.sort, Sort::Unknown) {
                 look.sort = typed.sort;
@@ -332,6 +333,15 @@ sheet drive
         let look = engine.look_line("drive", line).unwrap();
         let span = look.faults[0].span;
         assert_eq!(line.get(span.start as usize..span.end as usize), Some("q"), "{look:?}");
+        let check = "check n_s >= 5 kW";
+        assert!(
+            engine
+                .look_line("drive", check)
+                .unwrap()
+                .faults
+                .iter()
+                .any(Fault::is_error)
+        );
         let look = engine
             .look_line("drive", "work n_s = f / p in r/min : synchronous speed")
             .unwrap();

@@ -4,7 +4,7 @@
 
 use super::book::Entry;
 use super::settle::{Settled, quantity_of};
-use crate::fault::{Code, Fault, Span};
+use crate::fault::{Code, Fault, Span, Words};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, finite};
 use crate::quantity::{Conversion, Kind, Number, Range, Unit, conversion, show};
@@ -50,16 +50,15 @@ impl Natural {
     /// What is to be said of it.
     pub fn fault(&self, name: &str, cell: &Outcome, span: Span) -> Option<Fault> {
         let number = cell.as_number()?;
-        let unit = match self.unit.as_str() {
-            "1" | "W/VA" => String::new(),
-            unit => format!(" {unit}"),
+        let kind = self.kind.words();
+        let said = show::exact(&number);
+        let words = Words::from(format!("`{name}` is "));
+        let words = match self.unit.as_str() {
+            "1" | "W/VA" => words.and(&said),
+            unit => words.amount_of(&format!("{said} {unit}"), said.as_str(), unit, Some(kind)),
         };
-        let words = self.kind.words();
-        let message = format!(
-            "`{name}` is {}{unit}; a value of the kind {words} is {}",
-            show::exact(&number),
-            self.range.words(self.kind.entry().si)
-        );
+        let range = self.range.words(self.kind.entry().si);
+        let message = words.and(&format!("; a value of the kind {kind} is {range}"));
         Some(Fault::new(Code::BEYOND_KIND, span, message).help(self.range.likely))
     }
 }

@@ -206,7 +206,7 @@ impl Engine {
             let program = Program::new(&typed, &view, own.id, "").ok_or("an end has a fault")?;
             match program.item(item).outcome {
                 Outcome::Blank(why) => Err(why.to_string()),
-                Outcome::Fault(fault) => Err(fault.message.clone()),
+                Outcome::Fault(fault) => Err(fault.message.to_string()),
                 value => {
                     let number = value.as_number().ok_or("the ends are no numbers")?;
                     Ok(number.to_f64())
@@ -280,7 +280,7 @@ impl Engine {
             let at = axis.at(place);
             match outcome {
                 Outcome::Blank(why) => trail.missing = Some(why.to_string()),
-                Outcome::Fault(fault) => trail.missing = Some(fault.message.clone()),
+                Outcome::Fault(fault) => trail.missing = Some(fault.message.to_string()),
                 Outcome::Value(Value::Text(word)) => match trail.regions.last_mut() {
                     Some((_, to, last)) if *last == word => *to = at,
                     _ => trail.regions.push((at, at, word)),
@@ -382,7 +382,7 @@ fn sound(formula: &Formula, typed: Typed) -> Result<Typed, String> {
         Vec::new()
     };
     match read.iter().chain(&typed.faults).find(|fault: &&Fault| fault.is_error()) {
-        Some(fault) => Err(fault.message.clone()),
+        Some(fault) => Err(fault.message.to_string()),
         None => Ok(typed),
     }
 }

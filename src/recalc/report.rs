@@ -261,7 +261,7 @@ impl Report<'_> {
             let key = match settled.own.contains_key(item) || literal {
                 // In its own place.
                 true => format!("{item}"),
-                false => fault.message.clone(),
+                false => fault.message.to_string(),
             };
             alike.entry((fault.code.word(), key)).or_default().push(*item);
         }
@@ -316,15 +316,11 @@ impl Report<'_> {
             let mut name = item_name(sheet, *item);
             if cases {
                 let count = sheet.items.count();
-                made.message = format!("{} ({})", made.message, cases_of(sheet, items, count));
+                made.message = made.message.and(&format!(" ({})", cases_of(sheet, items, count)));
                 name = None;
             } else if together {
-                made.message = format!(
-                    "{} ({} rows, the first{})",
-                    made.message,
-                    items.len(),
-                    sheet.items.place(*item)
-                );
+                let rows = format!(" ({} rows, the first{})", items.len(), sheet.items.place(*item));
+                made.message = made.message.and(&rows);
                 name = None;
             }
             self.at_place(sheet, place, made, name);

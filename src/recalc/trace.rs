@@ -121,7 +121,7 @@ impl Tracer<'_> {
         notes.extend(spread.and_then(Spread::without_band));
         let result = match outcome {
             Outcome::Blank(why) => why.to_string(),
-            Outcome::Fault(fault) => fault.message.clone(),
+            Outcome::Fault(fault) => self.system.words(&fault.message),
             value => match band.as_deref() {
                 Some(band) => showing.whole_with(value, Some(band)),
                 // What a formula gives is rounded, whatever its line is called.

@@ -593,8 +593,8 @@ impl Wave<'_> {
             .collect();
         let fault = WorkFault {
             code: Code::LOOP,
-            message: format!("the names lead back to themselves: {}", names.join(" → ")),
-            help: Some("give one of them a value, or look for an unknown with `seek … such that …`".to_owned()),
+            message: format!("the names lead back to themselves: {}", names.join(" → ")).into(),
+            help: Some("give one of them a value, or look for an unknown with `seek … such that …`".into()),
             passed_on: false,
         };
         let passed_on = Arc::new(WorkFault {
@@ -834,10 +834,10 @@ impl<'a> Worker<'a> {
         if let Some((looped, reported)) = &self.settled.looped {
             return Some(Outcome::Fault(Arc::new(WorkFault {
                 code: Code::LOOP,
-                message: format!("the names lead back to themselves: {looped}"),
+                message: format!("the names lead back to themselves: {looped}").into(),
                 help: Some(
                     "give one of them a value; where the loop only goes from row to row, give the unit of one of them with `in`"
-                        .to_owned(),
+                        .into(),
                 ),
                 passed_on: !reported,
             })));
@@ -980,7 +980,7 @@ pub(super) fn unworkable(view: &View<'_>, sheet: &Sheet, slot: &Slot, item: usiz
             Some(Outcome::Fault(fault)) => {
                 return Outcome::Fault(Arc::new(WorkFault {
                     code: fault.code,
-                    message: format!("not worked: {} has a fault", view.name(read.quantity)),
+                    message: format!("not worked: {} has a fault", view.name(read.quantity)).into(),
                     help: Some(fault.message.clone()),
                     passed_on: true,
                 }));
@@ -999,13 +999,13 @@ pub(super) fn unworkable(view: &View<'_>, sheet: &Sheet, slot: &Slot, item: usiz
     }
     let unread = slot.unread.as_deref();
     let message = match unread {
-        Some(fault) => fault.message.as_str(),
-        None if slot.faulty => "the formula cannot be read",
-        None => "not worked: something it reads has a fault",
+        Some(fault) => fault.message.clone(),
+        None if slot.faulty => "the formula cannot be read".into(),
+        None => "not worked: something it reads has a fault".into(),
     };
     Outcome::Fault(Arc::new(WorkFault {
         code: unread.map_or(Code::EXPECTED, |fault| fault.code),
-        message: message.to_owned(),
+        message,
         help: unread.and_then(|fault| fault.help.clone()),
         // The line that cannot be read carries the fault.
         passed_on: true,

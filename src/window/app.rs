@@ -698,7 +698,7 @@ impl Window {
             Said::Nothing => {}
             Said::Refused(fault, typed) => {
                 self.comes = None;
-                self.refused(fault.message, fault.help, typed);
+                self.refused(fault.message.into(), fault.help.map(String::from), typed);
             }
             Said::Broken => {
                 self.say(
@@ -910,8 +910,9 @@ impl Window {
         self.acts.clear();
         self.joins = false;
         self.then = None;
-        self.lines.refused();
         let why = in_words(&message, help.as_deref());
+        // It stands under its line, where that is in sight.
+        let in_lines = self.lines.refused(&why) && self.panel == Some(Panel::Lines);
         match typed {
             Some(typed) if self.editing.is_none() => {
                 let mut editing = Editing::open(typed.sheet, typed.spot, typed.text.clone(), typed.text);
@@ -920,6 +921,7 @@ impl Window {
                 self.reopen = Some(editing);
             }
             Some(typed) => self.tell(About::Change, format!("{why} (typed: {})", typed.text), true),
+            None if in_lines => self.well(About::Change),
             None => match self.named_last.take() {
                 Some(dialog) if self.dialog.is_none() => self.ask_again(dialog, Some(why)),
                 _ => self.tell(About::Change, why, true),

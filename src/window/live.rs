@@ -365,7 +365,7 @@ pub fn worked(seen: Seen<'_>, spot: Spot, text: &str) -> Option<Result<String, S
         let words = match cell {
             Outcome::Value(_) => shown.whole(cell),
             Outcome::Blank(why) => format!("nothing yet, {why}"),
-            Outcome::Fault(fault) => return Some(Err(fault.message.clone())),
+            Outcome::Fault(fault) => return Some(Err(seen.system.words(&fault.message))),
         };
         let key = seen.results.items.get(item).filter(|key| !key.is_empty());
         told.push(match key {

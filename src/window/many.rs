@@ -9,10 +9,13 @@ use std::sync::Arc;
 
 use super::arrange::{Arrangement, At, Plan};
 use super::clip;
+use super::live;
 pub use super::pasted::Made;
 use super::pasted::{self, Left};
 use super::spot::{Field, NEW, Seen, Spot};
+use crate::fault::Fault;
 use crate::files;
+use crate::language::check::Sort;
 use crate::language::syntax::quoted;
 use crate::quantity::System;
 use crate::session::Session;
@@ -157,21 +160,75 @@ fn table(seen: Seen<'_>, cells: &[Vec<String>], there: usize) -> Option<Made> {
 /// Why it cannot stand there.
 pub fn fill_down(seen: Seen<'_>, plan: &Plan, (first, last): Range) -> Made {
     let mut changes = Vec::new();
+    let mut misfits: Vec<Arc<str>> = Vec::new();
     for column in first.column..=last.column {
         let line = first.line;
-        let Some(text) = plan.spot(At { line, column }).map(|spot| seen.opened(spot)) else {
+        let Some((from, text)) = plan.spot(At { line, column }).map(|spot| (spot, seen.opened(spot))) else {
             continue;
         };
         for line in first.line + 1..=last.line {
-            if let Some(spot) = plan
-                .spot(At { line, column })
-                .filter(|spot| spot.field != Field::Symbol && spot.quantity != NEW)
-            {
-                changes.extend(seen.change(spot, &text)?);
+            let spot = plan.spot(At { line, column });
+            let Some(spot) = spot.filter(|spot| spot.field != Field::Symbol && spot.quantity != NEW) else {
+                continue;
+            };
+            // What is of another kind stays as it is; the rows of one column are of one kind.
+            if spot.quantity != from.quantity && !fits(seen, spot, &text) {
+                let name = seen.quantity(spot.quantity).map(|quantity| quantity.name.clone());
+                misfits.extend(name.filter(|name| !misfits.contains(name)));
+                continue;
             }
+            changes.extend(seen.change(spot, &text)?);
         }
     }
-    Ok((changes, None))
+    let left = (!misfits.is_empty()).then(|| {
+        let stay = if misfits.len() == 1 {
+            "stays as it is"
+        } else {
+            "stay as they are"
+        };
+        format!("{} {stay}: what was filled down cannot stand there.", named(&misfits))
+    });
+    match left {
+        Some(words) if changes.is_empty() => Err(words),
+        left => Ok((changes, left)),
+    }
+}
+
+/// Whether a text can stand at a place: nothing in it is wrong there.
+fn fits(seen: Seen<'_>, spot: Spot, text: &str) -> bool {
+    if text.is_empty() {
+        return true;
+    }
+    if let Some(live) = live::live(seen, spot, text) {
+        return live.faults.is_empty();
+    }
+    let Some(quantity) = seen.quantity(spot.quantity) else {
+        return false;
+    };
+    let read = seen.read_here(spot, text);
+    let unit = seen.unit_here(spot);
+    let text = read.as_deref().unwrap_or(text);
+    let look = seen.session.look(
+        &seen.sheet.name,
+        &quantity.name,
+        text,
+        seen.is_whole(spot),
+        unit.as_ref(),
+    );
+    let worded = matches!(quantity.sort, Sort::Text) && !text.starts_with('"');
+    worded || look.is_some_and(|look| !look.faults.iter().any(Fault::is_error))
+}
+
+/// Names told at most.
+const TOLD: usize = 4;
+
+/// Some names in words: `v, L and 3 more`.
+fn named(names: &[Arc<str>]) -> String {
+    let told: Vec<&str> = names.iter().take(TOLD).map(AsRef::as_ref).collect();
+    match names.len().saturating_sub(TOLD) {
+        0 => told.join(", "),
+        more => format!("{} and {more} more", told.join(", ")),
+    }
 }
 
 /// Empties the chosen places. A symbol stays: a quantity has a name.
@@ -218,6 +275,7 @@ pub fn delete_quantities(seen: Seen<'_>, plan: &Plan, range: Range) -> Made {
     let list = &seen.sheet.name;
     let mut changes = Vec::new();
     let mut lines = Vec::new();
+    let mut gone: Vec<Arc<str>> = Vec::new();
     for quantity in quantities(plan, range).iter().filter_map(|at| seen.quantity(*at)) {
         if seen.is_column(&quantity.name) {
             changes.push(Change::DeleteColumn {
@@ -227,13 +285,41 @@ pub fn delete_quantities(seen: Seen<'_>, plan: &Plan, range: Range) -> Made {
         }
         lines.extend(seen.line(&quantity.name).map(|(at, _)| at));
         lines.extend(seen.own_lines(&quantity.name));
+        gone.push(quantity.name.clone());
     }
     lines.sort_unstable();
     lines.dedup();
     changes.extend(lines.iter().rev().map(|line| Change::DeleteLine {
         place: crate::workbook::change::Place::Line(seen.at, *line),
     }));
-    Ok((changes, None))
+    Ok((changes, asked_for(seen, &gone)))
+}
+
+/// Who still asks for quantities that go, in words; none where nobody does.
+fn asked_for(seen: Seen<'_>, gone: &[Arc<str>]) -> Option<String> {
+    let here = &seen.sheet.name;
+    let mut asking: Vec<Arc<str>> = Vec::new();
+    for (sheet, reader) in gone.iter().flat_map(|name| seen.session.readers(here, name)) {
+        let name: Arc<str> = if sheet == *here {
+            reader.clone()
+        } else {
+            format!("{sheet}.{reader}").into()
+        };
+        let goes_as_well = sheet == *here && gone.contains(&reader);
+        if !goes_as_well && !asking.contains(&name) {
+            asking.push(name);
+        }
+    }
+    let (lines, ask) = match asking.len() {
+        0 => return None,
+        1 => ("1 line asks".to_owned(), named(&asking)),
+        more => (format!("{more} lines ask"), named(&asking)),
+    };
+    let it = if gone.len() == 1 { "it" } else { "them" };
+    Some(format!(
+        "{} deleted; {lines} for {it}: {ask}. Ctrl+Z takes it back.",
+        named(gone)
+    ))
 }
 
 /// All places of a range.

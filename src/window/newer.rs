@@ -244,7 +244,7 @@ pub fn put_in(session: &mut Session, newer: Newer) -> Result<Merged, String> {
         label: "read the list again".into(),
         changes: merge::steps(known, merged.workbook),
     };
-    let _ = session.apply(command).map_err(|fault| fault.message)?;
+    let _ = session.apply(command).map_err(|fault| fault.message.to_string())?;
     report.take(session.results());
     earlier.push((report.digest.clone(), as_read.into()));
     Ok(Merged {

@@ -7,7 +7,7 @@
 use std::sync::Arc;
 
 use super::look::State;
-use crate::fault::{Code, Fault, Span, in_words};
+use crate::fault::{Code, Fault, Span, Words};
 use crate::language::check::Sort;
 use crate::language::functions;
 use crate::language::syntax::unquoted;
@@ -251,9 +251,13 @@ impl<'a> Seen<'a> {
                 None => words(&kind_words(&quantity.sort)),
             },
             Field::Source => words(&source_words(quantity.source.as_ref())),
-            Field::Formula => match quantity.role {
-                Role::Given => words(""),
-                Role::Work | Role::Seek => words(&self.typed(spot)),
+            Field::Formula => match (self.own_formulas(quantity), quantity.role) {
+                (own, Role::Given) => words(&own),
+                (own, Role::Work | Role::Seek) => match self.typed(spot) {
+                    whole if own.is_empty() || self.sheet.form == Form::List => words(&whole),
+                    whole if whole.is_empty() => words(&own),
+                    whole => words(&format!("{whole}; {own}")),
+                },
             },
             Field::Line => words(&self.typed(spot)),
             Field::Value(item) => self.value(quantity, item, doubts),
@@ -318,23 +322,26 @@ impl<'a> Seen<'a> {
                 why: Some(why.to_string()),
                 ..Shown::default()
             },
-            Outcome::Fault(fault) => Shown {
-                // What only rests on a fault names it; what was typed wrongly stands as it was typed.
-                text: match fault.message.strip_prefix("not worked: ") {
-                    Some(rest) if fault.passed_on => rest.to_owned(),
-                    None if quantity.role == Role::Given => {
-                        let typed = self.typed_value(quantity, item);
-                        let says_it = typed.is_empty() || fault.message.starts_with(&typed);
-                        if says_it { fault.message.clone() } else { typed }
-                    }
-                    None if fault.passed_on => "cannot be read".to_owned(),
-                    _ => fault.message.clone(),
-                },
-                state: State::Failed,
-                right: true,
-                why: Some(in_words(&fault.message, fault.help.as_deref())),
-                ..Shown::default()
-            },
+            Outcome::Fault(fault) => {
+                let said = self.system.words(&fault.message);
+                Shown {
+                    // What only rests on a fault names it; what was typed wrongly stands as it was typed.
+                    text: match said.strip_prefix("not worked: ") {
+                        Some(rest) if fault.passed_on => rest.to_owned(),
+                        None if quantity.role == Role::Given => {
+                            let typed = self.typed_value(quantity, item);
+                            let says_it = typed.is_empty() || fault.message.starts_with(&typed);
+                            if says_it { said.clone() } else { typed }
+                        }
+                        None if fault.passed_on => "cannot be read".to_owned(),
+                        _ => said.clone(),
+                    },
+                    state: State::Failed,
+                    right: true,
+                    why: Some(self.system.in_words(&fault.message, fault.help.as_ref())),
+                    ..Shown::default()
+                }
+            }
         }
     }
 
@@ -500,7 +507,7 @@ impl<'a> Seen<'a> {
         }
         Some(format!(
             "{} The other cases of {} are in {}; what all of them are is changed in the whole line, Shift+F2.",
-            fault.in_words(),
+            self.system.in_words(&fault.message, fault.help.as_ref()),
             quantity.name,
             unit.text
         ))
@@ -785,6 +792,34 @@ impl Seen<'_> {
         }
     }
 
+    /// The formulas of single cases, in words: `own formula in dry: 40 kg/m * v`. Empty where there are none, and for the rows of a
+    /// list.
+    fn own_formulas(&self, quantity: &QuantityResults) -> String {
+        if self.sheet.form != Form::Sheet {
+            return String::new();
+        }
+        let several = self
+            .inputs(&quantity.name)
+            .is_some_and(|inputs| inputs.values.len() > 1);
+        if !several && quantity.own.is_empty() {
+            return String::new();
+        }
+        let items = self.results.items.iter().enumerate();
+        let own = items.filter(|(item, _)| match quantity.role {
+            Role::Given => self.is_worked_here(quantity, *item),
+            Role::Work => several || quantity.own.contains(item),
+            Role::Seek => false,
+        });
+        let told: Vec<String> = own
+            .take(OWN)
+            .map(|(item, name)| format!("in {name}: {}", self.typed_value(quantity, item)))
+            .collect();
+        match told.len() {
+            0 => String::new(),
+            _ => format!("own formula {}", told.join("; ")),
+        }
+    }
+
     /// Whether one case or row of a given is worked from other quantities while the rest is given.
     pub fn is_worked_here(&self, quantity: &QuantityResults, item: usize) -> bool {
         let of_row = match self.row_cell(&quantity.name, item) {
@@ -815,7 +850,8 @@ impl Seen<'_> {
     /// A worked quantity becomes a given with a number; `None` where its line cannot be one of a given.
     fn given_now(&self, quantity: &QuantityResults, text: &str) -> Option<Vec<Change>> {
         let (at, line) = self.line(&quantity.name)?;
-        let given = format!("given{}", line.text.strip_prefix("work")?);
+        let (bare, source) = remembered(&line.text);
+        let given = format!("given{}", bare.strip_prefix("work")?);
         let (read, _) = read_statement(&given);
         if read.faults.iter().any(Fault::is_error) {
             return None;
@@ -830,7 +866,13 @@ impl Seen<'_> {
             case: None,
             text: text.into(),
         };
-        Some(vec![line, value])
+        let source = source.map(|source| Change::SetClause {
+            sheet: self.sheet.name.clone(),
+            quantity: quantity.name.clone(),
+            clause: Clause::Source,
+            text: source.into(),
+        });
+        Some([line, value].into_iter().chain(source).collect())
     }
 
     /// What typing a text does beside what is typed, in words: it changes what sort of line stands there.
@@ -840,11 +882,19 @@ impl Seen<'_> {
         if self.becomes_worked(spot, text) {
             let source = source_words(quantity.source.as_ref());
             return (!source.is_empty()).then(|| {
-                format!("{name} is worked now: its source, {source}, went, as only what is given has one. Undo brings it back.")
+                format!("{name} is worked now: its source, {source}, is kept as a remark and comes back with a number. Ctrl+Z takes it back.")
             });
         }
-        self.becomes_given(spot, text).then(|| {
-            format!("{name} is given now: its formula went. Undo brings it back; say where the number comes from.")
+        let source = self.line(name).and_then(|(_, line)| remembered(&line.text).1);
+        self.becomes_given(spot, text).then(|| match source {
+            Some(source) => {
+                format!(
+                    "{name} is given now, with the source it had: {source}. Its formula went; Ctrl+Z brings it back."
+                )
+            }
+            None => format!(
+                "{name} is given now: its formula went; Ctrl+Z brings it back. Say where the number comes from."
+            ),
         })
     }
 
@@ -867,12 +917,65 @@ impl Seen<'_> {
             case: None,
             text: text.into(),
         };
+        let remark = quantity.source.as_ref().map(Source::typed);
         let worked = Change::SetLine {
             place: Place::Line(self.at, at),
-            text: format!("work{rest}").into(),
+            text: match remark {
+                Some(source) => format!("work{}", remembering(rest, &source)),
+                None => format!("work{rest}"),
+            }
+            .into(),
         };
         // The formula comes last: a worked line without one stands only in between.
         Ok(std::iter::once(worked).chain(source).chain([value]).collect())
+    }
+}
+
+/// Formulas of single cases told in the column of formulas at most.
+const OWN: usize = 4;
+
+/// How a remark begins that keeps the source of what was given.
+const WAS: &str = "# was ";
+
+/// Splits a text before the first such sign that stands in no quotes.
+fn before_sign(text: &str, sign: char) -> (&str, &str) {
+    let mut quoted = false;
+    let found = text.char_indices().find_map(|(at, letter)| {
+        quoted ^= letter == '"';
+        (letter == sign && !quoted).then_some(at)
+    });
+    text.split_at(found.unwrap_or(text.len()))
+}
+
+/// A line with its source kept in its remark.
+fn remembering(line: &str, source: &str) -> String {
+    let (text, remark) = before_sign(line, '#');
+    let remark = match remark.trim_start_matches('#').trim() {
+        "" => String::new(),
+        remark => format!("; {remark}"),
+    };
+    format!("{} {WAS}{source}{remark}", text.trim_end())
+}
+
+/// A line without the source that its remark keeps, and that source.
+fn remembered(line: &str) -> (String, Option<String>) {
+    let as_it_is = || (line.to_owned(), None);
+    let (text, remark) = before_sign(line, '#');
+    let Some(kept) = remark.strip_prefix(WAS) else {
+        return as_it_is();
+    };
+    let (source, rest) = before_sign(kept, ';');
+    let rest = rest.trim_start_matches([';', ' ']);
+    match source_typed(source.trim()) {
+        Ok(source) if !source.is_empty() => {
+            let rest = if rest.is_empty() {
+                String::new()
+            } else {
+                format!(" # {rest}")
+            };
+            (format!("{}{rest}", text.trim_end()), Some(source))
+        }
+        _ => as_it_is(),
     }
 }
 
@@ -908,7 +1011,7 @@ fn source_words(source: Option<&Source>) -> String {
 }
 
 /// A fault over a whole text.
-pub fn whole(text: &str, message: impl Into<String>) -> Fault {
+pub fn whole(text: &str, message: impl Into<Words>) -> Fault {
     Fault::new(Code::CHANGE_REFUSED, Span::new(0, text.len()), message)
 }
 
@@ -1125,7 +1228,7 @@ list motors
                 changes,
             })
             .map(|_| ())
-            .map_err(|fault| fault.message)
+            .map_err(|fault| fault.message.into())
     }
 
     #[test]

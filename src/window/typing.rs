@@ -297,6 +297,9 @@ impl Editing {
                 }
                 _ => None,
             };
+            for fault in self.look.iter_mut().flat_map(|look| &mut look.faults) {
+                *fault = seen.system.fault(fault);
+            }
             self.gives = self.look.as_ref().map_or(String::new(), |look| {
                 let wrong = look.faults.iter().any(Fault::is_error);
                 let sort = Showing::new(&look.sort, quantity.role, None, seen.system);

@@ -47,7 +47,7 @@ pub fn blank(why: &str) -> Outcome {
 pub fn failed(message: &str) -> Outcome {
     Outcome::Fault(Arc::new(WorkFault {
         code: Code::NO_MOTOR_TABLE,
-        message: message.to_owned(),
+        message: message.into(),
         help: None,
         passed_on: false,
     }))

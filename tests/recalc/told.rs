@@ -11,8 +11,8 @@ fn told(text: &str) -> Vec<(Option<String>, String, Option<String>)> {
         .map(|placed| {
             (
                 placed.item.clone(),
-                placed.fault.message.clone(),
-                placed.fault.help.clone(),
+                placed.fault.message.to_string(),
+                placed.fault.help.as_ref().map(ToString::to_string),
             )
         })
         .collect()
@@ -72,7 +72,7 @@ fn what_reads_a_cell_that_cannot_be_read_names_it() {
         "polepair 1\nsheet s\n  cases dry | wet\n  given v = 1.6 m/s | 1,9 m/s\n  work F = v * (2 kg/s) in N\n  work G = 2 * F\n",
     ));
     let said = |quantity: usize, item: usize| match &engine.results().sheets[0].quantities[quantity].cells[item] {
-        polepair::language::work::Outcome::Fault(fault) => fault.message.clone(),
+        polepair::language::work::Outcome::Fault(fault) => fault.message.to_string(),
         other => format!("{other:?}"),
     };
     assert_eq!(said(0, 1), "`1,9` can be read as 1.9 or as the values 1, 9");

@@ -234,3 +234,121 @@ fn a_name_that_is_taken_is_said_while_it_is_written() {
     screen.letters("two words");
     assert!(screen.has_part("write `two_words`"), "{:?}", screen.labels());
 }
+
+/// Who deletes what others read is told who asks for it, and one key brings it back.
+#[test]
+fn what_is_deleted_says_who_asks_for_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    let before = screen.text();
+    screen.go("brine", "H", Field::Value(0));
+    screen.ask(Act::Delete);
+    assert!(
+        screen.has_part("H deleted; 1 line asks for it: P_sh. Ctrl+Z takes it back."),
+        "{:?}",
+        screen.labels()
+    );
+    screen.keys(CTRL, Key::Z);
+    assert_eq!(screen.text(), before);
+    screen.go("motors", "f", Field::Symbol);
+    screen.ask(Act::Delete);
+    assert!(screen.has_part("1 line asks for it: n_s"), "{:?}", screen.labels());
+    // What nobody reads goes without a word of it.
+    screen.go("brine", "P_sh", Field::Value(0));
+    screen.ask(Act::Delete);
+    assert!(
+        screen.has_part("P_sh deleted; 1 line asks for it: check P_sh"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.go("motors", "s_r", Field::Symbol);
+    screen.ask(Act::Delete);
+    assert!(!screen.has_part("s_r deleted"), "{:?}", screen.labels());
+}
+
+/// Filling down leaves lines of another kind as they are, and says which.
+#[test]
+fn filling_down_leaves_what_is_of_another_kind() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet a\n  given H = 18 m : height\n  given L = 2 m : length\n  given v = 3 m/s : speed\n  given B = 5 m : length\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("a", "H", Field::Value(0));
+    for _ in 0..3 {
+        screen.keys(Modifiers::SHIFT, Key::ArrowDown);
+    }
+    screen.keys(CTRL, Key::D);
+    let text = screen.text();
+    assert!(
+        text.contains("L = 18 m") && text.contains("v = 3 m/s") && text.contains("B = 18 m"),
+        "{text}"
+    );
+    assert!(screen.has_part("v stays as it is"), "{:?}", screen.labels());
+    // Where nothing fits nothing is done.
+    screen.go("a", "L", Field::Value(0));
+    screen.keys(Modifiers::SHIFT, Key::ArrowDown);
+    screen.keys(CTRL, Key::D);
+    assert_eq!(screen.text(), text);
+    assert!(screen.has_part("v stays as it is"), "{:?}", screen.labels());
+}
+
+/// A line that cannot be read says so while it is typed; what was said of it goes with it.
+#[test]
+fn a_new_line_is_looked_at_while_it_is_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Value(0));
+    screen.key(Key::F11);
+    screen.letters("chek P_sh > 3 kW");
+    let begin = "a line cannot begin with `chek`";
+    assert!(screen.has_part(begin), "{:?}", screen.labels());
+    screen.key(Key::Enter);
+    let said: Vec<String> = screen
+        .labels()
+        .into_iter()
+        .filter(|label| label.contains(begin))
+        .collect();
+    assert!(
+        !said.is_empty() && said.iter().all(|label| *label == said[0]),
+        "{said:?}"
+    );
+    screen.key(Key::Escape);
+    assert!(!screen.has_part(begin), "{:?}", screen.labels());
+    screen.key(Key::F11);
+    screen.letters("check P_sh > 3 m");
+    assert!(screen.has_part("`3 m`"), "{:?}", screen.labels());
+    screen.key(Key::Backspace);
+    screen.letters("kW");
+    assert!(!screen.has_part("✕"), "{:?}", screen.labels());
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("check P_sh > 3 kW"), "{}", screen.text());
+}
+
+/// Faults and what mends them are said in the units that are shown: 90 kW over 745.699 9 W are 120.7 hp, 50 kW are 67.05 hp.
+#[test]
+fn faults_are_said_in_the_units_that_are_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet a\n  curve c(P : shaft power) in % through (10 kW, 80 %), (50 kW, 90 %)\n  given P = 90 kW : shaft power\n  work  eta = c(P)\n  given Q = 5 : shaft power\n  given R = 5 m : shaft power\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.key(Key::F7);
+    for (act, asked, until, unit) in [
+        (Act::AsWritten, "asked at 90 kW", "50 kW", "kW"),
+        (Act::InUs, "asked at 120.7 hp", "67.05 hp", "hp"),
+        (Act::InSi, "asked at 90 kW", "50 kW", "kW"),
+    ] {
+        screen.ask(act);
+        assert!(
+            screen.has_part(asked) && screen.has_part(until),
+            "{:?}",
+            screen.labels()
+        );
+        let wanted = format!("does not become a shaft power in {unit}");
+        assert!(screen.has_part(&wanted), "{:?}", screen.labels());
+        assert!(screen.has(&format!("→ write 5 {unit}")), "{:?}", screen.labels());
+    }
+    // What is offered is what is written.
+    screen.ask(Act::InUs);
+    screen.click("→ write 5 hp");
+    assert!(screen.text().contains("given Q = 5 hp"), "{}", screen.text());
+    screen.go("a", "eta", Field::Value(0));
+    assert!(screen.has_part("asked at 120.7 hp"), "{:?}", screen.labels());
+}

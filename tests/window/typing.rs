@@ -779,13 +779,19 @@ fn a_formula_in_one_case_does_not_change_the_unit() {
     assert!(screen.has_part("Q_m = 40 kg/m * v"), "{:?}", screen.labels());
     assert!(screen.has_part("40 kg/m * 1.6 m/s"), "{:?}", screen.labels());
     assert_eq!(screen.hears("Q_m wet").as_deref(), Some("220 typed"));
+    assert_eq!(
+        screen.hears("Q_m formula").as_deref(),
+        Some("own formula in dry: 40 kg/m * v"),
+        "{:?}",
+        screen.labels()
+    );
     screen.go("belt", "Q_m", Field::Value(0));
     screen.enter("12");
     let text = screen.text();
     assert!(text.contains("given Q_m = 12 t/h | 220 t/h"), "{text}");
 }
 
-/// A given that is worked from now on says that its source goes; a number typed back makes it a given again.
+/// A given that is worked from now on keeps its source in a remark; a number typed back makes it a given again, with that source.
 #[test]
 fn what_becomes_worked_or_given_says_so() {
     let folder = tempfile::tempdir().unwrap();
@@ -796,19 +802,31 @@ fn what_becomes_worked_or_given_says_so() {
     screen.go("fan", "T_0", Field::Value(0));
     screen.enter("T_f / 11");
     assert!(
-        screen.text().contains("work T_0 = T_f / 11 : torque \"Friction\"\n"),
+        screen
+            .text()
+            .contains("work T_0 = T_f / 11 : torque \"Friction\" # was assumed\n"),
         "{}",
         screen.text()
     );
-    assert!(screen.has_part("its source, assumed, went"), "{:?}", screen.labels());
+    assert!(
+        screen.has_part("its source, assumed, is kept as a remark"),
+        "{:?}",
+        screen.labels()
+    );
     screen.go("fan", "T_0", Field::Value(0));
     screen.enter("6");
     assert!(
-        screen.text().contains("given T_0 = 6 N·m : torque \"Friction\"\n"),
+        screen
+            .text()
+            .contains("given T_0 = 6 N·m : torque \"Friction\" assumed\n"),
         "{}",
         screen.text()
     );
-    assert!(screen.has_part("T_0 is given now"), "{:?}", screen.labels());
+    assert!(
+        screen.has_part("T_0 is given now, with the source it had: assumed"),
+        "{:?}",
+        screen.labels()
+    );
     assert_eq!(screen.hears("T_0 value").as_deref(), Some("6 typed"));
     screen.ask(Act::Undo);
     screen.ask(Act::Undo);

@@ -383,8 +383,8 @@ fn a_name_is_changed_wherever_it_is_read() {
         &["define rim_speed(D : diameter, n : shaft speed) = pi * D * n / (1 rev)"],
     );
     refuses(rename(Some("hoist"), "P", "Q"), "taken");
-    refuses(rename(Some("hoist"), "P", "in"), "cannot be a name");
-    refuses(rename(Some("hoist"), "P", "2x"), "cannot be a name");
+    refuses(rename(Some("hoist"), "P", "in"), "a word of the language");
+    refuses(rename(Some("hoist"), "P", "2x"), "begins with `2`");
     refuses(rename(Some("hoist"), "X", "Y"), "no `X`");
 }
 

@@ -164,7 +164,7 @@ fn a_worked_sheet_with_two_cases() {
                     worked("2"),
                     Outcome::Fault(Arc::new(WorkFault {
                         code: Code::DIVISION_BY_ZERO,
-                        message: "n_r is zero".to_owned(),
+                        message: "n_r is zero".into(),
                         help: None,
                         passed_on: false,
                     })),

@@ -169,7 +169,8 @@ impl Checker<'_> {
                 .help(format!("a text stands in quotes: {write}"))
                 .fix("put it in quotes", span, write)
         } else if self.scope.curve(name).is_some() || self.scope.definition(name).is_some() {
-            fault.message = format!("`{name}` is a curve or definition, no value; it says nothing until it is asked");
+            fault.message =
+                format!("`{name}` is a curve or definition, no value; it says nothing until it is asked").into();
             fault.help(format!("say where it is asked: `{name}(…)`"))
         } else if !elsewhere.is_empty() {
             fault.help(format!("another sheet has it: write {}", elsewhere.join(" or ")))

@@ -16,7 +16,7 @@ use super::term::{Count, Marks, ONE, Term};
 use super::typed::{Op, Read, Scale, SheetId, Sort, Typed};
 use super::units::{self, UnitGoal};
 use super::words;
-use crate::fault::{Code, Fault, Severity, Span};
+use crate::fault::{Code, Fault, Severity, Span, Words};
 use crate::language::syntax::{Expr, Literal, Name, Node, ProductSign, Signed, WrittenUnit};
 use crate::quantity::{Base, Exponent, Factor, Family, Kind, Number, Unit};
 
@@ -145,9 +145,9 @@ impl<'a> Checker<'a> {
             None => fault.shifted(self.base),
             Some((span, name)) => {
                 let message = if self.text().is_empty() {
-                    format!("the curve `{name}` has a fault in its own line")
+                    Words::from(format!("the curve `{name}` has a fault in its own line"))
                 } else {
-                    format!("inside `{name}`: {}", fault.message)
+                    Words::from(format!("inside `{name}`: ")).then(&fault.message)
                 };
                 let told = Fault {
                     span: span.shifted(self.base),

@@ -7,7 +7,7 @@
 use super::settle::Refusal;
 use super::term::{Count, Marks, ONE, Term};
 use super::units;
-use crate::fault::{Code, Fault, Span};
+use crate::fault::{Code, Fault, Span, Words};
 use crate::quantity::{Base, Family, Kind, Unit};
 
 /// Why two values meet.
@@ -270,18 +270,31 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
             "divide it by a value of the same kind, or strip the unit: `num({said} in UNIT)`"
         )),
         Asked::Unit { unit, kind, .. } => {
-            let wanted = match kind {
-                Some(kind) if unit.is_plain() => format!("{} {}", article(kind.words()), kind.words()),
-                Some(kind) => format!("{} {} in {}", article(kind.words()), kind.words(), unit.text),
-                None if unit.is_plain() => "a plain number".to_owned(),
-                None => unit.text.to_string(),
+            let words = Words::from(format!("`{said}` is {found}; it does not become "));
+            let kind = kind.map(Kind::words);
+            let words = match kind {
+                Some(kind) => words.and(article(kind)).and(" ").and(kind),
+                None if unit.is_plain() => words.and("a plain number"),
+                None => words,
             };
-            let fault = Fault::new(
-                Code::UNITS_DO_NOT_MATCH,
-                span,
-                format!("`{said}` is {found}; it does not become {wanted}"),
-            );
-            let fault = match hint(term, unit, said) {
+            let words = match kind {
+                _ if unit.is_plain() => words,
+                Some(_) => words.and(" in ").amount_of(&unit.text, "", &unit.text, kind),
+                None => words.amount(&unit.text, "", &unit.text),
+            };
+            let fault = Fault::new(Code::UNITS_DO_NOT_MATCH, span, words);
+            let fault = match term.literal {
+                Some(_) if term.is_plain() && !term.percent && !unit.is_plain() => {
+                    let with = |words: Words| words.amount_of(&unit.text, "", &unit.text, kind);
+                    fault.fix(
+                        with(format!("write {said} ").into()),
+                        span,
+                        with(format!("{said} ").into()),
+                    )
+                }
+                _ => fault,
+            };
+            let fault = match hint(term, unit, kind, said) {
                 Some(hint) => fault.help(hint),
                 None => fault.help("look whether a factor is missing or one too many, or ask for another unit"),
             };
@@ -353,20 +366,20 @@ fn family_of_speed(term: &Term) -> bool {
 }
 
 /// Well-known pairs that look alike.
-fn hint(term: &Term, unit: &Unit, said: &str) -> Option<String> {
+fn hint(term: &Term, unit: &Unit, kind: Option<&'static str>, said: &str) -> Option<Words> {
     let wants = |base: Base| !unit.dimension.get(base).is_zero();
     if term.is_plain() && !term.percent {
         let number = if term.literal.is_some() { said } else { "5" };
-        return Some(format!(
-            "a plain number has no unit; write it after the number: `{number} {}`",
-            unit.text
+        let words = Words::from(format!(
+            "a plain number has no unit; write it after the number: `{number} "
         ));
+        return Some(words.amount_of(&unit.text, "", &unit.text, kind).and("`"));
     }
     let family = term.kind.map(Kind::family);
     let mass = term.tag(Base::Mass) == ONE && term.tag(Base::Length) == 0 && term.tag(Base::Time) == 0;
     let force = unit.kind.is_some_and(|kind| kind.family() == Family::Force);
     if mass && force {
-        return Some("a mass becomes a weight by g_n: `m * g_n`; `lb` is mass, `lbf` is force".to_owned());
+        return Some("a mass becomes a weight by g_n: `m * g_n`; `lb` is mass, `lbf` is force".into());
     }
     if term
         .unit
@@ -375,7 +388,7 @@ fn hint(term: &Term, unit: &Unit, said: &str) -> Option<String> {
         && unit.kind.is_some_and(|kind| kind.family() == Family::Mass)
     {
         return Some(
-            "a force becomes a mass by g_n: `F / g_n`; `kgf` and `lbf` are forces, `kg` and `lb` are masses".to_owned(),
+            "a force becomes a mass by g_n: `F / g_n`; `kgf` and `lbf` are forces, `kg` and `lb` are masses".into(),
         );
     }
     let per_time = |from: i32, by: i32| {
@@ -391,20 +404,20 @@ fn hint(term: &Term, unit: &Unit, said: &str) -> Option<String> {
         return Some(
             "a power becomes energy by a time: `P * 6000 h`; hours in a year (h/yr) are a part of the year, \
              with them write `annual_energy(P, hours)`"
-                .to_owned(),
+                .into(),
         );
     }
     if per_time(-2 * ONE, -ONE) {
-        return Some("an energy becomes a power by a time: `E / (6000 h)`".to_owned());
+        return Some("an energy becomes a power by a time: `E / (6000 h)`".into());
     }
     if family == Some(Family::Poles) && wants(Base::Time) {
-        return Some("poles times a speed give a frequency: `n * p in Hz`".to_owned());
+        return Some("poles times a speed give a frequency: `n * p in Hz`".into());
     }
     if is_money(term) && MONEY.into_iter().any(wants) {
-        return Some(RATE.to_owned());
+        return Some(RATE.into());
     }
     if unit.dimension.is_none() && family_of_speed(term) {
-        return Some("a slip or load is a part of a speed: divide by it, `(n_s - n) / n_s`".to_owned());
+        return Some("a slip or load is a part of a speed: divide by it, `(n_s - n) / n_s`".into());
     }
     None
 }

@@ -16,7 +16,7 @@ impl<'a> One<'a> {
             Outcome::Fault(fault) if fault.code == Code::DIVISION_BY_ZERO && !fault.passed_on => {
                 match self.zero_divisor(op) {
                     Some(name) => Outcome::Fault(std::sync::Arc::new(WorkFault {
-                        message: format!("{}: `{name}` is 0", fault.message),
+                        message: fault.message.clone().and(&format!(": `{name}` is 0")),
                         ..(**fault).clone()
                     })),
                     None => outcome,

@@ -34,7 +34,7 @@ pub use spread::{Asked, Points, Samples, draws, finite, source};
 pub use visit::each_part;
 
 use self::steps::Step;
-use crate::fault::Code;
+use crate::fault::{Code, Words};
 use crate::quantity::{Number, Phasor};
 
 /// A worked value.
@@ -78,11 +78,11 @@ impl Outcome {
     }
 
     /// A fault found while working.
-    pub fn fault(code: Code, message: impl Into<String>, help: Option<&str>) -> Outcome {
+    pub fn fault(code: Code, message: impl Into<Words>, help: Option<&str>) -> Outcome {
         Outcome::Fault(Arc::new(WorkFault {
             code,
             message: message.into(),
-            help: help.map(str::to_owned),
+            help: help.map(Words::from),
             passed_on: false,
         }))
     }
@@ -128,9 +128,9 @@ pub struct WorkFault {
     /// Which one.
     pub code: Code,
     /// What was found, in the user's words.
-    pub message: String,
+    pub message: Words,
     /// What to try.
-    pub help: Option<String>,
+    pub help: Option<Words>,
     /// Whether it only passes on the fault of a cell it reads (then it is not reported again).
     pub passed_on: bool,
 }

@@ -7,7 +7,7 @@ use std::cmp::Ordering;
 
 use super::steps::{mismatch, settled};
 use super::{Outcome, Value};
-use crate::fault::Code;
+use crate::fault::{Code, Words};
 use crate::language::check::{Along, Gather};
 use crate::quantity::{Number, NumberFault, show};
 
@@ -133,23 +133,23 @@ impl<'a> Around<'a> {
         }
     }
 
-    fn value(&self, number: Number) -> String {
-        let number = show::number(&number, None);
+    /// Words with a value behind them.
+    fn value(&self, words: Words, number: Number) -> Words {
+        let said = show::number(&number, None);
         match &*self.along.unit {
-            "" => number,
-            unit => format!("{number} {unit}"),
+            "" => words.and(&said),
+            unit => words.amount(&format!("{said} {unit}"), show::exact(&number), unit),
         }
     }
 
     fn outside(&self, where_: &str, end: Number, list: &str) -> Outcome {
         Outcome::fault(
             Code::OUTSIDE_LIST,
-            format!(
-                "{} is {where_} {} that fits in {list}, {}",
-                self.value(self.wanted),
-                self.along.name,
-                self.value(end)
-            ),
+            {
+                let words = self.value(Words::default(), self.wanted);
+                let words = words.and(&format!(" is {where_} {} that fits in {list}, ", self.along.name));
+                self.value(words, end)
+            },
             Some("nothing is known beyond the rows; look at the value, or use data that reach so far"),
         )
     }
@@ -157,13 +157,11 @@ impl<'a> Around<'a> {
     fn twice(&self, near: Near, second: usize, list: &str) -> Outcome {
         Outcome::fault(
             Code::NOT_ONE_ROW,
-            format!(
-                "rows {} and {} of {list} both have {} = {}",
-                near.row + 1,
-                second + 1,
-                self.along.name,
-                self.value(near.key.unwrap_or(self.wanted))
-            ),
+            {
+                let (first, second) = (near.row + 1, second + 1);
+                let words = format!("rows {first} and {second} of {list} both have {} = ", self.along.name);
+                self.value(words.into(), near.key.unwrap_or(self.wanted))
+            },
             Some("narrow the condition after `where`, so that one row has each value"),
         )
     }

@@ -9,7 +9,7 @@ use std::sync::Arc;
 use super::Outcome;
 use super::one::One;
 use super::steps::{float, settled};
-use crate::fault::Code;
+use crate::fault::{Code, Words};
 use crate::language::check::{Op, PointCurve};
 
 /// Points in ascending order with their slopes.
@@ -140,23 +140,24 @@ pub(super) fn at<'a>(one: &mut One<'a>, curve: &'a Arc<PointCurve>, argument: &'
             let (first, last) = made.range();
             Outcome::fault(
                 Code::OUTSIDE_CURVE,
-                format!(
-                    "{} is given from {} to {} and asked at {}",
-                    curve.name,
-                    with_unit(first, &curve.unit),
-                    with_unit(last, &curve.unit),
-                    with_unit(x, &curve.unit)
-                ),
+                {
+                    let words = Words::from(format!("{} is given from ", curve.name));
+                    let words = with_unit(words, first, &curve.unit).and(" to ");
+                    let words = with_unit(words, last, &curve.unit).and(" and asked at ");
+                    with_unit(words, x, &curve.unit)
+                },
                 Some("add points on that side, or stay between the first and the last point"),
             )
         }
     }
 }
 
-fn with_unit(number: f64, unit: &str) -> String {
+/// Words with a value behind them.
+pub(super) fn with_unit(words: Words, number: f64, unit: &str) -> Words {
+    let said = plain(number);
     match unit {
-        "1" => plain(number),
-        unit => format!("{} {unit}", plain(number)),
+        "1" | "" => words.and(&said),
+        unit => words.amount(&format!("{said} {unit}"), number.to_string(), unit),
     }
 }
 

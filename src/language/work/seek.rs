@@ -8,10 +8,10 @@
 use super::corners::of_local;
 use super::one::One;
 use super::phasors::{of_value, phasor};
-use super::points::plain;
+use super::points::with_unit;
 use super::steps::{float, mismatch, number_fault, settled};
 use super::{Outcome, Value};
-use crate::fault::Code;
+use crate::fault::{Code, Words};
 use crate::language::check::{Goal, Op, Seek};
 use crate::quantity::{Number, NumberFault, Phasor};
 
@@ -153,26 +153,27 @@ fn equation<'a>(one: &mut One<'a>, sought: &'a Seek, difference: &'a Op, between
             [] => match (outside, found.fault) {
                 (Some(x), _) => Outcome::fault(
                     Code::NO_SOLUTION,
-                    format!(
-                        "the solution is {}, outside {} … {}",
-                        with(x, unit),
-                        with(limits.0, unit),
-                        with(limits.1, unit)
-                    ),
+                    {
+                        let words = with_unit(Words::from("the solution is "), x, unit).and(", outside ");
+                        let words = with_unit(words, limits.0, unit).and(" … ");
+                        with_unit(words, limits.1, unit)
+                    },
                     Some("widen the limits after `between`, or look at the inputs"),
                 ),
                 (None, Some(hole)) if found.nowhere => hole,
                 _ => Outcome::fault(
                     Code::NO_SOLUTION,
-                    format!(
-                        "nothing between {} and {} makes the equation hold{}",
-                        with(limits.0, unit),
-                        with(limits.1, unit),
-                        found.jump.map_or_else(String::new, |x| format!(
-                            "; near {} one side jumps past the other",
-                            with(x, unit)
-                        ))
-                    ),
+                    {
+                        let words = with_unit(Words::from("nothing between "), limits.0, unit).and(" and ");
+                        let words = with_unit(words, limits.1, unit).and(" makes the equation hold");
+                        match found.jump {
+                            Some(x) => {
+                                let words = with_unit(words.and("; near "), x, unit);
+                                words.and(" one side jumps past the other")
+                            }
+                            None => words,
+                        }
+                    },
                     Some("widen the limits after `between`, or look at the inputs"),
                 ),
             },
@@ -182,20 +183,15 @@ fn equation<'a>(one: &mut One<'a>, sought: &'a Seek, difference: &'a Op, between
 }
 
 fn several(roots: &[f64], unit: &str) -> Outcome {
-    let named: Vec<String> = roots.iter().take(NAMED).map(|root| with(*root, unit)).collect();
+    let mut words = Words::from("the equation holds in several places: near ");
+    for (at, root) in roots.iter().take(NAMED).enumerate() {
+        words = with_unit(if at > 0 { words.and(", ") } else { words }, *root, unit);
+    }
     Outcome::fault(
         Code::SEVERAL_SOLUTIONS,
-        format!("the equation holds in several places: near {}", named.join(", ")),
+        words,
         Some("draw the limits after `between` around the one that is meant"),
     )
-}
-
-fn with(value: f64, unit: &str) -> String {
-    if unit.is_empty() || unit == "1" {
-        plain(value)
-    } else {
-        format!("{} {unit}", plain(value))
-    }
 }
 
 /// Whether the difference is zero there, as far as its own size lets one tell.

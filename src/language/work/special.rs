@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::steps::mismatch;
 use super::{Outcome, Value, from_memory};
-use crate::fault::Code;
+use crate::fault::{Code, Words};
 use crate::quantity::{Number, show};
 use crate::standards::{Basis, Series, code_letter, code_letters};
 
@@ -49,17 +49,22 @@ fn next_rating(power: Number, series: Series) -> (Outcome, Option<Arc<str>>) {
             .map(|table| from_memory(table.name));
         return (Outcome::number(Number::Exact(rating.value)), remark);
     }
-    let largest = series.largest().map_or_else(String::new, |rating| {
-        format!("{} {}", show::exact(&Number::Exact(rating.value)), series.unit())
-    });
+    let unit = series.unit();
+    let value = |words: Words, said: String, number: &Number| {
+        words.amount(&format!("{said} {unit}"), show::exact(number), unit)
+    };
+    let words = value(Words::default(), show::number(&power, None), &power);
+    let words = words.and(&format!(" is above the largest rating of {}, ", series.name()));
+    let words = match series.largest() {
+        Some(rating) => {
+            let largest = Number::Exact(rating.value);
+            value(words, show::exact(&largest), &largest)
+        }
+        None => words,
+    };
     let outcome = Outcome::fault(
         Code::NOT_IN_TABLE,
-        format!(
-            "{} {} is above the largest rating of {}, {largest}",
-            show::number(&power, None),
-            series.unit(),
-            series.name()
-        ),
+        words,
         Some("larger machines are built to order: ask the maker"),
     );
     (outcome, None)

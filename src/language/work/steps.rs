@@ -187,7 +187,7 @@ pub(super) fn read(cell: &Outcome, name: impl FnOnce() -> String) -> Outcome {
     match cell {
         Outcome::Fault(fault) if !named(fault) => Outcome::Fault(Arc::new(WorkFault {
             code: fault.code,
-            message: format!("not worked: {} has a fault", name()),
+            message: format!("not worked: {} has a fault", name()).into(),
             help: Some(fault.message.clone()),
             passed_on: true,
         })),

@@ -39,6 +39,6 @@ pub(super) fn mended(text: &str, fix: &Fix) -> String {
     let text = text.trim();
     match (text.get(..from), text.get(to..)) {
         (Some(before), Some(after)) => format!("{before}{}{after}", fix.replacement),
-        _ => fix.replacement.clone(),
+        _ => fix.replacement.to_string(),
     }
 }

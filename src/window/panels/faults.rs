@@ -111,6 +111,14 @@ fn typed(book: &Workbook, place: Place) -> Option<(&str, u32)> {
     Some((&line.text, line.indent.width()))
 }
 
+/// A fault in the units of a system.
+pub fn said_in(placed: &Placed, system: System) -> Placed {
+    Placed {
+        fault: system.fault(&placed.fault),
+        ..placed.clone()
+    }
+}
+
 /// The command that makes an offered fix at a place: what is then typed there is read as if it were typed.
 pub fn fixed_at(seen: Seen<'_>, spot: Spot, placed: &Placed, fix: &Fix) -> Option<Command> {
     let (from, to) = (fix.span.start as usize, fix.span.end as usize);
@@ -126,7 +134,7 @@ pub fn fixed_at(seen: Seen<'_>, spot: Spot, placed: &Placed, fix: &Fix) -> Optio
     }
     let changes = seen.change(spot, &format!("{before}{}{after}", fix.replacement)).ok()?;
     Some(Command {
-        label: fix.label.as_str().into(),
+        label: fix.label.to_string().into(),
         changes,
     })
 }
@@ -161,7 +169,7 @@ pub fn fixed(session: &Session, placed: &Placed, fix: &Fix) -> Option<Command> {
         }
         (None, _) => return None,
     };
-    Some(Command::one(fix.label.clone(), change))
+    Some(Command::one(fix.label.to_string(), change))
 }
 
 /// The command that accepts a warning with a reason.
@@ -243,7 +251,7 @@ impl Faults {
             entries: faults
                 .iter()
                 .take(MOST)
-                .map(|placed| entry(session, placed, system))
+                .map(|placed| entry(session, &said_in(placed, system), system))
                 .collect(),
             counts: [Severity::Error, Severity::Warning, Severity::Note]
                 .map(|severity| faults.iter().filter(|placed| placed.fault.severity == severity).count()),
@@ -252,7 +260,7 @@ impl Faults {
                 .results()
                 .accepted
                 .iter()
-                .map(|one| (one.placed.fault.message.clone(), one.reason.clone()))
+                .map(|one| (system.words(&one.placed.fault.message), one.reason.clone()))
                 .collect(),
             open: None,
             fresh: false,
@@ -367,7 +375,7 @@ fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh:
             }
         }
     });
-    let _ = ui.label(fault.message.as_str());
+    let _ = ui.label(&*fault.message);
     if let Some(line) = entry
         .placed
         .source
@@ -379,7 +387,7 @@ fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh:
     }
     if let Some(help) = &fault.help {
         let _ = ui.label(
-            RichText::new(help)
+            RichText::new(&**help)
                 .font(look::oblique(look::SIZE - 1.0))
                 .color(inks.words),
         );

@@ -56,6 +56,10 @@ pub struct Lines {
     took: bool,
     /// The new line that was sent, until it stands; it comes back where it is refused.
     sent: Option<String>,
+    /// What is wrong with the new line, looked at while it is typed: the sheet, the text, what was found.
+    looked: (usize, String, Vec<(State, String)>),
+    /// Why a line was refused, and the text it was; it goes with that text.
+    why: Option<(String, String)>,
 }
 
 /// A line that is typed anew.
@@ -90,6 +94,7 @@ fn is_here(line: &Line) -> bool {
 impl Lines {
     /// Reads the lines anew where something has changed.
     pub fn read(&mut self, session: &Session, sheet: usize, changes: u64) {
+        self.look(session, sheet);
         if self.of == Some((sheet, changes)) {
             return;
         }
@@ -149,6 +154,24 @@ impl Lines {
         let rows = lines.iter().position(|line| matches!(line.statement, Statement::Rows));
         self.next = Some(Place::Line(sheet, rows.unwrap_or(lines.len())));
         self.follow(sheet);
+    }
+
+    /// Looks at the new line where its text has changed.
+    fn look(&mut self, session: &Session, sheet: usize) {
+        if self.looked.0 == sheet && self.looked.1 == self.new {
+            return;
+        }
+        let name = session.results().sheets.get(sheet).map(|sheet| sheet.name.clone());
+        let text = self.new.trim();
+        let look = name
+            .filter(|_| !text.is_empty())
+            .and_then(|name| session.look_line(&name, text));
+        let faults = look.map(|look| look.faults).unwrap_or_default();
+        let said = faults.iter().take(LOOKED).map(|fault| {
+            let state = super::faults::look_of(fault.severity).0;
+            (state, format!("{} {}", state.mark(), fault.in_words()))
+        });
+        self.looked = (sheet, self.new.clone(), said.collect());
     }
 
     /// The open line may stand elsewhere by now; where it is gone, what was typed becomes a new line.
@@ -235,14 +258,26 @@ impl Lines {
         }
     }
 
-    /// A line that was sent and refused comes back to be mended.
-    pub fn refused(&mut self) {
-        if let Some(sent) = self.sent.take().filter(|_| self.new.is_empty()) {
+    /// A line that was sent and refused comes back to be mended, with the reason. Whether there was one.
+    pub fn refused(&mut self, why: &str) -> bool {
+        let sent = self.sent.take();
+        let mut text = sent.clone();
+        if let Some(sent) = sent.filter(|_| self.new.is_empty()) {
             self.new = sent;
         }
-        if let Some(open) = &mut self.open {
+        if let Some(open) = self.open.as_mut().filter(|open| open.sent) {
             open.sent = false;
+            text = Some(open.text.clone());
         }
+        let is_here = text.is_some();
+        self.why = text.map(|text| (text, why.to_owned()));
+        is_here
+    }
+
+    /// Why the text that stands in a field was refused.
+    fn why_of(&self, text: &str) -> Option<&str> {
+        let (refused, why) = self.why.as_ref()?;
+        (refused == text).then_some(why)
     }
 
     fn new_line(&self) -> Option<Command> {
@@ -260,7 +295,11 @@ impl Lines {
         if self.next.is_some() {
             look::heading(ui, &self.title);
             for entry in &self.entries {
-                one(ui, entry, &mut open, self.fresh, wishes);
+                let why = open
+                    .as_ref()
+                    .and_then(|open| self.why_of(&open.text))
+                    .map(str::to_owned);
+                one(ui, entry, &mut open, (self.fresh, why), wishes);
             }
             self.next_line(ui, wishes);
             ui.add_space(10.0);
@@ -268,7 +307,11 @@ impl Lines {
         if !self.head.is_empty() {
             look::heading(ui, "Before the first sheet");
             for entry in &self.head {
-                one(ui, entry, &mut open, self.fresh, wishes);
+                let why = open
+                    .as_ref()
+                    .and_then(|open| self.why_of(&open.text))
+                    .map(str::to_owned);
+                one(ui, entry, &mut open, (self.fresh, why), wishes);
             }
             ui.add_space(10.0);
         }
@@ -303,13 +346,40 @@ impl Lines {
                     self.send();
                 }
             }
-            Some(Answer::Leave) => self.new.clear(),
+            Some(Answer::Leave) => {
+                self.new.clear();
+                self.why = None;
+            }
             None => {}
+        }
+        if self.looked.1 != self.new {
+            ui.ctx().request_repaint();
+            return;
+        }
+        // What was found while typing says why; where that found nothing, the refusal itself does.
+        let refused = self.why_of(&self.new).filter(|_| self.looked.2.is_empty());
+        let refused = refused.map(|why| (State::Failed, format!("{} {why}", State::Failed.mark())));
+        for (state, words) in self.looked.2.iter().chain(&refused) {
+            let _ = ui.label(
+                RichText::new(words)
+                    .font(state.font(13.0))
+                    .color(state.ink(look::of(ui))),
+            );
         }
     }
 }
 
-fn one(ui: &mut Ui, entry: &Entry, open: &mut Option<Open>, fresh: bool, wishes: &mut Vec<Wish>) {
+/// Faults told of a line while it is typed at most.
+const LOOKED: usize = 2;
+
+/// One line; `fresh` where it was opened just now, and why it was refused.
+fn one(
+    ui: &mut Ui,
+    entry: &Entry,
+    open: &mut Option<Open>,
+    (fresh, why): (bool, Option<String>),
+    wishes: &mut Vec<Wish>,
+) {
     let inks = look::of(ui);
     ui.add_space(4.0);
     let place = entry.place;
@@ -323,6 +393,10 @@ fn one(ui: &mut Ui, entry: &Entry, open: &mut Option<Open>, fresh: bool, wishes:
                 }
                 (Some(_), _) => *open = None,
                 (None, _) => {}
+            }
+            if let Some(why) = why.filter(|_| open.is_some()) {
+                let words = format!("{} {why}", State::Failed.mark());
+                let _ = ui.label(RichText::new(words).font(State::Failed.font(13.0)).color(inks.failed));
             }
             return;
         }

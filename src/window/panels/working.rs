@@ -212,6 +212,10 @@ impl Working {
     /// What is wrong with what was typed here, with what mends it. Whether there is anything.
     fn wrong(&mut self, seen: Seen<'_>, spot: Spot) -> bool {
         let faults = faults_of(seen, spot);
+        let faults: Vec<Placed> = faults
+            .iter()
+            .map(|placed| faults::said_in(placed, seen.system))
+            .collect();
         self.told.extend(faults.iter().map(|placed| {
             let fixes = placed.fault.fixes.iter();
             let fixes = fixes.filter_map(|fix| {
@@ -423,7 +427,11 @@ fn gives(editing: &Editing) -> Option<String> {
     }
     let gives = match editing.valued() {
         Some(Ok(value)) => {
-            let what = editing.look.as_ref().map(|look| measured(&look.sort)).unwrap_or_default();
+            let what = editing
+                .look
+                .as_ref()
+                .map(|look| measured(&look.sort))
+                .unwrap_or_default();
             match what.as_str() {
                 "" => format!("gives {value}"),
                 what => format!("gives {value}: {what}"),

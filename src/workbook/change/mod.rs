@@ -15,13 +15,14 @@ mod values;
 
 pub use clauses::Clause;
 pub use touches::Touches;
+#[cfg(feature = "window")]
 pub(crate) use values::case_fault;
 
 use std::sync::Arc;
 
 use super::text::{Columns, read_row, read_statement};
 use super::{Form, Indent, Line, Row, Rows, Sheet, Statement, Workbook, settle};
-use crate::fault::{Code, Fault, Span};
+use crate::fault::{Code, Fault, Span, Words};
 use crate::language::syntax::Name;
 
 /// Where a statement stands.
@@ -344,7 +345,7 @@ pub fn apply(book: &mut Workbook, change: &Change) -> Result<Change, Fault> {
 }
 
 /// The fault for a change that cannot be made.
-fn refused(message: impl Into<String>, help: impl Into<String>) -> Fault {
+fn refused(message: impl Into<Words>, help: impl Into<Words>) -> Fault {
     Fault::new(Code::CHANGE_REFUSED, Span::default(), message).help(help)
 }
 

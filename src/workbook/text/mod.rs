@@ -18,7 +18,9 @@ pub use split::WORDS;
 pub(crate) use write::{ALIGNED_ROWS, Alignment};
 pub use write::{canonical_line, row_text, write};
 
-pub(crate) use lines::{formula, may_be_name, name_fault, name_near};
+pub(crate) use lines::{formula, name_fault};
+#[cfg(feature = "window")]
+pub(crate) use lines::{may_be_name, name_near};
 pub(crate) use read::{is_statement, opens, read_statement, statements_of};
 pub(crate) use rows::{Columns, bars, formula_texts, read_row};
 pub(crate) use split::Open;
