@@ -454,8 +454,8 @@ fn a_check_a_plot_and_a_note_are_typed_in_the_window() {
     screen.key(Key::Enter);
     assert!(screen.has_part("a line cannot begin with"), "{:?}", screen.labels());
     assert_eq!(screen.hears("New line").as_deref(), Some("nonsense here"));
-    screen.click("put away");
     screen.click("Leave it");
+    assert!(!screen.has_part("a line cannot begin with"), "{:?}", screen.labels());
     // What is wrong stands under its line; the others live on.
     assert!(screen.has_part("✕ `"), "{:?}", screen.labels());
     screen.click("plot q * x for x from 0 to 2");

@@ -567,7 +567,7 @@ sheet pump
     let before = screen.text();
     screen.go("pump", "P", Field::Value(0));
     screen.enter("1210 kg/m³ * g_n * Q * H");
-    let line = "work P = 1210 kg/m³ * g_n * Q * H : shaft power \"Shaft power\"";
+    let line = "work P = 1210 kg/m³ * g_n * Q * H : shaft power \"Shaft power\" # was measured \"2 March\"";
     assert!(screen.text().contains(&format!("{line}\n")), "{}", screen.text());
     // 1210 · 9.80665 · 60/3600 · 18 = 3559.8 W, in the usual unit of its kind.
     let heard = screen.hears("P value").unwrap();
