@@ -8,11 +8,14 @@
 use std::collections::HashMap;
 use std::path::Path;
 
+use rayon::prelude::*;
+
 use super::origin::Origin;
 use super::table::{Remarks, source_rows};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
-use crate::plates::report::Correction;
+use crate::plates::again::List;
+use crate::plates::report::{Correction, DoubtReport};
 use crate::plates::{self, Import, Options, Report};
 use crate::quantity::show;
 use crate::recalc::{Engine, QuantityResults, Results, SheetResults};
@@ -21,7 +24,7 @@ use crate::workbook::{Form, Role, Workbook};
 /// The doubts of an import, by row of the source.
 pub fn doubts_of(report: &Report) -> Remarks {
     let mut remarks = Remarks::new();
-    for doubt in &report.doubts {
+    for doubt in report.doubts.iter().filter(|doubt| doubt.settled.is_none()) {
         if let Some(row) = doubt.source_row {
             let text = match doubt.table {
                 // Two motors stand in such a row.
@@ -32,6 +35,36 @@ pub fn doubts_of(report: &Report) -> Remarks {
         }
     }
     remarks
+}
+
+/// Says of doubts whose values were corrected since the list was read that they are over, and adds those of what was typed since.
+pub fn as_now(report: &mut Report, workbook: &Workbook, results: &Results) {
+    let (ended, raised) = {
+        let Some(list) = List::of(workbook, results, report) else { return };
+        let items = list.items();
+        let ended: Vec<Option<String>> = report
+            .doubts
+            .par_iter()
+            .map(|doubt| {
+                let items = doubt.source_row.and_then(|row| items.get(&row));
+                let standing = list.standing(doubt, items.map_or(&[], Vec::as_slice));
+                standing.settled.filter(|_| !standing.by_hand)
+            })
+            .collect();
+        let rows = (0..list.rows.rows.len()).into_par_iter();
+        let raised: Vec<DoubtReport> = rows
+            .flat_map_iter(|item| list.raised(item))
+            .filter(|raised| !raised.by_hand && raised.told.source_row.is_some())
+            .map(|raised| raised.told)
+            .collect();
+        (ended, raised)
+    };
+    for (doubt, settled) in report.doubts.iter_mut().zip(ended) {
+        doubt.settled = settled;
+    }
+    report.doubts.extend(raised);
+    report.doubts.sort_by_key(|doubt| doubt.source_row);
+    report.place_doubts();
 }
 
 /// What must be said beside the rows of a received list: its doubts, and givens that the workbook has otherwise than the list.
@@ -51,12 +84,14 @@ pub fn of_lists(workbook: &Workbook, results: &Results, beside: &Path, options: 
         return (Remarks::new(), None);
     };
     import.take(results);
+    as_now(&mut import.report, workbook, results);
     let mut remarks = doubts_of(&import.report);
     let fresh = Engine::new(import.workbook);
     if let Some(before) = fresh.results().sheets.iter().find(|known| known.form == Form::List) {
         let corrected = changed(before, sheet, &import.report);
-        for one in &corrected {
-            remarks.entry(one.source_row).or_default().push(one.in_words());
+        // Which value the loads of the row rest on stands before what is doubted of it.
+        for one in corrected.iter().rev() {
+            remarks.entry(one.source_row).or_default().insert(0, one.in_words());
         }
         import.report.corrected = corrected;
     }

@@ -7,7 +7,7 @@
 //! Not known here: how the lines are worked.
 
 use std::fmt::Write as _;
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use rust_decimal::Decimal;
 
@@ -264,8 +264,15 @@ const GIVENS: &[Given] = &[
 /// The given of a list that says how many motors a row stands for.
 const MOTORS_IN_ROW: &str = "number";
 
+/// What the list calls a motor that is fed by a drive.
+pub const DRIVE: &str = "drive";
+
 /// The given of a list that holds a reading, where it has one.
 pub fn given_of(reads: Reads) -> Option<&'static str> {
+    given(reads).map(|given| given.name)
+}
+
+fn given(reads: Reads) -> Option<&'static Given> {
     let reads = match reads {
         // What else names a motor goes where its tag goes.
         Reads::Item => Reads::Tag,
@@ -278,7 +285,7 @@ pub fn given_of(reads: Reads) -> Option<&'static str> {
         What::Fed => reads == Reads::Drive,
         What::SourceRow | What::AssumedEfficiency | What::Service | What::Trust(_) => false,
     };
-    GIVENS.iter().find(holds).map(|given| given.name)
+    GIVENS.iter().find(holds)
 }
 
 /// Whether a quantity of a list says how many motors a row stands for: by the name that reading a list gives it, or by a heading
@@ -456,7 +463,7 @@ fn by_power_factor(has: &impl Fn(&str) -> bool) -> bool {
 /// The load columns of a list with these givens: every method its readings allow side by side, then the best one that can be
 /// trusted, its name and its grade.
 fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
-    let drive = format!("refuse(\"{NO_OUTPUT_FREQUENCY}\") when fed = \"drive\"");
+    let drive = format!("refuse(\"{NO_OUTPUT_FREQUENCY}\") when fed = \"{DRIVE}\"");
     let negative = format!("refuse(\"{NEGATIVE_SLIP}\") when n_r > n_s");
     let slip = format!("{negative}, refuse(\"{NO_RATED_SLIP}\") when n_r >= n_s");
     let at_output = if has("f_o") {
@@ -618,6 +625,42 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
     lines
 }
 
+/// The lines that let the best load of a list look at trust which it did not have to look at yet: of a list with these columns and
+/// quantities, the given of the trust and the new lines of the best load, by their names.
+pub fn with_trust(trust: &str, is_column: &dyn Fn(&str) -> bool, is_quantity: &dyn Fn(&str) -> bool) -> Option<Trusting> {
+    let has = |name: &str| match name {
+        CURRENT_ALONE => is_quantity("load_A"),
+        PLATE_EFFICIENCY => is_quantity("eta_p"),
+        name => is_column(name),
+    };
+    let given = GIVENS.iter().find(|given| given.name == trust)?;
+    let of_load = |lines: Vec<String>| {
+        let lines = lines.into_iter();
+        lines.filter(|line| BEST.iter().any(|name| line.starts_with(&format!("work {name} = "))))
+    };
+    let before = of_load(works(has)).collect();
+    let after = of_load(works(|name| name == trust || has(name))).collect();
+    Some(Trusting {
+        given: format!("given {} : {} {}", given.name, given.kind, quoted(given.title)),
+        before,
+        after,
+    })
+}
+
+/// What tells the best load.
+const BEST: [&str; 3] = [BEST_LOAD, "method", "grade"];
+
+/// See [`with_trust`].
+#[derive(Clone, Debug)]
+pub struct Trusting {
+    /// The line of the given.
+    pub given: String,
+    /// The lines of the best load as they are.
+    pub before: Vec<String>,
+    /// And as they shall be, in the same order.
+    pub after: Vec<String>,
+}
+
 /// A load column of the report.
 #[derive(Clone, Copy, Debug)]
 pub struct Load {
@@ -769,6 +812,19 @@ struct Told<'a> {
     power: PlateUnit,
 }
 
+impl<'a> Told<'a> {
+    fn of(trusted: &'a Trusted, power: PlateUnit) -> Told<'a> {
+        Told {
+            drive: Arc::from(DRIVE),
+            line: Arc::from("line"),
+            trusted,
+            trust: [Trust::Good, Trust::Doubted, Trust::Refused].map(|trust| Arc::from(trust.word())),
+            service: SERVICE.map(Arc::from),
+            power,
+        }
+    }
+}
+
 fn held(motor: &Looked<'_>, what: What, told: &Told<'_>) -> Held {
     let number = |value: Option<Decimal>, unit: Option<&'static str>| match value {
         Some(value) => Held::Number(value.normalize(), unit),
@@ -819,6 +875,55 @@ fn held(motor: &Looked<'_>, what: What, told: &Told<'_>) -> Held {
     }
 }
 
+/// A motor as reading wrote it into the list.
+#[derive(Debug)]
+pub struct Written<'a>(Looked<'a>);
+
+impl<'a> Written<'a> {
+    /// Of a motor.
+    pub fn of(motor: At<'a>) -> Written<'a> {
+        Written(Looked::at(motor))
+    }
+
+    /// Whether a cell of the list is the one that reading wrote there.
+    pub fn is(&self, reads: Reads, cell: &Cell) -> bool {
+        match (self.held(reads), cell) {
+            (Held::Blank, Cell::Blank) => true,
+            (Held::Words(words), Cell::Text(text) | Cell::Word(text)) => *words == **text,
+            (Held::Number(value, unit), Cell::Number(number, typed)) => {
+                let typed = typed.as_ref().filter(|typed| !typed.is_plain()).map(|typed| &*typed.text);
+                value == *number && unit == typed
+            }
+            (Held::Refused(why), Cell::Formula(formula)) => *formula.text == *refusing(why),
+            _ => false,
+        }
+    }
+
+    /// What reading wrote there, as typed.
+    pub fn typed(&self, reads: Reads) -> String {
+        match self.held(reads) {
+            Held::Blank => "nothing".to_owned(),
+            Held::Words(words) => words.to_string(),
+            Held::Number(value, Some(unit)) => format!("{value} {unit}"),
+            Held::Number(value, None) => value.to_string(),
+            Held::Refused(_) => "no value".to_owned(),
+        }
+    }
+
+    fn held(&self, reads: Reads) -> Held {
+        match given(reads) {
+            Some(given) => held(&self.0, given.what, &PLAIN),
+            None => Held::Blank,
+        }
+    }
+}
+
+/// Motors of which all is trusted.
+static ALL_GOOD: LazyLock<Trusted> = LazyLock::new(Trusted::default);
+
+/// What cells are told with where nobody asks for trust.
+static PLAIN: LazyLock<Told<'static>> = LazyLock::new(|| Told::of(&ALL_GOOD, PlateUnit::Kilowatt));
+
 /// What the list calls motors that run, stand by, and are out of service or gone.
 const SERVICE: [&str; 3] = ["on duty", "standby", "out of service"];
 
@@ -832,6 +937,7 @@ fn service(motor: At<'_>) -> usize {
 }
 
 /// A motor with its cells by what they are read as.
+#[derive(Debug)]
 struct Looked<'a> {
     motor: At<'a>,
     at: [Option<CellAt<'a>>; Reads::ALL.len()],
@@ -864,14 +970,7 @@ struct Column {
 
 /// The list as a workbook.
 pub fn write(origin: &Origin<'_>, motors: &Motors, trusted: &Trusted, power: PlateUnit) -> Workbook {
-    let told = Told {
-        drive: Arc::from("drive"),
-        line: Arc::from("line"),
-        trusted,
-        trust: [Trust::Good, Trust::Doubted, Trust::Refused].map(|trust| Arc::from(trust.word())),
-        service: SERVICE.map(Arc::from),
-        power,
-    };
+    let told = Told::of(trusted, power);
     let mut columns: Vec<Column> = GIVENS
         .iter()
         .map(|given| Column {
@@ -1006,9 +1105,13 @@ pub fn write(origin: &Origin<'_>, motors: &Motors, trusted: &Trusted, power: Pla
     book
 }
 
+fn refusing(why: &str) -> String {
+    format!("refuse({})", quoted(why))
+}
+
 /// A cell that says why it is empty.
 fn refused(why: &str) -> Cell {
-    let text = format!("refuse({})", quoted(why));
+    let text = refusing(why);
     Cell::Formula(Box::new(Formula {
         tree: Arc::new(parse(&text).0),
         text: text.into(),

@@ -15,38 +15,49 @@ use crate::recalc::QuantityResults;
 const NOTE: f64 = 15.0;
 const WARNING: f64 = 30.0;
 
-/// Doubts where methods disagree.
-pub fn spread(loads: &ComputedLoads) -> Vec<Doubt> {
-    let column = |name: &str| loads.column(name);
-    let methods = [
-        ("load_P", "measured power"),
-        ("load_0", "current and no-load current"),
-        ("load_pf", "current and power factor"),
-        ("load_I", "current"),
-        ("load_A", "current"),
-        ("load_sV", "slip and voltage"),
-        ("load_s", "slip"),
-    ];
-    debug_assert!(
-        methods
-            .iter()
-            .all(|(name, _)| LOADS.iter().any(|load| load.name == *name))
-    );
-    let columns: Vec<_> = methods.map(|(name, title)| (name, title, column(name))).into();
-    let (synchronous, rated) = (column("n_s"), column("n_r"));
-    let mut doubts = Vec::new();
-    for (motor, (source_row, _)) in loads.motors.iter().enumerate() {
-        let Some(index) = loads.place(motor) else { continue };
-        let firm = match (number(synchronous, index), number(rated, index)) {
+/// The columns that methods are compared by.
+pub struct Methods<'a> {
+    columns: Vec<(&'static str, &'static str, Option<&'a QuantityResults>)>,
+    synchronous: Option<&'a QuantityResults>,
+    rated: Option<&'a QuantityResults>,
+}
+
+impl<'a> Methods<'a> {
+    /// Of a list whose columns are found by their names.
+    pub fn of(column: impl Fn(&str) -> Option<&'a QuantityResults>) -> Methods<'a> {
+        let methods = [
+            ("load_P", "measured power"),
+            ("load_0", "current and no-load current"),
+            ("load_pf", "current and power factor"),
+            ("load_I", "current"),
+            ("load_A", "current"),
+            ("load_sV", "slip and voltage"),
+            ("load_s", "slip"),
+        ];
+        debug_assert!(
+            methods
+                .iter()
+                .all(|(name, _)| LOADS.iter().any(|load| load.name == *name))
+        );
+        Methods {
+            columns: methods.map(|(name, title)| (name, title, column(name))).into(),
+            synchronous: column("n_s"),
+            rated: column("n_r"),
+        }
+    }
+
+    /// Whether the methods disagree for an item of the list: how badly, and in words.
+    pub fn apart(&self, index: usize) -> Option<(Severity, String)> {
+        let firm = match (number(self.synchronous, index), number(self.rated, index)) {
             (Some(synchronous), Some(rated)) => synchronous - rated >= 15.0,
             _ => false,
         };
         // With a power factor or a no-load current the current says the same better, be it that there is too little load to say.
-        let better_known = ["load_pf", "load_0"]
-            .iter()
-            .any(|name| number(column(name), index).is_some());
+        let better = |name: &str| ["load_pf", "load_0"].contains(&name);
+        let mut known = self.columns.iter().filter(|(name, ..)| better(name));
+        let better_known = known.any(|(_, _, column)| number(*column, index).is_some());
         let mut found: Vec<(f64, &str)> = Vec::new();
-        for (name, title, column) in &columns {
+        for (name, title, column) in &self.columns {
             let Some(value) = number(*column, index) else { continue };
             let fits = match *name {
                 "load_pf" => value >= 50.0,
@@ -60,31 +71,35 @@ pub fn spread(loads: &ComputedLoads) -> Vec<Doubt> {
                 found.push((value, title));
             }
         }
-        let least = found.iter().min_by(|a, b| a.0.total_cmp(&b.0));
-        let most = found.iter().max_by(|a, b| a.0.total_cmp(&b.0));
-        let (Some(least), Some(most)) = (least, most) else {
-            continue;
-        };
+        let least = found.iter().min_by(|a, b| a.0.total_cmp(&b.0))?;
+        let most = found.iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
         let points = most.0 - least.0;
         if points <= NOTE {
-            continue;
+            return None;
         }
         let told: Vec<String> = found
             .iter()
             .map(|(value, title)| format!("{value:.0} % by {title}"))
             .collect();
-        let doubt = Doubt::new(
-            Some(*source_row),
-            Code::LOADS_DISAGREE,
-            format!("The load is {}: {points:.0} points apart.", told.join(", ")),
-        );
-        doubts.push(if points > WARNING {
-            doubt
+        let severity = if points > WARNING {
+            Code::LOADS_DISAGREE.entry().severity
         } else {
-            doubt.as_severe(Severity::Note)
-        });
+            Severity::Note
+        };
+        let words = format!("The load is {}: {points:.0} points apart.", told.join(", "));
+        Some((severity, words))
     }
-    doubts
+}
+
+/// Doubts where methods disagree.
+pub fn spread(loads: &ComputedLoads) -> Vec<Doubt> {
+    let methods = Methods::of(|name| loads.column(name));
+    let motors = loads.motors.iter().enumerate();
+    let doubts = motors.filter_map(|(motor, (source_row, _))| {
+        let (severity, words) = methods.apart(loads.place(motor)?)?;
+        Some(Doubt::new(Some(*source_row), Code::LOADS_DISAGREE, words).as_severe(severity))
+    });
+    doubts.collect()
 }
 
 /// A worked number, in the unit of its column.

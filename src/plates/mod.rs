@@ -30,6 +30,7 @@ pub mod doubt;
 pub mod list;
 pub mod report;
 pub mod loads;
+pub mod again;
 pub mod pages;
 pub mod merge;
 
@@ -409,7 +410,7 @@ impl Report {
 }
 
 /// A doubt as the report writes it.
-fn told(doubt: &motor::Doubt) -> DoubtReport {
+pub(crate) fn told(doubt: &motor::Doubt) -> DoubtReport {
     DoubtReport {
         source_row: doubt.source_row,
         table: doubt.table.map(|table| table + 1),
@@ -418,6 +419,8 @@ fn told(doubt: &motor::Doubt) -> DoubtReport {
         rule: doubt.code.word(),
         level: doubt.severity.word(),
         text: doubt.text.clone(),
+        settled: None,
+        typed_since: false,
         why: rules::of(doubt.code).map(|rule| report::Why {
             likely: rule.likely,
             look: rule.look,

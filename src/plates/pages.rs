@@ -161,7 +161,7 @@ pub fn shown(cell: &Cell) -> String {
 fn rows(report: &Report) -> Page {
     let mut graver: std::collections::HashMap<u32, (usize, usize)> = std::collections::HashMap::new();
     for doubt in &report.doubts {
-        if let Some(row) = doubt.source_row {
+        if let Some(row) = doubt.source_row.filter(|_| doubt.settled.is_none()) {
             let entry = graver.entry(row).or_default();
             entry.0 += 1;
             entry.1 += usize::from(doubt.level != "note");
@@ -316,9 +316,11 @@ fn doubts(report: &Report) -> Page {
                         .map_or_else(|| "whole list".to_owned(), |row| row.to_string()),
                     doubt.level.to_owned(),
                     doubt.rule.to_owned(),
-                    match report.corrected_of(doubt).as_slice() {
-                        [] => doubt.text.clone(),
-                        some => format!("{} Corrected since: {}.", doubt.text, some.join("; ")),
+                    match (report.corrected_of(doubt).as_slice(), &doubt.settled) {
+                        (_, Some(settled)) => format!("{} Settled: {settled}.", doubt.text),
+                        (_, None) if doubt.typed_since => format!("Typed since the list was read: {}", doubt.text),
+                        ([], None) => doubt.text.clone(),
+                        (some, None) => format!("{} Changed since, and doubted still: {}.", doubt.text, some.join("; ")),
                     },
                     likely.to_owned(),
                     look.to_owned(),
@@ -357,7 +359,7 @@ impl Report {
     }
 
     /// Says of each doubt in which columns it has its reason: by the heading it begins with, else by its rule.
-    pub(super) fn place_doubts(&mut self) {
+    pub(crate) fn place_doubts(&mut self) {
         let tables: std::collections::HashMap<u32, Option<usize>> =
             self.rows.iter().map(|row| (row.source_row, row.table)).collect();
         for doubt in &mut self.doubts {
@@ -425,6 +427,26 @@ impl Report {
                 doubted => format!("{}\nDoubted when it was read: {doubted}", one.on_its_cell()),
             };
         }
+        for (row, column, since) in self.doubted(|doubt| doubt.typed_since) {
+            let text = cells.entry((row, column)).or_default();
+            let before = std::mem::take(text);
+            *text = match before.as_str() {
+                "" => since,
+                before => format!("{before}\nDoubted now: {since}"),
+            };
+        }
+        let corrected = |row: u32, column: u32| {
+            let mut here = self.corrected_in(row).iter();
+            here.any(|one| one.column == Some(column))
+        };
+        // What is settled is told beside its correction and nowhere else.
+        for (row, column, settled) in self.doubted(|doubt| doubt.settled.is_some()) {
+            if corrected(row, column)
+                && let Some(text) = cells.get_mut(&(row, column))
+            {
+                text.push_str(&format!("\nDoubted when it was read: {settled}"));
+            }
+        }
         cells
             .into_iter()
             .map(|((row, column), text)| (row, column, text))
@@ -444,10 +466,15 @@ impl Report {
     /// The doubtful cells of the source: row and column from 1, and what is doubted, doubts of one cell together. What is doubted of
     /// a row as a whole stands at what names its motor.
     pub fn doubtful_cells(&self) -> Vec<(u32, u32, String)> {
+        self.doubted(|doubt| doubt.settled.is_none() && !doubt.typed_since)
+    }
+
+    /// The same of some of the doubts.
+    fn doubted(&self, of: impl Fn(&DoubtReport) -> bool) -> Vec<(u32, u32, String)> {
         let tables: std::collections::HashMap<u32, Option<usize>> =
             self.rows.iter().map(|row| (row.source_row, row.table)).collect();
         let mut cells: std::collections::BTreeMap<(u32, u32), String> = std::collections::BTreeMap::new();
-        for doubt in &self.doubts {
+        for doubt in self.doubts.iter().filter(|doubt| of(doubt)) {
             let Some(row) = doubt.source_row else {
                 for (row, column) in self.doubted_headings(doubt) {
                     let text = cells.entry((row, column)).or_default();

@@ -13,7 +13,7 @@ use serde::{Serialize, Serializer};
 use super::find::As;
 use super::list::{LOADS, Load};
 use super::motor::{Cell, Reading};
-use super::pack::{CellAt, Motors};
+use super::pack::{At, CellAt, Motors};
 use super::reads::{self, Reads};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value as Worked};
@@ -82,7 +82,7 @@ impl Correction {
     /// For the last column of the list.
     pub fn in_words(&self) -> String {
         let (called, used, received) = (&self.called, &self.used, &self.received);
-        format!("{called}: the workbook has {used}, the list {received}.")
+        format!("Worked with {used} for {called}, in place of {received} in the list.")
     }
 
     /// For a note on the cell, which stays as it was received.
@@ -287,6 +287,11 @@ impl Readings {
         self.motor
     }
 
+    /// The motor.
+    pub fn at(&self) -> Option<At<'_>> {
+        self.motors.at(self.motor)
+    }
+
     /// All of them, in the order of the report.
     pub fn cells(&self) -> impl Iterator<Item = CellAt<'_>> {
         self.motors.at(self.motor).into_iter().flat_map(|at| at.cells())
@@ -367,6 +372,12 @@ pub struct DoubtReport {
     pub level: &'static str,
     /// In words, with the numbers it rests on.
     pub text: String,
+    /// Why it is over; only where the value was corrected in the workbook since.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub settled: Option<String>,
+    /// It is about what was typed in the workbook since the list was read.
+    #[serde(skip_serializing_if = "is_false")]
+    pub typed_since: bool,
     /// The likely mistake, what to look at on site and what the rule rests on, for rules of plausibility.
     #[serde(flatten)]
     pub why: Option<Why>,

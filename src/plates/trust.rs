@@ -166,17 +166,23 @@ impl Trusted {
 }
 
 fn by_doubt(of: &mut Of, doubt: &Doubt) {
+    for (rests, trust) in means(doubt) {
+        of.lower(rests, trust);
+    }
+}
+
+/// What a doubt lowers, and how far.
+pub fn means(doubt: &Doubt) -> Vec<(Rests, Trust)> {
     // A small imbalance of the plate is worth a note and no more.
     if doubt.severity == Severity::Note && doubt.code == Code::PLATE_POWER_RATIO {
-        return;
+        return Vec::new();
     }
     let trust = match doubt.severity {
         Severity::Error => Trust::Refused,
         _ => Trust::Doubted,
     };
-    for rests in Rests::of_rule(doubt.code.word(), &doubt.text) {
-        of.lower(rests, trust);
-    }
+    let rests = Rests::of_rule(doubt.code.word(), &doubt.text).into_iter();
+    rests.map(|rests| (rests, trust)).collect()
 }
 
 /// Whether a doubt is about an efficiency, of whatever quantity its rule tells.

@@ -56,6 +56,8 @@ pub struct Session {
     undone: Vec<Done>,
     /// How many commands had been done when the workbook was last saved; `None` when that state can no longer be reached.
     saved: Option<usize>,
+    /// The rows whose cells the last step reached, where it reached nothing else.
+    rows: Option<Vec<(usize, usize)>>,
 }
 
 impl Session {
@@ -71,6 +73,7 @@ impl Session {
             done: Vec::new(),
             undone: Vec::new(),
             saved: Some(0),
+            rows: None,
         }
     }
 
@@ -180,7 +183,9 @@ impl Session {
             }
         };
         let touches = change.touches(self.workbook());
+        let rows = change.rows(self.workbook());
         let (ran, back) = self.engine.apply_back(&change)?;
+        self.rows = rows;
         self.undone.clear();
         if self.saved.is_some_and(|saved| saved > self.done.len()) {
             self.saved = None;
@@ -194,6 +199,30 @@ impl Session {
         Ok(ran)
     }
 
+    /// Adds changes to the last command: they are taken back and done again with it.
+    ///
+    /// # Errors
+    /// Where a change does not fit the workbook; then nothing has changed.
+    pub fn follow(&mut self, changes: Vec<Change>) -> Result<Ran, Fault> {
+        if self.done.is_empty() || changes.is_empty() {
+            return Ok(Ran::default());
+        }
+        let change = Change::Several(changes);
+        let (ran, back) = self.engine.apply_back(&change)?;
+        if let Some(last) = self.done.last_mut() {
+            let before = std::mem::replace(&mut last.change, Change::Several(Vec::new()));
+            last.change = Change::Several(vec![before, change]);
+            let before = std::mem::replace(&mut last.back, Change::Several(Vec::new()));
+            last.back = Change::Several(vec![back, before]);
+        }
+        Ok(ran)
+    }
+
+    /// The rows whose cells the last step reached, as places of list and row; `None` where it reached more.
+    pub fn reached(&self) -> Option<&[(usize, usize)]> {
+        self.rows.as_deref()
+    }
+
     /// Takes the last command back; `None` where there is none.
     ///
     /// # Errors
@@ -202,6 +231,7 @@ impl Session {
         let Some(last) = self.done.last() else {
             return Ok(None);
         };
+        self.rows = last.back.rows(self.engine.workbook());
         let (ran, again) = self.engine.apply_back(&last.back)?;
         if let Some(mut last) = self.done.pop() {
             last.change = again;
@@ -218,6 +248,7 @@ impl Session {
         let Some(last) = self.undone.last() else {
             return Ok(None);
         };
+        self.rows = last.change.rows(self.engine.workbook());
         let (ran, back) = self.engine.apply_back(&last.change)?;
         if let Some(mut last) = self.undone.pop() {
             last.back = back;

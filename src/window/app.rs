@@ -23,7 +23,7 @@ use super::grid::Picture;
 use super::habits::{self, Habits};
 use super::last;
 use super::look;
-use super::newer::{self, AsRead, ListRead};
+use super::newer::{self, ListRead};
 use super::panels::assumptions::Assumptions;
 use super::panels::checks::Checks;
 use super::panels::curves::Curves;
@@ -39,6 +39,7 @@ use super::steps::Steps;
 use super::typing::Editing;
 use crate::fault::{Code, Severity, in_words};
 use crate::files::{Holder, Lock};
+use crate::plates::Report;
 use crate::plates::list::BEST_LOAD;
 use crate::quantity::System;
 use crate::session::{Command, Session};
@@ -495,6 +496,7 @@ impl Window {
     fn put(&mut self, session: Session, path: Option<PathBuf>, lock: Option<Lock>, stamp: Option<Stamp>) {
         let copy = self.copy_path();
         self.door.put(session);
+        self.door.ask(Todo::Watch(None));
         if let Some(copy) = copy {
             self.door.ask(Todo::Forget(copy));
         }
@@ -607,14 +609,13 @@ impl Window {
                 self.refused_file(About::HandingOver, asked, why);
             }
             Arrived::Imported(session, report, list) => {
-                let as_read = AsRead::of(&report, session.workbook());
                 self.put(*session, None, None, None);
                 self.say(
                     format!("Read {}; the file itself stays as it is.", list.path.display()),
                     false,
                 );
                 self.unkept = Some(Instant::now());
-                self.report = Some(Reading::of(*report, as_read));
+                self.read(*report);
                 self.note_file(&list.path);
                 self.source = Some(dialog::folder_of(&list.path));
                 self.list = Some(list);
@@ -651,7 +652,7 @@ impl Window {
                 let asked = |purpose: &Purpose| matches!(purpose, Purpose::Open | Purpose::Import | Purpose::Newer);
                 self.refused_file(About::Opening, asked, why);
                 if let Some(report) = error.report {
-                    self.report = Some(Reading::of(*report, AsRead::default()));
+                    self.report = Some(Reading::of(*report));
                     self.panel = Some(Panel::Report);
                 }
             }
@@ -721,13 +722,18 @@ impl Window {
                     more => format!("{more} changes; what was typed since stays."),
                 };
                 self.say(format!("Read {} again. {told}", merged.list.path.display()), false);
-                self.report = Some(Reading::of(*merged.report, merged.cells));
+                self.read(*merged.report);
                 self.list = Some(merged.list);
                 self.panel = Some(Panel::Report);
             }
-            Said::Report(report, as_read, list) => {
+            Said::Doubts(doubts) => {
+                if let Some(reading) = &mut self.report {
+                    reading.doubts = doubts;
+                }
+            }
+            Said::Report(report, list) => {
                 if self.report.is_none() {
-                    self.report = Some(Reading::of(*report, as_read));
+                    self.read(*report);
                     let _ = self.list.get_or_insert(list);
                 }
                 self.back = ReadBack::Unasked;
@@ -841,6 +847,13 @@ impl Window {
                 }
             },
         }
+    }
+
+    /// The report of the list is here: its doubts are looked at from now on.
+    fn read(&mut self, report: Report) {
+        let reading = Reading::of(report);
+        self.door.ask(Todo::Watch(Some(reading.report.clone())));
+        self.report = Some(reading);
     }
 
     /// The workbook has changed.

@@ -173,6 +173,7 @@ commands! {
         Checks "Checks" on(NONE, Key::F8), "Checks with value, limit and margin." also "limits, requirements";
         Assumptions "Assumptions" on(NONE, Key::F9), "Everything that is assumed, in all sheets." also "guesses, estimates, sources";
         Curves "Curves" on(NONE, Key::F10), "The plots of the sheet." also "chart, graph, diagram";
+        NextDoubt "Next doubt" on(SHIFT, Key::F4), "Goes to the next reading of the list that is doubted, the worst first." also "doubts, open readings, step through";
         Report "Reading of the list" on(NONE, Key::F4), "What was read from the list and what is doubtful." also "import report";
         Keys "Keys" on(NONE, Key::F1), "All commands with their keys." also "help, shortcuts, keyboard";
         IntoPanel "Into the panel" on(NONE, Key::F5), "Gives the keys to the open panel: Tab goes on, Enter presses, Esc goes back to the grid." also "focus";

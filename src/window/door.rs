@@ -24,8 +24,9 @@ use crate::workbook::{Form, text};
 
 use super::arrange::{Ordered, RowsBy};
 use super::many::Made;
-use super::newer::{self, AsRead, Back, ListRead, Merged, Newer, Wanted};
+use super::newer::{self, Back, ListRead, Merged, Newer, Wanted};
 use super::panels::curves::{PLACES, Which};
+use super::panels::doubts::{self, Doubts, Watch};
 use super::spot::Spot;
 use crate::recalc::{Plot, SheetResults};
 
@@ -54,6 +55,8 @@ pub enum Todo {
     PutIn(Box<Newer>),
     /// Put the report of the list beside the workbook.
     Report(Box<Back>),
+    /// Look at the doubts of this report again after each step; none where there is no report.
+    Watch(Option<Arc<Report>>),
     /// Write the report of a list, with the loads as they are now.
     KeepReport(Arc<Report>, PathBuf),
     /// The rows of a list for which a condition holds, in order.
@@ -147,7 +150,9 @@ pub enum Said {
     /// A newer list is in the workbook.
     PutIn(Box<Merged>),
     /// The report of the list.
-    Report(Box<Report>, AsRead, ListRead),
+    Report(Box<Report>, ListRead),
+    /// How it stands with the doubts of the list.
+    Doubts(Arc<Doubts>),
     /// A report was written.
     ReportKept(PathBuf),
     /// A change was made; what the user should know of it.
@@ -261,8 +266,15 @@ impl Door {
         let (done, from) = channel::<Done>();
         let woken = wake.clone();
         let _ = std::thread::Builder::new().name("session".to_owned()).spawn(move || {
+            let mut watch: Option<Watch> = None;
             while let Ok((mut session, todo)) = work.recv() {
-                let said = todo.into_iter().map(|todo| guarded(&mut session, todo)).collect();
+                let before = watch.as_ref().map(Watch::doubts);
+                let todo = todo.into_iter();
+                let mut said: Vec<Said> = todo.map(|todo| guarded(&mut session, &mut watch, todo)).collect();
+                let doubts = watch.as_ref().map(Watch::doubts);
+                let is_before = |now: &Arc<Doubts>| before.as_ref().is_some_and(|before| Arc::ptr_eq(before, now));
+                said.extend(doubts.filter(|now| !is_before(now)).map(Said::Doubts));
+                drop(before);
                 if done.send((session, said)).is_err() {
                     return;
                 }
@@ -335,7 +347,8 @@ impl Door {
                 Err(unsent) => {
                     // The thread is gone: do it here rather than lose it.
                     let (mut session, todo) = unsent.0;
-                    said.extend(todo.into_iter().map(|todo| guarded(&mut session, todo)));
+                    let todo = todo.into_iter();
+                    said.extend(todo.map(|todo| guarded(&mut session, &mut None, todo)));
                     self.session = Some(session);
                 }
             }
@@ -518,8 +531,8 @@ fn beside(path: &Path, before: &str, ending: &str) -> PathBuf {
 }
 
 /// A mistake of the program itself must not take the work with it: the inputs are read again from their text.
-fn guarded(session: &mut Session, todo: Todo) -> Said {
-    let done = catch_unwind(AssertUnwindSafe(|| perform(session, todo)));
+fn guarded(session: &mut Session, watch: &mut Option<Watch>, todo: Todo) -> Said {
+    let done = catch_unwind(AssertUnwindSafe(|| perform(session, watch, todo)));
     done.unwrap_or_else(|_| {
         let mut again = Session::open(&session.text());
         again.unsaved();
@@ -528,27 +541,59 @@ fn guarded(session: &mut Session, todo: Todo) -> Said {
     })
 }
 
-fn perform(session: &mut Session, todo: Todo) -> Said {
+/// Does a command; what the rules of a list say of it becomes part of it.
+fn apply(session: &mut Session, watch: &mut Option<Watch>, command: Command) -> Result<(), Fault> {
+    let _ = session.apply(command)?;
+    if let Some(watch) = watch {
+        watch.step(session);
+    }
+    Ok(())
+}
+
+/// Takes readings as right; where no load is another one by it, that is said.
+fn used(session: &mut Session, watch: &mut Option<Watch>, command: Command) -> Result<Said, Fault> {
+    let rows = command.changes.first().and_then(|change| change.rows(session.workbook()));
+    let row = rows.and_then(|rows| rows.first().copied());
+    let before = row.map(|(at, item)| doubts::of_load(session, at, item));
+    apply(session, watch, command)?;
+    let told = row.zip(before);
+    let told = told.and_then(|((at, item), before)| doubts::without_effect(session, at, item, &before));
+    Ok(told.map_or(Said::Changed, Said::ChangedBut))
+}
+
+fn perform(session: &mut Session, watch: &mut Option<Watch>, todo: Todo) -> Said {
+    let stepped = |session: &Session, watch: &mut Option<Watch>| {
+        if let Some(watch) = watch {
+            watch.back(session);
+        }
+    };
     match todo {
-        Todo::Apply(command, typed) => match session.apply(command) {
-            Ok(_) => Said::Changed,
+        Todo::Apply(command, _) if *command.label == *doubts::USE => {
+            used(session, watch, command).unwrap_or_else(|fault| Said::Refused(fault, None))
+        }
+        Todo::Apply(command, typed) => match apply(session, watch, command) {
+            Ok(()) => Said::Changed,
             Err(fault) => Said::Refused(fault, typed),
         },
         Todo::Undo => {
             let label = session.undo_label().unwrap_or_default().to_owned();
-            taken(session.undo(), true, label, session.undone_at())
+            let undone = session.undo();
+            stepped(session, watch);
+            taken(undone, true, label, session.undone_at())
         }
         Todo::Redo => {
             let label = session.redo_label().unwrap_or_default().to_owned();
-            taken(session.redo(), false, label, session.done_at())
+            let redone = session.redo();
+            stepped(session, watch);
+            taken(redone, false, label, session.done_at())
         }
         Todo::Drag(command, begins) => {
             // Only the last step of a drag stays, so that it is taken back in one go.
             if !begins && session.undo_label() == Some(&*command.label) {
                 let _ = session.undo();
             }
-            match session.apply(command) {
-                Ok(_) => Said::Changed,
+            match apply(session, watch, command) {
+                Ok(()) => Said::Changed,
                 Err(fault) => Said::Refused(fault, None),
             }
         }
@@ -587,8 +632,12 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
             Err(why) => Said::Unchanged(why),
         },
         Todo::Report(back) => {
-            let (report, as_read, list) = back.beside(session);
-            Said::Report(report, as_read, list)
+            let (report, list) = back.beside(session);
+            Said::Report(report, list)
+        }
+        Todo::Watch(report) => {
+            *watch = report.map(|report| Watch::new(report, session));
+            Said::Nothing
         }
         Todo::KeepReport(report, target) => keep_report(session, &report, &target),
         Todo::Rows(list, by) => {
@@ -597,8 +646,8 @@ fn perform(session: &mut Session, todo: Todo) -> Said {
         }
         Todo::Many(label, work) => match (work.0)(session) {
             Ok((changes, note)) if changes.is_empty() => note.map_or(Said::Nothing, Said::Unchanged),
-            Ok((changes, note)) => match session.apply(Command { label, changes }) {
-                Ok(_) => note.map_or(Said::Changed, Said::ChangedBut),
+            Ok((changes, note)) => match apply(session, watch, Command { label, changes }) {
+                Ok(()) => note.map_or(Said::Changed, Said::ChangedBut),
                 Err(fault) => Said::Refused(fault, None),
             },
             Err(why) => Said::Unchanged(why),
@@ -698,6 +747,7 @@ fn rows_where(session: &Session, found: &SheetResults, condition: &str) -> Resul
 fn keep_report(session: &Session, report: &Report, target: &Path) -> Said {
     let mut report = report.clone();
     report.take(session.results());
+    handover::source::as_now(&mut report, session.workbook(), session.results());
     match files::save_by(target, |out| handover::reading::write(&report, target, out)) {
         Ok(()) => Said::ReportKept(target.to_owned()),
         Err(error) => Said::NotSaved(error),

@@ -3,17 +3,15 @@
 //! Always: what was typed in the workbook since the list was read stays; putting a newer list in is one step that can be taken back.
 //! Not known here: what is on the screen, and on which thread this runs.
 
-use std::collections::{BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-
-use rust_decimal::prelude::ToPrimitive as _;
 
 use crate::files;
 use crate::handover::origin::Origin;
 use crate::plates::{self, Import, Options, Own, Report, list, merge};
+use crate::recalc::Engine;
 use crate::session::{Command, Session};
-use crate::workbook::{Cell, Rows, SOURCE_ROW, Statement, Workbook, text};
+use crate::workbook::{Statement, Workbook, text};
 
 /// The list a workbook was made of.
 #[derive(Clone, Debug)]
@@ -24,54 +22,6 @@ pub struct ListRead {
     pub own: Option<Arc<Own>>,
     /// What imports of this window made of it, the latest last: the digest of the file, and the text.
     pub as_read: Vec<(String, Arc<str>)>,
-}
-
-/// Cells of a row by the names of their quantities.
-pub type Cells = Vec<(&'static str, Cell)>;
-
-/// What reading a list made of the cells that are doubted, by row of the source: for each motor of the row.
-#[derive(Clone, Debug, Default)]
-pub struct AsRead(HashMap<u32, Vec<Cells>>);
-
-impl AsRead {
-    /// Of a report and the workbook that was made with it.
-    pub fn of(report: &Report, workbook: &Workbook) -> AsRead {
-        let mut wanted: HashMap<u32, BTreeSet<&'static str>> = HashMap::new();
-        for doubt in &report.doubts {
-            if let Some(row) = doubt.source_row {
-                let names = doubt.reads.iter().filter_map(|reads| list::given_of(*reads));
-                wanted.entry(row).or_default().extend(names);
-            }
-        }
-        let mut out = AsRead::default();
-        let lists = workbook.sheets.iter().find_map(|sheet| sheet.rows.as_ref());
-        let Some((rows, numbers)) = lists.and_then(|rows| Some((rows, place_of(rows, SOURCE_ROW)?))) else {
-            return out;
-        };
-        for row in &rows.rows {
-            let Some(Cell::Number(number, _)) = row.cells.get(numbers) else {
-                continue;
-            };
-            let number = number.to_u32().unwrap_or(0);
-            let Some(names) = wanted.get(&number) else { continue };
-            let cell = |name: &&'static str| Some((*name, row.cells.get(place_of(rows, name)?)?.clone()));
-            out.0
-                .entry(number)
-                .or_default()
-                .push(names.iter().filter_map(cell).collect());
-        }
-        out
-    }
-
-    /// The motors of a row of the source.
-    pub fn motors(&self, row: u32) -> &[Cells] {
-        self.0.get(&row).map_or(&[], Vec::as_slice)
-    }
-}
-
-/// Where a column stands among those of a list.
-pub fn place_of(rows: &Rows, name: &str) -> Option<usize> {
-    rows.columns.iter().position(|column| **column == *name)
 }
 
 /// A newer list that is wanted in the workbook.
@@ -120,14 +70,12 @@ pub struct Back {
     pub report: Box<Report>,
     /// The list.
     pub list: ListRead,
-    /// Its doubted cells as they were read.
-    pub as_read: AsRead,
     headings: Vec<(Arc<str>, String)>,
 }
 
 impl Back {
     /// The report beside the workbook: its loads as they are now, and a remark where the workbook took other columns.
-    pub fn beside(mut self, session: &Session) -> (Box<Report>, AsRead, ListRead) {
+    pub fn beside(mut self, session: &Session) -> (Box<Report>, ListRead) {
         let here = headings_of(session.workbook());
         let taken = |name: &str| {
             here.iter()
@@ -148,8 +96,11 @@ impl Back {
                 others.join("; ")
             ));
         }
-        self.report.take(session.results());
-        (self.report, self.as_read, self.list)
+        let mut sheets = session.results().sheets.iter();
+        if let Some(sheet) = sheets.find(|sheet| *sheet.name == *list::NAME) {
+            self.report.computed.take(sheet);
+        }
+        (self.report, self.list)
     }
 }
 
@@ -169,8 +120,6 @@ fn headings_of(workbook: &Workbook) -> Vec<(Arc<str>, String)> {
 pub struct Merged {
     /// What was read, and what changed.
     pub report: Box<Report>,
-    /// The doubted cells as they were read.
-    pub cells: AsRead,
     /// The list; its latest text is what the import made.
     pub list: ListRead,
 }
@@ -194,7 +143,7 @@ pub fn read_back(origin: &Origin, folder: &Path, options: &Options) -> Result<Ba
         sheet: origin.sheet.clone(),
         ..options.clone()
     };
-    let import = plates::import(&path, &options).map_err(|error| {
+    let mut import = plates::import(&path, &options).map_err(|error| {
         let cause = &error.cause;
         format!("{}: {}; {}", cause.path.display(), cause.found, cause.help)
     })?;
@@ -203,9 +152,11 @@ pub fn read_back(origin: &Origin, folder: &Path, options: &Options) -> Result<Ba
         own: options.own,
         as_read: Vec::new(),
     };
+    // Methods are compared as they were read; what was typed since is looked at beside it.
+    let fresh = Engine::new(std::mem::take(&mut import.workbook));
+    import.take(fresh.results());
     Ok(Back {
-        headings: headings_of(&import.workbook),
-        as_read: AsRead::of(&import.report, &import.workbook),
+        headings: headings_of(fresh.workbook()),
         report: Box::new(import.report),
         list,
     })
@@ -229,7 +180,6 @@ pub fn put_in(session: &mut Session, newer: Newer) -> Result<Merged, String> {
         folder,
     } = wanted;
     let mut report = import.report;
-    let cells = AsRead::of(&report, &import.workbook);
     let as_read = match files::seen_from(&path, &folder) {
         Some(seen) => merge::text_naming(&import.workbook, &seen),
         None => text::write(&import.workbook),
@@ -249,7 +199,6 @@ pub fn put_in(session: &mut Session, newer: Newer) -> Result<Merged, String> {
     earlier.push((report.digest.clone(), as_read.into()));
     Ok(Merged {
         report: Box::new(report),
-        cells,
         list: ListRead {
             path,
             own,

@@ -159,10 +159,10 @@ fn edits_and_doubts_are_told_beside_the_row() {
     let out = fs::read_to_string(folder.path().join("out.csv")).unwrap();
     let row = |tag: &str| out.lines().find(|line| line.starts_with(tag)).unwrap().to_owned();
     assert!(
-        row("P-102").contains("Rating kW: the workbook has 11 kW, the list 7.5 kW."),
+        row("P-102").contains("Worked with 11 kW for Rating kW, in place of 7.5 kW in the list."),
         "{out}"
     );
-    assert!(!row("P-101").contains("the workbook has"), "{out}");
+    assert!(!row("P-101").contains("Worked with"), "{out}");
     assert!(row("P-101").contains("Tag P-101 stands also in source row 4."), "{out}");
 }
 

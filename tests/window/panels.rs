@@ -334,6 +334,119 @@ fn another_value_that_cannot_be_leaves_the_doubt() {
     );
 }
 
+/// A list of two sound motors, read in a window: nothing of it is doubted, and its loads ask for no trust.
+fn sound_list(folder: &std::path::Path) -> Screen {
+    let list = folder.join("sound.csv");
+    std::fs::write(
+        &list,
+        "Tag;kW;rpm;poles;Hz;Efficiency %;Measured kW;Measured rpm\nA-1;15;1465;4;50;90;10;1480\nA-2;11;1455;4;50;89;6;1476\n",
+    )
+    .unwrap();
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&list.display().to_string());
+    assert!(!screen.text().contains("trust_P"), "{}", screen.text());
+    screen
+}
+
+/// What is typed into a list that was read stands under the rules of reading: a value that cannot be is doubted at its place, in the
+/// report and for the load, and all of it goes with the value. One step takes all of it back.
+#[test]
+fn what_is_typed_into_a_list_stands_under_its_rules() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = sound_list(folder.path());
+    assert!(screen.has("Look at these: 0 doubts"), "{:?}", screen.labels());
+    let before = screen.text();
+    // By hand: 15 kW / 0.90 = 16.7 kW, and 100 kW are six times as much.
+    screen.go("motors", "P_in", Field::Value(0));
+    screen.enter("100 kW");
+    // The second is that the methods are far apart now.
+    assert!(screen.has("Look at these: 2 doubts"), "{:?}", screen.labels());
+    assert!(screen.has_part("Measured 100 kW is 6.00 times"), "{:?}", screen.labels());
+    assert_eq!(screen.hears("P_in A-1").as_deref(), Some("100 doubtful"));
+    assert_eq!(screen.hears("tag A-2").as_deref(), Some("A-2 typed"));
+    screen.go("motors", "grade", Field::Value(0));
+    assert_eq!(screen.hears("grade A-1").as_deref(), Some("A, doubted worked"));
+    assert_eq!(screen.hears("grade A-2").as_deref(), Some("A worked"));
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), before);
+    assert!(screen.has("Look at these: 0 doubts"), "{:?}", screen.labels());
+    screen.ask(Act::Redo);
+    assert!(screen.has("Look at these: 2 doubts"), "{:?}", screen.labels());
+    // A value that can be takes the doubt and the distrust with it.
+    screen.go("motors", "P_in", Field::Value(0));
+    screen.enter("9 kW");
+    assert!(screen.has("Look at these: 0 doubts"), "{:?}", screen.labels());
+    assert_eq!(screen.hears("P_in A-1").as_deref(), Some("9 typed"));
+    screen.go("motors", "grade", Field::Value(0));
+    assert_eq!(screen.hears("grade A-1").as_deref(), Some("A worked"));
+    // 120 · 50 Hz / 4 poles are 1500 r/min, which a motor that drives does not reach.
+    screen.go("motors", "n", Field::Value(1));
+    screen.enter("1504");
+    assert!(screen.has_part("Measured 1504 r/min is not below"), "{:?}", screen.labels());
+    assert!(screen.text().contains("\"doubted\""), "{}", screen.text());
+    // Looked at and found right, it is taken as right, and stays so.
+    screen.click("it is right: use it");
+    assert!(screen.has("taken as right by hand"), "{:?}", screen.labels());
+    assert!(!screen.text().contains("\"doubted\""), "{}", screen.text());
+    screen.go("motors", "P_in", Field::Value(1));
+    screen.enter("7 kW");
+    assert!(!screen.text().contains("\"doubted\""), "{}", screen.text());
+}
+
+/// Rows that are pasted over a list, or below it, stand under the same rules.
+#[test]
+fn pasted_rows_stand_under_the_rules_of_the_list() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = sound_list(folder.path());
+    screen.go("motors", "P_in", Field::Value(0));
+    screen.at_once(vec![eframe::egui::Event::Paste("100\n90\n".into())]);
+    assert!(screen.has("Look at these: 4 doubts"), "{:?}", screen.labels());
+    for tag in ["A-1", "A-2"] {
+        let heard = screen.hears(&format!("P_in {tag}")).unwrap();
+        assert!(heard.ends_with("doubtful"), "{heard}");
+    }
+    screen.ask(Act::Undo);
+    // A row that was never read: 4 poles at 50 Hz turn below 1500 r/min.
+    screen.go("motors", "tag", Field::Value(1));
+    screen.ask(Act::InsertAfter);
+    screen.at_once(vec![eframe::egui::Event::Paste("A-3\t\t15 kW\t4 pole\t1610 r/min\n".into())]);
+    assert!(screen.has("row 3"), "{:?}", screen.labels());
+    assert!(screen.has_part("Plate speed 1610 r/min is above"), "{:?}", screen.labels());
+    screen.click("row 3");
+    let (_, spot) = screen.window().chosen().unwrap();
+    assert_eq!(spot.field, Field::Value(2));
+}
+
+/// A key steps through what is doubted, the worst first, and begins again after the last.
+#[test]
+fn a_key_steps_through_the_doubts() {
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    let list = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks/quarry-motors.xlsx");
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&list.display().to_string());
+    let mut places = Vec::new();
+    for _ in 0..11 {
+        screen.keys(Modifiers::SHIFT, Key::F4);
+        places.push(screen.window().chosen().unwrap());
+    }
+    // Rows 24 and 38 of the file hold the readings that cannot be.
+    let mut names = Vec::new();
+    for (sheet, spot) in &places[..2] {
+        let results = screen.window().session().unwrap().results();
+        let name = results.sheets[*sheet].quantities[spot.quantity].name.to_string();
+        names.push((name, spot.field));
+    }
+    assert_eq!(names[0], ("n_r".to_owned(), Field::Value(12)));
+    assert_eq!(names[1], ("P_in".to_owned(), Field::Value(24)));
+    screen.keys(Modifiers::SHIFT, Key::F4);
+    assert_eq!(screen.window().chosen().unwrap(), places[0]);
+    // Columns that are understood are folded.
+    assert!(screen.has_part(" columns, "), "{:?}", screen.labels());
+}
+
 /// In a small window the grid keeps its values in sight, and nothing lies on the menus.
 #[test]
 fn a_small_window_keeps_its_values() {

@@ -191,6 +191,13 @@ impl Window {
                 self.panel = (!there).then_some(Panel::Lines);
                 self.lines.begin();
             }
+            Act::NextDoubt => {
+                let next = self.door.session().and_then(|session| self.report.as_mut()?.next(session));
+                match next {
+                    Some((sheet, spot)) => self.go_now(sheet, spot),
+                    None => self.tell(About::Going, "Nothing of the list is doubted any more.", false),
+                }
+            }
             Act::Faults
             | Act::Checks
             | Act::Assumptions

@@ -154,13 +154,11 @@ impl Window {
             room: self.room,
             book: self.book,
         };
-        if let Some(reading) = &mut self.report {
-            reading.settle(session, self.changes);
-        }
         let doubts = Doubts {
             quantities: &self.doubtful,
             checks: &self.checked,
             rows: self.report.as_ref().map(Reading::rows),
+            list: self.report.as_ref().and_then(|reading| reading.doubts.list),
         };
         self.picture = Some(Picture::of(seen, arrangement, sight, doubts));
         if let Some(editing) = &mut self.editing
@@ -241,6 +239,7 @@ impl Window {
             }
             Act::Report => self.report.is_some() || self.of_a_list,
             Act::Newer => self.of_a_list,
+            Act::NextDoubt => self.report.is_some(),
             Act::TakeKept => self.kept.is_some() || self.left.is_some(),
             _ => true,
         }
@@ -413,6 +412,10 @@ impl Window {
         self.lines = Lines::default();
         self.faults = Faults::default();
         self.unkept = Some(Instant::now());
+        // The rows are others now.
+        if let Some(reading) = &self.report {
+            self.door.ask(Todo::Watch(Some(reading.report.clone())));
+        }
         self.refresh();
     }
 
@@ -663,6 +666,7 @@ impl Window {
                         quantities: &self.doubtful,
                         checks: &self.checked,
                         rows: self.report.as_ref().map(Reading::rows),
+                        list: self.report.as_ref().and_then(|reading| reading.doubts.list),
                     };
                     let seen = self.door.session().and_then(|session| Seen::of(session, self.sheet));
                     let beside = working::Reading {

@@ -12,7 +12,6 @@ use crate::quantity::System;
 use crate::window::arrange::{Arrangement, At, Plan};
 use crate::window::panels::checks;
 use crate::window::panels::doubts::RowDoubts;
-use crate::window::panels::source_row_of;
 use crate::window::spot::{Field, Seen, Shown, Spot};
 use crate::workbook::{Form, Role};
 
@@ -92,8 +91,10 @@ pub struct Doubts<'a> {
     pub quantities: &'a BTreeSet<(Arc<str>, Option<usize>)>,
     /// Checks that do not hold somewhere, by the quantities of the sheet that they read: sheet and place of each.
     pub checks: &'a BTreeMap<Arc<str>, Vec<(usize, usize)>>,
-    /// What the reading of a list doubts, in words, by the row of its source.
-    pub rows: Option<&'a BTreeMap<u32, RowDoubts>>,
+    /// What the reading of a list doubts, in words, by item.
+    pub rows: Option<&'a BTreeMap<usize, Arc<RowDoubts>>>,
+    /// Place of the list among the sheets.
+    pub list: Option<usize>,
 }
 
 impl Doubts<'_> {
@@ -120,8 +121,8 @@ impl Doubts<'_> {
 
     /// What is doubted of an item of a list.
     fn of_row(&self, seen: Seen<'_>, item: usize) -> Option<&RowDoubts> {
-        let rows = self.rows.filter(|_| seen.results.form == Form::List)?;
-        rows.get(&source_row_of(seen.results, item)?)
+        let rows = self.rows.filter(|_| self.list == Some(seen.at))?;
+        rows.get(&item).map(|row| &**row)
     }
 
     /// What the reading doubts at a place.

@@ -10,6 +10,7 @@ use eframe::egui::{self, Label, RichText, Ui};
 
 use super::Wish;
 use crate::plates::reads::{PlateUnit, Reads, Sort};
+use crate::plates::report::ColumnReport;
 use crate::plates::{Report, Settled};
 use crate::window::look;
 
@@ -20,8 +21,25 @@ pub struct Choices(BTreeMap<usize, Settled>);
 impl Choices {
     /// Draws the columns.
     pub fn draw(&mut self, ui: &mut Ui, report: &Report, wishes: &mut Vec<Wish>) {
+        let all = report.columns.len();
+        let unsure = |column: &&ColumnReport| column.confidence < 0.8 && column.reads.is_some();
+        let unsure = report.columns.iter().filter(unsure).count();
+        let unused = report.columns.iter().filter(|column| column.reads.is_none()).count();
+        let told = match (unsure, unused) {
+            (0, 0) => "all known".to_owned(),
+            (0, unused) => format!("{unused} kept as they stand"),
+            (unsure, 0) => format!("{unsure} not sure"),
+            (unsure, unused) => format!("{unsure} not sure, {unused} kept as they stand"),
+        };
+        // What was understood is folded until somebody asks for it.
+        let _ = egui::CollapsingHeader::new(RichText::new(format!("{all} columns, {told}")).font(look::bold(13.0)))
+            .id_salt("columns of the list, folded")
+            .default_open(unsure > 0)
+            .show(ui, |ui| self.columns(ui, report, wishes));
+    }
+
+    fn columns(&mut self, ui: &mut Ui, report: &Report, wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
-        look::heading(ui, "Columns");
         // Nothing is wider than the panel: it would grow while it is looked at.
         let wide = ui.available_width();
         let (of_heading, of_reads) = (wide * 0.28, (wide * 0.4).clamp(90.0, 170.0));

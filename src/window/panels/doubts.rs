@@ -1,29 +1,29 @@
 //! What the reading of a list doubts, beside what the workbook has now.
 //!
+//! For: the report of the list, the marks of the grid, and the trust that the loads of rows rest on. A look is taken where the session
+//! is at work, after each step: at the rows the step reached, or at all.
 //! Always: a doubt is settled, and says so, where its value was changed by hand and its rule, asked again, holds no longer, or where
-//! its readings were taken as right; nothing is changed because of a doubt unless somebody asks for it.
+//! its readings were taken as right. A rule that speaks of a value which was typed since is a doubt of its own, and goes when it
+//! speaks no longer; what it means for the load is part of the step that made it. Nothing else is changed because of a doubt unless
+//! somebody asks for it.
 //! Not known here: how a doubt comes about, and drawing.
 
-use std::cell::OnceCell;
 use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
 
-use rust_decimal::prelude::ToPrimitive as _;
+use rayon::prelude::*;
 
-use super::again::{Again, Row};
-use crate::fault::Code;
-use crate::plates::find::As;
-use crate::plates::list::{BEST_LOAD, given_of};
-use crate::plates::loads::spread;
-use crate::plates::report::{ComputedLoads, DoubtReport};
-use crate::plates::trust::{Rests, Trust};
-use crate::plates::{Report, reads::Reads};
-use crate::recalc::SheetResults;
+use crate::plates::Report;
+use crate::plates::again::{List, Raised, Standing};
+use crate::plates::list::{BEST_LOAD, with_trust};
+use crate::plates::report::DoubtReport;
+use crate::plates::trust::Trust;
+use crate::recalc::{QuantityResults, shown};
 use crate::session::{Command, Session};
-use crate::window::newer::{AsRead, place_of};
 use crate::window::spot::{Field, Spot};
-use crate::workbook::change::Change;
+use crate::workbook::change::{Change, Place, Restore};
 use crate::workbook::text::quoted;
-use crate::workbook::{Cell, Rows, SOURCE_ROW, Sheet};
+use crate::workbook::{Cell, Role, Statement};
 
 /// What is doubted of a row and stands still.
 #[derive(Clone, Debug, Default)]
@@ -63,219 +63,176 @@ impl RowDoubts {
     }
 }
 
-/// How it stands with a doubt.
-#[derive(Clone, Debug, Default)]
-pub struct Standing {
+/// A doubt of the report by its place, or one of what was typed since by its row and its place there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Which {
+    /// Of the report.
+    Read(usize),
+    /// Of what was typed since.
+    Raised(usize, usize),
+}
+
+/// What is to be done comes first: open doubts by their level, among them what was corrected and is not used yet.
+fn rank(level: &str, settled: bool, can_use: bool) -> u8 {
+    match (settled, level) {
+        (false, "error") => 0,
+        (true, _) if can_use => 1,
+        (false, "warning") => 2,
+        (false, _) => 3,
+        (true, _) => 4,
+    }
+}
+
+/// A doubt as it stands.
+#[derive(Clone, Copy, Debug)]
+pub struct Stands<'a> {
+    /// What it says.
+    pub doubt: &'a DoubtReport,
     /// Why it is settled, in words.
-    pub settled: Option<String>,
-    /// What was changed by hand although the doubt still stands, in words.
-    pub changed: Option<String>,
+    pub settled: Option<&'a str>,
+    /// What was changed by hand although it stands, in words.
+    pub changed: Option<&'a str>,
     /// The item of the list it is about.
-    item: Option<usize>,
+    pub item: Option<usize>,
     /// Its readings are not used for the load, and could be.
     pub can_use: bool,
 }
 
-impl Standing {
-    /// Whether there is a place to go to, for a doubt of a row.
-    pub fn has_place(&self) -> bool {
-        self.item.is_some()
-    }
-
-    /// What is to be done comes first: open doubts by their level, among them what was corrected and is not used yet.
-    pub fn rank(&self, level: &str) -> u8 {
-        match (&self.settled, level) {
-            (None, "error") => 0,
-            (Some(_), _) if self.can_use => 1,
-            (None, "warning") => 2,
-            (None, _) => 3,
-            (Some(_), _) => 4,
-        }
-    }
-}
-
-/// The doubts of a report as they stand.
+/// All doubts as they stand.
 #[derive(Clone, Debug, Default)]
 pub struct Doubts {
-    of: Option<u64>,
     standing: Vec<Standing>,
-    /// What stands still, by the row of the source.
-    pub rows: BTreeMap<u32, RowDoubts>,
-}
-
-/// The list that was read.
-struct List<'a> {
-    at: usize,
-    sheet: &'a Sheet,
-    rows: &'a Rows,
-    results: &'a SheetResults,
-}
-
-impl<'a> List<'a> {
-    fn of(session: &'a Session) -> Option<List<'a>> {
-        let sheets = session.workbook().sheets.iter().zip(&session.results().sheets);
-        sheets.enumerate().find_map(|(at, (sheet, results))| {
-            let rows = sheet.rows.as_ref()?;
-            place_of(rows, SOURCE_ROW)?;
-            Some(List {
-                at,
-                sheet,
-                rows,
-                results,
-            })
-        })
-    }
-
-    fn cell(&self, item: usize, name: &str) -> Option<&'a Cell> {
-        self.rows.rows.get(item)?.cells.get(place_of(self.rows, name)?)
-    }
-
-    /// The items that were read from doubted rows.
-    fn items(&self, report: &Report) -> HashMap<u32, Vec<usize>> {
-        let mut out: HashMap<u32, Vec<usize>> = report
-            .doubts
-            .iter()
-            .filter_map(|doubt| Some((doubt.source_row?, Vec::new())))
-            .collect();
-        let Some(numbers) = place_of(self.rows, SOURCE_ROW).filter(|_| !out.is_empty()) else {
-            return out;
-        };
-        for (item, row) in self.rows.rows.iter().enumerate() {
-            if let Some(Cell::Number(number, _)) = row.cells.get(numbers)
-                && let Some(items) = number.to_u32().and_then(|number| out.get_mut(&number))
-            {
-                items.push(item);
-            }
-        }
-        out
-    }
-
-    /// The quantities a doubt is about, that of its column first.
-    fn names(&self, doubt: &DoubtReport) -> Vec<&'static str> {
-        if doubt.rule == Code::LOADS_DISAGREE.word() {
-            let mut names = vec![BEST_LOAD];
-            names.extend(doubt.reads.iter().filter_map(|reads: &Reads| given_of(*reads)));
-            return names;
-        }
-        let names = doubt.reads.iter().filter_map(|reads| given_of(*reads));
-        names
-            .filter(|name| self.results.quantities.iter().any(|known| &*known.name == *name))
-            .collect()
-    }
-
-    /// What says how far the readings are trusted that a doubt is about, as far as the list says so.
-    fn trusts(&self, doubt: &DoubtReport) -> Vec<&'static str> {
-        if doubt.level == "note" {
-            return Vec::new();
-        }
-        let rests = Rests::of_rule(doubt.rule, &doubt.text).into_iter().map(Rests::quantity);
-        rests.filter(|name| place_of(self.rows, name).is_some()).collect()
-    }
-
-    fn is_good(&self, item: usize, name: &str) -> bool {
-        matches!(self.cell(item, name), Some(Cell::Text(text)) if **text == *Trust::Good.word())
-    }
-}
-
-/// Which of the motors of a row of the source a doubt is about: more than one where tables stand side by side.
-fn motor_of(report: &Report, doubt: &DoubtReport, row: u32) -> usize {
-    let Some(table) = doubt.table else { return 0 };
-    let first = report.rows.partition_point(|known| known.source_row < row);
-    let motors = report
-        .rows
-        .iter()
-        .skip(first)
-        .take_while(|known| known.source_row == row);
-    let mut motors = motors.filter(|known| known.called == As::Motor);
-    motors.position(|known| known.table == Some(table)).unwrap_or(0)
-}
-
-/// A cell as typed.
-fn typed(cell: &Cell) -> String {
-    match cell {
-        Cell::Blank => "nothing".to_owned(),
-        Cell::Number(number, Some(unit)) if !unit.is_plain() => format!("{} {}", number.normalize(), unit.text),
-        Cell::Number(number, _) => number.normalize().to_string(),
-        Cell::Text(text) | Cell::Word(text) => text.to_string(),
-        Cell::Formula(formula) => formula.text.to_string(),
-    }
+    raised: BTreeMap<usize, Arc<[Raised]>>,
+    /// What is to be done first.
+    order: Vec<Which>,
+    /// What was corrected and is not used for the load yet, by item.
+    usable: BTreeMap<usize, Vec<Which>>,
+    settled: usize,
+    /// Place of the list among the sheets.
+    pub list: Option<usize>,
+    /// What stands still, by item of the list.
+    pub rows: BTreeMap<usize, Arc<RowDoubts>>,
 }
 
 impl Doubts {
-    /// Looks again at what was doubted, where something has changed. Whether it has.
-    pub fn read(&mut self, report: &Report, as_read: &AsRead, session: &Session, changes: u64) -> bool {
-        if self.of == Some(changes) {
-            return false;
-        }
-        let list = List::of(session);
-        let items = list.as_ref().map(|list| list.items(report)).unwrap_or_default();
-        // The loads are compared again only where a reading of theirs was changed.
-        let apart: OnceCell<HashMap<u32, String>> = OnceCell::new();
-        let stand = |doubt: &DoubtReport| match (&list, doubt.source_row) {
-            (Some(list), Some(row)) => {
-                let apart = || apart.get_or_init(|| loads_apart(list, items.keys())).get(&row).cloned();
-                standing(report, as_read, list, items.get(&row), doubt, row, &apart)
-            }
-            _ => Standing::default(),
+    /// Of a report at which nobody has looked again yet.
+    pub fn of(report: &Report) -> Doubts {
+        let mut doubts = Doubts {
+            standing: vec![Standing::default(); report.doubts.len()],
+            ..Doubts::default()
         };
-        let standing: Vec<Standing> = report.doubts.iter().map(stand).collect();
-        let mut rows: BTreeMap<u32, RowDoubts> = BTreeMap::new();
-        for level in ["error", "warning"] {
-            for (doubt, standing) in report.doubts.iter().zip(&standing) {
-                if let (Some(row), None) = (doubt.source_row.filter(|_| doubt.level == level), &standing.settled) {
-                    let first = list.as_ref().and_then(|list| list.names(doubt).first().copied());
-                    let text = match &standing.changed {
-                        Some(changed) => format!("{} ({changed})", doubt.text),
-                        None => doubt.text.clone(),
-                    };
-                    rows.entry(row).or_default().add(first, &text);
-                }
-            }
-        }
-        *self = Doubts {
-            of: Some(changes),
-            standing,
-            rows,
-        };
-        true
+        doubts.in_order(report);
+        doubts
     }
 
-    /// How it stands with a doubt, by its place in the report.
-    pub fn standing(&self, place: usize) -> Option<&Standing> {
-        self.standing.get(place)
+    /// All of them, what is to be done first.
+    pub fn worst_first(&self) -> &[Which] {
+        &self.order
     }
 
-    /// Why a doubt is settled, by its place in the report.
-    pub fn settled_by(&self, place: usize) -> Option<&str> {
-        self.standing(place)?.settled.as_deref()
+    /// How it stands with a doubt.
+    pub fn stands<'a>(&'a self, report: &'a Report, which: Which) -> Option<Stands<'a>> {
+        match which {
+            Which::Read(place) => {
+                let standing = self.standing.get(place)?;
+                Some(Stands {
+                    doubt: report.doubts.get(place)?,
+                    settled: standing.settled.as_deref(),
+                    changed: standing.changed.as_deref(),
+                    item: standing.item,
+                    can_use: standing.can_use,
+                })
+            }
+            Which::Raised(item, place) => {
+                let raised = self.raised.get(&item)?.get(place)?;
+                Some(Stands {
+                    doubt: &raised.told,
+                    settled: raised.by_hand.then_some("taken as right by hand"),
+                    changed: None,
+                    item: Some(item),
+                    can_use: !raised.by_hand && !raised.means.is_empty(),
+                })
+            }
+        }
+    }
+
+    /// Those of a row: of the report by the row of the source, and of what was typed since.
+    pub fn of_row<'a>(
+        &'a self,
+        report: &'a Report,
+        source_row: Option<u32>,
+        item: usize,
+    ) -> impl Iterator<Item = Stands<'a>> {
+        let first = report.doubts.partition_point(|doubt| doubt.source_row < source_row);
+        let of_report = report.doubts.iter().enumerate().skip(first);
+        let of_report = of_report
+            .take_while(move |(_, doubt)| source_row.is_some() && doubt.source_row == source_row)
+            .map(|(place, _)| Which::Read(place));
+        let raised = self.raised.get(&item).map_or(0, |raised| raised.len());
+        let raised = (0..raised).map(move |place| Which::Raised(item, place));
+        of_report
+            .chain(raised)
+            .filter_map(|which| self.stands(report, which))
+    }
+
+    /// How many there are.
+    pub fn count(&self) -> usize {
+        self.order.len()
     }
 
     /// How many are settled.
     pub fn settled(&self) -> usize {
-        let settled = self.standing.iter().filter(|standing| standing.settled.is_some());
-        settled.count()
+        self.settled
+    }
+
+    fn in_order(&mut self, report: &Report) {
+        let read = (0..self.standing.len()).map(Which::Read);
+        let raised = self
+            .raised
+            .iter()
+            .flat_map(|(item, raised)| (0..raised.len()).map(|place| Which::Raised(*item, place)));
+        let mut ranked = Vec::new();
+        let mut settled = 0;
+        let mut usable: BTreeMap<usize, Vec<Which>> = BTreeMap::new();
+        for which in read.chain(raised) {
+            let Some(stands) = self.stands(report, which) else { continue };
+            settled += usize::from(stands.settled.is_some());
+            if let (Some(_), true, Some(item)) = (stands.settled, stands.can_use, stands.item) {
+                usable.entry(item).or_default().push(which);
+            }
+            let rank = rank(stands.doubt.level, stands.settled.is_some(), stands.can_use);
+            ranked.push((rank, which));
+        }
+        ranked.sort_unstable();
+        self.order = ranked.into_iter().map(|(_, which)| which).collect();
+        self.settled = settled;
+        self.usable = usable;
     }
 
     /// The place of the reading a doubt is about; of a whole column, its heading.
-    pub fn place(&self, report: &Report, session: &Session, place: usize) -> Option<(usize, Spot)> {
-        let doubt = report.doubts.get(place)?;
-        let list = List::of(session)?;
+    pub fn place(&self, report: &Report, session: &Session, which: Which) -> Option<(usize, Spot)> {
+        let stands = self.stands(report, which)?;
+        let list = List::of(session.workbook(), session.results(), report)?;
         let quantities = &list.results.quantities;
         let of_name = |name: &str| quantities.iter().position(|quantity| *quantity.name == *name);
         let heading = || {
-            let column = report.columns.iter().find(|known| Some(known.column) == doubt.column)?;
-            let from = |known: &crate::recalc::QuantityResults| known.from.as_deref() == Some(column.heading.as_str());
+            let column = report
+                .columns
+                .iter()
+                .find(|known| Some(known.column) == stands.doubt.column)?;
+            let from = |known: &QuantityResults| known.from.as_deref() == Some(column.heading.as_str());
             quantities.iter().position(from)
         };
         let quantity = list
-            .names(doubt)
+            .names(stands.doubt)
             .first()
             .and_then(|name| of_name(name))
             .or_else(heading);
-        let (quantity, field) = match (doubt.source_row, quantity) {
+        let of_row = stands.doubt.source_row.is_some() || matches!(which, Which::Raised(..));
+        let (quantity, field) = match (of_row, quantity) {
             // A doubt of the row as a whole stands at its name.
-            (Some(_), quantity) => (quantity.unwrap_or(0), Field::Value(self.standing(place)?.item?)),
-            (None, quantity) => (quantity?, Field::Label),
+            (true, quantity) => (quantity.unwrap_or(0), Field::Value(stands.item?)),
+            (false, quantity) => (quantity?, Field::Label),
         };
         Some((list.at, Spot { quantity, field }))
     }
@@ -284,133 +241,345 @@ impl Doubts {
     /// the name of the row.
     pub fn corrected(&self, report: &Report, session: &Session, at: usize, spot: Spot) -> Option<Command> {
         let Field::Value(item) = spot.field else { return None };
-        let list = List::of(session).filter(|list| list.at == at)?;
+        let usable = self.usable.get(&item)?;
+        let list = List::of(session.workbook(), session.results(), report).filter(|list| list.at == at)?;
         let name = &list.results.quantities.get(spot.quantity)?.name;
-        let mut places = self
-            .standing
-            .iter()
-            .enumerate()
-            .filter(|(_, standing)| standing.can_use && standing.settled.is_some() && standing.item == Some(item));
-        let (place, _) = places.find(|(place, _)| {
-            let names = report
-                .doubts
-                .get(*place)
-                .map(|doubt| list.names(doubt))
-                .unwrap_or_default();
+        let which = usable.iter().find(|which| {
+            let stands = self.stands(report, **which);
+            let names = stands.map(|stands| list.names(stands.doubt)).unwrap_or_default();
             spot.quantity == 0 || **name == *BEST_LOAD || names.iter().any(|known| **known == **name)
         })?;
-        self.using(report, session, place)
+        self.using(report, session, *which)
     }
 
     /// The command that takes the readings of a doubt as right: its load rests on them again.
-    pub fn using(&self, report: &Report, session: &Session, place: usize) -> Option<Command> {
-        let doubt = report.doubts.get(place)?;
-        let list = List::of(session)?;
-        let item = self.standing(place)?.item?;
-        let names = list.trusts(doubt).into_iter().filter(|name| !list.is_good(item, name));
+    pub fn using(&self, report: &Report, session: &Session, which: Which) -> Option<Command> {
+        let stands = self.stands(report, which)?;
+        let list = List::of(session.workbook(), session.results(), report)?;
+        let item = stands.item?;
+        let names = list.trusts(stands.doubt).into_iter();
         let changes: Vec<Change> = names
-            .map(|name| Change::SetCell {
-                list: list.sheet.name.clone(),
-                row: item,
-                quantity: name.into(),
-                text: quoted(Trust::Good.word()).into(),
-            })
+            .filter(|name| !list.is_good(item, name))
+            .map(|name| set(&list, item, name, Trust::Good))
             .collect();
         (!changes.is_empty()).then(|| Command {
-            label: "use the reading".into(),
+            label: USE.into(),
             changes,
         })
     }
 }
 
-fn standing(
-    report: &Report,
-    as_read: &AsRead,
-    list: &List<'_>,
-    items: Option<&Vec<usize>>,
-    doubt: &DoubtReport,
-    row: u32,
-    apart: &dyn Fn() -> Option<String>,
-) -> Standing {
-    let motor = motor_of(report, doubt, row);
-    let Some(was) = as_read.motors(row).get(motor) else {
-        return Standing {
-            item: items.and_then(|items| items.get(motor)).copied(),
-            ..Standing::default()
-        };
-    };
-    let Some(item) = items.and_then(|items| items.get(motor)).copied() else {
-        return Standing {
-            settled: Some("the row is not in the workbook any more".to_owned()),
-            ..Standing::default()
-        };
-    };
-    let of_doubt = was.iter().filter(|(name, _)| list.names(doubt).contains(name));
-    let changed: Vec<(&'static str, &Cell)> = of_doubt
-        .filter(|(name, was)| list.cell(item, name).is_some_and(|is| typed(was) != typed(is)))
-        .map(|(name, was)| (*name, was))
-        .collect();
-    let told: Vec<String> = changed
-        .iter()
-        .filter_map(|(name, was)| {
-            Some(format!(
-                "{name} was read as {}, now {}",
-                typed(was),
-                typed(list.cell(item, name)?)
-            ))
-        })
-        .collect();
-    let told = told.join("; ");
-    let trusts = list.trusts(doubt);
-    let good = trusts.iter().all(|name| list.is_good(item, name));
-    let unreadable = |(name, _): &(&'static str, &Cell)| matches!(list.cell(item, name), Some(Cell::Formula(_)));
-    let asked = if changed.is_empty() {
-        None
-    } else if changed.iter().any(unreadable) {
-        Some(Again::Unasked)
-    } else if doubt.rule == Code::LOADS_DISAGREE.word() {
-        let is_alone = items.is_some_and(|items| items.len() == 1);
-        Some(match apart() {
-            _ if !is_alone => Again::Unasked,
-            Some(text) => Again::Holds(text),
-            None => Again::Over,
-        })
-    } else {
-        let cell = |name: &str| list.cell(item, name);
-        let row = Row {
-            item,
-            results: list.results,
-            cell: &cell,
-        };
-        Some(row.asked(doubt.rule, &changed))
-    };
-    let by_hand = (good && !trusts.is_empty()).then(|| "taken as right by hand".to_owned());
-    let (settled, changed) = match asked {
-        None => (by_hand, None),
-        Some(Again::Over) => (Some(format!("corrected since: {told}")), None),
-        Some(Again::Holds(text)) => (
-            by_hand,
-            Some(format!("changed since: {told}; it is doubted still: {text}")),
-        ),
-        Some(Again::Unasked) => (
-            by_hand,
-            Some(format!("changed since the list was read: {told}; not asked again")),
-        ),
-    };
-    Standing {
-        settled,
-        changed,
-        item: Some(item),
-        can_use: !good,
+/// What taking a reading as right is called.
+pub const USE: &str = "use the reading";
+
+fn set(list: &List<'_>, item: usize, name: &str, trust: Trust) -> Change {
+    Change::SetCell {
+        list: list.sheet.name.clone(),
+        row: item,
+        quantity: name.into(),
+        text: quoted(trust.word()).into(),
     }
 }
 
-/// Where the loads of these rows of the source are apart now, in words.
-fn loads_apart<'r>(list: &List<'_>, rows: impl Iterator<Item = &'r u32>) -> HashMap<u32, String> {
-    let mut loads = ComputedLoads::of(rows.map(|row| (*row, None)).collect());
-    loads.take(list.results);
-    let doubts = spread(&loads).into_iter();
-    doubts
-        .filter_map(|doubt| Some((doubt.source_row?, doubt.text)))
-        .collect()
+/// What a step made of the trust of rows: by item, what it is about, and how far it may be trusted.
+type Turned = BTreeMap<(usize, &'static str), Trust>;
+
+/// The doubts of a list, looked at again after each step.
+#[derive(Debug)]
+pub struct Watch {
+    report: Arc<Report>,
+    doubts: Arc<Doubts>,
+    /// The items that were read from doubted rows.
+    items: HashMap<u32, Vec<usize>>,
+    /// The doubts of the report by the row of the source.
+    places: HashMap<u32, Vec<usize>>,
+}
+
+impl Watch {
+    /// Of a report; a first look is taken.
+    pub fn new(report: Arc<Report>, session: &Session) -> Watch {
+        let mut places: HashMap<u32, Vec<usize>> = HashMap::new();
+        for (place, doubt) in report.doubts.iter().enumerate() {
+            if let Some(row) = doubt.source_row {
+                places.entry(row).or_default().push(place);
+            }
+        }
+        let mut watch = Watch {
+            doubts: Arc::new(Doubts::of(&report)),
+            report,
+            items: HashMap::new(),
+            places,
+        };
+        let _ = watch.look(session, None);
+        watch
+    }
+
+    /// The doubts as they stand.
+    pub fn doubts(&self) -> Arc<Doubts> {
+        self.doubts.clone()
+    }
+
+    /// A step was made anew: looks at what it reached; what it means for the trust of rows becomes part of the step.
+    pub fn step(&mut self, session: &mut Session) {
+        let reached: Option<Vec<(usize, usize)>> = session.reached().map(<[_]>::to_vec);
+        let turned = self.look(session, reached.as_deref());
+        if turned.is_empty() {
+            return;
+        }
+        // A step that does not fit leaves the doubts as they are: they are seen, and the load says what it rests on.
+        if follow(session, &self.report, &turned).unwrap_or(false) {
+            let _ = self.look(session, None);
+        } else {
+            let _ = self.look(session, reached.as_deref());
+        }
+    }
+
+    /// A step was taken back or done again.
+    pub fn back(&mut self, session: &Session) {
+        let reached = session.reached().map(<[_]>::to_vec);
+        let _ = self.look(session, reached.as_deref());
+    }
+
+    /// Looks at these places of list and row, or at all.
+    fn look(&mut self, session: &Session, reached: Option<&[(usize, usize)]>) -> Turned {
+        let mut turned = Turned::new();
+        let report = self.report.clone();
+        let doubts = Arc::make_mut(&mut self.doubts);
+        let Some(list) = List::of(session.workbook(), session.results(), &report) else {
+            *doubts = Doubts::of(&report);
+            return turned;
+        };
+        doubts.list = Some(list.at);
+        let touched: Vec<usize> = match reached {
+            Some(reached) => {
+                let of_list = reached.iter().filter(|(at, _)| *at == list.at);
+                let touched = of_list.map(|(_, row)| *row);
+                touched.filter(|row| *row < list.rows.rows.len()).collect()
+            }
+            None => {
+                self.items = list.items();
+                doubts.standing = report
+                    .doubts
+                    .par_iter()
+                    .map(|doubt| standing(&list, &self.items, doubt))
+                    .collect();
+                doubts.rows.clear();
+                let items = 0..list.rows.rows.len();
+                let mut changed: Vec<usize> = items.into_par_iter().filter(|item| list.is_changed(*item)).collect();
+                // What was raised before and is not any more is gone with its reason.
+                changed.extend(doubts.raised.keys().filter(|item| **item < list.rows.rows.len()));
+                changed.extend(self.items.values().flatten());
+                changed.sort_unstable();
+                changed.dedup();
+                changed
+            }
+        };
+        if reached.is_some() && touched.is_empty() {
+            return turned;
+        }
+        let raised: Vec<(usize, Vec<Raised>)> =
+            touched.into_par_iter().map(|item| (item, list.raised(item))).collect();
+        let known: Vec<usize> = doubts.raised.keys().copied().collect();
+        let beyond = known.into_iter().filter(|item| *item >= list.rows.rows.len());
+        beyond.for_each(|item| drop(doubts.raised.remove(&item)));
+        for (item, raised) in raised {
+            let row = list.source_row(item);
+            let places = row.and_then(|row| self.places.get(&row)).map_or(&[][..], Vec::as_slice);
+            if reached.is_some() {
+                for place in places {
+                    if let (Some(doubt), Some(known)) = (report.doubts.get(*place), doubts.standing.get_mut(*place)) {
+                        *known = standing(&list, &self.items, doubt);
+                    }
+                }
+            }
+            let before = match raised.is_empty() {
+                true => doubts.raised.remove(&item),
+                false => doubts.raised.insert(item, raised.into()),
+            };
+            turns(&list, item, before.as_deref(), doubts, places, &mut turned);
+            match row_doubts(&list, &report, doubts, item, row) {
+                Some(words) => drop(doubts.rows.insert(item, Arc::new(words))),
+                None => drop(doubts.rows.remove(&item)),
+            }
+        }
+        doubts.in_order(&report);
+        turned
+    }
+}
+
+fn standing(list: &List<'_>, items: &HashMap<u32, Vec<usize>>, doubt: &DoubtReport) -> Standing {
+    let items = doubt.source_row.and_then(|row| items.get(&row));
+    list.standing(doubt, items.map_or(&[], Vec::as_slice))
+}
+
+/// What stands still of a row, in words.
+fn row_doubts(list: &List<'_>, report: &Report, doubts: &Doubts, item: usize, row: Option<u32>) -> Option<RowDoubts> {
+    let mut words: Option<RowDoubts> = None;
+    for level in ["error", "warning"] {
+        let here = doubts.of_row(report, row, item);
+        let open = here.filter(|stands| {
+            stands.doubt.level == level && stands.settled.is_none() && stands.item == Some(item)
+        });
+        for stands in open {
+            let first = list.names(stands.doubt).first().copied();
+            let text = match stands.changed {
+                Some(changed) => format!("{} ({changed})", stands.doubt.text),
+                None => stands.doubt.text.clone(),
+            };
+            words.get_or_insert_default().add(first, &text);
+        }
+    }
+    words
+}
+
+/// What has come and gone of what was typed, and what that makes of the trust of a row.
+fn turns(
+    list: &List<'_>,
+    item: usize,
+    before: Option<&[Raised]>,
+    doubts: &Doubts,
+    places: &[usize],
+    turned: &mut Turned,
+) {
+    let now = doubts.raised.get(&item).map_or(&[][..], |raised| raised);
+    let before = before.unwrap_or_default();
+    let in_both = |one: &Raised, others: &[Raised]| others.iter().any(|other| other.told.rule == one.told.rule);
+    let is = |name: &str, trust: Trust| matches!(list.cell(item, name), Some(Cell::Text(text)) if **text == *trust.word());
+    for (rests, trust) in now.iter().filter(|raised| !in_both(raised, before)).flat_map(|raised| &raised.means) {
+        let name = rests.quantity();
+        let known = [Trust::Refused, Trust::Doubted].into_iter().find(|known| is(name, *known));
+        if known.unwrap_or_default() < *trust {
+            let entry = turned.entry((item, name)).or_default();
+            *entry = (*entry).max(*trust);
+        }
+    }
+    for (rests, trust) in before.iter().filter(|raised| !in_both(raised, now)).flat_map(|raised| &raised.means) {
+        let name = rests.quantity();
+        // What was set by hand since stays.
+        if !is(name, *trust) || turned.contains_key(&(item, name)) {
+            continue;
+        }
+        let typed = now.iter().filter(|raised| !raised.by_hand).flat_map(|raised| raised.means.iter().copied());
+        let read = places.iter().filter_map(|place| {
+            let stands = doubts.standing.get(*place)?;
+            (stands.item == Some(item) && stands.settled.is_none()).then_some(*place)
+        });
+        let read = read.flat_map(|place| list.means(place));
+        let left = typed.chain(read).filter(|(known, _)| known == rests).map(|(_, trust)| trust).max();
+        let _ = turned.insert((item, name), left.unwrap_or_default());
+    }
+}
+
+/// Makes the trust of rows part of the last step; whether more than cells of rows were changed by it.
+fn follow(session: &mut Session, report: &Report, turned: &Turned) -> Result<bool, crate::fault::Fault> {
+    let mut known = Vec::new();
+    let mut lacking: BTreeMap<&'static str, BTreeMap<usize, Trust>> = BTreeMap::new();
+    {
+        let Some(list) = List::of(session.workbook(), session.results(), report) else {
+            return Ok(false);
+        };
+        for ((item, name), trust) in turned {
+            if list.cell(*item, name).is_some() {
+                known.push(set(&list, *item, name, *trust));
+            } else if *trust > Trust::Good {
+                let _ = lacking.entry(name).or_default().insert(*item, *trust);
+            }
+        }
+    }
+    let _ = session.follow(known)?;
+    let mut more = false;
+    for (name, items) in lacking {
+        more |= begin_trust(session, report, name, &items)?;
+    }
+    Ok(more)
+}
+
+/// Gives a list a column of trust that it had no use for until now, with these rows in it; whether it could.
+fn begin_trust(
+    session: &mut Session,
+    report: &Report,
+    name: &'static str,
+    items: &BTreeMap<usize, Trust>,
+) -> Result<bool, crate::fault::Fault> {
+    let Some(list) = List::of(session.workbook(), session.results(), report) else {
+        return Ok(false);
+    };
+    let (at, called) = (list.at, list.sheet.name.clone());
+    let is_column = |name: &str| list.rows.columns.iter().any(|known| **known == *name);
+    let is_quantity = |name: &str| list.results.quantities.iter().any(|known| *known.name == *name);
+    let Some(trusting) = with_trust(name, &is_column, &is_quantity).filter(|_| !is_quantity(name)) else {
+        return Ok(false);
+    };
+    let lines = &list.sheet.lines;
+    let place_of = |text: &str| lines.iter().position(|line| *line.text == *text);
+    // Lines that somebody has written anew are left alone: the load says what it rests on.
+    let places: Option<Vec<usize>> = trusting.before.iter().map(|text| place_of(text)).collect();
+    let Some(places) = places else { return Ok(false) };
+    let is_work = |statement: &Statement| matches!(statement, Statement::Quantity(known) if known.role == Role::Work);
+    let first = lines.iter().position(|line| is_work(&line.statement)).unwrap_or(lines.len());
+    let columns = list.rows.columns.len();
+    let mut changes: Vec<Change> = places
+        .iter()
+        .zip(&trusting.after)
+        .map(|(line, text)| Change::SetLine {
+            place: Place::Line(at, *line),
+            text: text.as_str().into(),
+        })
+        .collect();
+    // Until the column is there the lines would ask for what is not.
+    changes.insert(
+        0,
+        Change::InsertColumn {
+            list: called,
+            at: columns,
+            name: name.into(),
+        },
+    );
+    changes.push(Change::InsertLine {
+        place: Place::Line(at, first),
+        before: "".into(),
+        text: trusting.given.as_str().into(),
+    });
+    let _ = session.follow(changes)?;
+    let filled = session.workbook().sheets.get(at).and_then(|sheet| {
+        let line = sheet.lines.iter().position(|line| matches!(line.statement, Statement::Rows))?;
+        let mut rows = sheet.rows.clone()?;
+        let column = rows.columns.iter().position(|known| **known == *name)?;
+        let words = [Trust::Good, Trust::Doubted, Trust::Refused].map(|trust| Arc::<str>::from(trust.word()));
+        for (item, row) in rows.rows.iter_mut().enumerate() {
+            let trust = items.get(&item).copied().unwrap_or_default();
+            if let (Some(cell), Some(word)) = (row.cells.get_mut(column), words.get(trust as usize)) {
+                *cell = Cell::Text(word.clone());
+            }
+        }
+        Some(Change::Restore(Restore::Rows(at, line, Box::new((sheet.lines.get(line)?.clone(), rows)))))
+    });
+    let _ = session.follow(filled.into_iter().collect())?;
+    Ok(true)
+}
+
+/// What taking readings as right has not done for the load of an item, in words: nothing where it has done something.
+pub fn without_effect(session: &Session, at: usize, item: usize, before: &[Option<String>]) -> Option<String> {
+    let now = of_load(session, at, item);
+    if now != before {
+        return None;
+    }
+    let why = match now.as_slice() {
+        [Some(load), Some(method), _] if method != "none" => format!(
+            "The reading is taken as good, and the load stays {load}, by {method}: a reading that contradicts the others, or that has a better one \
+             beside it, does not carry it. The working line of the load says what each method asks for."
+        ),
+        _ => "The reading is taken as good, and there is still no load: its working line says why.".to_owned(),
+    };
+    Some(why)
+}
+
+/// The best load of an item, its method and grade, in words.
+pub fn of_load(session: &Session, at: usize, item: usize) -> Vec<Option<String>> {
+    let sheet = session.results().sheets.get(at);
+    let of = |name: &str| {
+        let quantity = sheet?.quantities.iter().find(|known| *known.name == *name)?;
+        Some(shown(quantity.cells.get(item)?, &quantity.sort, quantity.rounding.as_ref()))
+    };
+    [BEST_LOAD, "method", "grade"].map(of).into()
 }

@@ -12,7 +12,6 @@ mod picture;
 pub mod curves;
 pub mod column_map;
 pub mod source_row;
-mod again;
 pub mod doubts;
 pub mod report;
 pub mod keys;

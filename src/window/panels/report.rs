@@ -1,4 +1,4 @@
-//! What was read from an equipment list: the chosen row, columns, doubts, rows that are no motors, remarks.
+//! What was read from an equipment list: doubts, the chosen row, columns, rows that are no motors, remarks.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -6,32 +6,33 @@ use std::sync::Arc;
 use eframe::egui::{RichText, ScrollArea, Ui};
 
 use super::column_map::Choices;
-use super::doubts::{Doubts, RowDoubts, Standing};
+use super::doubts::{Doubts, RowDoubts, Which};
 use super::{Wish, source_row, source_row_of};
 use crate::plates::Report;
 use crate::plates::find::As;
 use crate::session::{Command, Session};
 use crate::window::command::Act;
 use crate::window::look;
-use crate::window::newer::AsRead;
 use crate::window::spot::{Field, Spot};
 
 /// Doubts drawn at most.
 const MOST: usize = 300;
-/// Points that doubts take at most before they scroll.
-const DOUBTS_HIGH: f32 = 260.0;
+/// Doubts drawn before somebody asks for the rest: the chosen row stands under them.
+const FIRST: usize = 12;
+/// Points that changes of the list take at most before they scroll.
+const CHANGES_HIGH: f32 = 260.0;
 
 /// The reading of a list, put in order once.
 #[derive(Debug)]
 pub struct Reading {
     /// The report.
     pub report: Arc<Report>,
-    /// The doubted cells as they were read.
-    as_read: AsRead,
     /// How it stands with the doubts.
-    doubts: Doubts,
-    /// Doubts by their places, what is to be done first.
-    worst_first: Vec<usize>,
+    pub doubts: Arc<Doubts>,
+    /// All doubts are asked for.
+    all: bool,
+    /// The doubt that was stepped to last, and its place in the order.
+    stepped: Option<(Which, usize)>,
     motors: usize,
     /// Rows that are no motors: number and text.
     others: Vec<(u32, String)>,
@@ -40,8 +41,8 @@ pub struct Reading {
 }
 
 impl Reading {
-    /// Of a report, and the doubted cells as they were read.
-    pub fn of(report: Report, as_read: AsRead) -> Reading {
+    /// Of a report.
+    pub fn of(report: Report) -> Reading {
         let is_other = |called: As| !matches!(called, As::Motor | As::Blank);
         let others = report.rows.iter().filter(|row| is_other(row.called));
         let named = others.clone().take(MOST).map(|row| {
@@ -52,25 +53,12 @@ impl Reading {
             motors: report.rows.iter().filter(|row| row.called == As::Motor).count(),
             others: named.collect(),
             more_others: others.count().saturating_sub(MOST),
-            worst_first: Vec::new(),
-            as_read,
-            doubts: Doubts::default(),
+            doubts: Arc::new(Doubts::of(&report)),
+            all: false,
+            stepped: None,
             choices: Choices::default(),
             report: Arc::new(report),
         }
-    }
-
-    /// Looks again at what was doubted, where something has changed.
-    pub fn settle(&mut self, session: &Session, changes: u64) {
-        if !self.doubts.read(&self.report, &self.as_read, session, changes) {
-            return;
-        }
-        let doubts = self.report.doubts.iter().enumerate();
-        let mut ranked: Vec<(u8, usize)> = doubts
-            .filter_map(|(place, doubt)| Some((self.doubts.standing(place)?.rank(doubt.level), place)))
-            .collect();
-        ranked.sort_unstable();
-        self.worst_first = ranked.into_iter().map(|(_, place)| place).collect();
     }
 
     /// The command that lets a load rest on readings again that were corrected since, at this place.
@@ -78,15 +66,40 @@ impl Reading {
         self.doubts.corrected(&self.report, session, sheet, spot)
     }
 
-    /// What is doubted still, by the row of the source. Remarks need no second look and are not in it.
-    pub fn rows(&self) -> &BTreeMap<u32, RowDoubts> {
+    /// What is doubted still, by item of the list. Remarks need no second look and are not in it.
+    pub fn rows(&self) -> &BTreeMap<usize, Arc<RowDoubts>> {
         &self.doubts.rows
+    }
+
+    /// The place of the next doubt that is open, what is to be done first, and the first again after the last.
+    pub fn next(&mut self, session: &Session) -> Option<(usize, Spot)> {
+        let order = self.doubts.worst_first();
+        let from = match self.stepped {
+            Some((last, place)) => match order.iter().position(|which| *which == last) {
+                Some(known) => known + 1,
+                // It is settled and gone, or stands elsewhere: on from where it stood.
+                None => place,
+            },
+            None => 0,
+        };
+        let from = from.min(order.len());
+        let (before, after) = order.split_at(from);
+        let open = |which: &Which| {
+            let stands = self.doubts.stands(&self.report, *which);
+            stands.is_some_and(|stands| stands.settled.is_none() || stands.can_use)
+        };
+        let mut ways = after.iter().chain(before).filter(|which| open(which));
+        let (which, to) =
+            ways.find_map(|which| Some((*which, self.doubts.place(&self.report, session, *which)?)))?;
+        let place = order.iter().position(|known| *known == which).unwrap_or(0);
+        self.stepped = Some((which, place));
+        Some(to)
     }
 
     /// How many doubts there are: `1 doubt`; those that are settled are counted by themselves.
     pub fn doubts_in_words(&self) -> String {
         let settled = self.doubts.settled();
-        let open = self.report.doubts.len().saturating_sub(settled);
+        let open = self.doubts.count().saturating_sub(settled);
         let open = match open {
             1 => "1 doubt".to_owned(),
             more => format!("{more} doubts"),
@@ -98,7 +111,7 @@ impl Reading {
     }
 }
 
-/// Draws the panel; `chosen` is the place chosen in the grid.
+/// Draws the panel: doubts first, then the row that is chosen in the grid, then the columns and what else was read.
 pub fn draw(
     ui: &mut Ui,
     session: Option<&Session>,
@@ -115,6 +128,38 @@ pub fn draw(
         .as_deref()
         .map_or(String::new(), |sheet| format!(", sheet {sheet}"));
     let _ = ui.label(format!("{motors} motors in {} rows{sheet}", report.rows.len()));
+    if !report.changes.is_empty() {
+        changes(ui, &report);
+    }
+    ui.add_space(8.0);
+    let _ = ui.horizontal_wrapped(|ui| {
+        look::heading(ui, &format!("Look at these: {}", reading.doubts_in_words()));
+        if reading.doubts.count() > reading.doubts.settled()
+            && ui
+                .link(RichText::new("next doubt").size(13.0))
+                .on_hover_text("Goes to the next reading that is doubted; Shift+F4")
+                .clicked()
+        {
+            wishes.push(Wish::Ask(Act::NextDoubt));
+        }
+    });
+    doubts(ui, session, reading, wishes);
+    if !report.columns.is_empty() {
+        ui.add_space(8.0);
+        let row = session.and_then(|session| row_of_place(session, chosen?));
+        let item = match chosen {
+            Some((_, spot)) => match spot.field {
+                Field::Value(item) => Some(item),
+                _ => None,
+            },
+            None => None,
+        };
+        let of_row = item.map(|item| reading.doubts.of_row(&report, row, item));
+        source_row::draw(ui, &report, of_row.into_iter().flatten(), row);
+        ui.add_space(8.0);
+        reading.choices.draw(ui, &report, wishes);
+    }
+    ui.add_space(8.0);
     if let Some(supply) = &report.supply {
         let volts = supply.voltage.as_ref().map(|volts| format!("{volts} V"));
         let hertz = supply.frequency.as_ref().map(|hertz| format!("{hertz} Hz"));
@@ -132,23 +177,6 @@ pub fn draw(
         .clicked()
     {
         wishes.push(Wish::KeepReport);
-    }
-    if !report.changes.is_empty() {
-        changes(ui, &report);
-    }
-    ui.add_space(8.0);
-    look::heading(ui, &format!("Look at these: {}", reading.doubts_in_words()));
-    // Many doubts leave room for the columns below them.
-    let _ = ScrollArea::vertical()
-        .id_salt("doubts of the list")
-        .max_height(DOUBTS_HIGH)
-        .show(ui, |ui| doubts(ui, session, reading, wishes));
-    if !report.columns.is_empty() {
-        ui.add_space(8.0);
-        let row = session.and_then(|session| row_of_place(session, chosen?));
-        source_row::draw(ui, &report, |place| reading.doubts.settled_by(place), row);
-        ui.add_space(8.0);
-        reading.choices.draw(ui, &report, wishes);
     }
     if !reading.others.is_empty() {
         ui.add_space(8.0);
@@ -191,7 +219,7 @@ fn changes(ui: &mut Ui, report: &Report) {
     );
     let _ = ScrollArea::vertical()
         .id_salt("changes of the list")
-        .max_height(DOUBTS_HIGH)
+        .max_height(CHANGES_HIGH)
         .show(ui, |ui| {
             for change in report.changes.iter().take(MOST) {
                 let _ = ui.label(RichText::new(change.in_words()).size(13.0));
@@ -202,23 +230,33 @@ fn changes(ui: &mut Ui, report: &Report) {
         });
 }
 
-/// What is doubted, with a way to its reading; what is settled comes last.
-fn doubts(ui: &mut Ui, session: Option<&Session>, reading: &Reading, wishes: &mut Vec<Wish>) {
-    for place in reading.worst_first.iter().take(MOST) {
-        doubt(ui, session, reading, *place, wishes);
+/// What is doubted, with a way to its reading; what is settled comes last. Where there are many, the worst until all are asked for.
+fn doubts(ui: &mut Ui, session: Option<&Session>, reading: &mut Reading, wishes: &mut Vec<Wish>) {
+    let count = reading.doubts.count();
+    let most = if reading.all { MOST } else { FIRST };
+    let all = reading.doubts.clone();
+    for which in all.worst_first().iter().take(most) {
+        doubt(ui, session, reading, *which, wishes);
     }
-    if reading.report.doubts.len() > MOST {
-        let _ = ui.label(format!("and {} more", reading.report.doubts.len() - MOST));
+    if count > MOST && reading.all {
+        let _ = ui.label(format!("and {} more", count - MOST));
+    }
+    if count > FIRST {
+        let words = match reading.all {
+            true => "Only the first of them".to_owned(),
+            false => format!("{} more…", count - FIRST),
+        };
+        if ui.link(words).clicked() {
+            reading.all = !reading.all;
+        }
     }
 }
 
-fn doubt(ui: &mut Ui, session: Option<&Session>, reading: &Reading, place: usize, wishes: &mut Vec<Wish>) {
+fn doubt(ui: &mut Ui, session: Option<&Session>, reading: &Reading, which: Which, wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
     let (report, doubts) = (&reading.report, &reading.doubts);
-    let Some(doubt) = report.doubts.get(place) else { return };
-    let standing = doubts.standing(place);
-    let settled = doubts.settled_by(place);
-    let (mark, ink) = match (settled, doubt.level) {
+    let Some(stands) = doubts.stands(report, which) else { return };
+    let (mark, ink) = match (stands.settled, stands.doubt.level) {
         (Some(_), _) => ("✓", inks.faint),
         (None, "error") => ("✕", inks.failed),
         (None, "warning") => ("△", inks.doubtful),
@@ -226,38 +264,45 @@ fn doubt(ui: &mut Ui, session: Option<&Session>, reading: &Reading, place: usize
     };
     let _ = ui.horizontal_wrapped(|ui| {
         let _ = ui.label(RichText::new(mark).color(ink));
-        let words = doubt
-            .source_row
-            .map_or_else(|| "a column".to_owned(), |row| format!("source row {row}"));
+        let words = match (stands.doubt.source_row, which) {
+            (Some(row), _) => format!("source row {row}"),
+            // It was typed here and never read.
+            (None, Which::Raised(item, _)) => format!("row {}", item + 1),
+            (None, Which::Read(_)) => "a column".to_owned(),
+        };
+        let is_column = stands.doubt.source_row.is_none() && matches!(which, Which::Read(_));
         // A row that is no motor stands nowhere in the workbook, and not every doubt is about a column that has become a quantity.
-        let goes = match doubt.source_row {
-            Some(_) => standing.is_some_and(Standing::has_place),
-            None => session.is_some_and(|session| doubts.place(report, session, place).is_some()),
+        let goes = match is_column {
+            false => stands.item.is_some(),
+            true => session.is_some_and(|session| doubts.place(report, session, which).is_some()),
         };
         if !goes {
             let _ = ui.label(words);
         } else if ui.link(words).on_hover_text("Go there").clicked()
-            && let Some((at, spot)) = session.and_then(|session| doubts.place(report, session, place))
+            && let Some((at, spot)) = session.and_then(|session| doubts.place(report, session, which))
         {
             wishes.push(Wish::Go(at, spot));
         }
-        let text = RichText::new(&doubt.text);
-        let text = ui.label(match settled {
+        if matches!(which, Which::Raised(..)) {
+            let _ = ui.label(RichText::new("typed since:").color(inks.words));
+        }
+        let text = RichText::new(&stands.doubt.text);
+        let text = ui.label(match stands.settled {
             Some(_) => text.strikethrough().color(inks.faint),
             None => text,
         });
-        if let Some(why) = doubt.why {
+        if let Some(why) = stands.doubt.why {
             let _ = text.on_hover_text(format!("Likely: {}. Look at: {}.", why.likely, why.look));
         }
-        if let Some(settled) = settled {
+        if let Some(settled) = stands.settled {
             let _ = ui.label(RichText::new(settled).color(inks.words));
         }
-        if let Some(changed) = standing.and_then(|standing| standing.changed.as_deref()) {
+        if let Some(changed) = stands.changed {
             let _ = ui.label(RichText::new(changed).color(inks.words));
         }
         // What was corrected, or looked at and found right, may carry the load again.
-        if standing.is_some_and(|standing| standing.can_use) {
-            let word = if settled.is_some() {
+        if stands.can_use {
+            let word = if stands.settled.is_some() {
                 "use it for the load"
             } else {
                 "it is right: use it"
@@ -265,7 +310,7 @@ fn doubt(ui: &mut Ui, session: Option<&Session>, reading: &Reading, place: usize
             let says =
                 "The best load rests on the reading again; it stands in the list that it was taken as good by hand.";
             if ui.link(word).on_hover_text(says).clicked()
-                && let Some(command) = session.and_then(|session| doubts.using(report, session, place))
+                && let Some(command) = session.and_then(|session| doubts.using(report, session, which))
             {
                 wishes.push(Wish::Do(command));
             }

@@ -6,13 +6,14 @@
 
 use eframe::egui::{self, Label, RichText, Ui};
 
+use super::doubts::Stands;
 use crate::plates::Report;
 use crate::plates::motor::Reading;
 use crate::plates::pages::shown;
 use crate::window::look;
 
-/// Draws the row of the source with this number; `settled` says why a doubt is settled, by its place in the report.
-pub fn draw<'s>(ui: &mut Ui, report: &Report, settled: impl Fn(usize) -> Option<&'s str>, row: Option<u32>) {
+/// Draws the row of the source with this number, and how it stands with its doubts.
+pub fn draw<'s>(ui: &mut Ui, report: &Report, doubts: impl Iterator<Item = Stands<'s>>, row: Option<u32>) {
     let inks = look::of(ui);
     let faint = |text: &str| RichText::new(text).font(look::oblique(12.0)).color(inks.faint);
     // Nothing is wider than the panel: it would grow while it is looked at.
@@ -65,20 +66,24 @@ pub fn draw<'s>(ui: &mut Ui, report: &Report, settled: impl Fn(usize) -> Option<
                         None => read,
                     };
                     let _ = ui.add(Label::new(RichText::new(said).color(ink)).wrap());
-                    let _ = ui.label(format!("{} %", cell.confidence));
+                    // What is certain needs no word for it.
+                    let _ = ui.label(match cell.confidence {
+                        95.. => String::new(),
+                        sure => format!("{sure} %"),
+                    });
                     ui.end_row();
                 }
             });
     }
-    let doubts = report.doubts.iter().enumerate();
-    for (place, doubt) in doubts.filter(|(_, doubt)| doubt.source_row == Some(row)) {
-        if let Some(settled) = settled(place) {
-            let _ = ui.label(RichText::new(&doubt.text).strikethrough().color(inks.faint));
+    for stands in doubts {
+        let text = RichText::new(&stands.doubt.text);
+        if let Some(settled) = stands.settled {
+            let _ = ui.label(text.strikethrough().color(inks.faint));
             let _ = ui.label(RichText::new(settled).color(inks.words));
             continue;
         }
-        let _ = ui.label(RichText::new(&doubt.text).color(inks.doubtful));
-        if let Some(why) = doubt.why {
+        let _ = ui.label(text.color(inks.doubtful));
+        if let Some(why) = stands.doubt.why {
             let _ = ui.label(format!("Likely: {}. Look at: {}.", why.likely, why.look));
             let _ = ui.label(faint(&format!("rests on {}", why.source)));
         }

@@ -305,6 +305,28 @@ impl Change {
     }
 }
 
+impl Change {
+    /// The rows whose cells it reaches, as places of list and row, looked at before it is applied; `None` where it reaches more.
+    pub fn rows(&self, book: &Workbook) -> Option<Vec<(usize, usize)>> {
+        match self {
+            Change::Several(changes) => {
+                let mut rows = Vec::new();
+                for change in changes {
+                    rows.extend(change.rows(book)?);
+                }
+                rows.sort_unstable();
+                rows.dedup();
+                Some(rows)
+            }
+            change => match change.reach(book) {
+                Reach::Row(list, row) => Some(vec![(list, row)]),
+                Reach::Words => Some(Vec::new()),
+                Reach::Line(..) | Reach::All => None,
+            },
+        }
+    }
+}
+
 /// Applies a change; gives the change that takes it back.
 ///
 /// # Errors

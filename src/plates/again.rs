@@ -1,0 +1,537 @@
+//! The rules of reading asked again, of a list as the workbook has it now.
+//!
+//! For: what was doubted of a row and was changed since, and rows with values that were typed or pasted since the list was read.
+//! Always: what reading knew of a motor stays known to its rules, with the cells of the workbook in the place of those that were
+//! changed. A rule is only said to hold no longer where it also speaks of what was read, and a changed row is only doubted anew by a
+//! rule that did not speak of what was read: the report has the others. A list that was not read has no rules; its checks and flags
+//! are its own.
+//! Not known here: how it is shown, and what is changed because of it.
+
+use std::cell::OnceCell;
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::{FromPrimitive as _, ToPrimitive as _};
+
+use super::doubt::of_motor;
+use super::find::As;
+use super::list::{BEST_LOAD, DRIVE, Written, given_of};
+use super::loads::Methods;
+use super::motor::{self, Doubt, Motor, Raw, Reading};
+use super::pack::At;
+use super::reads::{PlateUnit, Reads, Sort as ReadsSort};
+use super::report::{DoubtReport, Report};
+use super::rules;
+use super::trust::{self, Rests, Trust};
+use crate::fault::{Code, Severity};
+use crate::language::check::Sort;
+use crate::recalc::{QuantityResults, Results, SheetResults};
+use crate::workbook::{Cell, Rows, SOURCE_ROW, Sheet, Workbook};
+
+/// How it stands with a doubt of the report.
+#[derive(Clone, Debug, Default)]
+pub struct Standing {
+    /// Why it is settled, in words.
+    pub settled: Option<String>,
+    /// What was changed by hand although the doubt still stands, in words.
+    pub changed: Option<String>,
+    /// The item of the list it is about.
+    pub item: Option<usize>,
+    /// Its readings are not used for the load, and could be.
+    pub can_use: bool,
+    /// It is settled because its readings were taken as right, not because they were changed.
+    pub by_hand: bool,
+}
+
+/// A doubt of what was typed since the list was read.
+#[derive(Clone, Debug)]
+pub struct Raised {
+    /// The item of the list it is about.
+    pub item: usize,
+    /// As the report would tell it.
+    pub told: DoubtReport,
+    /// What it means for the load.
+    pub means: Vec<(Rests, Trust)>,
+    /// Its readings were taken as right by hand.
+    pub by_hand: bool,
+}
+
+/// A reading that the rules may rest on.
+struct Column<'a> {
+    reads: Reads,
+    name: &'static str,
+    /// Its place among the columns of the list.
+    place: Option<usize>,
+    quantity: Option<&'a QuantityResults>,
+}
+
+/// A list that was read, as the workbook has it now.
+pub struct List<'a> {
+    /// Place of the list among the sheets.
+    pub at: usize,
+    /// The list.
+    pub sheet: &'a Sheet,
+    /// Its rows.
+    pub rows: &'a Rows,
+    /// As worked.
+    pub results: &'a SheetResults,
+    report: &'a Report,
+    source_rows: usize,
+    columns: Vec<Column<'a>>,
+    methods: Methods<'a>,
+}
+
+/// A value that was changed since it was read.
+struct Changed {
+    name: &'static str,
+    was: String,
+    is: String,
+    /// The rules can see it.
+    seen: bool,
+}
+
+/// A row as it was read and as it is.
+struct Now {
+    was: Option<Motor>,
+    is: Motor,
+    changed: Vec<Changed>,
+}
+
+impl<'a> List<'a> {
+    /// The list of a workbook that was made of one; none where there is none.
+    pub fn of(workbook: &'a Workbook, results: &'a Results, report: &'a Report) -> Option<List<'a>> {
+        let sheets = workbook.sheets.iter().zip(&results.sheets);
+        sheets.enumerate().find_map(|(at, (sheet, results))| {
+            let rows = sheet.rows.as_ref()?;
+            let quantity = |name: &str| results.quantities.iter().find(|known| *known.name == *name);
+            let asked = |reads: &&Reads| match reads {
+                // What else names a motor goes where its tag goes.
+                Reads::Item => false,
+                reads => reads.sort() == ReadsSort::Number || **reads == Reads::Drive,
+            };
+            let columns = Reads::ALL.iter().filter(asked).filter_map(|reads| {
+                let name = given_of(*reads)?;
+                Some(Column {
+                    reads: *reads,
+                    name,
+                    place: place_of(rows, name),
+                    quantity: quantity(name),
+                })
+            });
+            Some(List {
+                at,
+                sheet,
+                rows,
+                results,
+                report,
+                source_rows: place_of(rows, SOURCE_ROW)?,
+                columns: columns.collect(),
+                methods: Methods::of(quantity),
+            })
+        })
+    }
+
+    /// The cell of a row under a name, where that is a column.
+    pub fn cell(&self, item: usize, name: &str) -> Option<&'a Cell> {
+        self.rows.rows.get(item)?.cells.get(place_of(self.rows, name)?)
+    }
+
+    /// The row of the source that a row was read from.
+    pub fn source_row(&self, item: usize) -> Option<u32> {
+        match self.rows.rows.get(item)?.cells.get(self.source_rows)? {
+            Cell::Number(number, _) => number.to_u32(),
+            _ => None,
+        }
+    }
+
+    /// The items that were read from doubted rows.
+    pub fn items(&self) -> HashMap<u32, Vec<usize>> {
+        let doubted = self.report.doubts.iter().filter_map(|doubt| doubt.source_row);
+        let mut out: HashMap<u32, Vec<usize>> = doubted.map(|row| (row, Vec::new())).collect();
+        if out.is_empty() {
+            return out;
+        }
+        for item in 0..self.rows.rows.len() {
+            if let Some(items) = self.source_row(item).and_then(|row| out.get_mut(&row)) {
+                items.push(item);
+            }
+        }
+        out
+    }
+
+    /// Which motor of its row of the source an item is.
+    fn motor_of_row(&self, item: usize, row: u32) -> usize {
+        let before = (0..item).rev();
+        before.take_while(|known| self.source_row(*known) == Some(row)).count()
+    }
+
+    /// The motor as it was read; none for a row that was not read.
+    fn was(&self, item: usize) -> Option<At<'a>> {
+        let row = self.source_row(item)?;
+        read_of(self.report, row, self.motor_of_row(item, row))
+    }
+
+    /// Whether something of a row was changed since it was read, or the row was not read.
+    pub fn is_changed(&self, item: usize) -> bool {
+        let Some(was) = self.was(item) else { return true };
+        let written = Written::of(was);
+        self.columns
+            .iter()
+            .any(|column| self.change(item, column, Some((was, &written))).is_some())
+    }
+
+    /// What was changed of a reading since it was read: in words, and the value now, where the rules can see it.
+    fn change(
+        &self,
+        item: usize,
+        column: &Column<'_>,
+        was: Option<(At<'_>, &Written<'_>)>,
+    ) -> Option<(Option<String>, Option<(Reading, PlateUnit)>, bool)> {
+        let Some(place) = column.place else {
+            // A value that is given for all rows, such as the frequency.
+            let now = self.worked(item, column)?;
+            let was = was.and_then(|(at, _)| at.one(column.reads)).and_then(|value| value.to_f64());
+            let is = now.0.to_f64();
+            let same = was.zip(is).is_some_and(|(was, is)| (was - is).abs() <= 1e-9 * was.abs());
+            return (!same).then(|| (None, Some((Reading::One(now.0), now.1)), true));
+        };
+        let cell = self.rows.rows.get(item)?.cells.get(place).unwrap_or(&Cell::Blank);
+        match was {
+            Some((_, written)) if written.is(column.reads, cell) => return None,
+            None if matches!(cell, Cell::Blank) => return None,
+            _ => {}
+        }
+        let is = match cell {
+            Cell::Blank => None,
+            Cell::Number(number, unit) => measured(column.reads, *number, unit.as_ref().map(|unit| &*unit.text))
+                .map(|(value, unit)| (Reading::One(value), unit)),
+            Cell::Formula(_) => self
+                .worked(item, column)
+                .map(|(value, unit)| (Reading::One(value), unit)),
+            Cell::Text(text) | Cell::Word(text) if column.reads == Reads::Drive => {
+                Some((Reading::Words(text.clone()), PlateUnit::One))
+            }
+            Cell::Text(_) | Cell::Word(_) => None,
+        };
+        let seen = is.is_some() || matches!(cell, Cell::Blank);
+        Some((Some(typed(cell)), is, seen))
+    }
+
+    /// A worked value in the unit that the rules take it to be in.
+    fn worked(&self, item: usize, column: &Column<'_>) -> Option<(Decimal, PlateUnit)> {
+        let quantity = column.quantity?;
+        let Sort::Quantity { unit, .. } = &quantity.sort else {
+            return None;
+        };
+        let number = quantity.cells.get(item)?.as_number()?;
+        measured(column.reads, Decimal::from_f64(number.to_f64())?, Some(&unit.text))
+    }
+
+    fn now(&self, item: usize) -> Now {
+        let was = self.was(item);
+        let read = was.map(|was| was.motor());
+        let written = was.map(|was| (was, Written::of(was)));
+        let known = written.as_ref().map(|(at, written)| (*at, written));
+        let mut now = Now {
+            is: read.clone().unwrap_or_else(nothing_read),
+            was: read,
+            changed: Vec::new(),
+        };
+        for column in &self.columns {
+            let Some((words, value, seen)) = self.change(item, column, known) else {
+                continue;
+            };
+            put(&mut now.is, column, value, words.as_deref());
+            let was = known.map_or_else(|| "nothing".to_owned(), |(_, written)| written.typed(column.reads));
+            now.changed.extend(words.map(|is| Changed {
+                name: column.name,
+                was,
+                is,
+                seen,
+            }));
+        }
+        now
+    }
+
+    /// The quantities a doubt is about, that of its column first.
+    pub fn names(&self, doubt: &DoubtReport) -> Vec<&'static str> {
+        let names = doubt.reads.iter().filter_map(|reads: &Reads| given_of(*reads));
+        if doubt.rule == Code::LOADS_DISAGREE.word() {
+            return std::iter::once(BEST_LOAD).chain(names).collect();
+        }
+        names
+            .filter(|name| self.results.quantities.iter().any(|known| &*known.name == *name))
+            .collect()
+    }
+
+    /// What says how far the readings are trusted that a doubt is about, as far as the list says so.
+    pub fn trusts(&self, doubt: &DoubtReport) -> Vec<&'static str> {
+        if doubt.level == "note" {
+            return Vec::new();
+        }
+        let rests = Rests::of_rule(doubt.rule, &doubt.text).into_iter().map(Rests::quantity);
+        rests.filter(|name| place_of(self.rows, name).is_some()).collect()
+    }
+
+    /// What a doubt of the report means for the load, by its place there.
+    pub fn means(&self, place: usize) -> Vec<(Rests, Trust)> {
+        let Some(doubt) = self.report.doubts.get(place) else {
+            return Vec::new();
+        };
+        let known = Code::find(doubt.rule).map(|code| Doubt::new(doubt.source_row, code, doubt.text.as_str()));
+        let severity = match doubt.level {
+            "error" => Severity::Error,
+            "warning" => Severity::Warning,
+            _ => Severity::Note,
+        };
+        known.map_or_else(Vec::new, |known| trust::means(&known.as_severe(severity)))
+    }
+
+    /// Whether a reading of a row is taken as good.
+    pub fn is_good(&self, item: usize, name: &str) -> bool {
+        matches!(self.cell(item, name), Some(Cell::Text(text)) if **text == *Trust::Good.word())
+    }
+
+    /// How it stands with a doubt of a row of the report; `items`: what was read from that row of the source.
+    pub fn standing(&self, doubt: &DoubtReport, items: &[usize]) -> Standing {
+        let Some(row) = doubt.source_row else {
+            return Standing::default();
+        };
+        let motor = motor_of(self.report, doubt, row);
+        let item = items.get(motor).copied();
+        if read_of(self.report, row, motor).is_none() {
+            return Standing {
+                item,
+                ..Standing::default()
+            };
+        }
+        let Some(item) = item else {
+            return Standing {
+                settled: Some("the row is not in the workbook any more".to_owned()),
+                ..Standing::default()
+            };
+        };
+        let trusts = self.trusts(doubt);
+        let good = trusts.iter().all(|name| self.is_good(item, name));
+        let by_hand = (good && !trusts.is_empty()).then(|| "taken as right by hand".to_owned());
+        let standing = Standing {
+            by_hand: by_hand.is_some(),
+            settled: by_hand,
+            changed: None,
+            item: Some(item),
+            can_use: !good,
+        };
+        let names = self.names(doubt);
+        let now = self.now(item);
+        let changed: Vec<&Changed> = now
+            .changed
+            .iter()
+            .filter(|changed| names.contains(&changed.name))
+            .collect();
+        if changed.is_empty() {
+            return standing;
+        }
+        let told: Vec<String> = changed
+            .iter()
+            .map(|changed| format!("{} was read as {}, now {}", changed.name, changed.was, changed.is))
+            .collect();
+        let told = told.join("; ");
+        let still = |words: String| Standing {
+            changed: Some(words),
+            ..standing.clone()
+        };
+        let unasked = || still(format!("changed since the list was read: {told}; not asked again"));
+        if changed.iter().any(|changed| !changed.seen) {
+            return unasked();
+        }
+        let says = if doubt.rule == Code::LOADS_DISAGREE.word() {
+            self.methods.apart(item).map(|(_, words)| words)
+        } else {
+            let says = |motor: &Motor| {
+                let mut doubts = of_motor(motor).into_iter();
+                doubts.find(|known| known.code.word() == doubt.rule)
+            };
+            // What cannot be put to a rule is not asked.
+            if now.was.as_ref().and_then(says).is_none() {
+                return unasked();
+            }
+            says(&now.is).map(|doubt| doubt.text)
+        };
+        match says {
+            Some(text) => still(format!("changed since: {told}; it is doubted still: {text}")),
+            None => Standing {
+                settled: Some(format!("corrected since: {told}")),
+                by_hand: false,
+                ..standing
+            },
+        }
+    }
+
+    /// What the rules say of a changed row that they did not say of what was read.
+    pub fn raised(&self, item: usize) -> Vec<Raised> {
+        if !self.is_changed(item) {
+            return Vec::new();
+        }
+        let now = self.now(item);
+        let row = self.source_row(item).filter(|_| now.was.is_some());
+        let before: OnceCell<Vec<&'static str>> = OnceCell::new();
+        let said_before = |code: Code| {
+            let before = before.get_or_init(|| {
+                let read = now.was.iter().flat_map(of_motor).map(|doubt| doubt.code.word());
+                read.chain(self.reported(item, row)).collect()
+            });
+            before.contains(&code.word())
+        };
+        let mut doubts = of_motor(&now.is);
+        if let Some((severity, words)) = self.methods.apart(item) {
+            doubts.push(Doubt::new(None, Code::LOADS_DISAGREE, words).as_severe(severity));
+        }
+        doubts.retain(|doubt| !said_before(doubt.code));
+        let raised = doubts.into_iter().map(|mut doubt| {
+            doubt.source_row = row;
+            let mut told = super::told(&doubt);
+            told.typed_since = true;
+            told.reads = rules::columns_of(told.rule, &told.text).unwrap_or_default().to_vec();
+            let means: Vec<(Rests, Trust)> = trust::means(&doubt);
+            let mut trusts = means.iter().map(|(rests, _)| rests.quantity());
+            let by_hand = !means.is_empty() && trusts.all(|name| self.is_good(item, name));
+            Raised {
+                item,
+                told,
+                means,
+                by_hand,
+            }
+        });
+        raised.collect()
+    }
+
+    /// The rules whose doubts of a row stand in the report.
+    fn reported(&self, item: usize, row: Option<u32>) -> Vec<&'static str> {
+        let Some(row) = row else { return Vec::new() };
+        let motor = self.motor_of_row(item, row);
+        // Doubts are in the order of their rows.
+        let first = self.report.doubts.partition_point(|doubt| doubt.source_row < Some(row));
+        let doubts = self.report.doubts.iter().skip(first);
+        doubts
+            .take_while(|doubt| doubt.source_row == Some(row))
+            .filter(|doubt| doubt.table.is_none() || motor_of(self.report, doubt, row) == motor)
+            .map(|doubt| doubt.rule)
+            .collect()
+    }
+}
+
+/// Where a column stands among those of a list.
+fn place_of(rows: &Rows, name: &str) -> Option<usize> {
+    rows.columns.iter().position(|column| **column == *name)
+}
+
+/// The motors of a row of the source, in order.
+fn motors_of(report: &Report, row: u32) -> impl Iterator<Item = &super::report::RowReport> {
+    let first = report.rows.partition_point(|known| known.source_row < row);
+    report
+        .rows
+        .iter()
+        .skip(first)
+        .take_while(move |known| known.source_row == row)
+        .filter(|known| known.called == As::Motor)
+}
+
+fn read_of(report: &Report, row: u32, motor: usize) -> Option<At<'_>> {
+    motors_of(report, row).nth(motor)?.readings.as_ref()?.at()
+}
+
+/// Which of the motors of a row of the source a doubt is about: more than one where tables stand side by side.
+fn motor_of(report: &Report, doubt: &DoubtReport, row: u32) -> usize {
+    let Some(table) = doubt.table else { return 0 };
+    let place = motors_of(report, row).position(|known| known.table == Some(table));
+    place.unwrap_or(0)
+}
+
+/// A motor of which nothing was read.
+fn nothing_read() -> Motor {
+    Motor {
+        source_row: 0,
+        table: 0,
+        struck: false,
+        hidden: false,
+        standby: false,
+        out_of_service: false,
+        drive: None,
+        cells: Vec::new(),
+        chosen: None,
+        used_voltage: None,
+        used_current: None,
+    }
+}
+
+/// Puts what stands in the workbook in the place of what was read.
+fn put(motor: &mut Motor, column: &Column<'_>, value: Option<(Reading, PlateUnit)>, typed: Option<&str>) {
+    let reads = column.reads;
+    let heading = motor.cell(reads).map(|cell| cell.column.clone());
+    motor.cells.retain(|(known, _)| *known != reads);
+    let one = match &value {
+        Some((Reading::One(one), _)) => Some(*one),
+        _ => None,
+    };
+    match reads {
+        Reads::Voltage => motor.used_voltage = one,
+        Reads::RatedCurrent => motor.used_current = one,
+        Reads::Drive => {
+            motor.drive = match value {
+                Some((Reading::Words(words), _)) => Some(words).filter(|words| **words == *DRIVE),
+                _ => None,
+            };
+            return;
+        }
+        _ => {}
+    }
+    let Some((value, unit)) = value else { return };
+    let titled = column.quantity.map(|quantity| Arc::from(quantity.called()));
+    let cell = motor::Cell {
+        raw: typed.map_or(Raw::None, |typed| Raw::Text(typed.into())),
+        column: heading
+            .filter(|heading| !heading.is_empty())
+            .or(titled)
+            .unwrap_or_else(|| "".into()),
+        value,
+        unit,
+        confidence: 100,
+        note: None,
+    };
+    motor.cells.push((reads, cell));
+}
+
+/// A number in the unit that the rules take it to be in; ratings keep theirs. None for a unit that no plate has.
+fn measured(reads: Reads, number: Decimal, unit: Option<&str>) -> Option<(Decimal, PlateUnit)> {
+    let thousand = Decimal::ONE_THOUSAND;
+    let unit = match unit {
+        None | Some("" | "1" | "pole") => PlateUnit::One,
+        Some(text) => PlateUnit::ALL.into_iter().find(|known| known.text() == text)?,
+    };
+    let usual = reads.usual();
+    Some(match (unit, usual) {
+        (unit, usual) if unit == usual => (number, unit),
+        (unit, PlateUnit::Kilowatt) if reads == Reads::RatedPower => {
+            let _ = unit.kilowatts()?;
+            (number, unit)
+        }
+        (PlateUnit::Watt, PlateUnit::Kilowatt) => (number.checked_div(thousand)?, usual),
+        (unit, PlateUnit::Kilowatt) => (number.checked_mul(Decimal::from_f64(unit.kilowatts()?)?)?, usual),
+        (PlateUnit::Kilovolt, PlateUnit::Volt) => (number.checked_mul(thousand)?, usual),
+        (PlateUnit::One, PlateUnit::Percent) => (number.checked_mul(Decimal::ONE_HUNDRED)?, usual),
+        (PlateUnit::Percent, PlateUnit::One) => (number.checked_div(Decimal::ONE_HUNDRED)?, usual),
+        _ => return None,
+    })
+}
+
+/// A cell as typed.
+fn typed(cell: &Cell) -> String {
+    match cell {
+        Cell::Blank => "nothing".to_owned(),
+        Cell::Number(number, Some(unit)) if !unit.is_plain() => format!("{} {}", number.normalize(), unit.text),
+        Cell::Number(number, _) => number.normalize().to_string(),
+        Cell::Text(text) | Cell::Word(text) => text.to_string(),
+        Cell::Formula(formula) => formula.text.to_string(),
+    }
+}
