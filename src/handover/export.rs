@@ -10,7 +10,7 @@ use std::io::{self, BufReader, BufWriter, Write};
 use std::path::{Path, PathBuf};
 
 use super::origin::Origin;
-use super::patch::{self, CellOut, Extras, Note};
+use super::patch::{self, CellOut, Extras, Note, OwnSheet};
 use super::table::{self, DOUBTS, Field, Original, Remarks, Table};
 use super::whole::{Whole, same_file};
 use super::{ExportError, csv, figure, json, xlsx};
@@ -20,7 +20,7 @@ use crate::plates::store::{Book, Dress, FileSort};
 use crate::plates::{Report, pages};
 use crate::quantity::show;
 use crate::recalc::{Results, SheetResults};
-use crate::workbook::{Form, Workbook};
+use crate::workbook::{Form, Statement, Workbook};
 
 /// What is exported.
 pub struct Job<'a> {
@@ -294,19 +294,49 @@ fn is_xlsx(path: &Path) -> bool {
     })
 }
 
-/// Groups and sheets that stand in no received file, one below the other, each with its name and its headings.
-fn further(parts: &[&Part], remarks: &Remarks) -> pages::Page {
-    let mut rows = Vec::new();
-    for part in parts {
-        let table = Table::new(part.results, None, remarks);
-        rows.push(vec![part.results.name.to_string(), part.results.title.clone()]);
-        rows.extend((0..table.rows).map(|row| table.row(row).iter().map(Field::plain).collect()));
-        rows.push(Vec::new());
-    }
-    pages::Page {
-        title: "Groups and sheets of the workbook",
-        headings: Vec::new(),
+/// The name of a sheet for a list of groups, or for another sheet of the workbook, fit for a sheet of a file.
+fn sheet_name(job: &Job, part: &Part) -> String {
+    let sheet = job.workbook.sheets.iter().find(|sheet| *sheet.name == *part.results.name);
+    let groups = sheet.and_then(|sheet| match &sheet.opening.statement {
+        Statement::Opening {
+            groups: Some((list, by)),
+        } => Some(format!("{list} by {by}")),
+        _ => None,
+    });
+    let name = groups.unwrap_or_else(|| match part.results.title.as_str() {
+        "" => part.results.name.to_string(),
+        title => title.to_owned(),
+    });
+    let fit = name.chars().map(|sign| if "[]:*?/\\'".contains(sign) { ' ' } else { sign });
+    // The longest name that programs take.
+    fit.take(31).collect::<String>().trim().to_owned()
+}
+
+/// A list of groups or another sheet of the workbook, which stands in no received file.
+fn own_sheet(job: &Job, part: &Part, file: &str) -> OwnSheet {
+    let table = Table::new(part.results, None, job.remarks);
+    let head = format!(
+        "{}: {} of the workbook, beside {file}",
+        pages::WORKED,
+        part.results.heading()
+    );
+    let mut rows = vec![vec![CellOut::Text(head)], Vec::new()];
+    rows.extend((0..table.rows).map(|row| {
+        let fields = table.row(row).into_iter();
+        fields.map(|field| cell_out(&field)).collect()
+    }));
+    OwnSheet {
+        name: sheet_name(job, part),
         rows,
+        headings: 3 + usize::try_from(table.heading).unwrap_or(0),
+    }
+}
+
+fn cell_out(field: &Field<'_>) -> CellOut {
+    match field {
+        Field::Blank => CellOut::Blank,
+        Field::Number(number, _) => CellOut::Number(figure::at_fifteen_digits(number)),
+        other => CellOut::Text(other.plain()),
     }
 }
 
@@ -341,14 +371,13 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
             .report
             .filter(|report| report.sheet.as_deref() == Some(sheet) && !written);
         let mut pages = of_this.map_or_else(Vec::new, pages::of);
-        let others: Vec<&Part> = parts.iter().filter(|other| other.origin.is_none()).collect();
-        if let (Some(_), false) = (of_this, others.is_empty()) {
-            pages.insert(1.min(pages.len()), further(&others, job.remarks));
-            let names: Vec<&str> = others.iter().map(|other| &*other.results.name).collect();
-            done.notes.push(format!(
-                "What does not come from that file stands on the sheet of the import report, near its beginning: {}.",
-                names.join(", ")
-            ));
+        // What stands in no received file goes with the first list that is given back.
+        let others = parts.iter().filter(|other| other.origin.is_none() && !written);
+        let sheets: Vec<OwnSheet> = others.map(|other| own_sheet(job, other, &origin.file)).collect();
+        if !sheets.is_empty() {
+            let names: Vec<String> = sheets.iter().map(|sheet| format!("\"{}\"", sheet.name)).collect();
+            let words = if sheets.len() == 1 { "a sheet of its own" } else { "sheets of their own" };
+            done.notes.push(format!("On {words}: {}.", names.join(", ")));
             added_there = true;
         }
         if let Some(about) = pages.first_mut() {
@@ -367,6 +396,7 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
             }),
             freeze: true,
             pages: &pages,
+            sheets,
             again: of_this.and_then(Report::added_from),
         };
         let added = if written {
@@ -480,12 +510,8 @@ fn columns(sheet: &SheetResults, remarks: &Remarks) -> Vec<patch::Column> {
                 heading: table::in_layer(column.heading(), layer),
                 cells: here()
                     .filter_map(|(item, row)| {
-                        let cell = match column.field(item) {
-                            Field::Blank => return None,
-                            Field::Number(number, _) => CellOut::Number(figure::at_fifteen_digits(&number)),
-                            other => CellOut::Text(other.plain()),
-                        };
-                        Some((row, cell))
+                        let cell = cell_out(&column.field(item));
+                        (cell != CellOut::Blank).then_some((row, cell))
                     })
                     .collect(),
             }

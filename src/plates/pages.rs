@@ -9,6 +9,7 @@ use super::list;
 use super::motor::{Cell, Reading};
 use super::reads::Reads;
 use super::report::{ColumnReport, Correction, DoubtReport, Report};
+use super::store::{Content, Grid};
 use super::{motor, rules};
 use crate::fault::Code;
 
@@ -26,8 +27,23 @@ pub struct Page {
 /// Name of the sheet of a workbook that holds the report; another number follows where the name is taken.
 pub const SHEET: &str = "Import report";
 
+/// How a sheet begins that holds a table of the workbook and was added when a list was given back.
+pub const WORKED: &str = "Worked from the list and added to this file";
+
+/// Whether a sheet was added when a list was given back: a report of ours, or a table of the workbook.
+pub fn is_added(grid: &Grid) -> bool {
+    let first = || {
+        let (_, cells) = grid.rows().next()?;
+        match cells.first()?.content {
+            Content::Text(text) => Some(grid.text(text)),
+            _ => None,
+        }
+    };
+    is_report(&grid.name) || first().is_some_and(|text| text.starts_with(WORKED))
+}
+
 /// Whether a sheet holds a report of ours: it names motors and their ratings, and is no list.
-pub fn is_report(sheet: &str) -> bool {
+fn is_report(sheet: &str) -> bool {
     let number = sheet.strip_prefix(SHEET);
     number.is_some_and(|number| number.trim_start().bytes().all(|byte| byte.is_ascii_digit()))
 }

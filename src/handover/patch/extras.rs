@@ -1,4 +1,5 @@
-//! What else a list gets when it is given back: number formats, cell notes, a frozen heading, a filter, a sheet with the report.
+//! What else a list gets when it is given back: number formats, cell notes, a frozen heading, a filter, a sheet with the report, and
+//! sheets with tables of the workbook.
 //!
 //! For: the parts of a package beside the sheet that must name what is added: styles, links, types, the list of sheets.
 //! Always: such a part only gains text, nothing of it is taken away; a part that does not look as expected is left alone and that is
@@ -10,10 +11,11 @@ use std::io::{self, Read, Write};
 use quick_xml::Reader;
 use quick_xml::events::Event;
 
-use super::address::{LAST_ROW, letters};
+use super::CellOut;
+use super::address::{LAST_COLUMN, LAST_ROW, letters};
 use super::package::{self, Archive};
 use super::sheet::escaped;
-use crate::plates::pages::{Page, SHEET};
+use crate::plates::pages::{Page, SHEET, WORKED};
 
 /// A note on a cell.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,8 +39,30 @@ pub struct Extras<'a> {
     pub freeze: bool,
     /// Pages of the report, written to one sheet.
     pub pages: &'a [Page],
+    /// Tables of the workbook that stand in no received file, each on a sheet of its own.
+    pub sheets: Vec<OwnSheet>,
     /// First of the columns that were added to the sheet before, from 1: they are replaced.
     pub again: Option<u32>,
+}
+
+/// A table of the workbook on a sheet of its own.
+#[derive(Clone, Debug)]
+pub struct OwnSheet {
+    /// Wished name; made fit and unlike the others.
+    pub name: String,
+    /// Its rows; the first says whose sheet it is.
+    pub rows: Vec<Vec<CellOut>>,
+    /// How many of the first rows are headings.
+    pub headings: usize,
+}
+
+/// Where a sheet of ours stands in the package.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Slot {
+    /// In the place of the part of an earlier one, by its position.
+    Anew(usize),
+    /// In a new part of this name.
+    New(String),
 }
 
 /// Parts of the package to be written anew or added.
@@ -48,10 +72,10 @@ pub struct Parts {
     pub changed: Vec<(usize, String)>,
     /// New parts.
     pub added: Vec<(String, String)>,
-    /// Name of the part for the sheet of the report.
-    pub report: Option<String>,
-    /// Position of the sheet of an earlier report of ours, which is written anew.
-    pub replaced: Option<usize>,
+    /// Where the sheet of the report stands.
+    pub report: Option<Slot>,
+    /// Where the sheets of the workbook stand, in their order.
+    pub sheets: Vec<Option<Slot>>,
     /// Styles of the report.
     pub looks: Looks,
     /// Style of the cells of each column added.
@@ -121,13 +145,27 @@ pub fn parts(archive: &mut Archive, part: &str, extras: &Extras<'_>, filter: Opt
             ),
         }
     }
-    if !extras.pages.is_empty() {
+    if !extras.pages.is_empty() || !extras.sheets.is_empty() {
         looks(archive, &mut parts);
     }
-    if !extras.pages.is_empty() && !report(archive, &mut parts, &mut types) {
-        parts
-            .told
-            .push("the report has no sheet, since the list of sheets could not be added to".to_owned());
+    if !extras.pages.is_empty() {
+        let words: &[&str] = &["About the list", "Loads are estimates for qualified people."];
+        parts.report = own_sheet(archive, &mut parts, &mut types, SHEET, ("importreport", words));
+        if parts.report.is_none() {
+            parts
+                .told
+                .push("the report has no sheet, since the list of sheets could not be added to".to_owned());
+        }
+    }
+    for sheet in &extras.sheets {
+        let slot = own_sheet(archive, &mut parts, &mut types, &sheet.name, ("workedsheet", &[WORKED]));
+        if slot.is_none() {
+            parts.told.push(format!(
+                "\"{}\" has no sheet, since the list of sheets could not be added to",
+                sheet.name
+            ));
+        }
+        parts.sheets.push(slot);
     }
     if !types.is_empty()
         && !change(archive, &mut parts, "[Content_Types].xml", |text| {
@@ -137,7 +175,7 @@ pub fn parts(archive: &mut Archive, part: &str, extras: &Extras<'_>, filter: Opt
         // Without their types the new parts would make the package unreadable.
         parts.added.clear();
         parts.report = None;
-        parts.replaced = None;
+        parts.sheets.clear();
         parts.looks = Looks::default();
         parts.notes_link = None;
         parts.changed.clear();
@@ -775,23 +813,26 @@ fn with_shapes(text: &str, notes: &[&Note]) -> Option<String> {
     Some(format!("{before}{shapes}{after}"))
 }
 
-/// Whether the part of a sheet that is called like our report is one: by its name in a list given back, by its words in a file of
+/// Whether the part of a sheet that is called like one of ours is one: by its name in a list given back, by its words in a file of
 /// our own making.
-fn is_ours(archive: &mut Archive, part: &str) -> bool {
-    let words = ["About the list", "Loads are estimates for qualified people."];
-    part.contains("importreport")
+fn is_ours(archive: &mut Archive, part: &str, (stem, words): (&str, &[&str])) -> bool {
+    part.contains(stem)
         || text_of(archive, "xl/sharedStrings.xml")
             .is_some_and(|(_, text)| words.iter().all(|word| text.contains(word)))
 }
 
-/// Adds a sheet with the report.
-fn report(archive: &mut Archive, parts: &mut Parts, types: &mut String) -> bool {
-    let Some(book) = package::book(archive) else {
-        return false;
-    };
-    let Some((_, text)) = text_of(archive, &book) else {
-        return false;
-    };
+/// Adds a sheet of ours, or finds that of an earlier time; `ours`: the stem of the name of its part, and words that only it holds.
+fn own_sheet(
+    archive: &mut Archive,
+    parts: &mut Parts,
+    types: &mut String,
+    wished: &str,
+    ours: (&str, &[&str]),
+) -> Option<Slot> {
+    let book = package::book(archive)?;
+    let (at, text) = text_of(archive, &book)?;
+    let changed = parts.changed.iter().find(|(known, _)| *known == at);
+    let text = changed.map_or(text, |(_, text)| text.clone());
     // Sheets are numbered; names differ without regard to case.
     let mut numbers: Vec<u32> = Vec::new();
     let mut names: Vec<String> = Vec::new();
@@ -804,47 +845,70 @@ fn report(archive: &mut Archive, parts: &mut Parts, types: &mut String) -> bool 
                 names.extend(of("name").map(|name| name.to_lowercase()));
             }
             Ok(Event::Eof) => break,
-            Err(_) => return false,
+            Err(_) => return None,
             _ => {}
         }
     }
-    // A report of ours is written anew in its place.
-    if names.contains(&SHEET.to_lowercase())
-        && let Ok(part) = package::sheet_part(archive, SHEET)
-        && is_ours(archive, &part)
+    // A sheet of ours is written anew in its place.
+    if names.contains(&wished.to_lowercase())
+        && let Ok(part) = package::sheet_part(archive, wished)
+        && is_ours(archive, &part, ours)
         && let Some(at) = package::find(archive, &part)
     {
-        parts.replaced = Some(at);
-        return true;
+        return Some(Slot::Anew(at));
     }
     let number = numbers.iter().max().copied().unwrap_or(0).saturating_add(1);
-    let name = std::iter::once(SHEET.to_owned())
-        .chain((2..1000).map(|number| format!("{SHEET} {number}")))
-        .find(|name| !names.contains(&name.to_lowercase()));
-    let Some(name) = name else { return false };
-    let sheet = free(archive, parts, "xl/worksheets/importreport", ".xml");
-    if end_of(&text, "sheets", 2).is_none() {
-        return false;
-    }
-    let Some(ids) = link(archive, parts, &book, &[("worksheet", &format!("/{sheet}"))]) else {
-        return false;
-    };
-    let Some(id) = ids.first() else { return false };
+    let name = std::iter::once(wished.to_owned())
+        .chain((2..1000).map(|number| {
+            let short: String = wished.chars().take(27).collect();
+            format!("{} {number}", short.trim_end())
+        }))
+        .find(|name| !names.contains(&name.to_lowercase()))?;
+    let sheet = free(archive, parts, &format!("xl/worksheets/{}", ours.0), ".xml");
+    let _ = end_of(&text, "sheets", 2)?;
+    let ids = link(archive, parts, &book, &[("worksheet", &format!("/{sheet}"))])?;
+    let id = ids.first()?;
     let named = change(archive, parts, &book, |text| {
         let (place, prefix) = end_of(text, "sheets", 2)?;
         let (before, after) = text.split_at_checked(place)?;
+        let name = escaped(&name);
         let line =
             format!("<{prefix}sheet xmlns:r=\"{RELATIONS}\" name=\"{name}\" sheetId=\"{number}\" r:id=\"{id}\"/>");
         Some(format!("{before}{line}{after}"))
     });
     if !named {
-        return false;
+        return None;
     }
-    parts.report = Some(sheet.clone());
     types.push_str(&format!(
         "<Override PartName=\"/{sheet}\" ContentType=\"{TYPES}.worksheet+xml\"/>"
     ));
-    true
+    Some(Slot::New(sheet))
+}
+
+/// Writes a table of the workbook.
+///
+/// # Errors
+/// Those of writing.
+pub fn write_sheet(sheet: &OwnSheet, looks: Looks, out: &mut dyn Write) -> io::Result<()> {
+    write!(
+        out,
+        "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"yes\"?>\n<worksheet xmlns=\"{SHEETS}\"><cols><col min=\"1\" max=\"{LAST_COLUMN}\" width=\"18\" customWidth=\"1\"/></cols><sheetData>"
+    )?;
+    for ((at, row), index) in (1u32..=LAST_ROW).zip(&sheet.rows).zip(0usize..) {
+        let style = if index < sheet.headings { looks.bold } else { None };
+        write!(out, "<row r=\"{at}\">")?;
+        for (column, field) in (1u32..=LAST_COLUMN).zip(row) {
+            let text = match field {
+                CellOut::Blank => continue,
+                CellOut::Text(text) if text.is_empty() => continue,
+                CellOut::Text(text) => text_cell(column, at, text, style),
+                CellOut::Number(number) => format!("<c r=\"{}{at}\"><v>{number}</v></c>", letters(column)),
+            };
+            out.write_all(text.as_bytes())?;
+        }
+        out.write_all(b"</row>")?;
+    }
+    out.write_all(b"</sheetData></worksheet>")
 }
 
 /// Writes the sheet of the report: the pages one below the other, row by row.
@@ -891,6 +955,7 @@ pub fn write_report(pages: &[Page], looks: Looks, out: &mut dyn Write) -> io::Re
 
 /// A cell of the report: a number where it is one, else a text.
 fn cell(column: u32, row: u32, text: &str, style: Option<u32>) -> String {
+    let looks = style;
     let style = style.map(|style| format!(" s=\"{style}\"")).unwrap_or_default();
     let place = format!("{}{row}\"{style}", letters(column));
     let plain = text.len() < 12
@@ -899,11 +964,17 @@ fn cell(column: u32, row: u32, text: &str, style: Option<u32>) -> String {
     if plain {
         format!("<c r=\"{place}><v>{text}</v></c>")
     } else {
-        format!(
-            "<c r=\"{place} t=\"inlineStr\"><is><t xml:space=\"preserve\">{}</t></is></c>",
-            escaped(text)
-        )
+        text_cell(column, row, text, looks)
     }
+}
+
+fn text_cell(column: u32, row: u32, text: &str, style: Option<u32>) -> String {
+    let style = style.map(|style| format!(" s=\"{style}\"")).unwrap_or_default();
+    format!(
+        "<c r=\"{}{row}\"{style} t=\"inlineStr\"><is><t xml:space=\"preserve\">{}</t></is></c>",
+        letters(column),
+        escaped(text)
+    )
 }
 
 #[cfg(test)]

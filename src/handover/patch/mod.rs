@@ -21,7 +21,8 @@ use zip::{ZipArchive, ZipWriter};
 
 pub use address::letters;
 use address::{LAST_COLUMN, LAST_ROW};
-pub use extras::{Extras, Note};
+use extras::Slot;
+pub use extras::{Extras, Note, OwnSheet};
 use package::Odd;
 use sheet::{Rows, Stop};
 
@@ -195,6 +196,14 @@ fn add(
         again: extras.again == Some(first),
     };
 
+    // The sheet of the report comes first, then those of the workbook.
+    let own: Vec<Option<&Slot>> = std::iter::once(more.report.as_ref())
+        .chain(more.sheets.iter().map(Option::as_ref))
+        .collect();
+    let write_own = |which: usize, out: &mut dyn Write| match which.checked_sub(1).and_then(|at| extras.sheets.get(at)) {
+        Some(sheet) => extras::write_sheet(sheet, more.looks, out),
+        None => extras::write_report(extras.pages, more.looks, out),
+    };
     let mut whole = Whole::begin(target)?;
     let failed = |error: io::Error| ExportError::write(target, error);
     {
@@ -213,7 +222,7 @@ fn add(
                 writer.write_all(text.as_bytes()).map_err(failed)?;
                 continue;
             }
-            if Some(at) == more.replaced {
+            if let Some(which) = own.iter().position(|slot| *slot == Some(&Slot::Anew(at))) {
                 let (name, options) = {
                     let entry = archive.by_index_raw(at).map_err(|error| odd(error.to_string()))?;
                     let name = entry.name().map_err(|error| odd(error.to_string()))?.into_owned();
@@ -221,7 +230,7 @@ fn add(
                 };
                 writer.start_file(name, options).map_err(|error| failed(error.into()))?;
                 let mut out = BufWriter::with_capacity(1 << 16, &mut writer);
-                extras::write_report(extras.pages, more.looks, &mut out).map_err(failed)?;
+                write_own(which, &mut out).map_err(failed)?;
                 out.flush().map_err(failed)?;
                 continue;
             }
@@ -255,12 +264,13 @@ fn add(
                 .map_err(|error| failed(error.into()))?;
             writer.write_all(text.as_bytes()).map_err(failed)?;
         }
-        if let Some(name) = &more.report {
+        for (which, slot) in own.iter().enumerate() {
+            let Some(Slot::New(name)) = slot else { continue };
             writer
                 .start_file(name.as_str(), SimpleFileOptions::default())
                 .map_err(|error| failed(error.into()))?;
             let mut out = BufWriter::with_capacity(1 << 16, &mut writer);
-            extras::write_report(extras.pages, more.looks, &mut out).map_err(failed)?;
+            write_own(which, &mut out).map_err(failed)?;
             out.flush().map_err(failed)?;
         }
         let mut inner = writer.finish().map_err(|error| failed(error.into()))?;
@@ -271,12 +281,11 @@ fn add(
         entry.name().ok().map(|name| name.into_owned())
     });
     let changed: Vec<String> = changed.collect();
-    let added: Vec<String> = more
-        .added
-        .into_iter()
-        .map(|(name, _)| name)
-        .chain(more.report)
-        .collect();
+    let new_sheets = own.iter().filter_map(|slot| match slot {
+        Some(Slot::New(name)) => Some(name.clone()),
+        _ => None,
+    });
+    let added: Vec<String> = more.added.iter().map(|(name, _)| name.clone()).chain(new_sheets).collect();
     let mut notes = more.told;
     if package::is_signed(&archive) {
         notes.push(

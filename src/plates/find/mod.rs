@@ -30,7 +30,7 @@ use self::texts::{Texts, heading_block, is_again, is_heading_row, is_letters, ov
 use self::values::{settle_added, settle_plates, settle_synchronous, settle_units, settle_words, shared_over_two};
 use super::heading::Heading;
 use super::own::{ColumnSaid, Own, TableAt};
-use super::pages::is_report;
+use super::pages::is_added;
 use super::reads::{PlateUnit, Reads};
 use super::store::{Book, Cell, Content, Grid, Merged};
 use super::{cell, heading, words};
@@ -376,7 +376,7 @@ pub fn find(book: &Book, file: &str, own: &Own) -> LookedFor {
     let mut best: Option<(usize, Found)> = None;
     let (mut others, mut no_motors) = (Vec::new(), Vec::new());
     let lists = book.sheets.iter().enumerate();
-    for (index, grid) in lists.filter(|(_, grid)| !is_report(&grid.name)) {
+    for (index, grid) in lists.filter(|(_, grid)| !is_added(grid)) {
         let found = side_by_side(grid, index, own).unwrap_or_else(|| {
             let found = in_sheet(grid, index, own, 0);
             motors_in_each_row(grid, index, own, &found).unwrap_or(found)
