@@ -296,7 +296,11 @@ fn is_xlsx(path: &Path) -> bool {
 
 /// The name of a sheet for a list of groups, or for another sheet of the workbook, fit for a sheet of a file.
 fn sheet_name(job: &Job, part: &Part) -> String {
-    let sheet = job.workbook.sheets.iter().find(|sheet| *sheet.name == *part.results.name);
+    let sheet = job
+        .workbook
+        .sheets
+        .iter()
+        .find(|sheet| *sheet.name == *part.results.name);
     let groups = sheet.and_then(|sheet| match &sheet.opening.statement {
         Statement::Opening {
             groups: Some((list, by)),
@@ -307,7 +311,9 @@ fn sheet_name(job: &Job, part: &Part) -> String {
         "" => part.results.name.to_string(),
         title => title.to_owned(),
     });
-    let fit = name.chars().map(|sign| if "[]:*?/\\'".contains(sign) { ' ' } else { sign });
+    let fit = name
+        .chars()
+        .map(|sign| if "[]:*?/\\'".contains(sign) { ' ' } else { sign });
     // The longest name that programs take.
     fit.take(31).collect::<String>().trim().to_owned()
 }
@@ -376,7 +382,11 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
         let sheets: Vec<OwnSheet> = others.map(|other| own_sheet(job, other, &origin.file)).collect();
         if !sheets.is_empty() {
             let names: Vec<String> = sheets.iter().map(|sheet| format!("\"{}\"", sheet.name)).collect();
-            let words = if sheets.len() == 1 { "a sheet of its own" } else { "sheets of their own" };
+            let words = if sheets.len() == 1 {
+                "a sheet of its own"
+            } else {
+                "sheets of their own"
+            };
             done.notes.push(format!("On {words}: {}.", names.join(", ")));
             added_there = true;
         }

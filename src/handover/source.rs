@@ -40,7 +40,9 @@ pub fn doubts_of(report: &Report) -> Remarks {
 /// Says of doubts whose values were corrected since the list was read that they are over, and adds those of what was typed since.
 pub fn as_now(report: &mut Report, workbook: &Workbook, results: &Results) {
     let (ended, raised) = {
-        let Some(list) = List::of(workbook, results, report) else { return };
+        let Some(list) = List::of(workbook, results, report) else {
+            return;
+        };
         let items = list.items();
         let ended: Vec<Option<String>> = report
             .doubts

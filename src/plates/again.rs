@@ -191,9 +191,13 @@ impl<'a> List<'a> {
         let Some(place) = column.place else {
             // A value that is given for all rows, such as the frequency.
             let now = self.worked(item, column)?;
-            let was = was.and_then(|(at, _)| at.one(column.reads)).and_then(|value| value.to_f64());
+            let was = was
+                .and_then(|(at, _)| at.one(column.reads))
+                .and_then(|value| value.to_f64());
             let is = now.0.to_f64();
-            let same = was.zip(is).is_some_and(|(was, is)| (was - is).abs() <= 1e-9 * was.abs());
+            let same = was
+                .zip(is)
+                .is_some_and(|(was, is)| (was - is).abs() <= 1e-9 * was.abs());
             return (!same).then(|| (None, Some((Reading::One(now.0), now.1)), true));
         };
         let cell = self.rows.rows.get(item)?.cells.get(place).unwrap_or(&Cell::Blank);

@@ -627,7 +627,11 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
 
 /// The lines that let the best load of a list look at trust which it did not have to look at yet: of a list with these columns and
 /// quantities, the given of the trust and the new lines of the best load, by their names.
-pub fn with_trust(trust: &str, is_column: &dyn Fn(&str) -> bool, is_quantity: &dyn Fn(&str) -> bool) -> Option<Trusting> {
+pub fn with_trust(
+    trust: &str,
+    is_column: &dyn Fn(&str) -> bool,
+    is_quantity: &dyn Fn(&str) -> bool,
+) -> Option<Trusting> {
     let has = |name: &str| match name {
         CURRENT_ALONE => is_quantity("load_A"),
         PLATE_EFFICIENCY => is_quantity("eta_p"),
@@ -891,7 +895,10 @@ impl<'a> Written<'a> {
             (Held::Blank, Cell::Blank) => true,
             (Held::Words(words), Cell::Text(text) | Cell::Word(text)) => *words == **text,
             (Held::Number(value, unit), Cell::Number(number, typed)) => {
-                let typed = typed.as_ref().filter(|typed| !typed.is_plain()).map(|typed| &*typed.text);
+                let typed = typed
+                    .as_ref()
+                    .filter(|typed| !typed.is_plain())
+                    .map(|typed| &*typed.text);
                 value == *number && unit == typed
             }
             (Held::Refused(why), Cell::Formula(formula)) => *formula.text == *refusing(why),

@@ -336,7 +336,9 @@ fn doubts(report: &Report) -> Page {
                         (_, Some(settled)) => format!("{} Settled: {settled}.", doubt.text),
                         (_, None) if doubt.typed_since => format!("Typed since the list was read: {}", doubt.text),
                         ([], None) => doubt.text.clone(),
-                        (some, None) => format!("{} Changed since, and doubted still: {}.", doubt.text, some.join("; ")),
+                        (some, None) => {
+                            format!("{} Changed since, and doubted still: {}.", doubt.text, some.join("; "))
+                        }
                     },
                     likely.to_owned(),
                     look.to_owned(),

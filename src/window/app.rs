@@ -12,13 +12,15 @@ mod told;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
-use std::time::{Duration, Instant};
+use std::time::{Duration, Instant, SystemTime};
 
 use eframe::egui;
 
 use super::arrange::Arrangement;
 use super::command::Act;
-use super::door::{Arrived, Copied, Door, Opened, Said, Stamp, Todo, Typed, Wake, Work, kept_beside, kept_meanwhile};
+use super::door::{
+    Arrived, Copied, Door, Opened, Said, Stamp, Todo, Typed, Wake, Work, kept_beside, kept_meanwhile, written_at,
+};
 use super::grid::Picture;
 use super::habits::{self, Habits};
 use super::last;
@@ -180,7 +182,15 @@ pub struct Window {
     struck: Instant,
     looked_outside: Instant,
     outside: bool,
+    /// Saving was refused because of it.
+    not_saved: bool,
+    /// Where the menus end, from the left.
+    menus_end: f32,
+    /// All that was said is asked for, not the last alone.
+    all_notices: bool,
     kept: Option<Box<Session>>,
+    /// When the kept work was written.
+    kept_at: Option<SystemTime>,
     /// What the file holds, while the kept work is in its place, or the other way round.
     aside: Option<Aside>,
     /// Since when the session has been at work.
@@ -193,6 +203,8 @@ pub struct Window {
     source: Option<PathBuf>,
     /// A copy another window left, and the right to it.
     left: Option<(PathBuf, Lock)>,
+    /// When that was written.
+    left_at: Option<SystemTime>,
     /// Such a copy whose work was taken; it goes once there is one of this window.
     taken: Option<(PathBuf, Lock)>,
     /// The file dialogs of the system are asked; else only the path field.
@@ -285,7 +297,11 @@ impl Window {
             struck: Instant::now(),
             looked_outside: Instant::now(),
             outside: false,
+            not_saved: false,
+            menus_end: 0.0,
+            all_notices: false,
             kept: None,
+            kept_at: None,
             aside: None,
             away: None,
             closing: false,
@@ -293,6 +309,7 @@ impl Window {
             then: None,
             source: None,
             left: None,
+            left_at: None,
             taken: None,
             asks_system: false,
             system_dialog: dialog::of_the_system(),
@@ -515,7 +532,7 @@ impl Window {
         // What was said was said of another workbook.
         self.notices.clear();
         self.named_last = None;
-        self.outside = false;
+        (self.outside, self.not_saved) = (false, false);
         self.kept = None;
         self.aside = None;
         self.unkept = None;
@@ -532,6 +549,7 @@ impl Window {
             lock,
             stamp,
             kept,
+            kept_at,
             earlier,
         } = opened;
         let (lock, taken) = match lock {
@@ -554,7 +572,7 @@ impl Window {
                 true,
             );
         }
-        self.kept = kept;
+        (self.kept, self.kept_at) = (kept, kept_at);
         if let Some(earlier) = earlier {
             let words = "Work kept still earlier stands in a workbook of its own";
             self.say(format!("{words}: {}", earlier.display()), true);
@@ -664,8 +682,9 @@ impl Window {
                     self.outside = true;
                 }
             }
-            Arrived::Copies(own, left) => {
+            Arrived::Copies(own, left, at) => {
                 self.own_copy = own;
+                self.left_at = at;
                 // Who opens a file wants that file; what another window left waits.
                 if self.path.is_none() && !self.door.waits_for_files() {
                     self.left = left;
@@ -711,16 +730,12 @@ impl Window {
             Said::Plots(which, plots) => self.curves.take(which, plots),
             Said::ChangedOutside(_) => {
                 self.after_save = None;
-                self.outside = true;
-                self.tell(About::Saving, "Not saved: the file was changed outside.", true);
+                (self.outside, self.not_saved) = (true, true);
+                self.well(About::Saving);
             }
             Said::PutIn(merged) => {
                 self.said(Said::Changed);
-                let told = match merged.report.changes.len() {
-                    0 => "It says what the workbook has already.".to_owned(),
-                    1 => "1 change; what was typed since stays.".to_owned(),
-                    more => format!("{more} changes; what was typed since stays."),
-                };
+                let told = newer::in_words(&merged.report.changes);
                 self.say(format!("Read {} again. {told}", merged.list.path.display()), false);
                 self.read(*merged.report);
                 self.list = Some(merged.list);
@@ -741,7 +756,7 @@ impl Window {
             Said::Saved(path, stamp, but) => {
                 self.named_last = None;
                 self.stamp = stamp;
-                self.outside = false;
+                (self.outside, self.not_saved) = (false, false);
                 self.unkept = None;
                 self.tell(About::Saving, format!("Saved: {}", path.display()), false);
                 if let Some(why) = but {
@@ -861,6 +876,8 @@ impl Window {
         self.named_last = None;
         self.old_news();
         self.well(About::Change);
+        // What was taken back or done again is not the last thing any more.
+        self.well(About::Step);
         if self.unkept.is_none() {
             self.unkept = Some(Instant::now());
         }
@@ -991,7 +1008,11 @@ impl Window {
                 ctx.request_repaint_after(PAUSE);
             } else if self.door.is_idle() {
                 self.unkept = None;
-                if let Some(path) = self.copy_path() {
+                // What is the same as the file needs no copy.
+                let same = !self.changed && self.path.is_some() && self.kept.is_none();
+                if let Some(path) = self.copy_path().filter(|_| same) {
+                    self.door.ask(Todo::Forget(path));
+                } else if let Some(path) = self.copy_path() {
                     let sees_from = self.source.clone().filter(|_| self.path.is_none());
                     self.door.ask(Todo::Keep(path, sees_from));
                 }
@@ -1202,7 +1223,8 @@ fn copies(folder: &Path) -> Arrived {
         })
     });
     without_copies(folder);
-    Arrived::Copies(own, left)
+    let at = left.as_ref().and_then(|(path, _)| written_at(path));
+    Arrived::Copies(own, left, at)
 }
 
 /// Takes away the locks of copies that are gone and belong to no living window.

@@ -207,8 +207,8 @@ pub enum Arrived {
     Named(u8, Option<PathBuf>),
     /// The stamp of the open file now; `true`: whatever it is, it is known to the user.
     Seen(Option<Stamp>, bool),
-    /// Where this window keeps its copy of a workbook without a file, and such a copy that a window left behind.
-    Copies(Option<(PathBuf, Lock)>, Option<(PathBuf, Lock)>),
+    /// Where this window keeps its copy of a workbook without a file, such a copy that a window left behind, and when that was written.
+    Copies(Option<(PathBuf, Lock)>, Option<(PathBuf, Lock)>, Option<SystemTime>),
     /// The files that were opened last.
     Last(Vec<PathBuf>),
     /// The work of such a copy, and the folder it was kept in.
@@ -233,6 +233,8 @@ pub struct Opened {
     pub stamp: Option<Stamp>,
     /// The work of a window that did not end well, where it says something else.
     pub kept: Option<Box<Session>>,
+    /// When that was kept.
+    pub kept_at: Option<SystemTime>,
     /// Where still earlier kept work was put.
     pub earlier: Option<PathBuf>,
 }
@@ -487,14 +489,21 @@ pub fn open(path: PathBuf) -> Arrived {
             session.unsaved();
             Box::new(session)
         });
+    let kept_at = kept.as_ref().and_then(|_| written_at(&kept_beside(&path)));
     Arrived::Opened(Box::new(Opened {
         session: Session::open(&text),
+        kept_at,
         path,
         lock,
         stamp,
         kept,
         earlier,
     }))
+}
+
+/// When a file was written last.
+pub fn written_at(path: &Path) -> Option<SystemTime> {
+    std::fs::metadata(path).ok()?.modified().ok()
 }
 
 /// Where the copy is kept while the work kept before is neither taken nor thrown away.
@@ -552,7 +561,10 @@ fn apply(session: &mut Session, watch: &mut Option<Watch>, command: Command) -> 
 
 /// Takes readings as right; where no load is another one by it, that is said.
 fn used(session: &mut Session, watch: &mut Option<Watch>, command: Command) -> Result<Said, Fault> {
-    let rows = command.changes.first().and_then(|change| change.rows(session.workbook()));
+    let rows = command
+        .changes
+        .first()
+        .and_then(|change| change.rows(session.workbook()));
     let row = rows.and_then(|rows| rows.first().copied());
     let before = row.map(|(at, item)| doubts::of_load(session, at, item));
     apply(session, watch, command)?;

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use crate::files;
 use crate::handover::origin::Origin;
+use crate::plates::report::Change;
 use crate::plates::{self, Import, Options, Own, Report, list, merge};
 use crate::recalc::Engine;
 use crate::session::{Command, Session};
@@ -123,6 +124,51 @@ pub struct Merged {
     /// The list; its latest text is what the import made.
     pub list: ListRead,
 }
+
+/// What a newer list changed, and what was typed since and stays, with the rows by name.
+pub fn in_words(changes: &[Change]) -> String {
+    let mut parts: Vec<String> = Vec::new();
+    let mut tell = |words: &str, of: &dyn Fn(&Change) -> bool| {
+        let mut names: Vec<String> = Vec::new();
+        let all: Vec<&Change> = changes.iter().filter(|change| of(change)).collect();
+        for change in &all {
+            let name = match change.what.as_str() {
+                "came" | "went" => change.motor.clone(),
+                what => format!("{} {what}", change.motor),
+            };
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        let more = match names.len().saturating_sub(NAMED) {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        names.truncate(NAMED);
+        if !names.is_empty() {
+            parts.push(format!("{words}: {}{more}", names.join(", ")));
+        }
+    };
+    let is_kept = |change: &Change| change.kept.contains("typed since");
+    tell("new values", &|change| {
+        !matches!(change.what.as_str(), "came" | "went") && !is_kept(change)
+    });
+    tell("new rows", &|change| change.what == "came");
+    tell("rows that went", &|change| change.what == "went");
+    tell("typed since and kept", &is_kept);
+    match parts.as_slice() {
+        [] => "It says what the workbook has already.".to_owned(),
+        parts => {
+            let words = parts.join("; ");
+            let mut letters = words.chars();
+            let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
+            format!("{first}{}.", letters.as_str())
+        }
+    }
+}
+
+/// Rows named of each sort; the panel has all of them.
+const NAMED: usize = 4;
 
 /// Where the list of a workbook comes from; none where it was not made of one list.
 pub fn origin_of(workbook: &Workbook) -> Option<Origin> {
@@ -252,4 +298,33 @@ pub fn keep_as_read(session: &Session, list: &[(String, Arc<str>)], saved: &Path
         return Ok(());
     }
     files::save(&beside, made.as_bytes()).map_err(|error| error.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_a_newer_list_changed_and_what_stays_is_told_by_name() {
+        let change = |motor: &str, what: &str, kept: &str| Change {
+            motor: motor.to_owned(),
+            what: what.to_owned(),
+            was: "1".to_owned(),
+            is: "2".to_owned(),
+            kept: kept.to_owned(),
+        };
+        let told = in_words(&[
+            change("A-1", "P_r", "2"),
+            change("A-2", "n", "3, typed since"),
+            change("A-3", "came", "new"),
+            change("A-1", "V", "2"),
+        ]);
+        assert_eq!(
+            told,
+            "New values: A-1 P_r, A-1 V; new rows: A-3; typed since and kept: A-2 n."
+        );
+        let many: Vec<Change> = (0..6).map(|number| change(&format!("B-{number}"), "n", "2")).collect();
+        assert_eq!(in_words(&many), "New values: B-0 n, B-1 n, B-2 n, B-3 n and 2 more.");
+        assert_eq!(in_words(&[]), "It says what the workbook has already.");
+    }
 }

@@ -49,6 +49,7 @@ fn extras(pages: &[Page]) -> Extras<'_> {
         }],
         freeze: true,
         pages,
+        sheets: Vec::new(),
         again: None,
     }
 }

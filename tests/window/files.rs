@@ -123,7 +123,11 @@ fn the_columns_of_a_list_are_corrected_and_kept() {
     );
     assert!(screen.has_part("Look at: "), "{:?}", screen.labels());
     // The column is what the user says.
-    let folded = screen.labels().into_iter().find(|label| label.contains(" columns, ")).unwrap();
+    let folded = screen
+        .labels()
+        .into_iter()
+        .find(|label| label.contains(" columns, "))
+        .unwrap();
     if !screen.has("Spalte Q: read as") {
         screen.reveal(&folded);
         screen.click(&folded);
@@ -954,7 +958,30 @@ fn groups_are_handed_over_with_their_list() {
         let part = packed.by_index(at).unwrap();
         let _ = std::io::Read::read_to_string(&mut { part }, &mut text);
         let area = first_group.split(',').next().unwrap();
-        found |= text.contains(">motors_by_area<") && text.contains(&format!(">{area}<"));
+        // On a sheet of its own, named by the list and the quantity, that says whose it is.
+        found |= text.contains(">Worked from the list and added to this file") && text.contains(&format!(">{area}<"));
     }
     assert!(found, "{csv}");
+    let named = |parts: &[(String, String)]| {
+        let book = parts.iter().find(|(name, _)| name == "xl/workbook.xml").unwrap();
+        book.1.matches("name=\"motors by area\"").count()
+    };
+    assert_eq!(named(&parts(&folder.path().join("back.xlsx"))), 1);
+    // Read again it is no list: 25 motors are found as before, and what is handed over once more has it once.
+    drop(screen);
+    let mut screen = Screen::first(None);
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&folder.path().join("back.xlsx").display().to_string());
+    assert!(
+        screen.has_part("25 motors in 41 rows, sheet Motors"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.go("motors", "area", Field::Value(0));
+    screen.ask(Act::Group);
+    screen.ask(Act::Export);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    let again = folder.path().join("again.xlsx");
+    screen.answer(&again.display().to_string());
+    assert_eq!(named(&parts(&again)), 1, "{:?}", screen.labels());
 }

@@ -363,7 +363,11 @@ fn what_is_typed_into_a_list_stands_under_its_rules() {
     screen.enter("100 kW");
     // The second is that the methods are far apart now.
     assert!(screen.has("Look at these: 2 doubts"), "{:?}", screen.labels());
-    assert!(screen.has_part("Measured 100 kW is 6.00 times"), "{:?}", screen.labels());
+    assert!(
+        screen.has_part("Measured 100 kW is 6.00 times"),
+        "{:?}",
+        screen.labels()
+    );
     assert_eq!(screen.hears("P_in A-1").as_deref(), Some("100 doubtful"));
     assert_eq!(screen.hears("tag A-2").as_deref(), Some("A-2 typed"));
     screen.go("motors", "grade", Field::Value(0));
@@ -385,7 +389,11 @@ fn what_is_typed_into_a_list_stands_under_its_rules() {
     // 120 · 50 Hz / 4 poles are 1500 r/min, which a motor that drives does not reach.
     screen.go("motors", "n", Field::Value(1));
     screen.enter("1504");
-    assert!(screen.has_part("Measured 1504 r/min is not below"), "{:?}", screen.labels());
+    assert!(
+        screen.has_part("Measured 1504 r/min is not below"),
+        "{:?}",
+        screen.labels()
+    );
     assert!(screen.text().contains("\"doubted\""), "{}", screen.text());
     // Looked at and found right, it is taken as right, and stays so.
     screen.click("it is right: use it");
@@ -417,7 +425,11 @@ fn pasted_rows_stand_under_the_rules_of_the_list() {
         screen.enter(text);
     }
     assert!(screen.has("row 3"), "{:?}", screen.labels());
-    assert!(screen.has_part("Plate speed 1610 r/min is above"), "{:?}", screen.labels());
+    assert!(
+        screen.has_part("Plate speed 1610 r/min is above"),
+        "{:?}",
+        screen.labels()
+    );
     screen.click("row 3");
     let (_, spot) = screen.window().chosen().unwrap();
     assert_eq!(spot.field, Field::Value(2));

@@ -200,7 +200,8 @@ fn add(
     let own: Vec<Option<&Slot>> = std::iter::once(more.report.as_ref())
         .chain(more.sheets.iter().map(Option::as_ref))
         .collect();
-    let write_own = |which: usize, out: &mut dyn Write| match which.checked_sub(1).and_then(|at| extras.sheets.get(at)) {
+    let write_own = |which: usize, out: &mut dyn Write| match which.checked_sub(1).and_then(|at| extras.sheets.get(at))
+    {
         Some(sheet) => extras::write_sheet(sheet, more.looks, out),
         None => extras::write_report(extras.pages, more.looks, out),
     };
@@ -285,7 +286,12 @@ fn add(
         Some(Slot::New(name)) => Some(name.clone()),
         _ => None,
     });
-    let added: Vec<String> = more.added.iter().map(|(name, _)| name.clone()).chain(new_sheets).collect();
+    let added: Vec<String> = more
+        .added
+        .iter()
+        .map(|(name, _)| name.clone())
+        .chain(new_sheets)
+        .collect();
     let mut notes = more.told;
     if package::is_signed(&archive) {
         notes.push(

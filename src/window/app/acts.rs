@@ -32,6 +32,10 @@ fn free_beside(path: &Path) -> PathBuf {
 impl Window {
     /// Does a command.
     pub(super) fn act(&mut self, ctx: &egui::Context, act: Act) {
+        // That something was taken back is no news any more once something else is done.
+        if !matches!(act, Act::Undo | Act::Redo) {
+            self.well(About::Step);
+        }
         // A command that reads what is chosen ends typing first, and waits for the session; what only changes the look does not.
         let looks = matches!(
             act,
@@ -247,10 +251,7 @@ impl Window {
     fn save(&mut self) {
         match (self.path.clone(), self.lock.is_some()) {
             (Some(_), true) if self.outside => {
-                self.say(
-                    "The file was changed outside: load it again, or save under another name.",
-                    true,
-                );
+                self.not_saved = true;
                 self.question_path(Purpose::SaveAs, "pole");
             }
             (Some(path), true) => self.save_to(path),

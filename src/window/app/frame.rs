@@ -30,6 +30,9 @@ const LOW: f32 = 420.0;
 /// Width of the grid beside a wide panel: labels and a value.
 const BESIDE_WIDE: f32 = 300.0;
 
+/// Points that what is said takes at least beside the menus.
+const BAR_LEAST: f32 = 300.0;
+
 /// What is said of kept work that was taken.
 const KEPT: &str =
     "This is the kept work. Take back brings what was here before it; the file stays as it is until you save.";
@@ -48,6 +51,32 @@ fn rows_of_notes(page: usize) -> usize {
         10..18 => 2,
         _ => 12,
     }
+}
+
+/// What somebody has to answer.
+#[derive(Clone, Copy, Debug)]
+enum Offer {
+    /// Another program has changed the file.
+    Outside,
+    /// Work of this workbook that was kept.
+    Kept,
+    /// Work of a workbook without a file that was kept.
+    Left,
+}
+
+/// How long ago something was, in words; none where the clock says that it is still to come.
+fn ago(at: std::time::SystemTime) -> Option<String> {
+    let seconds = at.elapsed().ok()?.as_secs();
+    let of = |count: u64, one: &str| match count {
+        1 => format!("1 {one} ago"),
+        more => format!("{more} {one}s ago"),
+    };
+    Some(match seconds {
+        0..60 => "just now".to_owned(),
+        60..3600 => of(seconds / 60, "minute"),
+        3600..86_400 => of(seconds / 3600, "hour"),
+        more => of(more / 86_400, "day"),
+    })
 }
 
 /// How many checks do not hold, in words; none where all do.
@@ -92,7 +121,7 @@ impl Window {
         self.keys(&ctx);
         self.take_picture();
         self.top(ui);
-        self.notices_bar(ui);
+        self.find_strip(ui);
         self.contents_side(ui);
         self.panel_side(ui);
         // What was to get the keys has them by now, or is not there.
@@ -100,7 +129,7 @@ impl Window {
         self.lines.begun();
         self.bottom(ui);
         let fill = look::of(ui).paper;
-        let _ = egui::CentralPanel::default()
+        let page = egui::CentralPanel::default()
             .frame(egui::Frame::new().fill(fill).inner_margin(egui::Margin {
                 left: 10,
                 right: 0,
@@ -108,6 +137,7 @@ impl Window {
                 bottom: 0,
             }))
             .show(ui, |ui| self.sheet_page(ui));
+        self.notices_over(&ctx, page.response.rect);
         self.dialogs(ui);
         self.name_window(&ctx);
         self.closing(&ctx);
@@ -188,6 +218,7 @@ impl Window {
                         }
                     });
                 }
+                self.menus_end = ui.cursor().min.x;
                 let _ = ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     let state = if !self.door.is_idle() {
                         "working…"
@@ -271,99 +302,182 @@ impl Window {
         }
     }
 
-    fn notices_bar(&mut self, ui: &mut Ui) {
-        let offered = self.outside || self.kept.is_some() || self.left.is_some();
-        if self.notices.is_empty() && !offered && self.find.is_none() {
+    /// A text that is looked for has a strip of its own.
+    fn find_strip(&mut self, ui: &mut Ui) {
+        if self.find.is_some() {
+            let _ = Side::top("find").show(ui, |ui| self.find_bar(ui));
+        }
+    }
+
+    /// What is said and what is offered, in one bar over the free part of the menus, or over the title where they leave no room: the
+    /// grid stays where it is. Of what was said the last, the rest when somebody asks for it; what has to be answered stays in sight.
+    fn notices_over(&mut self, ctx: &egui::Context, page: egui::Rect) {
+        let offers = [
+            (self.outside, Offer::Outside),
+            (self.kept.is_some(), Offer::Kept),
+            (self.left.is_some(), Offer::Left),
+        ];
+        let offers: Vec<Offer> = offers
+            .into_iter()
+            .filter(|(is, _)| *is)
+            .map(|(_, offer)| offer)
+            .collect();
+        let count = self.notices.len();
+        self.all_notices &= count > 1;
+        if count + offers.len() == 0 {
             return;
         }
-        let inks = look::of(ui);
-        let _ = Side::top("notices").show(ui, |ui| {
-            self.find_bar(ui);
-            let mut away = None;
-            for (index, notice) in self.notices.iter_mut().enumerate() {
-                let _ = ui.horizontal_wrapped(|ui| {
-                    let ink = if notice.bad { inks.failed } else { inks.words };
-                    let mark = if notice.bad { "✕ " } else { "" };
-                    let _ = ui.label(RichText::new(format!("{mark}{}", notice.text)).color(ink));
-                    if !notice.more.is_empty() {
-                        let word = if notice.all {
-                            "less"
-                        } else {
-                            "what was kept and added…"
-                        };
-                        if ui.link(RichText::new(word).size(13.0)).clicked() {
-                            notice.all = !notice.all;
+        let (left, right) = (self.menus_end + 12.0, page.right().max(self.menus_end) - 12.0);
+        let (at, wide) = if right - left > BAR_LEAST {
+            (egui::pos2(left, 1.0), right - left)
+        } else {
+            (page.min + egui::vec2(6.0, 3.0), page.width() - 12.0)
+        };
+        let wide = (wide - 18.0).max(200.0);
+        let _ = egui::Area::new(egui::Id::unique("notices"))
+            .order(egui::Order::Middle)
+            .fixed_pos(at)
+            .show(ctx, |ui| {
+                let inks = look::of(ui);
+                let frame = egui::Frame::new()
+                    .fill(inks.band)
+                    .stroke(egui::Stroke::new(1.0, inks.rule))
+                    .inner_margin(egui::Margin::symmetric(8, 2));
+                let _ = frame.show(ui, |ui| {
+                    ui.set_max_width(wide);
+                    let shown = if self.all_notices { count } else { 1 };
+                    let notices: Vec<usize> = (0..count).rev().take(shown).collect();
+                    let mut more = (count > 1).then(|| count.saturating_sub(1));
+                    let mut away = None;
+                    for index in notices {
+                        if self.notice(ui, index, more.take()) {
+                            away = Some(index);
                         }
                     }
-                    if ui.small_button("put away").clicked() {
-                        away = Some(index);
+                    for offer in offers {
+                        let _ = ui.horizontal_wrapped(|ui| self.offer(ui, offer));
+                    }
+                    if let Some(index) = away.filter(|index| *index < self.notices.len()) {
+                        let _ = self.notices.remove(index);
                     }
                 });
-                for line in notice.more.iter().filter(|_| notice.all) {
-                    let _ = ui.label(RichText::new(line).size(13.0).color(inks.words));
+            });
+    }
+
+    /// A thing that was said; whether it is put away. `more`: how many others there are, where that is to be said here.
+    fn notice(&mut self, ui: &mut Ui, index: usize, more: Option<usize>) -> bool {
+        let inks = look::of(ui);
+        let mut away = false;
+        let _ = ui.horizontal_wrapped(|ui| {
+            let Some(notice) = self.notices.get_mut(index) else {
+                return;
+            };
+            let ink = if notice.bad { inks.failed } else { inks.words };
+            let mark = if notice.bad { "✕ " } else { "" };
+            let _ = ui.label(RichText::new(format!("{mark}{}", notice.text)).color(ink));
+            if !notice.more.is_empty() {
+                let word = if notice.all {
+                    "less"
+                } else {
+                    "what was kept and added…"
+                };
+                if ui.link(RichText::new(word).size(13.0)).clicked() {
+                    notice.all = !notice.all;
                 }
             }
-            if let Some(index) = away
-                && index < self.notices.len()
-            {
-                let _ = self.notices.remove(index);
-            }
-            if self.outside {
-                let _ = ui.horizontal_wrapped(|ui| {
-                    let _ = ui.label(RichText::new("△ The file was changed outside.").color(inks.doubtful));
-                    if ui.button("Load it again").clicked() {
-                        self.guarded(Next::Reload);
-                    }
-                    if ui.button("Keep what is here").clicked()
-                        && let Some(path) = self.path.clone()
-                    {
-                        self.outside = false;
-                        self.door.away(move || Arrived::Seen(Stamp::of(&path), true));
-                    }
-                });
-            }
-            if self.kept.is_some() {
-                let _ = ui.horizontal_wrapped(|ui| {
-                    let _ = ui.label(
-                        RichText::new("△ A window ended without saving this workbook; its work was kept.")
-                            .color(inks.doubtful),
-                    );
-                    // What is at work comes back first.
-                    let here = self.door.is_here();
-                    let take = ui.add_enabled(here, egui::Button::new("Take the kept work"));
-                    if take.on_hover_text(with_keys(Act::TakeKept)).clicked() {
-                        self.take_kept();
-                    }
-                    if ui.button("Throw it away").clicked() {
-                        let _ = self.kept_answered();
-                        if let Some(copy) = self.copy_path() {
-                            self.door.ask(Todo::Forget(copy));
-                        }
-                    }
-                });
-            }
-            if self.left.is_some() {
-                let _ = ui.horizontal_wrapped(|ui| {
-                    let _ = ui.label(
-                        RichText::new("△ A window ended without saving a new workbook; its work was kept.")
-                            .color(inks.doubtful),
-                    );
-                    let take = ui.button("Take that work");
-                    if take.on_hover_text(with_keys(Act::TakeKept)).clicked() {
-                        self.guarded(Next::Left);
-                    }
-                    if ui.button("Throw it away").clicked()
-                        && let Some((path, lock)) = self.left.take()
-                    {
-                        self.door.quietly(move || {
-                            let _ = std::fs::remove_file(path);
-                            drop(lock);
-                            Arrived::Nothing
-                        });
-                    }
-                });
-            }
+            away = ui.small_button("put away").clicked();
+            self.more_notices(ui, more);
         });
+        let notice = self.notices.get(index);
+        for line in notice
+            .iter()
+            .filter(|notice| notice.all)
+            .flat_map(|notice| &notice.more)
+        {
+            let _ = ui.label(RichText::new(line).size(13.0).color(inks.words));
+        }
+        away
+    }
+
+    /// The way to what else was said.
+    fn more_notices(&mut self, ui: &mut Ui, more: Option<usize>) {
+        let Some(more) = more else { return };
+        let inks = look::of(ui);
+        let word = match self.all_notices {
+            true => "only the last".to_owned(),
+            false => format!("{more} more"),
+        };
+        let ink = if self.notices.iter().any(|notice| notice.bad) {
+            inks.failed
+        } else {
+            inks.words
+        };
+        if ui.link(RichText::new(word).size(13.0).color(ink)).clicked() {
+            self.all_notices = !self.all_notices;
+        }
+    }
+
+    /// What somebody has to answer.
+    fn offer(&mut self, ui: &mut Ui, offer: Offer) {
+        let inks = look::of(ui);
+        let words = |ui: &mut Ui, text: String| {
+            let _ = ui.label(RichText::new(format!("△ {text}")).color(inks.doubtful));
+        };
+        let since = |at: Option<std::time::SystemTime>| at.and_then(ago).map_or(String::new(), |ago| format!(" {ago}"));
+        match offer {
+            Offer::Outside => {
+                let not_saved = if self.not_saved { "Not saved: the" } else { "The" };
+                words(ui, format!("{not_saved} file was changed outside."));
+                if ui.button("Load it again").clicked() {
+                    self.guarded(Next::Reload);
+                }
+                if ui.button("Keep what is here").clicked()
+                    && let Some(path) = self.path.clone()
+                {
+                    (self.outside, self.not_saved) = (false, false);
+                    self.door.away(move || Arrived::Seen(Stamp::of(&path), true));
+                }
+            }
+            Offer::Kept => {
+                let since = since(self.kept_at);
+                words(
+                    ui,
+                    format!("A window ended without saving this workbook; its work was kept{since}."),
+                );
+                // What is at work comes back first.
+                let here = self.door.is_here();
+                let take = ui.add_enabled(here, egui::Button::new("Take the kept work"));
+                if take.on_hover_text(with_keys(Act::TakeKept)).clicked() {
+                    self.take_kept();
+                }
+                if ui.button("Throw it away").clicked() {
+                    let _ = self.kept_answered();
+                    if let Some(copy) = self.copy_path() {
+                        self.door.ask(Todo::Forget(copy));
+                    }
+                }
+            }
+            Offer::Left => {
+                let since = since(self.left_at);
+                words(
+                    ui,
+                    format!("A window ended without saving a new workbook; its work was kept{since}."),
+                );
+                let take = ui.button("Take that work");
+                if take.on_hover_text(with_keys(Act::TakeKept)).clicked() {
+                    self.guarded(Next::Left);
+                }
+                if ui.button("Throw it away").clicked()
+                    && let Some((path, lock)) = self.left.take()
+                {
+                    self.door.quietly(move || {
+                        let _ = std::fs::remove_file(path);
+                        drop(lock);
+                        Arrived::Nothing
+                    });
+                }
+            }
+        }
     }
 
     /// The kept work takes the place of what the file holds; the file stays as it is until it is saved.

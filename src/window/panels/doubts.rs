@@ -170,9 +170,7 @@ impl Doubts {
             .map(|(place, _)| Which::Read(place));
         let raised = self.raised.get(&item).map_or(0, |raised| raised.len());
         let raised = (0..raised).map(move |place| Which::Raised(item, place));
-        of_report
-            .chain(raised)
-            .filter_map(|which| self.stands(report, which))
+        of_report.chain(raised).filter_map(|which| self.stands(report, which))
     }
 
     /// How many there are.
@@ -195,7 +193,9 @@ impl Doubts {
         let mut settled = 0;
         let mut usable: BTreeMap<usize, Vec<Which>> = BTreeMap::new();
         for which in read.chain(raised) {
-            let Some(stands) = self.stands(report, which) else { continue };
+            let Some(stands) = self.stands(report, which) else {
+                continue;
+            };
             settled += usize::from(stands.settled.is_some());
             if let (Some(_), true, Some(item)) = (stands.settled, stands.can_use, stands.item) {
                 usable.entry(item).or_default().push(which);
@@ -377,8 +377,7 @@ impl Watch {
         if reached.is_some() && touched.is_empty() {
             return turned;
         }
-        let raised: Vec<(usize, Vec<Raised>)> =
-            touched.into_par_iter().map(|item| (item, list.raised(item))).collect();
+        let raised: Vec<(usize, Vec<Raised>)> = touched.into_par_iter().map(|item| (item, list.raised(item))).collect();
         let known: Vec<usize> = doubts.raised.keys().copied().collect();
         let beyond = known.into_iter().filter(|item| *item >= list.rows.rows.len());
         beyond.for_each(|item| drop(doubts.raised.remove(&item)));
@@ -417,9 +416,8 @@ fn row_doubts(list: &List<'_>, report: &Report, doubts: &Doubts, item: usize, ro
     let mut words: Option<RowDoubts> = None;
     for level in ["error", "warning"] {
         let here = doubts.of_row(report, row, item);
-        let open = here.filter(|stands| {
-            stands.doubt.level == level && stands.settled.is_none() && stands.item == Some(item)
-        });
+        let open =
+            here.filter(|stands| stands.doubt.level == level && stands.settled.is_none() && stands.item == Some(item));
         for stands in open {
             let first = list.names(stands.doubt).first().copied();
             let text = match stands.changed {
@@ -444,28 +442,46 @@ fn turns(
     let now = doubts.raised.get(&item).map_or(&[][..], |raised| raised);
     let before = before.unwrap_or_default();
     let in_both = |one: &Raised, others: &[Raised]| others.iter().any(|other| other.told.rule == one.told.rule);
-    let is = |name: &str, trust: Trust| matches!(list.cell(item, name), Some(Cell::Text(text)) if **text == *trust.word());
-    for (rests, trust) in now.iter().filter(|raised| !in_both(raised, before)).flat_map(|raised| &raised.means) {
+    let is =
+        |name: &str, trust: Trust| matches!(list.cell(item, name), Some(Cell::Text(text)) if **text == *trust.word());
+    for (rests, trust) in now
+        .iter()
+        .filter(|raised| !in_both(raised, before))
+        .flat_map(|raised| &raised.means)
+    {
         let name = rests.quantity();
-        let known = [Trust::Refused, Trust::Doubted].into_iter().find(|known| is(name, *known));
+        let known = [Trust::Refused, Trust::Doubted]
+            .into_iter()
+            .find(|known| is(name, *known));
         if known.unwrap_or_default() < *trust {
             let entry = turned.entry((item, name)).or_default();
             *entry = (*entry).max(*trust);
         }
     }
-    for (rests, trust) in before.iter().filter(|raised| !in_both(raised, now)).flat_map(|raised| &raised.means) {
+    for (rests, trust) in before
+        .iter()
+        .filter(|raised| !in_both(raised, now))
+        .flat_map(|raised| &raised.means)
+    {
         let name = rests.quantity();
         // What was set by hand since stays.
         if !is(name, *trust) || turned.contains_key(&(item, name)) {
             continue;
         }
-        let typed = now.iter().filter(|raised| !raised.by_hand).flat_map(|raised| raised.means.iter().copied());
+        let typed = now
+            .iter()
+            .filter(|raised| !raised.by_hand)
+            .flat_map(|raised| raised.means.iter().copied());
         let read = places.iter().filter_map(|place| {
             let stands = doubts.standing.get(*place)?;
             (stands.item == Some(item) && stands.settled.is_none()).then_some(*place)
         });
         let read = read.flat_map(|place| list.means(place));
-        let left = typed.chain(read).filter(|(known, _)| known == rests).map(|(_, trust)| trust).max();
+        let left = typed
+            .chain(read)
+            .filter(|(known, _)| known == rests)
+            .map(|(_, trust)| trust)
+            .max();
         let _ = turned.insert((item, name), left.unwrap_or_default());
     }
 }
@@ -516,7 +532,10 @@ fn begin_trust(
     let places: Option<Vec<usize>> = trusting.before.iter().map(|text| place_of(text)).collect();
     let Some(places) = places else { return Ok(false) };
     let is_work = |statement: &Statement| matches!(statement, Statement::Quantity(known) if known.role == Role::Work);
-    let first = lines.iter().position(|line| is_work(&line.statement)).unwrap_or(lines.len());
+    let first = lines
+        .iter()
+        .position(|line| is_work(&line.statement))
+        .unwrap_or(lines.len());
     let columns = list.rows.columns.len();
     let mut changes: Vec<Change> = places
         .iter()
@@ -542,7 +561,10 @@ fn begin_trust(
     });
     let _ = session.follow(changes)?;
     let filled = session.workbook().sheets.get(at).and_then(|sheet| {
-        let line = sheet.lines.iter().position(|line| matches!(line.statement, Statement::Rows))?;
+        let line = sheet
+            .lines
+            .iter()
+            .position(|line| matches!(line.statement, Statement::Rows))?;
         let mut rows = sheet.rows.clone()?;
         let column = rows.columns.iter().position(|known| **known == *name)?;
         let words = [Trust::Good, Trust::Doubted, Trust::Refused].map(|trust| Arc::<str>::from(trust.word()));
@@ -552,7 +574,11 @@ fn begin_trust(
                 *cell = Cell::Text(word.clone());
             }
         }
-        Some(Change::Restore(Restore::Rows(at, line, Box::new((sheet.lines.get(line)?.clone(), rows)))))
+        Some(Change::Restore(Restore::Rows(
+            at,
+            line,
+            Box::new((sheet.lines.get(line)?.clone(), rows)),
+        )))
     });
     let _ = session.follow(filled.into_iter().collect())?;
     Ok(true)
@@ -579,7 +605,11 @@ pub fn of_load(session: &Session, at: usize, item: usize) -> Vec<Option<String>>
     let sheet = session.results().sheets.get(at);
     let of = |name: &str| {
         let quantity = sheet?.quantities.iter().find(|known| *known.name == *name)?;
-        Some(shown(quantity.cells.get(item)?, &quantity.sort, quantity.rounding.as_ref()))
+        Some(shown(
+            quantity.cells.get(item)?,
+            &quantity.sort,
+            quantity.rounding.as_ref(),
+        ))
     };
     [BEST_LOAD, "method", "grade"].map(of).into()
 }

@@ -89,8 +89,7 @@ impl Reading {
             stands.is_some_and(|stands| stands.settled.is_none() || stands.can_use)
         };
         let mut ways = after.iter().chain(before).filter(|which| open(which));
-        let (which, to) =
-            ways.find_map(|which| Some((*which, self.doubts.place(&self.report, session, *which)?)))?;
+        let (which, to) = ways.find_map(|which| Some((*which, self.doubts.place(&self.report, session, *which)?)))?;
         let place = order.iter().position(|known| *known == which).unwrap_or(0);
         self.stepped = Some((which, place));
         Some(to)
@@ -255,7 +254,9 @@ fn doubts(ui: &mut Ui, session: Option<&Session>, reading: &mut Reading, wishes:
 fn doubt(ui: &mut Ui, session: Option<&Session>, reading: &Reading, which: Which, wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
     let (report, doubts) = (&reading.report, &reading.doubts);
-    let Some(stands) = doubts.stands(report, which) else { return };
+    let Some(stands) = doubts.stands(report, which) else {
+        return;
+    };
     let (mark, ink) = match (stands.settled, stands.doubt.level) {
         (Some(_), _) => ("✓", inks.faint),
         (None, "error") => ("✕", inks.failed),
