@@ -91,6 +91,16 @@ struct Changed {
     seen: bool,
 }
 
+/// What stands in the place of a reading.
+struct Is {
+    /// As typed; none for a value that is given for all rows.
+    words: Option<String>,
+    /// As the rules see it.
+    value: Option<(Reading, PlateUnit)>,
+    /// The rules can see it, or see that nothing is there.
+    seen: bool,
+}
+
 /// A row as it was read and as it is.
 struct Now {
     was: Option<Motor>,
@@ -181,13 +191,8 @@ impl<'a> List<'a> {
             .any(|column| self.change(item, column, Some((was, &written))).is_some())
     }
 
-    /// What was changed of a reading since it was read: in words, and the value now, where the rules can see it.
-    fn change(
-        &self,
-        item: usize,
-        column: &Column<'_>,
-        was: Option<(At<'_>, &Written<'_>)>,
-    ) -> Option<(Option<String>, Option<(Reading, PlateUnit)>, bool)> {
+    /// What stands in the place of a reading that was changed since it was read.
+    fn change(&self, item: usize, column: &Column<'_>, was: Option<(At<'_>, &Written<'_>)>) -> Option<Is> {
         let Some(place) = column.place else {
             // A value that is given for all rows, such as the frequency.
             let now = self.worked(item, column)?;
@@ -198,7 +203,12 @@ impl<'a> List<'a> {
             let same = was
                 .zip(is)
                 .is_some_and(|(was, is)| (was - is).abs() <= 1e-9 * was.abs());
-            return (!same).then(|| (None, Some((Reading::One(now.0), now.1)), true));
+            let is = Is {
+                words: None,
+                value: Some((Reading::One(now.0), now.1)),
+                seen: true,
+            };
+            return (!same).then_some(is);
         };
         let cell = self.rows.rows.get(item)?.cells.get(place).unwrap_or(&Cell::Blank);
         match was {
@@ -206,7 +216,7 @@ impl<'a> List<'a> {
             None if matches!(cell, Cell::Blank) => return None,
             _ => {}
         }
-        let is = match cell {
+        let value = match cell {
             Cell::Blank => None,
             Cell::Number(number, unit) => measured(column.reads, *number, unit.as_ref().map(|unit| &*unit.text))
                 .map(|(value, unit)| (Reading::One(value), unit)),
@@ -218,8 +228,11 @@ impl<'a> List<'a> {
             }
             Cell::Text(_) | Cell::Word(_) => None,
         };
-        let seen = is.is_some() || matches!(cell, Cell::Blank);
-        Some((Some(typed(cell)), is, seen))
+        Some(Is {
+            words: Some(typed(cell)),
+            seen: value.is_some() || matches!(cell, Cell::Blank),
+            value,
+        })
     }
 
     /// A worked value in the unit that the rules take it to be in.
@@ -243,12 +256,13 @@ impl<'a> List<'a> {
             changed: Vec::new(),
         };
         for column in &self.columns {
-            let Some((words, value, seen)) = self.change(item, column, known) else {
+            let Some(is) = self.change(item, column, known) else {
                 continue;
             };
-            put(&mut now.is, column, value, words.as_deref());
+            put(&mut now.is, column, is.value, is.words.as_deref());
             let was = known.map_or_else(|| "nothing".to_owned(), |(_, written)| written.typed(column.reads));
-            now.changed.extend(words.map(|is| Changed {
+            let seen = is.seen;
+            now.changed.extend(is.words.map(|is| Changed {
                 name: column.name,
                 was,
                 is,

@@ -209,7 +209,20 @@ pub fn digest(path: &Path) -> std::io::Result<String> {
 ///
 /// # Errors
 /// [`Trouble::NoMotorTable`], with the report of what was seen.
-pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, own: &Own) -> Result<Import, ListError> {
+pub fn understand(
+    path: &Path,
+    file: &str,
+    digest: String,
+    mut book: store::Book,
+    own: &Own,
+) -> Result<Import, ListError> {
+    // What was added when the list was written back is put aside first: a group of its headings would run on over it.
+    let added: Vec<Option<u16>> = book.sheets.iter().map(find::added_from).collect();
+    for (grid, first) in book.sheets.iter_mut().zip(&added) {
+        if let Some(last) = first.and_then(|first| first.checked_sub(1)) {
+            *grid = grid.band(0..=last, usize::MAX);
+        }
+    }
     let find::LookedFor {
         found,
         others,
@@ -230,6 +243,11 @@ pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, ow
     }
     let Some((found, grid)) = found.and_then(|found| {
         let grid = book.sheets.get(found.sheet)?;
+        report.added = added
+            .get(found.sheet)
+            .copied()
+            .flatten()
+            .map(|first| u32::from(first) + 1);
         Some((found, grid))
     }) else {
         let seen: Vec<String> = book

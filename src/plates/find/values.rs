@@ -10,7 +10,7 @@ use super::{ADDED, As, Column, Table};
 use crate::plates::heading::Heading;
 use crate::plates::own::{Own, may_hold_plates};
 use crate::plates::reads::Reads;
-use crate::plates::store::{Content, Grid};
+use crate::plates::store::{self, Content, Grid};
 use crate::plates::{cell, list, words};
 
 /// A column of units holds units: under `Unit` may as well stand the machine, which is its tag where nothing else is.
@@ -190,6 +190,28 @@ pub(super) fn settle_plates(grid: &Grid, table: &mut Table) {
             column.heading.reason = "its cells are names and no nameplates".to_owned();
         }
     }
+}
+
+/// Filled rows in which the headings of added columns are looked for.
+const HEADINGS: usize = 200;
+
+/// The first of the columns at the right end of a sheet that were added when it was written back, from 0: told by their own headings,
+/// whatever group of the list stands above or beside them.
+pub fn added_from(grid: &Grid) -> Option<u16> {
+    let title = |cell: &store::Cell| match cell.content {
+        Content::Text(index) => Some(grid.text(index).replace('\n', " ")),
+        _ => None,
+    };
+    let ours = |cell: &&store::Cell| title(cell).is_some_and(|title| list::is_added(&title));
+    let (first, end) = grid.rows().take(HEADINGS).find_map(|(_, cells)| {
+        let added: Vec<&store::Cell> = cells.iter().rev().take_while(ours).collect();
+        let (end, first) = (added.first()?, added.last()?);
+        let with_doubts = title(end).is_some_and(|title| title.starts_with(list::DOUBTS));
+        let side_by_side = usize::from(end.column.checked_sub(first.column)?) + 1 == added.len();
+        (added.len() > 2 && with_doubts && side_by_side && first.column > 0).then_some((first.column, end.column))
+    })?;
+    let further = |cells: &[store::Cell]| cells.last().is_some_and(|cell| cell.column > end);
+    (!grid.rows().any(|(_, cells)| further(cells))).then_some(first)
 }
 
 /// The columns at the end of a list that were added when it was written back are no columns of the list.

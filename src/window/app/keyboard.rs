@@ -286,6 +286,11 @@ impl Window {
             Event::Ime(egui::ImeEvent::Commit(text)) if !text.trim().is_empty() => self.begin_with(text),
             Event::Copy => self.acts.push(Act::Copy),
             Event::Cut => self.acts.push(Act::Cut),
+            // What is pasted into a workbook without a sheet makes one.
+            Event::Paste(_) if self.contents.is_empty() => {
+                self.acts.push(Act::NewSheet);
+                return false;
+            }
             Event::Paste(text) => self.paste(text.clone()),
             Event::Key {
                 key,
