@@ -217,9 +217,9 @@ pub fn understand(
     own: &Own,
 ) -> Result<Import, ListError> {
     // What was added when the list was written back is put aside first: a group of its headings would run on over it.
-    let added: Vec<Option<u16>> = book.sheets.iter().map(find::added_from).collect();
-    for (grid, first) in book.sheets.iter_mut().zip(&added) {
-        if let Some(last) = first.and_then(|first| first.checked_sub(1)) {
+    let added: Vec<Vec<(u16, String)>> = book.sheets.iter().map(find::added).collect();
+    for (grid, added) in book.sheets.iter_mut().zip(&added) {
+        if let Some(last) = added.first().and_then(|(first, _)| first.checked_sub(1)) {
             *grid = grid.band(0..=last, usize::MAX);
         }
     }
@@ -243,11 +243,6 @@ pub fn understand(
     }
     let Some((found, grid)) = found.and_then(|found| {
         let grid = book.sheets.get(found.sheet)?;
-        report.added = added
-            .get(found.sheet)
-            .copied()
-            .flatten()
-            .map(|first| u32::from(first) + 1);
         Some((found, grid))
     }) else {
         let seen: Vec<String> = book
@@ -327,6 +322,21 @@ pub fn understand(
     let title = title_of(grid, &found).unwrap_or(stem);
     let trusted = trust::Trusted::of(&all.motors, &all.doubts);
     let motors = fill(&mut report, grid, &found, &mut all);
+    for (column, heading) in added.get(found.sheet).into_iter().flatten() {
+        report.columns.push(ColumnReport {
+            table: found.tables.len(),
+            column: u32::from(*column) + 1,
+            heading: heading.clone(),
+            reads: None,
+            and: None,
+            unit: None,
+            written_unit: None,
+            confidence: 1.0,
+            reason: find::ADDED.to_owned(),
+            hidden: false,
+            pairs: false,
+        });
+    }
     let sheet = (book.sort != store::FileSort::Csv).then(|| grid.name.clone());
     let power = all.power_unit.unwrap_or(reads::PlateUnit::Kilowatt);
     report.place_doubts();
@@ -367,7 +377,9 @@ impl Report {
 
     /// The column map with some columns as a user settles them, by their place in `columns`.
     pub fn column_map_with(&self, settled: impl Fn(usize) -> Option<Settled>) -> String {
-        let columns = self.columns.iter().enumerate().map(|(place, column)| {
+        let of_the_list = self.columns.iter().enumerate();
+        let of_the_list = of_the_list.filter(|(_, column)| column.reason != find::ADDED);
+        let columns = of_the_list.map(|(place, column)| {
             // The unit of ratings is carried as it was read: the next list may speak for another guess.
             let is_rating = column.reads == Some(reads::Reads::RatedPower.key());
             let as_read = column.unit.as_deref().filter(|_| is_rating);

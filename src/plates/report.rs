@@ -56,9 +56,6 @@ pub struct Report {
     /// What changed since the workbook was last made from the list; only where there is one.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub changes: Vec<Change>,
-    /// The first column, from 1, of those that were put aside, as they were added when the list was written back.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub added: Option<u32>,
     /// What was corrected in the workbook since the list was read; only where a list is handed over from a workbook.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub corrected: Vec<Correction>,
@@ -142,9 +139,6 @@ impl Change {
 impl Report {
     /// The first column of the sheet, from 1, of those at its end that were added when the list was written back.
     pub fn added_from(&self) -> Option<u32> {
-        if self.added.is_some() {
-            return self.added;
-        }
         let added = self.columns.iter().filter(|column| column.reason == super::find::ADDED);
         let first = added.map(|column| column.column).min()?;
         let further = self.columns.iter().filter(|column| column.column >= first);
@@ -172,7 +166,6 @@ impl Report {
             computed: ComputedLoads::default(),
             remarks,
             changes: Vec::new(),
-            added: None,
             corrected: Vec::new(),
         }
     }

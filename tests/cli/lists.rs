@@ -568,3 +568,45 @@ fn a_list_given_back_again_has_its_columns_once() {
         fs::remove_file(at("again.xlsx")).unwrap();
     }
 }
+
+/// Under a group of headings that runs on over the last column, what was added when the list was written back is put aside by its own
+/// headings: read again, the list says what it said at first.
+#[test]
+fn a_list_under_grouped_headings_given_back_says_what_it_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name);
+    fs::write(
+        at("fans.csv"),
+        "AHU;Supply fan;;;Extract fan;;\n;kW;A;rpm;kW;A;rpm\nAHU-1;7,5;14,5;1465;5,5;10,8;1465\nAHU-2;7,5;14,5;1465;5,5;10,8;1465\n",
+    )
+    .unwrap();
+    let mut lists = vec!["fans.csv"];
+    lists.extend(["one.xlsx", "two.xlsx", "three.xlsx"]);
+    let mut said = Vec::new();
+    for pair in lists.windows(2) {
+        run_in(
+            folder.path(),
+            &["import", pair[0], "--export", pair[1], "--report", "report.json"],
+        )
+        .ends(0);
+        let report: serde_json::Value = serde_json::from_str(&fs::read_to_string(at("report.json")).unwrap()).unwrap();
+        let rows = report["rows"].as_array().unwrap().iter();
+        let motors = rows.filter(|row| row["as"] == "motor");
+        let values: Vec<Vec<(String, String)>> = motors
+            .map(|row| {
+                let readings = row["readings"].as_object().unwrap().iter();
+                readings
+                    .map(|(name, reading)| (name.clone(), format!("{} {}", reading["value"], reading["unit"])))
+                    .collect()
+            })
+            .collect();
+        said.push(values);
+    }
+    assert_eq!(said[0].len(), 4, "{said:?}");
+    assert!(
+        said[0][0].contains(&("rated_power".to_owned(), "\"7.5\" \"kW\"".to_owned())),
+        "{said:?}"
+    );
+    assert_eq!(said[0], said[1]);
+    assert_eq!(said[0], said[2]);
+}

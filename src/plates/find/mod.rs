@@ -16,7 +16,7 @@ mod rivals;
 mod apart;
 
 pub(super) use self::standby::stands_by_under;
-pub use self::values::added_from;
+pub use self::values::added;
 pub(super) use self::values::synchronous_at;
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;

@@ -195,23 +195,30 @@ pub(super) fn settle_plates(grid: &Grid, table: &mut Table) {
 /// Filled rows in which the headings of added columns are looked for.
 const HEADINGS: usize = 200;
 
-/// The first of the columns at the right end of a sheet that were added when it was written back, from 0: told by their own headings,
+/// The columns at the right end of a sheet that were added when it was written back, from 0, with their headings: told by these,
 /// whatever group of the list stands above or beside them.
-pub fn added_from(grid: &Grid) -> Option<u16> {
+pub fn added(grid: &Grid) -> Vec<(u16, String)> {
+    added_of(grid).unwrap_or_default()
+}
+
+fn added_of(grid: &Grid) -> Option<Vec<(u16, String)>> {
     let title = |cell: &store::Cell| match cell.content {
         Content::Text(index) => Some(grid.text(index).replace('\n', " ")),
         _ => None,
     };
     let ours = |cell: &&store::Cell| title(cell).is_some_and(|title| list::is_added(&title));
-    let (first, end) = grid.rows().take(HEADINGS).find_map(|(_, cells)| {
+    let found = grid.rows().take(HEADINGS).find_map(|(_, cells)| {
         let added: Vec<&store::Cell> = cells.iter().rev().take_while(ours).collect();
         let (end, first) = (added.first()?, added.last()?);
         let with_doubts = title(end).is_some_and(|title| title.starts_with(list::DOUBTS));
         let side_by_side = usize::from(end.column.checked_sub(first.column)?) + 1 == added.len();
-        (added.len() > 2 && with_doubts && side_by_side && first.column > 0).then_some((first.column, end.column))
+        let is = added.len() > 2 && with_doubts && side_by_side && first.column > 0;
+        let titled = added.iter().rev().filter_map(|cell| Some((cell.column, title(cell)?)));
+        is.then(|| titled.collect::<Vec<(u16, String)>>())
     })?;
+    let end = found.last()?.0;
     let further = |cells: &[store::Cell]| cells.last().is_some_and(|cell| cell.column > end);
-    (!grid.rows().any(|(_, cells)| further(cells))).then_some(first)
+    (!grid.rows().any(|(_, cells)| further(cells))).then_some(found)
 }
 
 /// The columns at the end of a list that were added when it was written back are no columns of the list.
