@@ -375,6 +375,8 @@ impl Window {
             let ink = if notice.bad { inks.failed } else { inks.words };
             let mark = if notice.bad { "✕ " } else { "" };
             let _ = ui.label(RichText::new(format!("{mark}{}", notice.text)).color(ink));
+            // What can be pressed goes to the next line whole.
+            ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
             if !notice.more.is_empty() {
                 let word = if notice.all {
                     "less"
