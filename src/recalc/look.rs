@@ -10,6 +10,7 @@ use std::sync::Arc;
 
 use super::Engine;
 use super::book::Entry;
+use super::names::{Mention, mentions};
 use super::scope::Asking;
 use super::settle::{quantity_of, target_for_cells, target_of};
 use super::waves::View;
@@ -21,7 +22,7 @@ use crate::language::syntax::{self, Expr, Literal, Node};
 use crate::language::work::{Outcome, Program};
 use crate::quantity::Unit;
 use crate::workbook::text::read_statement;
-use crate::workbook::{Formula, Role, Statement};
+use crate::workbook::{Formula, Role, Statement, formulas_of};
 
 /// What a text would be.
 #[derive(Clone, Debug)]
@@ -270,7 +271,8 @@ impl Engine {
         out
     }
 
-    /// The quantities, checks and flags whose formulas read a quantity: sheet and name (`check FORMULA`, `flag FORMULA`).
+    /// What reads a quantity: quantities, checks and flags (`check FORMULA`, `flag FORMULA`) whose values rest on it, and curves,
+    /// definitions and plots in whose text it stands (`curve T_M`, `plot TITLE`). Sheet and name.
     pub fn readers(&self, sheet: &str, quantity: &str) -> Vec<(Arc<str>, Arc<str>)> {
         let Some(wanted) = self.entry_named(sheet, quantity).map(|entry| entry.id) else {
             return Vec::new();
@@ -286,6 +288,15 @@ impl Engine {
                 }
             }
         }
+        for from in &self.workbook.sheets {
+            for line in &from.lines {
+                if let Some(name) = shaped(&line.statement)
+                    && mentions_quantity(&line.statement, &from.name, (sheet, quantity))
+                {
+                    out.push((from.name.as_ref().into(), name.into()));
+                }
+            }
+        }
         out
     }
 
@@ -294,6 +305,41 @@ impl Engine {
         let id = self.book.sheets.get(*place)?.names.get(quantity)?;
         self.book.entry(*id)
     }
+}
+
+/// What a line that has no value of its own is called: `curve T_M`, `plot Torque over speed`.
+fn shaped(statement: &Statement) -> Option<String> {
+    match statement {
+        Statement::Curve { name, .. } => Some(format!("curve {name}")),
+        Statement::Define { name, .. } => Some(format!("define {name}")),
+        Statement::Plot { title: Some(title), .. } => Some(format!("plot {title}")),
+        Statement::Plot { curves, .. } => {
+            let texts: Vec<&str> = curves.iter().map(|curve| &*curve.text).collect();
+            Some(format!("plot {}", texts.join(", ")))
+        }
+        _ => None,
+    }
+}
+
+/// Whether a quantity stands in the formulas of a line of the sheet `asks`; what the line binds itself is another one.
+fn mentions_quantity(statement: &Statement, asks: &str, (sheet, quantity): (&str, &str)) -> bool {
+    let bound = |name: &str| match statement {
+        Statement::Curve { parameter, .. } => **parameter == *name,
+        Statement::Define { parameters, .. } => parameters.iter().any(|(parameter, _)| **parameter == *name),
+        Statement::Plot { variable, .. } => **variable == *name,
+        _ => false,
+    };
+    formulas_of(statement)
+        .into_iter()
+        .flat_map(|formula| mentions(&formula.tree))
+        .any(|mention| match mention {
+            Mention::Plain(name, list) => {
+                let owner = list.as_deref().unwrap_or(asks);
+                *owner == *sheet && *name == *quantity && !bound(&name)
+            }
+            Mention::Far(of, name, _) => *of == *sheet && *name == *quantity,
+            Mention::Call(_) | Mention::HandedOn(_) => false,
+        })
 }
 
 #[cfg(test)]
@@ -401,6 +447,45 @@ sheet drive
         assert_eq!(names(engine.reads("drive", "n_s")), ["f", "p"]);
         assert_eq!(names(engine.readers("drive", "f")), ["n_s"]);
         assert_eq!(names(engine.readers("drive", "n_s")), ["check n_s >= 1400 r/min"]);
+    }
+
+    #[test]
+    fn curves_definitions_and_plots_read_too() {
+        let engine = Engine::new(text::read(
+            "polepair 1
+sheet drive
+  given n_s = 1500 r/min : synchronous speed
+  given T_r = 40 N·m : torque
+  given n = 3 r/min : shaft speed
+  curve T_L(n : shaft speed) in N·m = T_r * (n / n_s)^2
+  define double(T_r : torque) = 2 * T_r
+  plot T_L for n from 0 r/min to n_s \"Load\"
+  plot T_L, T_r * n / n_s for n from 0 r/min to 1400 r/min
+sheet other
+  define share(T : torque) = T / drive.T_r
+",
+        ));
+        let names = |name| {
+            let pairs = engine.readers("drive", name);
+            pairs
+                .iter()
+                .map(|(sheet, name)| format!("{sheet}: {name}"))
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(
+            names("n_s"),
+            ["drive: curve T_L", "drive: plot Load", "drive: plot T_L, T_r * n / n_s"]
+        );
+        assert_eq!(
+            names("T_r"),
+            [
+                "drive: curve T_L",
+                "drive: plot T_L, T_r * n / n_s",
+                "other: define share"
+            ]
+        );
+        // The variable of a curve or plot is no quantity.
+        assert_eq!(names("n"), [""; 0]);
     }
 
     #[test]

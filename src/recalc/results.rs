@@ -341,13 +341,16 @@ fn touched(book: &Book, id: QuantityId) -> Touched {
 /// How a cell came about.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Trace {
-    /// The formula as typed, where there is a value without the refusals in it; for a seek, its equation.
+    /// The formula as typed, where there is a value without the refusals in it; for a seek `such that` with its equation.
     pub formula: String,
+    /// Whether the value was sought: the formula is an equation then, and what stands in it is not the result.
+    pub sought: bool,
     /// Of a choice the part that was taken, in symbols.
     pub branch: Option<String>,
     /// The equation rearranged for the unknown, where it could be.
     pub rearranged: Option<String>,
-    /// The formula, of a choice the part that was taken, with the values and units in place of the names.
+    /// The formula, of a choice the part that was taken, with the values and units in place of the names; of an equation that could
+    /// not be rearranged also with what was found.
     pub substituted: String,
     /// The result with its unit.
     pub result: String,
@@ -363,14 +366,27 @@ impl Trace {
     /// Formula, substitution and result as one text: `rho * g_n * Q * H / eta = 1210 kg/m³ * … = 5.014 kW`, with the published
     /// tables it rests on.
     pub fn in_one_line(&self) -> String {
-        let mut parts = vec![self.formula.as_str()];
-        parts.extend(self.rearranged.as_deref());
-        if self.substituted != self.formula && self.substituted != self.result {
-            parts.push(&self.substituted);
-        }
-        parts.push(&self.result);
-        parts.retain(|part| !part.is_empty());
-        let mut text = parts.join(" = ");
+        let says_more = self.substituted != self.formula && self.substituted != self.result;
+        let mut text = if self.sought && self.rearranged.is_none() {
+            // What was sought is no side of its equation.
+            let so = if says_more {
+                format!(", so that {}", self.substituted)
+            } else {
+                String::new()
+            };
+            format!("{}; {}{so}", self.formula, self.result)
+        } else {
+            let mut parts = vec![self.rearranged.as_deref().unwrap_or(&self.formula)];
+            parts.extend(says_more.then_some(self.substituted.as_str()));
+            parts.push(&self.result);
+            parts.retain(|part| !part.is_empty());
+            let sought = if self.rearranged.is_some() {
+                format!("{}; ", self.formula)
+            } else {
+                String::new()
+            };
+            format!("{sought}{}", parts.join(" = "))
+        };
         for table in &self.tables {
             text.push_str(&format!(" [{}]", table.words()));
         }

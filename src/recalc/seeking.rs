@@ -25,13 +25,29 @@ pub(super) fn check(such_that: &SuchThat, name: &Name, target: &Target, scope: &
     check::seek(&sought, between, name, target, scope)
 }
 
-/// The equation as typed.
+/// The equation as typed, with the limits it is looked for between.
 pub(super) fn equation(such_that: &SuchThat) -> String {
-    shown(such_that, &|formula: &Formula| formula.text.to_string())
+    let text = |formula: &Formula| formula.text.to_string();
+    let mut out = format!("such that {}", shown(such_that, &text));
+    if let Some((low, high)) = &such_that.between {
+        out.push_str(&format!(" between {} and {}", text(low), text(high)));
+    }
+    out
 }
 
-/// The equation with shown values in place of the names. `value` gives them by read; places are bytes of the line.
-pub(super) fn substituted(such_that: &SuchThat, typed: &Typed, value: impl Fn(usize) -> Option<String>) -> String {
+/// The equation with shown values in place of the names, what was found in place of the unknown. `value` gives them by read; places
+/// are bytes of the line.
+pub(super) fn substituted(
+    such_that: &SuchThat,
+    typed: &Typed,
+    found: Option<(&str, &str)>,
+    value: impl Fn(usize) -> Option<String>,
+) -> String {
+    let found = |word: &str| {
+        found
+            .filter(|(name, _)| *name == word)
+            .map(|(_, value)| value.to_owned())
+    };
     let mut places = typed.places.clone();
     places.sort_by_key(|(span, _)| span.start);
     shown(such_that, &|formula: &Formula| {
@@ -49,13 +65,13 @@ pub(super) fn substituted(such_that: &SuchThat, typed: &Typed, value: impl Fn(us
             let (Some(between), Some(value)) = (formula.text.get(at..start), value(*read)) else {
                 continue;
             };
-            out.push_str(between);
+            with_names(between, &mut out, found);
             let after = formula.text.get(end..).unwrap_or("").trim_start();
             let value = bracketed(&value, &out, after);
             out.push_str(&value);
             at = end;
         }
-        out.push_str(formula.text.get(at..).unwrap_or(""));
+        with_names(formula.text.get(at..).unwrap_or(""), &mut out, found);
         out
     })
 }
@@ -79,9 +95,15 @@ pub(super) fn substituted_alone(
             })
         })
     };
-    let in_name = |letter: char| letter.is_alphanumeric() || letter == '_' || letter == '′';
     let mut out = String::new();
-    let mut rest = alone;
+    with_names(alone, &mut out, |word| named(word).and_then(&value));
+    out
+}
+
+/// Puts a text behind another one, with a value in place of each name that has one.
+fn with_names(text: &str, out: &mut String, value: impl Fn(&str) -> Option<String>) {
+    let in_name = |letter: char| letter.is_alphanumeric() || letter == '_' || letter == '′';
+    let mut rest = text;
     while let Some(start) = rest.find(in_name) {
         let (before, tail) = rest.split_at(start);
         out.push_str(before);
@@ -90,12 +112,12 @@ pub(super) fn substituted_alone(
         // After a number, or joined to a unit, stands a unit; before a bracket or behind a dot a name of another sort.
         let unit = out.ends_with(['·', '/', '^', '.', '"'])
             || out.ends_with(' ') && out.trim_end().ends_with(|letter: char| letter.is_ascii_digit());
-        match named(word)
+        match Some(word)
             .filter(|_| !unit && !after.starts_with(['(', '.']))
             .and_then(&value)
         {
             Some(value) => {
-                let value = bracketed(&value, &out, after.trim_start());
+                let value = bracketed(&value, out, after.trim_start());
                 out.push_str(&value);
             }
             None => out.push_str(word),
@@ -103,17 +125,13 @@ pub(super) fn substituted_alone(
         rest = after;
     }
     out.push_str(rest);
-    out
 }
 
+/// The goal of an equation, each formula by `text`.
 fn shown(such_that: &SuchThat, text: &dyn Fn(&Formula) -> String) -> String {
-    let mut out = match &such_that.goal {
+    match &such_that.goal {
         SeekGoal::Equation(left, right) => format!("{} = {}", text(left), text(right)),
         SeekGoal::Largest(value) => format!("{} is largest", text(value)),
         SeekGoal::Smallest(value) => format!("{} is smallest", text(value)),
-    };
-    if let Some((low, high)) = &such_that.between {
-        out.push_str(&format!(" between {} and {}", text(low), text(high)));
     }
-    out
 }

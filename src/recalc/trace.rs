@@ -78,6 +78,22 @@ impl Tracer<'_> {
             None if refused => slot.text.to_string(),
             None => without_refusals(&slot.tree, &slot.text),
         };
+        let spread = self
+            .done
+            .get(entry.id.0 as usize)
+            .and_then(|done| done.spreads.get(&item));
+        let band = spread.and_then(|spread| spread.band.clone());
+        let role = quantity.map_or(Role::Work, |quantity| quantity.role);
+        let showing = Showing::new(&settled.sort, role, rounding, self.system);
+        let result = match outcome {
+            Outcome::Blank(why) => why.to_string(),
+            Outcome::Fault(fault) => self.system.words(&fault.message),
+            value => match band.as_deref() {
+                Some(band) => showing.whole_with(value, Some(band)),
+                // What a formula gives is rounded, whatever its line is called.
+                None => Showing::new(&settled.sort, Role::Work, rounding, self.system).whole(value),
+            },
+        };
         let mut notes: Vec<String> = Vec::new();
         let taken = match (&worked, &slot.typed.op) {
             (Some(worked), Some(op)) => way(&slot.tree, op, &slot.text, worked, &mut notes),
@@ -93,7 +109,11 @@ impl Tracer<'_> {
                 let value = |read| self.value(&slot.typed, program.as_ref(), read, item);
                 match rearranged.as_deref().and_then(|text| text.split_once(" = ")) {
                     Some((_, alone)) => super::seeking::substituted_alone(alone, such_that, &slot.typed, value),
-                    None => super::seeking::substituted(such_that, &slot.typed, value),
+                    None => {
+                        let plain = Showing::new(&settled.sort, Role::Work, rounding, self.system).whole(outcome);
+                        let found = (!refused).then_some((&*entry.name, &*plain));
+                        super::seeking::substituted(such_that, &slot.typed, found, value)
+                    }
                 }
             }
             (_, None) => text.clone(),
@@ -107,30 +127,15 @@ impl Tracer<'_> {
         }
         self.called(sheet, slot, refused, &mut notes);
         notes.dedup();
-        let spread = self
-            .done
-            .get(entry.id.0 as usize)
-            .and_then(|done| done.spreads.get(&item));
-        let band = spread.and_then(|spread| spread.band.clone());
-        let role = quantity.map_or(Role::Work, |quantity| quantity.role);
-        let showing = Showing::new(&settled.sort, role, rounding, self.system);
         // That a number is off by its own tolerance needs no words.
         if let Some(band) = band.as_ref().filter(|_| slot.typed.tolerances == 0) {
             notes.extend(caused(band, &sheet.name, &showing));
         }
         notes.extend(spread.and_then(Spread::without_band));
-        let result = match outcome {
-            Outcome::Blank(why) => why.to_string(),
-            Outcome::Fault(fault) => self.system.words(&fault.message),
-            value => match band.as_deref() {
-                Some(band) => showing.whole_with(value, Some(band)),
-                // What a formula gives is rounded, whatever its line is called.
-                None => Showing::new(&settled.sort, Role::Work, rounding, self.system).whole(value),
-            },
-        };
         let branch = taken.map(|span| span.of(&slot.text).to_owned());
         Some(Trace {
             formula: text,
+            sought: slot.seek.is_some(),
             branch,
             rearranged,
             substituted,

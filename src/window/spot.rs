@@ -16,7 +16,7 @@ use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, System, Unit};
 use crate::recalc::{QuantityResults, SheetResults, Showing, as_given, form_of, number_of, phasor_of};
 use crate::session::Session;
-use crate::workbook::change::{Change, Clause, Place};
+use crate::workbook::change::{Change, Clause, Place, retyped};
 use crate::workbook::text::{name_fault, quoted, read_statement};
 use crate::workbook::{Cell, Form, KindText, Line, Quantity, Role, Sheet, Source, SourceWord, Statement};
 
@@ -600,11 +600,13 @@ impl<'a> Seen<'a> {
             }
             Field::Source => clause(Clause::Source, source_typed(text).map_err(|fault| fault.in_words())?),
             Field::Line => {
-                let (at, _) = self.line(&name).ok_or("This quantity has no line of its own.")?;
-                Ok(vec![Change::SetLine {
-                    place: Place::Line(self.at, at),
-                    text: text.into(),
-                }])
+                let (at, line) = self.line(&name).ok_or("This quantity has no line of its own.")?;
+                Ok(retyped(
+                    Some(&self.sheet.name),
+                    Place::Line(self.at, at),
+                    &line.text,
+                    text,
+                ))
             }
             Field::Formula if quantity.role == Role::Seek => {
                 let (at, line) = self.line(&name).ok_or("This quantity has no line of its own.")?;

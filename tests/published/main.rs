@@ -515,8 +515,29 @@ fn a_sought_quantity_shows_its_rearranged_equation_with_the_values() {
         .find(|(file, _)| file == "three-phase.pole")
         .unwrap();
     let trace = Engine::new(text::read(&content)).trace("flc_2", "I", 0).unwrap();
-    assert_eq!(trace.formula, "active_power(V, I, pf) = P_in");
+    assert_eq!(trace.formula, "such that active_power(V, I, pf) = P_in");
     assert_eq!(trace.rearranged.as_deref(), Some("I = P_in / sqrt(3) / V / pf"));
     assert_eq!(trace.substituted, "405.4 W / sqrt(3) / 230 V / 0.8");
     assert_eq!(trace.result, "1.272 A");
+    assert_eq!(
+        trace.in_one_line(),
+        "such that active_power(V, I, pf) = P_in; I = P_in / sqrt(3) / V / pf = 405.4 W / sqrt(3) / 230 V / 0.8 = 1.272 A"
+    );
+}
+
+/// What was found stands in the equation, and is no side of it. By hand: 60·(1 − n/1500) = 40·(n/1500)² has the root
+/// n/1500 = (−60 + √(60² + 4·40·60))/80 = 0.6861406…, which is 1029.2 r/min.
+#[test]
+fn what_was_sought_stands_in_its_equation() {
+    let book = "polepair 1\nsheet drive\n  given n_s = 1500 r/min : synchronous speed\n  \
+        curve T_M(n : shaft speed) in N·m = 60 N·m * (1 - n / n_s)\n  \
+        curve T_L(n : shaft speed) in N·m = 40 N·m * (n / n_s)^2\n  \
+        seek n_1 such that T_M(n_1) = T_L(n_1) between 0 r/min and n_s : shaft speed\n";
+    let trace = Engine::new(text::read(book)).trace("drive", "n_1", 0).unwrap();
+    assert_eq!(trace.formula, "such that T_M(n_1) = T_L(n_1) between 0 r/min and n_s");
+    assert_eq!(trace.substituted, "T_M(1029 r/min) = T_L(1029 r/min)");
+    assert_eq!(
+        trace.in_one_line(),
+        "such that T_M(n_1) = T_L(n_1) between 0 r/min and n_s; 1029 r/min, so that T_M(1029 r/min) = T_L(1029 r/min)"
+    );
 }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use polepair::fault::Fault;
 use polepair::workbook::Workbook;
-use polepair::workbook::change::{Change, Clause, Place, Reach, apply};
+use polepair::workbook::change::{Change, Clause, Place, Reach, apply, retyped};
 use polepair::workbook::text::{read, write};
 use proptest::prelude::*;
 
@@ -386,6 +386,37 @@ fn a_name_is_changed_wherever_it_is_read() {
     refuses(rename(Some("hoist"), "P", "in"), "a word of the language");
     refuses(rename(Some("hoist"), "P", "2x"), "begins with `2`");
     refuses(rename(Some("hoist"), "X", "Y"), "no `X`");
+}
+
+#[test]
+fn a_line_typed_anew_under_another_name_is_renamed() {
+    let place = Place::Line(0, 6);
+    let was = "curve T(n : shaft speed) in N·m = P / n";
+    let hoist = name("hoist");
+    let typed = |text: &str| Change::Several(retyped(Some(&hoist), place, was, text));
+    makes(
+        typed("curve T_L(n : shaft speed) in N·m = 2 * P / n"),
+        &[
+            "curve T(n : shaft speed) in N·m = P / n",
+            "work E = integral(T(n) for n from 1 r/min to 2 r/min)",
+            "seek n such that T(n) = 40 N·m between 0 r/min and 1500 r/min",
+            "plot T for n from 0 r/min to 1500 r/min",
+        ],
+        &[
+            "curve T_L(n : shaft speed) in N·m = 2 * P / n",
+            "work E = integral(T_L(n) for n from 1 r/min to 2 r/min)",
+            "seek n such that T_L(n) = 40 N·m between 0 r/min and 1500 r/min",
+            "plot T_L for n from 0 r/min to 1500 r/min",
+        ],
+    );
+    // Under its own name, or as what has no name, it is the line alone.
+    makes(
+        typed("curve T(n : shaft speed) in N·m = 2 * P / n"),
+        &[was],
+        &["curve T(n : shaft speed) in N·m = 2 * P / n"],
+    );
+    makes(typed("note \"no curve\""), &[was], &["note \"no curve\""]);
+    refuses(typed("curve E(n : shaft speed) in N·m = P / n"), "taken");
 }
 
 #[test]

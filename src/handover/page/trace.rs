@@ -65,7 +65,8 @@ fn line(
             ));
         }
         if formula.as_ref() != Some(&way.formula) {
-            hang(out, "      = ", &one_line(&way.formula), look.width);
+            let is = if way.sought { "      " } else { "      = " };
+            hang(out, is, &one_line(&way.formula), look.width);
             if let Some(rearranged) = &way.rearranged {
                 hang(out, "      so ", &one_line(rearranged), look.width);
             }
@@ -89,6 +90,8 @@ fn line(
         // A formula without names, or with one alone, says the same twice; then the numbers are left out.
         let text = if numbers.is_empty() || numbers == one_line(&way.formula) || numbers == result {
             result
+        } else if way.sought && way.rearranged.is_none() {
+            format!("{result}, so that {numbers}")
         } else {
             format!("{numbers} = {result}")
         };

@@ -8,9 +8,10 @@ use eframe::egui::{RichText, Ui};
 use super::checks::{InShort, in_short};
 use super::{Answer, Panel, Wish, field};
 use crate::fault::Stands;
+use crate::language::syntax::Name;
 use crate::session::{Command, Session};
 use crate::window::look::{self, State};
-use crate::workbook::change::{Change, Place};
+use crate::workbook::change::{Change, Place, retyped};
 use crate::workbook::{Line, Statement};
 
 /// What may be typed here, each with an example.
@@ -26,6 +27,8 @@ const EXAMPLES: [&str; 6] = [
 #[derive(Clone, Debug)]
 struct Entry {
     place: Place,
+    /// The sheet it belongs to; a line of the head has none.
+    sheet: Option<Name>,
     text: String,
     /// What is wrong with it, and what to try.
     wrong: Vec<(State, String)>,
@@ -66,6 +69,8 @@ pub struct Lines {
 #[derive(Clone, Debug)]
 struct Open {
     place: Place,
+    /// The sheet it belongs to; a line of the head has none.
+    sheet: Option<Name>,
     was: String,
     text: String,
     /// It is on its way; it stays open where it is refused.
@@ -77,8 +82,11 @@ impl Open {
     fn command(&self) -> Option<Command> {
         let text = self.text.trim();
         (text != self.was).then(|| {
-            let (place, text) = (self.place, text.into());
-            Command::one("type the line anew", Change::SetLine { place, text })
+            let changes = retyped(self.sheet.as_ref(), self.place, &self.was, text);
+            Command {
+                label: "type the line anew".into(),
+                changes,
+            }
         })
     }
 }
@@ -112,8 +120,13 @@ impl Lines {
                 let help = help.map_or(String::new(), |help| format!(" – {help}"));
                 (state, format!("{} {}{help}", state.mark(), placed.fault.message))
             });
+            let of = match place {
+                Place::Line(at, _) => book.sheets.get(at).map(|sheet| sheet.name.clone()),
+                Place::Head(_) | Place::Opening(_) => None,
+            };
             Entry {
                 place,
+                sheet: of,
                 text: line.text.to_string(),
                 wrong: wrong.collect(),
                 gives: None,
@@ -207,6 +220,7 @@ impl Lines {
         self.fresh = true;
         self.open = Some(Open {
             place,
+            sheet: entry.sheet.clone(),
             was: entry.text.clone(),
             text: entry.text.clone(),
             sent: false,
@@ -405,6 +419,7 @@ fn one(
             if link.clicked() {
                 *open = Some(Open {
                     place,
+                    sheet: entry.sheet.clone(),
                     was: entry.text.clone(),
                     text: entry.text.clone(),
                     sent: false,

@@ -142,9 +142,10 @@ impl Working {
     }
 
     fn worked(&mut self, trace: &Trace, seen: Seen<'_>, spot: Spot) {
-        let whole = format!("{} = {}", self.name, trace.formula);
+        let is = if trace.sought { "" } else { "= " };
+        let whole = format!("{} {is}{}", self.name, trace.formula);
         let symbols = match (&trace.rearranged, &trace.branch) {
-            (Some(rearranged), _) => format!("{}, so {rearranged}", trace.formula),
+            (Some(rearranged), _) => format!("{whole}, so {rearranged}"),
             (None, Some(branch)) => format!("{} = {branch}", self.name),
             (None, None) => whole.clone(),
         };
@@ -158,7 +159,12 @@ impl Working {
         }
         // What it gives has been said: then with values, then in symbols, of a choice the part that was taken.
         if trace.substituted != trace.formula && trace.substituted != trace.result {
-            self.told.push(Told::Values(format!("= {}", trace.substituted)));
+            let is = if trace.sought && trace.rearranged.is_none() {
+                "so that "
+            } else {
+                "= "
+            };
+            self.told.push(Told::Values(format!("{is}{}", trace.substituted)));
         }
         let is_part = symbols != whole && trace.rearranged.is_none();
         self.told.push(Told::Symbols(symbols));

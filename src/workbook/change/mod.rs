@@ -14,6 +14,7 @@ mod touches;
 mod values;
 
 pub use clauses::Clause;
+pub use rename::retyped;
 pub use touches::Touches;
 #[cfg(feature = "window")]
 pub(crate) use values::case_fault;

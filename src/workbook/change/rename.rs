@@ -5,7 +5,7 @@
 use std::sync::Arc;
 
 use super::values::case_fault;
-use super::{Done, Place, line_of, refused};
+use super::{Change, Done, Place, line_of, refused};
 use crate::fault::{Fault, Span};
 use crate::language::syntax::statement::{Part, Sort, statement};
 use crate::language::syntax::{Expr, Item, Name, Node, canonical_name};
@@ -29,6 +29,23 @@ pub(super) enum Wish<'w> {
         list: &'w str,
         to: &'w dyn Fn(usize) -> Option<usize>,
     },
+}
+
+/// A line typed anew by a person. Where it gives its quantity, curve or definition another name, every formula that reads the name
+/// follows.
+pub fn retyped(sheet: Option<&Name>, place: Place, was: &str, text: &str) -> Vec<Change> {
+    let named = |text: &str| {
+        let (line, _) = read_statement(text);
+        crate::workbook::settle::defines(&line.statement).cloned()
+    };
+    let renames = named(was).zip(named(text)).filter(|(from, to)| from != to);
+    let rename = renames.map(|(from, to)| Change::Rename {
+        sheet: sheet.cloned(),
+        from,
+        to,
+    });
+    let text = text.into();
+    rename.into_iter().chain([Change::SetLine { place, text }]).collect()
 }
 
 /// A piece of text and what it becomes.
