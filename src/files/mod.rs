@@ -196,7 +196,7 @@ pub fn open(path: &Path) -> Result<String, FileError> {
     }
     if !looks_like_a_workbook(&text) {
         return Err(error("this is not a workbook")
-            .help("a workbook begins with the line: polepair 1; to read an equipment list, use polepair import"));
+            .help("a workbook begins with the line: polepair 1; an equipment list is read by polepair import, or by Read an equipment list in the window"));
     }
     Ok(text)
 }
@@ -208,7 +208,7 @@ fn decode(path: &Path, bytes: Vec<u8>) -> Result<String, FileError> {
         [b'P', b'K', 3, 4, ..] | [0xd0, 0xcf, 0x11, 0xe0, ..] => {
             return error(
                 "this is a table or another packed file, not a workbook",
-                "to read an equipment list, use polepair import",
+                "an equipment list is read by polepair import, or by Read an equipment list in the window",
             );
         }
         [b'%', b'P', b'D', b'F', ..] => {

@@ -219,7 +219,7 @@ impl UnitFault {
     pub fn help(&self) -> Option<String> {
         match self.nearest.as_slice() {
             [] if self.reason.is_some() => None,
-            [] => Some("`polepair units` lists all units".to_owned()),
+            [] => Some("write one such as kW, N·m, r/min, m³/h or %".to_owned()),
             [one] => Some(format!("write {one}")),
             [first, rest @ ..] => Some(format!("write {first}, or {}", rest.join(", "))),
         }

@@ -226,9 +226,7 @@ impl Report<'_> {
                     span_of(slot),
                     format!("a value of {table} is from memory and was not read in a source"),
                 )
-                .help(format!(
-                    "check it against the standard (`polepair tables {table}` tells which rows), then accept this warning with the reason"
-                ));
+                .help("look it up in the standard itself, then accept this warning with the reason");
                 // A formula of all cases may take such a value in some of them only.
                 let taken = |notes: &[Arc<str>]| notes.iter().any(|note| remembered_table(note) == Some(table));
                 let all = done.notes.iter().filter(|(_, notes)| taken(notes)).count() == done.cells.len();

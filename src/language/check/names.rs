@@ -251,7 +251,7 @@ impl Checker<'_> {
         } else if !sheets.is_empty() {
             let names = sheets.iter().map(|sheet| &**sheet).collect::<Vec<_>>().join(", ");
             fault = fault.help(format!(
-                "this workbook has: {names}; `polepair tables` lists the published tables"
+                "this workbook has: {names}; published tables are called by their own names, such as `iec_60072_1`"
             ));
         }
         self.fault(fault);

@@ -9,6 +9,7 @@ mod bounds;
 mod build;
 mod grammar;
 mod precedence;
+mod jotted;
 mod recover;
 pub mod statement;
 mod twins;

@@ -9,6 +9,7 @@ use pest::error::{Error, ErrorVariant, InputLocation};
 use super::bounds;
 use super::build::{bad, build};
 use super::grammar::{Grammar, Rule, in_words};
+use super::jotted::jotted;
 use super::tree::Expr;
 use super::units::one_of;
 use super::words;
@@ -33,7 +34,7 @@ pub fn parse(text: &str) -> (Expr, Vec<Fault>) {
             Some(formula) => build(text, formula.into_inner()),
             None => (bad(whole), Vec::new()),
         },
-        Err(error) => match as_in_lists(text) {
+        Err(error) => match as_in_lists(text).or_else(|| jotted(text)) {
             Some(fault) => (bad(whole), vec![fault]),
             None => mend(text, &error),
         },

@@ -49,10 +49,7 @@ pub(super) fn missing<'a>(one: &mut One<'a>, sheet: SheetId, condition: &'a Op) 
         (!asked.is_empty()).then(|| {
             (
                 format!("{} has no row with {}", table.name, asked.join(" and ")),
-                Some(format!(
-                    "each stands in the table, but not together; `polepair tables {}` prints it",
-                    table.name
-                )),
+                Some("each stands in the table, but not together in one row".to_owned()),
             )
         })
     })

@@ -28,7 +28,7 @@ fn not_text(bytes: &[u8], at: usize, what: &str) -> Workbook {
     let help = if wide {
         "the file is in UTF-16: save it as UTF-8"
     } else if bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(&[0xD0, 0xCF, 0x11, 0xE0]) {
-        "this is a table or archive file: bring it in with `polepair import`"
+        "this is a table or archive file: an equipment list is read by `polepair import`, or by Read an equipment list in the window"
     } else {
         "a workbook is a plain text: save it as UTF-8 from the program it was written with"
     };
