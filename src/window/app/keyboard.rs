@@ -5,6 +5,7 @@ use std::time::Instant;
 
 use eframe::egui::{self, Event, Key, Modifiers};
 
+use super::told::About;
 use super::{Comes, Window};
 use crate::fault::Fault;
 use crate::window::arrange::{At, Plan};
@@ -192,7 +193,10 @@ impl Window {
             return true;
         }
         if end == End::Away {
-            self.editing = None;
+            // What was said of a refused text goes with it.
+            if self.editing.take().is_some_and(|editing| editing.refused.is_some()) {
+                self.well(About::Change);
+            }
             ctx.memory_mut(|memory| memory.request_focus(keys_id()));
             return true;
         }
