@@ -193,7 +193,7 @@ fn remark(said: &str) -> Option<Read> {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
+#[allow(clippy::panic)]
 mod tests {
     use super::super::parse;
     use crate::fault::Fault;
