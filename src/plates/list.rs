@@ -232,28 +232,28 @@ const GIVENS: &[Given] = &[
         source: "assumed",
     },
     Given {
-        name: "trust_P",
+        name: Rests::Power.quantity(),
         what: What::Trust(Rests::Power),
         kind: "text",
         title: "Measured power, efficiency and rating: good, doubted or refused",
         source: "",
     },
     Given {
-        name: "trust_I",
+        name: Rests::Current.quantity(),
         what: What::Trust(Rests::Current),
         kind: "text",
         title: "Measured and plate current: good, doubted or refused",
         source: "",
     },
     Given {
-        name: "trust_V",
+        name: Rests::Voltage.quantity(),
         what: What::Trust(Rests::Voltage),
         kind: "text",
         title: "Measured and plate voltage: good, doubted or refused",
         source: "",
     },
     Given {
-        name: "trust_n",
+        name: Rests::Slip.quantity(),
         what: What::Trust(Rests::Slip),
         kind: "text",
         title: "Measured and plate speed, poles: good, doubted or refused",
@@ -303,7 +303,15 @@ pub fn counts_motors(quantity: &QuantityResults) -> bool {
 
 /// Givens that are named only where a motor has them: the usual ones stand in every list.
 const SELDOM: [&str; 9] = [
-    "I_0", "f_o", "P_a", "service", "eta_a", "trust_P", "trust_I", "trust_V", "trust_n",
+    "I_0",
+    "f_o",
+    "P_a",
+    "service",
+    "eta_a",
+    Rests::Power.quantity(),
+    Rests::Current.quantity(),
+    Rests::Voltage.quantity(),
+    Rests::Slip.quantity(),
 ];
 
 /// Asked like a given: whether a motor has a measured current and not both voltages.
@@ -323,8 +331,8 @@ struct Way {
     method: &'static str,
     when: String,
     formula: &'static str,
-    /// The givens that say whether its readings are trusted.
-    rests_on: &'static [&'static str],
+    /// What it rests on, each with a given that says whether it is trusted.
+    rests_on: &'static [Rests],
 }
 
 /// The grades of the best load: what stands behind each, and how far it may be off.
@@ -381,7 +389,7 @@ fn ways(has: &impl Fn(&str) -> bool, alone: bool) -> Vec<Way> {
         "measured power",
         &format!("known(load_P) and {power}"),
         "load_P",
-        &["trust_P"] as &[_],
+        &[Rests::Power] as &[_],
     )];
     if has(PLATE_EFFICIENCY) {
         all.push(way(
@@ -389,7 +397,7 @@ fn ways(has: &impl Fn(&str) -> bool, alone: bool) -> Vec<Way> {
             "power, efficiency worked",
             &format!("not known(eta) and known(P_in) and known(P_r) and known(eta_p) and {power}"),
             "load_by_power(P_in, P_r, eta_p)",
-            &["trust_P", "trust_I", "trust_V"],
+            &[Rests::Power, Rests::Current, Rests::Voltage],
         ));
     }
     if has("I_0") {
@@ -398,7 +406,7 @@ fn ways(has: &impl Fn(&str) -> bool, alone: bool) -> Vec<Way> {
             "current and no-load current",
             "known(load_0) and I >= I_0",
             "load_0",
-            &["trust_I"],
+            &[Rests::Current],
         ));
     }
     if has("eta_a") {
@@ -407,7 +415,7 @@ fn ways(has: &impl Fn(&str) -> bool, alone: bool) -> Vec<Way> {
             "power, efficiency assumed",
             &format!("known(P_in) and known(P_r) and known(eta_a) and {power}"),
             "load_by_power(P_in, P_r, eta_a)",
-            &["trust_P"],
+            &[Rests::Power],
         ));
     }
     let by_ratio = if by_power_factor(has) {
@@ -416,7 +424,7 @@ fn ways(has: &impl Fn(&str) -> bool, alone: bool) -> Vec<Way> {
             "current and power factor",
             "known(load_pf) and load_pf >= 50 %",
             "load_pf",
-            &["trust_I", "trust_V"],
+            &[Rests::Current, Rests::Voltage],
         ));
         "not known(pf) and "
     } else {
@@ -427,7 +435,7 @@ fn ways(has: &impl Fn(&str) -> bool, alone: bool) -> Vec<Way> {
         "current",
         &format!("{by_ratio}known(load_I) and load_I >= 50 %"),
         "load_I",
-        &["trust_I", "trust_V"],
+        &[Rests::Current, Rests::Voltage],
     ));
     if alone {
         all.push(way(
@@ -435,7 +443,7 @@ fn ways(has: &impl Fn(&str) -> bool, alone: bool) -> Vec<Way> {
             "current",
             &format!("{by_ratio}known(load_A) and load_A >= 50 %"),
             "load_A",
-            &["trust_I"],
+            &[Rests::Current],
         ));
     }
     all.push(way(
@@ -443,14 +451,14 @@ fn ways(has: &impl Fn(&str) -> bool, alone: bool) -> Vec<Way> {
         "slip and voltage",
         &format!("known(load_sV) and {firm}"),
         "load_sV",
-        &["trust_n", "trust_V"],
+        &[Rests::Slip, Rests::Voltage],
     ));
     all.push(way(
         "E",
         "slip",
         &format!("known(load_s) and {firm}"),
         "load_s",
-        &["trust_n"],
+        &[Rests::Slip],
     ));
     all
 }
@@ -558,7 +566,11 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
     };
     let ways = ways(&has, alone);
     let of = |way: &Way, trust: &str, word: &str| -> Vec<String> {
-        let kept = way.rests_on.iter().filter(|name| has(name));
+        let kept = way
+            .rests_on
+            .iter()
+            .map(|rests| rests.quantity())
+            .filter(|name| has(name));
         kept.map(|name| format!("{name} {trust} \"{word}\"")).collect()
     };
     for way in &ways {

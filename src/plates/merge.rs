@@ -88,9 +88,10 @@ fn columns(old: &Sheet, base: Option<&Sheet>, new: &Sheet, changes: &mut Vec<Cha
     let (mut known, newer) = (of(old), of(new));
     let earlier = base.map(of);
     if let Some(base) = base {
+        let typed = Typed::of(old, base);
         let gone: Vec<String> = known
             .iter()
-            .filter(|name| !newer.contains(name) && is_untouched(old, base, name))
+            .filter(|name| !newer.contains(name) && !typed.is_in(name))
             .cloned()
             .collect();
         for name in &gone {
@@ -124,22 +125,39 @@ fn following(mut all: Vec<String>, others: &[String]) -> Vec<String> {
     all
 }
 
-/// Whether nothing was typed in a column, nor in its line, since the earlier list gave it.
-fn is_untouched(old: &Sheet, base: &Sheet, name: &str) -> bool {
-    let (is, was) = (named(old, name), named(base, name));
-    let line = matches!((is, was), (Some(is), Some(was)) if same_text(is, was));
-    let (is, was) = (Table::of(old), Table::of(base));
-    let given: HashMap<String, usize> = (0..was.rows.len())
-        .map(|row| (was.shown(row, SOURCE_ROW), row))
-        .collect();
-    line && was.at.contains_key(name)
-        && (0..is.rows.len()).all(|row| {
-            let before = given.get(&is.shown(row, SOURCE_ROW));
-            match before {
-                Some(before) => same(is.cell(row, name), was.cell(*before, name)),
-                None => same(is.cell(row, name), None),
-            }
-        })
+/// What was typed in a list since the earlier one gave it.
+struct Typed<'a> {
+    sheets: (&'a Sheet, &'a Sheet),
+    is: Table<'a>,
+    was: Table<'a>,
+    /// Rows of the earlier list by their rows of the source.
+    given: HashMap<String, usize>,
+}
+
+impl<'a> Typed<'a> {
+    fn of(old: &'a Sheet, base: &'a Sheet) -> Typed<'a> {
+        let was = Table::of(base);
+        Typed {
+            sheets: (old, base),
+            is: Table::of(old),
+            given: (0..was.rows.len())
+                .map(|row| (was.shown(row, SOURCE_ROW), row))
+                .collect(),
+            was,
+        }
+    }
+
+    /// Whether anything was typed in a column, or in its line.
+    fn is_in(&self, name: &str) -> bool {
+        let (is, was) = (named(self.sheets.0, name), named(self.sheets.1, name));
+        let line = matches!((is, was), (Some(is), Some(was)) if same_text(is, was));
+        let stays = |row: usize| {
+            let before = self.given.get(&self.is.shown(row, SOURCE_ROW));
+            let before = before.and_then(|before| self.was.cell(*before, name));
+            same(self.is.cell(row, name), before)
+        };
+        !(line && self.was.at.contains_key(name) && (0..self.is.rows.len()).all(stays))
+    }
 }
 
 fn quantity(line: &Line) -> Option<&Quantity> {

@@ -27,7 +27,7 @@ pub enum Rests {
 
 impl Rests {
     /// The quantity of the list that says how far it is trusted.
-    pub fn quantity(self) -> &'static str {
+    pub const fn quantity(self) -> &'static str {
         match self {
             Rests::Power => "trust_P",
             Rests::Current => "trust_I",

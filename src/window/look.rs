@@ -376,6 +376,24 @@ mod tests {
         }
     }
 
+    /// What stands in the files of a folder but for comments and tests.
+    fn written(folder: &std::path::Path) -> String {
+        let mut text = String::new();
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            let ending = path.extension().unwrap_or_default().to_string_lossy().into_owned();
+            if path.is_dir() {
+                text.push_str(&written(&path));
+            } else if ["rs", "csv", "txt", "toml", "pole"].contains(&&*ending) {
+                let whole = std::fs::read_to_string(&path).unwrap();
+                let told = whole.split("#[cfg(test)]").next().unwrap_or_default();
+                let lines = told.lines().filter(|line| !line.trim_start().starts_with("//"));
+                text.extend(lines);
+            }
+        }
+        text
+    }
+
     /// Everything the program may show has a glyph in each of the embedded fonts, without the fonts that come with the toolkit:
     /// units with their aliases, kinds, help of functions, fault codes, marks, signs of the language.
     #[test]
@@ -412,7 +430,16 @@ mod tests {
             text.push_str(entry.example);
             text.push_str(entry.mended);
         }
-        text.retain(|letter| !letter.is_control() && !letter.is_whitespace());
+        // Faults, remarks of an import, headings: every text that stands in the program, its tables and its workbooks.
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let written = written(&root.join("src")) + &written(&root.join("workbooks"));
+        assert!(written.contains("cannot become") && written.contains("nominal speed was probably typed"));
+        text.push_str(&written);
+        let shown: std::collections::BTreeSet<char> = text.chars().collect();
+        let text: String = shown
+            .into_iter()
+            .filter(|letter| !letter.is_control() && !letter.is_whitespace())
+            .collect();
         for (name, bytes) in FONTS {
             let mut alone = FontDefinitions::empty();
             let _ = alone

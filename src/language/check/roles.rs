@@ -256,6 +256,10 @@ impl Checker<'_> {
                 .kind
                 .is_some_and(|kind| matches!(kind.family(), Family::Current { within } if within == Conductor::Line));
         let said = self.said(term.span).to_owned();
+        // In star 3·V_ph·I_L is right, in delta 3·V_L·I_ph.
+        let both = (line.0 + phase.0, line.1 + phase.1) == (ONE, ONE);
+        let mixed = both && line != (ONE, ONE) && phase != (ONE, ONE);
+        let of_phase = phase.0 == ONE && line == (0, 0) && phase.1 <= 0;
         if power && line == (ONE, ONE) && term.count(Count::RootThree) == 0
             || current && line == (-ONE, 0) && term.count(Count::Energy) == ONE && term.count(Count::RootThree) == 0
         {
@@ -269,16 +273,15 @@ impl Checker<'_> {
                 )
                 .help("write `sqrt(3) * V * I`; for a single-phase motor write `supply single-phase` in the sheet"),
             );
-        } else if power
-            && (line.0 + phase.0, line.1 + phase.1) == (ONE, ONE)
-            && line != (ONE, ONE)
-            && phase != (ONE, ONE)
-            && term.count(Count::RootThree) == ONE
-        {
-            // In star 3·V_ph·I_L is right, in delta 3·V_L·I_ph.
-            self.line_with_phase(term, &said);
-        } else if power && phase.0 == ONE && line == (0, 0) && phase.1 <= 0 && term.count(Count::RootThree) == ONE {
-            self.line_with_phase(term, &said);
+        } else if power && term.count(Count::RootThree) == ONE && (mixed || of_phase) {
+            self.fault(
+                Fault::new(
+                    Code::ROOT_THREE_MISSING,
+                    term.span,
+                    format!("in `{said}` a phase value stands beside √3; √3 belongs to line voltage and line current, 3 to phase values"),
+                )
+                .help("write `sqrt(3) * V_line * I_line` or `3 * V_ph * I_ph`"),
+            );
         } else if power && phase.0 == ONE && line.0 == 0 && term.count(Count::Three) == 0 {
             self.fault(
                 Fault::new(
@@ -320,17 +323,6 @@ impl Checker<'_> {
                 ),
             );
         }
-    }
-
-    fn line_with_phase(&mut self, term: &Term, said: &str) {
-        self.fault(
-            Fault::new(
-                Code::ROOT_THREE_MISSING,
-                term.span,
-                format!("in `{said}` a phase value stands beside √3; √3 belongs to line voltage and line current, 3 to phase values"),
-            )
-            .help("write `sqrt(3) * V_line * I_line` or `3 * V_ph * I_ph`"),
-        );
     }
 
     /// One quantity taken for another by the kind of its line: line for phase, another speed for the synchronous one, one ratio for
