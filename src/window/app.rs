@@ -18,6 +18,7 @@ use eframe::egui;
 
 use super::arrange::Arrangement;
 use super::command::Act;
+use super::daylight;
 use super::door::{
     Arrived, Copied, Door, Opened, Said, Stamp, Todo, Typed, Wake, Work, kept_beside, kept_meanwhile, written_at,
 };
@@ -420,6 +421,18 @@ impl Window {
             let field = Field::Value(0);
             self.wishes.push(Wish::Go(0, Spot { quantity, field }));
         }
+    }
+
+    /// Begins light or dark as the desktop is, where the window system does not say and nothing was chosen here.
+    pub fn follow_desktop(&mut self, ctx: &egui::Context) {
+        let ctx = ctx.clone();
+        self.door.quietly(move || {
+            if let Some(theme) = daylight::of_the_desktop() {
+                ctx.options_mut(|options| options.fallback_theme = theme);
+                ctx.request_repaint();
+            }
+            Arrived::Nothing
+        });
     }
 
     /// Asks the system for files beside the path field.
@@ -1186,6 +1199,7 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
         Box::new(|made| {
             let mut window = Window::new(&made.egui_ctx, file, habits::state_folder());
             window.ask_system();
+            window.follow_desktop(&made.egui_ctx);
             if let Some(path) = habits::file() {
                 window.remember_in(&made.egui_ctx, path);
             }

@@ -439,6 +439,8 @@ mod tests {
         let text: String = shown
             .into_iter()
             .filter(|letter| !letter.is_control() && !letter.is_whitespace())
+            // A sign of repetition that is read in lists and never written.
+            .filter(|letter| *letter != '〃')
             .collect();
         for (name, bytes) in FONTS {
             let mut alone = FontDefinitions::empty();

@@ -15,6 +15,7 @@ pub mod arrange;
 mod renames;
 mod steps;
 mod clip;
+mod daylight;
 mod pasted;
 mod many;
 mod groups;

@@ -152,11 +152,13 @@ sheet a
 #[test]
 fn the_working_is_never_cut_without_a_way_to_scroll() {
     let folder = tempfile::tempdir().unwrap();
-    let (mut screen, _) = Screen::with(folder.path(), MARGINS);
+    let many: String = (1..=20).map(|least| format!("  check P_a >= {least} kW\n")).collect();
+    let (mut screen, _) = Screen::with(folder.path(), &format!("{MARGINS}{many}"));
     screen.go("a", "P_a", Field::Value(0));
     screen.resize(640.0, 360.0);
-    let last = "✓ check P_a >= P_b: 25 % (wide)";
-    assert!(screen.has(last), "{:?}", screen.labels());
+    let last = "✓ check P_a >= 20 kW: 400 %";
+    let before = screen.rect(last).unwrap_or_else(|| panic!("{:?}", screen.labels()));
+    assert!(before.min.y > 360.0, "{before:?}");
     screen.reveal(last);
     let rect = screen.rect(last).unwrap();
     assert!(rect.max.y <= 360.0, "{rect:?}");
