@@ -616,8 +616,8 @@ impl Window {
         match (&self.path, &self.lock) {
             (Some(path), Some(_)) if self.kept.is_some() => Some(kept_meanwhile(path)),
             (Some(path), Some(_)) => Some(kept_beside(path)),
-            (Some(_), None) => None,
-            (None, _) => self.own_copy.as_ref().map(|(path, _)| path.clone()),
+            // Beside a file that is another's to write, or in a folder that cannot be written, nothing is put.
+            (Some(_), None) | (None, _) => self.own_copy.as_ref().map(|(path, _)| path.clone()),
         }
     }
 
@@ -1026,7 +1026,11 @@ impl Window {
                 if let Some(path) = self.copy_path().filter(|_| same) {
                     self.door.ask(Todo::Forget(path));
                 } else if let Some(path) = self.copy_path() {
-                    let sees_from = self.source.clone().filter(|_| self.path.is_none());
+                    let sees_from = match (&self.path, &self.lock) {
+                        (None, _) => self.source.clone(),
+                        (Some(path), None) => Some(dialog::folder_of(path)),
+                        (Some(_), Some(_)) => None,
+                    };
                     self.door.ask(Todo::Keep(path, sees_from));
                 }
             }
