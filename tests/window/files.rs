@@ -359,6 +359,36 @@ fn a_second_window_looks_but_does_not_write() {
     first.ask(Act::Save);
 }
 
+/// What is typed into a file that is another window's to write is kept against a crash as well, away from that file.
+#[test]
+fn work_on_a_file_of_another_window_is_kept_too() {
+    let folder = tempfile::tempdir().unwrap();
+    let state = folder.path().join("state");
+    let (first, path) = Screen::with(folder.path(), &workbook(2));
+    let mut second = Screen::with_state(&path, &state);
+    assert!(second.has_part("it is open in another Polepair window"));
+    second.go("brine", "H", Field::Value(0));
+    second.enter("20 m");
+    std::thread::sleep(Duration::from_millis(900));
+    second.settle();
+    second.settle();
+    // Beside the file nothing is put: that place is the first window's.
+    assert!(!polepair::window::door::kept_beside(&path).exists());
+    drop(second);
+    let mut third = Screen::first(Some(state));
+    for _ in 0..100 {
+        third.settle();
+        if third.has("Take that work") {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    third.click("Take that work");
+    assert!(third.text().contains("20 m"), "{}", third.text());
+    assert!(!std::fs::read_to_string(&path).unwrap().contains("20 m"));
+    drop(first);
+}
+
 #[test]
 fn a_file_changed_outside_is_noticed_before_it_is_overwritten() {
     let folder = tempfile::tempdir().unwrap();

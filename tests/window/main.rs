@@ -46,6 +46,13 @@ impl Screen {
         screen
     }
 
+    /// A window with a file, and a folder for work that has none.
+    pub fn with_state(file: &Path, state: &Path) -> Screen {
+        let mut screen = Screen::made(Some(file.to_owned()), Some(state.to_owned()), None);
+        screen.settle();
+        screen
+    }
+
     /// A window with the text of a workbook in a file of its own.
     pub fn with(folder: &Path, text: &str) -> (Screen, PathBuf) {
         let path = folder.join("test.pole");
