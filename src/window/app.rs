@@ -16,7 +16,7 @@ use std::time::{Duration, Instant, SystemTime};
 
 use eframe::egui;
 
-use super::arrange::Arrangement;
+use super::arrange::{Arrangement, Ordered};
 use super::command::Act;
 use super::daylight;
 use super::door::{
@@ -168,6 +168,8 @@ pub struct Window {
     doubtful: BTreeSet<(Arc<str>, Option<usize>)>,
     /// Checks that do not hold, by the quantities of the sheet in sight that they read.
     checked: BTreeMap<Arc<str>, Vec<(usize, usize)>>,
+    /// The order of a list with a row that is being made.
+    held: Option<(Arc<str>, Ordered)>,
     /// Rows are arranged for the edit before: both are taken back in one go.
     joins: bool,
     /// After which change, in which sheet, columns were made as wide as what stands in them.
@@ -289,6 +291,7 @@ impl Window {
             doubtful: BTreeSet::new(),
             checked: BTreeMap::new(),
             joins: false,
+            held: None,
             fitted: None,
             contents: Vec::new(),
             names: Names::default(),
@@ -414,6 +417,10 @@ impl Window {
         let Some(session) = self.door.session() else { return };
         let sheet = session.results().sheets.first();
         let quantity = sheet.and_then(|sheet| {
+            // A list opens at its readings, which begin behind the names of its rows.
+            if sheet.form == crate::workbook::Form::List {
+                return Some(1.min(sheet.quantities.len().checked_sub(1)?));
+            }
             let mut quantities = sheet.quantities.iter();
             quantities.position(|quantity| &*quantity.name == name)
         });
@@ -852,6 +859,7 @@ impl Window {
                         from_top = arrangement.by.rows.order != by.order && by.order.is_some();
                         arrangement.by.rows = by;
                         arrangement.order = rows;
+                        arrangement.stale = false;
                     });
                     if from_top {
                         self.choose_first(&list);
@@ -928,12 +936,22 @@ impl Window {
     fn rows_again(&mut self) {
         let Some(session) = self.door.session() else { return };
         let mut again = Vec::new();
+        let held = self.held.take();
         for sheet in &session.results().sheets {
             let Some(arrangement) = self.arrangements.get_mut(&sheet.name) else {
                 continue;
             };
             let order = arrangement.order.as_ref();
             let others = order.is_some_and(|order| order.of != sheet.items.len());
+            // What stands in order now may do so no more.
+            arrangement.stale = arrangement.by.rows.order.is_some();
+            let held = held
+                .as_ref()
+                .filter(|(name, order)| *name == sheet.name && order.of == sheet.items.len());
+            if let Some((_, order)) = held.filter(|_| others) {
+                arrangement.order = Some(order.clone());
+                continue;
+            }
             if others {
                 arrangement.order = None;
             }
@@ -952,6 +970,8 @@ impl Window {
         // What was to come after it waits until it is asked for again.
         self.acts.clear();
         self.joins = false;
+        self.held = None;
+        self.comes = None;
         self.then = None;
         let why = in_words(&message, help.as_deref());
         // It stands under its line, where that is in sight.

@@ -97,6 +97,18 @@ impl Ordered {
         }
     }
 
+    /// The same with a row made before an item, shown in a place of its own whatever the order.
+    pub fn with_row(&self, item: usize, place: usize) -> Ordered {
+        let moved = |number: &usize| number + usize::from(*number >= item);
+        let mut rows: Vec<usize> = self.rows.iter().map(moved).collect();
+        rows.insert(place.min(rows.len()), item);
+        Ordered {
+            of: self.of + 1,
+            rows: Arc::new(rows),
+            groups: self.groups.clone(),
+        }
+    }
+
     /// The same in groups of equal values: the first value first, rows of a group in the order they had.
     pub fn in_groups(of: usize, rows: Vec<usize>, cells: &[Outcome], folded: &BTreeSet<String>) -> Ordered {
         let rows = ordered(cells, rows.into_iter(), false);
@@ -181,6 +193,10 @@ pub struct Arrangement {
     pub whole: Option<Whole>,
     /// It was looked at.
     pub begun: bool,
+    /// Columns are to be scrolled back to the first of them.
+    pub to_start: bool,
+    /// Values have changed since the rows were put in order.
+    pub stale: bool,
     /// The headings of a list are folded away: what they say most stands over the columns all the same.
     pub folded_heads: bool,
     /// Widths of columns as wide as what stands in them, by column.
@@ -453,8 +469,27 @@ impl Plan {
         match self.form {
             // Behind the last one a line is open for a new one.
             Form::Sheet => self.quantities.len() + 1,
+            // Where no row is left by a condition nothing is typed either.
+            Form::List => self.heads() + self.rows() + usize::from(self.order.is_none() || self.rows() > 0),
+        }
+    }
+
+    /// Whether nothing stands in a line yet: the one behind the last.
+    pub fn is_open(&self, line: usize) -> bool {
+        line == self.last_end() && line < self.lines()
+    }
+
+    /// Where the lines that hold something end.
+    fn last_end(&self) -> usize {
+        match self.form {
+            Form::Sheet => self.quantities.len(),
             Form::List => self.heads() + self.rows(),
         }
+    }
+
+    /// The last line that holds something.
+    pub fn last(&self) -> usize {
+        self.last_end().saturating_sub(1)
     }
 
     /// Rows of a list in sight.
@@ -501,6 +536,7 @@ impl Plan {
                 quantity: *self.quantities.get(at.column)?,
                 field: match self.heads.get(at.line) {
                     Some(head) => *head,
+                    None if self.is_open(at.line) => Field::Value(self.items),
                     None => Field::Value(self.item(at.line)?),
                 },
             }),
@@ -522,6 +558,7 @@ impl Plan {
             Form::List => Some(At {
                 column: quantity,
                 line: match spot.field {
+                    Field::Value(item) if item == self.items => self.heads() + self.rows(),
                     Field::Value(item) => {
                         let row = match &self.order {
                             Some(order) => order.rows.iter().position(|known| *known == item)?,
@@ -639,11 +676,8 @@ impl Arrangement {
     fn stay_whole(&mut self, plan: &Plan) {
         match self.whole {
             Some(Whole::Columns) => {
-                // The open line of a sheet belongs to no column.
-                let last = match plan.form {
-                    Form::Sheet => plan.quantities.len().saturating_sub(1),
-                    Form::List => plan.lines().saturating_sub(1),
-                };
+                // The open line belongs to no column.
+                let last = plan.last();
                 self.at.line = plan.heads().min(last);
                 self.from.line = last;
             }
@@ -754,8 +788,8 @@ list b
                     seen += 1;
                 }
             }
-            // A worked sheet has an open line behind its quantities.
-            assert_eq!(seen, if sheet == 0 { 3 * 8 } else { (HEADS.len() + 2) * 2 });
+            // A line is open behind the quantities of a sheet, and behind the rows of a list.
+            assert_eq!(seen, if sheet == 0 { 3 * 8 } else { (HEADS.len() + 3) * 2 });
         }
     }
 
@@ -773,9 +807,9 @@ list b
         let mut arrangement = Arrangement::default();
         let plan = Plan::of(Seen::of(&session, 1).unwrap(), &arrangement);
         arrangement.step(&plan, 100, 100, false);
-        assert_eq!(arrangement.at, At { line: 8, column: 1 });
+        assert_eq!(arrangement.at, At { line: 9, column: 1 });
         arrangement.follow(&plan, 2);
-        assert_eq!(arrangement.top, 1);
+        assert_eq!(arrangement.top, 2);
         arrangement.step(&plan, -100, 0, true);
         assert!(arrangement.holds(At { line: 3, column: 1 }) && !arrangement.holds(At { line: 3, column: 0 }));
     }

@@ -50,6 +50,8 @@ pub enum Done {
     EditHead(usize, Field),
     /// A group is folded or unfolded, by the line under it.
     Fold(usize),
+    /// Another column of a list is asked for.
+    Another,
     /// A note was pressed, by its place among the statements of the sheet.
     Note(usize),
 }
@@ -130,6 +132,7 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
         top,
         inks,
     };
+    let mut behind = 0;
     // The pinned part comes last: its edge, by which its last column is drawn wider, lies over the other part.
     let grip = egui::vec2(ui.style().interaction.resize_grab_radius_side, 0.0);
     for (part, area, columns) in [
@@ -172,14 +175,24 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
                 own.expand_to_include_x(own.min_rect().left() + ends.content());
             });
             let offset = shown.state.clamped_offset().x;
+            behind = ends.behind(offset);
             ui.data_mut(|data| data.insert_temp(columns_offset(picture.own()), offset));
         }
     }
     ui.painter()
         .vline(left.max.x, rect.y_range(), Stroke::new(1.0, inks.rule));
     notes(ui, &draws, body, &mut drawn);
-    if picture.form == Form::Sheet && picture.plan.quantities.len() <= 1 {
-        begin(ui, body, top + LINE * 3.0);
+    if behind > 0 {
+        hidden(ui, egui::pos2(left.max.x, rect.min.y), behind, arrangement);
+    }
+    another(ui, &draws, body, &mut drawn);
+    match picture.form {
+        Form::Sheet if picture.plan.quantities.len() <= 1 => begin(ui, body, top + LINE * 3.0, &BEGIN),
+        #[allow(clippy::cast_precision_loss)] // Some lines of a screen.
+        Form::List if picture.plan.items <= 1 => {
+            begin(ui, body, top + LINE * (picture.lines.len() + 1) as f32, &BEGIN_LIST)
+        }
+        _ => {}
     }
     bar(
         ui,
@@ -284,15 +297,88 @@ const BEGIN: [&str; 3] = [
     "Tab goes on in the line, Enter to the next one; Insert puts a line between. A table can be pasted.",
 ];
 
-fn begin(ui: &mut Ui, body: Rect, from: f32) {
+/// What to type in a list that holds next to nothing.
+const BEGIN_LIST: [&str; 3] = [
+    "Type in the open row: a tag, then its values; Tab goes on in the row, Enter to the next one. A table can be pasted with its headings.",
+    "Another column comes by + at the right of the headings, or by Insert in a heading; its symbol, unit and kind are typed over it.",
+    "A column that is worked: type its formula in the line `formula` over it; Alt+R makes a given worked.",
+];
+
+/// Says how many columns lie behind the pinned ones; pressed, they come back.
+fn hidden(ui: &mut Ui, at: egui::Pos2, count: usize, arrangement: &mut Arrangement) {
+    let inks = look::of(ui);
+    let words = format!("‹ {count}");
+    let width = text_width(ui, &words, look::bold(SIZE - 2.0)) + 10.0;
+    let rect = Rect::from_min_size(at, egui::vec2(width, LINE - 5.0));
+    let response = ui.interact(rect, Id::unique("columns behind"), Sense::click());
+    let _ = ui.painter().rect_filled(rect, 0.0, inks.range);
+    let font = look::bold(SIZE - 2.0);
+    let _ = ui
+        .painter()
+        .text(rect.center(), egui::Align2::CENTER_CENTER, &words, font, inks.typed);
+    let told = match count {
+        1 => "1 column lies behind the pinned ones".to_owned(),
+        more => format!("{more} columns lie behind the pinned ones"),
+    };
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_role(egui::accesskit::Role::Button);
+        node.set_label(told.clone());
+    });
+    if response.clicked() {
+        arrangement.to_start = true;
+    }
+    let _ = response.on_hover_text(format!("{told}. Home or a press here brings them back."));
+}
+
+/// Behind the last heading of a list, where there is room: makes another column.
+fn another(ui: &mut Ui, draws: &Draws<'_>, body: Rect, drawn: &mut Drawn) {
+    let last = draws.picture.heads.len().checked_sub(1);
+    let Some((_, rect)) = drawn.heads.iter().find(|(column, _)| Some(*column) == last) else {
+        return;
+    };
+    let place = Rect::from_min_size(
+        egui::pos2(rect.max.x + 1.0, rect.max.y - LINE),
+        egui::vec2(LINE + 5.0, LINE),
+    );
+    if draws.picture.form != Form::List || place.max.x > body.max.x {
+        return;
+    }
+    let response = ui.interact(
+        place,
+        Id::unique(("another column", draws.picture.own())),
+        Sense::click(),
+    );
+    let ink = if response.hovered() {
+        draws.inks.typed
+    } else {
+        draws.inks.words
+    };
+    let _ = ui.painter().text(
+        place.center(),
+        egui::Align2::CENTER_CENTER,
+        "+",
+        look::bold(SIZE + 2.0),
+        ink,
+    );
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_role(egui::accesskit::Role::Button);
+        node.set_label("another column");
+    });
+    if response.clicked() {
+        drawn.done.push(Done::Another);
+    }
+    let _ = response.on_hover_text("Another column");
+}
+
+fn begin(ui: &mut Ui, body: Rect, from: f32, said: &[&str]) {
     let inks = look::of(ui);
     let mut y = body.min.y + from;
-    for words in BEGIN {
+    for words in said {
         let at = Rect::from_min_max(
             egui::pos2(body.min.x + reading::GUTTER, y),
             egui::pos2(body.max.x, y + LINE),
         );
-        let text = egui::RichText::new(words)
+        let text = egui::RichText::new(*words)
             .font(look::oblique(SIZE - 1.0))
             .color(inks.words);
         let label = egui::Label::new(text).halign(Align::Min).wrap();
@@ -322,7 +408,10 @@ fn wheel(ui: &Ui, rect: Rect, picture: &Picture, arrangement: &mut Arrangement, 
 
 /// The bar at the right: where the lines in sight stand among all.
 fn bar(ui: &mut Ui, rect: Rect, picture: &Picture, arrangement: &mut Arrangement, page: usize) {
-    let rows = picture.plan.lines().saturating_sub(picture.plan.heads());
+    let rows = match picture.form {
+        Form::Sheet => picture.plan.lines(),
+        Form::List => picture.plan.rows(),
+    };
     let most = picture.plan.most(page);
     if most == 0 {
         return;
@@ -336,7 +425,7 @@ fn bar(ui: &mut Ui, rect: Rect, picture: &Picture, arrangement: &mut Arrangement
     )]
     // Places on a bar of some hundred pixels, worked in f64.
     {
-        let share = ((rows - most) as f64 / rows as f64)
+        let share = (rows.saturating_sub(most) as f64 / rows.max(1) as f64)
             .max(24.0 / f64::from(rect.height()))
             .min(1.0);
         let handle = f64::from(rect.height()) * share;

@@ -89,12 +89,8 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
             break;
         };
         let line = first.line + down;
-        if line >= plan.lines() && seen.results.form == Form::List && plan.order.is_none() && line >= plan.heads() {
-            changes.push(Change::InsertRow {
-                list: seen.sheet.name.clone(),
-                at: line - plan.heads(),
-                text: empty_row(seen).into(),
-            });
+        if let Some(at) = new_row(seen, plan, line) {
+            changes.push(make_row(seen, at));
         }
         let columns = if one { last.column - first.column + 1 } else { row.len() };
         for right in 0..columns {
@@ -105,7 +101,12 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
                 line,
                 column: first.column + right,
             };
-            let Some(spot) = plan.spot(at).or_else(|| new_row(seen, plan, at)) else {
+            let made = new_row(seen, plan, line).zip(plan.quantities.get(at.column));
+            let made = made.map(|(item, quantity)| Spot {
+                quantity: *quantity,
+                field: Field::Value(item),
+            });
+            let Some(spot) = made.or_else(|| plan.spot(at)) else {
                 left.add(text, down, right);
                 continue;
             };
@@ -168,7 +169,9 @@ pub fn fill_down(seen: Seen<'_>, plan: &Plan, (first, last): Range) -> Made {
         };
         for line in first.line + 1..=last.line {
             let spot = plan.spot(At { line, column });
-            let Some(spot) = spot.filter(|spot| spot.field != Field::Symbol && spot.quantity != NEW) else {
+            let Some(spot) =
+                spot.filter(|spot| spot.field != Field::Symbol && !plan.is_open(line) && spot.quantity != NEW)
+            else {
                 continue;
             };
             // What is of another kind stays as it is; the rows of one column are of one kind.
@@ -350,20 +353,26 @@ fn rows(plan: &Plan, (first, last): Range) -> Vec<usize> {
 }
 
 /// The text of a row without values.
-pub fn empty_row(seen: Seen<'_>) -> String {
+fn empty_row(seen: Seen<'_>) -> String {
     let columns = seen.sheet.rows.as_ref().map_or(1, |rows| rows.columns.len());
     vec![""; columns.max(1)].join(" | ")
 }
 
-/// A place in a row that a paste makes at the end of a list.
-fn new_row(seen: Seen<'_>, plan: &Plan, at: At) -> Option<Spot> {
-    if seen.results.form != Form::List || plan.order.is_some() || at.line < plan.lines() {
-        return None;
+/// The row that is made at the end of a list by what is pasted in a line: its place among the rows.
+fn new_row(seen: Seen<'_>, plan: &Plan, line: usize) -> Option<usize> {
+    let beyond = line.checked_sub(plan.heads() + plan.rows())?;
+    // Among chosen or ordered rows only the open one has a place.
+    let has_place = seen.results.form == Form::List && (plan.order.is_none() || beyond == 0);
+    has_place.then_some(plan.items + beyond)
+}
+
+/// Makes a row without values.
+pub fn make_row(seen: Seen<'_>, at: usize) -> Change {
+    Change::InsertRow {
+        list: seen.sheet.name.clone(),
+        at,
+        text: empty_row(seen).into(),
     }
-    Some(Spot {
-        quantity: *plan.quantities.get(at.column)?,
-        field: Field::Value(at.line - plan.heads()),
-    })
 }
 
 /// The next place that holds a text, over all sheets, from a place on and around to it: labels, symbols and values as shown, as

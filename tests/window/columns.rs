@@ -476,3 +476,163 @@ fn in_a_small_window_values_come_first() {
         }
     }
 }
+
+/// A row put into an ordered or filtered list is seen where it was asked for and is the one that is typed in.
+#[test]
+fn a_row_is_made_where_it_is_asked_for_in_any_order() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(40));
+    screen.go("motors", "P_r", Field::Value(5));
+    screen.ask(Act::SortDown);
+    screen.keys(Modifiers::NONE, Key::Home);
+    // By hand: the largest of 1 + row is 41 in M-40, then 40 in M-39.
+    screen.key(Key::Insert);
+    screen.enter("NEW-1");
+    let y = |screen: &Screen, label: &str| screen.rect(label).unwrap().center().y;
+    assert!(y(&screen, "tag M-40") < y(&screen, "tag NEW-1") && y(&screen, "tag NEW-1") < y(&screen, "tag M-39"));
+    let text = screen.text();
+    assert!(text.contains("\"M-39\"") && text.contains("\"M-38\""), "{text}");
+    assert!(
+        screen.has_part("as it was before the last changes"),
+        "{:?}",
+        screen.labels()
+    );
+    // A condition that the new row does not fulfil.
+    screen.ask(Act::Filter);
+    screen.answer("P_r > 35 kW");
+    assert!(screen.hears("tag NEW-1").is_none());
+    screen.go("motors", "tag", Field::Value(36));
+    screen.key(Key::Insert);
+    screen.enter("NEW-2");
+    assert_eq!(screen.hears("tag NEW-2").as_deref(), Some("NEW-2 typed"));
+    let text = screen.text();
+    assert!((1..=40).all(|row| text.contains(&format!("\"M-{row}\""))), "{text}");
+    // Ordered anew it goes where it belongs.
+    screen.ask(Act::ShowAll);
+    assert!(!screen.has_part("as it was before"), "{:?}", screen.labels());
+}
+
+/// What is typed behind the last row makes rows; nothing at the end is typed over.
+#[test]
+fn the_end_of_a_list_goes_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nlist m\n  given tag : text\n  given P in kW : shaft power\n  rows tag | P\n    \"M-1\" |\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("m", "tag", Field::Value(0));
+    for tag in ["M-1", "M-2", "M-3"] {
+        screen.enter(tag);
+    }
+    assert!(
+        screen.text().contains("\"M-1\" |\n \"M-2\" |\n \"M-3\" |\n"),
+        "{}",
+        screen.text()
+    );
+    // Tab from the last column goes to the first of the next row, which is begun by it.
+    screen.go("m", "P", Field::Value(2));
+    let mut events = Vec::new();
+    for text in ["7.5", "M-4", "9", "M-5"] {
+        events.push(Event::Text(text.to_owned()));
+        events.push(crate::press(Key::Tab));
+    }
+    screen.at_once(events);
+    let text = screen.text();
+    assert!(
+        text.contains("\"M-3\" | 7.5 kW\n \"M-4\" | 9 kW\n \"M-5\" |\n"),
+        "{text}"
+    );
+    // In one step each, a row goes with what began it.
+    screen.ask(Act::Undo);
+    assert!(!screen.text().contains("M-5"));
+    // Ctrl+Down is the last row, one more the open one; there is nothing to copy or to empty.
+    screen.keys(Modifiers::COMMAND, Key::ArrowUp);
+    screen.keys(Modifiers::COMMAND, Key::ArrowDown);
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.field, Field::Value(3));
+    screen.key(Key::ArrowDown);
+    let before = screen.text();
+    screen.key(Key::Delete);
+    screen.ask(Act::Delete);
+    assert_eq!(screen.text(), before);
+    // A table pasted there goes on from there.
+    screen.key(Key::Home);
+    screen.at_once(vec![Event::Paste("M-7\t11 kW\nM-8\t12 kW".to_owned())]);
+    assert!(
+        screen.text().contains("\"M-7\" | 11 kW\n \"M-8\" | 12 kW"),
+        "{}",
+        screen.text()
+    );
+    // Another column.
+    screen.click("another column");
+    assert!(screen.text().contains("rows tag | P | x"), "{}", screen.text());
+}
+
+/// Behind the last place of a line of a sheet comes the first of the next.
+#[test]
+fn tab_at_the_end_of_a_line_goes_to_the_next() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Source);
+    screen.letters("measured");
+    screen.key(Key::Tab);
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!((chosen.quantity, chosen.field), (2, Field::Label));
+    screen.keys(Modifiers::SHIFT, Key::Tab);
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!((chosen.quantity, chosen.field), (1, Field::Source));
+    assert!(screen.text().contains("given H = 18 m : height \"Head\" measured"));
+}
+
+/// Home brings the first columns back beside the pinned ones; what lies behind these is told.
+#[test]
+fn home_brings_the_first_columns_back() {
+    let mut screen = shipped("feeder-check.pole");
+    screen.ask(Act::Faults);
+    screen.go("motors", "P_n", Field::Value(0));
+    screen.key(Key::End);
+    screen.key(Key::Home);
+    let edge = screen.rect("P_n symbol").unwrap().max.x;
+    assert!((screen.rect("P_n blower").unwrap().min.x - edge).abs() < 2.0, "{edge}");
+    assert!(!screen.has_part("behind the pinned ones"));
+    screen.key(Key::End);
+    assert!(
+        screen.has_part("columns lie behind the pinned ones"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.go("motors", "P_n", Field::Label);
+    screen.click_part("columns lie behind the pinned ones");
+    assert!((screen.rect("P_n blower").unwrap().min.x - edge).abs() < 2.0);
+    // A list opens at its readings.
+    let mut screen = quarry();
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.field, Field::Value(0));
+    assert!(screen.part_rect("P_r ").is_some() && !screen.has_part("behind the pinned ones"));
+    // Ctrl+Home is the first row, however often; Up goes on.
+    let first = screen.window().chosen().unwrap().1;
+    screen.keys(Modifiers::COMMAND, Key::Home);
+    screen.keys(Modifiers::COMMAND, Key::Home);
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!((chosen.quantity, chosen.field), (0, first.field));
+}
+
+/// A case that was made is the one that comes next.
+#[test]
+fn a_new_case_is_chosen() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "Q", Field::Value(1));
+    for name in ["Anna", "Ben", "Chen Li"] {
+        screen.ask(Act::InsertCase);
+        screen.answer(name);
+    }
+    assert!(
+        screen
+            .text()
+            .contains("cases winter | summer | Anna | Ben | \"Chen Li\"")
+            || screen.text().contains("cases winter | summer | Anna | Ben | Chen Li"),
+        "{}",
+        screen.text()
+    );
+    let (_, chosen) = screen.window().chosen().unwrap();
+    assert_eq!(chosen.field, Field::Value(4));
+}

@@ -338,7 +338,7 @@ fn an_order_and_a_condition_hold_together_and_outlive_a_new_row() {
     assert_eq!(chosen.field, Field::Value(19));
     screen.ask(Act::Insert);
     assert!(
-        screen.has_part("6 of 21") && screen.has_part("P_r, largest first"),
+        screen.has_part("7 of 21") && screen.has_part("P_r, largest first"),
         "{:?}",
         screen.labels()
     );

@@ -296,9 +296,13 @@ fn arrows_choose_among_what_is_offered_for_half_a_word() {
         let (_, spot) = screen.window().chosen().unwrap();
         assert_eq!((spot.quantity, spot.field), (0, Field::Value(0)));
     }
+    // However often: only Up goes on into them.
     screen.keys(CTRL, Key::Home);
     let (_, spot) = screen.window().chosen().unwrap();
-    assert_eq!(spot.field, Field::Label);
+    assert_eq!(spot.field, Field::Value(0));
+    screen.key(Key::ArrowUp);
+    let (_, spot) = screen.window().chosen().unwrap();
+    assert_eq!(spot.field, Field::Formula);
 }
 
 /// Invented values.

@@ -312,17 +312,11 @@ impl Window {
         let Some(plan) = self.plan() else { return };
         if let Some(arrangement) = self.arrangement() {
             // In a list the rows, from the first one on; its headings are chosen by themselves.
-            let line = plan.heads().min(plan.lines().saturating_sub(1));
-            arrangement.from = plan.within(At { line, column: 0 });
-            // The open line of a sheet holds nothing.
-            let last = match plan.form {
-                Form::Sheet => plan.quantities.len().saturating_sub(1),
-                Form::List => usize::MAX,
-            };
-            arrangement.at = plan.within(At {
-                line: last,
-                column: usize::MAX,
-            });
+            let line = plan.heads().min(plan.last());
+            arrangement.choose(plan.within(At { line, column: 0 }), false);
+            // The open line holds nothing.
+            let (line, column) = (plan.last(), usize::MAX);
+            arrangement.choose(plan.within(At { line, column }), true);
         }
     }
 
@@ -396,20 +390,23 @@ impl Window {
 
     fn insert_row(&mut self, spot: Spot, after: bool) {
         let Field::Value(item) = spot.field else { return };
+        let line = self.arrangement().map_or(0, |arrangement| arrangement.at.line);
+        let Some(plan) = self.plan() else { return };
         let Some(seen) = self.seen() else { return };
-        let at = item + usize::from(after);
-        let change = Change::InsertRow {
-            list: seen.sheet.name.clone(),
-            at,
-            text: many::empty_row(seen).into(),
-        };
+        let at = (item + usize::from(after)).min(seen.results.items.len());
+        let change = many::make_row(seen, at);
         let sheet = seen.at;
+        self.hold(&plan, at, (line + usize::from(after)).saturating_sub(plan.heads()));
         self.apply("insert a row", vec![change], None);
-        // Among chosen or ordered rows an empty one has no place of its own.
-        if self.plan().is_some_and(|plan| plan.order.is_none()) {
-            let field = Field::Value(at);
-            self.comes = Some(Comes::Row(sheet, Spot { field, ..spot }));
-        }
+        let field = Field::Value(at);
+        self.comes = Some(Comes::Row(sheet, Spot { field, ..spot }));
+    }
+
+    /// A row is being made: among ordered or chosen rows it is shown where it was asked for, until they are ordered or chosen anew.
+    pub(super) fn hold(&mut self, plan: &Plan, item: usize, place: usize) {
+        let name = self.picture.as_ref().map(|picture| picture.name.clone());
+        let order = plan.order.as_ref().map(|order| order.with_row(item, place));
+        self.held = name.zip(order);
     }
 
     fn insert_quantity(&mut self, spot: Option<Spot>, after: bool) {
@@ -442,7 +439,7 @@ impl Window {
                 return;
             }
             let to = if on { item + 1 } else { item.wrapping_sub(1) };
-            if to < plan.items {
+            if to < plan.items && item < plan.items {
                 let change = Change::MoveRow {
                     list: seen.sheet.name.clone(),
                     row: item,

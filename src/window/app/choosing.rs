@@ -142,6 +142,14 @@ impl Window {
         }
     }
 
+    /// Puts another column behind the last one of a list.
+    pub(super) fn another_column(&mut self) {
+        let Some(plan) = self.plan() else { return };
+        let last = plan.columns().saturating_sub(1);
+        self.choose_column(last, false);
+        self.acts.push(Act::InsertAfter);
+    }
+
     /// Opens a note of the sheet where such lines are typed.
     pub(super) fn edit_note(&mut self, statement: usize) {
         self.panel = Some(crate::window::panels::Panel::Lines);

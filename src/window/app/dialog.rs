@@ -18,6 +18,7 @@ use crate::window::look;
 use crate::window::many::lists_seen_from;
 use crate::window::newer::{self, Wanted};
 use crate::window::panels::offered;
+use crate::window::spot::{NEW, Spot};
 use crate::window::start::SHIPPED;
 use crate::workbook::change::Change;
 
@@ -593,7 +594,14 @@ impl Window {
                     (true, None) => vec![insert(0, FIRST_CASE), insert(1, text)],
                     (false, _) => vec![insert(at, text)],
                 };
+                // The new case is chosen, in the line that was.
+                let spot = self.chosen().map(|(_, spot)| spot).filter(|spot| spot.quantity != NEW);
+                let quantity = spot.map_or(0, |spot| spot.quantity);
+                let case = if self.without_cases() { 1 } else { at };
+                let field = crate::window::spot::Field::Value(case);
+                let sheet = self.sheet;
                 self.apply("new case", changes, None);
+                self.comes = Some(super::Comes::Row(sheet, Spot { quantity, field }));
             }
             Purpose::CaseName(case) => {
                 let seen = self.seen().ok_or("The workbook is being worked; try again.")?;

@@ -885,6 +885,7 @@ impl Window {
             Done::Line(line, extend) => self.choose_line(line, extend),
             Done::EditHead(column, field) => self.edit_head(column, field),
             Done::Fold(line) => self.fold(Some(line)),
+            Done::Another => self.another_column(),
             Done::Note(statement) => self.edit_note(statement),
         }
     }

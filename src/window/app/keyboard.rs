@@ -13,9 +13,11 @@ use crate::window::command::{Act, COMMANDS};
 use crate::window::door::Typed;
 use crate::window::grid::{choosing, editor_id, keys_id};
 use crate::window::live;
+use crate::window::many;
 use crate::window::panels::Panel;
 use crate::window::spot::{Field, NEW, Seen, Spot};
 use crate::window::typing::{self, Editing, End};
+use crate::workbook::Form;
 
 impl Window {
     /// Takes the keys of this frame, unless a question, a field of a panel or a menu has them.
@@ -207,7 +209,13 @@ impl Window {
         // From the open line Enter goes to the one that is open then.
         let open = self.editing.as_ref().filter(|editing| !editing.text.trim().is_empty());
         let begun = open.and_then(|editing| Some((editing.sheet, editing.spot.filter(|spot| spot.quantity == NEW)?)));
+        let row = open.and_then(|editing| self.open_row(editing.sheet, editing.spot?));
         if !self.commit() {
+            return true;
+        }
+        if let Some((sheet, spot)) = row {
+            self.after_row(sheet, spot, end);
+            ctx.memory_mut(|memory| memory.request_focus(keys_id()));
             return true;
         }
         ctx.memory_mut(|memory| memory.request_focus(keys_id()));
@@ -218,8 +226,10 @@ impl Window {
         let (lines, columns) = match end {
             End::Down(false) | End::Under => (1, 0),
             End::Down(true) | End::Up => (-1, 0),
-            End::Right(false) => (0, 1),
-            End::Right(true) => (0, -1),
+            End::Right(back) => {
+                self.tab(back);
+                return true;
+            }
             End::Away => (0, 0),
         };
         self.step(lines, columns, false);
@@ -250,15 +260,38 @@ impl Window {
             Field::Value(_) | Field::Formula => format!("set {name}"),
             field => format!("{} of {name}", field.word()),
         };
+        // What is typed in the open row of a list makes the row.
+        let row = self.open_row(editing.sheet, spot);
+        let blank = editing.text.trim().is_empty();
+        if row.is_some() && blank {
+            return true;
+        }
         let refused = live::live(seen, spot, &editing.text).and_then(|live| live.refused().map(Fault::in_words));
-        let empty = spot.quantity == NEW && editing.text.trim().is_empty();
+        let empty = spot.quantity == NEW && blank;
         let made = match refused.filter(|_| !empty) {
             Some(why) => Err(why),
             None => seen.change(spot, &editing.text),
         };
+        let made = made.map(|changes| match (row, spot.field) {
+            (Some(_), Field::Value(item)) => std::iter::once(many::make_row(seen, item)).chain(changes).collect(),
+            _ => changes,
+        });
         match made {
             Ok(changes) => {
                 let also = seen.also(spot, &editing.text);
+                if let (
+                    Some((
+                        _,
+                        Spot {
+                            field: Field::Value(item),
+                            ..
+                        },
+                    )),
+                    Some(plan),
+                ) = (row, self.plan())
+                {
+                    self.hold(&plan, item, plan.rows());
+                }
                 let typed = Typed {
                     sheet: editing.sheet,
                     spot,
@@ -333,8 +366,7 @@ impl Window {
             Key::PageDown => (page, 0),
             Key::Enter if modifiers.shift => return self.step(-1, 0, false),
             Key::Enter => return self.step(1, 0, false),
-            Key::Tab if modifiers.shift => return self.step(0, -1, false),
-            Key::Tab => return self.step(0, 1, false),
+            Key::Tab => return self.tab(modifiers.shift),
             Key::Backspace => return self.begin_with(""),
             Key::Escape => return self.put_away(),
             _ => return,
@@ -344,10 +376,73 @@ impl Window {
         let heads = self.plan().map_or(0, |plan| plan.heads());
         let up = at.line.checked_sub(heads).and_then(|up| isize::try_from(up).ok());
         let lines = match up {
-            Some(up) if lines == -all && heads > 0 && (up > 0 || columns == -all && at.column > 0) => -up,
+            Some(up) if lines == -all && heads > 0 => -up,
             _ => lines,
         };
+        // The end of a list is its last row; the open one behind it is a step further.
+        let rows = self
+            .plan()
+            .filter(|plan| plan.form == Form::List)
+            .map(|plan| plan.last());
+        let down = rows.and_then(|last| isize::try_from(last.checked_sub(at.line)?).ok());
+        let lines = match down {
+            Some(down) if lines == all && down > 0 => down,
+            _ => lines,
+        };
+        if columns == -all
+            && let Some(arrangement) = self.arrangement()
+        {
+            arrangement.to_start = true;
+        }
         self.step(lines, columns, modifiers.shift);
+    }
+
+    /// One place on or back; from the last of a line to the first of the next, and back.
+    fn tab(&mut self, back: bool) {
+        let Some(plan) = self.plan() else { return };
+        let at = self.arrangement().map(|arrangement| arrangement.at).unwrap_or_default();
+        let last = plan.columns().saturating_sub(1);
+        let across = isize::try_from(last).unwrap_or(0);
+        match back {
+            false if at.column >= last && at.line + 1 < plan.lines() => {
+                self.step(1, -across, false);
+                if let Some(arrangement) = self.arrangement() {
+                    arrangement.to_start = true;
+                }
+            }
+            false => self.step(0, 1, false),
+            true if at.column == 0 && at.line > 0 => self.step(-1, across, false),
+            true => self.step(0, -1, false),
+        }
+    }
+
+    /// The place in the open row of a list, where it is one.
+    fn open_row(&self, sheet: usize, spot: Spot) -> Option<(usize, Spot)> {
+        let items = self
+            .seen()
+            .filter(|seen| seen.at == sheet && seen.results.form == Form::List)?;
+        let Field::Value(item) = spot.field else { return None };
+        (item == items.results.items.len()).then_some((sheet, spot))
+    }
+
+    /// A row was begun: the place that comes next is chosen once it is there.
+    fn after_row(&mut self, sheet: usize, spot: Spot, end: End) {
+        let Field::Value(item) = spot.field else { return };
+        let Some(plan) = self.plan() else { return };
+        let column = plan.quantities.iter().position(|at| *at == spot.quantity).unwrap_or(0);
+        let last = plan.columns().saturating_sub(1);
+        let (item, column) = match end {
+            End::Right(false) if column >= last => (item + 1, 0),
+            End::Right(false) => (item, column + 1),
+            End::Right(true) => (item, column.saturating_sub(1)),
+            End::Down(true) | End::Up => (item.saturating_sub(1), column),
+            End::Down(false) | End::Under | End::Away => (item + 1, column),
+        };
+        let Some(quantity) = plan.quantities.get(column).copied() else {
+            return;
+        };
+        let field = Field::Value(item);
+        self.comes = Some(Comes::Row(sheet, Spot { quantity, field }));
     }
 
     /// Closes what stands over the grid: the text to be found, then what was said.

@@ -56,6 +56,12 @@ impl Ends {
         Ends { pinned, at, width }
     }
 
+    /// How many columns lie behind the pinned ones.
+    pub(super) fn behind(&self, offset: f32) -> usize {
+        let ends = self.at.iter().skip(1);
+        ends.take_while(|end| **end <= offset + 0.5).count()
+    }
+
     /// Where a column begins and ends.
     pub(super) fn column(&self, column: usize) -> Option<(f32, f32)> {
         let at = column.checked_sub(self.pinned)?;
@@ -97,17 +103,23 @@ impl Ends {
 
 /// Where the columns have to be scrolled to so that the chosen one is in sight; only right after the choice moved or the
 /// grid became narrower or wider.
-pub(super) fn into_sight(ui: &Ui, picture: &Picture, arrangement: &Arrangement, ends: &Ends) -> Option<f32> {
+pub(super) fn into_sight(ui: &Ui, picture: &Picture, arrangement: &mut Arrangement, ends: &Ends) -> Option<f32> {
     let seen = Id::unique(("chosen column", picture.own()));
     let before: Option<(usize, f32, f32)> = ui.data(|data| data.get_temp(seen));
     let chosen = arrangement.at.column;
     let place = ends.column(chosen);
     // Other columns may become narrower for it only after the grid did.
     let looked = (chosen, ends.width, place.map_or(0.0, |(start, _)| start));
-    if before == Some(looked) {
+    let to_start = std::mem::take(&mut arrangement.to_start);
+    if before == Some(looked) && !to_start {
         return None;
     }
     ui.data_mut(|data| data.insert_temp(seen, looked));
+    // Who goes to the beginning sees the first columns beside those that stay.
+    if to_start && place.is_none_or(|(_, end)| end <= ends.width) {
+        ui.data_mut(|data| data.insert_temp(rest_offset(picture.own()), 0.0_f32));
+        return Some(0.0);
+    }
     let before = before.map(|(column, width, _)| (column, width));
     // Who draws a column wider looks where it is drawn.
     if before == Some((chosen, ends.width)) && ui.input(|input| input.pointer.any_down()) {

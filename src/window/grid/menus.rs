@@ -44,6 +44,9 @@ fn offered(picture: &Picture, over: Over) -> Vec<Vec<Act>> {
     let spot = plan.spot(at);
     let list = picture.form == Form::List;
     // Behind the last line there is nothing yet.
+    if list && plan.is_open(at.line) && !matches!(over, Over::Column(_)) {
+        return vec![vec![Act::Edit, Act::Paste]];
+    }
     if spot.is_some_and(|spot| spot.quantity == NEW) {
         return vec![vec![Act::Edit, Act::Paste], vec![Act::InsertCase]];
     }

@@ -268,7 +268,9 @@ fn margin(ui: &mut Ui, draws: &Draws<'_>, arrangement: &Arrangement, line: &Line
         let _ = response.on_hover_text("Pressed: folds or unfolds the rows of the group");
         return;
     }
-    if pressed(ui, &response) {
+    if response.double_clicked() && picture.form == Form::Sheet {
+        drawn.done.push(Done::Ask(Act::EditLine));
+    } else if pressed(ui, &response) {
         let shift = ui.input(|input| input.modifiers.shift);
         drawn.done.push(Done::Line(line.line, shift));
     }

@@ -279,7 +279,10 @@ impl Picture {
             words.push(format!("only rows where {filter}: {shown} of {}", plan.items));
         }
         words.extend(arrangement.by.rows.groups.iter().map(|by| format!("groups by {by}")));
-        words.extend(arrangement.by.rows.order_words());
+        words.extend(arrangement.by.rows.order_words().map(|order| match arrangement.stale {
+            true => format!("{order}, as it was before the last changes"),
+            false => order,
+        }));
         if !arrangement.by.hidden.is_empty() {
             words.push(format!("{} hidden", arrangement.by.hidden.len()));
         }
@@ -377,7 +380,7 @@ impl Picture {
                         },
                     )
                 }
-                (None, None) => (String::new(), String::new()),
+                (None, None) => (String::new(), "new row".to_owned()),
             },
         };
         Line {

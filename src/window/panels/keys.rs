@@ -68,7 +68,7 @@ pub fn draw(ui: &mut Ui, search: &mut String, fresh: &mut bool, wishes: &mut Vec
         "Letters begin to type in the chosen place. Enter goes down, Tab to the right, with Shift back; Esc leaves it as it was.",
         "A number typed or pasted without a unit gets the unit that is shown. Behind the last line of a sheet one is open for the next.",
         "Arrows move; with Shift they choose a range. Home and End go to the ends of a line, with Ctrl to the ends of the sheet.",
-        "In a list Ctrl+Home goes to the first row, then to the lines that head it where they are unfolded; Insert puts a row after the chosen one, the last too.",
+        "In a list Ctrl+Home goes to the first row, Up from there to the lines that head it where they are unfolded. What is typed in the open row behind the last makes a row; Insert puts one after the chosen one.",
         "A heading pressed chooses its column, a margin its line; with Shift, up to there. What acts on a chosen column acts on its quantity or its case: copied, filled, emptied, hidden, widened, taken away. Pressed twice, a heading is typed anew.",
         "The edge of a heading is drawn to widen its column. Notes of a sheet stand between its lines; pressed, they are typed anew.",
         "Page Up and Page Down turn the page. Esc closes Find and puts away what was said.",
