@@ -417,11 +417,13 @@ impl Window {
         let Some(session) = self.door.session() else { return };
         let sheet = session.results().sheets.first();
         let quantity = sheet.and_then(|sheet| {
-            // A list opens at its readings, which begin behind the names of its rows.
-            if sheet.form == crate::workbook::Form::List {
-                return Some(1.min(sheet.quantities.len().checked_sub(1)?));
-            }
             let mut quantities = sheet.quantities.iter();
+            // A list opens at its readings, behind what its rows are called and where they come from.
+            if sheet.form == crate::workbook::Form::List {
+                return quantities.position(|quantity| {
+                    matches!(&quantity.sort, crate::language::check::Sort::Quantity { unit, .. } if !unit.is_plain())
+                });
+            }
             quantities.position(|quantity| &*quantity.name == name)
         });
         if let Some(quantity) = quantity {
