@@ -606,13 +606,14 @@ fn home_brings_the_first_columns_back() {
     let mut screen = quarry();
     let (_, chosen) = screen.window().chosen().unwrap();
     assert_eq!(chosen.field, Field::Value(0));
-    assert!(screen.part_rect("P_r ").is_some() && !screen.has_part("behind the pinned ones"));
+    assert!(screen.has("column P_r"), "{:?}", screen.labels());
     // Ctrl+Home is the first row, however often; Up goes on.
     let first = screen.window().chosen().unwrap().1;
     screen.keys(Modifiers::COMMAND, Key::Home);
     screen.keys(Modifiers::COMMAND, Key::Home);
     let (_, chosen) = screen.window().chosen().unwrap();
     assert_eq!((chosen.quantity, chosen.field), (0, first.field));
+    assert!(!screen.has_part("behind the pinned ones"), "{:?}", screen.labels());
 }
 
 /// A case that was made is the one that comes next.
