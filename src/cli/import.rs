@@ -503,10 +503,39 @@ fn loads_alone(sheet: &SheetResults, report: &Report) -> SheetResults {
             _ => {}
         }
     }
+    // Motors of one row without tags of their own are told apart by the machine they drive, else by their number.
+    let machines = sheet.quantities.iter().find(|known| *known.name == *"machine");
+    let mut of_row: HashMap<u32, usize> = HashMap::new();
+    let places: Vec<usize> = rows
+        .iter()
+        .map(|row| {
+            let Some(row) = row else { return 0 };
+            let count = of_row.entry(*row).or_default();
+            *count += 1;
+            *count
+        })
+        .collect();
+    let called = |item: usize| -> Arc<str> {
+        let row = rows.get(item).copied().flatten();
+        let several = row.and_then(|row| of_row.get(&row)).is_some_and(|count| *count > 1);
+        let machine = machines.and_then(|machines| match machines.cells.get(item)? {
+            Outcome::Value(Value::Text(text)) if !text.trim().is_empty() => Some(text.to_string()),
+            _ => None,
+        });
+        let name = match row {
+            Some(row) => format!("source row {row}"),
+            None => format!("row {}", item + 1),
+        };
+        match (several, machine) {
+            (false, _) => name.into(),
+            (true, Some(machine)) => format!("{name}, {machine}").into(),
+            (true, None) => format!("{name}, motor {}", places.get(item).copied().unwrap_or(1)).into(),
+        }
+    };
     let items: Vec<Arc<str>> = (0..sheet.items.len())
         .map(|item| {
             let row = rows.get(item).copied().flatten();
-            let name = tag(item).unwrap_or_else(|| Arc::from(format!("source row {}", row.unwrap_or(0))));
+            let name = tag(item).unwrap_or_else(|| called(item));
             match row.and_then(|row| marks.get(&row)) {
                 Some(mark) => Arc::from(format!("{name} {mark}")),
                 None => name,

@@ -9,7 +9,7 @@
 
 use std::cell::OnceCell;
 use std::collections::HashMap;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::{FromPrimitive as _, ToPrimitive as _};
@@ -80,6 +80,8 @@ pub struct List<'a> {
     source_rows: usize,
     columns: Vec<Column<'a>>,
     methods: Methods<'a>,
+    /// Which motor of its row of the source each item is, where a row holds several.
+    several: OnceLock<Option<Vec<u32>>>,
 }
 
 /// A value that was changed since it was read.
@@ -138,6 +140,7 @@ impl<'a> List<'a> {
                 source_rows: place_of(rows, SOURCE_ROW)?,
                 columns: columns.collect(),
                 methods: Methods::of(quantity),
+                several: OnceLock::new(),
             })
         })
     }
@@ -170,10 +173,29 @@ impl<'a> List<'a> {
         out
     }
 
-    /// Which motor of its row of the source an item is.
+    /// Which motor of its row of the source an item is. Where rows hold several, these stand table by table in the list.
     fn motor_of_row(&self, item: usize, row: u32) -> usize {
+        if let Some(places) = self.several.get_or_init(|| self.places_of_several()) {
+            return places.get(item).map_or(0, |place| *place as usize);
+        }
         let before = (0..item).rev();
         before.take_while(|known| self.source_row(*known) == Some(row)).count()
+    }
+
+    fn places_of_several(&self) -> Option<Vec<u32>> {
+        let motors = || self.report.rows.iter().filter(|known| known.called == As::Motor);
+        let mut pairs = motors().zip(motors().skip(1));
+        if !pairs.any(|(one, next)| one.source_row == next.source_row) {
+            return None;
+        }
+        let mut seen: HashMap<u32, u32> = HashMap::new();
+        let mut place = |item: usize| {
+            let count = seen.entry(self.source_row(item)?).or_default();
+            *count += 1;
+            Some(*count - 1)
+        };
+        let items = 0..self.rows.rows.len();
+        Some(items.map(|item| place(item).unwrap_or_default()).collect())
     }
 
     /// The motor as it was read; none for a row that was not read.

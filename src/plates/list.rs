@@ -548,7 +548,7 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
         lines.push(load(
             "load_A",
             &format!(
-                "{drive}, refuse(\"the voltages are known: load by current is corrected by them\") when known(V) and known(V_r), otherwise I / I_r"
+                "{drive}, refuse(\"the voltages are known: load by current is corrected by them\") when known(V) and known(V_r) and known(I) and known(I_r), otherwise I / I_r"
             ),
             "Load by current (not corrected by voltage)",
         ));

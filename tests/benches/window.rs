@@ -4,12 +4,16 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
 use std::fmt::Write as _;
+use std::sync::Arc;
 use std::time::Instant;
 
 use eframe::egui;
+use polepair::session::{Command, Session};
 use polepair::window::Window;
 use polepair::window::command::Act;
+use polepair::window::panels::doubts::Watch;
 use polepair::window::spot::{Field, Spot};
+use polepair::workbook::change::Change;
 
 fn list(rows: usize) -> String {
     let mut text = String::from(
@@ -183,6 +187,51 @@ fn starts() {
     );
 }
 
+/// A list read from a file, each tenth of its motors doubted; a reading typed again and again, without and with the look at the rules
+/// that the thread of the session takes after it.
+fn doubts_of(rows: usize) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("list.csv");
+    let mut list = String::from("Tag;kW;rpm;poles;Hz;Efficiency %;Measured kW;Measured rpm\n");
+    for row in 0..rows {
+        let speed = if row % 10 == 0 { 1500 } else { 1465 };
+        let _ = writeln!(list, "A-{row};15;{speed};4;50;90;10;1480");
+    }
+    std::fs::write(&path, list).unwrap();
+    let options = polepair::plates::Options {
+        program: None,
+        ..polepair::plates::Options::of_this_program()
+    };
+    let mut import = polepair::plates::import(&path, &options).unwrap();
+    let mut session = Session::with(std::mem::take(&mut import.workbook));
+    import.take(session.results());
+    let doubts = import.report.doubts.len();
+    let begin = Instant::now();
+    let mut watch = Watch::new(Arc::new(import.report), &session);
+    let first = begin.elapsed().as_secs_f64() * 1e3;
+    let mut typed = |turn: usize, watch: Option<&mut Watch>| {
+        let change = Change::SetCell {
+            list: "motors".into(),
+            row: rows / 2 + 1,
+            quantity: "P_in".into(),
+            text: if turn % 2 == 0 { "100 kW" } else { "10 kW" }.into(),
+        };
+        let begin = Instant::now();
+        let _ = session.apply(Command::one("set", change)).unwrap();
+        if let Some(watch) = watch {
+            watch.step(&mut session);
+        }
+        begin.elapsed().as_secs_f64() * 1e3
+    };
+    let alone = median((0..20).map(|turn| typed(turn, None)).collect());
+    // The first doubt gives the list what its loads need to look at trust; later ones find it there.
+    let begins = typed(0, Some(&mut watch));
+    let after = median((1..21).map(|turn| typed(turn, Some(&mut watch))).collect());
+    println!(
+        "{rows:9} rows, {doubts} doubts: first look {first:.0} ms; a reading typed {alone:.2} ms, with its rules {after:.2} ms, the first time {begins:.0} ms"
+    );
+}
+
 /// Says to the bench that it was called by itself.
 const CHILD: &str = "POLEPAIR_BENCH_WINDOW";
 
@@ -281,6 +330,8 @@ fn main() {
             text.len() as f64 / 1e6
         );
     }
+    doubts_of(5_000);
+    doubts_of(100_000);
     println!("growth from 100 000 to 1 000 000 rows: {:.2}", medians[2] / medians[1]);
 
     let mut chain = String::from("polepair 1\nsheet bench\n  given c_0 = 1 kW : shaft power\n");

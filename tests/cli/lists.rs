@@ -610,3 +610,24 @@ fn a_list_under_grouped_headings_given_back_says_what_it_said() {
     assert_eq!(said[0], said[1]);
     assert_eq!(said[0], said[2]);
 }
+
+/// Motors of one row that have no tag of their own are told apart by the machine they drive.
+#[test]
+fn motors_of_one_row_have_names_of_their_own() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(
+        folder.path().join("fans.csv"),
+        "Unit no.;Supply fan;;;Extract fan;;\n;kW;A;rpm;kW;A;rpm\n;7,5;14,5;1465;5,5;10,8;1465\n;7,5;14,5;1465;5,5;10,8;1465\n",
+    )
+    .unwrap();
+    let run = run_in(folder.path(), &["import", "fans.csv"]);
+    for name in [
+        "source row 3, Supply fan",
+        "source row 3, Extract fan",
+        "source row 4, Supply fan",
+        "source row 4, Extract fan",
+    ] {
+        assert!(run.out.contains(name), "{name}: {}", run.out);
+    }
+    assert!(!run.out.contains("source row 3 "), "{}", run.out);
+}

@@ -749,3 +749,39 @@ fn doubts_of_columns_stand_on_their_headings() {
     let heading = cells.iter().find(|(row, column, _)| (*row, *column) == (2, 2));
     has_all(&heading.unwrap().2, &["\u{201c}P\u{201d}", "by a lone letter"]);
 }
+
+/// What was just read is what was read: no row counts as changed, no rule speaks anew, also of the text of the workbook read again.
+#[test]
+fn no_row_of_a_list_just_read_is_changed() {
+    use polepair::plates::again::List;
+    use polepair::recalc::Engine;
+    let (_folder, fans) = file(
+        "fans.csv",
+        "AHU;Supply fan;;;Extract fan;;\n;kW;A;rpm;kW;A;rpm\nAHU-1;7,5;14,5;1465;5,5;10,8;1465\nAHU-2;7,5;14,5;1465;5,5;10,8;1465\n"
+            .as_bytes(),
+    );
+    let of_tests = |name: &str| crate::folder().join(name);
+    let lists = [
+        fans,
+        of_tests("brickworks-motor-list.xlsx"),
+        of_tests("ice-rink-motor-survey.xlsx"),
+        of_tests("milchhof-kuehlhaus.csv"),
+        of_tests("timber-yard-drives.xlsx"),
+        of_tests("weir-pumps.xls"),
+    ];
+    for path in lists {
+        let mut read = import(&path, &crate::options()).unwrap();
+        let text = polepair::workbook::text::write(&read.workbook);
+        let engine = Engine::new(read.workbook.clone());
+        read.take(engine.results());
+        let again = Engine::new(polepair::workbook::text::read(&text));
+        for engine in [&engine, &again] {
+            let list = List::of(engine.workbook(), engine.results(), &read.report).unwrap();
+            assert!(!list.rows.rows.is_empty(), "{path:?}");
+            for item in 0..list.rows.rows.len() {
+                assert!(!list.is_changed(item), "{path:?}: row {}", item + 1);
+                assert!(list.raised(item).is_empty());
+            }
+        }
+    }
+}

@@ -1385,7 +1385,7 @@ impl<'a> Reader<'a> {
                 only,
                 Code::VALUE_ZERO,
                 format!(
-                    "{column}: 0{place} is no {} of a motor and was taken as no value: {meant}.",
+                    "{column}: 0{place} cannot be the {} of a motor; taken as not known: {meant}.",
                     reads.title().to_lowercase()
                 ),
             ));

@@ -87,7 +87,10 @@ pub(super) fn out_of_service(motor: &Motor, reading: Option<Arc<str>>, fed: &mut
     let doubt = Doubt::new(
         Some(motor.source_row),
         code,
-        format!("{}: {told}. Its row is read; sums tell it apart.", quoted(&text)),
+        format!(
+            "{}: {told}. The row is read; sums of ratings name it apart.",
+            quoted(&text)
+        ),
     );
     // A row struck through says it already.
     Some(if motor.struck {
