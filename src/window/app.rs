@@ -184,6 +184,8 @@ pub struct Window {
     /// When a key was struck last.
     struck: Instant,
     looked_outside: Instant,
+    /// When this window wrote the file last.
+    wrote: Instant,
     outside: bool,
     /// Saving was refused because of it.
     not_saved: bool,
@@ -300,6 +302,7 @@ impl Window {
             keep_after: KEEP_AFTER,
             struck: Instant::now(),
             looked_outside: Instant::now(),
+            wrote: Instant::now(),
             outside: false,
             not_saved: false,
             menus_end: 0.0,
@@ -700,7 +703,13 @@ impl Window {
             Arrived::Seen(stamp, known) => {
                 if known {
                     self.stamp = stamp;
-                } else if self.path.is_some() && self.stamp.is_some() && stamp.is_some() && stamp != self.stamp {
+                } else if self.looked_outside > self.wrote
+                    && self.path.is_some()
+                    && self.stamp.is_some()
+                    && stamp.is_some()
+                    && stamp != self.stamp
+                {
+                    // A look that was taken before this window wrote says nothing of another program.
                     self.outside = true;
                 }
             }
@@ -778,6 +787,7 @@ impl Window {
             Said::Saved(path, stamp, but) => {
                 self.named_last = None;
                 self.stamp = stamp;
+                self.wrote = Instant::now();
                 (self.outside, self.not_saved) = (false, false);
                 self.unkept = None;
                 self.tell(About::Saving, format!("Saved: {}", path.display()), false);
