@@ -214,7 +214,7 @@ fn doubts_of(rows: usize) {
             list: "motors".into(),
             row: rows / 2 + 1,
             quantity: "P_in".into(),
-            text: if turn % 2 == 0 { "100 kW" } else { "10 kW" }.into(),
+            text: if turn.is_multiple_of(2) { "100 kW" } else { "10 kW" }.into(),
         };
         let begin = Instant::now();
         let _ = session.apply(Command::one("set", change)).unwrap();
