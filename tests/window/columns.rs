@@ -470,7 +470,7 @@ fn in_a_small_window_values_come_first() {
             value.min.x >= 0.0 && value.max.x <= size.0 / zoom,
             "{size:?}: {value:?} at {zoom}"
         );
-        assert!(value.width() >= 60.0, "{value:?}");
+        assert!(screen.draws("180"), "{size:?}: {value:?} at {zoom}");
         if panel {
             screen.ask(Act::Faults);
         }

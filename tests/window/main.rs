@@ -455,6 +455,18 @@ impl Screen {
         points
     }
 
+    /// Whether a text is drawn as a whole, somewhere on the screen.
+    pub fn draws(&self, words: &str) -> bool {
+        self.harness.output().shapes.iter().any(|clipped| match &clipped.shape {
+            egui::Shape::Text(text) => {
+                let rect = text.visual_bounding_rect();
+                let seen = clipped.clip_rect.expand(1.0).contains_rect(rect);
+                text.galley.text() == words && !text.galley.elided && seen
+            }
+            _ => false,
+        })
+    }
+
     /// Numbers on the screen of which only a part is drawn.
     pub fn cut_numbers(&self) -> Vec<String> {
         let mut cut = Vec::new();
