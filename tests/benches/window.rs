@@ -95,9 +95,13 @@ impl Screen {
             std::thread::sleep(std::time::Duration::from_millis(5));
         }
         let took = begin.elapsed().as_secs_f64() * 1e3;
-        // What comes back is read in the frame behind it.
-        for _ in 0..3 {
+        // What comes back is read in the frame behind it; then what it leads to may still be looked at.
+        let mut quiet = 0;
+        while quiet < 3 {
             self.longest = self.longest.max(self.frame(Vec::new()));
+            let here = self.window.is_idle() && self.window.session().is_some();
+            quiet = if here { quiet + 1 } else { 0 };
+            std::thread::sleep(std::time::Duration::from_millis(u64::from(!here) * 5));
         }
         println!(
             "          {what:34} there after {took:6.0} ms, the longest frame meanwhile {:6.1} ms",
