@@ -337,7 +337,7 @@ list motors
     assert_eq!(screen.hears("P_r group north").as_deref(), Some("32"));
     assert_eq!(screen.hears("P_r group south").as_deref(), Some("5"));
     assert_eq!(screen.hears("number group north").as_deref(), Some("4"));
-    assert_eq!(screen.hears("area group north").as_deref(), Some("north · 2 rows"));
+    assert_eq!(screen.hears("area group north").as_deref(), Some("2 rows · north"));
     // A changed value is in the sum; another area is another group.
     screen.go("motors", "P_r", Field::Value(2));
     screen.enter("4 kW");

@@ -77,7 +77,7 @@ impl<'a> Totals<'a> {
             };
             if self.by.as_ref() == Some(&quantity.name) {
                 return Shown {
-                    text: format!("{name} · {rows}"),
+                    text: format!("{rows} · {name}"),
                     ..Shown::default()
                 };
             }

@@ -115,6 +115,17 @@ fn width(seen: Seen<'_>, plan: &Plan, column: usize, rows: usize, measure: Measu
             _ => text = text.max(taken(&shown, font, measure)),
         }
     }
+    // Where the lines that head a list are open, what they say is read too.
+    if let (None, Some(quantity)) = (field, plan.quantities.get(column).filter(|_| plan.heads() > 0)) {
+        for field in [Field::Kind, Field::Source] {
+            let spot = Spot {
+                quantity: *quantity,
+                field,
+            };
+            let words = seen.shown(spot, false).text;
+            text = text.max((measure(&words, look::upright(SIZE - 1.0)) + 20.0).min(160.0));
+        }
+    }
     let numbers = if whole > 0.0 { whole + tail + MARGINS } else { 0.0 };
     let wanted = text.max(numbers).max(least).min(most);
     (wanted / 2.0).ceil() * 2.0
