@@ -1,4 +1,5 @@
-//! Numbers of a column stand point under point, without a digit more than is known.
+//! Numbers of a column of a list stand point under point, without a digit more than is known.
+//! In a sheet each line has a unit of its own: there the edge is what they share.
 //!
 //! Always: no text is changed; a number with fewer places behind its point only stands further from the edge, as if the places
 //! it lacks were blank.
@@ -53,9 +54,8 @@ impl Signs {
 pub(super) struct Points {
     /// By the states that numbers are set in.
     signs: Vec<(State, Signs)>,
-    /// How far the points stand from the edge: for the columns of a list, for the lines in sight of a sheet.
+    /// How far the points of each column of a list stand from the edge; of a sheet none is known.
     tails: Vec<f32>,
-    form: Option<Form>,
 }
 
 impl Points {
@@ -65,22 +65,19 @@ impl Points {
         let mut points = Points {
             signs: signs.to_vec(),
             tails: Vec::new(),
-            form: Some(picture.form),
         };
+        if picture.form == Form::Sheet {
+            return points;
+        }
         let widest = |tails: &mut dyn Iterator<Item = f32>| tails.fold(0.0_f32, f32::max);
         let heads = picture.plan.heads();
         let lines = || picture.lines.iter().filter(|line| line.line >= heads);
-        points.tails = match picture.form {
-            Form::List => (0..picture.heads.len())
-                .map(|column| {
-                    let cells = lines().filter_map(|line| points.own(line, line.cells.get(column)?));
-                    widest(&mut cells.into_iter())
-                })
-                .collect(),
-            Form::Sheet => lines()
-                .map(|line| widest(&mut line.cells.iter().filter_map(|shown| points.own(line, shown))))
-                .collect(),
-        };
+        points.tails = (0..picture.heads.len())
+            .map(|column| {
+                let cells = lines().filter_map(|line| points.own(line, line.cells.get(column)?));
+                widest(&mut cells.into_iter())
+            })
+            .collect();
         points
     }
 
@@ -96,12 +93,8 @@ impl Points {
     }
 
     /// How far a number stands from the edge, for the places it lacks.
-    pub(super) fn lacks(&self, (row, column): (usize, usize), line: &Line, shown: &Shown) -> f32 {
-        let tail = match self.form {
-            Some(Form::List) => self.tails.get(column),
-            _ => self.tails.get(row),
-        };
-        match (tail, self.own(line, shown)) {
+    pub(super) fn lacks(&self, column: usize, line: &Line, shown: &Shown) -> f32 {
+        match (self.tails.get(column), self.own(line, shown)) {
             (Some(tail), Some(own)) => (tail - own).max(0.0),
             _ => 0.0,
         }

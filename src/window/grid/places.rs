@@ -105,7 +105,7 @@ pub(super) fn table(
                     let _ = row.col(|ui| margin(ui, draws, arrangement, line, drawn));
                 }
                 for column in columns.clone() {
-                    let _ = row.col(|ui| place(ui, draws, arrangement, (at, column), line, editing, drawn));
+                    let _ = row.col(|ui| place(ui, draws, arrangement, column, line, editing, drawn));
                 }
             });
         });
@@ -284,7 +284,7 @@ fn place(
     ui: &mut Ui,
     draws: &Draws<'_>,
     arrangement: &Arrangement,
-    (row, column): (usize, usize),
+    column: usize,
     line: &Line,
     editing: &mut Option<&mut Editing>,
     drawn: &mut Drawn,
@@ -334,7 +334,7 @@ fn place(
             inks,
         )
     } else if whole || !shown.right {
-        let lacks = draws.points.lacks((row, column), line, shown);
+        let lacks = draws.points.lacks(column, line, shown);
         paint(ui, rect, shown, &type_of, lacks, inks)
     } else if text_width(ui, &shown.text, type_of.font(shown)) <= room {
         // It stands in what is in sight of its place.

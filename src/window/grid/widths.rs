@@ -65,7 +65,8 @@ fn width(seen: Seen<'_>, plan: &Plan, column: usize, rows: usize, measure: Measu
         },
         Some(Field::Formula | Field::Line) => Limits {
             least: 120.0,
-            most: 360.0,
+            // The rest of a long one stands in the working line; what a value comes from is to stay in sight.
+            most: 260.0,
         },
         Some(Field::Kind | Field::Source) => Limits {
             least: 80.0,
