@@ -539,6 +539,25 @@ impl<'a> Seen<'a> {
         }
         let kept = self.read_here(spot, text.trim());
         let text = kept.as_deref().unwrap_or(text.trim());
+        let takes_line = matches!(spot.field, Field::Formula | Field::Value(_)) && self.line(&name).is_some();
+        if takes_line && quantity.role != Role::Seek {
+            if self.is_whole(spot) && text.starts_with("such that ") {
+                return self.sought_now(quantity, text);
+            }
+            // The unit a formula is wanted in has a column of its own.
+            if (self.sheet.form == Form::Sheet || spot.field == Field::Formula)
+                && let Some((formula, unit)) = wanted_in(text)
+            {
+                let mut changes = self.change(spot, formula)?;
+                changes.push(Change::SetClause {
+                    sheet,
+                    quantity: name,
+                    clause: Clause::Unit,
+                    text: format!("in {unit}").into(),
+                });
+                return Ok(changes);
+            }
+        }
         let clause = |clause: Clause, text: String| -> Result<Vec<Change>, String> {
             if self.line(&name).is_none() {
                 return Err("This quantity has no line of its own.".to_owned());
@@ -567,19 +586,16 @@ impl<'a> Seen<'a> {
             ),
             Field::Unit => {
                 let unit = text.strip_prefix("in ").unwrap_or(text).trim();
-                if !unit.is_empty()
-                    && let Err(fault) = Unit::parse(unit)
-                {
-                    return Err(fault.to_string());
+                if unit.is_empty() {
+                    return clause(Clause::Unit, String::new());
                 }
-                clause(
-                    Clause::Unit,
-                    if unit.is_empty() {
-                        String::new()
-                    } else {
-                        format!("in {unit}")
-                    },
-                )
+                let read = Unit::parse(unit).map_err(|fault| fault.to_string())?;
+                let mut changes = clause(Clause::Unit, format!("in {unit}"))?;
+                // A share may be typed as a plain number; whatever has a dimension is no number without its unit.
+                if quantity.role == Role::Given && !read.dimension.is_none() {
+                    changes.extend(self.with_unit(quantity, spot.quantity, unit));
+                }
+                Ok(changes)
             }
             Field::Kind => {
                 let kind = text.strip_prefix(':').unwrap_or(text).trim();
@@ -900,6 +916,69 @@ impl Seen<'_> {
         })
     }
 
+    /// What gives bare numbers the unit that is typed beside them.
+    fn with_unit(&self, quantity: &QuantityResults, at: usize, unit: &str) -> Vec<Change> {
+        let (sheet, name) = (&self.sheet.name, &quantity.name);
+        if self.sheet.form == Form::List {
+            let cell = |row: usize| {
+                let typed = self.typed(Spot {
+                    quantity: at,
+                    field: Field::Value(row),
+                });
+                let text = bare_with(&typed, unit)?.into();
+                Some(Change::SetCell {
+                    list: sheet.clone(),
+                    row,
+                    quantity: name.clone(),
+                    text,
+                })
+            };
+            return (0..self.results.items.len()).filter_map(cell).collect();
+        }
+        let Some(Statement::Quantity(inputs)) = self.line(name).map(|(_, line)| &line.statement) else {
+            return Vec::new();
+        };
+        let several = inputs.values.len() > 1;
+        let value = |(case, value): (usize, &Option<crate::workbook::Formula>)| {
+            let text = bare_with(&value.as_ref()?.text, unit)?.into();
+            Some(Change::SetValue {
+                sheet: sheet.clone(),
+                quantity: name.clone(),
+                case: several.then_some(case),
+                text,
+            })
+        };
+        inputs.values.iter().enumerate().filter_map(value).collect()
+    }
+
+    /// A given or worked quantity is sought from now on: its line with an equation in place of its value.
+    fn sought_now(&self, quantity: &QuantityResults, equation: &str) -> Result<Vec<Change>, String> {
+        let none = "This quantity has no line of its own.";
+        let (at, line) = self.line(&quantity.name).ok_or(none)?;
+        let Statement::Quantity(inputs) = &line.statement else {
+            return Err(none.to_owned());
+        };
+        let mut text = format!("seek {}", inputs.name);
+        if let Some(unit) = &inputs.unit {
+            text.push_str(&format!(" in {}", unit.unit.text));
+        }
+        text.push_str(&format!(" {equation}"));
+        if let Some(KindText::Kind(kind)) = &inputs.kind {
+            text.push_str(&format!(" : {}", kind.words()));
+        }
+        if let Some(title) = &inputs.title {
+            text.push_str(&format!(" {}", quoted(title)));
+        }
+        let (read, _) = read_statement(&text);
+        match read.faults.iter().find(|fault| fault.is_error()) {
+            Some(fault) => Err(fault.in_words()),
+            None => Ok(vec![Change::SetLine {
+                place: Place::Line(self.at, at),
+                text: text.into(),
+            }]),
+        }
+    }
+
     /// A given becomes a worked quantity with a formula; where it came from is over.
     fn worked_now(&self, quantity: &QuantityResults, text: &str) -> Result<Vec<Change>, String> {
         let (at, line) = self
@@ -1124,6 +1203,19 @@ fn unit_places(tree: &Expr, out: &mut Vec<usize>) -> Option<()> {
         }
         _ => None,
     }
+}
+
+/// A formula and the unit it is wanted in, of `Q_m / v in kg/m`.
+fn wanted_in(text: &str) -> Option<(&str, &str)> {
+    let (tree, faults) = syntax::parse(text);
+    let Node::In(inner, _) = &tree.node else { return None };
+    let formula = text.get(..inner.span.end as usize)?;
+    let unit = text
+        .get(inner.span.end as usize..)?
+        .trim_start()
+        .strip_prefix("in ")?
+        .trim();
+    (!faults.iter().any(Fault::is_error) && Unit::known(unit).is_some()).then_some((formula, unit))
 }
 
 /// A bare number, perhaps with what it may be off, or a formula of such numbers, with a unit behind each number that needs one;
