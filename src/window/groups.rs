@@ -75,7 +75,9 @@ pub fn text(seen: Seen<'_>, by: &QuantityResults) -> (String, String) {
             None => (String::new(), "each row once".to_owned()),
         };
         let known = format!("for {list} {this} and known({list}.{q})");
-        let formula = format!("sum({q} * {p}{motors} {known}) / sum({p}{motors} {known})");
+        // A group without a known load has none.
+        let any = format!("count({list} {this} and known({list}.{q})) > 0");
+        let formula = format!("sum({q} * {p}{motors} {known}) / sum({p}{motors} {known}) when {any}");
         let what = if load.title.is_empty() { q } else { load.title.as_str() };
         let title = format!("{what}, mean by {p} of the rows that have one, {how}");
         let [_, mean] = over(q);

@@ -27,7 +27,7 @@ pub(super) fn pinned(picture: &Picture, gutter: f32, room: f32) -> (usize, f32) 
 }
 
 /// The share of the width that pinned columns take at most.
-const MOST_PINNED: f32 = 0.7;
+pub(super) const MOST_PINNED: f32 = 0.7;
 
 /// Where it is remembered how far the columns are scrolled.
 pub(super) fn columns_offset(own: (usize, u64)) -> Id {

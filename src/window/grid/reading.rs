@@ -7,6 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::BAR;
+use super::columns::MOST_PINNED;
 use super::totals::Totals;
 use crate::quantity::System;
 use crate::window::arrange::{Arrangement, At, Plan};
@@ -151,10 +152,11 @@ pub(super) const GUTTER: f32 = 52.0;
 /// Usual width of symbols and units.
 pub(super) const SYMBOL: f32 = 72.0;
 
-/// Width of the labels of a sheet: less than fits them where a value would have no room beside them.
-fn label_width(fits: f32, room: f32, beside: f32) -> f32 {
-    let left = ((room - BAR - GUTTER - beside) / 10.0).floor() * 10.0;
-    fits.min(left.max(60.0))
+/// Width of the labels of a sheet: less than fits them where a value with its unit would have no room beside them, or the symbol
+/// could not stay with them.
+fn label_width(fits: f32, room: f32, symbol: f32, value: f32) -> f32 {
+    let left = (room - BAR - GUTTER - symbol - value).min(room * MOST_PINNED - GUTTER - symbol);
+    fits.min(((left / 10.0).floor() * 10.0).max(60.0))
 }
 
 /// The headings of the columns, with their widths: as drawn by a user, else as wide as what stands in them.
@@ -199,9 +201,10 @@ fn heads(seen: Seen<'_>, plan: &Plan, arrangement: &Arrangement, room: f32) -> V
     // A value is seen before the words about it.
     if plan.form == Form::Sheet {
         let width = |made: &[Head], key: &str| made.iter().find(|head| head.key == key).map_or(0.0, |head| head.width);
-        let beside = width(&made, Field::Symbol.word()) + width(&made, "case 0");
+        let symbol = width(&made, Field::Symbol.word());
+        let value = width(&made, "case 0") + width(&made, Field::Unit.word());
         if let Some(label) = made.iter_mut().find(|head| head.key == Field::Label.word()) {
-            label.width = label_width(label.width, room, beside);
+            label.width = label_width(label.width, room, symbol, value);
         }
     }
     for head in &mut made {
