@@ -338,6 +338,17 @@ list motors
     assert_eq!(screen.hears("P_r group south").as_deref(), Some("5"));
     assert_eq!(screen.hears("number group north").as_deref(), Some("4"));
     assert_eq!(screen.hears("area group north").as_deref(), Some("2 rows · north"));
+    // Where rows are out of sight the sums stay those of all, and it is said.
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::Filter);
+    screen.answer("P_r > 3 kW");
+    assert_eq!(
+        screen.hears("area group north").as_deref(),
+        Some("1 of 2 rows, sums of all · north")
+    );
+    assert_eq!(screen.hears("area group south").as_deref(), Some("1 row · south"));
+    screen.ask(Act::Undo);
+    assert_eq!(screen.hears("area group north").as_deref(), Some("2 rows · north"));
     // A changed value is in the sum; another area is another group.
     screen.go("motors", "P_r", Field::Value(2));
     screen.enter("4 kW");

@@ -842,3 +842,66 @@ fn what_becomes_worked_or_given_says_so() {
         screen.text()
     );
 }
+
+/// The order of the heads: a number, then its unit in the column beside it. In a list, all the numbers of the column.
+#[test]
+fn a_unit_typed_beside_bare_numbers_is_theirs() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nsheet belt\n  cases dry | wet\n  given Q = 240 | 180 + 20\n  given eta = 0.9\n  \
+        given v = 2 m/s\nlist motors\n  given tag : text\n  given I\n  rows tag | I\n    \"a\" | 12\n    \"b\" | 9.5 A\n    \"c\" |\n";
+    let (mut screen, path) = Screen::with(folder.path(), book);
+    screen.go("belt", "Q", Field::Unit);
+    screen.enter("t/h");
+    let text = screen.text();
+    assert!(text.contains("given Q = 240 t/h | 180 t/h + 20 t/h in t/h"), "{text}");
+    // One step; a share is typed as a plain number and only shown in per cent; a unit is not written twice.
+    screen.ask(Act::Undo);
+    assert!(screen.text().contains("given Q = 240 | 180 + 20\n"));
+    screen.go("belt", "eta", Field::Unit);
+    screen.enter("%");
+    screen.go("belt", "v", Field::Unit);
+    screen.enter("ft/min");
+    let text = screen.text();
+    assert!(
+        text.contains("given eta = 0.9 in %") && text.contains("given v = 2 m/s in ft/min"),
+        "{text}"
+    );
+    screen.go("motors", "I", Field::Unit);
+    screen.enter("A");
+    let text = screen.text();
+    assert!(
+        text.contains("\"a\" | 12 A\n") && text.contains("\"b\" | 9.5 A\n"),
+        "{text}"
+    );
+    drop(path);
+}
+
+/// What a formula is wanted in goes to the unit of the line, and an equation makes the line one that is sought.
+#[test]
+fn a_formula_brings_its_unit_and_an_equation_is_sought() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nsheet drive\n  given P = 11 kW : shaft power\n  given n = 1455 r/min : shaft speed\n  \
+        given T\n  work w = P / n\n  given n_2 : shaft speed \"Where it gives 60 N·m\" assumed\n";
+    let (mut screen, _) = Screen::with(folder.path(), book);
+    screen.go("drive", "T", Field::Value(0));
+    screen.enter("P / n in N·m");
+    screen.go("drive", "w", Field::Formula);
+    screen.enter("2 * P / n in lbf·ft");
+    let text = screen.text();
+    assert!(
+        text.contains("work T = P / n in N·m") && text.contains("work w = 2 * P / n in lbf·ft"),
+        "{text}"
+    );
+    screen.go("drive", "n_2", Field::Value(0));
+    screen.enter("such that P / n_2 = 60 N·m between 1000 r/min and 3000 r/min");
+    let text = screen.text();
+    let sought =
+        "seek n_2 such that P / n_2 = 60 N·m between 1000 r/min and 3000 r/min : shaft speed \"Where it gives 60 N·m\"";
+    assert!(text.contains(sought), "{text}");
+    // By hand: 11 000 / 60 / (π/30) = 1750.7 r/min.
+    assert!(
+        screen.hears("n_2 value").is_some_and(|said| said.contains("1751")),
+        "{:?}",
+        screen.labels()
+    );
+}

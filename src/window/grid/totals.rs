@@ -67,9 +67,15 @@ impl<'a> Totals<'a> {
                 seen.shown(Spot { quantity, field }, false).text
             }
         };
-        let rows = match group.rows {
-            1 => "1 row".to_owned(),
-            rows => format!("{rows} rows"),
+        // The list of groups knows nothing of what is in sight.
+        let all = sum(groups::ROWS).and_then(|(shown, ..)| {
+            let digits: String = shown.text.chars().filter(char::is_ascii_digit).collect();
+            digits.parse::<usize>().ok()
+        });
+        let rows = match (group.rows, all) {
+            (rows, Some(all)) if rows != all => format!("{rows} of {all} rows, sums of all"),
+            (1, _) => "1 row".to_owned(),
+            (rows, _) => format!("{rows} rows"),
         };
         let cells = plan.quantities.iter().map(|at| {
             let Some(quantity) = seen.quantity(*at) else {
