@@ -202,6 +202,8 @@ pub struct Window {
     away: Option<Instant>,
     closing: bool,
     after_save: Option<Next>,
+    /// A workbook that was read while work was done in the one that is open: it waits until that is safe.
+    come: Option<Box<Arrived>>,
     /// What waits for the session to put another workbook in its place.
     then: Option<Next>,
     /// Folder of the list that was read.
@@ -313,6 +315,7 @@ impl Window {
             away: None,
             closing: false,
             after_save: None,
+            come: None,
             then: None,
             source: None,
             left: None,
@@ -641,6 +644,25 @@ impl Window {
     }
 
     fn arrived(&mut self, arrived: Arrived) {
+        let again = matches!(&arrived, Arrived::Opened(opened) if self.path.as_ref() == Some(&opened.path));
+        let replaces = matches!(&arrived, Arrived::Opened(_) | Arrived::Imported(..)) && !again;
+        let at_work = !self.contents.is_empty() && (self.changed || self.editing.is_some() || !self.door.is_here());
+        if replaces && at_work {
+            self.come = Some(Box::new(arrived));
+            self.ctx.request_repaint();
+            return;
+        }
+        self.put_in(arrived);
+    }
+
+    /// What was read comes in, now that nothing is lost by it.
+    pub(super) fn comes(&mut self) {
+        if let Some(arrived) = self.come.take() {
+            self.put_in(*arrived);
+        }
+    }
+
+    fn put_in(&mut self, arrived: Arrived) {
         match arrived {
             Arrived::Opened(opened) => self.opened(*opened),
             Arrived::Noted(path, Ok(())) => {
@@ -1042,6 +1064,15 @@ impl Window {
         if let Some(next) = self.then.take_if(|_| self.door.is_here()) {
             self.guarded(next);
         }
+        // Who types in the workbook that is open finishes there.
+        let is_free = self.editing.is_none()
+            && self.dialog.is_none()
+            && self.then.is_none()
+            && self.after_save.is_none()
+            && self.door.is_here();
+        if self.come.is_some() && is_free {
+            self.guarded(Next::Come);
+        }
         self.remember(ctx);
         self.note_arranged(ctx);
         if let Some(since) = self.unkept {
@@ -1051,7 +1082,7 @@ impl Window {
                 ctx.request_repaint_after(self.keep_after - since.elapsed());
             } else if types {
                 ctx.request_repaint_after(PAUSE);
-            } else if self.door.is_idle() {
+            } else if self.door.is_here() {
                 self.unkept = None;
                 // What is the same as the file needs no copy.
                 let same = !self.changed && self.path.is_some() && self.kept.is_none();

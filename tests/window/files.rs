@@ -3,12 +3,12 @@
 use std::path::Path;
 use std::time::Duration;
 
-use eframe::egui::{Key, Modifiers};
+use eframe::egui::{Event, Key, Modifiers};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
-use crate::Screen;
 use crate::grid::workbook;
+use crate::{Screen, press};
 
 fn shipped() -> std::path::PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks/quarry-motors.xlsx")
@@ -1016,4 +1016,38 @@ fn groups_are_handed_over_with_their_list() {
     let again = folder.path().join("again.xlsx");
     screen.answer(&again.display().to_string());
     assert_eq!(named(&parts(&again)), 1, "{:?}", screen.labels());
+}
+
+/// A file is read while work goes on: what was typed meanwhile is asked about before anything takes its place, and letters begun
+/// in one workbook never reach another.
+#[test]
+fn what_is_typed_while_a_file_is_read_is_not_lost() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _path) = Screen::with(folder.path(), "polepair 1\nsheet a\n  given P = 10 kW\n");
+    let list = folder.path().join("motors.csv");
+    let rows: String = (0..3000).map(|row| format!("M-{row};11;1460;400;21\n")).collect();
+    std::fs::write(&list, format!("Tag;kW;rpm;V;A\n{rows}")).unwrap();
+    screen.go("a", "P", Field::Value(0));
+    screen.ask(Act::Import);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.letters(&list.display().to_string());
+    // Enter in the question, then at once a value.
+    let mut events = vec![press(Key::Enter)];
+    events.extend("12 kW".chars().map(|letter| Event::Text(letter.to_string())));
+    screen.one_by_one(events);
+    assert!(
+        screen.text().contains("given P = 10 kW"),
+        "the old workbook stays while it is typed in"
+    );
+    screen.key(Key::Enter);
+    assert!(screen.has("Work is not saved"), "{:?}", screen.labels());
+    assert!(screen.text().contains("given P = 12 kW"));
+    // Back: the workbook stays, and what was read is put away.
+    screen.key(Key::Escape);
+    assert!(screen.text().contains("given P = 12 kW") && !screen.has("Work is not saved"));
+    assert!(
+        screen.has_part("the workbook that is open stays"),
+        "{:?}",
+        screen.labels()
+    );
 }

@@ -67,6 +67,8 @@ pub(super) enum Next {
     Reload,
     /// The work that another window left.
     Left,
+    /// What was read while work went on here.
+    Come,
 }
 
 /// What the values of a sheet become the case of, when a further one is put beside them.
@@ -286,6 +288,7 @@ impl Window {
             Next::Open => self.question(Purpose::Open, String::new()),
             Next::Import => self.question(Purpose::Import, String::new()),
             Next::Close => self.closing = true,
+            Next::Come => self.comes(),
             Next::Shipped(index) => {
                 if let Some(shipped) = SHIPPED.get(index) {
                     self.put(Session::open(shipped.text), None, None, None);
@@ -438,6 +441,12 @@ impl Window {
             Some(false) => {
                 self.after_save = None;
                 self.granted_lock = None;
+                if dialog.purpose == Purpose::Leave(Next::Come) && self.come.take().is_some() {
+                    self.say(
+                        "What was read was put away again; the workbook that is open stays.",
+                        false,
+                    );
+                }
             }
             Some(true) => self.answer(dialog),
             None => {

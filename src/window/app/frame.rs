@@ -220,14 +220,17 @@ impl Window {
                 }
                 self.menus_end = ui.cursor().min.x;
                 let _ = ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    let state = if !self.door.is_idle() {
-                        "working…"
-                    } else if self.changed {
-                        "not saved"
-                    } else if self.path.is_some() {
-                        "saved"
-                    } else {
-                        ""
+                    let busy = match (self.door.is_here(), self.door.is_idle()) {
+                        (false, _) => "working…",
+                        (true, false) => "a file is read or written…",
+                        (true, true) => "",
+                    };
+                    // What is not saved stays marked, whatever goes on.
+                    let state = match (self.changed, busy, &self.path) {
+                        (true, "", _) => "not saved".to_owned(),
+                        (true, busy, _) => format!("not saved · {busy}"),
+                        (false, "", Some(_)) => "saved".to_owned(),
+                        (false, busy, _) => busy.to_owned(),
                     };
                     let _ = ui.label(RichText::new(state).font(look::oblique(13.0)).color(inks.typed));
                     let name = self

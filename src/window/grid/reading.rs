@@ -147,6 +147,8 @@ pub struct Sight {
 
 /// Usual width of values.
 pub(super) const VALUE: f32 = 112.0;
+/// The least width of labels that leaves room for further cases.
+const LABEL: f32 = 140.0;
 /// Width of the role or the number of a line.
 pub(super) const GUTTER: f32 = 52.0;
 /// Usual width of symbols and units.
@@ -202,9 +204,17 @@ fn heads(seen: Seen<'_>, plan: &Plan, arrangement: &Arrangement, room: f32) -> V
     if plan.form == Form::Sheet {
         let width = |made: &[Head], key: &str| made.iter().find(|head| head.key == key).map_or(0.0, |head| head.width);
         let symbol = width(&made, Field::Symbol.word());
-        let value = width(&made, "case 0") + width(&made, Field::Unit.word());
+        let unit = width(&made, Field::Unit.word());
+        let value = width(&made, "case 0") + unit;
+        let cases = made.iter().filter(|head| head.key.starts_with("case "));
+        let values = cases.map(|head| head.width).sum::<f32>() + unit;
         if let Some(label) = made.iter_mut().find(|head| head.key == Field::Label.word()) {
-            label.width = label_width(label.width, room, symbol, value);
+            // All cases with their unit, where enough is left to read a label.
+            let beside = label_width(label.width, room, symbol, values);
+            label.width = match beside >= LABEL {
+                true => beside,
+                false => label_width(label.width, room, symbol, value),
+            };
         }
     }
     for head in &mut made {
