@@ -20,7 +20,7 @@ use crate::language::syntax::quoted;
 use crate::quantity::System;
 use crate::session::Session;
 use crate::workbook::change::{Change, Place};
-use crate::workbook::{Form, Statement, Workbook};
+use crate::workbook::{Form, Role, Statement, Workbook};
 
 /// Changes made at once at most.
 pub const MOST: usize = 2_000_000;
@@ -84,6 +84,9 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     let mut left = Left::default();
     // One text that cannot stand there is refused; among several it is left out and named.
     let several = lines * width > 1;
+    // Rows of a list bring what is typed in them; what is worked there goes on being worked.
+    let rows = plan.form == Form::List && width > 1;
+    let mut stays: Vec<Arc<str>> = Vec::new();
     for down in 0..lines {
         let Some(row) = cells.get(if fills { 0 } else { down }) else {
             break;
@@ -114,6 +117,15 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
             if spot.field == Field::Formula && text.is_empty() {
                 continue;
             }
+            if let Some(worked) = seen
+                .quantity(spot.quantity)
+                .filter(|known| rows && known.role != Role::Given)
+            {
+                if !text.is_empty() && !stays.contains(&worked.name) {
+                    stays.push(worked.name.clone());
+                }
+                continue;
+            }
             match seen.change(spot, text) {
                 Ok(_) if spot.quantity == NEW && several => left.add(text, down, right),
                 // Names last, so that the others are found by the names they have now.
@@ -133,9 +145,15 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
         let note = left.words().into_iter().chain(note).collect::<Vec<_>>().join(" ");
         return Ok((changes, Some(note).filter(|note| !note.is_empty())));
     }
-    match left.words() {
-        Some(words) if changes.is_empty() => Err(words),
-        note => Ok((changes, note)),
+    let stays = match stays.as_slice() {
+        [] => None,
+        [one] => Some(format!("{one} stays worked here.")),
+        all => Some(format!("{} stay worked here.", named(all))),
+    };
+    let note: Vec<String> = left.words().into_iter().chain(stays).collect();
+    match note.join(" ") {
+        words if changes.is_empty() && !words.is_empty() => Err(words),
+        words => Ok((changes, Some(words).filter(|words| !words.is_empty()))),
     }
 }
 

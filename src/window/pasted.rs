@@ -6,6 +6,8 @@
 use std::sync::Arc;
 
 use super::spot::{Field, Fresh, Seen, bare_with, fresh, is_value};
+use crate::fault::Fault;
+use crate::language::syntax;
 use crate::quantity::{Kind, Unit};
 use crate::workbook::change::{Change, Place};
 use crate::workbook::text::{may_be_name, name_near, quoted};
@@ -157,9 +159,17 @@ fn told(table: &Table, cases: usize) -> Option<Vec<Option<Field>>> {
             set(column, Field::Kind);
         } else if all(&|text| SourceWord::find(text.split_whitespace().next().unwrap_or("")).is_some()) {
             set(column, Field::Source);
+        } else if all(&is_formula) {
+            set(column, Field::Formula);
         }
     }
     Some(out)
+}
+
+/// Whether a text works something out: more than a number or a name.
+fn is_formula(text: &str) -> bool {
+    let (tree, faults) = syntax::parse(text);
+    !faults.iter().any(Fault::is_error) && !tree.parts().is_empty() && !is_value(text)
 }
 
 /// A name made of words: `Brine flow` is `brine_flow`.
@@ -210,6 +220,8 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
             }
         }
         let unit = text(Field::Unit);
+        // A line that was worked is worked again, in its unit; its values were those of that time.
+        let formula = Some(text(Field::Formula)).filter(|text| is_formula(text));
         let mut typed: Vec<String> = values
             .iter()
             .map(|column| {
@@ -233,7 +245,14 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
                 format!("{before}{text}")
             }
         };
-        let unit = if typed.is_empty() { unit } else { "" };
+        if let Some(formula) = formula {
+            typed = vec![formula.to_owned()];
+        }
+        let unit = if typed.is_empty() || formula.is_some() {
+            unit
+        } else {
+            ""
+        };
         let mut fresh = Fresh {
             name: name.clone(),
             title: text(Field::Label).to_owned(),

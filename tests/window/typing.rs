@@ -905,3 +905,41 @@ fn a_formula_brings_its_unit_and_an_equation_is_sought() {
         screen.labels()
     );
 }
+
+/// Lines that are copied to another sheet stay worked, and a row copied in a list keeps what is worked there.
+#[test]
+fn what_was_worked_stays_worked_where_it_is_pasted() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nsheet drive\n  given P = 11 kW : shaft power \"Power\"\n  given n = 1455 r/min : shaft speed \"Speed\"\n  \
+        work T = P / n in N·m : torque \"Torque\"\nlist motors\n  given tag : text\n  given P_r in kW : rated power\n  \
+        given P_in in kW : input power\n  work eta = P_r / P_in in %\n  rows tag | P_r | P_in\n    \"a\" | 9 kW | 10 kW\n";
+    let (mut screen, _path) = Screen::with(folder.path(), book);
+    screen.go("drive", "P", Field::Label);
+    screen.ask(Act::ChooseAll);
+    screen.ask(Act::Copy);
+    let copied = screen.copied().unwrap();
+    screen.ask(Act::NewSheet);
+    screen.at_once(vec![Event::Paste(copied)]);
+    let text = screen.text();
+    let new = text.split("sheet ").nth(2).unwrap_or_default();
+    assert!(
+        new.contains("given P = 11 kW") && new.contains("work T = P / n in N·m : torque \"Torque\""),
+        "{text}"
+    );
+    // The row is copied over a further one; then its own input is typed: 9 kW of 12 kW are 75 %.
+    screen.go("motors", "tag", Field::Value(0));
+    screen.at_once(vec![Event::Paste(
+        "b\t9 kW\t10 kW\t90 %\nc\t9 kW\t12 kW\t90 %".to_owned(),
+    )]);
+    let text = screen.text();
+    assert!(
+        !text.contains("90 %") && text.contains("\"c\" | 9 kW | 12 kW"),
+        "{text}"
+    );
+    assert!(
+        screen.hears("eta c").is_some_and(|said| said.starts_with("75")),
+        "{:?}",
+        screen.hears("eta c")
+    );
+    assert!(screen.has_part("eta stays worked here"), "{:?}", screen.labels());
+}
