@@ -191,6 +191,8 @@ pub struct Window {
     not_saved: bool,
     /// Where the menus end, from the left.
     menus_end: f32,
+    /// How far notices reach into the page.
+    notices_foot: f32,
     /// All that was said is asked for, not the last alone.
     all_notices: bool,
     kept: Option<Box<Session>>,
@@ -308,6 +310,7 @@ impl Window {
             outside: false,
             not_saved: false,
             menus_end: 0.0,
+            notices_foot: 0.0,
             all_notices: false,
             kept: None,
             kept_at: None,

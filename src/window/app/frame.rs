@@ -136,8 +136,15 @@ impl Window {
                 top: 6,
                 bottom: 0,
             }))
-            .show(ui, |ui| self.sheet_page(ui));
-        self.notices_over(&ctx, page.response.rect);
+            .show(ui, |ui| {
+                ui.add_space(self.notices_foot);
+                self.sheet_page(ui);
+            });
+        let foot = self.notices_over(&ctx, page.response.rect);
+        if (foot - self.notices_foot).abs() > 0.5 {
+            self.notices_foot = foot;
+            ctx.request_repaint();
+        }
         self.dialogs(ui);
         self.name_window(&ctx);
         self.closing(&ctx);
@@ -312,9 +319,10 @@ impl Window {
         }
     }
 
-    /// What is said and what is offered, in one bar over the free part of the menus, or over the title where they leave no room: the
-    /// grid stays where it is. Of what was said the last, the rest when somebody asks for it; what has to be answered stays in sight.
-    fn notices_over(&mut self, ctx: &egui::Context, page: egui::Rect) {
+    /// What is said and what is offered, in one bar over the free part of the menus, or at the head of the page where they leave no
+    /// room: one line of it moves nothing. Of what was said the last, the rest when somebody asks for it; what has to be answered stays
+    /// in sight. Gives how far it reaches into the page, whose title and headings begin below it.
+    fn notices_over(&mut self, ctx: &egui::Context, page: egui::Rect) -> f32 {
         let offers = [
             (self.outside, Offer::Outside),
             (self.kept.is_some(), Offer::Kept),
@@ -328,7 +336,7 @@ impl Window {
         let count = self.notices.len();
         self.all_notices &= count > 1;
         if count + offers.len() == 0 {
-            return;
+            return 0.0;
         }
         let (left, right) = (self.menus_end + 12.0, page.right().max(self.menus_end) - 12.0);
         let (at, wide) = if right - left > BAR_LEAST {
@@ -337,7 +345,7 @@ impl Window {
             (page.min + egui::vec2(6.0, 3.0), page.width() - 12.0)
         };
         let wide = (wide - 18.0).max(200.0);
-        let _ = egui::Area::new(egui::Id::unique("notices"))
+        let area = egui::Area::new(egui::Id::unique("notices"))
             .order(egui::Order::Middle)
             .fixed_pos(at)
             .show(ctx, |ui| {
@@ -365,6 +373,8 @@ impl Window {
                     }
                 });
             });
+        // The page keeps some points free above its title.
+        (area.response.rect.bottom() - page.top() - 5.0).clamp(0.0, page.height() * 0.4)
     }
 
     /// A thing that was said; whether it is put away. `more`: how many others there are, where that is to be said here.
