@@ -87,8 +87,14 @@ fn symbol(seen: Seen<'_>, spot: Spot, text: &str) -> Live {
     })
 }
 
+/// The unit that the values of a quantity are in, or its line says where none is typed.
+pub fn unit_of(seen: Seen<'_>, quantity: &QuantityResults) -> Option<Unit> {
+    let written = seen.inputs(&quantity.name)?.unit.as_ref();
+    own_unit(seen, quantity).or_else(|| written.map(|written| written.unit.clone()))
+}
+
 /// The unit that the values of a quantity are in, whatever its line says of unit and kind; `None` where none is typed.
-pub fn own_unit(seen: Seen<'_>, quantity: &QuantityResults) -> Option<Unit> {
+fn own_unit(seen: Seen<'_>, quantity: &QuantityResults) -> Option<Unit> {
     let inputs = seen.inputs(&quantity.name)?;
     let typed = inputs.values.iter().flatten().find(|formula| !formula.faulty);
     let of_formula = typed.and_then(|formula| match literal(&formula.tree) {
@@ -235,10 +241,7 @@ fn kind(seen: Seen<'_>, spot: Spot, text: &str) -> Live {
         return Live::gives("no kind: only the unit is checked");
     }
     let quantity = seen.quantity(spot.quantity);
-    let unit = quantity.and_then(|quantity| {
-        let written = seen.inputs(&quantity.name).and_then(|inputs| inputs.unit.as_ref());
-        own_unit(seen, quantity).or_else(|| written.map(|written| written.unit.clone()))
-    });
+    let unit = quantity.and_then(|quantity| unit_of(seen, quantity));
     let named = |kinds: Vec<Kind>| -> Vec<String> {
         let words = kinds.iter().take(NAMED).map(|kind| kind.words().to_owned());
         words.collect()

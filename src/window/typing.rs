@@ -556,10 +556,7 @@ fn described(quantity: &crate::recalc::QuantityResults, system: System) -> Strin
 /// Kinds that begin with a text, in one of their words, or are called so; those that the values can be of.
 fn kinds(seen: Seen<'_>, spot: Spot, beginning: &str) -> Vec<Offer> {
     let quantity = seen.quantity(spot.quantity);
-    let unit = quantity.and_then(|quantity| {
-        let written = seen.inputs(&quantity.name)?.unit.as_ref();
-        live::own_unit(seen, quantity).or_else(|| written.map(|written| written.unit.clone()))
-    });
+    let unit = quantity.and_then(|quantity| live::unit_of(seen, quantity));
     let count = beginning.chars().count();
     let wanted = beginning.trim_end().to_lowercase();
     if Kind::find(&wanted).is_some() {

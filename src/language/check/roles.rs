@@ -62,12 +62,16 @@ fn is_annual_energy(goal: &UnitGoal) -> bool {
 
 const END_WORDS: [&str; 3] = ["electrical input", "shaft power", "hydraulic power"];
 
+/// Whether all that could lead from one end to another says so. A ratio of which nothing is said may be an efficiency.
+fn says_its_ends(term: &Term) -> bool {
+    term.count(Count::Undeclared) == 0 && !term.marks.has(Marks::OPEN_ENDS)
+}
+
 /// Words of the one end a power stands at, and its place on the way from the supply; none where the kinds do not say.
 fn one_end(term: &Term) -> Option<(usize, &'static str)> {
     let ends = ends(term);
-    let certain = term.count(Count::Undeclared) == 0 && !term.marks.has(Marks::OPEN_ENDS);
     let at = ends.iter().position(|end| *end == ONE)?;
-    (certain && is_unit(&ends) && is_power_or_energy(&term.dimension))
+    (says_its_ends(term) && is_unit(&ends) && is_power_or_energy(&term.dimension))
         .then(|| END_WORDS.get(at).map(|words| (at, *words)))
         .flatten()
 }
@@ -100,8 +104,7 @@ impl Checker<'_> {
     /// Efficiencies the wrong way round, and one end taken for another.
     pub(super) fn stages(&mut self, term: &Term, goal: &UnitGoal) {
         let ends = ends(term);
-        // A ratio of which nothing is said may be an efficiency.
-        let certain = term.count(Count::Undeclared) == 0 && !term.marks.has(Marks::OPEN_ENDS);
+        let certain = says_its_ends(term);
         if ends == [0; 3] {
             let shaft = matches!(goal.kind.map(Kind::family), Some(Family::Power { role: Stage::Shaft }));
             if shaft && certain && of_terminals(term) == (ONE, ONE) {
@@ -422,7 +425,7 @@ impl Checker<'_> {
         let has = |wanted: Family| factors.iter().any(|(_, _, family)| *family == Some(wanted));
         let air_gap = has(Family::Power { role: Stage::AirGap });
         // A slip, or an efficiency of no known ends, leads from one to the other.
-        let open = has(Family::Slip) || term.count(Count::Undeclared) != 0 || term.marks.has(Marks::OPEN_ENDS);
+        let open = has(Family::Slip) || !says_its_ends(term);
         let stage = if air_gap {
             Some(Stage::AirGap)
         } else {
