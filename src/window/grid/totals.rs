@@ -5,12 +5,19 @@
 
 use std::sync::Arc;
 
+use rust_decimal::prelude::ToPrimitive as _;
+
 use super::reading::Line;
 use crate::language::work::Outcome;
 use crate::window::arrange::{Arrangement, Group, Plan};
 use crate::window::groups;
 use crate::window::look::State;
 use crate::window::spot::{Field, Seen, Shown, Spot};
+
+/// The place of a quantity among those of a sheet.
+fn named(seen: Seen<'_>, name: &str) -> Option<usize> {
+    seen.results.quantities.iter().position(|known| *known.name == *name)
+}
 
 /// Where the sums of groups stand.
 pub(super) struct Totals<'a> {
@@ -35,15 +42,9 @@ impl<'a> Totals<'a> {
     /// The row of a group in the list of groups.
     fn item(&self, seen: Seen<'_>, group: &Group) -> Option<usize> {
         let by = self.by.as_deref()?;
-        let named = |seen: Seen<'_>| {
-            seen.results
-                .quantities
-                .iter()
-                .position(|quantity| *quantity.name == *by)
-        };
-        let own = seen.quantity(named(seen)?)?.cells.get(group.item)?;
+        let own = seen.quantity(named(seen, by)?)?.cells.get(group.item)?;
         let sums = self.sums?;
-        let keys = &sums.quantity(named(sums)?)?.cells;
+        let keys = &sums.quantity(named(sums, by)?)?.cells;
         matches!(own, Outcome::Value(_)).then(|| keys.iter().position(|key| key == own))?
     }
 
@@ -52,7 +53,7 @@ impl<'a> Totals<'a> {
         let item = self.item(seen, group);
         let sum = |name: &str| {
             let (sums, item) = (self.sums?, item?);
-            let quantity = sums.results.quantities.iter().position(|known| *known.name == *name)?;
+            let quantity = named(sums, name)?;
             let field = Field::Value(item);
             let shown = sums.shown(Spot { quantity, field }, false);
             Some((shown, sums.unit(quantity), sums.quantity(quantity)?.title.clone()))
@@ -61,18 +62,18 @@ impl<'a> Totals<'a> {
             true => "no value".to_owned(),
             false => {
                 let by = self.by.as_deref().unwrap_or_default();
-                let mut quantities = seen.results.quantities.iter();
-                let quantity = quantities.position(|known| *known.name == *by).unwrap_or_default();
+                let quantity = named(seen, by).unwrap_or_default();
                 let field = Field::Value(group.item);
                 seen.shown(Spot { quantity, field }, false).text
             }
         };
         // The list of groups knows nothing of what is in sight.
-        let all = sum(groups::ROWS).and_then(|(shown, ..)| {
-            let digits: String = shown.text.chars().filter(char::is_ascii_digit).collect();
-            digits.parse::<usize>().ok()
-        });
-        let rows = match (group.rows, all) {
+        let all = || {
+            let sums = self.sums?;
+            let cells = &sums.quantity(named(sums, groups::ROWS)?)?.cells;
+            cells.get(item?)?.as_number()?.to_decimal()?.to_usize()
+        };
+        let rows = match (group.rows, all()) {
             (rows, Some(all)) if rows != all => format!("{rows} of {all} rows, sums of all"),
             (1, _) => "1 row".to_owned(),
             (rows, _) => format!("{rows} rows"),
