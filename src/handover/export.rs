@@ -234,7 +234,7 @@ fn to_csv(job: &Job, target: &Path) -> Result<Exported, ExportError> {
         }
         None => (None, Dress::default()),
     };
-    let table = Table::new(part.results, original.as_ref(), job.remarks);
+    let table = Table::new(part.results, original.as_ref(), job.remarks).with_formulas(job.workbook);
     into_file(target, |out| csv::write(&table, dress, out))?;
     let others: Vec<&str> = parts
         .iter()
@@ -320,7 +320,7 @@ fn sheet_name(job: &Job, part: &Part) -> String {
 
 /// A list of groups or another sheet of the workbook, which stands in no received file.
 fn own_sheet(job: &Job, part: &Part, file: &str) -> OwnSheet {
-    let table = Table::new(part.results, None, job.remarks);
+    let table = Table::new(part.results, None, job.remarks).with_formulas(job.workbook);
     let head = format!(
         "{}: {} of the workbook, beside {file}",
         pages::WORKED,
@@ -444,7 +444,8 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
 
 /// How many values the workbook has otherwise than the list that is handed over.
 fn corrected(job: &Job) -> Option<String> {
-    let (values, stay) = match job.report?.corrected.len() {
+    let values = job.report?.corrected.iter().filter(|one| !one.is_grade());
+    let (values, stay) = match values.count() {
         0 => return None,
         1 => ("1 value was".to_owned(), "its cell stays as received, with a note"),
         more => (
@@ -564,7 +565,7 @@ fn new_file(job: &Job, parts: &[Part], target: &Path, mut done: Exported) -> Res
                 _ if part.results.title.is_empty() => part.results.name.to_string(),
                 _ => part.results.title.clone(),
             },
-            table: Table::new(part.results, original.as_ref(), job.remarks),
+            table: Table::new(part.results, original.as_ref(), job.remarks).with_formulas(job.workbook),
         })
         .collect();
     let mut whole = Whole::begin(target)?;

@@ -16,7 +16,7 @@ use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::plates::again::List;
 use crate::plates::report::{Correction, DoubtReport};
-use crate::plates::{self, Import, Options, Report};
+use crate::plates::{self, Import, Options, Report, list};
 use crate::quantity::show;
 use crate::recalc::{Engine, QuantityResults, Results, SheetResults};
 use crate::workbook::{Form, Role, Workbook};
@@ -153,7 +153,9 @@ fn changed(before: &SheetResults, now: &SheetResults, report: &Report) -> Vec<Co
                     source_row: row,
                     column: report.column_of(&quantity.name, quantity.from.as_deref(), table),
                     name: quantity.name.to_string(),
-                    called: quantity.called().to_string(),
+                    called: list::graded_by(&quantity.name)
+                        .unwrap_or_else(|| quantity.called())
+                        .to_owned(),
                     received: said(was),
                     used: said(is),
                 });

@@ -1,7 +1,7 @@
 //! A sheet or list as a table of rows: what csv and new workbooks write.
 //!
 //! For: one way of laying out, several writers. A list keeps the columns it came with, the worked ones stand to their right, then
-//! the remarks. A worked sheet has its quantities one below the other.
+//! the remarks. A worked sheet has its quantities one below the other, each with its formula as typed, under the heads of the grid.
 //! Always: rows are made one at a time, so that a large list needs no copy. A result that is missing has an empty cell and its
 //! reason in the remarks. Where values rest on tolerances, their limits stand in two columns of their own to the right.
 //! Not known here: files, formats.
@@ -15,12 +15,15 @@ use crate::language::work::{Outcome, Value};
 use crate::plates::store::{Content, Grid};
 use crate::quantity::{Number, Unit};
 use crate::recalc::{Band, CheckResults, QuantityResults, SheetResults, Verdict, form_of, phasor_of};
-use crate::workbook::{Form, Role, Rounding, SOURCE_ROW, Source};
+use crate::workbook::{Form, Relation, Role, Rounding, SOURCE_ROW, Source, Workbook};
 
 /// Heading of the column of reasons on a worked sheet.
 pub const REMARKS: &str = "remarks";
 /// Heading of the column of reasons of a list, which often has a column `Remarks` of its own.
 pub use crate::plates::list::DOUBTS;
+
+/// Columns of a worked sheet before its cases: label and symbol.
+const CASES: usize = 2;
 
 /// What stands in a place of the table.
 #[derive(Clone, Debug, PartialEq)]
@@ -153,6 +156,10 @@ pub struct Table<'a> {
     shown: Vec<Column<'a>>,
     /// Columns of a worked sheet: items, and the limits of their values.
     cases: Vec<(usize, Part)>,
+    /// How each quantity of a worked sheet is worked, as typed.
+    formulas: Vec<String>,
+    /// Curves and definitions that stand among its formulas.
+    relations: Vec<Relation>,
     /// How many rows there are.
     pub rows: u32,
     /// The row with the headings, from 0.
@@ -171,6 +178,8 @@ impl<'a> Table<'a> {
             width: 0,
             shown: sheet.quantities.iter().flat_map(Column::of).collect(),
             cases: cases(sheet),
+            formulas: Vec::new(),
+            relations: Vec::new(),
             rows: 0,
             heading: 0,
         };
@@ -203,12 +212,39 @@ impl<'a> Table<'a> {
                 table.shown.sort_by_key(|column| column.quantity.role != Role::Given);
                 table.rows = u32::try_from(sheet.items.len()).unwrap_or(u32::MAX - 1) + 1;
             }
-            None => {
-                let rows = sheet.quantities.len() + sheet.checks.len() + sheet.flags.len();
-                table.rows = u32::try_from(rows).unwrap_or(u32::MAX - 1) + 1;
-            }
+            None => table.rows = table.sheet_rows(),
         }
         table
+    }
+
+    /// With the formulas of the workbook beside the values of a worked sheet, its curves and definitions below.
+    pub fn with_formulas(mut self, workbook: &Workbook) -> Table<'a> {
+        let known = workbook.sheets.iter().find(|known| *known.name == *self.sheet.name);
+        if let (Form::Sheet, Some(known)) = (self.sheet.form, known) {
+            let quantities = self.sheet.quantities.iter();
+            self.formulas = quantities
+                .map(|quantity| known.worked_by(&quantity.name, &self.sheet.items))
+                .collect();
+            let lines = workbook.head.iter().chain(&known.lines);
+            self.relations = lines.filter_map(|line| line.statement.relation()).collect();
+            self.rows = self.sheet_rows();
+        }
+        self
+    }
+
+    /// Rows of a worked sheet, with its heading.
+    fn sheet_rows(&self) -> u32 {
+        let rows =
+            self.sheet.quantities.len() + self.relations.len() + self.sheet.checks.len() + self.sheet.flags.len();
+        u32::try_from(rows).unwrap_or(u32::MAX - 1) + 1
+    }
+
+    /// Whether a field is a value that was typed, from 0.
+    pub fn is_given(&self, row: u32, column: usize) -> bool {
+        let quantity = || self.sheet.quantities.get((row as usize).checked_sub(1)?);
+        self.sheet.form == Form::Sheet
+            && (CASES..CASES + self.cases.len()).contains(&column)
+            && quantity().is_some_and(|quantity| quantity.role == Role::Given)
     }
 
     /// First column that is not the original's, from 0.
@@ -229,7 +265,7 @@ impl<'a> Table<'a> {
         match self.sheet.form {
             Form::List if self.original.is_some() => self.width + (self.shown.len() + 1) * self.items.len().max(1),
             Form::List => self.shown.len() + 1,
-            Form::Sheet => self.cases.len() + 6,
+            Form::Sheet => CASES + self.cases.len() + 5,
         }
     }
 
@@ -282,34 +318,54 @@ impl<'a> Table<'a> {
 
     fn sheet_row(&self, row: u32) -> Vec<Field<'a>> {
         let items = &self.sheet.items;
-        let word = |text: &str| text_of(text);
-        let Some(mut at) = (row as usize).checked_sub(1) else {
-            let mut fields: Vec<Field> = ["name", "quantity", "role", "unit"].into_iter().map(word).collect();
-            fields.extend(self.cases.iter().map(|(item, part)| {
+        let Some(at) = (row as usize).checked_sub(1) else {
+            let cases = self.cases.iter().map(|(item, part)| {
                 let name = items.get(*item).map_or("", |name| name);
-                match (name, part) {
-                    ("", Part::Value) => word("value"),
-                    ("", part) => word(part.word()),
-                    (name, part) => text(part.named(name)),
-                }
-            }));
-            fields.extend([word("source"), word(REMARKS)]);
-            return fields;
+                text(match (name, part) {
+                    ("", Part::Value) => "value".to_owned(),
+                    ("", part) => part.word().to_owned(),
+                    (name, part) => part.named(name),
+                })
+            });
+            return line(
+                ["label", "symbol"].map(text_of),
+                cases,
+                ["unit", "formula", "kind", "source", REMARKS].map(text_of),
+            );
         };
+        let quantities = self.sheet.quantities.len();
         if let Some(quantity) = self.sheet.quantities.get(at) {
-            let mut fields = vec![
-                word(&quantity.name),
-                word(&quantity.title),
-                word(json::role(quantity.role)),
-                word(unit(&quantity.sort).unwrap_or("")),
-            ];
-            fields.extend(self.cases.iter().map(|(item, part)| field(quantity, *item, *part)));
-            let source = quantity.source.as_ref().map(Source::typed).unwrap_or_default();
-            let reasons = (0..items.len()).filter_map(|item| Some((item, quantity.cells.get(item).and_then(reason)?)));
-            fields.extend([text(source), text(self.by_item(reasons))]);
-            return fields;
+            return self.quantity_row(quantity, self.formulas.get(at).map_or("", String::as_str));
         }
-        at -= self.sheet.quantities.len();
+        match self.relations.get(at - quantities) {
+            Some(relation) => line(
+                [&relation.title, &relation.called].map(|words| text_of(words)),
+                self.cases.iter().map(|_| Field::Blank),
+                [&relation.unit, &relation.formula, relation.word, "", ""].map(text_of),
+            ),
+            None => self.check_row(at - quantities - self.relations.len()),
+        }
+    }
+
+    fn quantity_row(&self, quantity: &'a QuantityResults, formula: &str) -> Vec<Field<'a>> {
+        let source = quantity.source.as_ref().map(Source::typed).unwrap_or_default();
+        let items = 0..self.sheet.items.len();
+        let reasons = items.filter_map(|item| Some((item, quantity.cells.get(item).and_then(reason)?)));
+        line(
+            [&quantity.title, &*quantity.name].map(text_of),
+            self.cases.iter().map(|(item, part)| field(quantity, *item, *part)),
+            [
+                text_of(unit(&quantity.sort).unwrap_or("")),
+                text_of(formula),
+                text(quantity.sort.kind_words()),
+                text(source),
+                text(self.by_item(reasons)),
+            ],
+        )
+    }
+
+    /// A check, or behind them a flag.
+    fn check_row(&self, at: usize) -> Vec<Field<'a>> {
         let (check, role, raised) = match self.sheet.checks.get(at) {
             Some(check) => (Some(check), "check", ("holds", "does not hold")),
             None => (
@@ -319,19 +375,24 @@ impl<'a> Table<'a> {
             ),
         };
         let Some(check) = check else { return Vec::new() };
-        let mut fields = vec![word(""), word(&check.text), word(role), word("")];
-        let verdict = |item: usize| check.cells.get(item).map(|verdict| verdict_text(verdict, raised));
-        fields.extend(self.cases.iter().map(|(item, part)| match part {
-            Part::Value => text(verdict(*item).unwrap_or_default()),
-            _ => Field::Blank,
-        }));
-        let reasons = check
-            .cells
-            .iter()
-            .enumerate()
-            .filter_map(|(item, verdict)| Some((item, verdict.why.clone()?)));
-        fields.extend([word(""), text(self.by_item(reasons))]);
-        fields
+        let cells = check.cells.iter().enumerate();
+        let reasons = cells.filter_map(|(item, verdict)| Some((item, verdict.why.clone()?)));
+        line(
+            [text_of(&check.text), Field::Blank],
+            self.cases
+                .iter()
+                .map(|(item, part)| match (part, check.cells.get(*item)) {
+                    (Part::Value, Some(verdict)) => text(verdict_text(verdict, raised)),
+                    _ => Field::Blank,
+                }),
+            [
+                Field::Blank,
+                text_of(&check.formula),
+                text_of(role),
+                Field::Blank,
+                text(self.by_item(reasons)),
+            ],
+        )
     }
 
     /// Reasons with the case they belong to, equal ones once.
@@ -490,6 +551,15 @@ fn unit(sort: &Sort) -> Option<&str> {
 
 fn unit_text(unit: &Unit) -> &str {
     json::unit_text(unit)
+}
+
+/// A line of a worked sheet: what stands before its cases, the cases, what stands behind them.
+fn line<'a>(
+    before: [Field<'a>; CASES],
+    cases: impl Iterator<Item = Field<'a>>,
+    behind: [Field<'a>; 5],
+) -> Vec<Field<'a>> {
+    before.into_iter().chain(cases).chain(behind).collect()
 }
 
 /// What of an item stands in a field.

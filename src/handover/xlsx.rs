@@ -55,7 +55,7 @@ pub fn write(
     }
     checks(&mut book, results, &looks, &mut names)?;
     faults(&mut book, workbook, results, &looks, &mut names)?;
-    notes_page(&mut book, results, notes, &looks, &mut names)?;
+    notes_page(&mut book, workbook, results, notes, &looks, &mut names)?;
     report_page(&mut book, pages, &looks, &mut names)?;
     book.save_to_writer(out)
 }
@@ -67,7 +67,8 @@ struct Looks {
     wrapped: Format,
     date: Format,
     moment: Format,
-    numbers: std::cell::RefCell<HashMap<String, Format>>,
+    typed: Format,
+    numbers: std::cell::RefCell<HashMap<(String, bool), Format>>,
 }
 
 impl Looks {
@@ -87,16 +88,20 @@ impl Looks {
             wrapped: Format::new().set_text_wrap().set_align(FormatAlign::Top),
             date: Format::new().set_num_format("yyyy-mm-dd"),
             moment: Format::new().set_num_format("yyyy-mm-dd hh:mm:ss"),
+            typed: Format::new().set_bold(),
             numbers: std::cell::RefCell::default(),
         }
     }
 
-    fn number(&self, shown: &str) -> Format {
-        let format = figure::format_of(shown);
+    /// The digits of a number; what was typed is bold, as in the grid.
+    fn number(&self, shown: &str, typed: bool) -> Format {
         let mut numbers = self.numbers.borrow_mut();
         numbers
-            .entry(format)
-            .or_insert_with_key(|format| Format::new().set_num_format(format))
+            .entry((figure::format_of(shown), typed))
+            .or_insert_with_key(|(format, typed)| {
+                let look = if *typed { self.typed.clone() } else { Format::new() };
+                look.set_num_format(format)
+            })
             .clone()
     }
 }
@@ -131,10 +136,11 @@ fn table(page: &mut Worksheet, table: &Table, looks: &Looks) -> Result<(), XlsxE
                 page.write_string_with_format(row, at, cut(&shown(field)), look)?;
                 continue;
             }
+            let typed = table.is_given(row, column);
             match field {
                 Field::Blank => {}
                 Field::Number(number, rounding) => {
-                    let look = looks.number(&show::number(number, *rounding));
+                    let look = looks.number(&show::number(number, *rounding), typed);
                     page.write_number_with_format(row, at, figure::at_fifteen_digits(number), &look)?;
                 }
                 Field::Double(number) => drop(page.write_number(row, at, *number)?),
@@ -142,6 +148,9 @@ fn table(page: &mut Worksheet, table: &Table, looks: &Looks) -> Result<(), XlsxE
                     // A time of day, where there is one, stays in sight.
                     let look = if text.contains(':') { &looks.moment } else { &looks.date };
                     page.write_number_with_format(row, at, *serial, look)?;
+                }
+                Field::Truth(_) | Field::Text(_) if typed => {
+                    page.write_string_with_format(row, at, cut(&field.plain()), &looks.typed)?;
                 }
                 Field::Truth(_) => drop(page.write_string(row, at, field.plain())?),
                 Field::Text(text) => drop(page.write_string(row, at, cut(text))?),
@@ -192,7 +201,7 @@ fn checks(book: &mut Book, results: &Results, looks: &Looks, names: &mut Names) 
             };
             let (left, right) = verdict.sides.clone().unwrap_or_default();
             let fields: [&str; 9] = [
-                &sheet.name,
+                sheet.heading(),
                 item,
                 role,
                 &check.text,
@@ -294,24 +303,33 @@ fn item_in_words(workbook: &Workbook, placed: &Placed, sheet: Option<&SheetResul
     }
 }
 
-/// Notes of the workbook and of the export.
+/// What the workbook says of itself, notes of the export, notes of the sheets. Where there is nothing of these, no page.
 fn notes_page(
     book: &mut Book,
+    workbook: &Workbook,
     results: &Results,
     notes: &[String],
     looks: &Looks,
     names: &mut Names,
 ) -> Result<(), XlsxError> {
+    let about = workbook.head.iter().filter_map(|line| match &line.statement {
+        Statement::Workbook(title) => Some(("workbook", title)),
+        Statement::About(which, text) => Some((which.as_str(), text)),
+        _ => None,
+    });
+    let own = notes.iter().map(|note| ("", note));
+    let sheets = results.sheets.iter();
+    let of_sheets = sheets.flat_map(|sheet| sheet.notes.iter().map(|note| (sheet.heading(), note)));
+    let lines: Vec<(&str, &String)> = about.chain(own).chain(of_sheets).collect();
+    // The title alone stands on the sheets already.
+    if lines.iter().all(|(about, _)| *about == "workbook") {
+        return Ok(());
+    }
     let page = book.add_worksheet();
     page.set_name(names.fit("Notes"))?;
-    lay_out(page, &["sheet", "note"], &[20, 100], looks)?;
-    let own = notes.iter().map(|note| ("", note));
-    let of_sheets = results
-        .sheets
-        .iter()
-        .flat_map(|sheet| sheet.notes.iter().map(|note| (&*sheet.name, note)));
-    for (row, (sheet, note)) in (1..).zip(own.chain(of_sheets)) {
-        line(page, row, &[sheet, note], looks)?;
+    lay_out(page, &["about", "note"], &[24, 100], looks)?;
+    for (row, (about, note)) in (1..).zip(lines) {
+        line(page, row, &[about, note], looks)?;
     }
     Ok(())
 }

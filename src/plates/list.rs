@@ -272,6 +272,14 @@ pub fn given_of(reads: Reads) -> Option<&'static str> {
     given(reads).map(|given| given.name)
 }
 
+/// The readings that a given of a list grades, in words: `Measured and plate current`. None for what is no grade.
+pub fn graded_by(name: &str) -> Option<&'static str> {
+    let grade = GIVENS
+        .iter()
+        .find(|given| given.name == name && matches!(given.what, What::Trust(_)))?;
+    grade.title.split(':').next()
+}
+
 fn given(reads: Reads) -> Option<&'static Given> {
     let reads = match reads {
         // What else names a motor goes where its tag goes.

@@ -11,7 +11,7 @@ use serde::ser::{SerializeMap, SerializeSeq};
 use serde::{Serialize, Serializer};
 
 use super::find::As;
-use super::list::{LOADS, Load};
+use super::list::{self, LOADS, Load};
 use super::motor::{Cell, Reading};
 use super::pack::{At, CellAt, Motors};
 use super::reads::{self, Reads};
@@ -79,9 +79,17 @@ pub struct Correction {
 }
 
 impl Correction {
+    /// Whether it is no value of the list, but how far its readings are trusted: changed by hand or with a value.
+    pub fn is_grade(&self) -> bool {
+        list::graded_by(&self.name).is_some()
+    }
+
     /// For the last column of the list.
     pub fn in_words(&self) -> String {
         let (called, used, received) = (&self.called, &self.used, &self.received);
+        if let Some(readings) = list::graded_by(&self.name) {
+            return format!("{readings}: {received} for the load when the list was read, {used} now.");
+        }
         format!("Worked with {used} for {called}, in place of {received} in the list.")
     }
 

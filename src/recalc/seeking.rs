@@ -25,16 +25,6 @@ pub(super) fn check(such_that: &SuchThat, name: &Name, target: &Target, scope: &
     check::seek(&sought, between, name, target, scope)
 }
 
-/// The equation as typed, with the limits it is looked for between.
-pub(super) fn equation(such_that: &SuchThat) -> String {
-    let text = |formula: &Formula| formula.text.to_string();
-    let mut out = format!("such that {}", shown(such_that, &text));
-    if let Some((low, high)) = &such_that.between {
-        out.push_str(&format!(" between {} and {}", text(low), text(high)));
-    }
-    out
-}
-
 /// The equation with shown values in place of the names, what was found in place of the unknown. `value` gives them by read; places
 /// are bytes of the line.
 pub(super) fn substituted(
@@ -50,7 +40,7 @@ pub(super) fn substituted(
     };
     let mut places = typed.places.clone();
     places.sort_by_key(|(span, _)| span.start);
-    shown(such_that, &|formula: &Formula| {
+    such_that.goal.said_with(&|formula: &Formula| {
         let mut out = String::new();
         let mut at = 0;
         for (span, read) in &places {
@@ -125,13 +115,4 @@ fn with_names(text: &str, out: &mut String, value: impl Fn(&str) -> Option<Strin
         rest = after;
     }
     out.push_str(rest);
-}
-
-/// The goal of an equation, each formula by `text`.
-fn shown(such_that: &SuchThat, text: &dyn Fn(&Formula) -> String) -> String {
-    match &such_that.goal {
-        SeekGoal::Equation(left, right) => format!("{} = {}", text(left), text(right)),
-        SeekGoal::Largest(value) => format!("{} is largest", text(value)),
-        SeekGoal::Smallest(value) => format!("{} is smallest", text(value)),
-    }
 }

@@ -74,7 +74,7 @@ impl Tracer<'_> {
         };
         let refused = !matches!(outcome, Outcome::Value(_));
         let text = match &slot.seek {
-            Some(such_that) => super::seeking::equation(such_that),
+            Some(such_that) => such_that.typed(),
             None if refused => slot.text.to_string(),
             None => without_refusals(&slot.tree, &slot.text),
         };

@@ -125,23 +125,12 @@ impl<'a> Seen<'a> {
 
     /// Where the line of a quantity stands, and the line.
     pub fn line(&self, name: &str) -> Option<(usize, &'a Line)> {
-        self.sheet
-            .lines
-            .iter()
-            .enumerate()
-            .find(|(_, line)| match &line.statement {
-                Statement::Quantity(quantity) => *quantity.name == *name,
-                Statement::CasesOver { name: known, .. } => **known == *name,
-                _ => false,
-            })
+        self.sheet.line_of(name)
     }
 
     /// What the line of a quantity says.
     pub fn inputs(&self, name: &str) -> Option<&'a Quantity> {
-        match &self.line(name)?.1.statement {
-            Statement::Quantity(quantity) => Some(quantity),
-            _ => None,
-        }
+        self.sheet.inputs_of(name)
     }
 
     /// Place among the columns of `rows`.
@@ -248,7 +237,7 @@ impl<'a> Seen<'a> {
                     why: Some(fault.in_words()),
                     ..Shown::default()
                 },
-                None => words(&kind_words(&quantity.sort)),
+                None => words(&quantity.sort.kind_words()),
             },
             Field::Source => words(&source_words(quantity.source.as_ref())),
             Field::Formula => match (self.own_formulas(quantity), quantity.role) {
@@ -457,20 +446,8 @@ impl<'a> Seen<'a> {
 
     /// The text of an `at` line.
     fn own(&self, name: &str, item: usize) -> Option<String> {
-        use crate::language::syntax::Item;
         let key = self.results.items.get(item)?;
-        self.sheet.lines.iter().find_map(|line| match &line.statement {
-            Statement::At {
-                item: which,
-                name: known,
-                formula,
-            } if **known == *name => match which {
-                Item::Key(text) if **text == **key => Some(formula.text.to_string()),
-                Item::Row(row) if *row as usize == item + 1 => Some(formula.text.to_string()),
-                _ => None,
-            },
-            _ => None,
-        })
+        Some(self.sheet.own_of(name, key, item)?.text.to_string())
     }
 
     /// Why a text cannot stand at a place although it can be read: what is worked from plain numbers alone where a unit is shown,
@@ -1060,16 +1037,6 @@ fn remembered(line: &str) -> (String, Option<String>) {
     }
 }
 
-fn kind_words(sort: &Sort) -> String {
-    match sort {
-        Sort::Quantity { kind: Some(kind), .. } => kind.words().to_owned(),
-        Sort::Quantity { .. } | Sort::Unknown => String::new(),
-        Sort::Text => "text".to_owned(),
-        Sort::Choice(words) => format!("choice {}", words.join(", ")),
-        Sort::Truth => "yes or no".to_owned(),
-    }
-}
-
 /// What a sort is, in words, with the unit that stands in it: for the line under the grid.
 pub fn sort_words(sort: &Sort) -> String {
     let what = measured(sort);
@@ -1083,7 +1050,7 @@ pub fn sort_words(sort: &Sort) -> String {
 pub fn measured(sort: &Sort) -> String {
     match sort {
         Sort::Quantity { unit, kind, .. } => kind.map_or_else(|| unit.measures(), |kind| kind.words().to_owned()),
-        other => kind_words(other),
+        other => other.kind_words(),
     }
 }
 

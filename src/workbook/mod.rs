@@ -6,8 +6,10 @@
 //! Not known here: dimensions, values, order of work.
 
 pub mod model;
+mod formulas;
 pub mod settle;
 pub mod text;
 pub mod change;
 
+pub use formulas::Relation;
 pub use model::*;

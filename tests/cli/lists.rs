@@ -166,6 +166,27 @@ fn edits_and_doubts_are_told_beside_the_row() {
     assert!(row("P-101").contains("Tag P-101 stands also in source row 4."), "{out}");
 }
 
+/// One reading corrected, and trusted again: one value was corrected. That it is trusted is no value of the list and is said as what it is.
+#[test]
+fn a_reading_that_is_trusted_again_is_no_corrected_value() {
+    let list = include_bytes!("../../workbooks/quarry-motors.xlsx");
+    let folder = folder_with("quarry-motors.xlsx", list);
+    run_in(folder.path(), &["import", "quarry-motors.xlsx", "--to", "q.pole"]).ends(0);
+    let text = fs::read_to_string(folder.path().join("q.pole")).unwrap();
+    let motor = text.lines().find(|line| line.contains("79.6 kW")).unwrap();
+    let mended = motor.replace("79.6 kW", "7.96 kW").replace("\"refused\"", "\"good\"");
+    fs::write(folder.path().join("q.pole"), text.replace(motor, &mended)).unwrap();
+    run_in(folder.path(), &["export", "q.pole", "--to", "out.xlsx"])
+        .ends(0)
+        .complains("1 value was corrected since the list was read: its cell stays");
+    run_in(folder.path(), &["export", "q.pole", "--to", "out.csv"]).ends(0);
+    let out = fs::read_to_string(folder.path().join("out.csv")).unwrap();
+    let row = out.lines().find(|line| line.contains("SV-408")).unwrap();
+    let words = "Measured power, efficiency and rating: refused for the load when the list was read, good now.";
+    assert!(row.contains(words), "{row}");
+    assert!(!row.contains("good, doubted or refused"), "{row}");
+}
+
 /// What is missing is said by the heading of the list, and rows are those of the source, on the page and in the report.
 #[test]
 fn reasons_speak_of_the_list() {

@@ -146,42 +146,112 @@ fn a_worked_sheet_has_its_quantities_one_below_the_other() {
     let rows = records(&Table::new(&sheet, None, &none));
     let expected = [
         vec![
-            "name", "quantity", "role", "unit", "winter", "summer", "source", "remarks",
+            "label", "symbol", "winter", "summer", "unit", "formula", "kind", "source", "remarks",
         ],
         vec![
-            "Q",
             "Brine flow",
-            "given",
-            "m³/h",
+            "Q",
             "60",
             "85.5",
+            "m³/h",
+            "",
+            "",
             "measured \"2 March\"",
             "",
         ],
         vec![
-            "P_sh",
             "Shaft power at the coupling",
-            "work",
-            "kW",
+            "P_sh",
             "5.01382246478873",
+            "",
+            "kW",
+            "",
             "",
             "",
             "summer: the flow is not worked",
         ],
-        vec!["s", "", "seek", "", "0.333333333333333", "", "", "summer: n is missing"],
-        vec!["medium", "", "given", "", "brine", "'=water", "", ""],
+        vec!["", "s", "0.333333333333333", "", "", "", "", "", "summer: n is missing"],
+        vec!["", "medium", "brine", "'=water", "", "", "text", "", ""],
         vec![
-            "",
             "ten per cent in hand",
-            "check",
             "",
             "holds, margin 10 %",
             "not worked",
+            "",
+            "P_n >= 1.1 * P_sh",
+            "check",
             "",
             "summer: P_sh is not worked",
         ],
     ];
     assert_eq!(rows, expected);
+}
+
+/// The way a value came about is handed over with it: formulas as typed, also of single cases; equations; curves and definitions
+/// they call; the condition of a check.
+#[test]
+fn formulas_stand_beside_their_values() {
+    let book = text::read(
+        "polepair 1
+workbook \"Fan\"
+define twice(x) = 2 * x
+sheet fan \"Fan\"
+  cases small | large
+  given n_r = 1450 r/min : rated speed
+  given P = 4 kW | 2 * P_0 : shaft power \"Power\" plate
+  given P_0 = 3 kW : shaft power
+  curve T_L(n : shaft speed) in N·m through (0 r/min, 2 N·m), (1500 r/min, 30 N·m) \"The fan\"
+  work T = P / n_r in N·m : torque \"Torque\"
+  work k = 2 | twice(1.5)
+  work m = k + 1
+  seek n in r/min such that T_L(n) = 20 N·m between 0 r/min and n_r : shaft speed
+  check T < 90 N·m \"not too much\"
+",
+    );
+    let engine = Engine::new(book.clone());
+    let results = engine.results();
+    assert!(results.faults.is_empty(), "{:?}", results.faults.first());
+    let none = Remarks::new();
+    let rows = records(&Table::new(&results.sheets[0], None, &none).with_formulas(&book));
+    let told = |symbol: &str| {
+        let row = rows.iter().find(|row| row[1] == symbol);
+        let row = row.unwrap_or_else(|| panic!("no line {symbol}: {rows:?}"));
+        [row[0].as_str(), row[5].as_str(), row[6].as_str()].map(str::to_owned)
+    };
+    assert_eq!(rows[0][4..6], ["unit", "formula"]);
+    assert_eq!(told("n_r"), ["", "", "rated speed"]);
+    assert_eq!(told("P"), ["Power", "in large: 2 * P_0", "shaft power"]);
+    assert_eq!(told("T"), ["Torque", "P / n_r", "torque"]);
+    assert_eq!(told("k"), ["", "in small: 2; in large: twice(1.5)", ""]);
+    assert_eq!(told("m"), ["", "k + 1", ""]);
+    assert_eq!(
+        told("n"),
+        ["", "such that T_L(n) = 20 N·m between 0 r/min and n_r", "shaft speed"]
+    );
+    assert_eq!(
+        told("T_L(n)"),
+        ["The fan", "through (0 r/min, 2 N·m), (1500 r/min, 30 N·m)", "curve"]
+    );
+    assert_eq!(told("twice(x)"), ["", "2 * x", "definition"]);
+    assert_eq!(rows.last().unwrap()[5..7], ["T < 90 N·m", "check"]);
+}
+
+/// What the workbook says of itself and its notes have a sheet; where there is nothing of them, there is none.
+#[test]
+fn notes_have_a_sheet_only_where_there_are_some() {
+    let names = |text: &str| {
+        let session = Session::open(text);
+        let mut file = Cursor::new(Vec::new());
+        xlsx::write(&[], session.workbook(), session.results(), &[], &[], &mut file).unwrap();
+        file.set_position(0);
+        Xlsx::new(file).unwrap()
+    };
+    let plain = "polepair 1\nworkbook \"Fan\"\nsheet fan \"Fan\"\n  given n = 1 r/min\n  check n > 0 r/min\n";
+    assert_eq!(names(plain).sheet_names(), ["Checks"]);
+    let mut told = names(&plain.replace("sheet", "about author \"R. Meer\"\nsheet"));
+    let page = told.worksheet_range("Notes").unwrap();
+    assert_eq!(at(&page, 1, 0), Data::String("workbook".into()));
+    assert_eq!(at(&page, 2, 1), Data::String("R. Meer".into()));
 }
 
 fn workbook(original: Option<&Original>) -> Xlsx<Cursor<Vec<u8>>> {
@@ -286,14 +356,14 @@ list motors \"Motors\"
 fn number_formats_show_the_digits() {
     let mut book = workbook(None);
     let sheet = book.worksheet_range("Brine pump drive").unwrap();
-    assert_eq!(at(&sheet, 2, 4), Data::Float(5.01382246478873));
+    assert_eq!(at(&sheet, 2, 2), Data::Float(5.01382246478873));
     let styles = crate::packages::part_of(workbook_bytes(), "xl/styles.xml");
     assert!(
         styles.contains("formatCode=\"0.0000\""),
         "four digits of 0.3333: {styles}"
     );
     let first = crate::packages::part_of(workbook_bytes(), "xl/worksheets/sheet1.xml");
-    let cell = first.split("<c r=\"E3\" s=\"").nth(1).unwrap();
+    let cell = first.split("<c r=\"C3\" s=\"").nth(1).unwrap();
     let style: usize = cell.split('"').next().unwrap().parse().unwrap();
     let format = styles
         .split("<cellXfs")
@@ -368,28 +438,18 @@ fn limits_have_columns_of_their_own() {
                  work load = (1800 r/min - n) / (40 r/min) in % : load\n  check load <= 70 % \"not overloaded\"\n";
     let rows = fields(sheet);
     assert_eq!(
-        rows[0][4..],
-        [
-            "plain",
-            "doubtful",
-            "doubtful low",
-            "doubtful high",
-            "source",
-            "remarks"
-        ]
+        rows[0][2..7],
+        ["plain", "doubtful", "doubtful low", "doubtful high", "unit"]
     );
-    assert_eq!(rows[1][4..8], ["1773", "1773", "1771", "1775"]);
-    assert_eq!(rows[2][4..8], ["67.5", "67.5", "62.5", "72.5"]);
-    assert_eq!(rows[3][6..8], ["", ""]);
-    assert!(rows[3][5].starts_with("in doubt"), "{:?}", rows[3]);
+    assert_eq!(rows[1][2..6], ["1773", "1773", "1771", "1775"]);
+    assert_eq!(rows[2][2..6], ["67.5", "67.5", "62.5", "72.5"]);
+    assert_eq!(rows[3][4..6], ["", ""]);
+    assert!(rows[3][3].starts_with("in doubt"), "{:?}", rows[3]);
     let one = sheet
         .replace("cases plain | doubtful\n  ", "")
         .replace("1773 r/min | ", "");
-    assert_eq!(fields(&one)[0][4..7], ["value", "low", "high"]);
-    assert_eq!(
-        fields(&one.replace(" ± 2 r/min", ""))[0][4..],
-        ["value", "source", "remarks"]
-    );
+    assert_eq!(fields(&one)[0][2..5], ["value", "low", "high"]);
+    assert_eq!(fields(&one.replace(" ± 2 r/min", ""))[0][2..4], ["value", "unit"]);
 
     let list = "polepair 1\nlist motors\n  given tag : text\n  given n in r/min : measured speed \"Speed\"\n  \
                 work load = (1800 r/min - n) / (40 r/min) in % : load \"Load\"\n  rows tag | n\n    \

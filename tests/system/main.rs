@@ -201,12 +201,12 @@ fn a_worked_sheet_is_a_workbook() {
     let sheets = seen["sheets"].as_array().unwrap();
     let page = &sheets[0];
     let rows = page["rows"].as_array().unwrap();
-    assert_eq!(rows[1][1], "=Plate");
-    assert_eq!(page["types"][1][1], "s", "text, not a formula");
+    assert_eq!(rows[1][0], "=Plate");
+    assert_eq!(page["types"][1][0], "s", "text, not a formula");
     // 15 kW / (2π · 1465/60 s⁻¹) = 97.7743677697651 N·m
-    assert_eq!(rows[3][0], "T");
-    assert!(close(&rows[3][4], 97.774_367_769_765), "{}", rows[3][4]);
-    assert_eq!(page["formats"][3][4], "0.00");
+    assert_eq!(rows[3][1], "T");
+    assert!(close(&rows[3][2], 97.774_367_769_765), "{}", rows[3][2]);
+    assert_eq!(page["formats"][3][2], "0.00");
     let names: Vec<&str> = sheets.iter().map(|sheet| sheet["name"].as_str().unwrap()).collect();
     assert!(names.contains(&"Checks") && names.contains(&"Notes"), "{names:?}");
 }
@@ -230,22 +230,23 @@ fn limits_stand_beside_their_values() {
     assert_eq!(
         rows(0)[0],
         serde_json::json!([
-            "name",
-            "quantity",
-            "role",
-            "unit",
+            "label",
+            "symbol",
             "plain",
             "doubtful",
             "doubtful low",
             "doubtful high",
+            "unit",
+            "formula",
+            "kind",
             "source",
             "remarks"
         ])
     );
     // (1800 − 1775)/40 = 62.5 %, (1800 − 1771)/40 = 72.5 %
-    let worked: Vec<_> = rows(0)[3].as_array().unwrap()[4..8].to_vec();
+    let worked: Vec<_> = rows(0)[3].as_array().unwrap()[2..6].to_vec();
     assert_eq!(worked, [67.5, 67.5, 62.5, 72.5]);
-    assert_eq!(sheets[0]["formats"][3][6], "0.0");
+    assert_eq!(sheets[0]["formats"][3][4], "0.0");
     assert_eq!(
         rows(1)[0],
         serde_json::json!([

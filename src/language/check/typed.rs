@@ -34,6 +34,19 @@ pub enum Sort {
     Unknown,
 }
 
+impl Sort {
+    /// The kind, in words as typed: empty for a quantity of none.
+    pub fn kind_words(&self) -> String {
+        match self {
+            Sort::Quantity { kind: Some(kind), .. } => kind.words().to_owned(),
+            Sort::Quantity { .. } | Sort::Unknown => String::new(),
+            Sort::Text => "text".to_owned(),
+            Sort::Choice(words) => format!("choice {}", words.join(", ")),
+            Sort::Truth => "yes or no".to_owned(),
+        }
+    }
+}
+
 /// Handle of a sheet or list, given by the scope.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct SheetId(pub u32);
