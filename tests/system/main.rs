@@ -208,7 +208,9 @@ fn a_worked_sheet_is_a_workbook() {
     assert!(close(&rows[3][2], 97.774_367_769_765), "{}", rows[3][2]);
     assert_eq!(page["formats"][3][2], "0.00");
     let names: Vec<&str> = sheets.iter().map(|sheet| sheet["name"].as_str().unwrap()).collect();
-    assert!(names.contains(&"Checks") && names.contains(&"Notes"), "{names:?}");
+    assert_eq!(names, ["=Fan, invented", "Checks"], "no sheet with nothing in it");
+    assert_eq!(rows[3][4], "torque(P, n)");
+    assert_eq!(page["types"][3][4], "s", "a formula of the workbook is text here");
 }
 
 /// Limits stand in columns of their own beside their values, as numbers with a format: in a worked sheet beside the case that has
