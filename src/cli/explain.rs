@@ -7,7 +7,7 @@ use crate::fault::{Code, CodeEntry, Severity};
 use crate::handover::page::Ink;
 use crate::handover::page::table::wrap;
 use crate::language::check::{SCHEDULES, Schedule};
-use crate::language::functions::{self, Body, Function, Gives, Takes};
+use crate::language::functions::{self, Body, Function, Gives};
 use crate::plates::list::GRADES;
 use crate::plates::rules;
 use crate::quantity::Kind;
@@ -255,9 +255,8 @@ fn about(word: &str) -> Vec<&'static Function> {
 /// Functions and schedules with their lines of help.
 fn listed(functions: &[&'static Function], schedules: &[&'static Schedule], terminal: &Terminal) -> String {
     let called = functions.iter().map(|function| {
-        let names: Vec<&str> = function.parameters.iter().map(|parameter| parameter.name).collect();
         (
-            format!("{}({})", function.name, names.join(", ")),
+            format!("{}({})", function.name, function.parameters_in_words()),
             function.help.to_owned(),
         )
     });
@@ -277,12 +276,7 @@ fn listed(functions: &[&'static Function], schedules: &[&'static Schedule], term
 /// What the library says of a function.
 fn library_entry(function: &Function, terminal: &Terminal) -> String {
     let names: Vec<&str> = function.parameters.iter().map(|parameter| parameter.name).collect();
-    let more = if function.parameters.iter().any(|parameter| parameter.repeats) {
-        ", …"
-    } else {
-        ""
-    };
-    let call = format!("{}({}{more})", function.name, names.join(", "));
+    let call = format!("{}({})", function.name, function.parameters_in_words());
     let mut out = format!("{}\n\n", Ink::Title.on(&call, terminal.colour));
     for line in wrap(function.help, terminal.width.min(100)) {
         out.push_str(&line);
@@ -291,19 +285,7 @@ fn library_entry(function: &Function, terminal: &Terminal) -> String {
     out.push('\n');
     let width = names.iter().map(|name| name.chars().count()).max().unwrap_or(0);
     for parameter in function.parameters {
-        let takes = match parameter.takes {
-            Takes::Any => "any quantity".to_owned(),
-            Takes::LikeFirst => "a quantity like the first".to_owned(),
-            Takes::Plain => "a plain number".to_owned(),
-            Takes::Angle => "an angle".to_owned(),
-            Takes::Kind(kind) => kind.to_owned(),
-            Takes::Text => "a text".to_owned(),
-            Takes::Series => "the name of a series of ratings".to_owned(),
-            Takes::Curve(over, gives) => {
-                format!("a curve of {gives} over {over}, by its name; or a {gives} that stays the same")
-            }
-            Takes::Optional(kind) => format!("{kind}; may be left out"),
-        };
+        let takes = parameter.takes.words();
         out.push_str(&format!("    {:width$}  {takes}\n", parameter.name));
     }
     if let Gives::Kind(kind) = function.gives {

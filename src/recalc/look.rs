@@ -77,12 +77,16 @@ impl Engine {
         self.would_for(sheet, quantity, text, &target, items)
     }
 
-    /// What a whole line of a quantity would give, for some items; `None` where it has not one formula for all of them, or it
+    /// What a whole line of a quantity or a check would give, for some items; `None` where it has not one formula for all of them, or it
     /// cannot be worked.
     pub fn would_line(&self, sheet: &str, text: &str, items: Range<usize>) -> Option<Would> {
         let (line, _) = read_statement(text);
-        let Statement::Quantity(quantity) = &line.statement else {
-            return None;
+        let quantity = match &line.statement {
+            Statement::Quantity(quantity) => quantity,
+            Statement::Check { formula, .. } => {
+                return self.would_for(sheet, "", &formula.text, &Target::default(), items);
+            }
+            _ => return None,
         };
         match quantity.values.as_slice() {
             [Some(formula)] if quantity.role != Role::Seek && !line.faults.iter().any(Fault::is_error) => {

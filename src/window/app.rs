@@ -869,6 +869,8 @@ impl Window {
                 let asks = |open: &&mut Editing| (open.sheet, open.spot) == (typed.sheet, Some(typed.spot));
                 if let Some(open) = self.editing.as_mut().filter(asks) {
                     open.value = Some((typed.text, value));
+                } else if let Some(field) = self.lines.typing_mut() {
+                    field.valued(typed.text, value);
                 }
             }
             Said::Found(_, Some((sheet, spot))) => {
@@ -1141,10 +1143,11 @@ impl Window {
         if !self.door.is_here() {
             return;
         }
-        let Some((sheet, spot, text)) = self.editing.as_ref().and_then(Editing::wants) else {
+        let open = self.editing.as_ref().or_else(|| self.lines.typing());
+        let Some((sheet, spot, text)) = open.and_then(Editing::wants) else {
             return;
         };
-        let (system, read) = (self.system, self.editing.as_ref().and_then(|open| open.read_as.clone()));
+        let (system, read) = (self.system, open.and_then(|open| open.read_as.clone()));
         let typed = Typed { sheet, spot, text };
         let wanted = read.unwrap_or_else(|| typed.text.clone());
         let work = Work::new(move |session: &Session| {

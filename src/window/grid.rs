@@ -6,15 +6,16 @@
 mod columns;
 mod menus;
 mod numbers;
+pub mod offered;
 mod places;
 mod reading;
 mod totals;
 mod widths;
 
-use eframe::egui::{self, Align, Event, Id, Layout, Rect, Sense, Stroke, StrokeKind, TextFormat, Ui};
+use eframe::egui::{self, Align, Event, Id, Layout, Rect, Sense, Stroke, StrokeKind, Ui};
 
 use super::arrange::{Arrangement, At};
-use super::look::{self, Inks, SIZE};
+use super::look::{self, SIZE};
 use super::spot::{Field, Spot};
 use super::typing::Editing;
 use crate::workbook::Form;
@@ -449,15 +450,9 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
     let inks = look::of(ui);
     let id = editor_id();
     drawn.open = true;
-    let faults: Vec<(std::ops::Range<usize>, bool)> = open
-        .look
-        .iter()
-        .filter(|_| open.looked.as_ref().is_some_and(|(text, _)| *text == open.text))
-        .flat_map(|look| &look.faults)
-        .map(|fault| (fault.span.start as usize..fault.span.end as usize, fault.is_error()))
-        .collect();
+    let faults = offered::places(open);
     let mut layouter = |ui: &Ui, text: &dyn egui::TextBuffer, _: f32| {
-        let job = underlined(text.as_str(), &faults, inks);
+        let job = offered::underlined(text.as_str(), &faults, inks);
         ui.fonts_mut(|fonts| fonts.layout_job(job))
     };
     // The keys are taken before drawing; the drawn text only follows, except where the mouse or an input method moves it.
@@ -506,100 +501,8 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
     {
         open.range = range;
     }
-    offers(ui, wide, open, drawn, inks);
-}
-
-/// The text with a line under each place that is wrong or worth a look.
-fn underlined(text: &str, faults: &[(std::ops::Range<usize>, bool)], inks: &Inks) -> egui::text::LayoutJob {
-    let mut cuts: Vec<usize> = faults.iter().flat_map(|(range, _)| [range.start, range.end]).collect();
-    cuts.extend([0, text.len()]);
-    cuts.retain(|cut| text.is_char_boundary(*cut));
-    cuts.sort_unstable();
-    cuts.dedup();
-    let mut job = egui::text::LayoutJob::default();
-    for (from, to) in cuts.iter().zip(cuts.iter().skip(1)) {
-        let hit = faults
-            .iter()
-            .filter(|(range, _)| range.start <= *from && *to <= range.end);
-        let worst = hit.map(|(_, error)| *error).max();
-        let underline = match worst {
-            Some(true) => Stroke::new(2.0, inks.failed),
-            Some(false) => Stroke::new(1.5, inks.doubtful),
-            None => Stroke::NONE,
-        };
-        job.append(
-            text.get(*from..*to).unwrap_or(""),
-            0.0,
-            TextFormat {
-                font_id: egui::FontId::proportional(SIZE),
-                color: inks.ink,
-                underline,
-                ..TextFormat::default()
-            },
-        );
-    }
-    job
-}
-
-/// Width of what is offered, at least.
-const OFFERS_WIDTH: f32 = 320.0;
-
-fn offers(ui: &Ui, rect: Rect, open: &Editing, drawn: &mut Drawn, inks: &Inks) {
-    if open.offers.is_empty() {
-        return;
-    }
-    // Near the bottom they stand above, so that what is said under the grid is seen.
-    let body = drawn.body.unwrap_or(rect);
-    #[allow(clippy::cast_precision_loss)] // A few lines.
-    let wanted = (open.offers.len() + 1) as f32 * LINE;
-    let above = rect.max.y + wanted > body.max.y && rect.min.y - body.min.y > body.max.y - rect.max.y;
-    let (pivot, at) = if above {
-        (egui::Align2::LEFT_BOTTOM, rect.left_top())
-    } else {
-        (egui::Align2::LEFT_TOP, rect.left_bottom())
-    };
-    let _ = egui::Area::new(Id::unique("offers"))
-        .order(egui::Order::Foreground)
-        .pivot(pivot)
-        .fixed_pos(at)
-        .show(ui.ctx(), |ui| {
-            let _ = egui::Frame::new()
-                .fill(inks.paper)
-                .stroke(Stroke::new(1.0, inks.rule))
-                .inner_margin(4)
-                .show(ui, |ui| {
-                    // One line each, as wide as they are: an area is otherwise as narrow as it was for the text before.
-                    ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
-                    ui.set_min_width(OFFERS_WIDTH);
-                    for (index, offer) in open.offers.iter().enumerate() {
-                        let mut job = egui::text::LayoutJob::default();
-                        let format = |font_id, color| TextFormat {
-                            font_id,
-                            color,
-                            ..TextFormat::default()
-                        };
-                        job.append(&offer.text, 0.0, format(look::bold(SIZE), inks.ink));
-                        job.append(
-                            &offer.help,
-                            12.0,
-                            format(egui::FontId::proportional(SIZE - 1.0), inks.faint),
-                        );
-                        job.wrap = egui::text::TextWrapping::truncate_at_width(460.0);
-                        if ui.selectable_label(open.chosen == Some(index), job).clicked() {
-                            drawn.done.push(Done::Offer(index));
-                        }
-                    }
-                    let _ = ui.label(
-                        egui::RichText::new(if open.chooses() {
-                            "Down and Up choose, Enter takes"
-                        } else {
-                            "Ctrl+Down and Ctrl+Up choose, Enter takes"
-                        })
-                        .size(11.0)
-                        .color(inks.faint),
-                    );
-                });
-        });
+    let body = drawn.body.unwrap_or(wide);
+    drawn.done.extend(offered::list(ui, wide, body, open).map(Done::Offer));
 }
 
 /// Whether an event chooses among the offers: one on, one back.

@@ -342,6 +342,11 @@ pub fn worked(seen: Seen<'_>, spot: Spot, text: &str) -> Option<Result<String, S
             let items = 0..count.min(TOLD);
             (seen.session.would_line(sheet, text, items.clone())?, items)
         }
+        Field::Value(_) | Field::Formula if spot.quantity == NEW => {
+            let items = 0..count.min(TOLD);
+            let line = format!("work {} = {text}", seen.fresh_name());
+            (seen.session.would_line(sheet, &line, items.clone())?, items)
+        }
         Field::Value(_) | Field::Formula => {
             let quantity = seen.quantity(spot.quantity)?;
             let whole = seen.is_whole(spot);

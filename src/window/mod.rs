@@ -11,6 +11,7 @@ pub mod look;
 pub mod command;
 pub mod spot;
 mod live;
+pub mod offers;
 pub mod arrange;
 mod renames;
 mod steps;

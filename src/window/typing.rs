@@ -9,14 +9,12 @@ use eframe::egui::text_selection::text_cursor_state::{ccursor_next_word, ccursor
 use eframe::egui::{Event, Key, Modifiers, TextBuffer as _};
 
 use super::live;
+use super::offers::{Offer, offers, within};
 use super::spot::{Field, NEW, Seen, Spot};
-use crate::fault::{Fault, Fix};
-use crate::language::check::{SCHEDULES, Sort};
-use crate::language::functions;
-use crate::quantity::{Kind, System, Unit, conversion};
+use crate::fault::{Fault, Fix, Span};
+use crate::language::check::Sort;
 use crate::recalc::{Look, Showing};
-use crate::standards::tables;
-use crate::workbook::{Role, SourceWord};
+use crate::workbook::Role;
 
 /// The open text.
 #[derive(Clone, Debug, Default)]
@@ -41,6 +39,8 @@ pub struct Editing {
     pub looked: Option<(String, usize)>,
     /// What could stand at the cursor.
     pub offers: Vec<Offer>,
+    /// The function whose brackets the cursor stands in, and what is to stand there.
+    pub within: Option<String>,
     /// Which of them is chosen.
     pub chosen: Option<usize>,
     /// The cursor, and where the chosen letters begin.
@@ -53,17 +53,6 @@ pub struct Editing {
     in_a_row: bool,
     /// Why it was refused.
     pub refused: Option<String>,
-}
-
-/// Something that could stand at the cursor.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Offer {
-    /// What is put in.
-    pub text: String,
-    /// One line of help.
-    pub help: String,
-    /// How many characters before the cursor it stands for.
-    pub instead_of: usize,
 }
 
 /// What an event means while a text is open.
@@ -133,14 +122,23 @@ impl Editing {
         self.range = CCursorRange::two(CCursor::new(0), CCursor::new(self.text.chars().count()));
     }
 
-    /// Whether arrows choose among the offers: one is chosen already, or the text is only the beginning of something. A text that
-    /// is right as it stands is typed by them.
+    /// Whether arrows choose among the offers: wherever there are some in sight.
     pub fn chooses(&self) -> bool {
-        let half = self
-            .look
-            .as_ref()
-            .is_some_and(|look| look.faults.iter().any(Fault::is_error));
-        !self.offers.is_empty() && (self.chosen.is_some() || half)
+        !self.offers.is_empty()
+    }
+
+    /// Chooses the next offer, or the one before.
+    pub fn choose(&mut self, on: bool) {
+        let Some(last) = self.offers.len().checked_sub(1) else {
+            return;
+        };
+        self.chosen = Some(match (self.chosen, on) {
+            (None, true) => 0,
+            (None, false) => last,
+            (Some(at), true) if at >= last => 0,
+            (Some(at), true) => at + 1,
+            (Some(at), false) => at.checked_sub(1).unwrap_or(last),
+        });
     }
 
     /// Takes a key or letter. What it gives is for the clipboard.
@@ -265,15 +263,31 @@ impl Editing {
         let first = self.looked.is_none();
         self.looked = Some((self.text.clone(), cursor));
         let Some(spot) = self.spot else { return };
+        let before: String = self.text.chars().take(cursor).collect();
+        let holds_formula = matches!(spot.field, Field::Value(_) | Field::Formula | Field::Line);
+        self.within = within(&before).filter(|_| holds_formula);
+        // A whole text that is opened is only looked at: nothing hides the lines below it until something is typed.
+        let opened = self.text == self.was && self.back.is_empty() && !self.text.is_empty();
+        let offered = |text: &str| {
+            if opened {
+                Vec::new()
+            } else {
+                offers(seen, spot, text, cursor)
+            }
+        };
         let Some(quantity) = seen.quantity(spot.quantity) else {
             // In the open line it is the line that is looked at.
             if spot.quantity == NEW && !same {
                 if !first {
                     self.refused = None;
                 }
-                self.look_at_field(seen, spot);
+                self.look = None;
+                match holds_formula {
+                    true => self.look_at_new(seen, spot.field),
+                    false => self.look_at_field(seen, spot),
+                }
             }
-            self.offers = offers(seen, spot, &self.text, cursor);
+            self.offers = offered(&self.text);
             return;
         };
         if !same {
@@ -300,21 +314,42 @@ impl Editing {
             for fault in self.look.iter_mut().flat_map(|look| &mut look.faults) {
                 *fault = seen.system.fault(fault);
             }
-            self.gives = self.look.as_ref().map_or(String::new(), |look| {
-                let wrong = look.faults.iter().any(Fault::is_error);
-                let sort = Showing::new(&look.sort, quantity.role, None, seen.system);
-                // What cannot stand there gives nothing.
-                if wrong {
-                    String::new()
-                } else {
-                    super::spot::sort_words(sort.sort())
-                }
-            });
+            self.gives = self
+                .look
+                .as_ref()
+                .map_or(String::new(), |look| gives(look, quantity.role, seen));
             if self.look.is_none() {
                 self.look_at_field(seen, spot);
             }
         }
-        self.offers = offers(seen, spot, &self.text, cursor);
+        self.offers = offered(&self.text);
+    }
+
+    /// Looks at what is typed in the open line: a whole line, or the formula of one that is still to be made.
+    fn look_at_new(&mut self, seen: Seen<'_>, field: Field) {
+        let text = self.text.trim_end();
+        if text.trim().is_empty() {
+            self.gives.clear();
+            return;
+        }
+        let begin = match field {
+            Field::Line => String::new(),
+            _ => format!("work {} = ", seen.fresh_name()),
+        };
+        let mut look = seen.session.look_line(&seen.results.name, &format!("{begin}{text}"));
+        let back = |span: &mut Span| {
+            let at = |place: u32| (place as usize).saturating_sub(begin.len());
+            *span = Span::new(at(span.start), at(span.end));
+        };
+        for fault in look.iter_mut().flat_map(|look| &mut look.faults) {
+            *fault = seen.system.fault(fault);
+            back(&mut fault.span);
+            fault.fixes.iter_mut().for_each(|fix| back(&mut fix.span));
+        }
+        self.gives = look
+            .as_ref()
+            .map_or(String::new(), |look| gives(look, Role::Work, seen));
+        self.look = look;
     }
 
     /// Looks at a text that is no formula.
@@ -377,254 +412,12 @@ impl Editing {
     }
 }
 
-/// Offers shown at most.
-const MOST: usize = 6;
-
-/// What could stand at the cursor.
-pub fn offers(seen: Seen<'_>, spot: Spot, text: &str, cursor: usize) -> Vec<Offer> {
-    let before: String = text.chars().take(cursor).collect();
-    let sort = seen.quantity(spot.quantity).map(|quantity| &quantity.sort);
-    let whole = before.trim_start().to_owned();
-    let from_list = |list: Vec<(String, String)>| -> Vec<Offer> {
-        let count = whole.chars().count();
-        list.into_iter()
-            .filter(|(word, _)| word.starts_with(&whole) && *word != whole)
-            .take(MOST)
-            .map(|(text, help)| Offer {
-                text,
-                help,
-                instead_of: count,
-            })
-            .collect()
-    };
-    match spot.field {
-        Field::Kind => kinds(seen, spot, whole.trim_start_matches([':', ' '])),
-        Field::Source => {
-            let known = live::sources_known(seen);
-            let words = SourceWord::ALL.map(|source| (source.word().to_owned(), source.help().to_owned()));
-            let known = known
-                .into_iter()
-                .filter(|_| !whole.is_empty())
-                .map(|source| (source, "typed before in this workbook".to_owned()));
-            from_list(words.into_iter().chain(known).collect())
-        }
-        Field::Unit => {
-            let bare = whole.strip_prefix("in ").unwrap_or(&whole);
-            let quantity = seen.quantity(spot.quantity);
-            let with = quantity.and_then(|quantity| live::measure(seen, quantity));
-            units(bare, with.as_ref(), true)
-        }
-        Field::Label | Field::Symbol => Vec::new(),
-        Field::Value(_) if matches!(sort, Some(Sort::Choice(_))) => match sort {
-            Some(Sort::Choice(words)) => from_list(
-                words
-                    .iter()
-                    .map(|word| (word.to_string(), "one of the choices".to_owned()))
-                    .collect(),
-            ),
-            _ => Vec::new(),
-        },
-        Field::Value(_) if matches!(sort, Some(Sort::Text)) => Vec::new(),
-        Field::Value(_) | Field::Formula | Field::Line => formula(seen, spot, &before),
+/// What a text gives, in words; what cannot stand there gives nothing.
+fn gives(look: &Look, role: Role, seen: Seen<'_>) -> String {
+    if look.faults.iter().any(Fault::is_error) {
+        return String::new();
     }
-}
-
-fn is_name(letter: char) -> bool {
-    letter.is_alphanumeric() || letter == '_' || letter == '′'
-}
-
-fn formula(seen: Seen<'_>, spot: Spot, before: &str) -> Vec<Offer> {
-    if before.matches('"').count() % 2 == 1 {
-        return Vec::new();
-    }
-    // A number, perhaps a blank, and the beginning of a unit.
-    let unit_at = before
-        .rfind(|letter: char| letter.is_whitespace() || letter == '(')
-        .map_or(0, |at| at + 1);
-    let beginning = before.get(unit_at..).unwrap_or("");
-    let head = before.get(..unit_at).unwrap_or("").trim_end();
-    let after_number = head.ends_with(|letter: char| letter.is_ascii_digit())
-        && before.get(..unit_at).is_some_and(|head| head.ends_with(' '));
-    let after_in = head.ends_with(" in") || head == "in";
-    if after_number || after_in {
-        let mut out = Vec::new();
-        let here = seen
-            .unit_here(spot)
-            .or_else(|| seen.showing(spot.quantity)?.unit_beside().cloned());
-        let own = here.as_ref().map_or(String::new(), |unit| unit.text.to_string());
-        // A number alone is in a unit of this place.
-        let alone = after_number
-            && head
-                .chars()
-                .all(|letter| letter.is_ascii_digit() || matches!(letter, '.' | '-'));
-        let offered = units(beginning, here.as_ref(), alone);
-        let is_whole = offered.is_empty() && !beginning.is_empty();
-        if !own.is_empty() && own.starts_with(beginning) && own != beginning && !is_whole {
-            out.push(Offer {
-                text: own.clone(),
-                help: "the unit of this quantity".to_owned(),
-                instead_of: beginning.chars().count(),
-            });
-        }
-        out.extend(offered.into_iter().filter(|offer| offer.text != own));
-        out.truncate(MOST);
-        return out;
-    }
-    let word: String = {
-        let letters: Vec<char> = before.chars().rev().take_while(|letter| is_name(*letter)).collect();
-        letters.into_iter().rev().collect()
-    };
-    if word.is_empty() || word.starts_with(|letter: char| letter.is_ascii_digit()) {
-        return Vec::new();
-    }
-    let count = word.chars().count();
-    let fits = |name: &str| name.starts_with(&word) && name != word;
-    // A name that is whole needs nothing; one letter may be the beginning of many.
-    let is_known = |name: &str| seen.results.quantities.iter().any(|known| *known.name == *name);
-    if count > 1 && is_known(&word) {
-        return Vec::new();
-    }
-    let rest = before.get(..before.len() - word.len()).unwrap_or("");
-    let mut out: Vec<Offer> = Vec::new();
-    let mut add = |text: String, help: String| {
-        out.push(Offer {
-            text,
-            help,
-            instead_of: count,
-        });
-    };
-    let results = seen.session.results();
-    if let Some(owner) = rest.strip_suffix('.') {
-        let sheet = results.sheets.iter().find(|sheet| owner.ends_with(&*sheet.name));
-        for quantity in sheet.into_iter().flat_map(|sheet| &sheet.quantities) {
-            if fits(&quantity.name) {
-                add(quantity.name.to_string(), described(quantity, seen.system));
-            }
-        }
-        out.truncate(MOST);
-        return out;
-    }
-    for quantity in &seen.results.quantities {
-        if fits(&quantity.name) {
-            add(quantity.name.to_string(), described(quantity, seen.system));
-        }
-    }
-    for sheet in results.sheets.iter().filter(|sheet| sheet.name != seen.results.name) {
-        if fits(&sheet.name) {
-            add(
-                format!("{}.", sheet.name),
-                format!("quantities of {}", title_of(&sheet.title, &sheet.name)),
-            );
-        }
-    }
-    for function in functions::all() {
-        if fits(function.name) {
-            let parameters: Vec<&str> = function.parameters.iter().map(|parameter| parameter.name).collect();
-            add(
-                format!("{}(", function.name),
-                format!("({}) {}", parameters.join(", "), function.help),
-            );
-        }
-    }
-    for constant in functions::constants() {
-        if fits(constant.name) {
-            add(constant.name.to_owned(), constant.help.to_owned());
-        }
-    }
-    for schedule in SCHEDULES.iter().filter(|schedule| fits(schedule.name)) {
-        add(schedule.name.to_owned(), format!("behind ±: {}", schedule.title()));
-    }
-    for table in tables::all().filter(|table| fits(table.name)) {
-        add(table.name.to_owned(), table.publication.title.clone());
-    }
-    out.truncate(MOST);
-    out
-}
-
-fn title_of<'t>(title: &'t str, name: &'t str) -> &'t str {
-    if title.is_empty() { name } else { title }
-}
-
-fn described(quantity: &crate::recalc::QuantityResults, system: System) -> String {
-    let what = super::spot::sort_words(Showing::of(quantity, system).sort());
-    match quantity.title.as_str() {
-        "" => what,
-        title => format!("{title}: {what}"),
-    }
-}
-
-/// Kinds that begin with a text, in one of their words, or are called so; those that the values can be of.
-fn kinds(seen: Seen<'_>, spot: Spot, beginning: &str) -> Vec<Offer> {
-    let quantity = seen.quantity(spot.quantity);
-    let unit = quantity.and_then(|quantity| live::unit_of(seen, quantity));
-    let count = beginning.chars().count();
-    let wanted = beginning.trim_end().to_lowercase();
-    if Kind::find(&wanted).is_some() {
-        return Vec::new();
-    }
-    let fits = |kind: &Kind| unit.as_ref().is_none_or(|unit| live::is_of(unit, *kind));
-    let rank = |kind: &Kind| {
-        let words = kind.words();
-        if words.starts_with(&wanted) {
-            return Some(0);
-        }
-        let inside = words.split(' ').any(|word| word.starts_with(&wanted));
-        inside.then_some(1)
-    };
-    let mut found: Vec<(u8, Kind)> = Kind::all()
-        .filter(fits)
-        .filter_map(|kind| Some((rank(&kind)?, kind)))
-        .collect();
-    found.sort_by_key(|(rank, _)| *rank);
-    let named = found.into_iter().map(|(_, kind)| (kind, kind.entry().help.to_owned()));
-    // By another word or sign: `GD²` is the flywheel effect.
-    let called = Kind::called(beginning)
-        .into_iter()
-        .map(|kind| (kind, format!("{}: {}", beginning.trim(), kind.entry().help)));
-    called
-        .chain(named)
-        .take(MOST)
-        .map(|(kind, help)| Offer {
-            text: kind.words().to_owned(),
-            help,
-            instead_of: count,
-        })
-        .collect()
-}
-
-/// Units that begin with a text. `with`: those that go with it first, and no others where `only`. None where the text is one that
-/// stands by itself: a letter alone may be the beginning of another.
-fn units(beginning: &str, with: Option<&Unit>, only: bool) -> Vec<Offer> {
-    let count = beginning.chars().count();
-    let fits = |text: &str| with.is_none_or(|with| Unit::parse(text).is_ok_and(|unit| conversion(with, &unit).is_ok()));
-    if Unit::parse(beginning).is_ok() && (count > 1 || with.is_some() && fits(beginning)) {
-        return Vec::new();
-    }
-    let mut out: Vec<(bool, Offer)> = Unit::all()
-        .filter(|entry| {
-            (entry.symbol.starts_with(beginning) && entry.symbol != beginning)
-                || (count > 0
-                    && entry
-                        .aliases
-                        .iter()
-                        .any(|alias| alias.starts_with(beginning) && alias != beginning))
-        })
-        .map(|entry| {
-            let offer = Offer {
-                text: entry.symbol.clone(),
-                help: entry.quantity.clone(),
-                instead_of: count,
-            };
-            (fits(&entry.symbol), offer)
-        })
-        .collect();
-    if only && with.is_some() && out.iter().any(|(fits, _)| *fits) {
-        out.retain(|(fits, _)| *fits);
-    }
-    out.sort_by_key(|(fits, offer)| (!fits, !offer.text.starts_with(beginning)));
-    let mut out: Vec<Offer> = out.into_iter().map(|(_, offer)| offer).collect();
-    out.truncate(MOST);
-    out
+    super::spot::sort_words(Showing::new(&look.sort, role, None, seen.system).sort())
 }
 
 #[cfg(test)]
@@ -641,33 +434,6 @@ sheet pump
 sheet fan
   given n = 1450 r/min
 ";
-
-    fn texts(text: &str) -> Vec<String> {
-        let session = Session::open(TEXT);
-        let spot = Spot {
-            quantity: 0,
-            field: Field::Value(0),
-        };
-        let seen = Seen::of(&session, 0).unwrap();
-        offers(seen, spot, text, text.chars().count())
-            .into_iter()
-            .map(|offer| offer.text)
-            .collect()
-    }
-
-    #[test]
-    fn names_units_and_functions_are_offered_where_they_fit() {
-        assert_eq!(texts("2 * P_o"), ["P_out"]);
-        assert_eq!(texts("20 k")[0], "kW");
-        assert!(texts("P_out in h").contains(&"hp".to_owned()));
-        assert!(texts("sq").contains(&"sqrt(".to_owned()));
-        assert!(texts("fa").contains(&"fan.".to_owned()));
-        assert_eq!(texts("fan."), Vec::<String>::new());
-        assert!(texts("\"P_o").is_empty());
-        assert!(texts("15").is_empty());
-        // The unit of the quantity stands first after a number.
-        assert_eq!(texts("15 ")[0], "kW");
-    }
 
     #[test]
     fn an_offer_takes_the_place_of_the_letters_before_the_cursor() {

@@ -277,7 +277,11 @@ fn arrows_choose_among_what_is_offered_for_half_a_word() {
     let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
     screen.go("brine", "P_sh", Field::Formula);
     screen.letters("rho * g_n * Q * H / et");
-    assert!(screen.has("Down and Up choose, Enter takes"), "{:?}", screen.labels());
+    assert!(
+        screen.has("Down marks one; Enter types the text as it is"),
+        "{:?}",
+        screen.labels()
+    );
     screen.key(Key::ArrowDown);
     screen.key(Key::Enter);
     assert_eq!(screen.window().typing(), Some("rho * g_n * Q * H / eta"));
@@ -665,7 +669,7 @@ fn offers_are_lines_of_their_own_beside_the_text() {
             let text = screen.focused().unwrap_or_default();
             let typing = screen.rect(&text).unwrap();
             let hint = screen
-                .part_rect("choose, Enter takes")
+                .part_rect("Down marks one")
                 .unwrap_or_else(|| panic!("{:?}", screen.labels()));
             let offered = screen.offered();
             assert!((1..=6).contains(&offered.len()), "{offered:?}");

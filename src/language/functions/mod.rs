@@ -50,6 +50,25 @@ pub enum Takes {
     Optional(&'static str),
 }
 
+impl Takes {
+    /// The same in words.
+    pub fn words(self) -> String {
+        match self {
+            Takes::Any => "any quantity".to_owned(),
+            Takes::LikeFirst => "a quantity like the first".to_owned(),
+            Takes::Plain => "a plain number".to_owned(),
+            Takes::Angle => "an angle".to_owned(),
+            Takes::Kind(kind) => kind.to_owned(),
+            Takes::Text => "a text".to_owned(),
+            Takes::Series => "the name of a series of ratings".to_owned(),
+            Takes::Curve(over, gives) => {
+                format!("a curve of {gives} over {over}, by its name; or a {gives} that stays the same")
+            }
+            Takes::Optional(kind) => format!("{kind}; may be left out"),
+        }
+    }
+}
+
 /// What a function gives.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Gives {
@@ -111,6 +130,17 @@ pub struct Function {
     pub source: &'static str,
     /// How it is worked.
     pub body: Body,
+}
+
+impl Function {
+    /// The names of its parameters, with `…` where more of them may follow.
+    pub fn parameters_in_words(&self) -> String {
+        let mut names: Vec<&str> = self.parameters.iter().map(|parameter| parameter.name).collect();
+        if self.parameters.iter().any(|parameter| parameter.repeats) {
+            names.push("…");
+        }
+        names.join(", ")
+    }
 }
 
 impl std::fmt::Debug for Function {

@@ -154,7 +154,7 @@ impl Window {
     pub(super) fn edit_note(&mut self, statement: usize) {
         self.panel = Some(crate::window::panels::Panel::Lines);
         let Some(session) = self.door.session() else { return };
-        self.lines.read(session, self.sheet, self.changes);
+        self.lines.read(session, self.sheet, self.system, self.changes);
         self.lines.open_line(self.sheet, statement);
     }
 

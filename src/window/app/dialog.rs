@@ -248,7 +248,7 @@ impl Window {
         let Some(session) = self.door.session() else {
             return Vec::new();
         };
-        self.lines.read(session, self.sheet, self.changes);
+        self.lines.read(session, self.sheet, self.system, self.changes);
         let mut drafts = self.lines.drafts(session);
         drafts.extend(self.faults.draft());
         drafts

@@ -737,7 +737,7 @@ impl Window {
                             }
                             Panel::Lines => {
                                 if let Some(session) = session {
-                                    self.lines.read(session, self.sheet, self.changes);
+                                    self.lines.read(session, self.sheet, self.system, self.changes);
                                 }
                                 self.lines.draw(ui, wishes);
                             }

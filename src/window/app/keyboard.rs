@@ -103,7 +103,23 @@ impl Window {
                 };
                 matches!(key, Key::Enter | Key::Escape) || command_of(event).is_some_and(opens_elsewhere)
             };
+            // What is offered is known with the letters before it only once they were looked at.
+            let asks = |event: &Event| {
+                matches!(
+                    event,
+                    Event::Key {
+                        key: Key::ArrowDown | Key::ArrowUp | Key::Tab,
+                        pressed: true,
+                        ..
+                    }
+                )
+            };
+            let typed = events
+                .iter()
+                .position(|event| matches!(event, Event::Text(_) | Event::Paste(_)));
+            let asked = typed.and_then(|from| Some(from + events.get(from..)?.iter().position(asks)?));
             let end = events.iter().position(ends).map_or(events.len(), |at| at + 1);
+            let end = asked.map_or(end, |asked| asked.min(end));
             let (later, rest): (Vec<Event>, Vec<Event>) = events.split_off(end).into_iter().partition(typing::is_typed);
             self.pending = later.into();
             events.extend(rest);
@@ -150,16 +166,7 @@ impl Window {
             _ => None,
         });
         if let Some(step) = step {
-            let count = editing.offers.len();
-            if let Some(last) = count.checked_sub(1) {
-                editing.chosen = Some(match (editing.chosen, step > 0) {
-                    (None, true) => 0,
-                    (None, false) => last,
-                    (Some(at), true) if at >= last => 0,
-                    (Some(at), true) => at + 1,
-                    (Some(at), false) => at.checked_sub(1).unwrap_or(last),
-                });
-            }
+            editing.choose(step > 0);
             return true;
         }
         if let Some(end) = end {

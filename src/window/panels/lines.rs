@@ -6,20 +6,27 @@
 use eframe::egui::{RichText, Ui};
 
 use super::checks::{InShort, in_short};
-use super::{Answer, Panel, Wish, field};
+use super::line_field::{LineField, Stays};
+use super::{Answer, Panel, Wish};
 use crate::fault::Stands;
 use crate::language::syntax::Name;
+use crate::quantity::System;
 use crate::session::{Command, Session};
 use crate::window::look::{self, State};
+use crate::window::spot::Seen;
+use crate::window::typing::Editing;
 use crate::workbook::change::{Change, Place, retyped};
 use crate::workbook::{Line, Statement};
 
 /// What may be typed here, each with an example.
-const EXAMPLES: [&str; 6] = [
+const EXAMPLES: [&str; 9] = [
     "check P_n >= 1.1 * P_sh \"ten per cent in hand\"",
     "flag \"look at this one\" where load > 100 %",
     "curve T_L(n : shaft speed) in N·m through (0 r/min, 30 N·m), (1450 r/min, 90 N·m)",
-    "plot T_L for n from 0 r/min to 1450 r/min \"Load\"",
+    "curve T_F(n : shaft speed) = quadratic_load(n, 95 N·m, 1450 r/min)",
+    "curve T_M(n : shaft speed) = torque_by_breakdown(slip(1500 r/min, n), 260 N·m, 15 %)",
+    "plot T_M, T_F for n from 0 r/min to 1500 r/min \"Motor and load\"",
+    "seek n_m such that T_M(n_m) = T_F(n_m) between 1300 r/min and 1499 r/min : shaft speed",
     "define torque(P : shaft power, n : shaft speed) = P / n",
     "note \"Why it is worked this way.\"",
 ];
@@ -52,15 +59,13 @@ pub struct Lines {
     open: Option<Open>,
     fresh: bool,
     /// The new line as typed so far.
-    new: String,
+    new: LineField,
     /// The field for a new line is to get the keys.
     begins: bool,
     /// It has been taken from the examples, to be typed on.
     took: bool,
     /// The new line that was sent, until it stands; it comes back where it is refused.
     sent: Option<String>,
-    /// What is wrong with the new line, looked at while it is typed: the sheet, the text, what was found.
-    looked: (usize, String, Vec<(State, String)>),
     /// Why a line was refused, and the text it was; it goes with that text.
     why: Option<(String, String)>,
 }
@@ -72,7 +77,7 @@ struct Open {
     /// The sheet it belongs to; a line of the head has none.
     sheet: Option<Name>,
     was: String,
-    text: String,
+    field: LineField,
     /// It is on its way; it stays open where it is refused.
     sent: bool,
 }
@@ -80,7 +85,7 @@ struct Open {
 impl Open {
     /// What is typed, as a command; `None` where it says what it said.
     fn command(&self) -> Option<Command> {
-        let text = self.text.trim();
+        let text = self.field.text().trim();
         (text != self.was).then(|| {
             let changes = retyped(self.sheet.as_ref(), self.place, &self.was, text);
             Command {
@@ -101,8 +106,13 @@ fn is_here(line: &Line) -> bool {
 
 impl Lines {
     /// Reads the lines anew where something has changed.
-    pub fn read(&mut self, session: &Session, sheet: usize, changes: u64) {
-        self.look(session, sheet);
+    pub fn read(&mut self, session: &Session, sheet: usize, system: System, changes: u64) {
+        if let Some(seen) = Seen::of(session, sheet).map(|seen| seen.shown_in(system)) {
+            let open = self.open.as_mut().map(|open| &mut open.field);
+            for field in std::iter::once(&mut self.new).chain(open) {
+                field.consider(seen, changes);
+            }
+        }
         if self.of == Some((sheet, changes)) {
             return;
         }
@@ -169,24 +179,6 @@ impl Lines {
         self.follow(sheet);
     }
 
-    /// Looks at the new line where its text has changed.
-    fn look(&mut self, session: &Session, sheet: usize) {
-        if self.looked.0 == sheet && self.looked.1 == self.new {
-            return;
-        }
-        let name = session.results().sheets.get(sheet).map(|sheet| sheet.name.clone());
-        let text = self.new.trim();
-        let look = name
-            .filter(|_| !text.is_empty())
-            .and_then(|name| session.look_line(&name, text));
-        let faults = look.map(|look| look.faults).unwrap_or_default();
-        let said = faults.iter().take(LOOKED).map(|fault| {
-            let state = super::faults::look_of(fault.severity).0;
-            (state, format!("{} {}", state.mark(), fault.in_words()))
-        });
-        self.looked = (sheet, self.new.clone(), said.collect());
-    }
-
     /// The open line may stand elsewhere by now; where it is gone, what was typed becomes a new line.
     fn follow(&mut self, sheet: usize) {
         let Some(mut open) = self.open.take() else { return };
@@ -200,8 +192,8 @@ impl Lines {
         } else if let Some(entry) = entries.find(|entry| entry.text == open.was) {
             open.place = entry.place;
             self.open = Some(open);
-        } else if open.text.trim() != open.was && self.new.is_empty() {
-            self.new = open.text;
+        } else if open.field.text().trim() != open.was && self.new.text().is_empty() {
+            self.new = open.field;
         }
     }
 
@@ -222,9 +214,26 @@ impl Lines {
             place,
             sheet: entry.sheet.clone(),
             was: entry.text.clone(),
-            text: entry.text.clone(),
+            field: LineField::with(&entry.text),
             sent: false,
         });
+    }
+
+    /// The text that is typed in the panel, where one has the keys.
+    pub fn typing(&self) -> Option<&Editing> {
+        self.fields().into_iter().find_map(LineField::typing)
+    }
+
+    /// The same to be changed.
+    pub fn typing_mut(&mut self) -> Option<&mut LineField> {
+        let open = self.open.as_mut().map(|open| &mut open.field);
+        let mut fields = std::iter::once(&mut self.new).chain(open);
+        fields.find(|field| field.typing().is_some())
+    }
+
+    fn fields(&self) -> Vec<&LineField> {
+        let open = self.open.as_ref().map(|open| &open.field);
+        std::iter::once(&self.new).chain(open).collect()
     }
 
     /// The field for a new line gets the keys.
@@ -267,8 +276,9 @@ impl Lines {
 
     /// The new line is on its way.
     fn send(&mut self) {
-        if !self.new.trim().is_empty() {
-            self.sent = Some(std::mem::take(&mut self.new));
+        if !self.new.text().trim().is_empty() {
+            self.sent = Some(self.new.text().to_owned());
+            self.new.clear();
         }
     }
 
@@ -276,12 +286,12 @@ impl Lines {
     pub fn refused(&mut self, why: &str) -> bool {
         let sent = self.sent.take();
         let mut text = sent.clone();
-        if let Some(sent) = sent.filter(|_| self.new.is_empty()) {
-            self.new = sent;
+        if let Some(sent) = sent.filter(|_| self.new.text().is_empty()) {
+            self.new = LineField::new(sent);
         }
         if let Some(open) = self.open.as_mut().filter(|open| open.sent) {
             open.sent = false;
-            text = Some(open.text.clone());
+            text = Some(open.field.text().to_owned());
         }
         let is_here = text.is_some();
         self.why = text.map(|text| (text, why.to_owned()));
@@ -295,7 +305,7 @@ impl Lines {
     }
 
     fn new_line(&self) -> Option<Command> {
-        let text = self.new.trim();
+        let text = self.new.text().trim();
         let place = self.next.filter(|_| !text.is_empty())?;
         let (before, text) = ("".into(), text.into());
         Some(Command::one("new line", Change::InsertLine { place, before, text }))
@@ -311,7 +321,7 @@ impl Lines {
             for entry in &self.entries {
                 let why = open
                     .as_ref()
-                    .and_then(|open| self.why_of(&open.text))
+                    .and_then(|open| self.why_of(open.field.text()))
                     .map(str::to_owned);
                 one(ui, entry, &mut open, (self.fresh, why), wishes);
             }
@@ -323,7 +333,7 @@ impl Lines {
             for entry in &self.head {
                 let why = open
                     .as_ref()
-                    .and_then(|open| self.why_of(&open.text))
+                    .and_then(|open| self.why_of(open.field.text()))
                     .map(str::to_owned);
                 one(ui, entry, &mut open, (self.fresh, why), wishes);
             }
@@ -336,9 +346,9 @@ impl Lines {
             let text = RichText::new(example).font(look::oblique(13.0)).color(inks.words);
             let link = ui.link(text);
             // A text of one's own is not overwritten; another example is.
-            let begun = !self.new.trim().is_empty() && !EXAMPLES.contains(&self.new.as_str());
+            let begun = !self.new.text().trim().is_empty() && !EXAMPLES.contains(&self.new.text());
             if link.clicked() && !begun {
-                self.new = example.to_owned();
+                self.new = LineField::new(example.to_owned());
                 self.took = true;
             }
             let help = if begun {
@@ -353,7 +363,7 @@ impl Lines {
     fn next_line(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
         ui.add_space(6.0);
         let begins = std::mem::take(&mut self.begins) | std::mem::take(&mut self.took);
-        match field(ui, "New line", &mut self.new, begins, true) {
+        match self.new.draw(ui, "New line", (begins, Stays(true))) {
             Some(Answer::Do) => {
                 if let Some(command) = self.new_line() {
                     wishes.push(Wish::Do(command));
@@ -366,25 +376,10 @@ impl Lines {
             }
             None => {}
         }
-        if self.looked.1 != self.new {
-            ui.ctx().request_repaint();
-            return;
-        }
-        // What was found while typing says why; where that found nothing, the refusal itself does.
-        let refused = self.why_of(&self.new).filter(|_| self.looked.2.is_empty());
-        let refused = refused.map(|why| (State::Failed, format!("{} {why}", State::Failed.mark())));
-        for (state, words) in self.looked.2.iter().chain(&refused) {
-            let _ = ui.label(
-                RichText::new(words)
-                    .font(state.font(13.0))
-                    .color(state.ink(look::of(ui))),
-            );
-        }
+        let why = self.why_of(self.new.text()).map(str::to_owned);
+        self.new.said(ui, why.as_deref());
     }
 }
-
-/// Faults told of a line while it is typed at most.
-const LOOKED: usize = 2;
 
 /// One line; `fresh` where it was opened just now, and why it was refused.
 fn one(
@@ -399,7 +394,7 @@ fn one(
     let place = entry.place;
     let _ = ui.push_id(format!("{place:?}"), |ui| {
         if let Some(now) = open.as_mut().filter(|open| open.place == place) {
-            let answer = field(ui, "Line", &mut now.text, fresh, false);
+            let answer = now.field.draw(ui, "Line", (fresh, Stays(false)));
             match (answer, now.command()) {
                 (Some(Answer::Do), Some(command)) => {
                     now.sent = true;
@@ -408,9 +403,8 @@ fn one(
                 (Some(_), _) => *open = None,
                 (None, _) => {}
             }
-            if let Some(why) = why.filter(|_| open.is_some()) {
-                let words = format!("{} {why}", State::Failed.mark());
-                let _ = ui.label(RichText::new(words).font(State::Failed.font(13.0)).color(inks.failed));
+            if let Some(now) = open {
+                now.field.said(ui, why.as_deref());
             }
             return;
         }
@@ -421,7 +415,7 @@ fn one(
                     place,
                     sheet: entry.sheet.clone(),
                     was: entry.text.clone(),
-                    text: entry.text.clone(),
+                    field: LineField::with(&entry.text),
                     sent: false,
                 });
             }
@@ -466,7 +460,7 @@ mod tests {
              nonsense\n  rows tag | P\n    \"x\" | 1 kW\n  at \"x\" f = 60 Hz\n",
         );
         let mut lines = Lines::default();
-        lines.read(&session, 0, 1);
+        lines.read(&session, 0, System::AsWritten, 1);
         let texts: Vec<&str> = lines.entries.iter().map(|entry| &*entry.text).collect();
         assert_eq!(texts, ["check P <= 2 kW", "nonsense"]);
         assert!(lines.entries[0].wrong.is_empty() && !lines.entries[1].wrong.is_empty());

@@ -3,7 +3,6 @@
 //! Always: a panel reads results and gives back wishes; it changes nothing.
 
 pub mod faults;
-pub mod lines;
 pub mod checks;
 pub mod assumptions;
 mod drawn;
@@ -16,6 +15,8 @@ pub mod doubts;
 pub mod report;
 pub mod keys;
 pub mod working;
+pub mod line_field;
+pub mod lines;
 
 use std::path::PathBuf;
 use std::sync::Arc;

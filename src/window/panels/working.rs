@@ -392,6 +392,13 @@ pub fn typing(ui: &mut Ui, editing: &Editing, wishes: &mut Vec<Wish>) {
         let _ = ui.label(RichText::new("Enter types it, Esc leaves it as it was.").color(inks.faint));
         return;
     };
+    if let Some(words) = &editing.within {
+        let _ = ui.label(
+            RichText::new(words)
+                .font(crate::window::look::oblique(13.0))
+                .color(inks.words),
+        );
+    }
     if let Some(words) = gives(editing) {
         let _ = ui.label(RichText::new(words).font(crate::window::look::bold(14.0)));
     }

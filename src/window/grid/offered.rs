@@ -1,0 +1,118 @@
+//! What stands under or over an open text: the lines under what is wrong in it, the list of what could stand at the cursor.
+//!
+//! Not known here: what a key changes.
+
+use std::ops::Range;
+
+use eframe::egui::{self, Id, Rect, Stroke, TextFormat, Ui};
+
+use super::LINE;
+use crate::window::look::{self, Inks, SIZE};
+use crate::window::typing::Editing;
+
+/// Bytes of a text that something is said of; `true`: it is wrong.
+pub type Place = (Range<usize>, bool);
+
+/// The places of the open text that something is said of.
+pub fn places(open: &Editing) -> Vec<Place> {
+    let looked = open.looked.as_ref().is_some_and(|(text, _)| *text == open.text);
+    let faults = open.look.iter().filter(|_| looked).flat_map(|look| &look.faults);
+    faults
+        .map(|fault| (fault.span.start as usize..fault.span.end as usize, fault.is_error()))
+        .collect()
+}
+
+/// The text with a line under each place that is wrong or worth a look.
+pub fn underlined(text: &str, faults: &[Place], inks: &Inks) -> egui::text::LayoutJob {
+    let mut cuts: Vec<usize> = faults.iter().flat_map(|(range, _)| [range.start, range.end]).collect();
+    cuts.extend([0, text.len()]);
+    cuts.retain(|cut| text.is_char_boundary(*cut));
+    cuts.sort_unstable();
+    cuts.dedup();
+    let mut job = egui::text::LayoutJob::default();
+    for (from, to) in cuts.iter().zip(cuts.iter().skip(1)) {
+        let hit = faults
+            .iter()
+            .filter(|(range, _)| range.start <= *from && *to <= range.end);
+        let worst = hit.map(|(_, error)| *error).max();
+        let underline = match worst {
+            Some(true) => Stroke::new(2.0, inks.failed),
+            Some(false) => Stroke::new(1.5, inks.doubtful),
+            None => Stroke::NONE,
+        };
+        job.append(
+            text.get(*from..*to).unwrap_or(""),
+            0.0,
+            TextFormat {
+                font_id: egui::FontId::proportional(SIZE),
+                color: inks.ink,
+                underline,
+                ..TextFormat::default()
+            },
+        );
+    }
+    job
+}
+
+/// Width of what is offered, at least.
+const OFFERS_WIDTH: f32 = 320.0;
+
+/// What could stand at the cursor, under the text or over it, within a body; which one was pressed.
+pub fn list(ui: &Ui, rect: Rect, body: Rect, open: &Editing) -> Option<usize> {
+    if open.offers.is_empty() {
+        return None;
+    }
+    let inks = look::of(ui);
+    let mut pressed = None;
+    // Near the bottom they stand above, so that what is said under the grid is seen.
+    #[allow(clippy::cast_precision_loss)] // A few lines.
+    let wanted = (open.offers.len() + 1) as f32 * LINE;
+    let above = rect.max.y + wanted > body.max.y && rect.min.y - body.min.y > body.max.y - rect.max.y;
+    let (pivot, at) = if above {
+        (egui::Align2::LEFT_BOTTOM, rect.left_top())
+    } else {
+        (egui::Align2::LEFT_TOP, rect.left_bottom())
+    };
+    let _ = egui::Area::new(Id::unique("offers"))
+        .order(egui::Order::Foreground)
+        .pivot(pivot)
+        .fixed_pos(at)
+        .show(ui.ctx(), |ui| {
+            let _ = egui::Frame::new()
+                .fill(inks.paper)
+                .stroke(Stroke::new(1.0, inks.rule))
+                .inner_margin(4)
+                .show(ui, |ui| {
+                    // One line each, as wide as they are: an area is otherwise as narrow as it was for the text before.
+                    ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+                    ui.set_min_width(OFFERS_WIDTH);
+                    for (index, offer) in open.offers.iter().enumerate() {
+                        let mut job = egui::text::LayoutJob::default();
+                        let format = |font_id, color| TextFormat {
+                            font_id,
+                            color,
+                            ..TextFormat::default()
+                        };
+                        job.append(&offer.text, 0.0, format(look::bold(SIZE), inks.ink));
+                        job.append(
+                            &offer.help,
+                            12.0,
+                            format(egui::FontId::proportional(SIZE - 1.0), inks.faint),
+                        );
+                        job.wrap = egui::text::TextWrapping::truncate_at_width(460.0);
+                        if ui.selectable_label(open.chosen == Some(index), job).clicked() {
+                            pressed = Some(index);
+                        }
+                    }
+                    let _ = ui.label(
+                        egui::RichText::new(match open.chosen {
+                            Some(_) => "Enter takes the marked one; Down and Up go on",
+                            None => "Down marks one; Enter types the text as it is",
+                        })
+                        .size(11.0)
+                        .color(inks.faint),
+                    );
+                });
+        });
+    pressed
+}

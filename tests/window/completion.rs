@@ -1,0 +1,147 @@
+//! What could stand at the cursor: offered in every place where a formula or a line is typed, and taken the same way in each.
+
+use eframe::egui::{Event, Key, Modifiers};
+use polepair::window::command::Act;
+use polepair::window::spot::Field;
+
+use crate::grid::workbook;
+use crate::{Screen, press};
+
+/// Letters one by one, as a list goes by the letters before it.
+fn words(screen: &Screen) -> Vec<String> {
+    screen.offered().into_iter().map(|(word, _)| word).collect()
+}
+
+fn offers(screen: &Screen, word: &str) -> bool {
+    words(screen).iter().any(|offered| offered.starts_with(word))
+}
+
+/// In the panel of lines names, functions, units, series, kinds and sources are offered as in the grid, for a new line and for one
+/// that is typed anew.
+#[test]
+fn lines_are_completed_like_the_places_of_the_grid() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Label);
+    screen.key(Key::F11);
+    for (typed, offered) in [
+        ("che", "check "),
+        ("check P_s", "P_sh"),
+        ("check P_sh <= 9 k", "kW"),
+        ("check P_sh <= next_rating(P_sh, kw_ra", "kw_ratings"),
+        ("curve T_L(n : shaft sp", "shaft speed"),
+        ("curve T_L(n : shaft speed) = quadr", "quadratic_load("),
+        ("given x = 1 kW : shaft", "shaft power"),
+        ("given x = 1 kW : shaft power me", "measured"),
+        ("given x = 1 kW : shaft power \"Power\" me", "measured"),
+        ("work x = P_sh when P_sh > 1 kW, oth", "otherwise "),
+    ] {
+        screen.letters(typed);
+        assert!(offers(&screen, offered), "{typed}: {:?}", words(&screen));
+        screen.key(Key::Escape);
+        screen.key(Key::F11);
+    }
+    // Kinds of a power, not of a speed: the unit before the colon is known.
+    screen.letters("given x = 1 kW : sp");
+    assert!(!offers(&screen, "speed"), "{:?}", words(&screen));
+    screen.key(Key::Escape);
+    screen.key(Key::F11);
+    // Taken by key, all in one frame; Enter types the line only where nothing is marked.
+    let mut events: Vec<Event> = "check P_s"
+        .chars()
+        .map(|letter| Event::Text(letter.to_string()))
+        .collect();
+    events.extend([press(Key::ArrowDown), press(Key::Enter)]);
+    events.extend(
+        " <= 8 kW \"less\""
+            .chars()
+            .map(|letter| Event::Text(letter.to_string())),
+    );
+    screen.at_once(events);
+    assert_eq!(screen.hears("New line").as_deref(), Some("check P_sh <= 8 kW \"less\""));
+    // What it gives is told before it is taken in.
+    assert!(screen.has_part("gives "), "{:?}", screen.labels());
+    screen.key(Key::Enter);
+    assert!(
+        screen.text().contains("check P_sh <= 8 kW \"less\""),
+        "{}",
+        screen.text()
+    );
+    assert_eq!(screen.focused().as_deref(), Some("New line"));
+    // The same where a line is typed anew, by the mouse.
+    screen.click("check P_sh <= 8 kW \"less\"");
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.letters("check et");
+    let offered = words(&screen);
+    let eta = offered
+        .iter()
+        .find(|word| word.starts_with("eta"))
+        .unwrap_or_else(|| panic!("{offered:?}"));
+    screen.click(&eta.clone());
+    assert_eq!(screen.hears("Line").as_deref(), Some("check eta"));
+    screen.letters(" > 50 %");
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("check eta > 50 %"), "{}", screen.text());
+}
+
+/// In the whole line of a quantity kinds are offered behind the colon, and no function.
+#[test]
+fn the_whole_line_is_completed_with_kinds() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Label);
+    screen.keys(Modifiers::SHIFT, Key::F2);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.letters("given H = 18 m : ");
+    assert!(offers(&screen, "height"), "{:?}", words(&screen));
+    assert!(
+        words(&screen).iter().all(|word| !word.contains('(')),
+        "{:?}",
+        words(&screen)
+    );
+    screen.key(Key::Escape);
+}
+
+/// What is typed in the open line is looked at before it is taken in: the value, what is wrong, names and series.
+#[test]
+fn the_open_line_is_looked_at_while_it_is_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "P_sh", Field::Formula);
+    screen.key(Key::ArrowDown);
+    screen.letters("next_rating(1.15 * P_sh, kw_ra");
+    assert!(offers(&screen, "kw_ratings"), "{:?}", words(&screen));
+    // The function says what is to stand there.
+    assert!(
+        screen.has_part("here series, the name of a series of ratings"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.key(Key::ArrowDown);
+    screen.key(Key::Enter);
+    assert_eq!(screen.window().typing(), Some("next_rating(1.15 * P_sh, kw_ratings"));
+    screen.letters(")");
+    assert!(screen.has_part("gives "), "{:?}", screen.labels());
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.letters("2 * P_shh");
+    assert!(screen.has_part("`P_shh` is not known here"), "{:?}", screen.labels());
+    screen.key(Key::Escape);
+}
+
+/// A whole text that is opened hides nothing under a list; by words of their help functions are found.
+#[test]
+fn the_list_comes_with_the_first_letter() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "P_sh", Field::Formula);
+    screen.enter("rho * g_n * Q * H / (eta + sqr");
+    screen.ask(Act::Edit);
+    assert_eq!(words(&screen), Vec::<String>::new());
+    screen.letters("t");
+    screen.key(Key::Backspace);
+    assert!(offers(&screen, "sqrt("), "{:?}", words(&screen));
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.letters("fan");
+    assert!(offers(&screen, "quadratic_load("), "{:?}", words(&screen));
+    screen.key(Key::Escape);
+}
