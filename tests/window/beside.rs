@@ -250,3 +250,40 @@ fn commands_are_found_by_everyday_words() {
         assert!(!screen.has_part("Nothing is called so"), "{word}");
     }
 }
+
+/// Every panel at every size of letters that a window of 1310 x 800 or 1024 x 700 can be given.
+#[test]
+fn no_panel_is_cut_or_overprinted_at_larger_letters() {
+    let panels = [
+        Act::Keys,
+        Act::Faults,
+        Act::Lines,
+        Act::Checks,
+        Act::Assumptions,
+        Act::Curves,
+    ];
+    for name in ["conveyor-drive", "flywheel-press"] {
+        let folder = tempfile::tempdir().unwrap();
+        let text = std::fs::read_to_string(format!("workbooks/{name}.pole")).unwrap();
+        for (width, height) in [(1310.0, 800.0), (1024.0, 700.0)] {
+            let (mut screen, _) = Screen::with(folder.path(), &text);
+            screen.resize(width, height);
+            for panel in panels {
+                screen.ask(Act::UsualSize);
+                screen.ask(panel);
+                for step in 0..8 {
+                    let left = screen.rects("First page").first().unwrap().min.x;
+                    let room = width / screen.zoom();
+                    let crowded = screen.crowded(left);
+                    assert!(crowded.is_empty(), "{name} {panel:?} {width} step {step}: {crowded:?}");
+                    assert!(
+                        left > room * 0.3 && left < room,
+                        "{name} {panel:?} {width} step {step}: {left}"
+                    );
+                    screen.ask(Act::Larger);
+                }
+                screen.ask(panel);
+            }
+        }
+    }
+}

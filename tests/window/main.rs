@@ -487,6 +487,56 @@ impl Screen {
         cut
     }
 
+    /// Texts right of `left` that are drawn beyond the place they have or behind another part, and those that stand on one another.
+    pub fn crowded(&self, left: f32) -> Vec<String> {
+        let mut seen: Vec<(String, egui::Rect)> = Vec::new();
+        let mut crowded = Vec::new();
+        let shapes = &self.harness.output().shapes;
+        let covers = |clipped: &egui::epaint::ClippedShape, at: egui::Pos2| match &clipped.shape {
+            egui::Shape::Rect(part) => part.fill.is_opaque() && part.rect.intersect(clipped.clip_rect).contains(at),
+            _ => false,
+        };
+        for (index, clipped) in shapes.iter().enumerate() {
+            let egui::Shape::Text(text) = &clipped.shape else {
+                continue;
+            };
+            if text.angle.abs() > 0.0 {
+                continue;
+            }
+            let clip = clipped.clip_rect;
+            for row in text.galley.rows.iter().filter(|row| !row.glyphs.is_empty()) {
+                let rect = row
+                    .visuals
+                    .mesh_bounds
+                    .translate(text.pos.to_vec2() + row.pos.to_vec2());
+                // What is scrolled out of sight is cut below or above.
+                let in_sight = clip.intersects(rect) && clip.y_range().contains(rect.center().y);
+                if rect.max.x < left || rect.height() < 4.0 || !in_sight {
+                    continue;
+                }
+                let words = row.text();
+                if rect.min.x < clip.min.x - 1.0 || rect.max.x > clip.max.x + 1.0 {
+                    crowded.push(format!("cut: {words} {rect:?}"));
+                }
+                let begins = egui::pos2(rect.min.x + 1.0, rect.center().y);
+                if shapes.iter().skip(index + 1).any(|later| covers(later, begins)) {
+                    crowded.push(format!("behind: {words} {rect:?}"));
+                }
+                // A slanted sign reaches over its neighbours.
+                if words.chars().count() < 2 {
+                    continue;
+                }
+                for (other, place) in &seen {
+                    if place.shrink(1.0).intersects(rect.shrink(1.0)) {
+                        crowded.push(format!("{other} | {words}"));
+                    }
+                }
+                seen.push((words, rect));
+            }
+        }
+        crowded
+    }
+
     /// Holds the pointer over something.
     pub fn point_at(&mut self, label: &str) {
         let at = self.rect(label).unwrap().center();

@@ -656,6 +656,10 @@ impl Window {
             .default_size(usual)
             .size_range(range)
             .show(ui, |ui| {
+                // What is wider than the panel ends at its edge: were the panel told of it, it would move out of the window.
+                let room = ui.available_rect_before_wrap();
+                ui.expand_to_include_rect(room);
+                let ui = &mut ui.new_child(egui::UiBuilder::new().max_rect(room));
                 let _ = ui.horizontal_wrapped(|ui| {
                     ui.spacing_mut().item_spacing.x = 7.0;
                     // A name of two words goes to the next line whole.

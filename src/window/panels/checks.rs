@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use eframe::egui::{self, RichText, Ui};
 
+use super::margins::{self, Form, Row, Texts, Widths};
 use super::{Link, Panel, Wish, draw_links, inputs, row_in_words};
 use crate::quantity::System;
 use crate::recalc::{CheckResults, SheetResults, Verdict};
@@ -117,6 +118,19 @@ struct Entry {
     told: Vec<Told>,
     /// In words, for a long list.
     sum: Option<String>,
+}
+
+impl Told {
+    /// What stands in its row, where both sides are known.
+    fn texts(&self) -> Option<Texts<'_>> {
+        let (value, limit) = self.verdict.sides.as_ref()?;
+        Some(Texts {
+            name: &self.name,
+            value,
+            limit,
+            margin: self.verdict.margin.as_deref().unwrap_or(""),
+        })
+    }
 }
 
 impl Entry {
@@ -443,6 +457,12 @@ impl Checks {
                 }
             }
         });
+        let widths = |entries: &[Entry], ui: &Ui| {
+            let texts = entries.iter().flat_map(|entry| &entry.told).filter_map(Told::texts);
+            texts.fold(Widths::default(), |all, texts| all.with(Widths::of(ui, texts)))
+        };
+        let room = ui.available_width();
+        let form = Form::of(widths(&self.entries, ui), room);
         let mut sheet = "";
         for (index, entry) in self.entries.iter().enumerate() {
             let _ = ui.push_id(("check", index), |ui| {
@@ -450,57 +470,15 @@ impl Checks {
                     sheet = &entry.sheet;
                     ui.add_space(8.0);
                     look::heading(ui, sheet);
-                    heads(ui);
+                    margins::heads(ui, form);
                 }
-                one(ui, entry, wishes);
+                one(ui, entry, form, wishes);
             });
         }
     }
 }
 
-/// Where the columns of a row end, as shares of its width: value, limit, margin.
-const ENDS: [f32; 3] = [0.48, 0.68, 0.86];
-
-/// A row of the panel: what stands in it is put at fixed places, so that numbers stand under numbers.
-struct Row {
-    rect: egui::Rect,
-}
-
-impl Row {
-    fn new(ui: &mut Ui) -> Row {
-        let size = egui::vec2(ui.available_width(), 19.0);
-        Row {
-            rect: ui.allocate_exact_size(size, egui::Sense::hover()).0,
-        }
-    }
-
-    /// Draws between two shares of the width, at the left or at the right.
-    fn part<R>(&self, ui: &mut Ui, from: f32, to: f32, right: bool, draw: impl FnOnce(&mut Ui) -> R) -> R {
-        let (left, width) = (self.rect.min.x, self.rect.width());
-        let rect = egui::Rect::from_x_y_ranges(left + width * from..=left + width * to, self.rect.y_range());
-        let layout = if right {
-            egui::Layout::right_to_left(egui::Align::Center)
-        } else {
-            egui::Layout::left_to_right(egui::Align::Center)
-        };
-        ui.scope_builder(egui::UiBuilder::new().max_rect(rect).layout(layout), draw)
-            .inner
-    }
-}
-
-fn heads(ui: &mut Ui) {
-    let inks = look::of(ui);
-    let row = Row::new(ui);
-    let mut from = 0.2;
-    for (to, text) in ENDS.into_iter().zip(["value", "limit", "margin"]) {
-        row.part(ui, from, to, true, |ui| {
-            let _ = ui.label(RichText::new(text).font(look::oblique(12.0)).color(inks.faint));
-        });
-        from = to;
-    }
-}
-
-fn one(ui: &mut Ui, entry: &Entry, wishes: &mut Vec<Wish>) {
+fn one(ui: &mut Ui, entry: &Entry, form: Form, wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
     ui.add_space(4.0);
     let of_first = entry.told.first().map_or(0, |told| told.item);
@@ -535,14 +513,14 @@ fn one(ui: &mut Ui, entry: &Entry, wishes: &mut Vec<Wish>) {
     }
     for told in &entry.told {
         let ink = told.says.ink(inks);
-        let row = Row::new(ui);
         let font = if told.says == Says::Holds {
             look::upright(14.0)
         } else {
             look::bold(14.0)
         };
-        row.part(ui, 0.0, 0.3, false, |ui| {
-            let mark = ui.label(RichText::new(told.says.mark()).font(font.clone()).color(ink));
+        let of_font = font.clone();
+        let name = |ui: &mut Ui| {
+            let mark = ui.label(RichText::new(told.says.mark()).font(of_font).color(ink));
             // Those who listen hear the word for the mark.
             let spoken = format!("{} {}", told.says.mark(), told.says.word());
             ui.ctx().accesskit_node_builder(mark.id, |node| node.set_value(spoken));
@@ -552,30 +530,17 @@ fn one(ui: &mut Ui, entry: &Entry, wishes: &mut Vec<Wish>) {
             {
                 wishes.push(Wish::Go(at, spot));
             }
-        });
-        match (&told.verdict.sides, &told.verdict.why) {
-            (Some((left, right)), _) => {
-                let [value, limit, margin] = ENDS;
-                row.part(ui, 0.2, value, true, |ui| ui.label(left));
-                row.part(ui, value, limit, true, |ui| {
-                    ui.label(RichText::new(right).color(inks.words))
-                });
-                row.part(ui, limit, margin, true, |ui| {
-                    let margin = told.verdict.margin.as_deref().unwrap_or("");
-                    ui.label(RichText::new(margin).font(font).color(ink))
-                });
-                if let Some(share) = told.share {
-                    row.part(ui, margin + 0.02, 1.0, false, |ui| gauge(ui, share, ink));
-                }
-            }
+        };
+        match (told.texts(), &told.verdict.why) {
+            (Some(texts), _) => margins::numbers(ui, form, texts, (told.share, ink, font), name),
             (None, Some(why)) => {
+                Row::new(ui).beginning(ui, 0.0, name);
                 let _ = ui.label(RichText::new(&**why).size(12.0).color(inks.faint));
             }
-            (None, None) => {
-                row.part(ui, 0.3, 1.0, false, |ui| {
-                    ui.label(RichText::new(told.says.word()).size(13.0).color(inks.words))
-                });
-            }
+            (None, None) => Row::new(ui).beginning(ui, 0.0, |ui| {
+                name(ui);
+                let _ = ui.label(RichText::new(told.says.word()).size(13.0).color(inks.words));
+            }),
         }
         if told.says == Says::InDoubt {
             let words = "in doubt: within the tolerances it holds in some places and not in others";
@@ -592,23 +557,6 @@ fn one(ui: &mut Ui, entry: &Entry, wishes: &mut Vec<Wish>) {
     if let Some(sum) = &entry.sum {
         let _ = ui.label(RichText::new(sum).size(13.0).color(inks.words));
     }
-}
-
-/// The margin as a stroke from the limit: to the right on the good side, to the left beyond it. Half the limit fills it.
-fn gauge(ui: &mut Ui, share: f32, ink: egui::Color32) {
-    let inks = look::of(ui);
-    let size = egui::vec2(ui.available_width().max(20.0), 12.0);
-    let (rect, _) = ui.allocate_exact_size(size, egui::Sense::hover());
-    let painter = ui.painter();
-    let middle = rect.center();
-    painter.hline(rect.x_range(), middle.y, egui::Stroke::new(1.0, inks.rule));
-    let end = middle.x + (share * 2.0).clamp(-1.0, 1.0) * rect.width() / 2.0;
-    painter.hline(
-        egui::Rangef::new(middle.x.min(end), middle.x.max(end)),
-        middle.y,
-        egui::Stroke::new(4.0, ink),
-    );
-    painter.vline(middle.x, rect.y_range(), egui::Stroke::new(1.0, inks.ink));
 }
 
 #[cfg(test)]

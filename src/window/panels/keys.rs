@@ -47,7 +47,7 @@ pub fn draw(ui: &mut Ui, search: &mut String, fresh: &mut bool, wishes: &mut Vec
         }
         let _ = ui.label(RichText::new(group.word()).font(look::bold(14.0)));
         for command in of_group {
-            let _ = ui.horizontal(|ui| {
+            let _ = ui.horizontal_wrapped(|ui| {
                 if ui.link(command.word).clicked() {
                     wishes.push(Wish::Ask(command.act));
                 }
@@ -78,7 +78,7 @@ pub fn draw(ui: &mut Ui, search: &mut String, fresh: &mut bool, wishes: &mut Vec
     let _ = ui.label(RichText::new("Marks").font(look::bold(14.0)));
     let place = |ui: &mut Ui| ui.allocate_space(egui::vec2(12.0, look::SIZE)).1.center();
     for state in State::ALL.into_iter().filter(|state| !state.mark().is_empty()) {
-        let _ = ui.horizontal(|ui| {
+        let _ = ui.horizontal_wrapped(|ui| {
             let at = place(ui);
             look::mark(ui.painter(), at, state, state.ink(inks));
             let _ = ui.label(
@@ -88,12 +88,12 @@ pub fn draw(ui: &mut Ui, search: &mut String, fresh: &mut bool, wishes: &mut Vec
             );
         });
     }
-    let _ = ui.horizontal(|ui| {
+    let _ = ui.horizontal_wrapped(|ui| {
         let at = place(ui);
         look::unmet(ui.painter(), at, inks);
         let _ = ui.label(RichText::new(State::UNMET).color(inks.failed));
     });
-    let _ = ui.horizontal(|ui| {
+    let _ = ui.horizontal_wrapped(|ui| {
         let _ = ui.label(RichText::new("68 (52 … 91)").color(inks.ink));
         let _ = ui.label("a value and its limits within the tolerances");
     });

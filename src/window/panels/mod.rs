@@ -3,6 +3,7 @@
 //! Always: a panel reads results and gives back wishes; it changes nothing.
 
 pub mod faults;
+mod margins;
 pub mod checks;
 pub mod assumptions;
 mod drawn;

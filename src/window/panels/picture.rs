@@ -397,7 +397,7 @@ fn lay(painter: &egui::Painter, plot: &Drawn, transform: &PlotTransform, inks: &
         .map(|said| {
             let galley = painter.layout_no_wrap(said.text.clone(), said.font.clone(), said.ink);
             let tries = match (said.of, said.strip) {
-                (Some(at), _) if said.foot => labels::at_foot(at, galley.size()),
+                (Some(at), _) if said.foot => labels::at_foot(at, galley.size() + egui::vec2(4.0, 0.0)),
                 (Some(at), _) => labels::around(at, galley.size() + egui::vec2(4.0, 0.0)),
                 (None, Some(strip)) => labels::inside(strip, galley.size()),
                 (None, None) => Vec::new(),
