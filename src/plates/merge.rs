@@ -2,7 +2,8 @@
 //!
 //! For: going on with a workbook after the list has changed: what was typed in it since is kept, the rest is the newer list's.
 //! Always: a cell or line that differs from what the earlier import gave was typed since and stays; every difference is told. Without
-//! the earlier import nothing is known of what was typed, so the workbook's values stay wherever the two differ.
+//! the earlier import nothing is known of what was typed, so the workbook's values stay wherever the two differ. Rows of the same
+//! file are known by where they stand in it, whatever is taken for their tag by now.
 //! Not known here: files.
 
 use std::collections::{HashMap, HashSet};
@@ -39,6 +40,17 @@ fn digest_of(workbook: &Workbook) -> Option<&str> {
 /// Whether `earlier`, as an import made it, is of the same file as the list of the workbook.
 pub fn is_of_the_same_list(earlier: &Workbook, workbook: &Workbook) -> bool {
     digest_of(earlier).is_some_and(|digest| digest_of(workbook) == Some(digest))
+}
+
+/// Whether two lists were read from the same sheet of the same file: then their rows of the source are the same.
+fn is_of_the_same_sheet(one: &Sheet, other: &Sheet) -> bool {
+    let read_from = |sheet: &Sheet| {
+        sheet.lines.iter().find_map(|line| match &line.statement {
+            Statement::Read { sheet, digest, .. } => Some((sheet.clone(), digest.clone()?)),
+            _ => None,
+        })
+    };
+    read_from(one).is_some_and(|from| read_from(other) == Some(from))
 }
 
 /// The list that was read from a file, whatever it is called by now; where there are several, the one of the usual name.
@@ -130,19 +142,18 @@ struct Typed<'a> {
     sheets: (&'a Sheet, &'a Sheet),
     is: Table<'a>,
     was: Table<'a>,
-    /// Rows of the earlier list by their rows of the source.
-    given: HashMap<String, usize>,
+    /// Rows of the earlier list, by the rows that the workbook has of them.
+    given: HashMap<usize, usize>,
 }
 
 impl<'a> Typed<'a> {
     fn of(old: &'a Sheet, base: &'a Sheet) -> Typed<'a> {
-        let was = Table::of(base);
+        let (is, was) = (Table::of(old), Table::of(base));
+        let here = is.rows_of(&was).into_iter().enumerate();
         Typed {
             sheets: (old, base),
-            is: Table::of(old),
-            given: (0..was.rows.len())
-                .map(|row| (was.shown(row, SOURCE_ROW), row))
-                .collect(),
+            given: here.filter_map(|(row, here)| Some((here?, row))).collect(),
+            is,
             was,
         }
     }
@@ -152,7 +163,7 @@ impl<'a> Typed<'a> {
         let (is, was) = (named(self.sheets.0, name), named(self.sheets.1, name));
         let line = matches!((is, was), (Some(is), Some(was)) if same_text(is, was));
         let stays = |row: usize| {
-            let before = self.given.get(&self.is.shown(row, SOURCE_ROW));
+            let before = self.given.get(&row);
             let before = before.and_then(|before| self.was.cell(*before, name));
             same(self.is.cell(row, name), before)
         };
@@ -242,6 +253,13 @@ fn add(lines: &mut Vec<Line>, old: &Sheet, base: Option<&Sheet>, new: &Sheet) {
     }
 }
 
+/// What the rows of two lists are matched by.
+#[derive(Clone, Copy)]
+enum Known {
+    BySourceRow,
+    ByName,
+}
+
 /// A list's rows with the places of their columns.
 struct Table<'a> {
     rows: &'a [Row],
@@ -297,28 +315,73 @@ impl<'a> Table<'a> {
             .collect()
     }
 
-    /// The rows by their tag and how often it came before; those without a tag by what they drive, with the rating and the plate
-    /// speed where several are alike; those without either by their row of the source.
-    fn keys(&self, alike: &HashSet<String>) -> Vec<(String, usize)> {
+    /// What each row is called: its tag; without one what it drives, with the rating and the plate speed where several are alike;
+    /// without either its row of the source.
+    fn called(&self, alike: &HashSet<String>) -> Vec<String> {
+        let called = |row: usize| {
+            let described = || {
+                let described = self.described(row)?;
+                Some(match alike.contains(&described) {
+                    true => format!("{described} {} {}", self.shown(row, "P_r"), self.shown(row, "n_r")),
+                    false => described,
+                })
+            };
+            self.tag(row)
+                .or_else(described)
+                .unwrap_or_else(|| format!("source row {}", self.shown(row, SOURCE_ROW)))
+        };
+        (0..self.rows.len()).map(called).collect()
+    }
+
+    /// What each row is known by: its row of the source or what it is called, and how often that came before.
+    fn keys(&self, alike: &HashSet<String>, by: Known) -> Vec<(String, usize)> {
         let mut seen: HashMap<String, usize> = HashMap::new();
-        (0..self.rows.len())
-            .map(|row| {
-                let described = || {
-                    let described = self.described(row)?;
-                    Some(match alike.contains(&described) {
-                        true => format!("{described} {} {}", self.shown(row, "P_r"), self.shown(row, "n_r")),
-                        false => described,
-                    })
-                };
-                let key = self
-                    .tag(row)
-                    .or_else(described)
-                    .unwrap_or_else(|| format!("source row {}", self.shown(row, SOURCE_ROW)));
+        let keys = match by {
+            Known::BySourceRow => (0..self.rows.len()).map(|row| self.shown(row, SOURCE_ROW)).collect(),
+            Known::ByName => self.called(alike),
+        };
+        keys.into_iter()
+            .map(|key| {
                 let count = seen.entry(key.clone()).or_default();
                 *count += 1;
                 (key, *count)
             })
             .collect()
+    }
+
+    /// The row that became of each row of the list it was made of. Where several have its row of the source, as a copy has, it is
+    /// the one that is called as it was; else the first one, if nothing else was read from there or its tag or its machine is the same.
+    fn rows_of(&self, base: &Table<'_>) -> Vec<Option<usize>> {
+        let by_source = |table: &Table<'_>| {
+            let mut rows: HashMap<String, Vec<usize>> = HashMap::new();
+            for row in 0..table.rows.len() {
+                rows.entry(table.shown(row, SOURCE_ROW)).or_default().push(row);
+            }
+            rows.remove("");
+            rows
+        };
+        let mut left = by_source(self);
+        let mut out = vec![None; base.rows.len()];
+        for (source, read) in by_source(base) {
+            let Some(left) = left.get_mut(&source) else { continue };
+            let mut take = |is: &dyn Fn(usize, usize) -> bool| {
+                for row in &read {
+                    let Some(entry) = out.get_mut(*row).filter(|entry| entry.is_none()) else {
+                        continue;
+                    };
+                    if let Some(at) = left.iter().position(|here| is(*row, *here)) {
+                        *entry = Some(left.remove(at));
+                    }
+                }
+            };
+            let tag = |row: usize, here: usize| base.tag(row) == self.tag(here);
+            let machine = |row: usize, here: usize| base.described(row) == self.described(here);
+            take(&|row, here| tag(row, here) && machine(row, here));
+            take(&|row, here| base.tag(row).is_some() && tag(row, here));
+            take(&|row, here| base.described(row).is_some() && machine(row, here));
+            take(&|_, _| read.len() == 1);
+        }
+        out
     }
 
     fn shown(&self, row: usize, name: &str) -> String {
@@ -355,19 +418,23 @@ fn same(one: Option<&Cell>, other: Option<&Cell>) -> bool {
 }
 
 fn rows(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String], changes: &mut Vec<Change>) -> Vec<Row> {
+    let by = match is_of_the_same_sheet(base.unwrap_or(old), new) {
+        true => Known::BySourceRow,
+        false => Known::ByName,
+    };
     let (old, new) = (Table::of(old), Table::of(new));
     let base = base.map(Table::of);
     // The earlier import and the workbook made from it have the same rows of the source; tags may have been corrected since.
-    let by_source: HashMap<String, usize> = (0..old.rows.len())
-        .map(|row| (old.shown(row, SOURCE_ROW), row))
-        .filter(|(key, _)| !key.is_empty())
-        .collect();
+    let here_of: Vec<Option<usize>> = match &base {
+        Some(base) => old.rows_of(base),
+        None => (0..old.rows.len()).map(Some).collect(),
+    };
     // Alike in one of the lists: known by more in all of them.
     let mut alike = new.alike();
     alike.extend(base.as_ref().map_or_else(|| old.alike(), Table::alike));
     let by_key = |table: &Table<'_>| -> HashMap<(String, usize), usize> {
         table
-            .keys(&alike)
+            .keys(&alike, by)
             .into_iter()
             .enumerate()
             .map(|(row, key)| (key, row))
@@ -377,8 +444,8 @@ fn rows(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String], change
     let mut used = vec![false; old.rows.len()];
     let mut found = vec![false; base.as_ref().map_or(old.rows.len(), |base| base.rows.len())];
     let mut out = Vec::with_capacity(new.rows.len());
-    for (row, key) in new.keys(&alike).into_iter().enumerate() {
-        let motor = key.0.clone();
+    let called = new.called(&alike);
+    for (row, (key, motor)) in new.keys(&alike, by).into_iter().zip(called).enumerate() {
         let blank = |cells: Vec<Cell>| Row {
             before: None,
             number: 0,
@@ -402,10 +469,7 @@ fn rows(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String], change
         if let Some(entry) = found.get_mut(before) {
             *entry = true;
         }
-        let here = match &base {
-            Some(base) => by_source.get(&base.shown(before, SOURCE_ROW)).copied(),
-            None => Some(before),
-        };
+        let here = here_of.get(before).copied().flatten();
         let Some((here, kept)) = here.and_then(|here| Some((here, old.rows.get(here)?))) else {
             changes.push(change(
                 &motor,
@@ -478,7 +542,7 @@ fn rows(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String], change
         base.as_ref(),
         &alike,
         &found,
-        &by_source,
+        &here_of,
         &mut used,
         names,
         &mut out,
@@ -510,19 +574,16 @@ fn went(
     base: Option<&Table<'_>>,
     alike: &HashSet<String>,
     found: &[bool],
-    by_source: &HashMap<String, usize>,
+    here_of: &[Option<usize>],
     used: &mut [bool],
     names: &[String],
     out: &mut Vec<Row>,
     changes: &mut Vec<Change>,
 ) {
-    let keys = base.unwrap_or(old).keys(alike);
+    let called = base.unwrap_or(old).called(alike);
     for (before, _) in found.iter().enumerate().filter(|(_, found)| !**found) {
-        let motor = keys.get(before).map_or("", |(key, _)| key.as_str());
-        let here = match base {
-            Some(base) => by_source.get(&base.shown(before, SOURCE_ROW)).copied(),
-            None => Some(before),
-        };
+        let motor = called.get(before).map_or("", String::as_str);
+        let here = here_of.get(before).copied().flatten();
         let Some(here) = here.filter(|here| used.get(*here) == Some(&false)) else {
             continue;
         };
@@ -687,6 +748,7 @@ mod tests {
             &columns,
             "     | 2 | \"New pump\" | 4 kW | \n     | 3 | \"Pump one\" | 7.5 kW | 11 A\n     | 4 | \"Fan\" | 22 kW | 30 A\n     | 5 | \"Pump two\" | 7.5 kW | 11.5 A\n     | 6 | \"Fan\" | 4 kW | \n",
         );
+        let newer = text::read(&text::write(&newer).replace("\"aa\"", "\"bb\""));
         let merged = merged(&known, Some(&before), &newer).unwrap();
         let text = squeezed(&text::write(&merged.workbook));
         for part in [
@@ -725,6 +787,45 @@ mod tests {
         let typed = text::read(&text::write(&before).replace("11 kW", "15 kW"));
         let kept = text::write(&merged(&typed, Some(&before), &newer).unwrap().workbook);
         assert!(squeezed(&kept).contains("\"A\"|2|15kW|11A|1460r/min"), "{kept}");
+    }
+
+    /// The same file with another column taken for the tag: each motor stands once, with what was typed in it; a copy made of a row
+    /// since stays a row of its own.
+    #[test]
+    fn the_same_file_read_otherwise_is_matched_by_its_rows() {
+        let columns = [
+            ("machine", ": text from \"Service\""),
+            ("P_r", "in kW : rated power from \"kW\""),
+            ("n", "in r/min : measured speed from \"n\""),
+        ];
+        let rows = |tags: [&str; 4]| {
+            let [one, two, three, four] = tags;
+            format!(
+                "    {one} | 2 | \"Kiln fan\" | 5.5 kW | 1448 r/min\n    {two} | 3 | \"Kiln fan\" | 5.5 kW | 1500 r/min\n    {three} | 4 | \"Saw\" | 22 kW | \n    {four} | 4 | \"Pump\" | 4 kW | \n"
+            )
+        };
+        let before = with_columns(&columns, &rows([""; 4]));
+        let newer = with_columns(&columns, &rows(["\"M1\"", "\"M2\"", "\"M2\"", "\"M4\""]));
+        // Sorted, the second fan corrected and copied, the pump of the row with two motors changed, the saw taken out.
+        let known = with_columns(
+            &columns,
+            "     | 4 | \"Pump\" | 5.5 kW | \n     | 3 | \"Kiln fan\" | 5.5 kW | 1449 r/min\n     | 3 | \"Kiln fan\" | 7.5 kW | 1449 r/min\n     | 2 | \"Kiln fan\" | 5.5 kW | 1448 r/min\n",
+        );
+        let right = with_columns(
+            &columns,
+            "    \"M1\" | 2 | \"Kiln fan\" | 5.5 kW | 1448 r/min\n    \"M2\" | 3 | \"Kiln fan\" | 5.5 kW | 1449 r/min\n    \"M4\" | 4 | \"Pump\" | 5.5 kW | \n     | 3 | \"Kiln fan\" | 7.5 kW | 1449 r/min\n",
+        );
+        let fresh = merged(&known, Some(&before), &newer).unwrap();
+        assert_eq!(text::write(&fresh.workbook), text::write(&right));
+        let came = fresh.changes.iter().any(|change| change.what == "came");
+        assert!(!came, "{:?}", fresh.changes);
+        let told: Vec<String> = fresh.changes.iter().map(Change::in_words).collect();
+        let kept = "M2 n: still 1500 r/min in the list; the workbook has 1449 r/min, typed since";
+        assert!(told.iter().any(|told| told == kept), "{told:?}");
+        // Where the earlier import is not known, no motor stands twice either.
+        let unknown = merged(&known, None, &newer).unwrap();
+        let count = unknown.workbook.sheets[0].rows.as_ref().unwrap().rows.len();
+        assert_eq!(count, 5, "{}", text::write(&unknown.workbook));
     }
 
     #[test]
