@@ -130,6 +130,8 @@ pub struct Window {
     of_pinned: Option<String>,
     editing: Option<Editing>,
     pending: VecDeque<egui::Event>,
+    /// What was typed along a line, place by place.
+    run: Option<keyboard::Run>,
     /// In the frame before something beside the grid had the keys.
     keys_were_elsewhere: bool,
     panel: Option<Panel>,
@@ -268,6 +270,7 @@ impl Window {
             of_pinned: None,
             editing: None,
             pending: VecDeque::new(),
+            run: None,
             keys_were_elsewhere: false,
             panel: Some(Panel::Start),
             wide: false,

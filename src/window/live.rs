@@ -3,7 +3,7 @@
 //! Always: what is refused here while it is typed is refused with the same words when it is taken in, and nothing else is.
 //! Not known here: the screen.
 
-use super::spot::{Field, NEW, Seen, Spot, fresh, instead, is_value, literal, source_typed, whole};
+use super::spot::{Field, NEW, Seen, Spot, bare_with, fresh, instead, is_value, literal, source_typed, whole};
 use crate::fault::{Code, Fault, Severity};
 use crate::language::check::Sort;
 use crate::language::work::Outcome;
@@ -216,7 +216,17 @@ fn unit(seen: Seen<'_>, spot: Spot, text: &str) -> Live {
         let help = format!("units that go with it: {}", said(&others));
         return Live::wrong(instead(fault.help(help), text, &others));
     }
-    let shown = quantity.and_then(|quantity| {
+    let meant = quantity.filter(|quantity| seen.means(quantity, spot.quantity, &unit));
+    let meant = meant.and_then(|quantity| {
+        (0..quantity.cells.len().min(ROWS)).find_map(|item| {
+            let field = Field::Value(item);
+            let typed = seen.typed(Spot { field, ..spot });
+            let becomes = bare_with(&typed, bare)?;
+            Some(format!("{typed} becomes {becomes}"))
+        })
+    });
+    let shown = meant.or_else(|| {
+        let quantity = quantity?;
         let value = quantity.cells.iter().find(|cell| cell.as_number().is_some())?;
         let was = Showing::of(quantity, System::AsWritten);
         let now = was.clone().in_unit(&unit);

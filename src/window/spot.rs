@@ -6,6 +6,8 @@
 
 use std::sync::Arc;
 
+use rust_decimal::prelude::ToPrimitive;
+
 use super::look::State;
 use crate::fault::{Code, Fault, Span, Words};
 use crate::language::check::Sort;
@@ -568,8 +570,7 @@ impl<'a> Seen<'a> {
                 }
                 let read = Unit::parse(unit).map_err(|fault| fault.to_string())?;
                 let mut changes = clause(Clause::Unit, format!("in {unit}"))?;
-                // A share may be typed as a plain number; whatever has a dimension is no number without its unit.
-                if quantity.role == Role::Given && !read.dimension.is_none() {
+                if self.means(quantity, spot.quantity, &read) {
                     changes.extend(self.with_unit(quantity, spot.quantity, unit));
                 }
                 Ok(changes)
@@ -680,15 +681,23 @@ impl Seen<'_> {
             faults.iter().all(|fault| !fault.is_error()) && self.reads_any(&tree, also)
         });
         let mut line = format!("{} {name}", if worked { "work" } else { "given" });
-        if fresh.values.iter().any(|value| !value.is_empty()) {
-            line.push_str(&format!(" = {}", fresh.values.join(" | ")));
-        }
-        let [unit, kind, source] = &fresh.clauses;
         let title = if fresh.title.is_empty() {
             String::new()
         } else {
             quoted(&fresh.title)
         };
+        // Behind an empty place it would be read as its value.
+        let (first, title) = match fresh.values.as_slice() {
+            [_, .., last] if last.trim().is_empty() => (title, String::new()),
+            _ => (String::new(), title),
+        };
+        if !first.is_empty() {
+            line.push_str(&format!(" {first}"));
+        }
+        if fresh.values.iter().any(|value| !value.is_empty()) {
+            line.push_str(&format!(" = {}", fresh.values.join(" | ")));
+        }
+        let [unit, kind, source] = &fresh.clauses;
         for part in [unit, kind, &title, source] {
             if !part.is_empty() {
                 line.push(' ');
@@ -783,8 +792,17 @@ impl Seen<'_> {
         match &tree.node {
             Node::Name(name) => **name != *own && self.results.quantities.iter().any(|known| known.name == *name),
             Node::Far { .. } | Node::Aggregate { .. } => true,
+            Node::Call { name, .. } if self.calls_own(name) => true,
             _ => tree.parts().into_iter().any(|part| self.reads_others(part, own)),
         }
+    }
+
+    /// Whether a name is one of a curve or a definition of the sheet.
+    fn calls_own(&self, called: &Arc<str>) -> bool {
+        self.sheet.lines.iter().any(|line| match &line.statement {
+            Statement::Curve { name, .. } | Statement::Define { name, .. } => name == called,
+            _ => false,
+        })
     }
 
     /// The formulas of single cases, in words: `own formula in dry: 40 kg/m * v`. Empty where there are none, and for the rows of a
@@ -890,6 +908,31 @@ impl Seen<'_> {
             None => format!(
                 "{name} is given now: its formula went; Ctrl+Z brings it back. Say where the number comes from."
             ),
+        })
+    }
+
+    /// Whether bare numbers of a given are meant in a unit that is typed beside them. Whatever has a dimension is no number without
+    /// its unit. A share may be typed as a plain number: 0.85 stays what it is and is shown as 85 %. A number that can be no such
+    /// share, as 78 of an efficiency, was typed for the unit.
+    pub fn means(&self, quantity: &QuantityResults, at: usize, unit: &Unit) -> bool {
+        if quantity.role != Role::Given || unit.is_plain() {
+            return false;
+        }
+        if !unit.dimension.is_none() {
+            return true;
+        }
+        let highest = match &quantity.sort {
+            Sort::Quantity { kind: Some(kind), .. } => {
+                let usual = Unit::usual(*kind, false).factor.to_f64();
+                kind.entry().range.map(|range| range.high * usual)
+            }
+            _ => None,
+        };
+        let highest = highest.filter(|high| high.is_finite()).unwrap_or(PLAIN_SHARE);
+        (0..self.results.items.len().min(LOOKED_AT)).any(|item| {
+            let field = Field::Value(item);
+            let typed = self.typed(Spot { quantity: at, field });
+            bare_number(&typed).is_some_and(|number| number.abs() > highest)
         })
     }
 
@@ -1188,6 +1231,10 @@ fn wanted_in(text: &str) -> Option<(&str, &str)> {
 /// A bare number, perhaps with what it may be off, or a formula of such numbers, with a unit behind each number that needs one;
 /// `None` for every other text.
 pub fn bare_with(text: &str, unit: &str) -> Option<String> {
+    // It is no number yet, but it keeps its unit where it is made one.
+    if !unit.is_empty() && with_comma(text).is_some() {
+        return Some(format!("{} {unit}", text.trim()));
+    }
     let (tree, faults) = syntax::parse(text);
     if faults.iter().any(Fault::is_error) {
         return None;
@@ -1216,6 +1263,38 @@ pub fn bare_with(text: &str, unit: &str) -> Option<String> {
         out.insert_str(end, &format!(" {unit}{blank}"));
     }
     Some(out)
+}
+
+/// The largest share, as of a service factor, that people write as a plain number.
+const PLAIN_SHARE: f64 = 2.0;
+/// Rows that are looked at to learn how a column is written.
+const LOOKED_AT: usize = 1000;
+
+/// A number without a unit, perhaps with a decimal comma or with what it may be off.
+fn bare_number(text: &str) -> Option<f64> {
+    if let Some(number) = with_comma(text) {
+        return Some(number);
+    }
+    let (tree, _) = syntax::parse(text);
+    let mut whole = &tree;
+    while let Node::Negative(inner) | Node::Toleranced { value: inner, .. } = &whole.node {
+        whole = inner;
+    }
+    match &whole.node {
+        Node::Number(number) if number.unit.is_none() => number.value.to_f64(),
+        _ => None,
+    }
+}
+
+/// A number as it is written with a decimal comma: `190,5`.
+fn with_comma(text: &str) -> Option<f64> {
+    let (whole, decimals) = text.trim().split_once(',')?;
+    let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
+    let unsigned = whole.strip_prefix(['-', '−', '+']).unwrap_or(whole);
+    if !digits(unsigned) || !digits(decimals) {
+        return None;
+    }
+    format!("{}.{decimals}", whole.replace('−', "-")).parse().ok()
 }
 
 /// Whether a text is one bare number, perhaps with what it may be off.

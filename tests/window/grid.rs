@@ -743,6 +743,8 @@ fn the_open_line_becomes_a_quantity() {
     events.push(press(Key::Tab));
     events.extend(typed("18 m"));
     events.push(press(Key::Enter));
+    // Behind a line that was typed along comes the label of the next; Tab alone goes to the value.
+    events.extend([press(Key::Tab), press(Key::Tab)]);
     events.extend(typed("Q * H"));
     events.push(press(Key::Enter));
     events.extend(typed("3 m"));

@@ -18,6 +18,7 @@ mod curves;
 mod files;
 mod completion;
 mod grid;
+mod lines;
 mod live;
 mod looks;
 mod panels;

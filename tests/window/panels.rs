@@ -323,7 +323,7 @@ fn another_value_that_cannot_be_leaves_the_doubt() {
     screen.go("motors", "P_in", Field::Value(24));
     screen.at_once(vec![eframe::egui::Event::Paste("8,1".into())]);
     assert!(screen.has("Look at these: 11 doubts"), "{:?}", screen.labels());
-    assert!(screen.has_part("now 8,1; not asked again"), "{:?}", screen.labels());
+    assert!(screen.has_part("now 8,1 kW; not asked again"), "{:?}", screen.labels());
     // 8.1 kW is below 9.4 kVA, and the load by it is near that by current.
     screen.go("motors", "P_in", Field::Value(24));
     screen.enter("8.1");

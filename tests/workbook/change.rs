@@ -150,7 +150,7 @@ fn a_comment_right_after_a_value_stays_behind_it() {
     let _ = after(&mut book, &set("c", None, "7")).unwrap();
     let made = after(&mut book, &title).unwrap();
     assert!(
-        made.contains("given b = 91 % | \"Efficiency\"  # guessed | here"),
+        made.contains("given b \"Efficiency\" = 91 % |  # guessed | here"),
         "{made}"
     );
     assert!(made.contains("given c = 7  # open"), "{made}");
@@ -899,5 +899,45 @@ proptest! {
         let whole = Change::Several(changes);
         let mut book = read(YARD);
         let _ = after(&mut book, &whole);
+    }
+}
+
+/// A title behind the bar of an empty place would be the value of the last case.
+#[test]
+fn a_title_stays_a_title_where_the_last_case_is_empty() {
+    let text = "polepair 1\nsheet pump\n  cases summer | winter\n  given p \"Poles\"\n  \
+                given q = 3 m | in ft \"Head\"\n  given r = 1 m | 2 m \"Lift\"\n  given t = 4 m |\n";
+    let mut book = read(text);
+    assert_eq!(faults(&book), []);
+    let value = |quantity: &str, case: usize, text: &str| Change::SetValue {
+        sheet: name("pump"),
+        quantity: name(quantity),
+        case: Some(case),
+        text: text.into(),
+    };
+    let clause = |quantity: &str, clause: Clause, text: &str| Change::SetClause {
+        sheet: name("pump"),
+        quantity: name(quantity),
+        clause,
+        text: text.into(),
+    };
+    let changes = [
+        (value("p", 0, "4 pole"), "given p \"Poles\" = 4 pole |\n"),
+        (value("p", 1, "6 pole"), "given p = 4 pole | 6 pole \"Poles\"\n"),
+        (value("r", 1, ""), "given r \"Lift\" = 1 m |\n"),
+        (value("r", 0, "7 m"), "given r \"Lift\" = 7 m |\n"),
+        (clause("q", Clause::Unit, ""), "given q \"Head\" = 3 m |\n"),
+        (clause("t", Clause::Title, "\"Well\""), "given t \"Well\" = 4 m |\n"),
+        (
+            clause("t", Clause::Kind, ": length"),
+            "given t = 4 m | : length \"Well\"\n",
+        ),
+    ];
+    for (change, line) in changes {
+        let text = after(&mut book, &change).unwrap();
+        assert!(text.contains(line), "{change:?}: {text}");
+        assert_eq!(faults(&book), []);
+        // Put in order, it says the same.
+        assert_eq!(write(&read(&text)), text, "{change:?}");
     }
 }

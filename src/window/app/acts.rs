@@ -210,6 +210,8 @@ impl Window {
             | Act::Keys => {
                 let panel = Panel::ALL.into_iter().find(|panel| panel.act() == act);
                 self.panel = panel.filter(|panel| self.panel != Some(*panel));
+                // It begins with a field: what is typed is looked for.
+                self.search_fresh = self.panel == Some(Panel::Keys);
             }
             // Without a panel it is the plots that want the room.
             Act::Wide if self.panel.is_none() => (self.panel, self.wide) = (Some(Panel::Curves), true),

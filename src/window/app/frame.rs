@@ -882,6 +882,7 @@ impl Window {
         }
         match done {
             Done::Choose(at, extend) => {
+                self.run = None;
                 if let Some(arrangement) = self.arrangement() {
                     arrangement.choose(at, extend);
                 }

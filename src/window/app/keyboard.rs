@@ -19,6 +19,16 @@ use crate::window::spot::{Field, NEW, Seen, Spot};
 use crate::window::typing::{self, Editing, End};
 use crate::workbook::Form;
 
+/// Places of a line that were typed one after the other with Tab between them.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Run {
+    sheet: usize,
+    /// Where it goes along, among the lines of the plan.
+    line: usize,
+    /// The column of its first place.
+    from: usize,
+}
+
 impl Window {
     /// Takes the keys of this frame, unless a question, a field of a panel or a menu has them.
     ///
@@ -134,12 +144,12 @@ impl Window {
     fn shortcuts(&mut self, ctx: &egui::Context) {
         for command in COMMANDS {
             let Some(keys) = command.keys else { continue };
-            let letters = matches!(
-                command.act,
-                Act::Copy | Act::Cut | Act::Paste | Act::Undo | Act::Redo | Act::Clear | Act::ChooseAll
-            );
             let plain = keys.modifiers.is_none() && !is_function_key(keys.logical_key);
-            if !letters && !plain && self.dialog.is_none() && ctx.input_mut(|input| input.consume_shortcut(&keys)) {
+            if !of_the_grid(command.act)
+                && !plain
+                && self.dialog.is_none()
+                && ctx.input_mut(|input| input.consume_shortcut(&keys))
+            {
                 self.acts.push(command.act);
             }
         }
@@ -217,8 +227,17 @@ impl Window {
         let open = self.editing.as_ref().filter(|editing| !editing.text.trim().is_empty());
         let begun = open.and_then(|editing| Some((editing.sheet, editing.spot.filter(|spot| spot.quantity == NEW)?)));
         let row = open.and_then(|editing| self.open_row(editing.sheet, editing.spot?));
+        let typed_at = self.arrangement().map(|arrangement| arrangement.at).unwrap_or_default();
         if !self.commit() {
             return true;
+        }
+        if end == End::Right(false) && self.begins_of_run(typed_at.line).is_none() {
+            let (line, from) = (typed_at.line, typed_at.column);
+            self.run = Some(Run {
+                sheet: self.sheet,
+                line,
+                from,
+            });
         }
         if let Some((sheet, spot)) = row {
             self.after_row(sheet, spot, end);
@@ -231,7 +250,11 @@ impl Window {
             return true;
         }
         let (lines, columns) = match end {
-            End::Down(false) | End::Under => (1, 0),
+            End::Down(false) => {
+                self.down();
+                return true;
+            }
+            End::Under => (1, 0),
             End::Down(true) | End::Up => (-1, 0),
             End::Right(back) => {
                 self.tab(back);
@@ -372,12 +395,13 @@ impl Window {
             Key::PageUp => (-page, 0),
             Key::PageDown => (page, 0),
             Key::Enter if modifiers.shift => return self.step(-1, 0, false),
-            Key::Enter => return self.step(1, 0, false),
+            Key::Enter => return self.down(),
             Key::Tab => return self.tab(modifiers.shift),
             Key::Backspace => return self.begin_with(""),
             Key::Escape => return self.put_away(),
             _ => return,
         };
+        self.run = None;
         // In a list the first row comes before its headings.
         let at = self.arrangement().map(|arrangement| arrangement.at).unwrap_or_default();
         let heads = self.plan().map_or(0, |plan| plan.heads());
@@ -413,6 +437,8 @@ impl Window {
         match back {
             false if at.column >= last && at.line + 1 < plan.lines() => {
                 self.step(1, -across, false);
+                let (sheet, line) = (self.sheet, at.line + 1);
+                self.run = self.run.take().map(|_| Run { sheet, line, from: 0 });
                 if let Some(arrangement) = self.arrangement() {
                     arrangement.to_start = true;
                 }
@@ -443,7 +469,11 @@ impl Window {
             End::Right(false) => (item, column + 1),
             End::Right(true) => (item, column.saturating_sub(1)),
             End::Down(true) | End::Up => (item.saturating_sub(1), column),
-            End::Down(false) | End::Under | End::Away => (item + 1, column),
+            End::Down(false) => {
+                let at = self.arrangement().map(|arrangement| arrangement.at).unwrap_or_default();
+                (item + 1, self.begins_of_run(at.line).unwrap_or(column))
+            }
+            End::Under | End::Away => (item + 1, column),
         };
         let Some(quantity) = plan.quantities.get(column).copied() else {
             return;
@@ -457,6 +487,21 @@ impl Window {
         if self.find.take().is_none() {
             self.notices.clear();
         }
+    }
+
+    /// The column in which what was typed along a line, place by place with Tab, began.
+    fn begins_of_run(&self, line: usize) -> Option<usize> {
+        let run = self.run.as_ref()?;
+        (run.sheet == self.sheet && run.line == line).then_some(run.from)
+    }
+
+    /// Goes a line down: below the chosen place, or below the first of those that were typed along the line.
+    fn down(&mut self) {
+        let at = self.arrangement().map(|arrangement| arrangement.at).unwrap_or_default();
+        let from = self.begins_of_run(at.line);
+        self.run = None;
+        let columns = from.and_then(|from| isize::try_from(at.column.checked_sub(from)?).ok());
+        self.step(1, -columns.unwrap_or(0), false);
     }
 
     /// Moves the choice.
@@ -593,6 +638,26 @@ fn ends_typing(act: Act) -> bool {
             | Act::Wider
             | Act::Narrower
     )
+}
+
+/// Whether a command works on the chosen place: while a field beside the grid has the keys, they are the field's.
+fn of_the_grid(act: Act) -> bool {
+    !ends_typing(act)
+        || matches!(
+            act,
+            Act::Insert
+                | Act::InsertAfter
+                | Act::MoveBack
+                | Act::MoveOn
+                | Act::InsertCase
+                | Act::DeleteCase
+                | Act::FillDown
+                | Act::ChooseColumn
+                | Act::ChooseLine
+                | Act::Role
+                | Act::Hide
+                | Act::Pin
+        )
 }
 
 /// Whether the keys may go elsewhere with a command: what is typed behind it is not for who has them now.

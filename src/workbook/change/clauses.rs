@@ -1,5 +1,6 @@
 //! Changes of one part of the line of a quantity: unit, kind, title, source.
 
+use super::values::{joined, leading_text, value_texts};
 use super::{Done, Place, refused, typed};
 use crate::fault::Fault;
 use crate::language::syntax::Name;
@@ -84,22 +85,37 @@ fn with_clause(line: &Line, part: Part, clause: &str) -> Result<Line, Fault> {
             (at, at)
         }
     };
-    let parts = [
-        text.get(..start).unwrap_or("").trim_end(),
-        clause,
-        text.get(end..).unwrap_or("").trim_start(),
-    ];
-    let parts: Vec<&str> = parts.into_iter().filter(|part| !part.is_empty()).collect();
-    let made = typed(&parts.join(" "), Some(line))?;
+    let head = text.get(..start).unwrap_or("");
+    let rest = text.get(end..).unwrap_or("");
+    let made = typed(&joined(&[head, clause, rest]), Some(line))?;
     // What was typed is one part and did not become another, and the values stay.
-    match &made.statement {
-        Statement::Quantity(read) if read.name == quantity.name && read.values.len() == quantity.values.len() => {
-            Ok(made)
-        }
-        _ if made.faults.iter().any(Fault::is_error) => Ok(made),
-        _ => Err(refused(
-            "this cannot stand as this part of a line",
-            "type the whole line instead",
-        )),
+    let as_meant = |made: &Line| match &made.statement {
+        Statement::Quantity(read) => read.name == quantity.name && value_texts(read) == value_texts(quantity),
+        _ => false,
+    };
+    if as_meant(&made) {
+        return Ok(made);
     }
+    // Behind an empty place a title would be read as its value: it goes before the values.
+    let name_end = quantity.name_span.end as usize;
+    let named = text.get(..name_end).unwrap_or("");
+    let values = text.get(name_end..start).unwrap_or("");
+    let title_first = match leading_text(rest) {
+        _ if part == Part::Text => Some(joined(&[named, clause, values, rest])),
+        Some((title, behind)) => Some(joined(&[named, title, values, clause, behind])),
+        None => None,
+    };
+    if let Some(text) = title_first {
+        let made = typed(&text, Some(line))?;
+        if as_meant(&made) {
+            return Ok(made);
+        }
+    }
+    if made.faults.iter().any(Fault::is_error) {
+        return Ok(made);
+    }
+    Err(refused(
+        "this cannot stand as this part of a line",
+        "type the whole line instead",
+    ))
 }

@@ -183,7 +183,7 @@ impl Done<'_> {
 }
 
 /// The values of a quantity as typed.
-fn value_texts(quantity: &Quantity) -> Vec<String> {
+pub(super) fn value_texts(quantity: &Quantity) -> Vec<String> {
     quantity
         .values
         .iter()
@@ -200,34 +200,59 @@ fn spread(values: &mut Vec<String>, cases: usize) {
     values.resize(cases, String::new());
 }
 
-/// The line with other values, all else as typed.
+/// The line with other values, all else as typed; its title before them where it would be read as the value of the last case.
 fn with_values(line: &Line, quantity: &Quantity, values: &[String]) -> Result<Line, Fault> {
     let clause: Vec<String> = values.iter().map(|value| value.trim().to_owned()).collect();
     let mut clause = format!("= {}", clause.join(" | "));
     if values.iter().all(|value| value.trim().is_empty()) && values.len() <= 1 {
         clause = String::new();
     }
-    let text: &str = &line.text;
-    let (start, end) = match statement(text) {
-        Ok((_, pieces)) => match pieces.iter().find(|piece| piece.part == Part::ValueClause) {
-            Some(piece) => (piece.span.start as usize, piece.span.end as usize),
-            None => (quantity.name_span.end as usize, quantity.name_span.end as usize),
-        },
-        Err(fault) => return Err(fault),
+    let (_, pieces) = statement(&line.text)?;
+    let name_end = quantity.name_span.end as usize;
+    let (start, end) = match pieces.iter().find(|piece| piece.part == Part::ValueClause) {
+        Some(piece) => (piece.span.start as usize, piece.span.end as usize),
+        None => (name_end, name_end),
     };
-    let before = text.get(..start).unwrap_or("").trim_end();
-    let after = text.get(end..).unwrap_or("").trim_start();
-    let whole = [before, clause.trim(), after]
-        .into_iter()
-        .filter(|part| !part.is_empty());
-    let made = typed(&whole.collect::<Vec<_>>().join(" "), Some(line))?;
-    match &made.statement {
-        Statement::Quantity(read) if same_values(read, values) => Ok(made),
-        _ => Err(refused(
-            "this cannot stand as the value of a quantity",
-            "type a formula without `|`, title or other parts of the line",
-        )),
+    let text: &str = &line.text;
+    let head = text.get(..start).unwrap_or("");
+    let rest = text.get(end..).unwrap_or("");
+    let made = typed(&joined(&[head, &clause, rest]), Some(line))?;
+    let as_meant = |made: &Line| matches!(&made.statement, Statement::Quantity(read) if same_values(read, values));
+    if as_meant(&made) {
+        return Ok(made);
     }
+    if let Some((title, behind)) = leading_text(rest) {
+        let made = typed(&joined(&[head, title, &clause, behind]), Some(line))?;
+        if as_meant(&made) {
+            return Ok(made);
+        }
+    }
+    Err(refused(
+        "this cannot stand as the value of a quantity",
+        "type a formula without `|`, title or other parts of the line",
+    ))
+}
+
+/// Parts of a line with one blank between them.
+pub(super) fn joined(parts: &[&str]) -> String {
+    let parts: Vec<&str> = parts
+        .iter()
+        .map(|part| part.trim())
+        .filter(|part| !part.is_empty())
+        .collect();
+    parts.join(" ")
+}
+
+/// The text in quotes that a part of a line begins with, and what is behind it.
+pub(super) fn leading_text(part: &str) -> Option<(&str, &str)> {
+    let part = part.trim_start();
+    // Read behind a name it is a title.
+    let head = "given x ";
+    let (_, pieces) = statement(&format!("{head}{part}")).ok()?;
+    let title = pieces.iter().find(|piece| piece.part == Part::Text)?;
+    let (start, end) = (title.span.start as usize, title.span.end as usize);
+    (start == head.len()).then_some(())?;
+    part.split_at_checked(end - start)
 }
 
 /// Whether the values are read as they were meant, and nothing of them became another part of the line.

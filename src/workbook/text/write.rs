@@ -315,6 +315,17 @@ fn write_quantity(out: &mut String, quantity: &Quantity) -> std::fmt::Result {
         Role::Seek => "seek",
     };
     write!(out, "{role} {}", quantity.name)?;
+    // A text behind the bar of an empty place would be its value.
+    let open = quantity.values.len() > 1 && matches!(quantity.values.last(), Some(None));
+    let nothing_between = quantity.unit.is_none()
+        && quantity.rounding.is_none()
+        && quantity.form.is_none()
+        && quantity.such_that.is_none()
+        && quantity.kind.is_none();
+    let title_first = open && nothing_between;
+    if title_first {
+        optional_title(out, quantity.title.as_deref())?;
+    }
     for (place, value) in quantity.values.iter().enumerate() {
         out.push_str(if place == 0 { " =" } else { " |" });
         if let Some(value) = value {
@@ -348,7 +359,9 @@ fn write_quantity(out: &mut String, quantity: &Quantity) -> std::fmt::Result {
         Some(KindText::Choice(words)) => write!(out, " : choice {}", words.join(", "))?,
         None => {}
     }
-    optional_title(out, quantity.title.as_deref())?;
+    if !title_first {
+        optional_title(out, quantity.title.as_deref())?;
+    }
     if let Some(heading) = &quantity.from {
         write!(out, " from {}", quoted(heading))?;
     }

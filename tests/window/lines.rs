@@ -1,0 +1,171 @@
+//! Lines typed place by place as people type them: along a line with Tab, the next line with Enter; keys that belong to a field.
+
+use eframe::egui::{Event, Key, Modifiers};
+use polepair::window::spot::Field;
+
+use crate::{Screen, held, press};
+
+const CTRL: Modifiers = Modifiers::COMMAND;
+
+/// Types texts along a line, the last ended by Enter.
+fn along(screen: &mut Screen, texts: &[&str]) {
+    for (place, text) in texts.iter().enumerate() {
+        if !text.is_empty() {
+            screen.letters(text);
+        }
+        let last = place + 1 == texts.len();
+        screen.key(if last { Key::Enter } else { Key::Tab });
+    }
+}
+
+/// The order of the heads: label, symbol, the cases, the unit. Behind Enter comes the label of the next line.
+#[test]
+fn enter_goes_to_the_first_place_of_the_next_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nsheet pump\n  cases summer | winter\n  given H = 3 m | 4 m \"Head\"\n";
+    let (mut screen, _) = Screen::with(folder.path(), book);
+    screen.go("pump", "H", Field::Label);
+    screen.key(Key::ArrowDown);
+    along(&mut screen, &["Poles", "p", "4 pole"]);
+    along(&mut screen, &["Flow", "Q", "240", "180", "m³/h"]);
+    along(&mut screen, &["Density", "rho", "998 kg/m³"]);
+    let text = screen.text();
+    let lines = [
+        "given p \"Poles\" = 4 pole |\n",
+        "given Q = 240 m³/h | 180 m³/h in m³/h \"Flow\"\n",
+        "given rho \"Density\" = 998 kg/m³ |\n",
+    ];
+    for line in lines {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+    assert!(!screen.has_part("cannot stand"), "{:?}", screen.labels());
+    // Tab alone goes along and does not draw Enter back; nor does it after an arrow.
+    screen.go("pump", "H", Field::Symbol);
+    screen.key(Key::Tab);
+    screen.enter("5 m");
+    assert!(screen.text().contains("given H = 5 m | 4 m"));
+    screen.enter("6 pole");
+    assert!(screen.text().contains("6 pole"), "{}", screen.text());
+    screen.go("pump", "H", Field::Value(0));
+    screen.letters("7 m");
+    screen.key(Key::Tab);
+    screen.key(Key::ArrowRight);
+    screen.key(Key::ArrowLeft);
+    screen.enter("8 m");
+    screen.enter("8 pole");
+    let text = screen.text();
+    assert!(
+        text.contains("given H = 7 m | 8 m") && text.contains("| 8 pole"),
+        "{text}"
+    );
+}
+
+/// The same in a list, whose open row becomes a row with the first place.
+#[test]
+fn enter_goes_to_the_first_place_of_the_next_row() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nlist motors\n  given tag : text\n  given P in kW : rated power\n  given n in r/min : shaft speed\n  \
+        rows tag | P | n\n    \"a\" | 9 kW | 1450 r/min\n";
+    let (mut screen, _) = Screen::with(folder.path(), book);
+    screen.go("motors", "tag", Field::Value(0));
+    screen.key(Key::ArrowDown);
+    along(&mut screen, &["b", "11", "1455"]);
+    along(&mut screen, &["c", "15", "1460"]);
+    let text = screen.text();
+    assert!(
+        text.contains("\"b\" | 11 kW | 1455 r/min") && text.contains("\"c\" | 15 kW | 1460 r/min"),
+        "{text}"
+    );
+}
+
+/// 78 of an efficiency is no share of one: it was typed for the unit beside it. 0.85 is, and is only shown in per cent.
+#[test]
+fn per_cent_typed_beside_a_number_is_its_unit_where_it_can_be_no_share() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nsheet pump\n  given a = 78\n  given b = 0.85\n  given c = 1.15\n  given s = 1.4 : efficiency\n  \
+        given f = 2,5\n  given g = 78 | 80\nlist motors\n  given tag : text\n  given eta\n  rows tag | eta\n    \"a\" | 91\n    \"b\" | 88\n";
+    let (mut screen, _) = Screen::with(folder.path(), book);
+    // What it becomes is told while it is typed.
+    screen.go("pump", "a", Field::Unit);
+    screen.letters("%");
+    assert!(screen.has_part("78 becomes 78 %"), "{:?}", screen.labels());
+    screen.key(Key::Enter);
+    for quantity in ["b", "c", "s", "f"] {
+        screen.go("pump", quantity, Field::Unit);
+        screen.enter("%");
+    }
+    screen.go("motors", "eta", Field::Unit);
+    screen.enter("%");
+    let text = screen.text();
+    for line in [
+        "given a = 78 % in %",
+        "given b = 0.85 in %",
+        "given c = 1.15 in %",
+        // An efficiency lies below one.
+        "given s = 1.4 % in % : efficiency",
+        "given f = 2,5 % in %",
+        "\"a\" | 91 %",
+        "\"b\" | 88 %",
+    ] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+}
+
+/// Nothing of the grid is deleted or moved by keys that a field beside it has.
+#[test]
+fn keys_of_a_field_leave_the_grid_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nsheet pump\n  given Q = 3 m³/s\n  given H = 3 m\n  check H <= 9 m \"not too high\"\n";
+    let (mut screen, _) = Screen::with(folder.path(), book);
+    let before = screen.text();
+    screen.key(Key::F11);
+    screen.click("check H <= 9 m \"not too high\"");
+    screen.keys(CTRL, Key::Delete);
+    screen.keys(Modifiers::ALT, Key::ArrowDown);
+    screen.keys(CTRL, Key::Delete);
+    screen.key(Key::Escape);
+    assert_eq!(screen.text(), before);
+    screen.keys(CTRL, Key::F);
+    screen.letters("pump");
+    screen.key(Key::Home);
+    screen.keys(CTRL, Key::Delete);
+    assert_eq!(screen.text(), before);
+    screen.key(Key::Escape);
+    // In the grid it is the line's.
+    screen.go("pump", "Q", Field::Value(0));
+    screen.keys(CTRL, Key::Delete);
+    assert!(!screen.text().contains("given Q"), "{}", screen.text());
+}
+
+/// The page of commands begins with a field; what is typed goes there, even before the next frame.
+#[test]
+fn letters_behind_f1_are_searched_and_type_over_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nsheet pump\n  given H = 3 m \"Head\"\n";
+    let (mut screen, _) = Screen::with(folder.path(), book);
+    screen.go("pump", "H", Field::Label);
+    let mut events = vec![press(Key::F1)];
+    events.extend("sort".chars().map(|letter| Event::Text(letter.to_string())));
+    screen.at_once(events);
+    assert_eq!(screen.hears("Search a command").as_deref(), Some("sort"));
+    assert!(screen.text().contains("given H = 3 m \"Head\""), "{}", screen.text());
+    screen.key(Key::F1);
+    assert!(!screen.has("Search a command"));
+    screen.at_once(vec![held(Modifiers::NONE, Key::F1)]);
+    assert!(screen.has("Search a command"));
+}
+
+/// What reads a curve of the sheet is worked, though it names no quantity.
+#[test]
+fn what_reads_a_curve_is_worked() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nsheet motor\n  given T_b = 132 N·m : breakdown torque\n  \
+        curve T(n : shaft speed) in N·m = T_b * n / (1000 r/min)\n  given T_0 in N·m\n";
+    let (mut screen, _) = Screen::with(folder.path(), book);
+    screen.go("motor", "T_0", Field::Value(0));
+    screen.enter("T(500 r/min)");
+    let text = screen.text();
+    assert!(text.contains("work T_0 = T(500 r/min) in N·m"), "{text}");
+    // By hand: half of 132 N·m.
+    assert!(screen.hears("T_0 value").is_some_and(|said| said.starts_with("66")));
+}
