@@ -6,6 +6,7 @@ mod choosing;
 mod dialog;
 mod frame;
 mod keyboard;
+mod looking_up;
 mod naming;
 mod told;
 
@@ -31,6 +32,7 @@ use super::panels::assumptions::Assumptions;
 use super::panels::checks::Checks;
 use super::panels::curves::Curves;
 use super::panels::faults::Faults;
+use super::panels::functions::Library;
 use super::panels::lines::Lines;
 use super::panels::report::Reading;
 use super::panels::working::Working;
@@ -146,6 +148,7 @@ pub struct Window {
     find: Option<String>,
     find_fresh: bool,
     search: String,
+    library: Library,
     search_fresh: bool,
     notices: Vec<Notice>,
     acts: Vec<Act>,
@@ -281,6 +284,7 @@ impl Window {
             find: None,
             find_fresh: false,
             search: String::new(),
+            library: Library::default(),
             search_fresh: false,
             notices: Vec::new(),
             acts: Vec::new(),
@@ -1178,6 +1182,7 @@ impl Window {
                     editing.mend(&fix);
                 }
             }
+            Wish::Put(text, chosen) => self.put_function(&text, chosen),
             Wish::Drag(command, begins) => {
                 // Steps that the session had no time for are left out.
                 let begins = begins || self.drag.as_ref().is_some_and(|(_, begins)| *begins);

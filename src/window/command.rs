@@ -176,6 +176,7 @@ commands! {
         NextDoubt "Next doubt" on(SHIFT, Key::F4), "Goes to the next reading of the list that is doubted, the worst first." also "doubts, open readings, step through";
         Report "Reading of the list" on(NONE, Key::F4), "What was read from the list and what is doubtful." also "import report";
         Keys "Keys" on(NONE, Key::F1), "All commands with their keys." also "help, shortcuts, keyboard";
+        Functions "Functions" on(NONE, Key::F12), "Functions, series, published tables and words of formulas, found by plain words; pressed, one is put into what is typed." also "library, reference, formulas, help, torque, breakdown, fan, load";
         IntoPanel "Into the panel" on(NONE, Key::F5), "Gives the keys to the open panel: Tab goes on, Enter presses, Esc goes back to the grid." also "focus";
         Wide "Wide panel" on(SHIFT, Key::F10), "Gives the open panel nearly the whole middle, or the grid its room back." also "enlarge, large plot, full screen, maximise";
         Commands "Search a command" on(CTRL, Key::K), "Finds a command by its words." also "help, menu";

@@ -502,7 +502,9 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
         open.range = range;
     }
     let body = drawn.body.unwrap_or(wide);
-    drawn.done.extend(offered::list(ui, wide, body, open).map(Done::Offer));
+    drawn
+        .done
+        .extend(offered::list(ui, wide, (body, offered::WIDEST), open).map(Done::Offer));
 }
 
 /// Whether an event chooses among the offers: one on, one back.

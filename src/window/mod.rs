@@ -9,6 +9,7 @@
 
 pub mod look;
 pub mod command;
+mod library;
 pub mod spot;
 mod live;
 pub mod offers;

@@ -4,15 +4,14 @@
 //! Always: what is whole as it stands needs nothing; of names and units those that fit come first.
 //! Not known here: keys, drawing.
 
+use super::library::{self, LEAST};
 use super::live;
 use super::spot::{Field, Seen, Spot};
 use crate::fault::Fault;
-use crate::language::check::{SCHEDULES, Sort};
-use crate::language::functions::{self, Function};
-use crate::language::syntax::words::{GATHERING, RESERVED, SEEKING};
+use crate::language::check::Sort;
+use crate::language::functions;
 use crate::quantity::{Kind, System, Unit, conversion};
 use crate::recalc::{QuantityResults, Showing};
-use crate::standards::{Series, tables};
 use crate::workbook::text::WORDS;
 use crate::workbook::{SourceWord, Statement};
 
@@ -80,7 +79,7 @@ fn line(seen: Seen<'_>, spot: Spot, before: &str) -> Vec<Offer> {
         .last()
         .and_then(|(at, _)| Some((bare.get(..at)?, bare.get(at + 1..)?)));
     let is_given = bare.starts_with("given ");
-    let word = bare.rsplit(|letter: char| !is_name(letter)).next().unwrap_or("");
+    let word = word_before(bare);
     let head = bare.strip_suffix(word).unwrap_or(bare).trim_end();
     if let Some((head, rest)) = behind.filter(|(_, rest)| !rest.contains([')', '=', '|', '"', ','])) {
         let found = kinds(rest.trim_start(), unit_of_line(seen, head).as_ref());
@@ -143,6 +142,11 @@ fn outside_quotes(text: &str) -> impl Iterator<Item = (usize, char)> {
     })
 }
 
+/// The letters of a name that is begun before the cursor.
+pub fn word_before(before: &str) -> &str {
+    before.rsplit(|letter: char| !is_name(letter)).next().unwrap_or("")
+}
+
 fn in_quotes(before: &str) -> bool {
     before.matches('"').count() % 2 == 1
 }
@@ -192,7 +196,7 @@ fn formula(seen: Seen<'_>, spot: Spot, before: &str) -> Vec<Offer> {
         out.truncate(MOST);
         return out;
     }
-    let word = before.rsplit(|letter: char| !is_name(letter)).next().unwrap_or("");
+    let word = word_before(before);
     if word.is_empty() || word.starts_with(|letter: char| letter.is_ascii_digit()) {
         return Vec::new();
     }
@@ -220,48 +224,26 @@ fn formula(seen: Seen<'_>, spot: Spot, before: &str) -> Vec<Offer> {
         (format!("{}.", sheet.name), format!("quantities of {title}"))
     });
     let named = of_sheet(&seen.results.quantities).into_iter().chain(sheets);
-    let mut out = begun(word, named.chain(own_calls(seen)).chain(known_words()));
+    let known = library::all().map(|entry| (entry.begins.clone(), entry.beside()));
+    let mut out = begun(word, named.chain(own_calls(seen)).chain(known));
     // Who knows what it is about and not what it is called finds it too.
     if word.chars().count() >= LEAST {
-        let count = word.chars().count();
-        let about: Vec<Offer> = functions_about(word)
-            .filter(|function| out.iter().all(|offer| offer.text != call_of(function)))
-            .map(|function| Offer {
-                text: call_of(function),
-                help: help_of(function),
-                instead_of: count,
+        let offered = |begins: &str| out.iter().any(|offer| offer.text == begins);
+        let functions = library::found(word)
+            .into_iter()
+            .filter(|entry| entry.begins.ends_with('('));
+        let about: Vec<Offer> = functions
+            .filter(|entry| !offered(&entry.begins))
+            .map(|entry| Offer {
+                help: entry.beside(),
+                text: entry.begins,
+                instead_of: word.chars().count(),
             })
             .collect();
         out.extend(about);
     }
     out.truncate(MOST);
     out
-}
-
-/// Letters from which on functions are found by words of their help.
-const LEAST: usize = 3;
-
-/// Functions that have a word in their name or their help that begins so; by the name first.
-fn functions_about(word: &str) -> impl Iterator<Item = &'static Function> {
-    let word = word.to_lowercase();
-    let begins = |text: &str, word: &str| {
-        let mut words = text.split(|letter: char| !letter.is_alphanumeric());
-        words.any(|known| known.starts_with(word))
-    };
-    let mut found: Vec<(bool, &Function)> = functions::all()
-        .map(|function| (!begins(function.name, &word), function))
-        .filter(|(by_help, function)| !by_help || begins(&function.help.to_lowercase(), &word))
-        .collect();
-    found.sort_by_key(|(by_help, _)| *by_help);
-    found.into_iter().map(|(_, function)| function)
-}
-
-fn call_of(function: &Function) -> String {
-    format!("{}(", function.name)
-}
-
-fn help_of(function: &Function) -> String {
-    format!("({}) {}", function.parameters_in_words(), function.help)
 }
 
 /// Curves and definitions of the sheet.
@@ -279,44 +261,6 @@ fn own_calls(seen: Seen<'_>) -> impl Iterator<Item = (String, String)> {
         }
         _ => None,
     })
-}
-
-/// Everything with a name that a formula of any sheet may hold.
-fn known_words() -> impl Iterator<Item = (String, String)> {
-    let functions = functions::all().map(|function| (call_of(function), help_of(function)));
-    let constants = functions::constants()
-        .iter()
-        .map(|it| (it.name.to_owned(), it.help.to_owned()));
-    let series = Series::ALL.map(|series| {
-        let title = series.publication().map_or("", |publication| &publication.title);
-        (
-            series.name().to_owned(),
-            format!("ratings in {}: {title}", series.unit()),
-        )
-    });
-    let schedules = SCHEDULES
-        .iter()
-        .map(|it| (it.name.to_owned(), format!("behind ±: {}", it.title())));
-    let tables = tables::all().map(|it| (it.name.to_owned(), it.publication.title.clone()));
-    let gathering = GATHERING.iter().filter(|word| functions::find(word).is_none());
-    let gathering = gathering.map(|word| (format!("{word}("), gathers(word)));
-    let reserved = RESERVED.iter().filter(|(word, _)| word.chars().count() >= LEAST);
-    let reserved = reserved.map(|(word, help)| (format!("{word} "), (*help).to_owned()));
-    functions
-        .chain(constants)
-        .chain(series)
-        .chain(schedules)
-        .chain(tables)
-        .chain(gathering)
-        .chain(reserved)
-}
-
-/// How a word that gathers rows is written.
-fn gathers(word: &str) -> String {
-    match SEEKING.contains(&word) {
-        true => format!("over the rows of a list: {word}(y for LIST at x = …)"),
-        false => format!("over the rows of a list: {word}(x for LIST where …)"),
-    }
 }
 
 /// The function that the cursor stands in the brackets of, with what is to stand there.
@@ -338,8 +282,7 @@ pub fn within(before: &str) -> Option<String> {
     }
     open.into_iter().rev().find_map(|(at, count)| {
         let head = before.get(..at)?;
-        let name = head.rsplit(|letter: char| !is_name(letter)).next()?;
-        let function = functions::find(name)?;
+        let function = functions::find(word_before(head))?;
         let last = function.parameters.len().checked_sub(1)?;
         let repeats = function.parameters.iter().any(|parameter| parameter.repeats);
         let parameter = function.parameters.get(if repeats { count.min(last) } else { count })?;

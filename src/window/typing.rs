@@ -9,7 +9,7 @@ use eframe::egui::text_selection::text_cursor_state::{ccursor_next_word, ccursor
 use eframe::egui::{Event, Key, Modifiers, TextBuffer as _};
 
 use super::live;
-use super::offers::{Offer, offers, within};
+use super::offers::{Offer, offers, within, word_before};
 use super::spot::{Field, NEW, Seen, Spot};
 use crate::fault::{Fault, Fix, Span};
 use crate::language::check::Sort;
@@ -264,7 +264,7 @@ impl Editing {
         self.looked = Some((self.text.clone(), cursor));
         let Some(spot) = self.spot else { return };
         let before: String = self.text.chars().take(cursor).collect();
-        let holds_formula = matches!(spot.field, Field::Value(_) | Field::Formula | Field::Line);
+        let holds_formula = self.holds_formula();
         self.within = within(&before).filter(|_| holds_formula);
         // A whole text that is opened is only looked at: nothing hides the lines below it until something is typed.
         let opened = self.text == self.was && self.back.is_empty() && !self.text.is_empty();
@@ -363,14 +363,19 @@ impl Editing {
         }
     }
 
+    /// Whether a formula or a line is typed.
+    pub fn holds_formula(&self) -> bool {
+        self.spot
+            .is_some_and(|spot| matches!(spot.field, Field::Value(_) | Field::Formula | Field::Line))
+    }
+
     /// What is to be worked to tell the value of the text; `None` where that is known, and where there is none.
     pub fn wants(&self) -> Option<(usize, Spot, String)> {
         let (spot, look) = (self.spot?, self.look.as_ref()?);
-        let holds_formula = matches!(spot.field, Field::Value(_) | Field::Formula | Field::Line);
         let is_wrong = look.faults.iter().any(Fault::is_error);
         let looked = self.looked.as_ref().is_some_and(|(text, _)| *text == self.text);
         let known = self.value.as_ref().is_some_and(|(text, _)| *text == self.text);
-        (holds_formula && looked && !is_wrong && !known).then(|| (self.sheet, spot, self.text.clone()))
+        (self.holds_formula() && looked && !is_wrong && !known).then(|| (self.sheet, spot, self.text.clone()))
     }
 
     /// The value of the text, where it is known; why there is none as the other side.
@@ -398,6 +403,23 @@ impl Editing {
         self.back.push(before);
         self.on.clear();
         self.in_a_row = false;
+    }
+
+    /// Puts something in the place of the name that is begun before the cursor, and chooses a part of it to be typed over.
+    pub fn put_in(&mut self, text: &str, chosen: Option<std::ops::Range<usize>>) {
+        let [first, last] = self.range.sorted_cursors();
+        let before: String = self.text.chars().take(first.index.0).collect();
+        let from = first.index.0 - word_before(&before).chars().count();
+        self.put_over(from, last.index.0, text);
+        if let Some(chosen) = chosen {
+            self.range = CCursorRange::two(CCursor::new(from + chosen.start), CCursor::new(from + chosen.end));
+        }
+    }
+
+    /// The name that is begun before the cursor.
+    pub fn word(&self) -> String {
+        let before: String = self.text.chars().take(self.cursor()).collect();
+        word_before(&before).to_owned()
     }
 
     /// Puts an offer in the place of the letters before the cursor.

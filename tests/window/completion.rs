@@ -145,3 +145,67 @@ fn the_list_comes_with_the_first_letter() {
     assert!(offers(&screen, "quadratic_load("), "{:?}", words(&screen));
     screen.key(Key::Escape);
 }
+
+/// A function is found by a plain word while something is typed, and put there: in the grid, in the panel of lines, in an empty place.
+#[test]
+fn a_function_is_looked_up_while_something_is_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "P_sh", Field::Formula);
+    screen.letters("2 * brea");
+    screen.key(Key::F12);
+    // What was begun is what is looked for; typing on looks for something else, and what is open stays open.
+    assert!(screen.has("torque_by_breakdown(s, T_b, s_b)"), "{:?}", screen.labels());
+    screen.letters("fan");
+    assert!(screen.has("quadratic_load(n, T_r, n_r)"), "{:?}", screen.labels());
+    assert_eq!(screen.window().typing(), Some("2 * brea"));
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.letters("quadratic load");
+    screen.key(Key::Enter);
+    assert_eq!(screen.window().typing(), Some("2 * quadratic_load(n, T_r, n_r)"));
+    // The first of what is to stand there is typed over.
+    screen.letters("1 r/min");
+    assert_eq!(screen.window().typing(), Some("2 * quadratic_load(1 r/min, T_r, n_r)"));
+    screen.key(Key::F12);
+    screen.letters("synchronous");
+    screen.key(Key::Escape);
+    screen.letters("2");
+    assert!(
+        screen.window().typing().unwrap().contains("1 r/min2"),
+        "{:?}",
+        screen.window().typing()
+    );
+    screen.key(Key::Escape);
+    // From the panel of lines and back.
+    screen.key(Key::F11);
+    screen.letters("curve T_F(n : shaft speed) = ");
+    screen.key(Key::F12);
+    screen.letters("breakdown");
+    screen.click("torque_by_breakdown(s, T_b, s_b)");
+    let line = "curve T_F(n : shaft speed) = torque_by_breakdown(s, T_b, s_b)";
+    assert_eq!(screen.hears("New line").as_deref(), Some(line), "{:?}", screen.labels());
+    assert_eq!(screen.focused().as_deref(), Some("New line"));
+    screen.letters("3 %");
+    let typed = screen.hears("New line").unwrap_or_default();
+    assert!(typed.ends_with("torque_by_breakdown(3 %, T_b, s_b)"), "{typed}");
+    screen.key(Key::Escape);
+    // Nothing is typed: it goes into an empty place and over no other.
+    let before = screen.text();
+    screen.go("brine", "P_sh", Field::Formula);
+    screen.key(Key::F12);
+    screen.letters("kw");
+    screen.click("kw_ratings");
+    assert!(
+        screen.has_part("Open a place to type it in first"),
+        "{:?}",
+        screen.labels()
+    );
+    assert_eq!(screen.window().typing(), None);
+    assert_eq!(screen.text(), before);
+    // By subject, with what is to stand there.
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.key(Key::Backspace);
+    screen.click_part("Torque curves (");
+    screen.click("more… of torque_by_breakdown");
+    assert!(screen.has_part("T_b: breakdown torque"), "{:?}", screen.labels());
+}

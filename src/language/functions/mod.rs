@@ -221,21 +221,27 @@ pub fn constant(name: &str) -> Option<&'static Constant> {
     CONSTANTS.iter().find(|constant| constant.name == name)
 }
 
+/// All functions by what they are about.
+pub fn topics() -> [(&'static str, &'static [Function]); 12] {
+    [
+        ("Mathematics", mathematics::MATHEMATICS),
+        ("Phasors, blanks, rows, ratings", mathematics::SPECIAL),
+        ("Motor: speed, slip, power, current", motor::MOTOR),
+        ("Torque curves", curves::CURVES),
+        ("Equivalent circuit", circuit::CIRCUIT),
+        ("Loads and driven machines", loads::LOADS),
+        ("Running points and run-up", running::RUNNING),
+        ("Pumps, fans and frequency converters", drives::DRIVES),
+        ("Starting", starting::STARTING),
+        ("Standards and ratings", standards::STANDARDS),
+        ("Supply, heating and duty", conditions::CONDITIONS),
+        ("Energy and money", money::MONEY),
+    ]
+}
+
 /// All functions, group by group.
 pub fn all() -> impl Iterator<Item = &'static Function> {
-    mathematics::MATHEMATICS
-        .iter()
-        .chain(mathematics::SPECIAL)
-        .chain(motor::MOTOR)
-        .chain(curves::CURVES)
-        .chain(circuit::CIRCUIT)
-        .chain(loads::LOADS)
-        .chain(running::RUNNING)
-        .chain(drives::DRIVES)
-        .chain(starting::STARTING)
-        .chain(standards::STANDARDS)
-        .chain(conditions::CONDITIONS)
-        .chain(money::MONEY)
+    topics().into_iter().flat_map(|(_, functions)| functions)
 }
 
 /// Whether a name is that of a function of mathematics: of plain numbers it makes plain numbers.

@@ -224,6 +224,7 @@ impl Window {
                     self.panel_fresh = true;
                 }
             }
+            Act::Functions => self.look_up(),
             Act::Commands => {
                 self.panel = Some(Panel::Keys);
                 self.search_fresh = true;

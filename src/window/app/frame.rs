@@ -639,6 +639,9 @@ impl Window {
 
     fn panel_side(&mut self, ui: &mut Ui) {
         let inks = look::of(ui);
+        if self.panel != Some(Panel::Lines) {
+            self.lines.rest();
+        }
         let Some(open) = self.panel else { return };
         // A panel leaves half of the width to the grid, a wide one its values.
         let room = ui.available_width();
@@ -668,7 +671,9 @@ impl Window {
                         let Some(word) = command::of(panel.act()).map(|command| command.word) else {
                             continue;
                         };
-                        if !self.has_a_use(panel.act()) {
+                        // Who looks a function up comes here from what is typed, not from another panel.
+                        let by_the_way = panel == Panel::Functions && open != panel;
+                        if !self.has_a_use(panel.act()) || by_the_way {
                             continue;
                         }
                         let text = if open == panel {
@@ -711,6 +716,7 @@ impl Window {
                         match open {
                             Panel::Start => start::draw(ui, &self.last, wishes),
                             Panel::Keys => keys::draw(ui, &mut self.search, &mut self.search_fresh, wishes),
+                            Panel::Functions => self.library.draw(ui, &mut self.search_fresh, wishes),
                             Panel::Report => match &mut self.report {
                                 Some(reading) => {
                                     let chosen = chosen.map(|spot| (self.sheet, spot));

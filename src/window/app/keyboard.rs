@@ -53,7 +53,9 @@ impl Window {
                 self.keys_of_field(ctx);
             }
             // Who goes on elsewhere has typed what was open.
-            if elsewhere && !asks && self.editing.as_ref().is_some_and(|editing| editing.refused.is_none()) {
+            let looks_up = self.panel == Some(Panel::Functions) && self.library.has_keys();
+            if elsewhere && !asks && !looks_up && self.editing.as_ref().is_some_and(|editing| editing.refused.is_none())
+            {
                 let _ = self.commit();
             }
             self.shortcuts(ctx);
@@ -94,7 +96,7 @@ impl Window {
     fn field_comes(&self) -> bool {
         let of_panel = match self.panel {
             Some(Panel::Lines) => self.lines.begins(),
-            Some(Panel::Keys) => self.search_fresh,
+            Some(Panel::Keys | Panel::Functions) => self.search_fresh,
             _ => false,
         };
         self.find_fresh || self.panel_fresh || of_panel || self.dialog.as_ref().is_some_and(super::Dialog::is_fresh)
@@ -668,6 +670,17 @@ fn opens_elsewhere(act: Act) -> bool {
 fn is_function_key(key: Key) -> bool {
     matches!(
         key,
-        Key::F1 | Key::F2 | Key::F3 | Key::F4 | Key::F5 | Key::F6 | Key::F7 | Key::F8 | Key::F9 | Key::F10 | Key::F11
+        Key::F1
+            | Key::F2
+            | Key::F3
+            | Key::F4
+            | Key::F5
+            | Key::F6
+            | Key::F7
+            | Key::F8
+            | Key::F9
+            | Key::F10
+            | Key::F11
+            | Key::F12
     )
 }

@@ -56,9 +56,11 @@ pub fn underlined(text: &str, faults: &[Place], inks: &Inks) -> egui::text::Layo
 
 /// Width of what is offered, at least.
 const OFFERS_WIDTH: f32 = 320.0;
+/// Width of what is offered over the grid, at most.
+pub const WIDEST: f32 = 640.0;
 
-/// What could stand at the cursor, under the text or over it, within a body; which one was pressed.
-pub fn list(ui: &Ui, rect: Rect, body: Rect, open: &Editing) -> Option<usize> {
+/// What could stand at the cursor, under the text or over it, within a body, in lines no wider than `widest`; which one was pressed.
+pub fn list(ui: &Ui, rect: Rect, (body, widest): (Rect, f32), open: &Editing) -> Option<usize> {
     if open.offers.is_empty() {
         return None;
     }
@@ -85,7 +87,7 @@ pub fn list(ui: &Ui, rect: Rect, body: Rect, open: &Editing) -> Option<usize> {
                 .show(ui, |ui| {
                     // One line each, as wide as they are: an area is otherwise as narrow as it was for the text before.
                     ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
-                    ui.set_min_width(OFFERS_WIDTH);
+                    ui.set_min_width(OFFERS_WIDTH.min(widest - 8.0));
                     for (index, offer) in open.offers.iter().enumerate() {
                         let mut job = egui::text::LayoutJob::default();
                         let format = |font_id, color| TextFormat {
@@ -99,8 +101,9 @@ pub fn list(ui: &Ui, rect: Rect, body: Rect, open: &Editing) -> Option<usize> {
                             12.0,
                             format(egui::FontId::proportional(SIZE - 1.0), inks.faint),
                         );
-                        job.wrap = egui::text::TextWrapping::truncate_at_width(460.0);
-                        if ui.selectable_label(open.chosen == Some(index), job).clicked() {
+                        job.wrap = egui::text::TextWrapping::truncate_at_width(widest - 24.0);
+                        let galley = ui.painter().layout_job(job);
+                        if ui.selectable_label(open.chosen == Some(index), galley).clicked() {
                             pressed = Some(index);
                         }
                     }

@@ -21,6 +21,8 @@ pub struct LineField {
     of: Option<(usize, u64)>,
     /// It has the keys.
     focused: bool,
+    /// The cursor was put somewhere.
+    moved: bool,
 }
 
 /// Whether a field keeps the keys for the next line.
@@ -69,6 +71,17 @@ impl LineField {
         Some(&self.open).filter(|_| self.focused)
     }
 
+    /// Puts something in the place of the name that is begun at the cursor.
+    pub fn put_in(&mut self, text: &str, chosen: Option<std::ops::Range<usize>>) {
+        self.open.put_in(text, chosen);
+        self.moved = true;
+    }
+
+    /// It is not on the screen any more.
+    pub fn rest(&mut self) {
+        self.focused = false;
+    }
+
     /// Its value was worked.
     pub fn valued(&mut self, text: String, value: Option<Result<String, String>>) {
         self.open.value = Some((text, value));
@@ -92,8 +105,11 @@ impl LineField {
         // It is the same field, however many lines come to stand above it.
         let id = ui.make_persistent_id(word);
         let had = ui.memory(|memory| memory.has_focus(id));
-        let (mut done, moved) = if had { self.keys(ui) } else { (false, false) };
-        if fresh {
+        let (mut done, taken) = if had { self.keys(ui) } else { (false, false) };
+        // A field that is only to get the keys keeps no chosen letters yet.
+        let moved = taken | self.moved;
+        self.moved &= !had;
+        if fresh && !moved {
             // One types on at its end.
             self.open.range = CCursorRange::one(CCursor::new(self.open.text.chars().count()));
         }
@@ -117,7 +133,7 @@ impl LineField {
             .layouter(&mut layouter)
             .show(ui);
         let field = output.response.response.clone().labelled_by(label.id);
-        if let Some(range) = output.state.cursor.char_range() {
+        if let Some(range) = output.state.cursor.char_range().filter(|_| !self.moved) {
             self.open.range = range;
         }
         if !was_many && self.open.text.contains('\n') {
@@ -214,7 +230,7 @@ impl LineField {
         if !(used && (focused || pressing)) {
             return;
         }
-        if let Some(index) = offered::list(ui, rect, ui.ctx().content_rect(), &self.open) {
+        if let Some(index) = offered::list(ui, rect, (ui.ctx().content_rect(), rect.width()), &self.open) {
             self.open.accept(index);
             self.put_cursor(ui, id);
             ui.memory_mut(|memory| memory.request_focus(id));

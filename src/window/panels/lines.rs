@@ -12,6 +12,7 @@ use crate::fault::Stands;
 use crate::language::syntax::Name;
 use crate::quantity::System;
 use crate::session::{Command, Session};
+use crate::window::command::Act;
 use crate::window::look::{self, State};
 use crate::window::spot::Seen;
 use crate::window::typing::Editing;
@@ -231,6 +232,31 @@ impl Lines {
         fields.find(|field| field.typing().is_some())
     }
 
+    /// The panel is not on the screen.
+    pub fn rest(&mut self) {
+        let open = self.open.as_mut().map(|open| &mut open.field);
+        std::iter::once(&mut self.new).chain(open).for_each(LineField::rest);
+    }
+
+    /// Puts something into a text that was typed here: the open line, else the new one. It gets the keys.
+    pub fn put_in(&mut self, text: &str, chosen: Option<std::ops::Range<usize>>, into_open: bool) {
+        match self.open.as_mut().filter(|_| into_open) {
+            Some(open) => {
+                open.field.put_in(text, chosen);
+                self.fresh = true;
+            }
+            None => {
+                self.new.put_in(text, chosen);
+                self.begins = true;
+            }
+        }
+    }
+
+    /// Whether it is an open line that has the keys, and not the new one.
+    pub fn types_open(&self) -> bool {
+        self.open.as_ref().is_some_and(|open| open.field.typing().is_some())
+    }
+
     fn fields(&self) -> Vec<&LineField> {
         let open = self.open.as_ref().map(|open| &open.field);
         std::iter::once(&self.new).chain(open).collect()
@@ -342,6 +368,9 @@ impl Lines {
         self.fresh = open.as_ref().is_some_and(|open| before != Some(open.place));
         self.open = open;
         look::heading(ui, "Such as");
+        if ui.link("All functions, series and tables…").clicked() {
+            wishes.push(Wish::Ask(Act::Functions));
+        }
         for example in EXAMPLES {
             let text = RichText::new(example).font(look::oblique(13.0)).color(inks.words);
             let link = ui.link(text);

@@ -15,10 +15,12 @@ pub mod source_row;
 pub mod doubts;
 pub mod report;
 pub mod keys;
+pub mod functions;
 pub mod working;
 pub mod line_field;
 pub mod lines;
 
+use std::ops::Range;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -51,11 +53,13 @@ pub enum Panel {
     Report,
     /// Commands and keys.
     Keys,
+    /// Functions, series, tables of the language.
+    Functions,
 }
 
 impl Panel {
     /// All of them, in the order they are named.
-    pub const ALL: [Panel; 8] = [
+    pub const ALL: [Panel; 9] = [
         Panel::Start,
         Panel::Faults,
         Panel::Lines,
@@ -64,6 +68,7 @@ impl Panel {
         Panel::Curves,
         Panel::Report,
         Panel::Keys,
+        Panel::Functions,
     ];
 
     /// The command that opens it.
@@ -77,6 +82,7 @@ impl Panel {
             Panel::Curves => Act::Curves,
             Panel::Report => Act::Report,
             Panel::Keys => Act::Keys,
+            Panel::Functions => Act::Functions,
         }
     }
 }
@@ -94,6 +100,8 @@ pub enum Wish {
     Mend(Fix),
     /// Do a command in place of the one before it, while a value is dragged; `true`: the drag begins.
     Drag(Command, bool),
+    /// Put a text into the one that is typed, and choose these letters of it.
+    Put(String, Option<Range<usize>>),
     /// Show a panel.
     Show(Panel),
     /// As if a command had been chosen.

@@ -389,7 +389,11 @@ pub fn typing(ui: &mut Ui, editing: &Editing, wishes: &mut Vec<Wish>) {
         let _ = ui.label(RichText::new(words).color(inks.words));
     }
     let Some(look) = &editing.look else {
-        let _ = ui.label(RichText::new("Enter types it, Esc leaves it as it was.").color(inks.faint));
+        let words = match editing.holds_formula() {
+            true => "Enter types it, Esc leaves it as it was. F12 finds functions by plain words.",
+            false => "Enter types it, Esc leaves it as it was.",
+        };
+        let _ = ui.label(RichText::new(words).color(inks.faint));
         return;
     };
     if let Some(words) = &editing.within {
