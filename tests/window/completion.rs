@@ -159,6 +159,7 @@ fn a_function_is_looked_up_while_something_is_typed() {
     screen.letters("fan");
     assert!(screen.has("quadratic_load(n, T_r, n_r)"), "{:?}", screen.labels());
     assert_eq!(screen.window().typing(), Some("2 * brea"));
+    assert!(!screen.has_part("Down marks one"), "{:?}", screen.labels());
     screen.keys(Modifiers::COMMAND, Key::A);
     screen.letters("quadratic load");
     screen.key(Key::Enter);
