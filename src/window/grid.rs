@@ -501,6 +501,10 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
     {
         open.range = range;
     }
+    // Who looks something up elsewhere has another list before them.
+    if focused.is_some_and(|focused| focused != id && focused != keys_id()) {
+        return;
+    }
     let body = drawn.body.unwrap_or(wide);
     drawn
         .done
