@@ -1,14 +1,20 @@
-//! Givens outside the natural limits of their kind: an efficiency above one, a month with a year's hours.
+//! Givens outside the natural limits of their kind: an efficiency above one, a month with a year's hours; and shares so small that a
+//! sign of per cent was typed too many.
 //!
 //! Always: the limits are those of the list of kinds; only what is typed is looked at, not what is worked from it.
+
+use rust_decimal::Decimal;
 
 use super::book::Entry;
 use super::settle::{Settled, quantity_of};
 use crate::fault::{Code, Fault, Span, Words};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, finite};
-use crate::quantity::{Conversion, Kind, Number, Range, Unit, conversion, show};
+use crate::quantity::{Conversion, Family, Kind, Number, Range, Unit, conversion, show};
 use crate::workbook::{Role, Workbook};
+
+/// Up to so many per cent an efficiency or a power factor is doubted: `0.92 %` was 0.92. Common practice, no source.
+const SMALL: f64 = 1.0;
 
 /// The limits of a given.
 pub(super) struct Natural {
@@ -40,15 +46,30 @@ impl Natural {
         })
     }
 
-    /// Whether a cell holds a value outside.
-    pub fn outside(&self, cell: &Outcome) -> bool {
-        finite(cell)
-            .and_then(|value| self.to_limits.apply(Number::Float(value)).ok())
-            .is_some_and(|value| !self.range.holds(value.to_f64()))
+    /// A value in the unit of the limits.
+    fn limited(&self, cell: &Outcome) -> Option<f64> {
+        let value = self.to_limits.apply(Number::Float(finite(cell)?)).ok()?;
+        Some(value.to_f64())
     }
 
-    /// What is to be said of it.
-    pub fn fault(&self, name: &str, cell: &Outcome, span: Span) -> Option<Fault> {
+    /// Whether a cell holds a value that is outside, or a share that is hardly one.
+    pub fn outside(&self, cell: &Outcome) -> bool {
+        self.limited(cell)
+            .is_some_and(|value| !self.range.holds(value) || self.is_small(value))
+    }
+
+    fn is_small(&self, value: f64) -> bool {
+        let share = match self.kind.family() {
+            Family::Efficiency { .. } => value,
+            // Its limits are plain numbers.
+            Family::PowerFactor => value * 100.0,
+            _ => return false,
+        };
+        self.unit == "%" && share > 0.0 && share <= SMALL
+    }
+
+    /// What is to be said of it; `typed` is the text at its place.
+    pub fn fault(&self, name: &str, cell: &Outcome, span: Span, typed: Option<&str>) -> Option<Fault> {
         let number = cell.as_number()?;
         let kind = self.kind.words();
         let said = show::exact(&number);
@@ -57,8 +78,33 @@ impl Natural {
             "1" | "W/VA" => words.and(&said),
             unit => words.amount_of(&format!("{said} {unit}"), said.as_str(), unit, Some(kind)),
         };
+        let typed = typed.map(str::trim);
+        if self.limited(cell).is_some_and(|value| self.is_small(value)) {
+            let message = words.and(&format!("; {kind} is hardly ever so small"));
+            let share = said.parse::<Decimal>().ok()?;
+            let whole = (share * Decimal::ONE_HUNDRED).normalize();
+            let fault = Fault::new(Code::SHARE_UNLIKELY, span, message).help(format!("write {whole} % or {said}"));
+            let fits = typed == Some(format!("{said} %").as_str());
+            return Some(match fits {
+                true => fault.fix(format!("write {whole} %"), span, format!("{whole} %")),
+                false => fault,
+            });
+        }
         let range = self.range.words(self.kind.entry().si);
         let message = words.and(&format!("; a value of the kind {kind} is {range}"));
-        Some(Fault::new(Code::BEYOND_KIND, span, message).help(self.range.likely))
+        let fault = Fault::new(Code::BEYOND_KIND, span, message).help(self.range.likely);
+        Some(match typed.filter(|typed| self.wants_per_cent(typed)) {
+            Some(typed) => fault.fix(format!("write {typed} %"), span, format!("{typed} %")),
+            None => fault,
+        })
+    }
+
+    /// Whether a number as typed would be a share within the limits with the sign of per cent behind it.
+    fn wants_per_cent(&self, typed: &str) -> bool {
+        let usual = Unit::usual(self.kind, false);
+        let share = typed
+            .parse::<f64>()
+            .map(|number| number / 100.0 / usual.factor.to_f64());
+        usual.dimension.is_none() && share.is_ok_and(|share| self.range.holds(share))
     }
 }

@@ -289,7 +289,8 @@ impl Report<'_> {
         }
         for items in alike.values() {
             self.tell(sheet, entry, settled, items, &|item, span| {
-                natural.fault(&entry.name, done.cells.get(item)?, span)
+                let typed = settled.slot_of(item).map(|slot| &*slot.text);
+                natural.fault(&entry.name, done.cells.get(item)?, span, typed)
             });
         }
     }

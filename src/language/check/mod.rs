@@ -12,6 +12,7 @@ pub mod schedules;
 mod scope;
 pub mod typed;
 mod term;
+mod shares;
 mod settle;
 mod units;
 mod legacy;

@@ -502,6 +502,7 @@ impl Checker<'_> {
         if terms.iter().any(|(_, term)| term.point) {
             return self.compare_points(terms, rest);
         }
+        self.shares(&terms);
         let Some((terms, _)) = self.unify(terms, Meeting::Comparison) else {
             return Part::Unknown;
         };

@@ -1,0 +1,62 @@
+//! Plain numbers beside shares: `load <= 90`, where 90 is nine thousand per cent.
+//!
+//! Always: a warning; a number that can be such a share, as 1.15 of a load, raises none.
+//! Not known here: what is typed as a given.
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+use super::term::Term;
+use super::walk::Checker;
+use crate::fault::{Code, Fault};
+use crate::quantity::Unit;
+
+/// The largest share that people write as a plain number, where its kind has no limits of its own.
+const PLAIN_SHARE: f64 = 2.0;
+
+impl Checker<'_> {
+    /// What is compared: each number beside the one before it and the one behind it.
+    pub(super) fn shares(&mut self, terms: &[(bool, Term)]) {
+        let pairs = terms.iter().zip(terms.iter().skip(1));
+        let both: Vec<_> = pairs
+            .flat_map(|(one, other)| [(&one.1, &other.1), (&other.1, &one.1)])
+            .collect();
+        for (number, share) in both {
+            if let Some(value) = number.literal.filter(|value| is_beyond(*value, share)) {
+                self.unlikely(number, value, share);
+            }
+        }
+    }
+
+    fn unlikely(&mut self, number: &Term, value: Decimal, share: &Term) {
+        let (said, other) = (self.said(number.span).to_owned(), self.said(share.span).to_owned());
+        let hundred = value.checked_mul(Decimal::ONE_HUNDRED).unwrap_or(value).normalize();
+        self.fault(
+            Fault::new(
+                Code::SHARE_UNLIKELY,
+                number.span,
+                format!("`{other}` is a share, and {said} means {hundred} %"),
+            )
+            .help(format!("write `{said} %`"))
+            .fix(format!("write {said} %"), number.span, format!("{said} %")),
+        );
+    }
+}
+
+/// Whether a plain number is more than a share can be.
+fn is_beyond(value: Decimal, share: &Term) -> bool {
+    if !share.dimension.is_none() || share.literal.is_some() {
+        return false;
+    }
+    let of_kind = share.kind.and_then(|kind| {
+        let usual = Unit::usual(kind, false);
+        let high = kind.entry().range.map(|range| range.high * usual.factor.to_f64())?;
+        (usual.dimension.is_none() && !usual.is_plain() && high.is_finite()).then_some(high)
+    });
+    let high = match (of_kind, share.percent) {
+        (Some(high), _) => high,
+        (None, true) => PLAIN_SHARE,
+        (None, false) => return false,
+    };
+    value.to_f64().is_some_and(|value| value.abs() > high)
+}
