@@ -771,12 +771,17 @@ impl Seen<'_> {
         }))
     }
 
-    /// Whether a given of a worked sheet becomes a worked quantity with this text: it is the text of all cases and reads others.
+    /// Whether a given becomes a worked quantity with this text: it is the text of all cases and reads others. In a list it is the
+    /// formula over a column without values; where there are some, it stands for the rows that have none.
     pub fn becomes_worked(&self, spot: Spot, text: &str) -> bool {
         let Some(quantity) = self.quantity(spot.quantity) else {
             return false;
         };
-        if self.sheet.form != Form::Sheet || quantity.role != Role::Given {
+        let fits = match self.sheet.form {
+            Form::Sheet => true,
+            Form::List => spot.field == Field::Formula && !self.has_cells(&quantity.name),
+        };
+        if !fits || quantity.role != Role::Given {
             return false;
         }
         let Some(inputs) = self.inputs(&quantity.name) else {
@@ -786,6 +791,16 @@ impl Seen<'_> {
         let (tree, faults) = syntax::parse(text);
         let is_read = faults.iter().all(|fault| !fault.is_error());
         is_read && (is_empty || self.is_whole(spot)) && self.reads_others(&tree, &quantity.name)
+    }
+
+    /// Whether a column of a list has a value in a row.
+    fn has_cells(&self, name: &Arc<str>) -> bool {
+        let Some(rows) = &self.sheet.rows else { return false };
+        let Some(column) = rows.columns.iter().position(|column| column == name) else {
+            return false;
+        };
+        let mut cells = rows.rows.iter().filter_map(|row| row.cells.get(column));
+        cells.any(|cell| !matches!(cell, Cell::Blank))
     }
 
     fn reads_others(&self, tree: &Expr, own: &str) -> bool {
@@ -1027,8 +1042,14 @@ impl Seen<'_> {
             }
             .into(),
         };
+        // In a list a given is a column, and what is worked is none.
+        let column = self.is_column(&quantity.name).then(|| Change::DeleteColumn {
+            list: self.sheet.name.clone(),
+            name: quantity.name.clone(),
+        });
         // The formula comes last: a worked line without one stands only in between.
-        Ok(std::iter::once(worked).chain(source).chain([value]).collect())
+        let changes = std::iter::once(worked).chain(source).chain([value]);
+        Ok(changes.chain(column).collect())
     }
 }
 

@@ -169,3 +169,31 @@ fn what_reads_a_curve_is_worked() {
     // By hand: half of 132 N·m.
     assert!(screen.hears("T_0 value").is_some_and(|said| said.starts_with("66")));
 }
+
+/// A formula over an empty column of a list is worked in every row; beside values it stands for the rows that have none.
+#[test]
+fn a_formula_over_an_empty_column_is_worked() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nlist motors\n  given tag : text\n  given P in kW : shaft power\n  given h in h\n  given E in kWh\n  \
+        given q in kW\n  rows tag | P | h | E | q\n    \"a\" | 9 kW | 10 h | | 2 kW\n    \"b\" | 11 kW | 20 h | |\n";
+    let (mut screen, _) = Screen::with(folder.path(), book);
+    screen.go("motors", "E", Field::Formula);
+    screen.enter("P * h");
+    let text = screen.text();
+    assert!(
+        text.contains("work E = P * h in kWh") && text.contains("rows tag | P | h | q\n"),
+        "{text}"
+    );
+    // By hand: 11 kW in 20 h.
+    assert!(
+        screen.hears("E b").is_some_and(|said| said.starts_with("220")),
+        "{:?}",
+        screen.hears("E b")
+    );
+    screen.go("motors", "q", Field::Formula);
+    screen.enter("P / 2");
+    let text = screen.text();
+    assert!(text.contains("given q = P / 2 in kW"), "{text}");
+    assert!(screen.hears("q b").is_some_and(|said| said.starts_with("5.5")));
+    assert!(screen.hears("q a").is_some_and(|said| said.starts_with('2')));
+}
