@@ -77,6 +77,11 @@ impl Words {
         self
     }
 
+    /// All of them, one behind the other.
+    pub fn joined<const N: usize>(parts: [Words; N]) -> Words {
+        parts.iter().fold(Words::default(), |all, part| all.then(part))
+    }
+
     /// The text, each value as `say` says it; where it says nothing, as it stands.
     pub fn said(&self, say: impl Fn(&Amount) -> Option<String>) -> Cow<'_, str> {
         let Said { text, amounts } = &*self.0;

@@ -327,7 +327,7 @@ fn a_new_line_is_looked_at_while_it_is_typed() {
 #[test]
 fn faults_are_said_in_the_units_that_are_shown() {
     let folder = tempfile::tempdir().unwrap();
-    let text = "polepair 1\nsheet a\n  curve c(P : shaft power) in % through (10 kW, 80 %), (50 kW, 90 %)\n  given P = 90 kW : shaft power\n  work  eta = c(P)\n  given Q = 5 : shaft power\n  given R = 5 m : shaft power\n";
+    let text = "polepair 1\nsheet a\n  curve c(P : shaft power) in % through (10 kW, 80 %), (50 kW, 90 %)\n  given P = 90 kW : shaft power\n  work  eta = c(P)\n  given Q = 5 : shaft power\n  given R = 5 m : shaft power\n  given T = 40 N·m : torque\n  work w = P + T\n";
     let (mut screen, _) = Screen::with(folder.path(), text);
     screen.key(Key::F7);
     for (act, asked, until, unit) in [
@@ -345,8 +345,15 @@ fn faults_are_said_in_the_units_that_are_shown() {
         assert!(screen.has_part(&wanted), "{:?}", screen.labels());
         assert!(screen.has(&format!("→ write 5 {unit}")), "{:?}", screen.labels());
     }
-    // What is offered is what is written.
+    // What is offered is what is written; so are the units of what meets.
     screen.ask(Act::InUs);
+    let meet = "is a torque (lbf·ft) and `P` is a shaft power (hp); the two cannot be added";
+    assert!(screen.has_part(meet), "{:?}", screen.labels());
+    screen.go("a", "R", Field::Value(0));
+    screen.letters("P + T");
+    let count = screen.labels().iter().filter(|label| label.contains(meet)).count();
+    assert!(count > 1, "{:?}", screen.labels());
+    screen.key(Key::Escape);
     screen.click("→ write 5 hp");
     assert!(screen.text().contains("given Q = 5 hp"), "{}", screen.text());
     screen.go("a", "eta", Field::Value(0));

@@ -228,10 +228,7 @@ impl Checker<'_> {
                 Fault::new(
                     if adding { Code::CANNOT_ADD } else { Code::CANNOT_COMPARE },
                     term.span,
-                    format!(
-                        "`{said}` is {is} and `{first_said}` is {first_is}; {}",
-                        meeting.cannot()
-                    ),
+                    words::beside((&said, is), (&first_said, first_is.clone()), meeting),
                 )
                 .help("they are shares of different things; multiply them, or bring both to one kind")
                 .note(first.span, first_is),
@@ -243,7 +240,6 @@ impl Checker<'_> {
         }
         let pair = |a: fn(Family) -> bool, b: fn(Family) -> bool| a(one) && b(other) || b(one) && a(other);
         let is_torque = |family: Family| family == Family::Torque;
-        let cannot = meeting.cannot();
         let (said, first_said) = (self.said(term.span).to_owned(), self.said(first.span).to_owned());
         let (is, first_is) = (words::of(term), words::of(first));
         if pair(is_torque, units::is_energy)
@@ -260,7 +256,7 @@ impl Checker<'_> {
                 Fault::new(
                     if adding { Code::CANNOT_ADD } else { Code::CANNOT_COMPARE },
                     term.span,
-                    format!("`{said}` is {is} and `{first_said}` is {first_is}; {cannot}"),
+                    words::beside((&said, is), (&first_said, first_is.clone()), meeting),
                 )
                 .help("bring both to one kind first")
                 .note(first.span, first_is),

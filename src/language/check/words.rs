@@ -53,26 +53,39 @@ pub(super) enum Asked<'a> {
 }
 
 /// What a term is, for a message: `a frequency (Hz)`.
-pub(super) fn of(term: &Term) -> String {
+pub(super) fn of(term: &Term) -> Words {
     let unit = units::natural(term, false);
     let kind = term.kind.or_else(|| unit.as_ref().and_then(|unit| unit.kind));
     let text = unit.as_ref().map(|unit| unit.text.to_string()).unwrap_or_default();
     if term.percent {
-        return "a per cent".to_owned();
+        return "a per cent".into();
     }
     if term.is_plain() {
-        return "a plain number".to_owned();
+        return "a plain number".into();
     }
     if term.count(Count::Electrical) != 0 && term.kind.is_none() && !term.marks.has(Marks::MORE_THAN_TIME) {
-        return "an electrical angular speed, 2·π times a frequency".to_owned();
+        return "an electrical angular speed, 2·π times a frequency".into();
     }
     match kind {
         Some(kind) => {
             let words = kind.words();
-            format!("{} {words} ({text})", article(words))
+            Words::from(format!("{} {words} (", article(words)))
+                .amount_of(&text, "", &text, Some(words))
+                .and(")")
         }
-        None => format!("in {text}"),
+        None => Words::from("in ").amount(&text, "", &text),
     }
+}
+
+/// What two values are that meet, each with its text.
+pub(super) fn beside((said, is): (&str, Words), (first_said, first_is): (&str, Words), meeting: Meeting) -> Words {
+    Words::joined([
+        format!("`{said}` is ").into(),
+        is,
+        format!(" and `{first_said}` is ").into(),
+        first_is,
+        format!("; {}", meeting.cannot()).into(),
+    ])
 }
 
 /// `a` or `an`.
@@ -94,20 +107,17 @@ pub(super) fn is_of_winding(said: &str) -> bool {
     words.into_iter().any(|word| matches!(word, "234.5" | "235" | "225"))
 }
 
-fn asked_words(asked: &Asked) -> String {
+fn asked_words(asked: &Asked) -> Words {
     match asked {
-        Asked::Plain => "a plain number is needed".to_owned(),
+        Asked::Plain => "a plain number is needed".into(),
         Asked::Unit { unit, kind, .. } => match kind {
-            Some(kind) => format!(
-                "{} {} ({}) is asked for",
-                article(kind.words()),
-                kind.words(),
-                unit.text
-            ),
-            None => format!("{} is asked for", unit.text),
+            Some(kind) => Words::from(format!("{} {} (", article(kind.words()), kind.words()))
+                .amount_of(&unit.text, "", &unit.text, Some(kind.words()))
+                .and(") is asked for"),
+            None => Words::default().amount(&unit.text, "", &unit.text).and(" is asked for"),
         },
-        Asked::Operand { first, .. } => format!("the other part is {}", of(first)),
-        Asked::Nobody => "the result has to stand by itself".to_owned(),
+        Asked::Operand { first, .. } => Words::from("the other part is ").then(&of(first)),
+        Asked::Nobody => "the result has to stand by itself".into(),
     }
 }
 
@@ -122,7 +132,7 @@ pub(super) fn refusal(refusal: Refusal, term: &Term, text: &str, asked: &Asked) 
         Refusal::CycleLeft => Fault::new(
             Code::CYCLE_DROPPED,
             span,
-            format!("there is no 2π in `{said}`, so a cycle of the frequency is left over; {what}"),
+            Words::joined([format!("there is no 2π in `{said}`, so a cycle of the frequency is left over; ").into(), what]),
         )
         .help("write the 2π: `2*pi*f*L`, `Q / (2*pi*f*V^2)`; or divide by the poles: `f / p`"),
         Refusal::NoTwoPi => Fault::new(
@@ -134,50 +144,50 @@ pub(super) fn refusal(refusal: Refusal, term: &Term, text: &str, asked: &Asked) 
         Refusal::PolesMissing => Fault::new(
             Code::CYCLE_MEETS_TURN,
             span,
-            format!("`{said}` is {}; {what}: between a frequency and a speed of rotation stand the poles", of(term)),
+            Words::joined([format!("`{said}` is ").into(), of(term), "; ".into(), what, ": between a frequency and a speed of rotation stand the poles".into()]),
         )
         .help("divide the frequency by the poles, `f / p` with p such as `4 pole`, or multiply the speed by them, `n * p`"),
         Refusal::TwoPiIsNoFrequency => Fault::new(
             Code::TWO_PI_IS_NO_FREQUENCY,
             span,
-            format!("`{said}` contains 2π and is an angular speed, not a frequency; {what}"),
+            Words::joined([format!("`{said}` contains 2π and is an angular speed, not a frequency; ").into(), what]),
         )
         .help("leave the 2π out for Hz, or ask for rad/s"),
         Refusal::ElectricalSpeed => Fault::new(
             Code::ELECTRICAL_SPEED,
             span,
-            format!("`{said}` contains an electrical angular speed, 2π times a frequency; {what}, and that turns with the shaft"),
+            Words::joined([format!("`{said}` contains an electrical angular speed, 2π times a frequency; ").into(), what, ", and that turns with the shaft".into()]),
         )
         .help("divide by the poles first: `2*pi*f / p` or `f / p`, with p such as `4 pole` or `2 pole pair`"),
         Refusal::BareRate => Fault::new(
             Code::RATE_IS_NO_SPEED,
             span,
-            format!("`{said}` is a plain rate per time; {what}: a rate does not say whether turns, radians or cycles are counted"),
+            Words::joined([format!("`{said}` is a plain rate per time; ").into(), what, ": a rate does not say whether turns, radians or cycles are counted".into()]),
         )
         .help("write `1475 r/min` for a plate speed, `(1 rev) / t` for turns, or `2*pi / t` for radians"),
         Refusal::TurnLeft => Fault::new(
             Code::TURN_DROPPED,
             span,
-            format!("a turn of the speed is left over in `{said}`; {what}, and nothing says what one turn gives"),
+            Words::joined([format!("a turn of the speed is left over in `{said}`; ").into(), what, ", and nothing says what one turn gives".into()]),
         )
         .help("say it: a lead in mm/rev, a displacement in cm³/rev, a circumference `pi * D / (1 rev)`, or take the speed in rad/s: `(n in rad/s) * r`"),
         Refusal::PiUncertain => Fault::new(
             Code::PI_WITH_TURN,
             span,
-            format!("in `{said}` it cannot be told whether the π belongs to the turn of the speed; {what}"),
+            Words::joined([format!("in `{said}` it cannot be told whether the π belongs to the turn of the speed; ").into(), what]),
         )
         .help("work the part with π on a line of its own, or take the speed in rad/s: `(n in rad/s)`"),
         Refusal::TwoPiUncertain => Fault::new(
             Code::PI_WITH_TURN,
             span,
-            format!("in `{said}` an angle in radians is divided by 2π; {what}"),
+            Words::joined([format!("in `{said}` an angle in radians is divided by 2π; ").into(), what]),
         )
         .help("leave out the 2π, T·ω is the power already; or work the speed `w / (2*pi)` on a line of its own"),
-        Refusal::PowerKind => power_kind(term, said, span, &what, asked),
+        Refusal::PowerKind => power_kind(term, said, span, what, asked),
         Refusal::TorqueIsNoEnergy => Fault::new(
             Code::TORQUE_IS_NOT_ENERGY,
             span,
-            format!("`{said}` is a torque without an angle; {what}"),
+            Words::joined([format!("`{said}` is a torque without an angle; ").into(), what]),
         )
         .help("multiply the torque by an angle or a speed: `T * (3 rev)`, `T * n`, `2*pi*T` for one turn"),
         Refusal::EnergyIsNoTorque => Fault::new(
@@ -198,23 +208,26 @@ pub(super) fn refusal(refusal: Refusal, term: &Term, text: &str, asked: &Asked) 
 
 fn place(fault: Fault, asked: &Asked) -> Fault {
     match asked {
-        Asked::Unit { unit, place, .. } if *place != Span::default() => {
-            fault.note(*place, format!("{} is asked for here", unit.text))
-        }
+        Asked::Unit { unit, place, .. } if *place != Span::default() => fault.note(
+            *place,
+            Words::default()
+                .amount(&unit.text, "", &unit.text)
+                .and(" is asked for here"),
+        ),
         Asked::Operand { first, meeting } => {
             let first_is = of(first);
             let said = match meeting {
-                Meeting::Sum => format!("it is added to this: {first_is}"),
-                Meeting::Comparison => format!("it is compared with this: {first_is}"),
-                Meeting::Choice => format!("elsewhere it gives this: {first_is}"),
+                Meeting::Sum => "it is added to this: ",
+                Meeting::Comparison => "it is compared with this: ",
+                Meeting::Choice => "elsewhere it gives this: ",
             };
-            fault.note(first.span, said)
+            fault.note(first.span, Words::from(said).then(&first_is))
         }
         _ => fault,
     }
 }
 
-fn power_kind(term: &Term, said: &str, span: Span, what: &str, asked: &Asked) -> Fault {
+fn power_kind(term: &Term, said: &str, span: Span, what: Words, asked: &Asked) -> Fault {
     let name = |term: &Term| {
         if term.tag(Base::Apparent) > 0 {
             "apparent power"
@@ -251,7 +264,11 @@ fn power_kind(term: &Term, said: &str, span: Span, what: &str, asked: &Asked) ->
     Fault::new(
         Code::POWER_KINDS_DIFFER,
         span,
-        format!("`{said}` is {found}; {what}: active, apparent and reactive power do not become each other"),
+        Words::joined([
+            format!("`{said}` is {found}; ").into(),
+            what,
+            ": active, apparent and reactive power do not become each other".into(),
+        ]),
     )
     .help(help)
 }
@@ -264,13 +281,17 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
         Asked::Plain => Fault::new(
             Code::NOT_PLAIN,
             span,
-            format!("`{said}` is {found}; a plain number is needed"),
+            Words::joined([
+                format!("`{said}` is ").into(),
+                found,
+                "; a plain number is needed".into(),
+            ]),
         )
         .help(format!(
             "divide it by a value of the same kind, or strip the unit: `num({said} in UNIT)`"
         )),
         Asked::Unit { unit, kind, .. } => {
-            let words = Words::from(format!("`{said}` is {found}; it does not become "));
+            let words = Words::joined([format!("`{said}` is ").into(), found, "; it does not become ".into()]);
             let kind = kind.map(Kind::words);
             let words = match kind {
                 Some(kind) => words.and(article(kind)).and(" ").and(kind),
@@ -320,11 +341,10 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
                 .help(format!("multiply: `{quantity} * (1 + {percent})`"));
                 return place(fault, asked);
             }
-            let cannot = meeting.cannot();
             let fault = Fault::new(
                 if adding { Code::CANNOT_ADD } else { Code::CANNOT_COMPARE },
                 span,
-                format!("`{said}` is {found} and `{first_said}` is {of_first}; {cannot}"),
+                beside((said, found.clone()), (first_said, of_first.clone()), *meeting),
             );
             let plain = term.is_plain() || first.is_plain();
             let per_time = |term: &Term| term.tag(Base::Time);
