@@ -225,6 +225,13 @@ const GIVENS: &[Given] = &[
         source: "",
     },
     Given {
+        name: REMARK,
+        what: What::Words(Reads::Remarks),
+        kind: "text",
+        title: "Remark",
+        source: "",
+    },
+    Given {
         name: "eta_a",
         what: What::AssumedEfficiency,
         kind: "motor efficiency",
@@ -263,6 +270,9 @@ const GIVENS: &[Given] = &[
 
 /// The given of a list that says how many motors a row stands for.
 const MOTORS_IN_ROW: &str = "number";
+
+/// The given of a list that holds what else was written beside a motor.
+const REMARK: &str = "remark";
 
 /// What the list calls a motor that is fed by a drive.
 pub const DRIVE: &str = "drive";
@@ -310,11 +320,12 @@ pub fn counts_motors(quantity: &QuantityResults) -> bool {
 }
 
 /// Givens that are named only where a motor has them: the usual ones stand in every list.
-const SELDOM: [&str; 9] = [
+const SELDOM: [&str; 10] = [
     "I_0",
     "f_o",
     "P_a",
     "service",
+    REMARK,
     "eta_a",
     Rests::Power.quantity(),
     Rests::Current.quantity(),

@@ -3,6 +3,7 @@
 //! Lists and machines are invented; what is right was written down from the rows by hand.
 
 use polepair::plates::{Options, import};
+use polepair::workbook::{Cell, Row};
 use serde_json::Value;
 
 use crate::packages::file;
@@ -420,6 +421,71 @@ fn units_that_are_machines() {
     let units = "Tag;Power;Unit;V;FLA;rpm\nQ-1;10;HP;400;14,5;1465\nQ-2;11;kW;400;21;1470\n";
     assert_eq!(of(units, "tag"), "Q-1");
     assert_eq!(of(units, "unit_of_power"), "HP");
+}
+
+/// Where no column of tags is there, what stands under item or position and tells the motors apart is their tag; counting is not, nor
+/// is what stands beside a tag, nor what many motors share. Remarks come along.
+#[test]
+fn items_that_are_tags() {
+    let of = |head: &str, items: [&str; 4]| {
+        let [one, two, three, four] = items;
+        let text = format!(
+            "{head};kW;V;FLA;rpm;Remarks\n{one};11;400;21;1465;new belt\n{two};5.5;400;11;1455;\n{three};22;400;41;1470;loud\n{four};7.5;400;15;1455;\n"
+        );
+        let (_folder, path) = file("items.csv", text.as_bytes());
+        let import = import(&path, &Options::default()).unwrap();
+        let report = serde_json::to_value(&import.report).unwrap();
+        let rows = import.workbook.sheets[0].rows.clone().unwrap();
+        let column = |name: &str| -> Vec<String> {
+            let at = rows.columns.iter().position(|column| **column == *name);
+            let shown = |cell: &Cell| match cell {
+                Cell::Text(text) => text.to_string(),
+                _ => "-".to_owned(),
+            };
+            let of_row = |row: &Row| at.map_or("no column".to_owned(), |at| shown(&row.cells[at]));
+            rows.rows.iter().map(of_row).collect()
+        };
+        (report, column("tag"), column("machine"), column("remark"))
+    };
+    for (head, items) in [
+        ("Pos", ["M01", "M02", "M03", "M04"]),
+        ("Item No", ["P-101 A", "P-101 B", "K-7", "K-8"]),
+        ("N°", ["1.1", "1.2", "2.1", "2.2"]),
+    ] {
+        let (report, tags, _, remarks) = of(head, items);
+        assert_eq!(tags, items, "{head}");
+        assert_eq!(remarks, ["new belt", "-", "loud", "-"]);
+        let columns = report["columns"].as_array().unwrap();
+        assert!(columns[0]["reason"].as_str().unwrap().contains("no column of tags"));
+    }
+    let (report, ..) = of("Pos", ["M01", "M02", "M03", "M03"]);
+    assert_eq!(read_as(&report, "Pos"), "item", "three of four are no tags yet");
+    let five = "Pos;kW;V;FLA;rpm\nM1;11;400;21;1465\nM2;5.5;400;11;1455\nM3;22;400;41;1470\nM4;7.5;400;15;1455\nM4;7.5;400;15;1455\n";
+    let twice = crate::headings::report(five);
+    assert!(
+        told(&twice, "Tag M4 stands also in source row 5"),
+        "{}",
+        twice["doubts"]
+    );
+    for (head, items) in [
+        ("Pos", ["1", "2", "3", "4"]),
+        ("Pos", ["M1", "M2", "M1", "M2"]),
+        ("Pos", ["M1", "", "", ""]),
+    ] {
+        let (report, tags, ..) = of(head, items);
+        assert_eq!(read_as(&report, head), "item", "{items:?}");
+        assert_eq!(tags, ["-"; 4]);
+    }
+    let pumps = ["Feed pump", "Return pump", "Exhaust fan", "Mill"];
+    let (report, tags, machines, _) = of("Item", pumps);
+    assert_eq!(
+        (read_as(&report, "Item").as_str(), machines),
+        ("description", pumps.map(str::to_owned).to_vec())
+    );
+    assert_eq!(tags, ["-"; 4]);
+    let (report, tags, ..) = of("Tag;Item", ["T-1;M1", "T-2;M2", "T-3;M3", "T-4;M4"]);
+    assert_eq!(read_as(&report, "Item"), "item");
+    assert_eq!(tags, ["T-1", "T-2", "T-3", "T-4"]);
 }
 
 /// A letter beside a word that says whose value it is needs no doubt; a letter alone has one.

@@ -28,7 +28,9 @@ use self::lines::{area_of_next, called, readings_below, settle_areas, settle_sum
 use self::rivals::settle_columns;
 use self::standby::settle_standby;
 use self::texts::{Texts, heading_block, is_again, is_heading_row, is_letters, over_plates};
-use self::values::{settle_added, settle_plates, settle_synchronous, settle_units, settle_words, shared_over_two};
+use self::values::{
+    settle_added, settle_items, settle_plates, settle_synchronous, settle_units, settle_words, shared_over_two,
+};
 use super::heading::Heading;
 use super::own::{ColumnSaid, Own, TableAt};
 use super::pages::is_added;
@@ -565,6 +567,7 @@ fn in_sheet(grid: &Grid, sheet: usize, own: &Own, before: usize) -> Found {
         settle_units(grid, table);
         settle_words(grid, own, table);
         settle_columns(grid, own, table);
+        settle_items(grid, own, table);
         settle_synchronous(grid, table);
     }
     settle_not_motors(grid, own, &mut found);

@@ -43,6 +43,66 @@ pub(super) fn settle_units(grid: &Grid, table: &mut Table) {
     }
 }
 
+/// Where no column of tags is there, numbers of items that tell the motors apart are their tags: `M01`, `P-102`. Plain counting stays
+/// what it is. Words under such a heading say what the motors drive, where no other column does.
+pub(super) fn settle_items(grid: &Grid, own: &Own, table: &mut Table) {
+    if table.column(Reads::Tag).is_some() {
+        return;
+    }
+    let described = table.column(Reads::Description).is_some();
+    let motors = table.motors().min(ITEMS);
+    let found = table.columns.iter().enumerate().find_map(|(index, column)| {
+        if column.heading.settled || column.reads != Some(Reads::Item) {
+            return None;
+        }
+        let (mut filled, mut coded, mut worded) = (0usize, 0usize, 0usize);
+        let mut apart: HashSet<String> = HashSet::new();
+        for content in contents(grid, table, column.column).take(ITEMS) {
+            let Content::Text(text) = content else {
+                filled += 1;
+                continue;
+            };
+            let text = grid.text(*text).trim();
+            if text.is_empty() || own.words.is(text, "blank") {
+                continue;
+            }
+            filled += 1;
+            let letters = text.chars().any(char::is_alphabetic);
+            let digits = text.chars().any(|sign| sign.is_ascii_digit());
+            // `1.2` and `03-117` are no counting either.
+            let parts = digits && text.contains(['.', '-', '/', '_']);
+            let long = text.chars().count() > TAG_SIGNS;
+            worded += usize::from(letters && (long || !digits && text.chars().count() > 3));
+            coded += usize::from((letters || parts) && !long);
+            apart.insert(text.to_uppercase());
+        }
+        // Most motors have one, and most of them another one.
+        if filled == 0 || filled * 10 < motors * 8 || apart.len() * 10 < filled * 8 {
+            return None;
+        }
+        let reads = if worded * 2 > filled && !described {
+            (Reads::Description, "its cells are words and no numbers of items")
+        } else if coded * 10 >= filled * 8 {
+            (Reads::Tag, "no column of tags; these tell the motors apart")
+        } else {
+            return None;
+        };
+        Some((index, reads))
+    });
+    if let Some((index, (reads, reason))) = found
+        && let Some(column) = table.columns.get_mut(index)
+    {
+        column.reads = Some(reads);
+        column.heading.confidence = 0.8;
+        column.heading.reason = reason.to_owned();
+    }
+}
+
+/// Cells of a column that are looked at.
+const ITEMS: usize = 2000;
+/// Signs of the longest tag.
+const TAG_SIGNS: usize = 24;
+
 /// A column of a quantity whose cells are words holds no numbers: `Load` over what the motors drive.
 pub(super) fn settle_words(grid: &Grid, own: &Own, table: &mut Table) {
     let mut described = table.column(Reads::Description).is_some();
