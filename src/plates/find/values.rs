@@ -76,8 +76,9 @@ pub(super) fn settle_items(grid: &Grid, own: &Own, table: &mut Table) {
             coded += usize::from((letters || parts) && !long);
             apart.insert(text.to_uppercase());
         }
-        // Most motors have one, and most of them another one.
-        if filled == 0 || filled * 10 < motors * 8 || apart.len() * 10 < filled * 8 {
+        // Most motors have one, and most of them another one; one that stands twice is told as such.
+        let differ = apart.len() * 10 >= filled * 8 || apart.len() >= 3 && apart.len() + 1 == filled;
+        if filled == 0 || filled * 10 < motors * 8 || !differ {
             return None;
         }
         let reads = if worded * 2 > filled && !described {
