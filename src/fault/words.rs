@@ -138,6 +138,13 @@ impl From<Words> for String {
     }
 }
 
+impl serde::Serialize for Words {
+    /// As the text that was written.
+    fn serialize<S: serde::Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+        out.serialize_str(self)
+    }
+}
+
 impl PartialEq<str> for Words {
     fn eq(&self, other: &str) -> bool {
         self.as_str() == other

@@ -29,7 +29,7 @@ pub fn doubts_of(report: &Report) -> Remarks {
             let text = match doubt.table {
                 // Two motors stand in such a row.
                 Some(table) => format!("Table {table}: {}", doubt.text),
-                None => doubt.text.clone(),
+                None => doubt.text.to_string(),
             };
             remarks.entry(row).or_default().push(text);
         }

@@ -24,7 +24,7 @@ use super::reads::{PlateUnit, Reads, Sort as ReadsSort};
 use super::report::{DoubtReport, Report};
 use super::rules;
 use super::trust::{self, Rests, Trust};
-use crate::fault::{Code, Severity};
+use crate::fault::{Code, Severity, Words};
 use crate::language::check::Sort;
 use crate::recalc::{QuantityResults, Results, SheetResults};
 use crate::workbook::{Cell, Rows, SOURCE_ROW, Sheet, Workbook};
@@ -35,7 +35,7 @@ pub struct Standing {
     /// Why it is settled, in words.
     pub settled: Option<String>,
     /// What was changed by hand although the doubt still stands, in words.
-    pub changed: Option<String>,
+    pub changed: Option<Words>,
     /// The item of the list it is about.
     pub item: Option<usize>,
     /// Its readings are not used for the load, and could be.
@@ -319,7 +319,7 @@ impl<'a> List<'a> {
         let Some(doubt) = self.report.doubts.get(place) else {
             return Vec::new();
         };
-        let known = Code::find(doubt.rule).map(|code| Doubt::new(doubt.source_row, code, doubt.text.as_str()));
+        let known = Code::find(doubt.rule).map(|code| Doubt::new(doubt.source_row, code, doubt.text.clone()));
         let severity = match doubt.level {
             "error" => Severity::Error,
             "warning" => Severity::Warning,
@@ -377,16 +377,16 @@ impl<'a> List<'a> {
             .map(|changed| format!("{} was read as {}, now {}", changed.name, changed.was, changed.is))
             .collect();
         let told = told.join("; ");
-        let still = |words: String| Standing {
+        let still = |words: Words| Standing {
             changed: Some(words),
             ..standing.clone()
         };
-        let unasked = || still(format!("changed since the list was read: {told}; not asked again"));
+        let unasked = || still(format!("changed since the list was read: {told}; not asked again").into());
         if changed.iter().any(|changed| !changed.seen) {
             return unasked();
         }
         let says = if doubt.rule == Code::LOADS_DISAGREE.word() {
-            self.methods.apart(item).map(|(_, words)| words)
+            self.methods.apart(item).map(|(_, words)| words.into())
         } else {
             let says = |motor: &Motor| {
                 let mut doubts = of_motor(motor).into_iter();
@@ -399,7 +399,7 @@ impl<'a> List<'a> {
             says(&now.is).map(|doubt| doubt.text)
         };
         match says {
-            Some(text) => still(format!("changed since: {told}; it is doubted still: {text}")),
+            Some(text) => still(Words::from(format!("changed since: {told}; it is doubted still: ")).then(&text)),
             None => Standing {
                 settled: Some(format!("corrected since: {told}")),
                 by_hand: false,

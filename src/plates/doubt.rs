@@ -16,8 +16,8 @@ use super::reads::{Reads, Sort, float};
 use super::rows::Understood;
 use super::store::Grid;
 use super::words::{self, Words};
-use super::{letters, plausible, power_unit, totals};
-use crate::fault::{Code, Severity};
+use super::{letters, plausible, power_unit, said, totals};
+use crate::fault::{self, Code, Severity};
 
 /// Raises all doubts; those of reading are there already.
 pub fn raise(grid: &Grid, found: &Found, own: &Own, all: &mut Understood) {
@@ -96,7 +96,7 @@ pub fn of_motor(motor: &Motor) -> Vec<Doubt> {
     doubts
 }
 
-fn row(motor: &Motor, code: Code, text: String) -> Doubt {
+fn row(motor: &Motor, code: Code, text: impl Into<fault::Words>) -> Doubt {
     Doubt::new(Some(motor.source_row), code, text)
 }
 
@@ -178,7 +178,7 @@ fn marks(motor: &Motor, said: &mut Said<'_>, doubts: &mut Vec<Doubt>) {
                 Some(hertz) => format!(
                     "Fed by a drive ({}) at {} Hz: load by slip is worked at that frequency, load by current is refused.",
                     shown(words),
-                    short(hertz)
+                    said::short(hertz)
                 ),
                 None => format!(
                     "Fed by a drive ({}): load by slip and by current is refused without the output frequency.",
@@ -314,11 +314,6 @@ fn fitting(speed: f64, hertz: f64, kilowatts: Option<f64>) -> String {
     String::new()
 }
 
-fn short(value: f64) -> String {
-    let shown = format!("{value:.3}");
-    shown.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
 fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
     let Some(synchronous) = synchronous(motor) else { return };
     let (poles, hertz) = (
@@ -353,19 +348,21 @@ fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
                 .words(Reads::Design)
                 .is_some_and(|word| word.trim().eq_ignore_ascii_case("d"));
             if slip > most && !high_slip || slip < least {
-                doubts.push(row(
-                    motor,
-                    Code::PLATE_SLIP_UNUSUAL,
-                    format!(
-                        "Plate speed {speed} r/min with {poles} poles at {hertz} Hz is {:.2} % slip; usual {} is {:.1} to {:.0} %. Look at speed, poles and frequency.",
-                        slip * 100.0,
-                        motor
-                            .kilowatts()
-                            .map_or("for a motor".to_owned(), |kilowatts| format!("for {} kW", short(kilowatts))),
+                doubts.push(row(motor, Code::PLATE_SLIP_UNUSUAL, {
+                    let words = fault::Words::from(format!(
+                        "Plate speed {speed} r/min with {poles} poles at {hertz} Hz is {:.2} % slip; usual for ",
+                        slip * 100.0
+                    ));
+                    let words = match motor.kilowatts() {
+                        Some(_) => said::own_rating(words, motor),
+                        None => words.and("a motor"),
+                    };
+                    words.and(&format!(
+                        " is {:.1} to {:.0} %. Look at speed, poles and frequency.",
                         least * 100.0,
-                        most * 100.0,
-                    ),
-                ));
+                        most * 100.0
+                    ))
+                }));
             }
         }
     }
@@ -461,7 +458,7 @@ fn off_plate(motor: &Motor, doubts: &mut Vec<Doubt>) {
                 format!(
                     "Measured {measured} kW is {:.2} times the {} kW that the motor takes at its rating.",
                     measured / input,
-                    short(input)
+                    said::worked(input)
                 ),
             ));
         }
@@ -539,7 +536,8 @@ fn readings(motor: &Motor, doubts: &mut Vec<Doubt>) {
                 motor,
                 Code::POWER_ABOVE_APPARENT,
                 format!(
-                    "Measured {kilowatts} kW is above the {apparent:.4} kVA of {volts} V{whose} and {amps} A (power factor {:.2}): one of the three is wrong.",
+                    "Measured {kilowatts} kW is above the {} kVA of {volts} V{whose} and {amps} A (power factor {:.2}): one of the three is wrong.",
+                    said::worked(apparent),
                     kilowatts / apparent
                 ),
             ));

@@ -18,6 +18,7 @@ pub mod own;
 pub mod heading;
 pub mod find;
 pub mod motor;
+mod said;
 pub mod pack;
 pub mod trust;
 pub mod rows;

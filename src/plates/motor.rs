@@ -249,12 +249,12 @@ pub struct Doubt {
     /// How bad it is.
     pub severity: crate::fault::Severity,
     /// In words, with the numbers.
-    pub text: String,
+    pub text: crate::fault::Words,
 }
 
 impl Doubt {
     /// A doubt with the usual severity of its code.
-    pub fn new(source_row: Option<u32>, code: crate::fault::Code, text: impl Into<String>) -> Doubt {
+    pub fn new(source_row: Option<u32>, code: crate::fault::Code, text: impl Into<crate::fault::Words>) -> Doubt {
         Doubt {
             source_row,
             table: None,

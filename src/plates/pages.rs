@@ -335,7 +335,7 @@ fn doubts(report: &Report) -> Page {
                     match (report.corrected_of(doubt).as_slice(), &doubt.settled) {
                         (_, Some(settled)) => format!("{} Settled: {settled}.", doubt.text),
                         (_, None) if doubt.typed_since => format!("Typed since the list was read: {}", doubt.text),
-                        ([], None) => doubt.text.clone(),
+                        ([], None) => doubt.text.to_string(),
                         (some, None) => {
                             format!("{} Changed since, and doubted still: {}.", doubt.text, some.join("; "))
                         }

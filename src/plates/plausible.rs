@@ -10,7 +10,8 @@ use rust_decimal::Decimal;
 
 use super::motor::{Doubt, Motor, decimal};
 use super::reads::{PlateUnit, Reads, Sort, float};
-use crate::fault::Code;
+use super::said;
+use crate::fault::{Code, Words};
 use crate::standards::tables;
 
 /// Rows of the tables as floats, read once.
@@ -121,7 +122,7 @@ const HORSEPOWER: f64 = 0.7457;
 /// Doubts of one plate.
 pub(super) fn raise(motor: &Motor, doubts: &mut Vec<Doubt>) {
     let tables = &*TABLES;
-    let mut tell = |code: Code, text: String| doubts.push(Doubt::new(Some(motor.source_row), code, text));
+    let mut tell = |code: Code, text: Words| doubts.push(Doubt::new(Some(motor.source_row), code, text));
     if let Some(text) = current(motor, tables) {
         tell(Code::CURRENT_OFF_TABLE, text);
     }
@@ -144,13 +145,13 @@ pub(super) fn raise(motor: &Motor, doubts: &mut Vec<Doubt>) {
         tell(Code::FRAME_OFF_RATING, text);
     }
     if let Some(text) = voltage(motor) {
-        tell(Code::VOLTAGE_OFF_FREQUENCY, text);
+        tell(Code::VOLTAGE_OFF_FREQUENCY, text.into());
     }
 }
 
 /// A rating that the plate's volts and amps cannot give, whatever efficiency and power factor are. Smaller contradictions are those of
 /// the table of currents.
-fn above_apparent(motor: &Motor) -> Option<String> {
+fn above_apparent(motor: &Motor) -> Option<Words> {
     if motor.plate_ratio().is_some() {
         return None;
     }
@@ -171,11 +172,11 @@ fn above_apparent(motor: &Motor) -> Option<String> {
         _ => "rating, volts or amps are of something else",
     };
     let cell = motor.cell(Reads::RatedPower)?;
-    Some(format!(
-        "{}: {} is read as {rating:.3} kW, and √3·V·I of the plate's {volts} V and {amps} A is {apparent:.3} kVA, which no motor gives more than: {likely}.",
-        cell.column,
-        cell.raw.shown()
-    ))
+    let words = Words::from(format!("{}: {} is read as ", cell.column, cell.raw.shown()));
+    Some(said::own_rating(words, motor).and(&format!(
+        ", and √3·V·I of the plate's {volts} V and {amps} A is {} kVA, which no motor gives more than: {likely}.",
+        said::worked(apparent)
+    )))
 }
 
 /// The full-load current of the table for this rating: listed voltages as they stand, others by 460 V.
@@ -203,7 +204,7 @@ fn table_current(horsepower: f64, volts: f64, tables: &Tables) -> Option<(f64, f
     None
 }
 
-fn current(motor: &Motor, tables: &Tables) -> Option<String> {
+fn current(motor: &Motor, tables: &Tables) -> Option<Words> {
     // With efficiency and power factor the plate proves itself; the table is for plates without them.
     if motor.plate_ratio().is_some() {
         return None;
@@ -229,10 +230,14 @@ fn current(motor: &Motor, tables: &Tables) -> Option<String> {
     } else {
         format!(", scaled from {of_volts} V")
     };
-    Some(format!(
-        "Plate current {amps} A is {ratio:.2} times the {listed:.1} A that NEC Table 430.250 gives for {horsepower:.1} hp at {volts} V{scaled}{}.",
+    let words = Words::from(format!(
+        "Plate current {amps} A is {ratio:.2} times the {} A that NEC Table 430.250 gives for ",
+        said::worked(listed)
+    ));
+    Some(said::own_rating(words, motor).and(&format!(
+        " at {volts} V{scaled}{}.",
         super::doubt::near_ratio(ratio).map_or(String::new(), |near| format!("; {near}"))
-    ))
+    )))
 }
 
 /// The nominal efficiency of a class for this motor: lowest and highest of the rows around its rating.
@@ -297,7 +302,7 @@ pub(super) fn assumed_efficiency(motor: &Motor) -> Option<Decimal> {
     decimal(least)
 }
 
-fn efficiency(motor: &Motor, tables: &Tables) -> Option<(Code, String)> {
+fn efficiency(motor: &Motor, tables: &Tables) -> Option<(Code, Words)> {
     let eta = motor
         .float(Reads::Efficiency)
         .filter(|eta| *eta > 0.0 && *eta <= 100.0)?;
@@ -307,6 +312,8 @@ fn efficiency(motor: &Motor, tables: &Tables) -> Option<(Code, String)> {
     let said = class_said(motor);
     let class = said.as_deref().and_then(|word| class_of(word, hertz));
     let losses = 100.0 - eta;
+    let of_size =
+        |before: &str, behind: &str| said::own_rating(before.into(), motor).and(&format!(" and {poles} poles{behind}"));
     let table = if hertz > 55.0 {
         "NEMA MG 1 Tables 12-11 and 12-12"
     } else {
@@ -320,16 +327,20 @@ fn efficiency(motor: &Motor, tables: &Tables) -> Option<(Code, String)> {
         if eta < least - room * (100.0 - least) - 0.06 {
             return Some((
                 Code::EFFICIENCY_OFF_CLASS,
-                format!(
-                    "Efficiency {eta} % is below the {least} % that {table} asks of {word} for {kilowatts:.3} kW and {poles} poles, tolerance included."
+                of_size(
+                    &format!("Efficiency {eta} % is below the {least} % that {table} asks of {word} for "),
+                    ", tolerance included.",
                 ),
             ));
         }
         if losses < 0.55 * (100.0 - most) {
             return Some((
                 Code::EFFICIENCY_OFF_CLASS,
-                format!(
-                    "Efficiency {eta} % leaves little more than half the losses of {word} ({most} % in {table} for {kilowatts:.3} kW and {poles} poles): the class or the efficiency is of another motor."
+                of_size(
+                    &format!(
+                        "Efficiency {eta} % leaves little more than half the losses of {word} ({most} % in {table} for "
+                    ),
+                    "): the class or the efficiency is of another motor.",
                 ),
             ));
         }
@@ -341,29 +352,31 @@ fn efficiency(motor: &Motor, tables: &Tables) -> Option<(Code, String)> {
     if eta < least - 0.9 * (100.0 - least) || losses < 0.6 * (100.0 - most) {
         return Some((
             Code::VALUE_UNLIKELY,
-            format!(
-                "Efficiency {eta} % is unusual for {kilowatts:.3} kW and {poles} poles; IE1 is {least} % and IE4 {most} %."
+            of_size(
+                &format!("Efficiency {eta} % is unusual for "),
+                &format!("; IE1 is {least} % and IE4 {most} %."),
             ),
         ));
     }
     None
 }
 
-fn power_factor(motor: &Motor) -> Option<String> {
+fn power_factor(motor: &Motor) -> Option<Words> {
     let power_factor = motor.float(Reads::PowerFactor)?;
     let kilowatts = motor.kilowatts()?;
     let least = if kilowatts < 1.0 { 0.40 } else { 0.55 };
     let unusual = power_factor < least || (0.965..=1.0).contains(&power_factor);
     unusual.then(|| {
-        format!("Power factor {power_factor} is unusual at the rating of an induction motor of {kilowatts:.3} kW; usual is 0.7 to 0.92.")
+        let words = format!("Power factor {power_factor} is unusual at the rating of an induction motor of ");
+        said::own_rating(words.into(), motor).and("; usual is 0.7 to 0.92.")
     })
 }
 
-fn series(motor: &Motor, tables: &Tables) -> Option<String> {
+fn series(motor: &Motor, tables: &Tables) -> Option<Words> {
     let cell = motor.cell(Reads::RatedPower)?;
     let value = float(motor.one(Reads::RatedPower)?);
     if value <= 0.0 {
-        return Some(format!("A rating of {value} {} cannot be.", cell.unit.text()));
+        return Some(said::own_rating("A rating of ".into(), motor).and(" cannot be."));
     }
     // A plate for two frequencies has the one rating by the series and the other in proportion.
     let further = motor.chosen.map_or(&[][..], |_| cell.all());
@@ -398,13 +411,10 @@ fn series(motor: &Motor, tables: &Tables) -> Option<String> {
     if listed || value < smallest || value > largest {
         return None;
     }
-    Some(format!(
-        "{value} {} is in no standard series of ratings.",
-        cell.unit.text()
-    ))
+    Some(said::own_rating(Words::default(), motor).and(" is in no standard series of ratings."))
 }
 
-fn code_letter(motor: &Motor, tables: &Tables) -> Option<String> {
+fn code_letter(motor: &Motor, tables: &Tables) -> Option<Words> {
     let word = motor.words(Reads::CodeLetter)?.trim().to_uppercase();
     let (_, from, below) = tables.letters.iter().find(|(letter, ..)| *letter == word)?;
     let cell = motor.cell(Reads::LockedRotorCurrent)?;
@@ -426,15 +436,16 @@ fn code_letter(motor: &Motor, tables: &Tables) -> Option<String> {
         .iter()
         .find(|(_, from, below)| ratio >= *from && ratio < *below)
         .map_or(String::new(), |(letter, ..)| format!("; {letter} would fit"));
-    Some(format!(
-        "Locked-rotor current {amps:.1} A at {volts} V on {horsepower:.1} hp is {ratio:.2} kVA/hp, and code letter {word} stands for {from} to {below}{fits}."
-    ))
+    let words = format!("Locked-rotor current {} A at {volts} V on ", said::worked(amps));
+    Some(said::own_rating(words.into(), motor).and(&format!(
+        " is {ratio:.2} kVA/hp, and code letter {word} stands for {from} to {below}{fits}."
+    )))
 }
 
 /// First two digits of frames by NEMA, four times the shaft height in inches, rising.
 const T_SIZES: [f64; 9] = [14.0, 18.0, 21.0, 25.0, 28.0, 32.0, 36.0, 40.0, 44.0];
 
-fn frame(motor: &Motor, tables: &Tables) -> Option<String> {
+fn frame(motor: &Motor, tables: &Tables) -> Option<Words> {
     let word = motor.words(Reads::Frame)?.trim().to_uppercase();
     let digits: String = word
         .chars()
@@ -479,11 +490,12 @@ fn frame(motor: &Motor, tables: &Tables) -> Option<String> {
     if found.abs_diff(usual) < 2 {
         return None;
     }
-    Some(format!(
-        "Frame {word} for {kilowatts:.3} kW and {poles} poles; usual is {shown}, {} sizes {}.",
+    let words = said::own_rating(format!("Frame {word} for ").into(), motor);
+    Some(words.and(&format!(
+        " and {poles} poles; usual is {shown}, {} sizes {}.",
         found.abs_diff(usual),
         if found < usual { "larger" } else { "smaller" }
-    ))
+    )))
 }
 
 /// System voltages of one frequency that hardly stand with the other.

@@ -379,7 +379,7 @@ pub struct DoubtReport {
     /// `error`, `warning` or `note`.
     pub level: &'static str,
     /// In words, with the numbers it rests on.
-    pub text: String,
+    pub text: crate::fault::Words,
     /// Why it is over; only where the value was corrected in the workbook since.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub settled: Option<String>,

@@ -12,8 +12,9 @@ use super::motor::Doubt;
 use super::pack::{At, Motors};
 use super::reads::{PlateUnit, Reads, Sort, float};
 use super::rows::{BY_TAG, Understood};
+use super::said::{self, short};
 use super::store::{Cell, Content, Grid};
-use crate::fault::{Code, Severity};
+use crate::fault::{Code, Severity, Words};
 
 /// A printed total beside what its rows sum to.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
@@ -423,30 +424,29 @@ impl Line<'_> {
                 &self.since
             };
             let [once, counted, running] = [other.rows, other.counted, other.running].map(|sum| sum / factor);
-            let mut said = if of_parts {
-                format!("Printed total {value}{shown} is the sum of the totals above, and their ")
-            } else {
-                format!("Printed total {value}{shown}; the ")
+            // Only ratings have a unit that another system of units would show otherwise.
+            let amount = |words: Words, value: f64| match self.is_rating {
+                true => said::sum(words, value, unit),
+                false => words.and(&format!("{}{shown}", short(value))),
             };
-            said.push_str(&format!("{} rows sum to {}{shown}", other.count, short(once)));
+            let mut said = if of_parts {
+                amount("Printed total ".into(), value).and(" is the sum of the totals above, and their ")
+            } else {
+                amount("Printed total ".into(), value).and("; the ")
+            };
+            said = amount(said.and(&format!("{} rows sum to ", other.count)), once);
             if (counted - once).abs() > 1e-9 {
-                said.push_str(&format!(", {} {}{shown}", other.times(), short(counted)));
+                said = amount(said.and(&format!(", {} ", other.times())), counted);
             }
             if (running - counted).abs() > 1e-9 {
-                said.push_str(&format!(", without those standing by {}{shown}", short(running)));
+                said = amount(said.and(", without those standing by "), running);
             }
             if other.out > 1e-9 {
-                said.push_str(&format!(
-                    ", of them {}{shown} out of service or gone",
-                    short(other.out / factor)
-                ));
+                said = amount(said.and(", of them "), other.out / factor).and(" out of service or gone");
             }
-            said.push_str(&format!(
-                "; it is {}{shown} off the nearest of these.",
-                short((value - summed).abs())
-            ));
+            said = amount(said.and("; it is "), (value - summed).abs()).and(" off the nearest of these.");
             if !self.is_rating {
-                said.push_str(&format!(" Column {}.", super::motor::shown(&self.column.name)));
+                said = said.and(&format!(" Column {}.", super::motor::shown(&self.column.name)));
             }
             let doubt = Doubt::new(Some(row + 1), Code::TOTAL_DISAGREES, said);
             // The totals above that are off have their own doubts.
@@ -616,9 +616,4 @@ fn how_said(sum: &Sum, factor: f64, unit: PlateUnit) -> String {
 /// To six decimals: what is left of adding floats goes.
 fn rounded(value: f64) -> f64 {
     (value * 1e6).round() / 1e6
-}
-
-fn short(value: f64) -> String {
-    let shown = format!("{value:.3}");
-    shown.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

@@ -3,6 +3,7 @@
 //! Plates are invented; the sources of the limits stand beside the cases.
 
 use polepair::plates::{Import, Options, import};
+use polepair::quantity::System;
 use serde_json::Value;
 
 use crate::packages::file;
@@ -58,6 +59,48 @@ fn broken_and_whole(heading: &str, rule: &str, broken: &str, says: &str, whole: 
     }
 }
 
+/// A doubt is told with the digits and in the unit of its column, and in the units that somebody looks at. By hand: 13.4 hp over 0.74570 kW
+/// is 9.992 kW; √3 · 380 V · 18 A is 11.847 kVA.
+#[test]
+fn values_of_a_doubt_are_those_of_its_column() {
+    let said = |list: &str, rule: &str, system: System| {
+        let report = imported(list).report;
+        let doubt = report.doubts.iter().find(|doubt| doubt.rule == rule);
+        let doubt = doubt.unwrap_or_else(|| panic!("no {rule}: {:?}", report.doubts));
+        system.words(&doubt.text)
+    };
+    let list = "Tag,Motor HP,Volts,RPM,Poles,Hz\nA,13.4,460,1765,4,60\nB,15,460,1765,4,60\n";
+    for (system, words) in [
+        (System::AsWritten, "13.4 hp is in no standard series"),
+        (System::Us, "13.4 hp is in no standard series"),
+        (System::Si, "9.992 kW is in no standard series"),
+    ] {
+        let said = said(list, "rating-not-in-series", system);
+        assert!(said.starts_with(words), "{said}");
+    }
+    // What is measured is electrical and stays in kW.
+    let list = "Tag;kW;V;A;Hz;Gemessen kW;Gemessen A;Gemessen V\nA;11;400;21;50;14,2;18;380\nB;11;400;21;50;9;16;400\n";
+    for system in [System::AsWritten, System::Us] {
+        let said = said(list, "power-above-apparent", system);
+        assert!(
+            said.starts_with("Measured 14.2 kW is above the 11.85 kVA of 380 V and 18 A"),
+            "{said}"
+        );
+    }
+    // 28.5 kW are 38.22 hp, 32.5 kW 43.58 hp, and 4 kW 5.364 hp.
+    let list = "Tag;Rated kW;rpm\nA;11;1465\nB;10;1460\nC;7.5;1450\nTotal;32.5;\n";
+    let told = said(list, "total-disagrees", System::Us);
+    assert!(
+        told.starts_with("Printed total 43.58 hp; the 3 rows sum to 38.22 hp; it is 5.364 hp off"),
+        "{told}"
+    );
+    let told = said(list, "total-disagrees", System::AsWritten);
+    assert!(
+        told.starts_with("Printed total 32.5 kW; the 3 rows sum to 28.5 kW; it is 4 kW off"),
+        "{told}"
+    );
+}
+
 #[test]
 fn plate_current_against_the_table() {
     // NFPA 70 Table 430.250: 15 hp at 460 V has 21 A; 40 A is 1.905 times that.
@@ -66,7 +109,7 @@ fn plate_current_against_the_table() {
         heading,
         "current-off-table",
         "A,15,460,40,1765,60",
-        "1.90 times the 21.0 A",
+        "1.90 times the 21 A that NEC Table 430.250 gives for 15 hp",
         "B,15,460,19,1765,60",
     );
     // 15 kW are 20.12 hp; between 20 hp (27 A) and 25 hp (34 A) at 460 V that is 27.2 A, at 400 V 31.2 A.
@@ -215,7 +258,7 @@ fn readings_far_off_the_plate() {
         "Tag,kW,Poles,RPM,Eff %,Hz,Measured kW",
         "power-above-plate",
         "A,15,4,1465,90.6,50,24.8",
-        "1.50 times the 16.556 kW",
+        "1.50 times the 16.56 kW",
         "B,15,4,1465,90.6,50,15",
     );
     // (1500 − 1430) / (1500 − 1465) = 2.

@@ -8,7 +8,7 @@ use rust_decimal::Decimal;
 
 use super::numbers::{DOUBTED, Part, Read, is_digits, joined, ratings_disagree, same_power, to_usual};
 use super::{Often, Plan, Supply};
-use crate::fault::{Code, Severity};
+use crate::fault::{Code, Severity, Words};
 use crate::plates::cell;
 use crate::plates::cell::{Counted, Plain, Writing};
 use crate::plates::heading::Connection;
@@ -475,13 +475,13 @@ pub(super) fn by_apparent(motor: &mut Motor, other: Decimal, doubts: &mut [Doubt
     cell.confidence = 80;
     if let Some(doubt) = doubt {
         doubt.severity = Severity::Note;
-        doubt.text = format!(
+        doubt.text = Words::from(format!(
             "{}: {} was read as {}, as the volts and amps of the plate say; {} would not go with them.",
             cell.column,
             cell.raw.shown(),
             read.normalize(),
             instead.normalize()
-        );
+        ));
     }
 }
 

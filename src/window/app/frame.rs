@@ -720,6 +720,7 @@ impl Window {
                             Panel::Report => match &mut self.report {
                                 Some(reading) => {
                                     let chosen = chosen.map(|spot| (self.sheet, spot));
+                                    reading.system = self.system;
                                     report::draw(ui, session, reading, chosen, wishes);
                                 }
                                 None => report::without(ui, self.back.words(), self.of_a_list, wishes),
@@ -808,6 +809,7 @@ impl Window {
                         list: self.report.as_ref().and_then(|reading| reading.doubts.list),
                     };
                     let seen = self.door.session().and_then(|session| Seen::of(session, self.sheet));
+                    let seen = seen.map(|seen| seen.shown_in(self.system));
                     let beside = working::Reading {
                         doubted: seen.zip(spot).and_then(|(seen, spot)| doubts.at(seen, spot)),
                         corrected: seen

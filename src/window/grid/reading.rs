@@ -127,10 +127,11 @@ impl Doubts<'_> {
     }
 
     /// What the reading doubts at a place.
-    pub fn at(&self, seen: Seen<'_>, spot: Spot) -> Option<&str> {
+    pub fn at(&self, seen: Seen<'_>, spot: Spot) -> Option<String> {
         let Field::Value(item) = spot.field else { return None };
         let name = &seen.quantity(spot.quantity)?.name;
-        self.of_row(seen, item)?.at(name, spot.quantity == 0)
+        let words = self.of_row(seen, item)?.at(name, spot.quantity == 0)?;
+        Some(seen.system.words(words))
     }
 }
 
@@ -359,7 +360,7 @@ impl Picture {
                 let mut shown = seen.shown(spot, warned || of_row.is_some());
                 let unmet = value.and_then(|(quantity, item)| doubts.unmet(seen, &quantity.name, item));
                 shown.unmet = unmet.is_some();
-                for words in of_row.map(str::to_owned).into_iter().chain(unmet) {
+                for words in of_row.map(|words| seen.system.words(words)).into_iter().chain(unmet) {
                     shown.why = Some(match shown.why {
                         Some(why) => format!("{why}\n{words}"),
                         None => words,

@@ -13,6 +13,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use crate::fault::Words;
 use crate::plates::Report;
 use crate::plates::again::{List, Raised, Standing};
 use crate::plates::list::{BEST_LOAD, with_trust};
@@ -29,14 +30,14 @@ use crate::workbook::{Cell, Role, Statement};
 #[derive(Clone, Debug, Default)]
 pub struct RowDoubts {
     /// All of it, in words.
-    words: String,
+    words: Words,
     /// The same by the quantity that it is about.
-    at: Vec<(&'static str, String)>,
+    at: Vec<(&'static str, Words)>,
 }
 
 impl RowDoubts {
     /// What is doubted at a quantity: all of it at the name of the row and at its load, else what is doubted of the quantity itself.
-    pub fn at(&self, name: &str, names_row: bool) -> Option<&str> {
+    pub fn at(&self, name: &str, names_row: bool) -> Option<&Words> {
         if names_row || name == BEST_LOAD {
             return Some(&self.words);
         }
@@ -44,18 +45,15 @@ impl RowDoubts {
         Some(words)
     }
 
-    fn add(&mut self, name: Option<&'static str>, text: &str) {
-        let into = |words: &mut String, head: &str| {
-            if words.is_empty() {
-                words.push_str(head);
-            }
-            words.push('\n');
-            words.push_str(text);
+    fn add(&mut self, name: Option<&'static str>, text: &Words) {
+        let into = |words: &mut Words, head: &str| {
+            let head = if words.is_empty() { head } else { "" };
+            *words = std::mem::take(words).and(head).and("\n").then(text);
         };
         into(&mut self.words, "The reading doubts this row:");
         let Some(name) = name else { return };
         if !self.at.iter().any(|(known, _)| *known == name) {
-            self.at.push((name, String::new()));
+            self.at.push((name, Words::default()));
         }
         if let Some((_, words)) = self.at.iter_mut().find(|(known, _)| *known == name) {
             into(words, "The reading doubts this:");
@@ -91,7 +89,7 @@ pub struct Stands<'a> {
     /// Why it is settled, in words.
     pub settled: Option<&'a str>,
     /// What was changed by hand although it stands, in words.
-    pub changed: Option<&'a str>,
+    pub changed: Option<&'a Words>,
     /// The item of the list it is about.
     pub item: Option<usize>,
     /// Its readings are not used for the load, and could be.
@@ -138,7 +136,7 @@ impl Doubts {
                 Some(Stands {
                     doubt: report.doubts.get(place)?,
                     settled: standing.settled.as_deref(),
-                    changed: standing.changed.as_deref(),
+                    changed: standing.changed.as_ref(),
                     item: standing.item,
                     can_use: standing.can_use,
                 })
@@ -421,7 +419,7 @@ fn row_doubts(list: &List<'_>, report: &Report, doubts: &Doubts, item: usize, ro
         for stands in open {
             let first = list.names(stands.doubt).first().copied();
             let text = match stands.changed {
-                Some(changed) => format!("{} ({changed})", stands.doubt.text),
+                Some(changed) => stands.doubt.text.clone().and(" (").then(changed).and(")"),
                 None => stands.doubt.text.clone(),
             };
             words.get_or_insert_default().add(first, &text);

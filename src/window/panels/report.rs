@@ -10,6 +10,7 @@ use super::doubts::{Doubts, RowDoubts, Which};
 use super::{Wish, source_row, source_row_of};
 use crate::plates::Report;
 use crate::plates::find::As;
+use crate::quantity::System;
 use crate::session::{Command, Session};
 use crate::window::command::Act;
 use crate::window::look;
@@ -29,6 +30,8 @@ pub struct Reading {
     pub report: Arc<Report>,
     /// How it stands with the doubts.
     pub doubts: Arc<Doubts>,
+    /// The units that doubts are said in.
+    pub system: System,
     /// All doubts are asked for.
     all: bool,
     /// The doubt that was stepped to last, and its place in the order.
@@ -54,6 +57,7 @@ impl Reading {
             others: named.collect(),
             more_others: others.count().saturating_sub(MOST),
             doubts: Arc::new(Doubts::of(&report)),
+            system: System::default(),
             all: false,
             stepped: None,
             choices: Choices::default(),
@@ -154,7 +158,12 @@ pub fn draw(
             None => None,
         };
         let of_row = item.map(|item| reading.doubts.of_row(&report, row, item));
-        source_row::draw(ui, &report, of_row.into_iter().flatten(), row);
+        let row = source_row::Row {
+            report: &report,
+            row,
+            system: reading.system,
+        };
+        source_row::draw(ui, row, of_row.into_iter().flatten());
         ui.add_space(8.0);
         reading.choices.draw(ui, &report, wishes);
     }
@@ -287,7 +296,7 @@ fn doubt(ui: &mut Ui, session: Option<&Session>, reading: &Reading, which: Which
         if matches!(which, Which::Raised(..)) {
             let _ = ui.label(RichText::new("typed since:").color(inks.words));
         }
-        let text = RichText::new(&stands.doubt.text);
+        let text = RichText::new(reading.system.words(&stands.doubt.text));
         let text = ui.label(match stands.settled {
             Some(_) => text.strikethrough().color(inks.faint),
             None => text,
@@ -299,7 +308,7 @@ fn doubt(ui: &mut Ui, session: Option<&Session>, reading: &Reading, which: Which
             let _ = ui.label(RichText::new(settled).color(inks.words));
         }
         if let Some(changed) = stands.changed {
-            let _ = ui.label(RichText::new(changed).color(inks.words));
+            let _ = ui.label(RichText::new(reading.system.words(changed)).color(inks.words));
         }
         // What was corrected, or looked at and found right, may carry the load again.
         if stands.can_use {

@@ -10,10 +10,22 @@ use super::doubts::Stands;
 use crate::plates::Report;
 use crate::plates::motor::Reading;
 use crate::plates::pages::shown;
+use crate::quantity::System;
 use crate::window::look;
 
-/// Draws the row of the source with this number, and how it stands with its doubts.
-pub fn draw<'s>(ui: &mut Ui, report: &Report, doubts: impl Iterator<Item = Stands<'s>>, row: Option<u32>) {
+/// What is looked at.
+pub struct Row<'a> {
+    /// The report of the list.
+    pub report: &'a Report,
+    /// The number of the row of the source, from 1.
+    pub row: Option<u32>,
+    /// The units that doubts are said in.
+    pub system: System,
+}
+
+/// Draws the row of the source, and how it stands with its doubts.
+pub fn draw<'s>(ui: &mut Ui, of: Row<'_>, doubts: impl Iterator<Item = Stands<'s>>) {
+    let Row { report, row, system } = of;
     let inks = look::of(ui);
     let faint = |text: &str| RichText::new(text).font(look::oblique(12.0)).color(inks.faint);
     // Nothing is wider than the panel: it would grow while it is looked at.
@@ -76,7 +88,7 @@ pub fn draw<'s>(ui: &mut Ui, report: &Report, doubts: impl Iterator<Item = Stand
             });
     }
     for stands in doubts {
-        let text = RichText::new(&stands.doubt.text);
+        let text = RichText::new(system.words(&stands.doubt.text));
         if let Some(settled) = stands.settled {
             let _ = ui.label(text.strikethrough().color(inks.faint));
             let _ = ui.label(RichText::new(settled).color(inks.words));

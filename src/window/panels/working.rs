@@ -61,9 +61,9 @@ pub struct Working {
 
 /// What the reading of a list has to say of a place.
 #[derive(Debug, Default)]
-pub struct Reading<'a> {
+pub struct Reading {
     /// What it doubts.
-    pub doubted: Option<&'a str>,
+    pub doubted: Option<String>,
     /// Readings were corrected since, and this lets the load rest on them again.
     pub corrected: Option<Command>,
 }
@@ -234,7 +234,7 @@ impl Working {
     }
 
     /// Draws it. `away`: for how long the session has been at work.
-    pub fn draw(&mut self, ui: &mut Ui, away: Option<Duration>, beside: &Reading<'_>, wishes: &mut Vec<Wish>) {
+    pub fn draw(&mut self, ui: &mut Ui, away: Option<Duration>, beside: &Reading, wishes: &mut Vec<Wish>) {
         if self.name.is_empty() {
             return;
         }
@@ -242,7 +242,7 @@ impl Working {
         let _ = ui.add_enabled_ui(!busy, |ui| self.lines(ui, beside, wishes));
     }
 
-    fn lines(&mut self, ui: &mut Ui, beside: &Reading<'_>, wishes: &mut Vec<Wish>) {
+    fn lines(&mut self, ui: &mut Ui, beside: &Reading, wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
         let small = |text: &str| RichText::new(text).size(12.0).color(inks.faint);
         let _ = ui.horizontal_wrapped(|ui| {
@@ -258,7 +258,7 @@ impl Working {
             }
             let _ = ui.label(small(&self.sort));
         });
-        if let Some(doubt) = beside.doubted {
+        if let Some(doubt) = &beside.doubted {
             let text = RichText::new(format!("△ {}", doubt.replace('\n', " "))).color(inks.doubtful);
             let link = ui.link(text).on_hover_text("Show what the reading doubts");
             wishes.extend(link.clicked().then_some(Wish::Show(Panel::Report)));
