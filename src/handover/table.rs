@@ -376,7 +376,7 @@ impl<'a> Table<'a> {
         };
         let Some(check) = check else { return Vec::new() };
         let cells = check.cells.iter().enumerate();
-        let reasons = cells.filter_map(|(item, verdict)| Some((item, verdict.why.clone()?)));
+        let reasons = cells.filter_map(|(item, verdict)| Some((item, Arc::from(verdict.why.as_deref()?))));
         line(
             [text_of(&check.text), Field::Blank],
             self.cases

@@ -36,7 +36,7 @@ impl System {
         let usual = Unit::usual(kind.or(written.kind)?, us);
         // Per cent belongs to no system, and a plain number is shown as one or in per cent.
         let plain = written.is_plain() && &*usual.text != "%";
-        if usual.same_scale(written) || plain || &*written.text == "%" {
+        if usual.same_scale(written) || plain || &*written.text == "%" || only_prefix(written, &usual) {
             return None;
         }
         // Where the usual unit does not fit, the value stays as it is.
@@ -88,6 +88,26 @@ impl System {
     }
 }
 
+/// Whether two units differ by their prefixes only: what is in W among kW, or in kV among V, is of the system already, and values that
+/// are added up stay in one unit.
+fn only_prefix(a: &Unit, b: &Unit) -> bool {
+    let is_power_of_ten = |number: Number| {
+        let digits = show::exact(&number).replace(['0', '.'], "");
+        digits == "1"
+    };
+    let bare = |text: &str| {
+        let mut signs = text.chars();
+        let first = signs.next()?;
+        "mkMGµc".contains(first).then(|| signs.as_str().to_owned())
+    };
+    let (one, other) = (&*a.text, &*b.text);
+    let alike = bare(one).as_deref() == Some(other)
+        || bare(other).as_deref() == Some(one)
+        || bare(one).is_some_and(|rest| bare(other) == Some(rest));
+    let one = Number::Exact(Decimal::ONE);
+    alike && conversion(a, b).is_ok_and(|way| way.apply(one).is_ok_and(is_power_of_ten))
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
@@ -114,6 +134,30 @@ mod tests {
         assert_eq!(shown(System::Us, "1", Some("power factor")), None);
         assert_eq!(shown(System::Us, "1", Some("efficiency")).as_deref(), Some("%"));
         assert_eq!(shown(System::Us, "Hz", Some("shaft power")), None);
+        assert_eq!(shown(System::Us, "kg/m", None).as_deref(), Some("lb/ft"));
+    }
+
+    /// Powers of one balance stay in one unit; what is of both systems, with another prefix, is not moved.
+    #[test]
+    fn what_differs_by_its_prefix_only_stays() {
+        for (unit, kind) in [
+            ("W", "input power"),
+            ("kW", "loss"),
+            ("MW", "active power"),
+            ("kV", "rated voltage"),
+            ("mA", "current"),
+        ] {
+            for system in [System::Si, System::Us] {
+                assert_eq!(shown(system, unit, Some(kind)), None, "{unit}");
+            }
+        }
+        assert_eq!(shown(System::Si, "W", Some("shaft power")), None);
+        assert_eq!(shown(System::Us, "W", Some("shaft power")).as_deref(), Some("hp"));
+        assert_eq!(shown(System::Us, "hp", Some("loss")).as_deref(), Some("W"));
+        assert_eq!(shown(System::Si, "cm", Some("diameter")), None);
+        // `min` is no milli-inch, `ft` no femto-tonne, and the ratio of these is no power of ten.
+        assert_eq!(shown(System::Si, "min", Some("time")).as_deref(), Some("s"));
+        assert_eq!(shown(System::Us, "mm", Some("diameter")).as_deref(), Some("inch"));
     }
 
     /// 75 kW over 745.699 9 W a horsepower are 100.6 hp (NIST SP 811, appendix B).

@@ -105,8 +105,8 @@ fn verdict_of(cell: &Outcome) -> Verdict {
             margin: None,
             why: None,
         },
-        Outcome::Blank(why) => Verdict::not_worked(why.clone()),
-        Outcome::Fault(fault) => Verdict::not_worked(Arc::from(&*fault.message)),
+        Outcome::Blank(why) => Verdict::not_worked((&**why).into()),
+        Outcome::Fault(fault) => Verdict::not_worked(fault.message.clone()),
     }
 }
 

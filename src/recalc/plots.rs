@@ -12,7 +12,7 @@ use super::bands::Bander;
 use super::book::Sheet;
 use super::scope::Asking;
 use super::waves::View;
-use crate::fault::Fault;
+use crate::fault::{Fault, Words};
 use crate::language::check::{self, Op, Sort, Target, Toleranced, Typed};
 use crate::language::syntax::{self, Expr, Name, Node};
 use crate::language::work::{Outcome, Program, Value, finite};
@@ -33,7 +33,7 @@ pub struct Trail {
     /// Where what is drawn is a word, such as the name of a region: from, to, word.
     pub regions: Vec<(f64, f64, Arc<str>)>,
     /// Why points are missing.
-    pub missing: Option<String>,
+    pub missing: Option<Words>,
 }
 
 impl Trail {
@@ -60,7 +60,7 @@ pub struct Plot {
     /// Where two lines of the same unit meet.
     pub meetings: Vec<Meeting>,
     /// Why nothing can be drawn.
-    pub refused: Option<String>,
+    pub refused: Option<Words>,
 }
 
 /// Where two lines of a plot meet.
@@ -141,16 +141,16 @@ impl Engine {
         match self.axis(place, own, variable, (from, to), item) {
             Ok(axis) => {
                 made.axis.clone_from(&axis.sort);
-                let along: Vec<Result<Typed, String>> =
+                let along: Vec<Result<Typed, Words>> =
                     curves.iter().map(|formula| self.along(place, formula, &axis)).collect();
                 let view = View {
                     book: &self.book,
                     done: &self.done,
                 };
-                let lines: Vec<Result<Line<'_>, &str>> = along
+                let lines: Vec<Result<Line<'_>, Words>> = along
                     .iter()
                     .map(|typed| {
-                        let typed = typed.as_ref().map_err(String::as_str)?;
+                        let typed = typed.as_ref().map_err(Clone::clone)?;
                         let program = Program::new(typed, &view, own.id, "").ok_or("this formula has a fault")?;
                         Ok(Line { typed, program })
                     })
@@ -175,7 +175,7 @@ impl Engine {
         name: &'a Name,
         (from, to): (&Formula, &Formula),
         item: usize,
-    ) -> Result<Axis<'a>, String> {
+    ) -> Result<Axis<'a>, Words> {
         let asking = Asking::new(&self.book, &self.settlement.sorts, place);
         let checked = |formula: &Formula, unit: Option<&Unit>| {
             let target = Target {
@@ -202,11 +202,11 @@ impl Engine {
             book: &self.book,
             done: &self.done,
         };
-        let end = |typed: Typed| -> Result<f64, String> {
+        let end = |typed: Typed| -> Result<f64, Words> {
             let program = Program::new(&typed, &view, own.id, "").ok_or("an end has a fault")?;
             match program.item(item).outcome {
-                Outcome::Blank(why) => Err(why.to_string()),
-                Outcome::Fault(fault) => Err(fault.message.to_string()),
+                Outcome::Blank(why) => Err((&*why).into()),
+                Outcome::Fault(fault) => Err(fault.message.clone()),
                 value => {
                     let number = value.as_number().ok_or("the ends are no numbers")?;
                     Ok(number.to_f64())
@@ -246,7 +246,7 @@ impl Engine {
         &self,
         own: &Sheet,
         formula: &Formula,
-        line: &Result<Line<'_>, &str>,
+        line: &Result<Line<'_>, Words>,
         axis: &Axis<'_>,
         item: usize,
         places: usize,
@@ -262,7 +262,7 @@ impl Engine {
         let Line { typed, program } = match line {
             Ok(line) => line,
             Err(why) => {
-                trail.missing = Some((*why).to_owned());
+                trail.missing = Some(why.clone());
                 return trail;
             }
         };
@@ -279,8 +279,8 @@ impl Engine {
         for (place, outcome) in line {
             let at = axis.at(place);
             match outcome {
-                Outcome::Blank(why) => trail.missing = Some(why.to_string()),
-                Outcome::Fault(fault) => trail.missing = Some(fault.message.to_string()),
+                Outcome::Blank(why) => trail.missing = Some((&*why).into()),
+                Outcome::Fault(fault) => trail.missing = Some(fault.message.clone()),
                 Outcome::Value(Value::Text(word)) => match trail.regions.last_mut() {
                     Some((_, to, last)) if *last == word => *to = at,
                     _ => trail.regions.push((at, at, word)),
@@ -297,7 +297,7 @@ impl Engine {
     fn meetings(
         &self,
         trails: &[Trail],
-        lines: &[Result<Line<'_>, &str>],
+        lines: &[Result<Line<'_>, Words>],
         axis: &Axis<'_>,
         item: usize,
     ) -> Vec<Meeting> {
@@ -338,7 +338,7 @@ impl Engine {
 
     /// A line as a formula whose variable is the source of doubt `bands::AXIS`, between the ends of the plot. The name of a curve
     /// stands for the curve at the variable.
-    fn along(&self, place: usize, formula: &Formula, axis: &Axis<'_>) -> Result<Typed, String> {
+    fn along(&self, place: usize, formula: &Formula, axis: &Axis<'_>) -> Result<Typed, Words> {
         let asking = Asking::new(&self.book, &self.settlement.sorts, place);
         let expr = |node: Node| Expr {
             node,
@@ -375,14 +375,14 @@ impl Engine {
 }
 
 /// A checked formula without errors, or what is wrong with it.
-fn sound(formula: &Formula, typed: Typed) -> Result<Typed, String> {
+fn sound(formula: &Formula, typed: Typed) -> Result<Typed, Words> {
     let read = if formula.faulty {
         syntax::parse(&formula.text).1
     } else {
         Vec::new()
     };
     match read.iter().chain(&typed.faults).find(|fault: &&Fault| fault.is_error()) {
-        Some(fault) => Err(fault.message.to_string()),
+        Some(fault) => Err(fault.message.clone()),
         None => Ok(typed),
     }
 }

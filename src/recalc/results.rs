@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::fault::Placed;
+use crate::fault::{Placed, Words};
 use crate::language::check::QuantityId;
 use crate::language::check::Sort;
 use crate::language::work::Outcome;
@@ -173,12 +173,12 @@ pub struct Verdict {
     /// Margin: how far the left side is on the good side of the limit, in per cent of the limit (`10 %`, `-3.2 %`).
     pub margin: Option<String>,
     /// Why it is not worked.
-    pub why: Option<Arc<str>>,
+    pub why: Option<Words>,
 }
 
 impl Verdict {
     /// A verdict that cannot be given, and why.
-    pub fn not_worked(why: Arc<str>) -> Verdict {
+    pub fn not_worked(why: Words) -> Verdict {
         Verdict {
             holds: None,
             in_doubt: false,

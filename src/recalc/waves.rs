@@ -17,7 +17,7 @@ use super::natural::Natural;
 use super::reach::{Component, Items, Link, Reach, reached};
 use super::results::{Ran, Verdict};
 use super::settle::{Settled, Settlement, Slot};
-use crate::fault::Code;
+use crate::fault::{Code, Words};
 use crate::language::check::{QuantityId, SheetId, Sort};
 use crate::language::work::{Cells, Found, Outcome, Program, Sums, WorkFault, remembered_table};
 use crate::workbook::Workbook;
@@ -400,7 +400,7 @@ impl Wave<'_> {
             return Items::none();
         };
         if done.verdicts.len() != count {
-            done.verdicts = vec![Verdict::not_worked(Arc::from("")); count];
+            done.verdicts = vec![Verdict::not_worked(Words::default()); count];
             done.cells = vec![Outcome::truth(false); count].into();
             done.faulty.clear();
             done.notes.clear();

@@ -111,12 +111,8 @@ pub(super) fn gather<'a>(
                 .filter(|_| none && sheet.table().is_some())
                 .and_then(|condition| lookup::missing(one, sheet, condition));
             match (missing, asked.how) {
-                (Some(why), Gather::Only | Gather::First) => {
-                    (Outcome::fault(Code::NOT_IN_TABLE, why.0, why.1.as_deref()), None)
-                }
-                (Some(why), _) if asked.along.is_some() => {
-                    (Outcome::fault(Code::NOT_IN_TABLE, why.0, why.1.as_deref()), None)
-                }
+                (Some(missing), Gather::Only | Gather::First) => (missing, None),
+                (Some(missing), _) if asked.along.is_some() => (missing, None),
                 // What the asking item lacks is missing in every row of a table.
                 _ if sheet.table().is_some() && rows.known == 0 => match rows.why.take() {
                     Some(why) if rows.stopped.is_none() => (Outcome::Blank(why), None),

@@ -367,6 +367,8 @@ pub(super) static KINDS: &[KindEntry] = &[
         "Volume moved by a pump or hydraulic motor for one turn", "25 cm³/rev"),
     measured("mass", Family::Mass, "kg", "lb",
         "Mass", "850 kg").within(&NOT_NEGATIVE),
+    measured("mass per length", Family::Other, "kg/m", "lb/ft",
+        "Of a belt, a rope, a chain or what lies on it", "18 kg/m").within(&NOT_NEGATIVE),
     measured("force", Family::Force, "N", "lbf",
         "Force", "4200 N"),
     measured("weight", Family::Force, "N", "lbf",

@@ -200,6 +200,7 @@ const KINDS: &[(&str, &str)] = &[
     ("volume flow", "volume flow"),
     ("pressure", "pressure"),
     ("density", "density"),
+    ("mass per length", "mass per length"),
     ("mass flow", "mass flow"),
     ("stiffness", "stiffness"),
     ("torsional stiffness", "torsional stiffness"),

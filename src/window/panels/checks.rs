@@ -346,6 +346,8 @@ impl Checks {
                         if system != System::AsWritten {
                             let sides = session.sides_in(which, told.item, system);
                             told.verdict.sides = told.verdict.sides.take().and(sides);
+                            let why = told.verdict.why.take();
+                            told.verdict.why = why.map(|why| system.words(&why).into());
                         }
                         if matches!(told.says, Says::Fails | Says::InDoubt) && check {
                             let givens = session.check_rests_on(which, told.item, system);

@@ -108,6 +108,7 @@ impl Drawn {
         let courses = plot.trails.iter().enumerate().map(|(number, trail)| {
             let up = upwards(trail, shared, system);
             let mut trail = trail.clone();
+            trail.missing = trail.missing.map(|why| system.words(&why).into());
             for (x, y) in &mut trail.points {
                 (*x, *y) = (brought(&across, *x), brought(&up, *y));
             }
@@ -125,7 +126,7 @@ impl Drawn {
             unit: unit_of(&across),
             courses: courses.collect(),
             meetings,
-            refused: plot.refused.clone(),
+            refused: plot.refused.as_ref().map(|why| system.words(why).into()),
             ends: None,
             lying: Vec::new(),
             words: Vec::new(),
