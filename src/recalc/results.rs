@@ -409,4 +409,6 @@ pub struct RestsOn {
     pub value: String,
     /// Where it comes from.
     pub source: Option<Source>,
+    /// It is read by a condition, or by a part of a choice that was not taken: it did not give the value.
+    pub aside: bool,
 }

@@ -9,7 +9,7 @@ use super::names::{Mention, mentions};
 use super::published::tables_of_item;
 use super::reach::{Link, Reach};
 use super::results::{Band, Caused, How, RestsOn, Trace};
-use super::settle::{Settlement, Slot, quantity_of, statement_of};
+use super::settle::{Settled, Settlement, Slot, quantity_of, statement_of};
 use super::shown::{Showing, limits_of};
 use super::waves::{Done, View};
 use crate::fault::Span;
@@ -17,8 +17,8 @@ use crate::language::check::{CurveBody, Goal, Op, QuantityId, Typed, Which, body
 use crate::language::functions::{self, Body};
 use crate::language::syntax::{Expr, Node};
 use crate::language::work::{Outcome, Program, Worked, each_part};
-use crate::quantity::System;
-use crate::workbook::{Role, Statement, Workbook};
+use crate::quantity::{System, show};
+use crate::workbook::{Form, Role, Statement, Workbook};
 
 /// What a trace is made from.
 pub(super) struct Tracer<'a> {
@@ -277,12 +277,23 @@ impl Tracer<'_> {
         }
     }
 
-    /// The givens a cell rests on, in the order they are met.
+    /// The givens a cell rests on, in the order they are met; what only conditions and parts of a choice that were not taken read comes
+    /// behind the rest.
     pub(super) fn rests_on(&self, id: QuantityId, item: usize) -> Vec<RestsOn> {
         let mut out = Vec::new();
         let mut seen: HashSet<(QuantityId, Option<usize>)> = HashSet::new();
         let mut open: VecDeque<(QuantityId, Option<usize>)> = VecDeque::from([(id, Some(item))]);
-        while let Some((id, item)) = open.pop_front() {
+        let mut beside = VecDeque::new();
+        let mut aside = false;
+        loop {
+            let Some((id, item)) = open.pop_front() else {
+                if beside.is_empty() {
+                    break;
+                }
+                aside = true;
+                open.append(&mut beside);
+                continue;
+            };
             if !seen.insert((id, item)) {
                 continue;
             }
@@ -293,6 +304,7 @@ impl Tracer<'_> {
             };
             // A formula that has a fault does not say whose values it reads; in its own sheet they are those of its case.
             let unread = item.filter(|item| settled.slot_of(*item).is_some_and(|slot| slot.typed.op.is_none()));
+            let taken = item.and_then(|item| self.taken(entry, sheet, settled, item));
             let mut leads = false;
             for (read, link, only) in self.reach.reads(id) {
                 let concerns = match (only, item) {
@@ -317,16 +329,43 @@ impl Tracer<'_> {
                     (Link::Case | Link::Before, None) | (Link::Down | Link::Every, _) => None,
                 };
                 let single = from.is_some_and(|from| from.items.count() == 1);
-                open.push_back((*read, if single { Some(0) } else { target }));
+                let next = (*read, if single { Some(0) } else { target });
+                match taken.as_ref().is_none_or(|taken| taken.contains(read)) {
+                    true => open.push_back(next),
+                    false => beside.push_back(next),
+                }
             }
             let given = quantity_of(self.workbook, entry).is_none_or(|quantity| quantity.role == Role::Given);
             // A plate value whose tolerance depends on others is an input all the same.
             let toleranced = seen.len() > 1 && settled.slots.iter().any(|slot| slot.typed.tolerances > 0);
             if given && (!leads || toleranced) {
-                out.extend(self.leaf(entry, sheet, item));
+                out.extend(self.leaf(entry, sheet, item).map(|leaf| RestsOn { aside, ..leaf }));
             }
         }
         out
+    }
+
+    /// What the part of a choice reads that gave the value of an item; none where nothing was chosen.
+    fn taken(&self, entry: &Entry, sheet: &Sheet, settled: &Settled, item: usize) -> Option<HashSet<QuantityId>> {
+        let slot = settled.slot_of(item)?;
+        let op = slot.typed.op.as_ref().filter(|op| chooses(op))?;
+        let outcome = self.done.get(entry.id.0 as usize)?.cells.get(item)?;
+        if !matches!(outcome, Outcome::Value(_)) {
+            return None;
+        }
+        let view = View {
+            book: self.book,
+            done: self.done,
+        };
+        let worked = Program::new(&slot.typed, &view, sheet.id, "")?.traced(item);
+        let span = way(&slot.tree, op, &slot.text, &worked, &mut Vec::new())?;
+        let places = slot.typed.places.iter();
+        let inside = places.filter(|(place, _)| span.start <= place.start && place.end <= span.end);
+        Some(
+            inside
+                .filter_map(|(_, read)| Some(slot.typed.reads.get(*read)?.quantity))
+                .collect(),
+        )
     }
 
     fn leaf(&self, entry: &Entry, sheet: &Sheet, item: Option<usize>) -> Option<RestsOn> {
@@ -336,8 +375,18 @@ impl Tracer<'_> {
             _ => None,
         };
         let sort = &self.settlement.get(entry.id)?.sort;
+        let rounding = quantity.and_then(|quantity| quantity.rounding.as_ref());
         let value = match item {
-            Some(item) => Showing::new(sort, Role::Given, None, self.system).whole(cells.get(item)?),
+            Some(item) => {
+                let cell = cells.get(item)?;
+                // The mean of three readings has a tail that nobody read off a meter.
+                let role = if sheet.form == Form::List && has_tail(cell) {
+                    Role::Work
+                } else {
+                    Role::Given
+                };
+                Showing::new(sort, role, rounding, self.system).whole(cell)
+            }
             None => of_several(cells, sheet),
         };
         Some(RestsOn {
@@ -347,8 +396,25 @@ impl Tracer<'_> {
             title: quantity.and_then(|quantity| quantity.title.clone()).unwrap_or_default(),
             value,
             source: quantity.and_then(|quantity| quantity.source.clone()),
+            aside: false,
         })
     }
+}
+
+/// Whether a formula, or what it brings to a unit, is a choice.
+fn chooses(op: &Op) -> bool {
+    match op {
+        Op::Scale(inner, _) => chooses(inner),
+        Op::Choice { .. } | Op::Else(..) => true,
+        _ => false,
+    }
+}
+
+/// Whether a number has more digits behind its point than a reading or a plate.
+fn has_tail(cell: &Outcome) -> bool {
+    const MOST: usize = 5;
+    let number = cell.as_number().map(|number| show::exact(&number)).unwrap_or_default();
+    number.contains('.') && number.bytes().filter(u8::is_ascii_digit).count() > MOST
 }
 
 /// Several values that something rests on: how many there are, and which are missing or have a fault.

@@ -23,6 +23,7 @@ mod live;
 mod looks;
 mod panels;
 mod typing;
+mod units;
 
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};

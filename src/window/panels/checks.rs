@@ -15,6 +15,7 @@ use crate::recalc::{CheckResults, SheetResults, Verdict};
 use crate::session::Session;
 use crate::window::look;
 use crate::window::spot::{Field, Spot};
+use crate::workbook::Form;
 
 /// Rows of a list named at most for one check.
 const MOST: usize = 40;
@@ -34,6 +35,9 @@ enum Says {
 }
 
 impl Says {
+    /// In the order in which they are counted.
+    const ALL: [Says; 5] = [Says::Holds, Says::Fails, Says::Unworked, Says::Raised, Says::InDoubt];
+
     fn of(check: bool, verdict: &Verdict) -> Says {
         match (check, verdict.holds) {
             (true, Some(_)) if verdict.in_doubt => Says::InDoubt,
@@ -350,7 +354,10 @@ impl Checks {
                             told.verdict.why = why.map(|why| system.words(&why).into());
                         }
                         if matches!(told.says, Says::Fails | Says::InDoubt) && check {
-                            let givens = session.check_rests_on(which, told.item, system);
+                            let mut givens = session.check_rests_on(which, told.item, system);
+                            // What is not there, and what did not give the value, would not change it.
+                            let gave = givens.iter().any(|given| !given.aside);
+                            givens.retain(|given| given.value != "–" && !(given.aside && gave));
                             let most = (givens.as_slice(), MOST_GIVENS);
                             told.changes = inputs(session.results(), &sheet.name, most, told.item);
                         }
@@ -374,22 +381,16 @@ impl Checks {
         let formula = parts(formula, sheet);
         let quantity = formula.iter().find_map(|(_, quantity)| *quantity);
         let mut named: Vec<(usize, Says, Option<f32>)> = Vec::new();
-        let mut said = 0;
+        let (mut said, mut failed, mut unworked) = (0, 0, 0);
+        let mut worst: Option<Says> = None;
         for (item, verdict) in cells.iter().enumerate() {
             let says = Says::of(check, verdict);
-            let count = match says {
-                Says::Holds => 0,
-                Says::Fails => 1,
-                Says::Unworked => 2,
-                Says::Raised => 3,
-                Says::InDoubt => 4,
-            };
-            if (check || says == Says::Raised)
-                && let Some(count) = self.counts.get_mut(count)
-            {
-                *count += 1;
+            if worst.is_none_or(|worst| says.rank() < worst.rank()) {
+                worst = Some(says);
             }
             said += usize::from(matches!(says, Says::Holds | Says::Raised));
+            failed += usize::from(says == Says::Fails);
+            unworked += usize::from(check && says == Says::Unworked);
             let is_named = match says {
                 Says::Holds => !long,
                 Says::Unworked => check,
@@ -398,6 +399,13 @@ impl Checks {
             if is_named && named.len() < COMPARED {
                 named.push((item, says, verdict.margin.as_deref().and_then(share)));
             }
+        }
+        // A check counts once, by the worst that it says, as in the title and the side bar.
+        if let Some(worst) = worst.filter(|worst| check || *worst == Says::Raised)
+            && let Some(count) = Says::ALL.iter().position(|says| *says == worst)
+            && let Some(count) = self.counts.get_mut(count)
+        {
+            *count += 1;
         }
         named.sort_by(|a, b| first((a.1, a.2), (b.1, b.2)));
         named.truncate(MOST);
@@ -423,8 +431,16 @@ impl Checks {
             formula,
             at,
             sum: match (check, said, cells.len()) {
-                (true, ..) if !long => None,
-                (true, said, all) => Some(format!("holds for {said} of {all} rows")),
+                (true, ..) if sheet.form == Form::Sheet || cells.len() < 2 => None,
+                (true, said, all) => Some({
+                    let mut words = format!("holds for {said} of {all} rows");
+                    for (count, of) in [(failed, "does not hold for"), (unworked, "not worked for")] {
+                        if count > 0 {
+                            words.push_str(&format!(", {of} {count}"));
+                        }
+                    }
+                    words
+                }),
                 (false, 0, _) => Some("raised nowhere".to_owned()),
                 (false, said, all) => Some(format!("raised in {said} of {all} rows")),
             },
@@ -445,14 +461,13 @@ impl Checks {
             return;
         }
         let _ = ui.horizontal_wrapped(|ui| {
-            let all = [Says::Holds, Says::Fails, Says::Unworked, Says::Raised, Says::InDoubt];
-            for (says, count) in all.into_iter().zip(self.counts) {
+            for (says, count) in Says::ALL.into_iter().zip(self.counts) {
                 if count > 0 {
                     let words = match (says, count) {
-                        (Says::Holds, 1) => "1 holds".to_owned(),
-                        (Says::Holds, _) => format!("{count} hold"),
-                        (Says::Fails, 1) => "1 does not hold".to_owned(),
-                        (Says::Fails, _) => format!("{count} do not hold"),
+                        (Says::Holds, 1) => "1 check holds".to_owned(),
+                        (Says::Holds, _) => format!("{count} checks hold"),
+                        (Says::Fails, 1) => "1 check does not hold".to_owned(),
+                        (Says::Fails, _) => format!("{count} checks do not hold"),
                         _ => format!("{count} {}", says.word()),
                     };
                     let _ = ui.label(RichText::new(format!("{} {words}", says.mark())).color(says.ink(inks)));
