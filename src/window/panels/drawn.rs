@@ -126,7 +126,7 @@ impl Drawn {
             unit: unit_of(&across),
             courses: courses.collect(),
             meetings,
-            refused: plot.refused.as_ref().map(|why| system.words(why).into()),
+            refused: plot.refused.as_ref().map(|why| system.words(why)),
             ends: None,
             lying: Vec::new(),
             words: Vec::new(),
