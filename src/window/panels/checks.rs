@@ -15,7 +15,7 @@ use crate::recalc::{CheckResults, SheetResults, Verdict};
 use crate::session::Session;
 use crate::window::look;
 use crate::window::spot::{Field, Spot};
-use crate::workbook::Form;
+use crate::workbook;
 
 /// Rows of a list named at most for one check.
 const MOST: usize = 40;
@@ -431,7 +431,7 @@ impl Checks {
             formula,
             at,
             sum: match (check, said, cells.len()) {
-                (true, ..) if sheet.form == Form::Sheet || cells.len() < 2 => None,
+                (true, ..) if sheet.form == workbook::Form::Sheet || cells.len() < 2 => None,
                 (true, said, all) => Some({
                     let mut words = format!("holds for {said} of {all} rows");
                     for (count, of) in [(failed, "does not hold for"), (unworked, "not worked for")] {
