@@ -19,6 +19,7 @@ use eframe::egui;
 
 use super::arrange::{Arrangement, Ordered};
 use super::command::Act;
+use super::commas;
 use super::daylight;
 use super::door::{
     Arrived, Copied, Door, Opened, Said, Stamp, Todo, Typed, Wake, Work, kept_beside, kept_meanwhile, written_at,
@@ -149,6 +150,10 @@ pub struct Window {
     find_fresh: bool,
     search: String,
     library: Library,
+    /// Numbers with a decimal comma, by sheet.
+    found_commas: Vec<commas::Commas>,
+    /// The sheet that is asked about.
+    asks_commas: Option<usize>,
     search_fresh: bool,
     notices: Vec<Notice>,
     acts: Vec<Act>,
@@ -285,6 +290,8 @@ impl Window {
             find_fresh: false,
             search: String::new(),
             library: Library::default(),
+            found_commas: Vec::new(),
+            asks_commas: None,
             search_fresh: false,
             notices: Vec::new(),
             acts: Vec::new(),
@@ -517,6 +524,14 @@ impl Window {
                 )
             })
             .collect();
+        let found: Vec<commas::Commas> = (0..results.sheets.len())
+            .map(|at| commas::counted(session, at))
+            .collect();
+        let was = std::mem::replace(&mut self.found_commas, found);
+        let count = |all: &[commas::Commas], at: usize| all.get(at).map_or(0, commas::Commas::count);
+        // Several at once are asked about in one go, until there are none or somebody leaves them.
+        let more = (0..results.sheets.len()).find(|at| count(&self.found_commas, *at) > count(&was, *at).max(1));
+        self.asks_commas = more.or(self.asks_commas.filter(|at| count(&self.found_commas, *at) > 1));
         self.failing = results.sheets.iter().map(super::panels::checks::failing).collect();
         self.sheet = self.sheet.min(self.contents.len().saturating_sub(1));
         self.doubtful = results
@@ -1187,6 +1202,14 @@ impl Window {
                 // Steps that the session had no time for are left out.
                 let begins = begins || self.drag.as_ref().is_some_and(|(_, begins)| *begins);
                 self.drag = Some((command, begins));
+            }
+            Wish::Commas(sheet, doubtful) => {
+                let system = self.system;
+                let work = Work::new(move |session: &Session| match Seen::of(session, sheet) {
+                    Some(seen) => commas::mended(seen.shown_in(system), doubtful),
+                    None => Ok((Vec::new(), None)),
+                });
+                self.door.ask(Todo::Many("read decimal commas".into(), work));
             }
             Wish::Show(panel) => self.panel = Some(panel),
             Wish::Ask(act) => self.acts.push(act),

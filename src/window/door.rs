@@ -23,6 +23,7 @@ use crate::workbook::change::Touches;
 use crate::workbook::{Form, text};
 
 use super::arrange::{Ordered, RowsBy};
+use super::copied::Lines;
 use super::many::Made;
 use super::newer::{self, Back, ListRead, Merged, Newer, Wanted};
 use super::panels::curves::{PLACES, Which};
@@ -107,6 +108,8 @@ pub struct Copied {
     pub text: String,
     /// As it was typed, for this window.
     pub typed: String,
+    /// Whole lines of a worked sheet, with their formulas.
+    pub lines: Option<Lines>,
 }
 
 /// Where something was typed, and what.

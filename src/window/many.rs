@@ -157,14 +157,20 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     }
 }
 
+/// Whether what is pasted there becomes lines of their own: behind the last line of a worked sheet, or in one that holds nothing.
+pub fn makes_lines(seen: Seen<'_>, plan: &Plan, (first, _): Range) -> bool {
+    plan.form == Form::Sheet && (plan.quantities.len() <= first.line || pasted::is_empty(seen))
+}
+
 /// A table with lines beyond the last one of a worked sheet, or in a list that holds nothing yet: new quantities, columns, rows.
 fn table(seen: Seen<'_>, cells: &[Vec<String>], there: usize) -> Option<Made> {
     let width = cells.iter().map(Vec::len).max().unwrap_or(0);
-    if width < 2 || cells.len() < 2 {
-        return None;
-    }
     if seen.results.form == Form::List {
-        return pasted::list(seen, cells);
+        return (width > 1 && cells.len() > 1).then(|| pasted::list(seen, cells))?;
+    }
+    // One text is typed where it stands.
+    if width.max(cells.len()) < 2 {
+        return None;
     }
     // A table over lines that are all there goes where it stands.
     if cells.len() <= there && !pasted::is_empty(seen) {

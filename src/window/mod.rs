@@ -10,6 +10,7 @@
 pub mod look;
 pub mod command;
 mod library;
+mod comma;
 pub mod spot;
 mod live;
 pub mod offers;
@@ -20,6 +21,8 @@ mod clip;
 mod daylight;
 mod pasted;
 mod many;
+mod copied;
+mod commas;
 mod groups;
 mod newer;
 pub mod door;

@@ -7,8 +7,10 @@ use std::sync::Arc;
 
 use super::spot::{Field, Fresh, Seen, bare_with, fresh, is_value};
 use crate::fault::Fault;
+use crate::language::check::Sort;
 use crate::language::syntax;
-use crate::quantity::{Kind, Unit};
+use crate::quantity::{Kind, Unit, conversion};
+use crate::recalc::QuantityResults;
 use crate::workbook::change::{Change, Place};
 use crate::workbook::text::{may_be_name, name_near, quoted};
 use crate::workbook::{SourceWord, Statement};
@@ -76,7 +78,7 @@ pub(super) fn is_empty(seen: Seen<'_>) -> bool {
 }
 
 /// The lone line of an empty sheet.
-fn lone(seen: Seen<'_>) -> Option<usize> {
+pub(super) fn lone(seen: Seen<'_>) -> Option<usize> {
     let [only] = seen.results.quantities.as_slice() else {
         return None;
     };
@@ -96,7 +98,16 @@ fn said(table: &Table, column: usize) -> impl Iterator<Item = &str> + Clone {
         .filter(|text| !text.is_empty())
 }
 
-/// What each column of a table is in a worked sheet, told by what it holds: at least a label or a symbol beside values.
+/// Whether all of some texts may be names, each once.
+fn are_names<'t>(texts: impl Iterator<Item = &'t str>) -> bool {
+    let mut names: Vec<&str> = texts.collect();
+    let all = names.len();
+    names.sort_unstable();
+    names.dedup();
+    names.len() == all && names.into_iter().all(may_be_name)
+}
+
+/// What each column of a table is in a worked sheet, told by what it holds: labels or symbols beside values, or one sort of them alone.
 fn told(table: &Table, cases: usize) -> Option<Vec<Option<Field>>> {
     let width = table.iter().map(Vec::len).max().unwrap_or(0);
     let values = |column: &usize| {
@@ -105,7 +116,11 @@ fn told(table: &Table, cases: usize) -> Option<Vec<Option<Field>>> {
         values > 0 && 2 * values >= all
     };
     let valued: Vec<usize> = (0..width).filter(values).collect();
-    let first = *valued.first()?;
+    let Some(first) = valued.first().copied() else {
+        // A column of words alone.
+        let names = are_names(said(table, 0));
+        return (width == 1).then(|| vec![Some(if names { Field::Symbol } else { Field::Label })]);
+    };
     let mut out: Vec<Option<Field>> = vec![None; width];
     let mut set = |column: usize, field: Field| {
         if let Some(place) = out.get_mut(column) {
@@ -118,14 +133,10 @@ fn told(table: &Table, cases: usize) -> Option<Vec<Option<Field>>> {
     let texts: Vec<usize> = (0..first)
         .filter(|column| said(table, *column).next().is_some())
         .collect();
-    let named = |column: &usize| {
-        let mut names: Vec<&str> = said(table, *column).collect();
-        let all = names.len();
-        names.sort_unstable();
-        names.dedup();
-        names.len() == all && names.into_iter().all(may_be_name)
-    };
+    let named = |column: &usize| are_names(said(table, *column));
     match texts.as_slice() {
+        // Values alone have names of their own made for them.
+        [] if valued.len() == width => {}
         [] => return None,
         [only] if named(only) => set(*only, Field::Symbol),
         [only] => set(*only, Field::Label),
@@ -184,13 +195,18 @@ fn name_of(words: &str) -> String {
 /// New quantities at the end of a worked sheet, one for each line of a table; `None` where the table does not tell what is what.
 /// `columns`: what each column is, where its place says so.
 pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Field>>>) -> Option<Made> {
-    let cases = seen.results.items.len().max(1);
-    let columns = columns.or_else(|| told(table, cases))?;
+    let unnamed = seen.results.items.iter().all(|name| name.is_empty());
+    // In a sheet that holds nothing yet each column of values is a case.
+    let makes_cases = unnamed && is_empty(seen) && columns.is_none();
+    let most = if makes_cases {
+        usize::MAX
+    } else {
+        seen.results.items.len().max(1)
+    };
+    let columns = columns.or_else(|| told(table, most))?;
     let at = |field: Field| columns.iter().position(|known| *known == Some(field));
-    if at(Field::Label).is_none() && at(Field::Symbol).is_none() {
-        return None;
-    }
-    let values: Vec<usize> = (0..cases).filter_map(|case| at(Field::Value(case))).collect();
+    let values: Vec<usize> = (0..columns.len()).map_while(|case| at(Field::Value(case))).collect();
+    let cases = if makes_cases { values.len().max(1) } else { most };
     // Headings hold words where values are.
     let heads = values.iter().any(|column| {
         let text = table.first().map_or("", |row| cell(row, *column));
@@ -207,6 +223,15 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
             place: Place::Line(seen.at, line),
         });
         place = line;
+    }
+    let made = (makes_cases && cases > 1).then(|| case_names(table.first().filter(|_| from > 0), &values));
+    if let Some(made) = &made {
+        changes.push(Change::InsertLine {
+            place: Place::Line(seen.at, place),
+            before: "".into(),
+            text: format!("cases {}", made.join(" | ")).into(),
+        });
+        place += 1;
     }
     for (number, row) in table.iter().enumerate().skip(from) {
         let text = |field: Field| at(field).map_or("", |column| cell(row, column));
@@ -255,6 +280,7 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
         };
         let mut fresh = Fresh {
             name: name.clone(),
+            alone: is_empty(seen),
             title: text(Field::Label).to_owned(),
             values: typed,
             clauses: [
@@ -283,13 +309,25 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
             Err(_) => left.add(&row.join(" "), number, 0),
         }
     }
-    let note = left.words();
-    let note = match (from, note) {
-        (0, note) => note,
-        (_, Some(note)) => Some(format!("The first line was taken for headings. {note}")),
-        (_, None) => Some("The first line was taken for headings.".to_owned()),
-    };
-    Some(Ok((changes, note)))
+    let headed = (from > 0).then(|| "The first line was taken for headings.".to_owned());
+    let cased = made.map(|made| format!("Each column of values is a case: {}.", made.join(", ")));
+    let note: Vec<String> = headed.into_iter().chain(cased).chain(left.words()).collect();
+    Some(Ok((changes, Some(note.join(" ")).filter(|note| !note.is_empty()))))
+}
+
+/// Names of cases: the words over their columns, else numbered.
+fn case_names(heads: Option<&Vec<String>>, columns: &[usize]) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for (number, column) in columns.iter().enumerate() {
+        let words = heads.map_or("", |heads| cell(heads, *column));
+        let base = match words {
+            "" => format!("case_{}", number + 1),
+            words => name_of(words),
+        };
+        let name = fresh(&base, |name| out.iter().any(|known| known == name));
+        out.push(name.to_string());
+    }
+    out
 }
 
 /// A name of its own for each line.
@@ -335,6 +373,26 @@ pub(super) fn is_blank(seen: Seen<'_>) -> bool {
     rows.rows.len() <= 1 && rows.rows.iter().all(|row| row.cells.iter().skip(1).all(blank))
 }
 
+/// Whether a quantity is called so, by its symbol or its label.
+fn called(quantity: &QuantityResults, words: &str) -> bool {
+    let is = |name: &str| name.to_lowercase() == words.to_lowercase();
+    is(&quantity.name) || is(&quantity.title)
+}
+
+/// Whether a column that stands empty in a list is the one for what has no name there: texts for texts, values by their unit.
+fn is_meant(quantity: &QuantityResults, is_text: bool, unit: Option<&str>) -> bool {
+    match &quantity.sort {
+        Sort::Text => is_text,
+        Sort::Quantity { unit: own, .. } => {
+            let unit = unit
+                .and_then(|unit| Unit::parse(unit).ok())
+                .filter(|unit| !unit.is_plain());
+            !is_text && unit.is_some_and(|unit| conversion(&unit, own).is_ok())
+        }
+        _ => false,
+    }
+}
+
 /// A table with headings in a list that holds nothing yet: its columns and rows; `None` where it has no headings.
 pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
     let [heads, body @ ..] = table else { return None };
@@ -362,10 +420,16 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         let (words, unit) = heading(head);
         let is_text = !said(body, column).any(is_value);
         let free = |name: &str| !taken.iter().any(|known| **known == *name);
-        let known = seen.results.quantities.iter().find(|quantity| {
-            (*quantity.name == *words || quantity.title == words)
-                && columns.contains(&quantity.name)
-                && free(&quantity.name)
+        let mut there = seen
+            .results
+            .quantities
+            .iter()
+            .filter(|quantity| columns.contains(&quantity.name) && free(&quantity.name));
+        let known = there.clone().find(|quantity| called(quantity, &words)).or_else(|| {
+            there.find(|quantity| {
+                let named = heads.iter().any(|head| called(quantity, &heading(head).0));
+                !named && is_meant(quantity, is_text, unit.as_deref())
+            })
         });
         let name = match known {
             Some(known) => known.name.clone(),

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use rust_decimal::prelude::ToPrimitive;
 
+use super::comma::readings;
 use super::look::State;
 use crate::fault::{Code, Fault, Span, Words};
 use crate::language::check::Sort;
@@ -661,6 +662,8 @@ pub struct Fresh {
     pub values: Vec<String>,
     /// Unit, kind, source: as they stand in a line.
     pub clauses: [String; 3],
+    /// It takes the place of everything that stands in its sheet.
+    pub alone: bool,
 }
 
 impl Seen<'_> {
@@ -673,7 +676,7 @@ impl Seen<'_> {
         if let Some(fault) = name_fault(name) {
             return Err(fault.in_words());
         }
-        if self.results.quantities.iter().any(|known| &*known.name == name) {
+        if !fresh.alone && self.results.quantities.iter().any(|known| &*known.name == name) {
             return Err(format!("There is a quantity {name} already."));
         }
         let worked = fresh.values.iter().any(|value| {
@@ -1309,13 +1312,11 @@ fn bare_number(text: &str) -> Option<f64> {
 
 /// A number as it is written with a decimal comma: `190,5`.
 fn with_comma(text: &str) -> Option<f64> {
-    let (whole, decimals) = text.trim().split_once(',')?;
-    let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
-    let unsigned = whole.strip_prefix(['-', '−', '+']).unwrap_or(whole);
-    if !digits(unsigned) || !digits(decimals) {
-        return None;
-    }
-    format!("{}.{decimals}", whole.replace('−', "-")).parse().ok()
+    let text = text.trim();
+    let unsigned = text.strip_prefix(['-', '−', '+']).unwrap_or(text);
+    let (decimal, _) = readings(unsigned)?;
+    let sign = if text.starts_with(['-', '−']) { "-" } else { "" };
+    format!("{sign}{decimal}").parse().ok()
 }
 
 /// Whether a text is one bare number, perhaps with what it may be off.

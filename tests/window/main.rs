@@ -1,6 +1,6 @@
 //! The window, without a screen: what a user finds by its accessible name, presses and types.
 //!
-//! `grid` typing and moving in sheets and lists; `columns` headings, whole columns and lines, groups, notes, menus; `typing` what is typed is seen and not lost; `completion` what could stand at the cursor; `commands` every command of the list; `panels` and `beside` what stands beside the grid; `curves` plots;
+//! `grid` typing and moving in sheets and lists; `columns` headings, whole columns and lines, groups, notes, menus; `typing` what is typed is seen and not lost; `completion` what could stand at the cursor; `pasting` what comes from the clipboard; `commands` every command of the list; `panels` and `beside` what stands beside the grid; `curves` plots;
 //! `live` what is said of a text before it is taken in; `files` open, save, import, hand over, recover; `looks` main screens as pictures. Values are compared with `polepair work --json` of the saved file: what the window shows is what the program works.
 
 #![allow(
@@ -22,6 +22,7 @@ mod lines;
 mod live;
 mod looks;
 mod panels;
+mod pasting;
 mod typing;
 mod units;
 

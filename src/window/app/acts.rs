@@ -15,7 +15,7 @@ use crate::window::door::{Copied, Todo, Work};
 use crate::window::habits::SIZES;
 use crate::window::panels::Panel;
 use crate::window::spot::{Field, Seen, Spot, fresh};
-use crate::window::{clip, command, many};
+use crate::window::{clip, command, copied, many};
 use crate::workbook::change::{Change, Place};
 use crate::workbook::{Form, Role};
 
@@ -269,6 +269,7 @@ impl Window {
                 Seen::of(session, sheet).map_or(Copied::default(), |seen| Copied {
                     text: clip::text(seen.shown_in(system), &plan, range),
                     typed: clip::text(seen, &plan, range),
+                    lines: copied::lines(seen, &plan, range),
                 })
             });
             self.door.ask(Todo::Copy(work));
@@ -279,12 +280,16 @@ impl Window {
     pub(super) fn paste(&mut self, text: String) {
         // What was copied here comes back as it was typed, whatever unit it was shown in.
         let same = |copied: &&Copied| copied.text.lines().eq(text.lines());
-        let (text, system) = match self.copied_last.as_ref().filter(same) {
-            Some(copied) => (copied.typed.clone(), System::AsWritten),
-            None => (text, self.system),
+        let (text, lines, system) = match self.copied_last.as_ref().filter(same) {
+            Some(copied) => (copied.typed.clone(), copied.lines.clone(), System::AsWritten),
+            None => (text, None, self.system),
         };
         self.many("paste", move |seen, plan, range| {
-            many::paste(seen.shown_in(system), plan, range, &text)
+            let made = lines.filter(|_| many::makes_lines(seen, plan, range));
+            match made.and_then(|lines| lines.pasted(seen)) {
+                Some(made) => made,
+                None => many::paste(seen.shown_in(system), plan, range, &text),
+            }
         });
     }
 

@@ -17,7 +17,7 @@ use crate::window::panels::curves::Beside;
 use crate::window::panels::faults::Faults;
 use crate::window::panels::lines::Lines;
 use crate::window::panels::report::Reading;
-use crate::window::panels::{Panel, Wish, keys, report, working};
+use crate::window::panels::{Panel, Wish, draw_commas, keys, report, working};
 use crate::window::renames::Names;
 use crate::window::spot::{Field, Seen, Spot};
 use crate::window::start;
@@ -62,6 +62,8 @@ enum Offer {
     Kept,
     /// Work of a workbook without a file that was kept.
     Left,
+    /// Numbers with a decimal comma, in a sheet.
+    Commas(usize),
 }
 
 /// How long ago something was, in words; none where the clock says that it is still to come.
@@ -332,6 +334,7 @@ impl Window {
             .into_iter()
             .filter(|(is, _)| *is)
             .map(|(_, offer)| offer)
+            .chain(self.asks_commas.filter(|at| *at == self.sheet).map(Offer::Commas))
             .collect();
         let count = self.notices.len();
         self.all_notices &= count > 1;
@@ -451,6 +454,14 @@ impl Window {
                 {
                     (self.outside, self.not_saved) = (false, false);
                     self.door.away(move || Arrived::Seen(Stamp::of(&path), true));
+                }
+            }
+            Offer::Commas(at) => {
+                let Some(found) = self.found_commas.get(at) else { return };
+                words(ui, found.words());
+                draw_commas(ui, at, found, &mut self.wishes);
+                if ui.button("Leave them").clicked() {
+                    self.asks_commas = None;
                 }
             }
             Offer::Kept => {

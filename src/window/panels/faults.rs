@@ -3,10 +3,11 @@
 
 use eframe::egui::{self, RichText, Ui};
 
-use super::{Answer, Near, Wish, field, offered, place_of, row_in_words, words_of};
+use super::{Answer, Near, Wish, draw_commas, field, offered, place_of, row_in_words, words_of};
 use crate::fault::{Fix, Placed, Severity, Stands};
 use crate::quantity::System;
 use crate::session::{Command, Session};
+use crate::window::commas::{self, Commas};
 use crate::window::look::{self, State};
 use crate::window::spot::{Field, Seen, Spot};
 use crate::workbook::change::{Change, Place};
@@ -44,6 +45,8 @@ pub struct Faults {
     entries: Vec<Entry>,
     counts: [usize; 3],
     more: usize,
+    /// Sheets with numbers that have a decimal comma.
+    commas: Vec<(usize, String, Commas)>,
     accepted: Vec<(String, String)>,
     open: Option<Open>,
     fresh: bool,
@@ -256,6 +259,10 @@ impl Faults {
             counts: [Severity::Error, Severity::Warning, Severity::Note]
                 .map(|severity| faults.iter().filter(|placed| placed.fault.severity == severity).count()),
             more: faults.len().saturating_sub(MOST),
+            commas: (session.results().sheets.iter().enumerate())
+                .map(|(at, sheet)| (at, sheet.heading().to_owned(), commas::counted(session, at)))
+                .filter(|(_, _, found)| found.count() > 1)
+                .collect(),
             accepted: session
                 .results()
                 .accepted
@@ -297,6 +304,11 @@ impl Faults {
                     }
                 }
             });
+        }
+        for (at, sheet, found) in &self.commas {
+            ui.add_space(6.0);
+            let _ = ui.label(RichText::new(format!("{sheet}: {}", found.words())).font(look::bold(13.0)));
+            let _ = ui.horizontal_wrapped(|ui| draw_commas(ui, *at, found, wishes));
         }
         let mut open = self.open.take();
         let before = open.clone();

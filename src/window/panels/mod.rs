@@ -27,6 +27,7 @@ use std::sync::Arc;
 use eframe::egui::{self, RichText};
 
 use super::command::Act;
+use super::commas::{Commas, Doubtful};
 use super::look;
 use super::spot::{Field, Spot};
 use crate::fault::{Fix, Placed};
@@ -102,6 +103,8 @@ pub enum Wish {
     Drag(Command, bool),
     /// Put a text into the one that is typed, and choose these letters of it.
     Put(String, Option<Range<usize>>),
+    /// Read the numbers of a sheet that have a decimal comma.
+    Commas(usize, Doubtful),
     /// Show a panel.
     Show(Panel),
     /// As if a command had been chosen.
@@ -258,6 +261,15 @@ fn draw_links(ui: &mut egui::Ui, links: &[Link], wishes: &mut Vec<Wish>) {
 /// A button for something offered. Whether it was pressed.
 pub(super) fn offered(ui: &mut egui::Ui, label: &str) -> bool {
     ui.button(format!("→ {label}")).on_hover_text("Do it").clicked()
+}
+
+/// Offers to read the numbers of a sheet that have a decimal comma, all in one step.
+pub(in crate::window) fn draw_commas(ui: &mut egui::Ui, sheet: usize, found: &Commas, wishes: &mut Vec<Wish>) {
+    for (words, doubtful) in found.offers() {
+        if offered(ui, &words) {
+            wishes.push(Wish::Commas(sheet, doubtful));
+        }
+    }
 }
 
 /// What came of a field.

@@ -6,12 +6,13 @@ use std::time::Duration;
 
 use eframe::egui::{self, RichText, Ui};
 
-use super::{Link, Near, Panel, Wish, draw_links, faults, inputs, links_to, offered};
-use crate::fault::{Fault, Fix, Placed, Severity, Stands};
+use super::{Link, Near, Panel, Wish, draw_commas, draw_links, faults, inputs, links_to, offered};
+use crate::fault::{Code, Fault, Fix, Placed, Severity, Stands};
 use crate::language::work::Outcome;
 use crate::quantity::System;
 use crate::recalc::{Showing, Trace};
 use crate::session::Command;
+use crate::window::commas::{self, Commas};
 use crate::window::look;
 use crate::window::spot::{Field, Seen, Spot, measured, sort_words};
 use crate::window::typing::Editing;
@@ -55,6 +56,8 @@ pub struct Working {
     /// Long formulas are shown whole.
     unfolded: bool,
     told: Vec<Told>,
+    /// The sheet and its numbers with a decimal comma, where this is one of several.
+    commas: Option<(usize, Commas)>,
     /// A word and the places it leads to.
     ways: Vec<(&'static str, Vec<Link>)>,
 }
@@ -230,6 +233,10 @@ impl Working {
             });
             Told::Wrong(placed.fault.in_words(), fixes.collect())
         }));
+        if faults.iter().any(|placed| placed.fault.code == Code::NUMBER_FORM) {
+            let found = commas::counted(seen.session, seen.at);
+            self.commas = (found.count() > 1).then_some((seen.at, found));
+        }
         !faults.is_empty()
     }
 
@@ -311,6 +318,9 @@ impl Working {
                     }
                 });
             }
+        }
+        if let Some((sheet, found)) = &self.commas {
+            let _ = ui.horizontal_wrapped(|ui| draw_commas(ui, *sheet, found, wishes));
         }
         self.unfolded |= unfold;
         let _ = ui.horizontal_wrapped(|ui| {

@@ -1,0 +1,205 @@
+//! Numbers with a decimal comma: how many stand in a sheet, and what writes them with a point.
+//!
+//! Always: a comma that may as well group digits (`1,234`) is never read without being asked for.
+//! Not known here: the screen.
+
+use super::comma::readings;
+use super::many::Made;
+use super::spot::{Field, Seen, Spot};
+use crate::fault::{Code, Stands};
+use crate::session::Session;
+use crate::workbook::change::Change;
+use crate::workbook::{Form, Role};
+
+/// How commas that may as well group digits are read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Doubtful {
+    /// They stay as they are.
+    Stay,
+    /// They stand before the decimals.
+    Decimal,
+    /// They group digits.
+    Group,
+}
+
+/// The numbers of a sheet that are written with a decimal comma.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Commas {
+    /// How many can be read in one way only.
+    pub sure: usize,
+    /// How many may be grouped digits as well.
+    pub doubtful: usize,
+    /// The first of those.
+    pub example: String,
+}
+
+/// A value with a point in each of its numbers; `None` where nothing changes, and for what is no value.
+fn written(text: &str, doubtful: Doubtful) -> Option<String> {
+    let begins = text.trim_start_matches(['-', '−', '+', ' ']);
+    if !begins.starts_with(|first: char| first.is_ascii_digit()) || text.contains(['(', '"']) {
+        return None;
+    }
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(at) = rest.find(|sign: char| sign.is_ascii_digit()) {
+        let (before, number) = rest.split_at_checked(at)?;
+        let end = number.find(|sign: char| !(sign.is_ascii_digit() || matches!(sign, '.' | ',')));
+        let (number, after) = number.split_at_checked(end.unwrap_or(number.len()))?;
+        out.push_str(before);
+        match (readings(number), doubtful) {
+            (Some((decimal, None)), _) | (Some((decimal, Some(_))), Doubtful::Decimal) => out.push_str(&decimal),
+            (Some((_, Some(grouped))), Doubtful::Group) => out.push_str(&grouped),
+            _ => out.push_str(number),
+        }
+        rest = after;
+    }
+    out.push_str(rest);
+    (out != text).then_some(out)
+}
+
+/// The numbers with a decimal comma that stand wrong in a sheet.
+pub fn counted(session: &Session, sheet: usize) -> Commas {
+    let mut found = Commas::default();
+    let faults = session.results().faults.iter();
+    for placed in faults.filter(|placed| placed.fault.code == Code::NUMBER_FORM) {
+        let of_sheet = matches!(placed.stands, Stands::Line(at, _) | Stands::Row(at, ..) if at == sheet);
+        let number = placed.fault.span.of(&placed.source);
+        match readings(number).filter(|_| of_sheet) {
+            Some((_, None)) => found.sure += 1,
+            Some((_, Some(_))) => {
+                if found.doubtful == 0 {
+                    found.example = number.to_owned();
+                }
+                found.doubtful += 1;
+            }
+            None => {}
+        }
+    }
+    found
+}
+
+impl Commas {
+    /// How many there are.
+    pub fn count(&self) -> usize {
+        self.sure + self.doubtful
+    }
+
+    /// What is found, in words.
+    pub fn words(&self) -> String {
+        let values = |count: usize| match count {
+            1 => "1 number has".to_owned(),
+            more => format!("{more} numbers have"),
+        };
+        let also = match self.doubtful {
+            0 => String::new(),
+            _ if self.sure == 0 => ", which may group digits as well".to_owned(),
+            more => format!("; {more} of them may group digits as well, such as {}", self.example),
+        };
+        format!("{} a decimal comma{also}.", values(self.count()))
+    }
+
+    /// What can be done about them: what it is called, and how the doubtful ones are read.
+    pub fn offers(&self) -> Vec<(String, Doubtful)> {
+        let values = |count: usize| match count {
+            1 => "1 value".to_owned(),
+            more => format!("{more} values"),
+        };
+        let mut out = Vec::new();
+        if self.sure > 0 {
+            let rest = if self.doubtful > 0 { ", leave the others" } else { "" };
+            let words = format!("read {} with decimal comma{rest}", values(self.sure));
+            out.push((words, Doubtful::Stay));
+        }
+        if self.doubtful > 0
+            && let Some((decimal, Some(grouped))) = readings(&self.example)
+        {
+            let all = if self.sure > 0 { "all " } else { "" };
+            for (read, doubtful) in [(decimal, Doubtful::Decimal), (grouped, Doubtful::Group)] {
+                let words = format!("read {all}{}: {} is {read}", values(self.count()), self.example);
+                out.push((words, doubtful));
+            }
+        }
+        out
+    }
+}
+
+/// Writes the values of a sheet that have a decimal comma with a point, in the units that are shown.
+///
+/// # Errors
+/// Where there are none any more.
+pub fn mended(seen: Seen<'_>, doubtful: Doubtful) -> Made {
+    let mut changes = Vec::new();
+    let sheet = &seen.sheet.name;
+    for (at, quantity) in seen.results.quantities.iter().enumerate() {
+        let Some(inputs) = seen.inputs(&quantity.name).filter(|_| quantity.role == Role::Given) else {
+            continue;
+        };
+        let serves_all = seen.sheet.form == Form::Sheet && inputs.values.len() <= 1;
+        let items = if serves_all { 1 } else { seen.results.items.len() };
+        for item in 0..items {
+            let spot = Spot {
+                quantity: at,
+                field: Field::Value(item),
+            };
+            let Some(text) = written(&seen.typed(spot), doubtful) else {
+                continue;
+            };
+            let text = seen.read_here(spot, &text).unwrap_or(text).into();
+            let quantity = quantity.name.clone();
+            changes.push(match seen.sheet.form {
+                Form::Sheet => Change::SetValue {
+                    sheet: sheet.clone(),
+                    quantity,
+                    case: (!serves_all).then_some(item),
+                    text,
+                },
+                Form::List => Change::SetCell {
+                    list: sheet.clone(),
+                    row: item,
+                    quantity,
+                    text,
+                },
+            });
+        }
+    }
+    match changes.is_empty() {
+        true => Err("No number has a decimal comma any more.".to_owned()),
+        false => Ok((changes, None)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What each number is by the habit of writing that has it; the doubtful ones have two.
+    #[test]
+    fn only_what_can_be_read_in_one_way_is_read_unasked() {
+        for (text, stays, decimal, grouped) in [
+            ("190,5", "190.5", "190.5", "190.5"),
+            ("1,8 m/s", "1.8 m/s", "1.8 m/s", "1.8 m/s"),
+            ("1.234,5 kW", "1234.5 kW", "1234.5 kW", "1234.5 kW"),
+            ("1.234.567,25", "1234567.25", "1234567.25", "1234567.25"),
+            ("1,234", "1,234", "1.234", "1234"),
+            ("0,125", "0.125", "0.125", "0.125"),
+            ("1234,567", "1234.567", "1234.567", "1234.567"),
+            ("-2,5 K", "-2.5 K", "-2.5 K", "-2.5 K"),
+            (
+                "1,5 kW ± 0,2 kW",
+                "1.5 kW ± 0.2 kW",
+                "1.5 kW ± 0.2 kW",
+                "1.5 kW ± 0.2 kW",
+            ),
+            ("1,234,567", "1,234,567", "1,234,567", "1,234,567"),
+            ("12.34,5", "12.34,5", "12.34,5", "12.34,5"),
+            ("largest(1,5)", "largest(1,5)", "largest(1,5)", "largest(1,5)"),
+            ("P,5", "P,5", "P,5", "P,5"),
+            ("15 kW", "15 kW", "15 kW", "15 kW"),
+        ] {
+            let read = |doubtful| written(text, doubtful).unwrap_or_else(|| text.to_owned());
+            assert_eq!(read(Doubtful::Stay), stays);
+            assert_eq!(read(Doubtful::Decimal), decimal);
+            assert_eq!(read(Doubtful::Group), grouped);
+        }
+    }
+}

@@ -1,0 +1,212 @@
+//! Pasting: lines with their formulas and cases, columns, tables from other programs, numbers with a decimal comma.
+
+use eframe::egui::{Event, Key, Modifiers};
+use polepair::window::command::Act;
+use polepair::window::spot::Field;
+
+use crate::Screen;
+use crate::grid::workbook;
+
+fn paste(screen: &mut Screen, text: &str) {
+    screen.at_once(vec![Event::Paste(text.to_owned())]);
+}
+
+/// The text of the sheet or list that comes last.
+fn last(screen: &mut Screen) -> String {
+    let text = screen.text();
+    let at = text.rfind("\nsheet ").max(text.rfind("\nlist ")).unwrap_or(0);
+    text[at..].to_owned()
+}
+
+/// Invented values.
+const BELT: &str = "polepair 1
+sheet belt
+  cases dry | wet
+  given Q_m = 180 t/h | 220 t/h : mass flow \"Gravel\" measured
+  given v = 1.6 m/s : speed
+  work m_L = Q_m / v in kg/m
+  work P = m_L * g_n * 18 m * v / (92 %) in kW : shaft power \"Power\"
+  work k = 1.1 | 1.2
+  work P_n = next_rating(k * P, kw_ratings) in kW
+";
+
+/// Copied lines stay what they are on another sheet: formulas, cases, kinds and sources; where a name is taken it is another one.
+#[test]
+fn lines_with_cases_are_copied_with_their_formulas() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), BELT);
+    screen.go("belt", "Q_m", Field::Label);
+    screen.ask(Act::ChooseAll);
+    screen.ask(Act::Copy);
+    let copied = screen.copied().unwrap();
+    screen.ask(Act::NewSheet);
+    paste(&mut screen, &copied);
+    let new = last(&mut screen);
+    for line in BELT.lines().skip(2) {
+        let line = line.trim().replace("work ", "");
+        assert!(new.contains(&line), "{line}: {new}");
+    }
+    assert!(!new.contains("given x"), "{new}");
+    let values = |screen: &mut Screen, sheet: usize| {
+        let results = screen.window().session().unwrap().results();
+        let cells = results.sheets[sheet].quantities.last().unwrap().cells.clone();
+        format!("{cells:?}")
+    };
+    assert_eq!(values(&mut screen, 0), values(&mut screen, 1));
+    // Into the same sheet, behind its last line: one line by its margin, with names of its own.
+    screen.go("belt", "P", Field::Label);
+    screen.ask(Act::ChooseLine);
+    screen.ask(Act::Copy);
+    let copied = screen.copied().unwrap();
+    screen.go("belt", "P_n", Field::Label);
+    screen.key(Key::ArrowDown);
+    paste(&mut screen, &copied);
+    let text = screen.text();
+    assert!(
+        text.contains("work P_2 = m_L * g_n * 18 m * v / (92 %) in kW"),
+        "{text}"
+    );
+    // Two that read one another follow the new names.
+    screen.go("belt", "m_L", Field::Symbol);
+    screen.keys(Modifiers::COMMAND, Key::Home);
+    screen.go("belt", "m_L", Field::Label);
+    screen.ask(Act::ChooseLine);
+    screen.keys(Modifiers::SHIFT, Key::ArrowDown);
+    screen.ask(Act::Copy);
+    let copied = screen.copied().unwrap();
+    screen.go("belt", "P_2", Field::Label);
+    screen.key(Key::ArrowDown);
+    paste(&mut screen, &copied);
+    let text = screen.text();
+    assert!(text.contains("work m_L_2 = Q_m / v in kg/m"), "{text}");
+    assert!(text.contains("work P_3 = m_L_2 * g_n * 18 m * v"), "{text}");
+    assert!(screen.has_part("m_L is m_L_2"), "{:?}", screen.labels());
+    // One step to take back.
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    assert!(!screen.text().contains("P_3"));
+}
+
+/// One line, from elsewhere too, becomes a line where the open one stands.
+#[test]
+fn one_line_is_pasted_into_the_open_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "P_sh", Field::Label);
+    screen.key(Key::ArrowDown);
+    paste(&mut screen, "Flow\tQ_2\t240 m3/h");
+    let text = screen.text();
+    assert!(text.contains("given Q_2 = 240 m³/h \"Flow\""), "{text}");
+    assert!(!screen.has_part("were not pasted"), "{:?}", screen.labels());
+}
+
+/// A copied column of values makes lines where there are none.
+#[test]
+fn a_column_makes_lines_as_it_needs_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), BELT);
+    screen.go("belt", "Q_m", Field::Value(0));
+    screen.ask(Act::ChooseColumn);
+    screen.ask(Act::Copy);
+    let copied = screen.copied().unwrap();
+    assert_eq!(copied.lines().count(), 6, "{copied}");
+    screen.ask(Act::NewSheet);
+    paste(&mut screen, &copied);
+    let new = last(&mut screen);
+    assert_eq!(new.matches("given x").count(), 6, "{new}");
+    assert!(new.contains("= 180 t/h") && new.contains("= 1.6 m/s"), "{new}");
+    // The same behind the last line of a sheet, and a column of symbols.
+    screen.key(Key::End);
+    screen.keys(Modifiers::COMMAND, Key::End);
+    screen.go("work", "x_6", Field::Value(0));
+    screen.key(Key::ArrowDown);
+    paste(&mut screen, "7 kW\n8 kW\n9 kW");
+    let new = last(&mut screen);
+    assert_eq!(new.matches("given x").count(), 9, "{new}");
+    screen.go("work", "x_9", Field::Symbol);
+    screen.key(Key::ArrowDown);
+    paste(&mut screen, "alpha\nbeta");
+    let new = last(&mut screen);
+    assert!(new.contains("given alpha\n") && new.contains("given beta"), "{new}");
+}
+
+/// Columns of values from elsewhere are cases of a sheet that has none; the unit stays with what is worked.
+#[test]
+fn columns_of_values_become_cases() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), BELT);
+    screen.ask(Act::NewSheet);
+    paste(
+        &mut screen,
+        "Name\tSymbol\tsummer\twinter\tUnit\nFlow\tQ\t240\t180\tm³/h\nHead\tH\t25\t26\tm",
+    );
+    let new = last(&mut screen);
+    assert!(new.contains("cases summer | winter"), "{new}");
+    assert!(new.contains("given Q = 240 m³/h | 180 m³/h \"Flow\""), "{new}");
+    assert!(new.contains("given H = 25 m | 26 m \"Head\""), "{new}");
+    assert!(
+        screen.has_part("Each column of values is a case: summer, winter."),
+        "{:?}",
+        screen.labels()
+    );
+}
+
+/// A table with headings fills the columns that a new list has, by name and by unit, and makes the others.
+#[test]
+fn a_table_with_headings_fills_the_columns_of_a_new_list() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), BELT);
+    screen.ask(Act::NewList);
+    paste(
+        &mut screen,
+        "Tag\tP [kW]\teta [%]\tcos phi\nM-1\t15\t91\t0.86\nM-2\t22\t92\t0.87",
+    );
+    let new = last(&mut screen);
+    assert!(new.contains("rows tag | P_r | eta | cos_phi"), "{new}");
+    assert!(new.contains("\"M-1\" | 15 kW | 91 % | 0.86"), "{new}");
+    assert!(!new.contains("given P in"), "{new}");
+}
+
+/// Numbers with a decimal comma are read all in one step, with their units; those that may group digits are asked about.
+#[test]
+fn decimal_commas_are_read_in_one_step() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), BELT);
+    screen.ask(Act::NewSheet);
+    paste(
+        &mut screen,
+        "Flow\tQ\t190,5\t210,5\tm³/h\nHead\tH\t1,8\t2,4\tm\nForce\tF\t1.234,5\t85,5\tN\nMass\tm\t1,234\t2,5\tkg",
+    );
+    assert!(
+        screen.has_part("8 numbers have a decimal comma; 1 of them may group digits as well, such as 1,234"),
+        "{:?}",
+        screen.labels()
+    );
+    let before = screen.text();
+    screen.click("→ read 7 values with decimal comma, leave the others");
+    let new = last(&mut screen);
+    for line in [
+        "given Q = 190.5 m³/h | 210.5 m³/h \"Flow\"",
+        "given H = 1.8 m | 2.4 m \"Head\"",
+        "given F = 1234.5 N | 85.5 N \"Force\"",
+        "given m = 1,234 kg | 2.5 kg \"Mass\"",
+    ] {
+        assert!(new.contains(line), "{line}: {new}");
+    }
+    assert!(!screen.has_part("have a decimal comma"), "{:?}", screen.labels());
+    // One step; then all of them, from the panel of faults.
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(screen.text(), before);
+    screen.click("Leave them");
+    screen.key(Key::F7);
+    screen.click("→ read all 8 values: 1,234 is 1.234");
+    let new = last(&mut screen);
+    assert!(new.contains("given m = 1.234 kg | 2.5 kg \"Mass\""), "{new}");
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    // The same from the line under the grid.
+    screen.key(Key::F7);
+    screen.click("Leave them");
+    screen.go("work", "H", Field::Value(0));
+    screen.click("→ read all 8 values: 1,234 is 1234");
+    let new = last(&mut screen);
+    assert!(new.contains("given m = 1234 kg | 2.5 kg \"Mass\""), "{new}");
+}
