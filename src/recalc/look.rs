@@ -439,7 +439,9 @@ sheet drive
             .would_line("drive", "work n_2 = 2 * f / p in r/min", 0..1)
             .unwrap();
         assert_eq!(line.cells[0].as_number().map(|number| number.to_f64()), Some(3000.0));
-        assert!(engine.would_line("drive", "check f > 1 Hz", 0..1).is_none());
+        let holds = engine.would_line("drive", "check f > 1 Hz", 0..1).unwrap();
+        assert_eq!(holds.cells, [Outcome::Value(crate::language::work::Value::Truth(true))]);
+        assert!(engine.would_line("drive", "note \"x\"", 0..1).is_none());
         assert_eq!(engine.results().sheets[0].quantities.len(), 3);
     }
 
