@@ -268,3 +268,32 @@ fn what_is_wrong_in_one_case_leaves_the_others_alive() {
         }
     }
 }
+
+/// What one presses is what was meant.
+#[test]
+fn what_is_offered_for_a_unit_or_a_per_cent_reads_well() {
+    for (line, offered) in [
+        ("given T = 100 ft·lb : torque", "write 100 lbf·ft"),
+        ("given n = 1450 min-1 : shaft speed", "write 1450 r/min"),
+        ("given eta = 91 : motor efficiency", "write 91 %"),
+        ("given pf = 85 : power factor", "write 85 %"),
+        ("given eta = 0.92 % : motor efficiency", "write 92 %"),
+        ("check 88 % <= 90", "write 90 %"),
+    ] {
+        let of = |line: &str| format!("polepair 1\nsheet s\n  {line}\n");
+        let engine = Engine::new(read(&of(line)));
+        let faults = &engine.results().faults;
+        assert_eq!(faults.len(), 1, "{line}");
+        let fixes: Vec<&str> = faults[0].fault.fixes.iter().map(|fix| fix.label.as_str()).collect();
+        assert_eq!(fixes, [offered], "{line}");
+        let fix = &faults[0].fault.fixes[0];
+        let source = &faults[0].source;
+        let mended = format!(
+            "{}{}{}",
+            &source[..fix.span.start as usize],
+            fix.replacement.as_str(),
+            &source[fix.span.end as usize..]
+        );
+        assert!(told(&of(mended.trim())).is_empty(), "{mended}");
+    }
+}

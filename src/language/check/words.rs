@@ -90,7 +90,7 @@ pub(super) fn beside((said, is): (&str, Words), (first_said, first_is): (&str, W
 
 /// `a` or `an`.
 pub(super) fn article(words: &str) -> &'static str {
-    if words.starts_with(['a', 'e', 'i', 'o']) || words.starts_with("hours") {
+    if words.starts_with(['a', 'e', 'i', 'o']) || words.starts_with("hours") || words.starts_with("un") {
         "an"
     } else {
         "a"
@@ -315,6 +315,10 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
                 }
                 _ => fault,
             };
+            let fault = match of_force(term, unit, said) {
+                Some(force) => fault.fix(format!("write {force}"), span, force),
+                None => fault,
+            };
             let fault = match hint(term, unit, kind, said) {
                 Some(hint) => fault.help(hint),
                 None => fault.help("look whether a factor is missing or one too many, or ask for another unit"),
@@ -357,6 +361,14 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
                 && [&said, &first_said].into_iter().any(|said| is_of_winding(said))
             {
                 fault.help(WINDING)
+            } else if let Some(number) = rate_of_turns(first, term, text) {
+                let span = Span::new(first.span.start as usize, span.end as usize);
+                let turns = format!("{number} r/min");
+                fault
+                    .help(format!(
+                        "a speed of rotation is written `{turns}`, a rate `{number} 1/min`"
+                    ))
+                    .fix(format!("write {turns}"), span, turns)
             } else if plain {
                 fault.help("give the plain number its unit")
             } else {
@@ -372,6 +384,15 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
     }
 }
 
+/// The number of `1450 min-1`, which is read as a time less one.
+fn rate_of_turns<'t>(first: &Term, term: &Term, text: &'t str) -> Option<&'t str> {
+    let between = text.get(first.span.end as usize..term.span.start as usize)?;
+    let is_minus = matches!(between, "-" | "−" | "⁻");
+    let one = term.span.of(text).trim() == "1";
+    let number = first.span.of(text).trim().strip_suffix("min")?.trim();
+    (is_minus && one && number.parse::<f64>().is_ok()).then_some(number)
+}
+
 const MONEY: [Base; 3] = [Base::Dollar, Base::Euro, Base::Pound];
 
 const RATE: &str = "currencies do not convert by themselves; give the rate as a quantity, such as `1.08 $/€`";
@@ -383,6 +404,30 @@ fn is_money(term: &Term) -> bool {
 /// Whether it is nothing but a speed of rotation.
 fn family_of_speed(term: &Term) -> bool {
     term.marks.has(Marks::SPEED) && !term.marks.has(Marks::MORE_THAN_TIME) && term.tag(Base::Turn) == ONE
+}
+
+/// Whether a mass stands in a term where a force is wanted.
+fn is_mass_for_force(term: &Term, unit: &Unit) -> bool {
+    let lacks = |base: Base| super::term::sixtieths(unit.dimension.get(base)) - term.tag(base);
+    let as_force = (lacks(Base::Mass), lacks(Base::Length), lacks(Base::Time)) == (0, ONE, -2 * ONE);
+    as_force && term.tag(Base::Mass) == ONE
+}
+
+/// A typed value in the unit of the force that was meant: `100 ft·lb` is `100 lbf·ft`.
+fn of_force(term: &Term, unit: &Unit, said: &str) -> Option<String> {
+    let (number, of) = said.split_once(' ')?;
+    if number.parse::<f64>().is_err() || !is_mass_for_force(term, unit) {
+        return None;
+    }
+    // `lbf·ft` is a torque and `ft·lbf` an energy.
+    let mut parts: Vec<&str> = of.split('·').collect();
+    let mass = parts.iter().position(|part| matches!(*part, "lb" | "kg"))?;
+    let force = if parts.remove(mass) == "lb" { "lbf" } else { "kgf" };
+    parts.insert(0, force);
+    let of = parts.join("·");
+    let read = Unit::parse(&of).ok()?;
+    crate::quantity::conversion(&read, unit).ok()?;
+    Some(format!("{number} {of}"))
 }
 
 /// Well-known pairs that look alike.
@@ -409,6 +454,12 @@ fn hint(term: &Term, unit: &Unit, kind: Option<&'static str>, said: &str) -> Opt
     {
         return Some(
             "a force becomes a mass by g_n: `F / g_n`; `kgf` and `lbf` are forces, `kg` and `lb` are masses".into(),
+        );
+    }
+    if is_mass_for_force(term, unit) {
+        return Some(
+            "a mass stands where a force is meant: `lb` and `kg` are masses, `lbf` and `kgf` forces, as in `lbf·ft`"
+                .into(),
         );
     }
     let per_time = |from: i32, by: i32| {
