@@ -101,10 +101,11 @@ impl Natural {
 
     /// Whether a number as typed would be a share within the limits with the sign of per cent behind it.
     fn wants_per_cent(&self, typed: &str) -> bool {
-        let usual = Unit::usual(self.kind, false);
-        let share = typed
-            .parse::<f64>()
-            .map(|number| number / 100.0 / usual.factor.to_f64());
-        usual.dimension.is_none() && share.is_ok_and(|share| self.range.holds(share))
+        let Ok(number) = typed.parse::<f64>() else { return false };
+        match self.kind.family() {
+            // Its limits are plain numbers.
+            Family::PowerFactor => self.range.holds(number / 100.0),
+            _ => &*Unit::usual(self.kind, false).text == "%" && self.range.holds(number),
+        }
     }
 }

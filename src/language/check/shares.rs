@@ -9,7 +9,7 @@ use rust_decimal::prelude::ToPrimitive;
 use super::term::Term;
 use super::walk::Checker;
 use crate::fault::{Code, Fault};
-use crate::quantity::Unit;
+use crate::quantity::{Family, Unit};
 
 /// The largest share that people write as a plain number, where its kind has no limits of its own.
 const PLAIN_SHARE: f64 = 2.0;
@@ -45,13 +45,16 @@ impl Checker<'_> {
 
 /// Whether a plain number is more than a share can be.
 fn is_beyond(value: Decimal, share: &Term) -> bool {
-    if !share.dimension.is_none() || share.literal.is_some() {
+    if share.literal.is_some() {
         return false;
     }
     let of_kind = share.kind.and_then(|kind| {
-        let usual = Unit::usual(kind, false);
-        let high = kind.entry().range.map(|range| range.high * usual.factor.to_f64())?;
-        (usual.dimension.is_none() && !usual.is_plain() && high.is_finite()).then_some(high)
+        let high = kind.entry().range?.high;
+        match (kind.family(), &*Unit::usual(kind, false).text) {
+            (Family::PowerFactor, _) => Some(high),
+            (_, "%") => Some(high / 100.0),
+            _ => None,
+        }
     });
     let high = match (of_kind, share.percent) {
         (Some(high), _) => high,
