@@ -16,6 +16,7 @@ use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::plates::again::List;
 use crate::plates::report::{Correction, DoubtReport};
+use crate::plates::tags::Tags;
 use crate::plates::{self, Import, Options, Report, list};
 use crate::quantity::show;
 use crate::recalc::{Engine, QuantityResults, Results, SheetResults};
@@ -44,18 +45,19 @@ pub fn as_now(report: &mut Report, workbook: &Workbook, results: &Results) {
             return;
         };
         let items = list.items();
+        let tags = Tags::of(list.rows);
         let ended: Vec<Option<String>> = report
             .doubts
             .par_iter()
             .map(|doubt| {
                 let items = doubt.source_row.and_then(|row| items.get(&row));
-                let standing = list.standing(doubt, items.map_or(&[], Vec::as_slice));
+                let standing = list.standing(doubt, items.map_or(&[], Vec::as_slice), &tags);
                 standing.settled.filter(|_| !standing.by_hand)
             })
             .collect();
         let rows = (0..list.rows.rows.len()).into_par_iter();
         let raised: Vec<DoubtReport> = rows
-            .flat_map_iter(|item| list.raised(item))
+            .flat_map_iter(|item| list.raised(item, &tags))
             .filter(|raised| !raised.by_hand && raised.told.source_row.is_some())
             .map(|raised| raised.told)
             .collect();

@@ -23,6 +23,7 @@ use super::pack::At;
 use super::reads::{PlateUnit, Reads, Sort as ReadsSort};
 use super::report::{DoubtReport, Report};
 use super::rules;
+use super::tags::{Tags, tag_of};
 use super::trust::{self, Rests, Trust};
 use crate::fault::{Code, Severity, Words};
 use crate::language::check::Sort;
@@ -333,8 +334,9 @@ impl<'a> List<'a> {
         matches!(self.cell(item, name), Some(Cell::Text(text)) if **text == *Trust::Good.word())
     }
 
-    /// How it stands with a doubt of a row of the report; `items`: what was read from that row of the source.
-    pub fn standing(&self, doubt: &DoubtReport, items: &[usize]) -> Standing {
+    /// How it stands with a doubt of a row of the report; `items`: what was read from that row of the source; `tags`: those of the
+    /// list.
+    pub fn standing(&self, doubt: &DoubtReport, items: &[usize], tags: &Tags) -> Standing {
         let Some(row) = doubt.source_row else {
             return Standing::default();
         };
@@ -362,6 +364,9 @@ impl<'a> List<'a> {
             item: Some(item),
             can_use: !good,
         };
+        if doubt.rule == Code::TAG_TWICE.word() {
+            return self.standing_of_tag(item, tags, standing);
+        }
         let names = self.names(doubt);
         let now = self.now(item);
         let changed: Vec<&Changed> = now
@@ -408,8 +413,81 @@ impl<'a> List<'a> {
         }
     }
 
-    /// What the rules say of a changed row that they did not say of what was read.
-    pub fn raised(&self, item: usize) -> Vec<Raised> {
+    /// How it stands with a tag that stood twice.
+    fn standing_of_tag(&self, item: usize, tags: &Tags, standing: Standing) -> Standing {
+        let is = tag_of(self.rows, item).unwrap_or("nothing");
+        let read = self.was(item).and_then(|was| was.words(Reads::Tag).cloned());
+        let told = read
+            .filter(|was| was.trim() != is)
+            .map(|was| format!("tag was read as {was}, now {is}"));
+        let settled = |words: String| Standing {
+            settled: Some(format!("corrected since: {words}")),
+            by_hand: false,
+            ..standing.clone()
+        };
+        match (self.twice(item, tags), told) {
+            (None, Some(told)) => settled(told),
+            (None, None) => settled(format!("no other row has the tag {is} any more")),
+            (Some(twice), Some(told)) => Standing {
+                changed: Some(format!("changed since: {told}; it is doubted still: {twice}")),
+                ..standing
+            },
+            (Some(_), None) => standing,
+        }
+    }
+
+    /// Which other rows have the tag of a row, in words.
+    fn twice(&self, item: usize, tags: &Tags) -> Option<String> {
+        let read_from = |item: usize| self.was(item).map(|was| was.source_row());
+        let own = read_from(item);
+        let others = tags.others(self.rows, item).into_iter();
+        // Several motors in one row of the source share its tag.
+        let others = others.map(|other| (other, read_from(other)));
+        let others: Vec<(usize, Option<u32>)> = others
+            .filter(|(_, row)| row.is_none() || *row != own)
+            .take(TAGS_TOLD)
+            .collect();
+        let listed = |numbers: Vec<String>, before: &str, after: &str| {
+            (!numbers.is_empty()).then(|| format!("in {before} {}{after}", numbers.join(", ")))
+        };
+        let read = others.iter().filter_map(|(_, row)| Some((*row)?.to_string())).collect();
+        let typed = others.iter().filter(|(_, row)| row.is_none());
+        let typed = typed.map(|(item, _)| (item + 1).to_string()).collect();
+        let parts = [listed(read, "source row", ""), listed(typed, "row", " of the list")];
+        let parts: Vec<String> = parts.into_iter().flatten().collect();
+        let tag = tag_of(self.rows, item)?;
+        (!parts.is_empty()).then(|| format!("Tag {tag} stands also {}.", parts.join(" and ")))
+    }
+
+    /// What the rules say of a changed row that they did not say of what was read, and of a tag that came to stand twice.
+    pub fn raised(&self, item: usize, tags: &Tags) -> Vec<Raised> {
+        let twice = || {
+            let twice = self.twice(item, tags)?;
+            let row = self.was(item).map(|was| was.source_row());
+            let said = self.reported(item, row).contains(&Code::TAG_TWICE.word());
+            (!said).then(|| Doubt::new(row, Code::TAG_TWICE, twice))
+        };
+        let mut raised = self.raised_of_readings(item);
+        raised.extend(twice().map(|doubt| self.raise(item, &doubt)));
+        raised
+    }
+
+    fn raise(&self, item: usize, doubt: &Doubt) -> Raised {
+        let mut told = super::told(doubt);
+        told.typed_since = true;
+        told.reads = rules::columns_of(told.rule, &told.text).unwrap_or_default().to_vec();
+        let means: Vec<(Rests, Trust)> = trust::means(doubt);
+        let mut trusts = means.iter().map(|(rests, _)| rests.quantity());
+        let by_hand = !means.is_empty() && trusts.all(|name| self.is_good(item, name));
+        Raised {
+            item,
+            told,
+            means,
+            by_hand,
+        }
+    }
+
+    fn raised_of_readings(&self, item: usize) -> Vec<Raised> {
         if !self.is_changed(item) {
             return Vec::new();
         }
@@ -430,18 +508,7 @@ impl<'a> List<'a> {
         doubts.retain(|doubt| !said_before(doubt.code));
         let raised = doubts.into_iter().map(|mut doubt| {
             doubt.source_row = row;
-            let mut told = super::told(&doubt);
-            told.typed_since = true;
-            told.reads = rules::columns_of(told.rule, &told.text).unwrap_or_default().to_vec();
-            let means: Vec<(Rests, Trust)> = trust::means(&doubt);
-            let mut trusts = means.iter().map(|(rests, _)| rests.quantity());
-            let by_hand = !means.is_empty() && trusts.all(|name| self.is_good(item, name));
-            Raised {
-                item,
-                told,
-                means,
-                by_hand,
-            }
+            self.raise(item, &doubt)
         });
         raised.collect()
     }
@@ -460,6 +527,9 @@ impl<'a> List<'a> {
             .collect()
     }
 }
+
+/// How many rows with the same tag are named.
+const TAGS_TOLD: usize = 5;
 
 /// Where a column stands among those of a list.
 fn place_of(rows: &Rows, name: &str) -> Option<usize> {

@@ -31,6 +31,7 @@ pub mod doubt;
 pub mod list;
 pub mod report;
 pub mod loads;
+pub mod tags;
 pub mod again;
 pub mod pages;
 pub mod merge;

@@ -778,10 +778,89 @@ fn no_row_of_a_list_just_read_is_changed() {
         for engine in [&engine, &again] {
             let list = List::of(engine.workbook(), engine.results(), &read.report).unwrap();
             assert!(!list.rows.rows.is_empty(), "{path:?}");
+            let tags = polepair::plates::tags::Tags::of(list.rows);
             for item in 0..list.rows.rows.len() {
                 assert!(!list.is_changed(item), "{path:?}: row {}", item + 1);
-                assert!(list.raised(item).is_empty());
+                assert!(list.raised(item, &tags).is_empty());
             }
         }
     }
+}
+
+/// A tag that comes to stand twice after reading is doubted at all its rows, unless the reading has said it; one that was corrected
+/// settles what the reading has said of it and of the other row.
+#[test]
+fn tags_are_looked_at_again() {
+    use polepair::plates::again::List;
+    use polepair::plates::tags::Tags;
+    use polepair::recalc::Engine;
+    use polepair::workbook::text;
+    let found = imported(
+        "Tag;kW;V;rpm;FLA\nA;11;400;1465;21\nB;7.5;400;1455;15\nC;5.5;400;1450;11\nC;5.5;400;1450;11\nD;4;400;1440;8\n",
+    );
+    let read = text::write(&found.workbook);
+    // What the rules say of tags once the text of the rows is another one: raised by item, and settled by source row.
+    let with = |change: &[(&str, &str)]| {
+        let text = change.iter().fold(read.clone(), |text, (was, is)| {
+            assert!(text.contains(was), "{was} in\n{text}");
+            text.replacen(was, is, 1)
+        });
+        let engine = Engine::new(text::read(&text));
+        let list = List::of(engine.workbook(), engine.results(), &found.report).unwrap();
+        let tags = Tags::of(list.rows);
+        let raised = (0..list.rows.rows.len()).flat_map(|item| list.raised(item, &tags));
+        let raised: Vec<String> = raised
+            .filter(|raised| raised.told.rule == "tag-twice")
+            .map(|raised| format!("{}: {}", raised.item, raised.told.text))
+            .collect();
+        let items = list.items();
+        let doubts = found.report.doubts.iter().filter(|doubt| doubt.rule == "tag-twice");
+        let stands: Vec<String> = doubts
+            .map(|doubt| {
+                let row = doubt.source_row.unwrap();
+                let stands = list.standing(doubt, items.get(&row).unwrap(), &tags);
+                let words = stands.settled.or(stands.changed).unwrap_or("open".to_owned());
+                format!("{row}: {words}")
+            })
+            .collect();
+        (raised, stands)
+    };
+    assert_eq!(with(&[]), (vec![], vec!["4: open".to_owned(), "5: open".to_owned()]));
+    let (raised, _) = with(&[("\"B\"", "\" a \"")]);
+    assert_eq!(
+        raised,
+        [
+            "0: Tag A stands also in source row 3.",
+            "1: Tag a stands also in source row 2."
+        ]
+    );
+    // A copy of a row, put below, is no second motor of its row of the source.
+    let last = read.lines().last().unwrap();
+    let (raised, _) = with(&[(last, &format!("{last}\n{last}"))]);
+    assert_eq!(
+        raised,
+        [
+            "4: Tag D stands also in row 6 of the list.",
+            "5: Tag D stands also in source row 6."
+        ]
+    );
+    let (raised, stands) = with(&[("\"C\"", "\"C-1\"")]);
+    assert_eq!(raised, [""; 0]);
+    assert_eq!(
+        stands,
+        [
+            "4: corrected since: tag was read as C, now C-1",
+            "5: corrected since: no other row has the tag C any more"
+        ]
+    );
+    // Corrected to one that is taken already.
+    let (raised, stands) = with(&[("\"C\"", "\"D\"")]);
+    assert_eq!(raised, ["4: Tag D stands also in source row 4."]);
+    assert_eq!(
+        stands,
+        [
+            "4: changed since: tag was read as C, now D; it is doubted still: Tag D stands also in source row 6.",
+            "5: corrected since: no other row has the tag C any more"
+        ]
+    );
 }

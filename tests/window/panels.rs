@@ -435,6 +435,39 @@ fn pasted_rows_stand_under_the_rules_of_the_list() {
     assert_eq!(spot.field, Field::Value(2));
 }
 
+/// A tag that is typed or pasted a second time is doubted at both its rows; the doubt goes with it.
+#[test]
+fn a_tag_that_comes_to_stand_twice_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = sound_list(folder.path());
+    screen.go("motors", "tag", Field::Value(1));
+    screen.enter("A-1");
+    assert!(screen.has("Look at these: 2 doubts"), "{:?}", screen.labels());
+    for row in [2, 3] {
+        let told = format!("Tag A-1 stands also in source row {row}.");
+        assert!(screen.has_part(&told), "{told} in {:?}", screen.labels());
+    }
+    // The other one is given a tag of its own: both doubts go.
+    screen.go("motors", "tag", Field::Value(0));
+    screen.enter("A-7");
+    assert!(screen.has("Look at these: 0 doubts"), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    assert!(screen.has("Look at these: 2 doubts"), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    assert!(screen.has("Look at these: 0 doubts"), "{:?}", screen.labels());
+    // A row copied to the end of the list.
+    screen.go("motors", "tag", Field::Value(1));
+    screen.ask(Act::InsertAfter);
+    screen.go("motors", "tag", Field::Value(2));
+    screen.at_once(vec![eframe::egui::Event::Paste("A-2".into())]);
+    assert!(screen.has("Look at these: 2 doubts"), "{:?}", screen.labels());
+    assert!(
+        screen.has_part("Tag A-2 stands also in row 3 of the list."),
+        "{:?}",
+        screen.labels()
+    );
+}
+
 /// A key steps through what is doubted, the worst first, and begins again after the last.
 #[test]
 fn a_key_steps_through_the_doubts() {

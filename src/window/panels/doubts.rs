@@ -18,6 +18,7 @@ use crate::plates::Report;
 use crate::plates::again::{List, Raised, Standing};
 use crate::plates::list::{BEST_LOAD, with_trust};
 use crate::plates::report::DoubtReport;
+use crate::plates::tags::Tags;
 use crate::plates::trust::Trust;
 use crate::recalc::{QuantityResults, shown};
 use crate::session::{Command, Session};
@@ -291,6 +292,8 @@ pub struct Watch {
     items: HashMap<u32, Vec<usize>>,
     /// The doubts of the report by the row of the source.
     places: HashMap<u32, Vec<usize>>,
+    /// The tags of the list.
+    tags: Tags,
 }
 
 impl Watch {
@@ -307,6 +310,7 @@ impl Watch {
             report,
             items: HashMap::new(),
             places,
+            tags: Tags::default(),
         };
         let _ = watch.look(session, None);
         watch
@@ -352,14 +356,17 @@ impl Watch {
             Some(reached) => {
                 let of_list = reached.iter().filter(|(at, _)| *at == list.at);
                 let touched = of_list.map(|(_, row)| *row);
-                touched.filter(|row| *row < list.rows.rows.len()).collect()
+                let mut touched: Vec<usize> = touched.filter(|row| *row < list.rows.rows.len()).collect();
+                touched.extend(self.tags.follow(list.rows, &touched));
+                touched
             }
             None => {
                 self.items = list.items();
+                self.tags = Tags::of(list.rows);
                 doubts.standing = report
                     .doubts
                     .par_iter()
-                    .map(|doubt| standing(&list, &self.items, doubt))
+                    .map(|doubt| standing(&list, &self.items, &self.tags, doubt))
                     .collect();
                 doubts.rows.clear();
                 let items = 0..list.rows.rows.len();
@@ -367,6 +374,7 @@ impl Watch {
                 // What was raised before and is not any more is gone with its reason.
                 changed.extend(doubts.raised.keys().filter(|item| **item < list.rows.rows.len()));
                 changed.extend(self.items.values().flatten());
+                changed.extend(self.tags.all());
                 changed.sort_unstable();
                 changed.dedup();
                 changed
@@ -375,7 +383,10 @@ impl Watch {
         if reached.is_some() && touched.is_empty() {
             return turned;
         }
-        let raised: Vec<(usize, Vec<Raised>)> = touched.into_par_iter().map(|item| (item, list.raised(item))).collect();
+        let raised: Vec<(usize, Vec<Raised>)> = touched
+            .into_par_iter()
+            .map(|item| (item, list.raised(item, &self.tags)))
+            .collect();
         let known: Vec<usize> = doubts.raised.keys().copied().collect();
         let beyond = known.into_iter().filter(|item| *item >= list.rows.rows.len());
         beyond.for_each(|item| drop(doubts.raised.remove(&item)));
@@ -385,7 +396,7 @@ impl Watch {
             if reached.is_some() {
                 for place in places {
                     if let (Some(doubt), Some(known)) = (report.doubts.get(*place), doubts.standing.get_mut(*place)) {
-                        *known = standing(&list, &self.items, doubt);
+                        *known = standing(&list, &self.items, &self.tags, doubt);
                     }
                 }
             }
@@ -404,9 +415,9 @@ impl Watch {
     }
 }
 
-fn standing(list: &List<'_>, items: &HashMap<u32, Vec<usize>>, doubt: &DoubtReport) -> Standing {
+fn standing(list: &List<'_>, items: &HashMap<u32, Vec<usize>>, tags: &Tags, doubt: &DoubtReport) -> Standing {
     let items = doubt.source_row.and_then(|row| items.get(&row));
-    list.standing(doubt, items.map_or(&[], Vec::as_slice))
+    list.standing(doubt, items.map_or(&[], Vec::as_slice), tags)
 }
 
 /// What stands still of a row, in words.
