@@ -429,7 +429,7 @@ impl<'a> List<'a> {
             (None, Some(told)) => settled(told),
             (None, None) => settled(format!("no other row has the tag {is} any more")),
             (Some(twice), Some(told)) => Standing {
-                changed: Some(format!("changed since: {told}; it is doubted still: {twice}")),
+                changed: Some(format!("changed since: {told}; it is doubted still: {twice}").into()),
                 ..standing
             },
             (Some(_), None) => standing,

@@ -819,7 +819,8 @@ fn tags_are_looked_at_again() {
             .map(|doubt| {
                 let row = doubt.source_row.unwrap();
                 let stands = list.standing(doubt, items.get(&row).unwrap(), &tags);
-                let words = stands.settled.or(stands.changed).unwrap_or("open".to_owned());
+                let changed = stands.changed.map(|words| words.to_string());
+                let words = stands.settled.or(changed).unwrap_or("open".to_owned());
                 format!("{row}: {words}")
             })
             .collect();
