@@ -11,7 +11,9 @@ use std::sync::Arc;
 use super::Engine;
 use super::book::Entry;
 use super::names::{Mention, mentions};
+use super::reach::{Link, links};
 use super::scope::Asking;
+use super::seeking;
 use super::settle::{quantity_of, target_for_cells, target_of};
 use super::waves::View;
 use rust_decimal::Decimal;
@@ -23,6 +25,9 @@ use crate::language::work::{Outcome, Program};
 use crate::quantity::Unit;
 use crate::workbook::text::read_statement;
 use crate::workbook::{Formula, Role, Statement, formulas_of};
+
+/// Items looked at for a way back to themselves, where a formula serves all.
+const FEW: usize = 8;
 
 /// What a text would be.
 #[derive(Clone, Debug)]
@@ -121,6 +126,65 @@ impl Engine {
         })
     }
 
+    /// What is wrong with a text as the formula of a quantity because it leads back to it, for one of its items, or for any of the first
+    /// few where none is named; `None` where it does not. What only goes from row to row leads nowhere back.
+    pub fn circle(&self, sheet: &str, quantity: &str, text: &str, item: Option<usize>) -> Option<Fault> {
+        let place = *self.book.by_name.get(sheet)?;
+        let target = self.target_at(sheet, quantity, item.is_none())?;
+        let (typed, _) = self.typed(place, text, &target);
+        self.circle_of(place, quantity, &typed, item)
+    }
+
+    fn circle_of(&self, place: usize, quantity: &str, typed: &Typed, item: Option<usize>) -> Option<Fault> {
+        let own = self.book.sheets.get(place)?;
+        let id = *own.names.get(quantity)?;
+        let items = item.map_or(0..own.items.count().clamp(1, FEW), |item| item..item + 1);
+        let way = items
+            .into_iter()
+            .find_map(|item| self.way_back(place, typed, (id, item)))?;
+        let first = *way.first()?;
+        let names: Vec<&str> = std::iter::once(id)
+            .chain(way)
+            .filter_map(|id| Some(&*self.book.entry(id)?.name))
+            .collect();
+        let read = |index: usize| typed.reads.get(index).is_some_and(|read| read.quantity == first);
+        let span = typed
+            .places
+            .iter()
+            .find(|(_, index)| read(*index))
+            .map(|(span, _)| *span);
+        let words = format!("the names lead back to themselves: {}", names.join(" → "));
+        let fault = Fault::new(Code::LOOP, span.unwrap_or_default(), words);
+        Some(fault.help("write what it comes from, or look for an unknown with `such that …`"))
+    }
+
+    /// The way from what a formula reads of an item back to a quantity of that item.
+    fn way_back(&self, place: usize, typed: &Typed, (wanted, item): (QuantityId, usize)) -> Option<Vec<QuantityId>> {
+        let own = self.book.sheets.get(place)?;
+        let read = links(&self.book, own, typed, &mut BTreeSet::new());
+        let begin = read
+            .into_iter()
+            .filter(|(_, link)| *link == Link::Same)
+            .map(|(id, _)| vec![id]);
+        let mut open: Vec<Vec<QuantityId>> = begin.collect();
+        let mut met: BTreeSet<QuantityId> = BTreeSet::new();
+        while let Some(way) = open.pop() {
+            let last = *way.last()?;
+            if last == wanted {
+                return Some(way);
+            }
+            if !met.insert(last) {
+                continue;
+            }
+            for (next, link, only) in self.reach.reads(last) {
+                if *link == Link::Same && only.is_none_or(|only| only == item) {
+                    open.push(way.iter().copied().chain([*next]).collect());
+                }
+            }
+        }
+        None
+    }
+
     /// Whether a formula reads a quantity, itself or through others.
     fn leads_to(&self, typed: &Typed, wanted: QuantityId) -> bool {
         let mut open: Vec<QuantityId> = typed.reads.iter().map(|read| read.quantity).collect();
@@ -150,8 +214,23 @@ impl Engine {
             Statement::Check { formula, .. } | Statement::Flag { formula, .. } => (vec![formula], Target::default()),
             _ => return Some(look),
         };
+        if let Statement::Quantity(quantity) = &line.statement
+            && let Some(such_that) = &quantity.such_that
+            && !look.faults.iter().any(Fault::is_error)
+        {
+            let asking = Asking::new(&self.book, &self.settlement.sorts, place);
+            let typed = seeking::check(such_that, &quantity.name, &target, &asking);
+            look.sort = typed.sort;
+            look.faults.extend(typed.faults);
+            return Some(look);
+        }
         for formula in formulas.into_iter().filter(|formula| !formula.faulty) {
-            let (typed, faults) = self.typed(place, &formula.text, &target);
+            let (typed, mut faults) = self.typed(place, &formula.text, &target);
+            if let Statement::Quantity(quantity) = &line.statement
+                && !faults.iter().any(Fault::is_error)
+            {
+                faults.extend(self.circle_of(place, &quantity.name, &typed, None));
+            }
             if matches!(look.sort, Sort::Unknown) {
                 look.sort = typed.sort;
             }

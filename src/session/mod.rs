@@ -122,6 +122,11 @@ impl Session {
         self.engine.look(sheet, quantity, text, whole, unit)
     }
 
+    /// What is wrong with a text as the formula of a quantity because it leads back to it.
+    pub fn circle(&self, sheet: &str, quantity: &str, text: &str, item: Option<usize>) -> Option<Fault> {
+        self.engine.circle(sheet, quantity, text, item)
+    }
+
     /// What a text would give; see [`Engine::would`].
     pub fn would(&self, sheet: &str, quantity: &str, text: &str, whole: bool, items: Range<usize>) -> Option<Would> {
         self.engine.would(sheet, quantity, text, whole, items)

@@ -136,7 +136,7 @@ commands! {
     Lines {
         Insert "Insert before" on(ALT, Key::Insert), "Puts a new quantity or row before the chosen one." also "add, new row, new quantity, column";
         InsertAfter "Insert after" on(NONE, Key::Insert), "Puts a new quantity or row after the chosen one." also "add, new row, new quantity, column";
-        Delete "Delete the line" on(CTRL, Key::Delete), "Takes the chosen quantity or rows away." also "remove, erase, row, column";
+        Delete "Delete what is chosen" on(CTRL, Key::Delete), "Takes the chosen quantities or rows away." also "remove, erase, row, column, line";
         MoveBack "Move back" on(ALT, Key::ArrowUp), "Moves the chosen quantity or row one place back." also "up, reorder";
         MoveOn "Move on" on(ALT, Key::ArrowDown), "Moves the chosen quantity or row one place on." also "down, reorder";
         InsertCase "New case" on(CTRL_SHIFT, Key::C), "Puts a new case after the chosen one: it begins with the values common to all cases, else with blanks. On a sheet without cases the values there are become the first one." also "add, variant, alternative, candidate";
@@ -193,6 +193,18 @@ commands! {
 /// The entry of a command.
 pub fn of(act: Act) -> Option<&'static Command> {
     COMMANDS.iter().find(|command| command.act == act)
+}
+
+/// The word of a command where it is known what it acts on: `row`, `column`, `lines`. As in the list where that says nothing.
+pub fn word_for(command: &Command, what: &str) -> String {
+    match command.act {
+        Act::Insert => format!("Insert a {} before", what.trim_end_matches('s')),
+        Act::InsertAfter => format!("Insert a {} after", what.trim_end_matches('s')),
+        Act::Delete => format!("Delete the {what}"),
+        Act::MoveBack => format!("Move the {} back", what.trim_end_matches('s')),
+        Act::MoveOn => format!("Move the {} on", what.trim_end_matches('s')),
+        _ => command.word.to_owned(),
+    }
 }
 
 /// The keys in words: `Ctrl+Shift+Z`.

@@ -281,11 +281,13 @@ pub fn delete(seen: Seen<'_>, plan: &Plan, range: Range) -> Made {
     let list = &seen.sheet.name;
     let rows = rows(plan, range);
     if !rows.is_empty() && seen.results.form == Form::List {
+        let count = rows.len();
         let change = Change::DeleteRows {
             list: list.clone(),
             rows,
         };
-        return Ok((vec![change], None));
+        let said = (count > 1).then(|| format!("{count} rows deleted. Ctrl+Z brings them back."));
+        return Ok((vec![change], said));
     }
     if seen.results.form == Form::List && range.0.line >= plan.heads() {
         // No row is left to go.
@@ -322,6 +324,25 @@ pub fn delete_quantities(seen: Seen<'_>, plan: &Plan, range: Range) -> Made {
     Ok((changes, asked_for(seen, &gone)))
 }
 
+/// What is said of a sheet that goes: which formulas of other sheets ask for it.
+pub fn sheet_gone(seen: Seen<'_>) -> String {
+    let here = &seen.sheet.name;
+    let mut asking: Vec<Arc<str>> = Vec::new();
+    let names = seen.results.quantities.iter().map(|quantity| &quantity.name);
+    for (sheet, reader) in names.flat_map(|name| seen.session.readers(here, name)) {
+        let name: Arc<str> = format!("{sheet}.{reader}").into();
+        if sheet != *here && !asking.contains(&name) {
+            asking.push(name);
+        }
+    }
+    let read = match asking.len() {
+        0 => String::new(),
+        1 => format!("; 1 formula asks for it: {}", named(&asking)),
+        more => format!("; {more} formulas ask for it: {}", named(&asking)),
+    };
+    format!("{} deleted{read}. Ctrl+Z brings it back.", seen.results.heading())
+}
+
 /// Who still asks for quantities that go, in words; none where nobody does.
 fn asked_for(seen: Seen<'_>, gone: &[Arc<str>]) -> Option<String> {
     let here = &seen.sheet.name;
@@ -338,9 +359,11 @@ fn asked_for(seen: Seen<'_>, gone: &[Arc<str>]) -> Option<String> {
         }
     }
     let (lines, ask) = match asking.len() {
-        0 => return None,
-        1 => ("1 line asks".to_owned(), named(&asking)),
-        more => (format!("{more} lines ask"), named(&asking)),
+        // One that nobody asks for goes without a word.
+        0 if gone.len() < 2 => return None,
+        0 => return Some(format!("{} deleted. Ctrl+Z brings them back.", named(gone))),
+        1 => ("1 formula asks".to_owned(), named(&asking)),
+        more => (format!("{more} formulas ask"), named(&asking)),
     };
     let it = if gone.len() == 1 { "it" } else { "them" };
     Some(format!(

@@ -584,14 +584,18 @@ impl<'a> Seen<'a> {
                         return Err(fault.in_words());
                     }
                 }
-                clause(
+                let mut changes = clause(
                     Clause::Kind,
                     if kind.is_empty() {
                         String::new()
                     } else {
                         format!(": {kind}")
                     },
-                )
+                )?;
+                if kind == "text" {
+                    changes.extend(self.as_texts(quantity, spot.quantity));
+                }
+                Ok(changes)
             }
             Field::Source => clause(Clause::Source, source_typed(text).map_err(|fault| fault.in_words())?),
             Field::Line => {
@@ -604,12 +608,11 @@ impl<'a> Seen<'a> {
                 ))
             }
             Field::Formula if quantity.role == Role::Seek => {
-                let (at, line) = self.line(&name).ok_or("This quantity has no line of its own.")?;
-                let from = line.text.find("such that").unwrap_or(line.text.len());
-                let head = line.text.get(..from).unwrap_or("");
+                let none = "This quantity has no line of its own.";
+                let (at, _) = self.line(&name).ok_or(none)?;
                 Ok(vec![Change::SetLine {
                     place: Place::Line(self.at, at),
-                    text: format!("{head}{text}").into(),
+                    text: self.with_equation(quantity, text).ok_or(none)?.into(),
                 }])
             }
             Field::Formula | Field::Value(_) if self.becomes_worked(spot, text) => self.worked_now(quantity, text),
@@ -916,6 +919,15 @@ impl Seen<'_> {
                 format!("{name} is worked now: its source, {source}, is kept as a remark and comes back with a number. Ctrl+Z takes it back.")
             });
         }
+        if let (Form::List, Field::Value(item), Role::Work) = (self.sheet.form, spot.field, quantity.role)
+            && !quantity.own.contains(&item)
+            && !text.trim().is_empty()
+            && let Some(row) = self.results.items.get(item)
+        {
+            return Some(format!(
+                "{name} of {row} is typed now and not worked any more; the other rows are. Empty it, or Ctrl+Z, brings the formula back."
+            ));
+        }
         let source = self.line(name).and_then(|(_, line)| remembered(&line.text).1);
         self.becomes_given(spot, text).then(|| match source {
             Some(source) => {
@@ -954,6 +966,29 @@ impl Seen<'_> {
         })
     }
 
+    /// What puts the words of a list that were typed before their kind in quotes: they are texts now.
+    fn as_texts(&self, quantity: &QuantityResults, at: usize) -> Vec<Change> {
+        if self.sheet.form != Form::List || quantity.role != Role::Given {
+            return Vec::new();
+        }
+        let cell = |row: usize| {
+            let text = match self.row_cell(&quantity.name, row)? {
+                Cell::Blank | Cell::Text(_) => return None,
+                _ => self.typed(Spot {
+                    quantity: at,
+                    field: Field::Value(row),
+                }),
+            };
+            Some(Change::SetCell {
+                list: self.sheet.name.clone(),
+                row,
+                quantity: quantity.name.clone(),
+                text: quoted(&text).into(),
+            })
+        };
+        (0..self.results.items.len()).filter_map(cell).collect()
+    }
+
     /// What gives bare numbers the unit that is typed beside them.
     fn with_unit(&self, quantity: &QuantityResults, at: usize, unit: &str) -> Vec<Change> {
         let (sheet, name) = (&self.sheet.name, &quantity.name);
@@ -989,13 +1024,16 @@ impl Seen<'_> {
         inputs.values.iter().enumerate().filter_map(value).collect()
     }
 
-    /// A given or worked quantity is sought from now on: its line with an equation in place of its value.
-    fn sought_now(&self, quantity: &QuantityResults, equation: &str) -> Result<Vec<Change>, String> {
-        let none = "This quantity has no line of its own.";
-        let (at, line) = self.line(&quantity.name).ok_or(none)?;
+    /// The line of a quantity with an equation in place of its value or of the equation it has; `None` where it has no line.
+    pub fn with_equation(&self, quantity: &QuantityResults, equation: &str) -> Option<String> {
+        let (_, line) = self.line(&quantity.name)?;
         let Statement::Quantity(inputs) = &line.statement else {
-            return Err(none.to_owned());
+            return None;
         };
+        if inputs.role == Role::Seek {
+            let from = line.text.find("such that").unwrap_or(line.text.len());
+            return Some(format!("{}{equation}", line.text.get(..from).unwrap_or("")));
+        }
         let mut text = format!("seek {}", inputs.name);
         if let Some(unit) = &inputs.unit {
             text.push_str(&format!(" in {}", unit.unit.text));
@@ -1007,6 +1045,14 @@ impl Seen<'_> {
         if let Some(title) = &inputs.title {
             text.push_str(&format!(" {}", quoted(title)));
         }
+        Some(text)
+    }
+
+    /// A given or worked quantity is sought from now on: its line with an equation in place of its value.
+    fn sought_now(&self, quantity: &QuantityResults, equation: &str) -> Result<Vec<Change>, String> {
+        let none = "This quantity has no line of its own.";
+        let (at, _) = self.line(&quantity.name).ok_or(none)?;
+        let text = self.with_equation(quantity, equation).ok_or(none)?;
         let (read, _) = read_statement(&text);
         match read.faults.iter().find(|fault| fault.is_error()) {
             Some(fault) => Err(fault.in_words()),

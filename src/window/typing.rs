@@ -13,7 +13,7 @@ use super::offers::{Offer, offers, within, word_before};
 use super::spot::{Field, NEW, Seen, Spot};
 use crate::fault::{Fault, Fix, Span};
 use crate::language::check::Sort;
-use crate::recalc::{Look, Showing};
+use crate::recalc::{Look, QuantityResults, Showing};
 use crate::workbook::Role;
 
 /// The open text.
@@ -301,13 +301,28 @@ impl Editing {
                 _ => false,
             };
             let sheet = &seen.results.name;
+            let is_sought =
+                matches!(spot.field, Field::Value(_) | Field::Formula) && self.text.starts_with("such that ");
             self.look = match spot.field {
+                _ if is_sought && (quantity.role == Role::Seek || seen.is_whole(spot)) => {
+                    look_sought(seen, quantity, &self.text)
+                }
                 Field::Line => seen.session.look_line(sheet, &self.text),
                 _ if is_formula && !self.text.trim().is_empty() => {
                     let text = self.read_as.as_deref().unwrap_or(&self.text);
                     let unit = seen.unit_here(spot);
-                    seen.session
-                        .look(sheet, &quantity.name, text, seen.is_whole(spot), unit.as_ref())
+                    let whole = seen.is_whole(spot);
+                    let mut look = seen.session.look(sheet, &quantity.name, text, whole, unit.as_ref());
+                    let right = |look: &&mut Look| !look.faults.iter().any(Fault::is_error);
+                    if let Some(look) = look.as_mut().filter(right) {
+                        let item = match spot.field {
+                            Field::Value(item) if !whole => Some(item),
+                            _ => None,
+                        };
+                        look.faults
+                            .extend(seen.session.circle(sheet, &quantity.name, text, item));
+                    }
+                    look
                 }
                 _ => None,
             };
@@ -337,14 +352,8 @@ impl Editing {
             _ => format!("work {} = ", seen.fresh_name()),
         };
         let mut look = seen.session.look_line(&seen.results.name, &format!("{begin}{text}"));
-        let back = |span: &mut Span| {
-            let at = |place: u32| (place as usize).saturating_sub(begin.len());
-            *span = Span::new(at(span.start), at(span.end));
-        };
         for fault in look.iter_mut().flat_map(|look| &mut look.faults) {
-            *fault = seen.system.fault(fault);
-            back(&mut fault.span);
-            fault.fixes.iter_mut().for_each(|fix| back(&mut fix.span));
+            *fault = back_by(&seen.system.fault(fault), begin.len());
         }
         self.gives = look
             .as_ref()
@@ -432,6 +441,27 @@ impl Editing {
         self.chosen = None;
         self.offers.clear();
     }
+}
+
+/// A fault of a line, told of the part of it that begins so many bytes later.
+fn back_by(fault: &Fault, bytes: usize) -> Fault {
+    let back = |span: Span| {
+        let at = |place: u32| (place as usize).saturating_sub(bytes);
+        Span::new(at(span.start), at(span.end))
+    };
+    let mut fault = fault.clone();
+    fault.span = back(fault.span);
+    fault.fixes.iter_mut().for_each(|fix| fix.span = back(fix.span));
+    fault
+}
+
+/// Looks at an equation in the line it would stand in.
+fn look_sought(seen: Seen<'_>, quantity: &QuantityResults, equation: &str) -> Option<Look> {
+    let line = seen.with_equation(quantity, equation)?;
+    let at = line.find("such that")?;
+    let mut look = seen.session.look_line(&seen.results.name, &line)?;
+    look.faults = look.faults.iter().map(|fault| back_by(fault, at)).collect();
+    Some(look)
 }
 
 /// What a text gives, in words; what cannot stand there gives nothing.

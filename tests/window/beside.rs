@@ -222,7 +222,7 @@ fn commands_are_found_by_everyday_words() {
         ("undo", "Take back"),
         ("redo", "Do again"),
         ("print", "Hand over…"),
-        ("delete row", "Delete the line"),
+        ("delete row", "Delete what is chosen"),
         ("add row", "Insert after"),
         ("new column", "Insert after"),
         ("comment", "Lines"),

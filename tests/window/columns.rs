@@ -266,10 +266,10 @@ fn the_right_button_offers_what_acts_there() {
         "Cut",
         "Copy",
         "Paste",
-        "Insert before",
-        "Insert after",
-        "Move back",
-        "Move on",
+        "Insert a line before",
+        "Insert a line after",
+        "Move the line back",
+        "Move the line on",
         "Given or worked",
         "New case",
         "Rename the case",
@@ -287,7 +287,8 @@ fn the_right_button_offers_what_acts_there() {
         "Paste",
         "Smallest first",
         "Group with sums",
-        "Insert before",
+        "Insert a row before",
+        "Delete the row",
         "Only rows where",
     ] {
         assert!(has(&offered, word), "{word}: {offered:?}");
@@ -297,7 +298,14 @@ fn the_right_button_offers_what_acts_there() {
     }
     screen.key(Key::Escape);
     let offered = screen.menu_of("column n_s");
-    for word in ["Given or worked", "Rename", "Hide", "Wider", "Insert before"] {
+    for word in [
+        "Given or worked",
+        "Rename",
+        "Hide",
+        "Wider",
+        "Insert a column before",
+        "Delete the column",
+    ] {
         assert!(has(&offered, word), "{word}: {offered:?}");
     }
     // It acts: the column that was pressed is chosen.

@@ -1051,3 +1051,28 @@ fn what_is_typed_while_a_file_is_read_is_not_lost() {
         screen.labels()
     );
 }
+
+/// A proposed path is typed over by the first letter; an arrow goes into it.
+#[test]
+fn a_proposed_path_is_chosen_whole() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), "polepair 1\nsheet a\n  given v = 3 m/s : speed\n");
+    let hint = "The path of a file that ends in .xlsx, .csv or .json.";
+    screen.ask(Act::Export);
+    assert!(
+        screen.hears(hint).is_some_and(|path| path.ends_with("test.xlsx")),
+        "{:?}",
+        screen.labels()
+    );
+    screen.letters("/tmp/other.csv");
+    assert_eq!(screen.hears(hint).as_deref(), Some("/tmp/other.csv"));
+    screen.key(Key::Escape);
+    screen.ask(Act::Export);
+    screen.key(Key::ArrowRight);
+    screen.letters("x");
+    assert!(
+        screen.hears(hint).is_some_and(|path| path.ends_with("test.xlsxx")),
+        "{:?}",
+        screen.hears(hint)
+    );
+}

@@ -244,7 +244,7 @@ fn what_is_deleted_says_who_asks_for_it() {
     screen.go("brine", "H", Field::Value(0));
     screen.ask(Act::Delete);
     assert!(
-        screen.has_part("H deleted; 1 line asks for it: P_sh. Ctrl+Z takes it back."),
+        screen.has_part("H deleted; 1 formula asks for it: P_sh. Ctrl+Z takes it back."),
         "{:?}",
         screen.labels()
     );
@@ -252,12 +252,12 @@ fn what_is_deleted_says_who_asks_for_it() {
     assert_eq!(screen.text(), before);
     screen.go("motors", "f", Field::Symbol);
     screen.ask(Act::Delete);
-    assert!(screen.has_part("1 line asks for it: n_s"), "{:?}", screen.labels());
+    assert!(screen.has_part("1 formula asks for it: n_s"), "{:?}", screen.labels());
     // What nobody reads goes without a word of it.
     screen.go("brine", "P_sh", Field::Value(0));
     screen.ask(Act::Delete);
     assert!(
-        screen.has_part("P_sh deleted; 1 line asks for it: check P_sh"),
+        screen.has_part("P_sh deleted; 1 formula asks for it: check P_sh"),
         "{:?}",
         screen.labels()
     );
@@ -358,4 +358,165 @@ fn faults_are_said_in_the_units_that_are_shown() {
     assert!(screen.text().contains("given Q = 5 hp"), "{}", screen.text());
     screen.go("a", "eta", Field::Value(0));
     assert!(screen.has_part("asked at 120.7 hp"), "{:?}", screen.labels());
+}
+
+/// What leads back to itself is told while it is typed, in one case too; an equation is looked at as one.
+#[test]
+fn a_circle_and_an_equation_are_looked_at_while_they_are_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet a\n  cases x | y\n  given v = 3 m/s | 4 m/s : speed\n  work d = 2 * v\n  given r = 1 m : length\n\
+        sheet b\n  given n_s = 1500 r/min : shaft speed\n  given n : shaft speed\n  curve T_M(n : shaft speed) = torque_by_breakdown(slip(n_s, n), 260 N·m, 15 %)\n\
+        list c\n  given tag : text\n  work s = previous(s) + 1 else 1\n  rows tag\n    \"p\"\n    \"q\"\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    let (labels, _) = typed(&mut screen, ("a", "v", Field::Value(0)), "2*v");
+    assert!(says(&labels, "the names lead back to themselves: v → v"), "{labels:?}");
+    screen.key(Key::Escape);
+    let (labels, _) = typed(&mut screen, ("a", "v", Field::Value(1)), "d/2");
+    assert!(
+        says(&labels, "the names lead back to themselves: v → d → v"),
+        "{labels:?}"
+    );
+    screen.key(Key::Escape);
+    let (labels, _) = typed(&mut screen, ("a", "r", Field::Value(0)), "v * 1 s");
+    assert!(!says(&labels, "lead back"), "{labels:?}");
+    screen.key(Key::Escape);
+    // From row to row is no circle.
+    let (labels, _) = typed(&mut screen, ("c", "s", Field::Formula), "previous(s) + 2 else 1");
+    assert!(!says(&labels, "lead back"), "{labels:?}");
+    screen.key(Key::Escape);
+    // Enter takes an equation, and so does what is said of it before.
+    let equation = "such that T_M(n) = 60 N·m between 1300 r/min and 1499 r/min";
+    let (labels, _) = typed(&mut screen, ("b", "n", Field::Value(0)), equation);
+    assert!(!says(&labels, "✕") && says(&labels, "gives: "), "{labels:?}");
+    screen.key(Key::Escape);
+    let (labels, _) = typed(
+        &mut screen,
+        ("b", "n", Field::Value(0)),
+        "such that T_M(n) = 60 kW between 1300 r/min and 1499 r/min",
+    );
+    assert!(says(&labels, "✕"), "{labels:?}");
+    screen.key(Key::Escape);
+    let (labels, _) = typed(
+        &mut screen,
+        ("b", "n", Field::Value(0)),
+        "such that T_Q(n) = 60 N·m between 1300 r/min and 1499 r/min",
+    );
+    assert!(says(&labels, "T_Q"), "{labels:?}");
+    screen.key(Key::Escape);
+}
+
+/// A name is offered in place of an unknown one only where it can stand there.
+#[test]
+fn only_names_that_fit_are_offered_for_an_unknown_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet a\n  given S = 8 kV·A : apparent power\n  given s_1 = 3 % : slip\n  given f = 50 Hz\n  work f_2 = s_1 * f in Hz : frequency\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    let (labels, _) = typed(&mut screen, ("a", "f_2", Field::Formula), "s * f");
+    assert!(says(&labels, "`s` is not known here"), "{labels:?}");
+    assert!(!says(&labels, "→ write S") && !says(&labels, "`S`"), "{labels:?}");
+    screen.key(Key::Escape);
+    let (labels, _) = typed(&mut screen, ("a", "f_2", Field::Formula), "s1 * f");
+    assert!(says(&labels, "→ write s_1"), "{labels:?}");
+    screen.key(Key::Escape);
+    // The same where the line goes.
+    screen.go("a", "s_1", Field::Label);
+    screen.ask(Act::Delete);
+    screen.key(Key::F7);
+    assert!(
+        screen.has_part("`s_1` is not known here") && !screen.has_part("→ write S"),
+        "{:?}",
+        screen.labels()
+    );
+}
+
+/// What goes, or takes the place of what was worked, is said once, with the key that brings it back.
+#[test]
+fn what_is_replaced_or_taken_away_is_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
+    let before = screen.text();
+    for (said, done) in [
+        (
+            "n_s of M-1 is typed now and not worked any more",
+            Box::new(|screen: &mut Screen| {
+                screen.go("motors", "n_s", Field::Value(0));
+                screen.enter("1480 r/min");
+            }) as Box<dyn Fn(&mut Screen)>,
+        ),
+        (
+            "3 rows deleted. Ctrl+Z brings them back.",
+            Box::new(|screen: &mut Screen| {
+                screen.go("motors", "p", Field::Value(0));
+                screen.ask(Act::ChooseAll);
+                screen.ask(Act::Delete);
+            }),
+        ),
+        (
+            "Case winter deleted with its values. Ctrl+Z brings it back.",
+            Box::new(|screen: &mut Screen| {
+                screen.go("brine", "Q", Field::Value(0));
+                screen.ask(Act::DeleteCase);
+            }),
+        ),
+        (
+            "Motors deleted. Ctrl+Z brings it back.",
+            Box::new(|screen: &mut Screen| {
+                screen.go("motors", "p", Field::Value(0));
+                screen.ask(Act::DeleteSheet);
+            }),
+        ),
+        (
+            "deleted; 1 formula asks for them: check P_sh",
+            Box::new(|screen: &mut Screen| {
+                screen.go("brine", "Q", Field::Value(0));
+                screen.ask(Act::ChooseAll);
+                screen.ask(Act::Delete);
+            }),
+        ),
+    ] {
+        done(&mut screen);
+        assert_ne!(screen.text(), before);
+        assert!(screen.has_part(said), "{said}: {:?}", screen.labels());
+        screen.keys(CTRL, Key::Z);
+        assert_eq!(screen.text(), before, "{said}");
+    }
+}
+
+/// A word typed before its column is one of texts is a text afterwards.
+#[test]
+fn words_typed_before_the_kind_text_are_texts() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nlist c\n  given tag : text\n  given who\n  rows tag | who\n    \"p\" |\n    \"q\" |\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("c", "who", Field::Value(0));
+    screen.enter("Meyer");
+    screen.enter("Huber");
+    screen.go("c", "who", Field::Kind);
+    screen.enter("text");
+    let text = screen.text();
+    assert!(
+        text.contains("\"p\" | \"Meyer\"") && text.contains("\"q\" | \"Huber\""),
+        "{text}"
+    );
+    assert!(
+        screen.hears("who p").is_some_and(|said| !said.contains("failed")),
+        "{:?}",
+        screen.hears("who p")
+    );
+}
+
+/// With a place beside the values chosen nothing that is wrong is said as if it were the result.
+#[test]
+fn a_fault_is_no_result_beside_the_values() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet a\n  cases x | y\n  given v = 3 m/s : speed\n  work d = 2 * v,\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    for field in [Field::Unit, Field::Kind, Field::Source, Field::Label] {
+        screen.go("a", "d", field);
+        let labels = screen.labels();
+        assert!(
+            !labels.iter().any(|label| label.starts_with("= ")),
+            "{field:?} {labels:?}"
+        );
+    }
 }

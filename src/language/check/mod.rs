@@ -39,7 +39,7 @@ use std::sync::Arc;
 
 use self::tables::WithTables;
 use self::term::{Count, Term};
-use self::walk::{Bound, Checker, Part};
+use self::walk::{Bound, Checker, Part, Tries};
 use crate::fault::{Code, Fault, Span};
 use crate::language::functions;
 use crate::language::syntax::{Expr, Name, Node, no_value, words as words_of_syntax};
@@ -91,8 +91,13 @@ const SOUGHT: &str = "a side of an equation, or what is to be largest or smalles
 
 /// Checks a formula. Faults and places are bytes of `text`.
 pub fn formula(tree: &Expr, text: &str, target: &Target, scope: &dyn Scope) -> Typed {
-    let scope = &WithTables(scope);
+    formula_with(tree, text, target, (&WithTables(scope), true))
+}
+
+/// The same; `tries`: names much like an unknown one are tried in its place, so that only those are offered that can stand there.
+fn formula_with(tree: &Expr, text: &str, target: &Target, (scope, tries): (&dyn Scope, bool)) -> Typed {
     let mut checker = Checker::new(text, scope);
+    checker.tries = tries.then_some(Tries::Formula(target));
     checker.tolerances_allowed = true;
     checker.own.clone_from(&target.name);
     checker.own_kind = target.kind;
@@ -140,10 +145,28 @@ pub fn unknown_call(text: &str, scope: &dyn Scope) -> Option<Fault> {
     checker.faults.pop()
 }
 
+/// Whether a text with another name at a place is right, as far as units and kinds go; what else is not known there does not count.
+fn stands(name: &str, span: Span, text: &str, (tries, scope): (Tries<'_>, &dyn Scope)) -> bool {
+    let parts = text.get(..span.start as usize).zip(text.get(span.end as usize..));
+    let Some((before, after)) = parts else { return true };
+    let text = format!("{before}{name}{after}");
+    let (tree, _) = crate::language::syntax::parse(&text);
+    let typed = match tries {
+        Tries::Formula(target) => formula_with(&tree, &text, target, (scope, false)),
+        Tries::Condition => condition_with(&tree, &text, (scope, false)),
+    };
+    let wrong = |fault: &Fault| fault.is_error() && fault.code != Code::UNKNOWN_NAME;
+    !typed.faults.iter().any(wrong)
+}
+
 /// Checks a condition: of a `check`, a `flag`.
 pub fn condition(tree: &Expr, text: &str, scope: &dyn Scope) -> Typed {
-    let scope = &WithTables(scope);
+    condition_with(tree, text, (&WithTables(scope), true))
+}
+
+fn condition_with(tree: &Expr, text: &str, (scope, tries): (&dyn Scope, bool)) -> Typed {
     let mut checker = Checker::new(text, scope);
+    checker.tries = tries.then_some(Tries::Condition);
     let part = checker.truth(tree).map_or(Part::Unknown, Part::Truth);
     let sort = if matches!(part, Part::Unknown) {
         Sort::Unknown

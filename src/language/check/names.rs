@@ -151,7 +151,10 @@ impl Checker<'_> {
             known.extend(self.scope.names_of(rows.sheet));
         }
         let constants = functions::constants().iter().map(|constant| constant.name);
-        let near = nearest(name, known.iter().map(|name| &**name).chain(constants), 3);
+        let mut near = nearest(name, known.iter().map(|name| &**name).chain(constants), 3);
+        if let Some(tries) = self.tries.filter(|_| self.inside.is_none() && self.base == 0) {
+            near.retain(|near| super::stands(near, span, self.text, (tries, self.scope)));
+        }
         let elsewhere: Vec<String> = self
             .scope
             .sheets()

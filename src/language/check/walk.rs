@@ -9,6 +9,7 @@ use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
+use super::Target;
 use super::legacy;
 use super::scope::Scope;
 use super::settle::{self, Refusal, Remark, Wanted};
@@ -71,7 +72,7 @@ const HIGHEST: u32 = 320;
 
 /// The state of one check.
 pub(super) struct Checker<'a> {
-    text: &'a str,
+    pub(super) text: &'a str,
     /// Texts of the definitions the walk is inside of.
     pub(super) inner: Vec<Arc<str>>,
     /// Added to every place: where the text begins in the text of the caller.
@@ -101,6 +102,17 @@ pub(super) struct Checker<'a> {
     pub(super) own_kind: Option<Kind>,
     /// The whole formula, where the line wants a text: a word alone there is most likely one without its quotes.
     pub(super) wants_text: Option<Span>,
+    /// What the text is, where names much like an unknown one are tried in its place.
+    pub(super) tries: Option<Tries<'a>>,
+}
+
+/// What a text is checked as.
+#[derive(Clone, Copy)]
+pub(super) enum Tries<'a> {
+    /// The formula of a quantity.
+    Formula(&'a Target),
+    /// A condition.
+    Condition,
 }
 
 impl<'a> Checker<'a> {
@@ -127,6 +139,7 @@ impl<'a> Checker<'a> {
             own: None,
             own_kind: None,
             wants_text: None,
+            tries: None,
         }
     }
 

@@ -127,7 +127,12 @@ impl Window {
                     self.question(Purpose::NewCase, String::new());
                 }
             }
-            Act::DeleteCase => self.of_case("delete the case", |sheet, case, _| Some(Change::DeleteCase { sheet, case })),
+            Act::DeleteCase => {
+                if let Some((_, name)) = self.chosen_case() {
+                    self.of_case("delete the case", |sheet, case, _| Some(Change::DeleteCase { sheet, case }));
+                    self.say(format!("Case {name} deleted with its values. Ctrl+Z brings it back."), false);
+                }
+            }
             Act::CaseBack => self.move_case(false),
             Act::CaseOn => self.move_case(true),
             Act::RenameCase => {
@@ -153,10 +158,12 @@ impl Window {
             Act::TitleBook => self.question(Purpose::BookTitle, self.title.clone()),
             Act::DeleteSheet => {
                 if let Some(seen) = self.seen() {
+                    let said = many::sheet_gone(seen);
                     let change = Change::DeleteSheet {
                         sheet: seen.sheet.name.clone(),
                     };
                     self.apply("delete the sheet", vec![change], None);
+                    self.say(said, false);
                 }
             }
             Act::NextSheet => self.turn(1),

@@ -116,8 +116,19 @@ impl Window {
             sheet: sheet.clone(),
             case: *case,
         };
+        let names: Vec<&str> = cases
+            .iter()
+            .filter_map(|case| seen.results.items.get(*case))
+            .map(|name| &**name)
+            .collect();
+        let word = if names.len() == 1 { "Case" } else { "Cases" };
+        let said = format!(
+            "{word} {} deleted with their values. Ctrl+Z takes it back.",
+            names.join(", ")
+        );
         let changes = cases.iter().rev().map(delete).collect();
         self.apply("delete the case", changes, None);
+        self.say(said, false);
     }
 
     /// Folds the lines that head a list, or unfolds them.

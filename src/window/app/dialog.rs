@@ -186,6 +186,8 @@ pub(super) struct Dialog {
     began: String,
     looking: Looking,
     fresh: bool,
+    /// What is proposed is still to be chosen, so that the next letter takes its place.
+    choose: bool,
 }
 
 impl Dialog {
@@ -204,6 +206,7 @@ impl Window {
         }
         self.named_last = None;
         self.dialog = Some(Dialog {
+            choose: purpose.number() < 9,
             purpose,
             began: text.clone(),
             text,
@@ -371,8 +374,18 @@ impl Window {
                     _ => dialog.purpose.hint(),
                 };
                 let label = ui.label(RichText::new(hint).color(inks.words));
+                let id = ui.make_persistent_id("answer");
+                // A path that is proposed is typed over, or gone into with an arrow.
+                if dialog.choose && ui.memory(|memory| memory.has_focus(id)) {
+                    dialog.choose = false;
+                    let end = egui::text::CCursor::new(dialog.text.chars().count());
+                    let mut state = egui::TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
+                    let whole = egui::text::CCursorRange::two(egui::text::CCursor::new(0), end);
+                    state.cursor.set_char_range(Some(whole));
+                    state.store(ui.ctx(), id);
+                }
                 let field = ui
-                    .add(egui::TextEdit::singleline(&mut dialog.text).desired_width(520.0))
+                    .add(egui::TextEdit::singleline(&mut dialog.text).id(id).desired_width(520.0))
                     .labelled_by(label.id);
                 if field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter)) {
                     answer = Some(true);

@@ -30,8 +30,8 @@ const CASES: &[Act] = &[Act::RenameCase, Act::CaseBack, Act::CaseOn, Act::Delete
 const ROWS: &[Act] = &[Act::SortUp, Act::SortDown, Act::SortNone, Act::Filter, Act::Group];
 const WIDTHS: &[Act] = &[Act::Hide, Act::Pin, Act::Wider, Act::Narrower];
 
-/// What is offered, in groups.
-fn offered(picture: &Picture, over: Over) -> Vec<Vec<Act>> {
+/// What is offered, in groups, and what the commands act on.
+fn offered(picture: &Picture, over: Over) -> (Vec<Vec<Act>>, &'static str) {
     let plan = &picture.plan;
     let at = match over {
         Over::Place(at) => at,
@@ -45,10 +45,10 @@ fn offered(picture: &Picture, over: Over) -> Vec<Vec<Act>> {
     let list = picture.form == Form::List;
     // Behind the last line there is nothing yet.
     if list && plan.is_open(at.line) && !matches!(over, Over::Column(_)) {
-        return vec![vec![Act::Edit, Act::Paste]];
+        return (vec![vec![Act::Edit, Act::Paste]], "row");
     }
     if spot.is_some_and(|spot| spot.quantity == NEW) {
-        return vec![vec![Act::Edit, Act::Paste], vec![Act::InsertCase]];
+        return (vec![vec![Act::Edit, Act::Paste], vec![Act::InsertCase]], "line");
     }
     let case = match (over, plan.fields.get(at.column)) {
         (Over::Line(_), _) => false,
@@ -105,7 +105,15 @@ fn offered(picture: &Picture, over: Over) -> Vec<Vec<Act>> {
             _ => made.push(group),
         }
     }
-    made
+    let what = match (row, list, picture.several) {
+        (true, _, false) => "row",
+        (true, _, true) => "rows",
+        (false, true, false) => "column",
+        (false, true, true) => "columns",
+        (false, false, false) => "line",
+        (false, false, true) => "lines",
+    };
+    (made, what)
 }
 
 /// Draws the menu while it is open; what was pressed is chosen first, where it is not yet.
@@ -118,12 +126,13 @@ pub(super) fn draw(
 ) {
     let _ = response.context_menu(|ui| {
         drawn.done.extend(chooses());
-        for (index, group) in offered(picture, over).into_iter().enumerate() {
+        let (groups, what) = offered(picture, over);
+        for (index, group) in groups.into_iter().enumerate() {
             if index > 0 {
                 let _ = ui.separator();
             }
             for command in group.into_iter().filter_map(command::of) {
-                let mut button = Button::new(command.word);
+                let mut button = Button::new(command::word_for(command, what));
                 if let Some(keys) = &command.keys {
                     button = button.shortcut_text(command::keys(keys));
                 }

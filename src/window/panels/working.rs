@@ -153,8 +153,12 @@ impl Working {
             (None, None) => whole.clone(),
         };
         if !self.wrong(seen, spot) {
-            let value = seen.quantity(spot.quantity).zip(item_of(seen, spot));
-            match value.and_then(|(quantity, item)| quantity.cells.get(item)) {
+            // Beside the values it is the first that the working shows.
+            let item = item_of(seen, spot).unwrap_or(0);
+            match seen
+                .quantity(spot.quantity)
+                .and_then(|quantity| quantity.cells.get(item))
+            {
                 Some(Outcome::Fault(_)) => self.told.push(Told::Wrong(format!("✕ {}", trace.result), Vec::new())),
                 Some(Outcome::Blank(_)) => self.told.push(Told::Nothing(format!("○ {}", trace.result))),
                 _ => self.result = format!("= {}", trace.result),
