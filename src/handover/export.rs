@@ -479,7 +479,7 @@ fn untouched(added: &patch::Done) -> Vec<String> {
 
 /// The number format of each column added, its unit in it; the remarks have none.
 fn formats(sheet: &SheetResults, count: usize) -> Vec<Option<String>> {
-    let formats: Vec<Option<String>> = table::worked(sheet)
+    let formats: Vec<Option<String>> = table::added(sheet)
         .map(|column| {
             let shown = (0..column.count())
                 .filter_map(|item| match column.field(item) {
@@ -516,7 +516,7 @@ fn columns(sheet: &SheetResults, remarks: &Remarks) -> Vec<patch::Column> {
             let items = rows.iter().zip(&layers).enumerate();
             items.filter_map(|(item, (row, of))| Some((item, (*row)?)).filter(|_| *of == layer))
         };
-        columns.extend(table::worked(sheet).map(|column| {
+        columns.extend(table::added(sheet).map(|column| {
             patch::Column {
                 heading: table::in_layer(column.heading(), layer),
                 cells: here()

@@ -12,6 +12,7 @@ use std::sync::Arc;
 use super::{figure, json};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
+use crate::plates::list;
 use crate::plates::store::{Content, Grid};
 use crate::quantity::{Number, Unit};
 use crate::recalc::{Band, CheckResults, QuantityResults, SheetResults, Verdict, form_of, phasor_of};
@@ -195,7 +196,7 @@ impl<'a> Table<'a> {
         }
         match table.original {
             Some(original) => {
-                table.shown = worked(sheet).collect();
+                table.shown = added(sheet).collect();
                 table.width = usize::from(original.grid.width());
                 table.heading = original.headings.saturating_sub(1);
                 let mut last = table.heading;
@@ -459,10 +460,11 @@ impl<'a> Table<'a> {
     }
 }
 
-/// The columns that an export adds to a list.
-pub fn worked(sheet: &SheetResults) -> impl Iterator<Item = Column<'_>> {
-    let worked = sheet.quantities.iter().filter(|quantity| quantity.role != Role::Given);
-    worked.flat_map(Column::of)
+/// The columns that an export adds to a list: those that were worked, and those that somebody added since it was read.
+pub fn added(sheet: &SheetResults) -> impl Iterator<Item = Column<'_>> {
+    let is_own = |quantity: &QuantityResults| quantity.from.is_none() && !list::is_read(&quantity.name);
+    let own = move |quantity: &&QuantityResults| quantity.role != Role::Given || is_own(quantity);
+    sheet.quantities.iter().filter(own).flat_map(Column::of)
 }
 
 /// The columns of a worked sheet: a case, and beside it the limits of its values where there are any.

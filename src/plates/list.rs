@@ -282,6 +282,11 @@ pub fn given_of(reads: Reads) -> Option<&'static str> {
     given(reads).map(|given| given.name)
 }
 
+/// Whether reading a list makes a given of this name: it is a reading, or says how one is taken.
+pub fn is_read(name: &str) -> bool {
+    GIVENS.iter().any(|given| given.name == name)
+}
+
 /// The readings that a given of a list grades, in words: `Measured and plate current`. None for what is no grade.
 pub fn graded_by(name: &str) -> Option<&'static str> {
     let grade = GIVENS

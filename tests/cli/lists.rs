@@ -187,6 +187,46 @@ fn a_reading_that_is_trusted_again_is_no_corrected_value() {
     assert!(!row.contains("good, doubted or refused"), "{row}");
 }
 
+/// A column that somebody adds to a list is handed over with it; what reading the list made for its own use is not.
+#[test]
+fn columns_of_ones_own_are_handed_over() {
+    let folder = folder_with("motors.csv", LIST);
+    run_in(folder.path(), &["import", "motors.csv", "--to", "q.pole"]).ends(0);
+    let text = fs::read_to_string(folder.path().join("q.pole")).unwrap();
+    let lines = text.lines().map(|line| {
+        let (row, comment) = line.split_at(line.find("  #").unwrap_or(line.len()));
+        match row.trim_start() {
+            rows if rows.starts_with("rows ") => {
+                format!("  given who : text \"Looked at by\"\n  given seen in h : time\n{row} | who | seen")
+            }
+            known if known.starts_with("\"P-102\"") => format!("{row} | \"Huber\" | 12 h{comment}"),
+            known if known.starts_with('"') => format!("{row} | | {comment}"),
+            _ => line.to_owned(),
+        }
+    });
+    let added = lines.collect::<Vec<_>>().join("\n") + "\n";
+    fs::write(folder.path().join("q.pole"), added).unwrap();
+    run_in(folder.path(), &["export", "q.pole", "--to", "out.csv"]).ends(0);
+    let out = fs::read_to_string(folder.path().join("out.csv")).unwrap();
+    let heads: Vec<&str> = out.lines().next().unwrap().split(';').collect();
+    let at = |head: &str| {
+        heads
+            .iter()
+            .position(|known| *known == head)
+            .unwrap_or_else(|| panic!("{head}: {out}"))
+    };
+    let row: Vec<&str> = out
+        .lines()
+        .find(|line| line.starts_with("P-102"))
+        .unwrap()
+        .split(';')
+        .collect();
+    assert_eq!((row[at("Looked at by")], row[at("seen [h]")]), ("Huber", "12"));
+    for own in ["source_row", "On duty", "good, doubted"] {
+        assert!(!heads.iter().any(|head| head.contains(own)), "{heads:?}");
+    }
+}
+
 /// What is missing is said by the heading of the list, and rows are those of the source, on the page and in the report.
 #[test]
 fn reasons_speak_of_the_list() {
