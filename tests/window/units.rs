@@ -119,3 +119,31 @@ list m \"Motors\"
     };
     assert!(at("I_r = 15 A") < at("fed = \"line\""), "{labels:?}");
 }
+
+/// Beside the line of a check stands the item it is worst for, and what it says of the others. By hand: 3 over 2 is 50 % too much, 2.5
+/// over 2 25 %.
+#[test]
+fn a_check_of_several_cases_says_of_which_and_of_how_many() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+sheet a \"Shaft\"
+  cases first | second | third | last
+  given x = 3 m | 1 m | 2.5 m |
+  given y = 1 m | 1 m | 1 m | 1 m
+  given z = 1 m | | 1 m | 1 m
+  check x <= 2 m \"some\"
+  check y <= 2 m \"all\"
+  check z <= 2 m \"most\"
+  flag \"long\" where x > 2 m
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.ask(Act::Lines);
+    for words in [
+        "✕ first: -50 %; 1 holds, 1 more does not hold, 1 not worked",
+        "✓ first: 50 %",
+        "○ second: not worked; 3 hold",
+        "△ 2 of 4 raised",
+    ] {
+        assert!(screen.has(words), "{words}: {:?}", screen.labels());
+    }
+}

@@ -296,26 +296,54 @@ pub fn in_short(sheet: &SheetResults, results: &CheckResults, check: bool) -> In
         let words = format!("{} no rows", says.mark());
         return InShort { says, words };
     };
-    let alike = results
-        .cells
-        .iter()
-        .filter(|cell| Says::of(check, cell) == says)
-        .count();
-    let cell = results.cells.get(item);
+    let count = |says: Says| {
+        let cells = results.cells.iter();
+        cells.filter(|cell| Says::of(check, cell) == says).count()
+    };
     let mut words = match says {
         Says::Unworked if !check => "raised nowhere".to_owned(),
         says => says.mark().to_owned(),
     };
-    if all > 1 && alike < all {
-        words.push_str(&format!(" {alike} of {all}"));
+    if !check {
+        let alike = count(says);
+        if all > 1 && alike < all {
+            words.push_str(&format!(" {alike} of {all}"));
+        }
+        // How far a flag is raised is no margin.
+        if says != Says::Unworked {
+            words.push_str(&format!(" {}", says.word()));
+        }
+        return InShort { says, words };
     }
-    // How far a flag is raised is no margin.
-    if let Some(margin) = cell.filter(|_| check).and_then(|cell| cell.margin.as_deref()) {
-        let name = sheet.items.get(item).filter(|name| all > 1 && !name.is_empty());
-        let name = name.map_or(String::new(), |name| format!(" for {name}"));
-        words.push_str(&format!(" {margin}{name}"));
-    } else if says != Says::Unworked || check {
-        words.push_str(&format!(" {}", says.word()));
+    let margin = results.cells.get(item).and_then(|cell| cell.margin.as_deref());
+    let told = margin.unwrap_or_else(|| says.word());
+    if all == 1 {
+        words.push_str(&format!(" {told}"));
+        return InShort { says, words };
+    }
+    // The item it is worst for, then what it says of the others.
+    let name = match sheet.items.get(item) {
+        Some(name) if !name.is_empty() => name.to_string(),
+        _ => row_in_words(sheet, item),
+    };
+    words.push_str(&format!(" {name}: {told}"));
+    let others = Says::ALL.into_iter().filter_map(|other| {
+        let more = if other == says { count(other) - 1 } else { count(other) };
+        let word = match (other, more) {
+            (_, 0) => return None,
+            // That all hold is what the mark says.
+            (Says::Holds, _) if says == Says::Holds => return None,
+            (Says::Holds, 1) => "holds",
+            (Says::Holds, _) => "hold",
+            (Says::Fails, 2..) => "do not hold",
+            (other, _) => other.word(),
+        };
+        let again = if other == says { " more" } else { "" };
+        Some(format!("{more}{again} {word}"))
+    });
+    let others: Vec<String> = others.collect();
+    if !others.is_empty() {
+        words.push_str(&format!("; {}", others.join(", ")));
     }
     InShort { says, words }
 }
