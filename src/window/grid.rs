@@ -152,6 +152,8 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
         own.spacing_mut().item_spacing = egui::Vec2::ZERO;
         // A column is in sight as a whole, or its numbers are not: nothing fades.
         own.spacing_mut().scroll.fade.strength = 0.0;
+        // Where the room has just become another one, no edge of the last frame draws the columns back.
+        own.spacing_mut().scroll.kinetic.rubber_band = false;
         if part == "pinned" {
             table(
                 &mut own,
@@ -184,7 +186,7 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
         .vline(left.max.x, rect.y_range(), Stroke::new(1.0, inks.rule));
     notes(ui, &draws, body, &mut drawn);
     if behind > 0 {
-        hidden(ui, egui::pos2(left.max.x, rect.min.y), behind, arrangement);
+        hidden(ui, egui::pos2(rect.min.x + 3.0, rect.min.y + 1.0), behind, arrangement);
     }
     another(ui, &draws, body, &mut drawn);
     match picture.form {

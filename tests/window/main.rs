@@ -23,6 +23,7 @@ mod live;
 mod looks;
 mod panels;
 mod pasting;
+mod sight;
 mod typing;
 mod units;
 

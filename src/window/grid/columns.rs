@@ -125,10 +125,14 @@ pub(super) fn into_sight(ui: &Ui, picture: &Picture, arrangement: &mut Arrangeme
     if before == Some((chosen, ends.width)) && ui.input(|input| input.pointer.any_down()) {
         return None;
     }
+    let grew = before.is_some_and(|(column, width)| column == chosen && width + 0.5 < ends.width);
     let before = before.map_or(0, |(column, _)| column);
     let (start, end) = place?;
     let now = scrolled(ui, picture);
-    let to = if start < now || before < ends.pinned && start == 0.0 {
+    let to = if grew && end <= ends.width {
+        // What went behind the pinned columns for want of room comes back with it.
+        0.0
+    } else if start < now || before < ends.pinned && start == 0.0 {
         start
     } else if end > now + ends.width {
         ends.from(end - ends.width).min(start)
