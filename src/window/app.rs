@@ -38,6 +38,7 @@ use super::panels::lines::Lines;
 use super::panels::report::Reading;
 use super::panels::working::Working;
 use super::panels::{Panel, Wish};
+use super::readings::Readings;
 use super::renames::{Names, Renamed};
 use super::spot::{Field, Seen, Spot};
 use super::start::SHIPPED;
@@ -161,6 +162,8 @@ pub struct Window {
     report: Option<Reading>,
     /// The list that was read.
     list: Option<ListRead>,
+    /// The readings of steps that were taken back, and of steps before the last one.
+    readings: Readings,
     /// The workbook was made of one list.
     of_a_list: bool,
     /// How far its report has come, where it is not of this window.
@@ -299,6 +302,7 @@ impl Window {
             report: None,
             list: None,
             of_a_list: false,
+            readings: Readings::default(),
             back: ReadBack::Unasked,
             working: Working::default(),
             faults: Faults::default(),
@@ -591,6 +595,7 @@ impl Window {
         self.unkept = None;
         self.report = None;
         self.list = None;
+        self.readings = Readings::default();
         self.back = ReadBack::Unasked;
         self.refresh();
     }
@@ -786,10 +791,12 @@ impl Window {
         match said {
             Said::Changed => {
                 self.changed_now();
+                self.reading_of_step(true);
                 self.steps.edited();
             }
             Said::Stepped(back, label, at) => {
                 self.changed_now();
+                self.reading_of_step(false);
                 self.take_picture();
                 self.stepped(back, &label, at.as_ref());
             }
@@ -815,6 +822,7 @@ impl Window {
                 self.said(Said::Changed);
                 let told = newer::in_words(&merged.report.changes);
                 self.say(format!("Read {} again. {told}", merged.list.path.display()), false);
+                self.readings.came(merged.edits, (self.report.take(), self.list.take()));
                 self.read(*merged.report);
                 self.list = Some(merged.list);
                 self.panel = Some(Panel::Report);
@@ -951,6 +959,20 @@ impl Window {
         let reading = Reading::of(report);
         self.door.ask(Todo::Watch(Some(reading.report.clone())));
         self.report = Some(reading);
+    }
+
+    /// The workbook is at another step: the reading of the list is the one of that step.
+    fn reading_of_step(&mut self, edited: bool) {
+        let Some(edits) = self.door.session().map(Session::steps) else {
+            return;
+        };
+        let mut now = (self.report.take(), self.list.take());
+        let other = self.readings.step(edits, edited, &mut now);
+        (self.report, self.list) = now;
+        if other {
+            let report = self.report.as_ref().map(|reading| reading.report.clone());
+            self.door.ask(Todo::Watch(report));
+        }
     }
 
     /// The workbook has changed.

@@ -31,6 +31,7 @@ pub mod grid;
 mod habits;
 mod last;
 pub mod panels;
+mod readings;
 pub mod start;
 mod app;
 

@@ -123,6 +123,8 @@ pub struct Merged {
     pub report: Box<Report>,
     /// The list; its latest text is what the import made.
     pub list: ListRead,
+    /// How many edits were done by then.
+    pub edits: usize,
 }
 
 /// What a newer list changed, and what was typed since and stays, with the rows by name.
@@ -244,6 +246,7 @@ pub fn put_in(session: &mut Session, newer: Newer) -> Result<Merged, String> {
     report.take(session.results());
     earlier.push((report.digest.clone(), as_read.into()));
     Ok(Merged {
+        edits: session.steps(),
         report: Box::new(report),
         list: ListRead {
             path,

@@ -90,6 +90,67 @@ P-102;7,5;4;50;1450;approx. 1471;15.1;400
 P-103;22;4;50;1500;1482;41;400
 ";
 
+/// Takes a column of the list for something and reads the list again.
+fn take_column_for(screen: &mut Screen, heading: &str, reads: &str) {
+    let column = format!("{heading}: read as");
+    let mut labels = screen.labels().into_iter();
+    let folded = labels.find(|label| label.contains(" columns, ")).unwrap();
+    if !screen.has(&column) {
+        screen.reveal(&folded);
+        screen.click(&folded);
+    }
+    for label in [column.as_str(), reads, "Read again with these"] {
+        screen.reveal(label);
+        screen.click(label);
+    }
+    screen.settle();
+}
+
+/// A column taken for something else is a step like any other: the reading goes back with it and comes again with it. What was typed
+/// before stays with its motor, and no motor stands twice.
+#[test]
+fn the_reading_follows_the_steps_of_the_workbook() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("motors.csv");
+    std::fs::write(&path, LIST.replace("Tag;", "Spalte K;")).unwrap();
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&path.display().to_string());
+    screen.go("motors", "n", Field::Value(2));
+    screen.enter("1481 r/min");
+    let typed = screen.text();
+    let rows = |text: &str| text.lines().filter(|line| line.contains("4 pole")).count();
+    assert!(rows(&typed) == 3 && !typed.contains("P-103"), "{typed}");
+    let told = "Since it was read before: ";
+    assert!(!screen.has_part(told));
+    take_column_for(&mut screen, "Spalte K", "Tag");
+    let read = screen.text();
+    assert!(rows(&read) == 3 && read.contains("\"P-103\""), "{read}");
+    let line = read.lines().find(|line| line.contains("P-103")).unwrap();
+    assert!(line.contains("1481 r/min"), "{line}");
+    assert!(screen.has_part(told));
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), typed);
+    assert!(!screen.has_part(told), "{:?}", screen.labels());
+    screen.ask(Act::Redo);
+    assert_eq!(screen.text(), read);
+    assert!(screen.has_part(told), "{:?}", screen.labels());
+    // Taken back once more, the column can be asked for again as it was chosen, and comes to the same.
+    screen.ask(Act::Undo);
+    screen.reveal("Read again with these");
+    screen.click("Read again with these");
+    screen.settle();
+    assert_eq!(screen.text(), read);
+    screen.ask(Act::Undo);
+    screen.ask(Act::Undo);
+    assert!(
+        !screen.text().contains("1481") && !screen.has_part(told),
+        "{:?}",
+        screen.labels()
+    );
+}
+
 #[test]
 fn the_columns_of_a_list_are_corrected_and_kept() {
     let folder = tempfile::tempdir().unwrap();
@@ -125,22 +186,7 @@ fn the_columns_of_a_list_are_corrected_and_kept() {
     );
     assert!(screen.has_part("Look at: "), "{:?}", screen.labels());
     // The column is what the user says.
-    let folded = screen
-        .labels()
-        .into_iter()
-        .find(|label| label.contains(" columns, "))
-        .unwrap();
-    if !screen.has("Spalte Q: read as") {
-        screen.reveal(&folded);
-        screen.click(&folded);
-    }
-    screen.reveal("Spalte Q: read as");
-    screen.click("Spalte Q: read as");
-    screen.reveal("Rated current");
-    screen.click("Rated current");
-    screen.reveal("Read again with these");
-    screen.click("Read again with these");
-    screen.settle();
+    take_column_for(&mut screen, "Spalte Q", "Rated current");
     let text = screen.text();
     assert!(text.contains("from \"Spalte Q\"") && text.contains("28.5 A"), "{text}");
     // And it is kept for the next list.

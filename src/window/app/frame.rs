@@ -18,6 +18,7 @@ use crate::window::panels::faults::Faults;
 use crate::window::panels::lines::Lines;
 use crate::window::panels::report::Reading;
 use crate::window::panels::{Panel, Wish, draw_commas, keys, report, working};
+use crate::window::readings::Readings;
 use crate::window::renames::Names;
 use crate::window::spot::{Field, Seen, Spot};
 use crate::window::start;
@@ -552,6 +553,7 @@ impl Window {
         self.lines = Lines::default();
         self.faults = Faults::default();
         self.unkept = Some(Instant::now());
+        self.readings = Readings::default();
         // The rows are others now.
         if let Some(reading) = &self.report {
             self.door.ask(Todo::Watch(Some(reading.report.clone())));
