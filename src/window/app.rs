@@ -44,6 +44,7 @@ use super::spot::{Field, Seen, Spot};
 use super::start::SHIPPED;
 use super::steps::Steps;
 use super::typing::Editing;
+use super::untaken;
 use crate::fault::{Code, Severity, in_words};
 use crate::files::{Holder, Lock};
 use crate::plates::Report;
@@ -208,7 +209,9 @@ pub struct Window {
     notices_foot: f32,
     /// All that was said is asked for, not the last alone.
     all_notices: bool,
-    kept: Option<Box<Session>>,
+    kept: Option<(Box<Session>, Vec<String>)>,
+    /// What is typed and not taken in, as the copy against a crash has it.
+    kept_typed: Vec<String>,
     /// When the kept work was written.
     kept_at: Option<SystemTime>,
     /// What the file holds, while the kept work is in its place, or the other way round.
@@ -331,6 +334,7 @@ impl Window {
             notices_foot: 0.0,
             all_notices: false,
             kept: None,
+            kept_typed: Vec::new(),
             kept_at: None,
             aside: None,
             away: None,
@@ -649,7 +653,7 @@ impl Window {
     }
 
     /// The kept work is taken or thrown away: nothing stands beside it any more.
-    fn kept_answered(&mut self) -> Option<Box<Session>> {
+    fn kept_answered(&mut self) -> Option<(Box<Session>, Vec<String>)> {
         if let Some(path) = self.copy_path() {
             self.door.ask(Todo::Forget(path));
         }
@@ -664,6 +668,23 @@ impl Window {
             // Beside a file that is another's to write, or in a folder that cannot be written, nothing is put.
             (Some(_), None) | (None, _) => self.own_copy.as_ref().map(|(path, _)| path.clone()),
         }
+    }
+
+    /// What is typed and not taken in, and where.
+    fn not_taken_in(&self) -> Vec<String> {
+        let editing = self.editing.as_ref().filter(|editing| editing.text != editing.was);
+        let in_grid = editing.map(|editing| {
+            let seen = self.door.session().and_then(|session| Seen::of(session, editing.sheet));
+            let at = seen
+                .zip(editing.spot)
+                .and_then(|(seen, spot)| seen.place_in_words(spot));
+            match at {
+                Some(at) => format!("`{}` at {at}", editing.text.trim()),
+                None => format!("`{}`", editing.text.trim()),
+            }
+        });
+        let in_lines = self.lines.unfinished().map(|text| format!("`{text}` in the lines"));
+        in_grid.into_iter().chain(in_lines).collect()
     }
 
     /// The window goes: its copy goes with it.
@@ -774,12 +795,15 @@ impl Window {
                 }
             }
             Arrived::Last(files) => self.last = files,
-            Arrived::Taken(session, folder) => {
+            Arrived::Taken(session, folder, typed) => {
                 self.put(*session, None, None, None);
                 // Its list is named as seen from where the copy was kept.
                 self.source = folder;
                 self.unkept = Some(Instant::now());
                 self.panel = None;
+                if !typed.is_empty() {
+                    self.say(format!("This is the kept work.{}", untaken::in_words(&typed)), false);
+                }
             }
             Arrived::Granted(path, lock, there) => self.granted(path, lock, there),
             Arrived::Target(path, there) => self.export_to(path, there),
@@ -1124,6 +1148,10 @@ impl Window {
         }
         self.remember(ctx);
         self.note_arranged(ctx);
+        let typed = self.not_taken_in();
+        if typed != self.kept_typed && self.unkept.is_none() {
+            self.unkept = Some(Instant::now());
+        }
         if let Some(since) = self.unkept {
             // Who types on is not made to wait for a long list, unless it takes too long until there is a copy.
             let types = self.struck.elapsed() < PAUSE && since.elapsed() < self.keep_after * 10;
@@ -1134,7 +1162,8 @@ impl Window {
             } else if self.door.is_here() {
                 self.unkept = None;
                 // What is the same as the file needs no copy.
-                let same = !self.changed && self.path.is_some() && self.kept.is_none();
+                let same = !self.changed && self.path.is_some() && self.kept.is_none() && typed.is_empty();
+                self.kept_typed.clone_from(&typed);
                 if let Some(path) = self.copy_path().filter(|_| same) {
                     self.door.ask(Todo::Forget(path));
                 } else if let Some(path) = self.copy_path() {
@@ -1143,7 +1172,7 @@ impl Window {
                         (Some(path), None) => Some(dialog::folder_of(path)),
                         (Some(_), Some(_)) => None,
                     };
-                    self.door.ask(Todo::Keep(path, sees_from));
+                    self.door.ask(Todo::Keep(path, sees_from, typed));
                 }
             }
         }

@@ -29,6 +29,7 @@ use super::newer::{self, Back, ListRead, Merged, Newer, Wanted};
 use super::panels::curves::{PLACES, Which};
 use super::panels::doubts::{self, Doubts, Watch};
 use super::spot::Spot;
+use super::untaken;
 use crate::recalc::{Plot, SheetResults};
 
 /// What is asked of a session.
@@ -45,7 +46,7 @@ pub enum Todo {
     /// Write to a file.
     Save(Saving),
     /// Keep a copy against a crash; and the folder from which a workbook without a file sees its list.
-    Keep(PathBuf, Option<PathBuf>),
+    Keep(PathBuf, Option<PathBuf>, Vec<String>),
     /// Throw a copy away.
     Forget(PathBuf),
     /// The points of the plots of a sheet.
@@ -214,8 +215,8 @@ pub enum Arrived {
     Copies(Option<(PathBuf, Lock)>, Option<(PathBuf, Lock)>, Option<SystemTime>),
     /// The files that were opened last.
     Last(Vec<PathBuf>),
-    /// The work of such a copy, and the folder it was kept in.
-    Taken(Box<Session>, Option<PathBuf>),
+    /// The work of such a copy, the folder it was kept in, and what was typed and not taken in.
+    Taken(Box<Session>, Option<PathBuf>, Vec<String>),
     /// The right to write to another file, or why there is none; `true`: a file of this name is there.
     Granted(PathBuf, Result<Lock, FileError>, bool),
     /// Whether a file is there that a hand-over would replace.
@@ -234,8 +235,8 @@ pub struct Opened {
     pub lock: Result<Lock, FileError>,
     /// The file when it was read.
     pub stamp: Option<Stamp>,
-    /// The work of a window that did not end well, where it says something else.
-    pub kept: Option<Box<Session>>,
+    /// The work of a window that did not end well, where it says something else, and what was typed there and not taken in.
+    pub kept: Option<(Box<Session>, Vec<String>)>,
     /// When that was kept.
     pub kept_at: Option<SystemTime>,
     /// Where still earlier kept work was put.
@@ -488,9 +489,10 @@ pub fn open(path: PathBuf) -> Arrived {
         .flatten()
         .filter(|kept| *kept != text)
         .map(|kept| {
-            let mut session = Session::open(&kept);
+            let (text, typed) = untaken::parted(&kept);
+            let mut session = Session::open(text);
             session.unsaved();
-            Box::new(session)
+            (Box::new(session), typed)
         });
     let kept_at = kept.as_ref().and_then(|_| written_at(&kept_beside(&path)));
     Arrived::Opened(Box::new(Opened {
@@ -623,7 +625,7 @@ fn perform(session: &mut Session, watch: &mut Option<Watch>, todo: Todo) -> Said
             let plots = name.map_or_else(Vec::new, |name| session.plots(&name, item, PLACES));
             Said::Plots(which, plots)
         }
-        Todo::Keep(path, sees_from) => {
+        Todo::Keep(path, sees_from, typed) => {
             let begin = std::time::Instant::now();
             if let Some(folder) = path.parent() {
                 let _ = std::fs::create_dir_all(folder);
@@ -636,6 +638,7 @@ fn perform(session: &mut Session, watch: &mut Option<Watch>, todo: Todo) -> Said
                 Some(list) => merge::text_naming(session.workbook(), &list),
                 None => session.text(),
             };
+            let text = untaken::with(text, &typed);
             match files::save(&path, text.as_bytes()) {
                 Ok(()) => Said::Kept(begin.elapsed()),
                 Err(error) => Said::NotSaved(error),
@@ -941,7 +944,7 @@ mod tests {
         let Arrived::Opened(opened) = open(path.clone()) else {
             panic!("opens")
         };
-        assert!(opened.kept.as_ref().unwrap().text().contains("7 kW"));
+        assert!(opened.kept.as_ref().unwrap().0.text().contains("7 kW"));
         let earlier = opened.earlier.clone().unwrap();
         assert!(std::fs::read_to_string(earlier).unwrap().contains("6 kW"));
         assert!(!kept_meanwhile(&path).exists() && kept_beside(&path).exists());
@@ -954,12 +957,12 @@ mod tests {
         std::fs::write(&path, TEXT).unwrap();
         let mut door = Door::new(Session::open(TEXT), std::sync::Arc::new(|| {}));
         door.ask(set(0, "7 kW"));
-        door.ask(Todo::Keep(kept_beside(&path), None));
+        door.ask(Todo::Keep(kept_beside(&path), None, Vec::new()));
         let _ = wait(&mut door);
         let Arrived::Opened(opened) = open(path.clone()) else {
             panic!("opens")
         };
-        assert!(opened.kept.as_ref().unwrap().text().contains("7 kW"));
+        assert!(opened.kept.as_ref().unwrap().0.text().contains("7 kW"));
         assert!(opened.lock.is_ok());
         // A second window may look, and is not offered the copy of the first.
         let Arrived::Opened(second) = open(path.clone()) else {

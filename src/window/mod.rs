@@ -25,6 +25,7 @@ mod copied;
 mod commas;
 mod groups;
 mod newer;
+mod untaken;
 pub mod door;
 pub mod typing;
 pub mod grid;

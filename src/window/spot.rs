@@ -6,7 +6,8 @@
 
 use std::sync::Arc;
 
-use rust_decimal::prelude::ToPrimitive;
+use rust_decimal::Decimal;
+use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
 
 use super::comma::readings;
 use super::look::State;
@@ -335,6 +336,22 @@ impl<'a> Seen<'a> {
                 }
             }
         }
+    }
+
+    /// A place in words: `Q_m, dry`, `P_in, SC-203`, `unit of Q_m`.
+    pub fn place_in_words(&self, spot: Spot) -> Option<String> {
+        if spot.quantity == NEW {
+            return Some("the open line".to_owned());
+        }
+        let name = &self.quantity(spot.quantity)?.name;
+        Some(match spot.field {
+            Field::Value(item) => match self.results.items.get(item).filter(|item| !item.is_empty()) {
+                Some(item) => format!("{name}, {item}"),
+                None => name.to_string(),
+            },
+            Field::Line => format!("the line of {name}"),
+            field => format!("{} of {name}", field.word()),
+        })
     }
 
     /// A place as typed.
@@ -928,6 +945,9 @@ impl Seen<'_> {
                 "{name} of {row} is typed now and not worked any more; the other rows are. Empty it, or Ctrl+Z, brings the formula back."
             ));
         }
+        if spot.field == Field::Unit {
+            return self.taken_as(spot, text);
+        }
         let source = self.line(name).and_then(|(_, line)| remembered(&line.text).1);
         self.becomes_given(spot, text).then(|| match source {
             Some(source) => {
@@ -941,6 +961,32 @@ impl Seen<'_> {
         })
     }
 
+    /// What bare numbers are taken for beside a unit without a dimension, in words: both can have been meant.
+    fn taken_as(&self, spot: Spot, text: &str) -> Option<String> {
+        let quantity = self
+            .quantity(spot.quantity)
+            .filter(|quantity| quantity.role == Role::Given)?;
+        let unit = Unit::parse(text.strip_prefix("in ").unwrap_or(text).trim()).ok()?;
+        if !unit.dimension.is_none() || unit.is_plain() {
+            return None;
+        }
+        let (typed, number) = (0..self.results.items.len().min(LOOKED_AT)).find_map(|item| {
+            let field = Field::Value(item);
+            let typed = self.typed(Spot { field, ..spot });
+            let number = bare_number(&typed).filter(|number| number.abs() > 0.0)?;
+            Some((typed, number))
+        })?;
+        let (name, sign) = (&quantity.name, &unit.text);
+        Some(if self.means(quantity, spot.quantity, &unit) {
+            format!("{name}: {typed} was a plain number and is {typed} {sign} now. Ctrl+Z takes it back.")
+        } else {
+            let share = Decimal::from_f64(number / unit.factor.to_f64())?
+                .round_dp(6)
+                .normalize();
+            format!("{name}: {typed} is a plain number, so {share} {sign}. Where {typed} {sign} is meant, type it so.")
+        })
+    }
+
     /// Whether bare numbers of a given are meant in a unit that is typed beside them. Whatever has a dimension is no number without
     /// its unit. A share may be typed as a plain number: 0.85 stays what it is and is shown as 85 %. A number that can be no such
     /// share, as 78 of an efficiency, was typed for the unit.
@@ -951,14 +997,14 @@ impl Seen<'_> {
         if !unit.dimension.is_none() {
             return true;
         }
-        let highest = match &quantity.sort {
-            Sort::Quantity { kind: Some(kind), .. } => {
+        let of_kind = match &quantity.sort {
+            Sort::Quantity { kind: Some(kind), .. } => kind.entry().range.map(|range| {
                 let usual = Unit::usual(*kind, false).factor.to_f64();
-                kind.entry().range.map(|range| range.high * usual)
-            }
+                (range.high * usual).min(PLAIN_SHARE)
+            }),
             _ => None,
         };
-        let highest = highest.filter(|high| high.is_finite()).unwrap_or(PLAIN_SHARE);
+        let highest = of_kind.unwrap_or(1.0);
         (0..self.results.items.len().min(LOOKED_AT)).any(|item| {
             let field = Field::Value(item);
             let typed = self.typed(Spot { quantity: at, field });
@@ -1335,8 +1381,9 @@ pub fn bare_with(text: &str, unit: &str) -> Option<String> {
     Some(out)
 }
 
-/// The largest share, as of a service factor, that people write as a plain number.
-const PLAIN_SHARE: f64 = 2.0;
+/// The largest share of a kind, as of a service factor, that people write as a plain number; without a kind it is the whole. Common
+/// practice, no source.
+const PLAIN_SHARE: f64 = 1.5;
 /// Rows that are looked at to learn how a column is written.
 const LOOKED_AT: usize = 1000;
 

@@ -492,6 +492,30 @@ fn work_without_a_file_is_kept_and_offered_to_the_next_window() {
     assert!(gone);
 }
 
+/// What is typed and not taken in is in no workbook; the copy that is kept tells it all the same.
+#[test]
+fn what_was_typed_and_not_taken_in_is_told_after_an_accident() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(2));
+    let before = screen.text();
+    screen.go("brine", "H", Field::Value(1));
+    screen.letters("57.5");
+    std::thread::sleep(Duration::from_millis(900));
+    screen.settle();
+    screen.settle();
+    let kept = polepair::window::door::kept_beside(&path);
+    let copy = std::fs::read_to_string(&kept).unwrap();
+    // The window ends without a word; its copy stays.
+    drop(screen);
+    std::fs::write(&kept, copy).unwrap();
+    let mut again = Screen::with_file(&path);
+    let told = "Typed then and not taken in: `57.5` at H, summer.";
+    assert!(again.has_part(told), "{:?}", again.labels());
+    again.click("Take the kept work");
+    assert!(again.has_part(told), "{:?}", again.labels());
+    assert_eq!(again.text(), before);
+}
+
 /// A file that is there is not written over without a word.
 #[test]
 fn another_file_is_replaced_only_when_asked() {

@@ -82,7 +82,7 @@ fn enter_goes_to_the_first_place_of_the_next_row() {
 #[test]
 fn per_cent_typed_beside_a_number_is_its_unit_where_it_can_be_no_share() {
     let folder = tempfile::tempdir().unwrap();
-    let book = "polepair 1\nsheet pump\n  given a = 78\n  given b = 0.85\n  given c = 1.15\n  given s = 1.4 : efficiency\n  \
+    let book = "polepair 1\nsheet pump\n  given a = 78\n  given b = 0.85\n  given c = 1.15 : service factor\n  given u = 1.5\n  given s = 1.4 : efficiency\n  \
         given f = 2,5\n  given g = 78 | 80\nlist motors\n  given tag : text\n  given eta\n  rows tag | eta\n    \"a\" | 91\n    \"b\" | 88\n";
     let (mut screen, _) = Screen::with(folder.path(), book);
     // What it becomes is told while it is typed.
@@ -90,7 +90,19 @@ fn per_cent_typed_beside_a_number_is_its_unit_where_it_can_be_no_share() {
     screen.letters("%");
     assert!(screen.has_part("78 becomes 78 %"), "{:?}", screen.labels());
     screen.key(Key::Enter);
-    for quantity in ["b", "c", "s", "f"] {
+    assert!(
+        screen.has_part("a: 78 was a plain number and is 78 % now"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.go("pump", "b", Field::Unit);
+    screen.enter("%");
+    assert!(
+        screen.has_part("b: 0.85 is a plain number, so 85 %"),
+        "{:?}",
+        screen.labels()
+    );
+    for quantity in ["c", "s", "f", "u"] {
         screen.go("pump", quantity, Field::Unit);
         screen.enter("%");
     }
@@ -100,7 +112,8 @@ fn per_cent_typed_beside_a_number_is_its_unit_where_it_can_be_no_share() {
     for line in [
         "given a = 78 % in %",
         "given b = 0.85 in %",
-        "given c = 1.15 in %",
+        "given c = 1.15 in % : service factor",
+        "given u = 1.5 % in %",
         // An efficiency lies below one.
         "given s = 1.4 % in % : efficiency",
         "given f = 2,5 % in %",

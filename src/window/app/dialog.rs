@@ -20,6 +20,7 @@ use crate::window::newer::{self, Wanted};
 use crate::window::panels::offered;
 use crate::window::spot::{NEW, Spot};
 use crate::window::start::SHIPPED;
+use crate::window::untaken;
 use crate::workbook::change::Change;
 
 /// What is asked for.
@@ -315,9 +316,10 @@ impl Window {
                 self.taken = Some((path, lock));
                 self.door.away(move || match crate::files::open(&from) {
                     Ok(text) => {
-                        let mut session = Session::open(&text);
+                        let (text, typed) = untaken::parted(&text);
+                        let mut session = Session::open(text);
                         session.unsaved();
-                        Arrived::Taken(Box::new(session), Some(folder_of(&from)))
+                        Arrived::Taken(Box::new(session), Some(folder_of(&from)), typed)
                     }
                     Err(error) => Arrived::Failed(from, error.to_string(), error.help),
                 });

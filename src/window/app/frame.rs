@@ -23,6 +23,7 @@ use crate::window::renames::Names;
 use crate::window::spot::{Field, Seen, Spot};
 use crate::window::start;
 use crate::window::steps::Steps;
+use crate::window::untaken;
 use crate::workbook::Form;
 
 /// Below this height a window is low: what stands beside the grid yields, in points.
@@ -467,9 +468,13 @@ impl Window {
             }
             Offer::Kept => {
                 let since = since(self.kept_at);
+                let typed = self
+                    .kept
+                    .as_ref()
+                    .map_or_else(String::new, |(_, typed)| untaken::in_words(typed));
                 words(
                     ui,
-                    format!("A window ended without saving this workbook; its work was kept{since}."),
+                    format!("A window ended without saving this workbook; its work was kept{since}.{typed}"),
                 );
                 // What is at work comes back first.
                 let here = self.door.is_here();
@@ -509,11 +514,13 @@ impl Window {
 
     /// The kept work takes the place of what the file holds; the file stays as it is until it is saved.
     pub(super) fn take_kept(&mut self) {
-        let Some(kept) = self.kept_answered() else { return };
+        let Some((kept, typed)) = self.kept_answered() else {
+            return;
+        };
         let before = self.door.exchange(kept);
         self.aside = before.map(|session| Aside { session, earlier: true });
         self.exchanged();
-        self.say(KEPT, false);
+        self.say(format!("{KEPT}{}", untaken::in_words(&typed)), false);
     }
 
     /// Takes back that the kept work was taken, or takes it again, where there is nothing else to take back or do again.

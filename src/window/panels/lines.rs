@@ -277,7 +277,15 @@ impl Lines {
         self.begins = false;
     }
 
-    /// What is typed here and not yet taken in.
+    /// The texts that are typed here and not yet taken in.
+    pub fn unfinished(&self) -> impl Iterator<Item = &str> {
+        let open = self.open.as_ref().filter(|open| !open.sent);
+        let open = open.filter(|open| open.field.text().trim() != open.was);
+        let new = std::iter::once(self.new.text().trim()).filter(|text| !text.is_empty());
+        open.map(|open| open.field.text().trim()).into_iter().chain(new)
+    }
+
+    /// What is typed here and not yet taken in, as commands.
     pub fn drafts(&self, session: &Session) -> Vec<Command> {
         let open = self.open.as_ref().filter(|open| {
             let book = session.workbook();
