@@ -26,7 +26,8 @@ pub fn text(seen: Seen<'_>, by: &QuantityResults) -> (String, String) {
     let number = counts
         .find(|quantity| quantity.name != by.name)
         .map(|quantity| &*quantity.name);
-    let mut text = format!("list {name} = groups of {list} by {}\n", by.name);
+    let title = quoted(&format!("{} by {}", seen.results.heading(), said_of(by)));
+    let mut text = format!("list {name} = groups of {list} by {} {title}\n", by.name);
     let this = format!("where {list}.{by} = here.{by}", by = by.name);
     let mut work = |name: &str, formula: String, unit: &str, title: &str| {
         let title = quoted(title);
@@ -103,6 +104,20 @@ pub fn counts(quantity: &QuantityResults) -> bool {
 /// What a list of groups may say over the values of a quantity.
 pub fn over(name: &str) -> [String; 2] {
     [format!("{name}_sum"), format!("{name}_mean")]
+}
+
+/// What a quantity is called within a sentence: its label, else its symbol.
+fn said_of(quantity: &QuantityResults) -> String {
+    let title = &quantity.title;
+    let mut letters = title.chars();
+    match (letters.next(), letters.next()) {
+        (None, _) => quantity.name.to_string(),
+        // Capitals of an abbreviation stay.
+        (Some(first), Some(second)) if second.is_lowercase() => {
+            first.to_lowercase().chain(title.chars().skip(1)).collect()
+        }
+        _ => title.clone(),
+    }
 }
 
 /// The list of groups of a list by a quantity, where the workbook has one.

@@ -159,6 +159,16 @@ impl<'a> Seen<'a> {
         self.column(name).is_some()
     }
 
+    /// The list and its quantity whose values the groups of this list are, where it is that by which they are made.
+    pub fn groups_by(&self, quantity: &QuantityResults) -> Option<(&'a str, &'a str)> {
+        match &self.sheet.opening.statement {
+            Statement::Opening {
+                groups: Some((list, by)),
+            } if *by == quantity.name && self.line(by).is_none() => Some((list, by)),
+            _ => None,
+        }
+    }
+
     /// The `at` lines of a quantity.
     pub fn own_lines(&self, name: &str) -> Vec<usize> {
         let lines = self.sheet.lines.iter().enumerate();
@@ -226,7 +236,7 @@ impl<'a> Seen<'a> {
         match spot.field {
             Field::Label => words(&quantity.title),
             Field::Symbol => Shown {
-                state: if quantity.role == Role::Given {
+                state: if quantity.role == Role::Given && self.groups_by(quantity).is_none() {
                     State::Typed
                 } else {
                     State::Words
@@ -266,6 +276,7 @@ impl<'a> Seen<'a> {
         let state = match (quantity.role, doubts) {
             (_, true) => State::Doubtful,
             (Role::Given, _) if self.is_worked_here(quantity, item) => State::Own,
+            (Role::Given, _) if self.groups_by(quantity).is_some() => State::Worked,
             (Role::Given, _) => State::Typed,
             _ if own => State::Own,
             _ => State::Worked,
@@ -1200,14 +1211,16 @@ fn remembered(line: &str) -> (String, Option<String>) {
 pub fn sort_words(sort: &Sort) -> String {
     let what = measured(sort);
     match sort {
+        Sort::Quantity { unit, .. } if !unit.is_plain() && what.is_empty() => format!("in {}", unit.text),
         Sort::Quantity { unit, .. } if !unit.is_plain() => format!("{what}, in {}", unit.text),
         _ => what,
     }
 }
 
-/// What is measured, in words.
+/// What is measured, in words; none where there is no word for it and the unit says as much.
 pub fn measured(sort: &Sort) -> String {
     match sort {
+        Sort::Quantity { unit, kind: None, .. } if unit.kind.is_none() && !unit.dimension.is_none() => String::new(),
         Sort::Quantity { unit, kind, .. } => kind.map_or_else(|| unit.measures(), |kind| kind.words().to_owned()),
         other => other.kind_words(),
     }

@@ -520,3 +520,32 @@ fn a_fault_is_no_result_beside_the_values() {
         );
     }
 }
+
+/// The groups of a list are worked from it: marked so, said so, and called as in words.
+#[test]
+fn the_groups_of_a_list_are_worked() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
+    screen.go("motors", "p", Field::Value(0));
+    screen.ask(Act::Group);
+    screen.go("motors_by_p", "p", Field::Value(0));
+    assert!(
+        screen.hears("p 4 pole").is_some_and(|said| said.ends_with("worked")),
+        "{:?}",
+        screen.labels()
+    );
+    let labels = screen.labels();
+    assert!(
+        says(
+            &labels,
+            "the groups are the different values of motors.p; they are typed there"
+        ),
+        "{labels:?}"
+    );
+    assert!(!says(&labels, "typed: ") && says(&labels, "Motors by p"), "{labels:?}");
+    // A unit without a word for what it measures is told once.
+    screen.go("brine", "H", Field::Value(0));
+    screen.letters("rho / 2");
+    assert!(!says(&screen.labels(), "m^-3"), "{:?}", screen.labels());
+    screen.key(Key::Escape);
+}

@@ -184,6 +184,15 @@ impl Working {
     }
 
     fn given(&mut self, seen: Seen<'_>, spot: Spot) {
+        let quantity = seen.quantity(spot.quantity);
+        if let Some((list, by)) = quantity.and_then(|quantity| seen.groups_by(quantity)) {
+            if matches!(spot.field, Field::Value(_)) {
+                self.result = format!("= {}", seen.shown(spot, false).text);
+            }
+            let words = format!("the groups are the different values of {list}.{by}; they are typed there");
+            self.told.push(Told::Note(words));
+            return;
+        }
         if !matches!(spot.field, Field::Value(_)) {
             // Beside the values the whole line says what stands there.
             let line = seen.typed(Spot {
