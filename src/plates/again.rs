@@ -508,7 +508,12 @@ impl<'a> List<'a> {
         doubts.retain(|doubt| !said_before(doubt.code));
         let raised = doubts.into_iter().map(|mut doubt| {
             doubt.source_row = row;
-            self.raise(item, &doubt)
+            let mut raised = self.raise(item, &doubt);
+            // It stands at what was typed since, not at what nobody touched.
+            let typed =
+                |reads: &Reads| given_of(*reads).is_some_and(|name| now.changed.iter().any(|it| it.name == name));
+            raised.told.reads.sort_by_key(|reads| !typed(reads));
+            raised
         });
         raised.collect()
     }

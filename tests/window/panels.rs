@@ -404,6 +404,27 @@ fn what_is_typed_into_a_list_stands_under_its_rules() {
     assert!(!screen.text().contains("\"doubted\""), "{}", screen.text());
 }
 
+/// A doubt between two readings stands at the one that was typed, whichever it is.
+#[test]
+fn a_doubt_stands_at_what_was_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = sound_list(folder.path());
+    // Four poles turn at less than 1500 r/min.
+    for (typed, text, other) in [("n_r", "1500 r/min", "p"), ("p", "6 pole", "n_r")] {
+        screen.go("motors", typed, Field::Value(0));
+        screen.enter(text);
+        let heard = |name: &str| screen.hears(&format!("{name} A-1")).unwrap_or_default();
+        assert!(
+            heard(typed).ends_with("doubtful"),
+            "{typed}: {} {:?}",
+            heard(typed),
+            screen.labels()
+        );
+        assert!(heard(other).ends_with("typed"), "{other}: {}", heard(other));
+        screen.ask(Act::Undo);
+    }
+}
+
 /// Rows that are pasted over a list, or below it, stand under the same rules.
 #[test]
 fn pasted_rows_stand_under_the_rules_of_the_list() {
