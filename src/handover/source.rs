@@ -14,8 +14,8 @@ use super::origin::Origin;
 use super::table::{Remarks, source_rows};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
-use crate::plates::again::List;
-use crate::plates::report::{Correction, DoubtReport};
+use crate::plates::again::{List, as_received};
+use crate::plates::report::{Correction, DoubtReport, NO_VALUE};
 use crate::plates::tags::Tags;
 use crate::plates::{self, Import, Options, Report, list};
 use crate::quantity::show;
@@ -120,35 +120,51 @@ fn read_again(path: &Path, origin: &Origin, options: &Options) -> Option<Import>
 /// Givens of `now` that differ from those of `before`, by row of the source.
 fn changed(before: &SheetResults, now: &SheetResults, report: &Report) -> Vec<Correction> {
     let tables: HashMap<u32, Option<usize>> = report.rows.iter().map(|row| (row.source_row, row.table)).collect();
-    let places: HashMap<u32, usize> = source_rows(before)
+    // Several motors of one row stand in their order; a copy of a row that was made since is none of the list.
+    let mut places: HashMap<u32, Vec<usize>> = HashMap::new();
+    for (item, row) in source_rows(before).into_iter().enumerate() {
+        places.entry(row.unwrap_or_default()).or_default().push(item);
+    }
+    let mut seen: HashMap<u32, usize> = HashMap::new();
+    let rows: Vec<Option<(u32, usize, usize)>> = source_rows(now)
         .into_iter()
-        .enumerate()
-        .filter_map(|(item, row)| Some((row?, item)))
+        .map(|row| {
+            let row = row?;
+            let count = seen.entry(row).or_default();
+            *count += 1;
+            Some((row, *count - 1, *places.get(&row)?.get(*count - 1)?))
+        })
         .collect();
-    let rows = source_rows(now);
     let mut told = Vec::new();
     for quantity in now.quantities.iter().filter(|quantity| quantity.role == Role::Given) {
         let Some(old) = before.quantities.iter().find(|old| old.name == quantity.name) else {
             continue;
         };
+        // The workbook was made with other columns: what it has is no correction of this one.
+        if matches!(quantity.sort, Sort::Text) && old.from != quantity.from {
+            continue;
+        }
         // In another unit the same value has other digits.
         let units = (unit_of(&old.sort), unit_of(&quantity.sort));
         if units.0 != units.1 {
             continue;
         }
         for (item, row) in rows.iter().enumerate() {
-            let Some(row) = *row else { continue };
-            let Some(place) = places.get(&row) else { continue };
+            let Some((row, motor, place)) = *row else { continue };
             let value = |quantity: &QuantityResults, item: usize| match quantity.cells.get(item) {
                 Some(Outcome::Value(Value::Number(number))) => Some(show::exact(number)),
                 Some(Outcome::Value(Value::Text(text))) => Some(text.to_string()),
                 _ => None,
             };
-            let (was, is) = (value(old, *place), value(quantity, item));
+            let (was, is) = (value(old, place), value(quantity, item));
             if was != is {
                 let said = |value: Option<String>| match value {
                     Some(value) => format!("{value} {}", units.1).trim_end().to_owned(),
-                    None => "nothing".to_owned(),
+                    None => NO_VALUE.to_owned(),
+                };
+                let received = match was {
+                    Some(was) => said(Some(was)),
+                    None => as_received(report, row, motor, &quantity.name).unwrap_or_else(|| said(None)),
                 };
                 let table = tables.get(&row).copied().flatten();
                 told.push(Correction {
@@ -158,7 +174,7 @@ fn changed(before: &SheetResults, now: &SheetResults, report: &Report) -> Vec<Co
                     called: list::graded_by(&quantity.name)
                         .unwrap_or_else(|| quantity.called())
                         .to_owned(),
-                    received: said(was),
+                    received,
                     used: said(is),
                 });
             }

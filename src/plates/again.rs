@@ -556,6 +556,13 @@ fn read_of(report: &Report, row: u32, motor: usize) -> Option<At<'_>> {
     motors_of(report, row).nth(motor)?.readings.as_ref()?.at()
 }
 
+/// The cell that a given of a list was read from, as it stands there: by the row of the source, and which of the motors of that row.
+pub fn as_received(report: &Report, row: u32, motor: usize, name: &str) -> Option<String> {
+    let reads = Reads::ALL.iter().find(|reads| given_of(**reads) == Some(name))?;
+    let cell = read_of(report, row, motor)?.cell(*reads)?;
+    Some(cell.whole().raw.shown()).filter(|raw| !raw.is_empty())
+}
+
 /// Which of the motors of a row of the source a doubt is about: more than one where tables stand side by side.
 fn motor_of(report: &Report, doubt: &DoubtReport, row: u32) -> usize {
     let Some(table) = doubt.table else { return 0 };

@@ -945,11 +945,16 @@ impl<'a> Written<'a> {
     /// What reading wrote there, as typed.
     pub fn typed(&self, reads: Reads) -> String {
         match self.held(reads) {
-            Held::Blank => "nothing".to_owned(),
             Held::Words(words) => words.to_string(),
             Held::Number(value, Some(unit)) => format!("{value} {unit}"),
             Held::Number(value, None) => value.to_string(),
-            Held::Refused(_) => "no value".to_owned(),
+            Held::Blank | Held::Refused(_) => {
+                let raw = self.0.cell(reads).map(|cell| cell.whole().raw.shown());
+                match raw.filter(|raw| !raw.is_empty()) {
+                    Some(raw) => format!("no value ({raw})"),
+                    None => "nothing".to_owned(),
+                }
+            }
         }
     }
 

@@ -215,7 +215,9 @@ fn rows(report: &Report) -> Page {
                 marks.join(", "),
                 load,
                 match graver.get(&row.source_row) {
-                    Some((all, grave)) => format!("{all}, {grave} of them above a note"),
+                    Some((notes, 0)) => counted(*notes, "note"),
+                    Some((all, grave)) if all == grave => counted(*all, "doubt"),
+                    Some((all, grave)) => format!("{}, {}", counted(*grave, "doubt"), counted(all - grave, "note")),
                     None => String::new(),
                 },
                 says,
@@ -227,6 +229,10 @@ fn rows(report: &Report) -> Page {
         headings: vec!["row", "what it is", "tag", "marks", "load", "doubts", "what was read"],
         rows,
     }
+}
+
+fn counted(count: usize, of: &str) -> String {
+    format!("{count} {of}{}", if count == 1 { "" } else { "s" })
 }
 
 fn totals(report: &Report) -> Page {
@@ -426,8 +432,7 @@ impl Report {
             names.any(|name| name == one.name)
         };
         let told = here.filter(about);
-        told.map(|one| format!("{} {} in place of {}", one.called, one.used, one.received))
-            .collect()
+        told.map(Correction::in_short).collect()
     }
 
     /// The notes on cells of the source: row and column from 1. What was corrected since stands before what was doubted.

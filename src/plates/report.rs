@@ -72,11 +72,14 @@ pub struct Correction {
     pub name: String,
     /// What it is called in the list.
     pub called: String,
-    /// As read of the list.
+    /// As read of the list; where no value was, as it stands in the cell. [`NO_VALUE`] for an empty cell.
     pub received: String,
-    /// As the workbook has it, and works with.
+    /// As the workbook has it, and works with; [`NO_VALUE`] where it was taken out.
     pub used: String,
 }
+
+/// What is said in the place of a value where none is.
+pub const NO_VALUE: &str = "nothing";
 
 impl Correction {
     /// Whether it is no value of the list, but how far its readings are trusted: changed by hand or with a value.
@@ -90,13 +93,35 @@ impl Correction {
         if let Some(readings) = list::graded_by(&self.name) {
             return format!("{readings}: {received} for the load when the list was read, {used} now.");
         }
-        format!("Worked with {used} for {called}, in place of {received} in the list.")
+        match (received.as_str(), used.as_str()) {
+            (NO_VALUE, used) => format!("Worked with {used} for {called}, of which the list says nothing."),
+            (received, NO_VALUE) => format!("Worked without {called}; the list says {received}."),
+            (received, used) => format!("Worked with {used} for {called}, in place of {received} in the list."),
+        }
+    }
+
+    /// In few words, beside a doubt that it settles.
+    pub fn in_short(&self) -> String {
+        let (called, used, received) = (&self.called, &self.used, &self.received);
+        match (received.as_str(), used.as_str()) {
+            (NO_VALUE, used) => format!("{called} {used}, where the list says nothing"),
+            (received, NO_VALUE) => format!("{called} {received} taken out"),
+            (received, used) => format!("{called} {used} in place of {received}"),
+        }
     }
 
     /// For a note on the cell, which stays as it was received.
     pub fn on_its_cell(&self) -> String {
         let (used, received) = (&self.used, &self.received);
-        format!("Corrected since the list was read: {used} is used in place of {received}. The cell stays as received.")
+        match (received.as_str(), used.as_str()) {
+            (NO_VALUE, used) => format!("Added since the list was read: {used} is used. The cell stays empty."),
+            (received, NO_VALUE) => {
+                format!("Taken out since the list was read: {received} is not used. The cell stays as received.")
+            }
+            (received, used) => format!(
+                "Corrected since the list was read: {used} is used in place of {received}. The cell stays as received."
+            ),
+        }
     }
 }
 

@@ -166,6 +166,91 @@ fn edits_and_doubts_are_told_beside_the_row() {
     assert!(row("P-101").contains("Tag P-101 stands also in source row 4."), "{out}");
 }
 
+/// What was filled in, settled or taken out since the list was read is told as that, with the cell as it stands; a copy of a row is
+/// no correction of it.
+#[test]
+fn what_the_list_did_not_say_is_told_as_such() {
+    let folder = folder_with(
+        "motors.csv",
+        "Tag;kW;V;FLA;rpm;A measured\nE-1;45;400/690;81/47;1475;60\nE-2;11;400;21;1465;n/a\nE-3;15;400;28;1465;22\n",
+    );
+    run_in(folder.path(), &["import", "motors.csv", "--to", "m.pole"]).ends(0);
+    let text = fs::read_to_string(folder.path().join("m.pole")).unwrap();
+    let names = text
+        .lines()
+        .find(|line| line.trim_start().starts_with("rows "))
+        .unwrap();
+    let names: Vec<&str> = names
+        .trim_start()
+        .trim_start_matches("rows ")
+        .split(" | ")
+        .map(str::trim)
+        .collect();
+    let mut rows: Vec<Vec<String>> = text
+        .lines()
+        .filter(|line| line.trim_start().starts_with("\"E-"))
+        .map(|line| {
+            line.split("  #")
+                .next()
+                .unwrap()
+                .split(" | ")
+                .map(|cell| cell.trim().to_owned())
+                .collect()
+        })
+        .collect();
+    let mut set = |row: usize, name: &str, value: &str| {
+        let at = names
+            .iter()
+            .position(|known| *known == name)
+            .unwrap_or_else(|| panic!("{name}: {names:?}"));
+        rows[row][at] = value.to_owned();
+    };
+    set(0, "V_r", "400 V");
+    set(0, "I_r", "81 A");
+    set(1, "I", "18 A");
+    set(2, "I", "");
+    set(2, "n_r", "1460 r/min");
+    let head = text
+        .split_inclusive('\n')
+        .take_while(|line| !line.trim_start().starts_with('"'));
+    let mut edited: String = head.collect();
+    let last = rows[2].clone();
+    for row in rows.iter().chain([&last]) {
+        edited.push_str(&format!("    {}\n", row.join(" | ")));
+    }
+    fs::write(folder.path().join("m.pole"), edited).unwrap();
+    run_in(folder.path(), &["export", "m.pole", "--to", "out.csv"]).ends(0);
+    let out = fs::read_to_string(folder.path().join("out.csv")).unwrap();
+    let row = |tag: &str| out.lines().find(|line| line.starts_with(tag)).unwrap().to_owned();
+    for (tag, words) in [
+        ("E-1", "Worked with 400 V for V, in place of 400/690 in the list."),
+        ("E-1", "Worked with 81 A for FLA, in place of 81/47 in the list."),
+        ("E-2", "Worked with 18 A for A measured, in place of n/a in the list."),
+        ("E-3", "Worked without A measured; the list says 22 A."),
+        (
+            "E-3",
+            "Worked with 1460 r/min for rpm, in place of 1465 r/min in the list.",
+        ),
+    ] {
+        assert!(row(tag).contains(words), "{words} not in {out}");
+    }
+    assert!(!out.contains("in place of nothing"), "{out}");
+}
+
+/// How many doubts a row has, by their weight: a tag for two motors is a note, one that stands twice a doubt.
+#[test]
+fn doubts_of_a_row_are_counted_in_words() {
+    let list = "Tag;kW;V;FLA;rpm\nE-1A/B;11;400;21;1465\nE-2;15;400;28;1465\nE-2;15;400;28;1465\nE-3A/B;15;400;28;1465\nE-3A/B;15;400;28;1465\n";
+    let folder = folder_with("motors.csv", list);
+    run_in(folder.path(), &["import", "motors.csv", "--report", "r.txt"]).ends(0);
+    let report = fs::read_to_string(folder.path().join("r.txt")).unwrap();
+    let (_, rows) = report.split_once("\nRows\n").unwrap();
+    for (row, doubts) in [("2 ", "1 note"), ("3 ", "1 doubt"), ("5 ", "1 doubt, 1 note")] {
+        let line = rows.lines().find(|line| line.trim_start().starts_with(row)).unwrap();
+        assert!(line.contains(&format!(" {doubts}  ")), "{doubts}: {line}");
+    }
+}
+
 /// One reading corrected, and trusted again: one value was corrected. That it is trusted is no value of the list and is said as what it is.
 #[test]
 fn a_reading_that_is_trusted_again_is_no_corrected_value() {
