@@ -410,7 +410,12 @@ fn a_doubt_stands_at_what_was_typed() {
     let folder = tempfile::tempdir().unwrap();
     let mut screen = sound_list(folder.path());
     // Four poles turn at less than 1500 r/min.
-    for (typed, text, other) in [("n_r", "1500 r/min", "p"), ("p", "6 pole", "n_r")] {
+    for (typed, text, other) in [
+        ("n_r", "1500 r/min", "p"),
+        ("n_r", "980 r/min", "p"),
+        ("n_r", "1800 r/min", "p"),
+        ("p", "6 pole", "n_r"),
+    ] {
         screen.go("motors", typed, Field::Value(0));
         screen.enter(text);
         let heard = |name: &str| screen.hears(&format!("{name} A-1")).unwrap_or_default();
