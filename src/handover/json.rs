@@ -14,7 +14,8 @@ use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, PhasorForm, Unit, show};
 use crate::recalc::{
-    CheckResults, QuantityResults, Results, SheetResults, TableUse, Verdict, form_of, nominal_of, number_of, phasor_of,
+    CheckResults, QuantityResults, Results, SheetResults, TableUse, Verdict, count_of, form_of, nominal_of, number_of,
+    phasor_of,
 };
 use crate::workbook::{Form, Role, Source};
 
@@ -313,7 +314,9 @@ impl QuantityOut<'_> {
                     Number::Exact(value) => Number::Exact(value.normalize()),
                     other => *other,
                 };
-                cell.value = Some(number_of(&plain, self.quantity.role, self.quantity.rounding.as_ref()));
+                let (sort, rounding) = (&self.quantity.sort, self.quantity.rounding.as_ref());
+                let count = count_of(&plain, sort, rounding);
+                cell.value = Some(count.unwrap_or_else(|| number_of(&plain, self.quantity.role, rounding)));
                 cell.exact = Some(show::exact(number));
                 cell.made = Some(match number {
                     Number::Exact(_) | Number::Rounded(_) => "decimal",

@@ -36,4 +36,4 @@ pub use look::{Look, Would};
 pub use plots::{Meeting, Plot, Trail};
 pub use reach::Items;
 pub use results::*;
-pub use shown::{Showing, as_given, banded_of, form_of, limits_of, nominal_of, number_of, phasor_of, shown};
+pub use shown::{Showing, as_given, banded_of, count_of, form_of, limits_of, nominal_of, number_of, phasor_of, shown};

@@ -16,7 +16,10 @@ pub fn shown(outcome: &Outcome, sort: &Sort, rounding: Option<&Rounding>) -> Str
         return show::phasor(&phasor, form, rounding, beside(sort));
     }
     match outcome {
-        Outcome::Value(Value::Number(number)) => with_unit(show::number(number, rounding), sort),
+        Outcome::Value(Value::Number(number)) => {
+            let text = count_of(number, sort, rounding).unwrap_or_else(|| show::number(number, rounding));
+            with_unit(text, sort)
+        }
         Outcome::Value(Value::Phasor(phasor)) => show::phasor(phasor, PhasorForm::Rectangular, rounding, beside(sort)),
         Outcome::Value(Value::Text(text)) => match sort {
             Sort::Choice(_) => text.to_string(),
@@ -26,6 +29,18 @@ pub fn shown(outcome: &Outcome, sort: &Sort, rounding: Option<&Rounding>) -> Str
         Outcome::Value(Value::Truth(false)) => "no".to_owned(),
         Outcome::Blank(_) => "–".to_owned(),
         Outcome::Fault(_) => "!".to_owned(),
+    }
+}
+
+/// A count in all its digits: a whole number without a unit that nothing rounded. 12345 motors are not 12350.
+pub fn count_of(number: &Number, sort: &Sort, rounding: Option<&Rounding>) -> Option<String> {
+    let Sort::Quantity { unit, .. } = sort else { return None };
+    match (number, rounding) {
+        (Number::Exact(count), None) if unit.is_plain() && count.fract().is_zero() => {
+            let text = count.normalize().to_string();
+            (text.len() <= MOST_TYPED).then_some(text)
+        }
+        _ => None,
     }
 }
 
@@ -256,7 +271,10 @@ impl<'a> Showing<'a> {
         let (number, role) = (self.number(number), self.role());
         match band.map(|band| self.band(band)) {
             Some(band) => (nominal_of(&number, &band, role, rounding.as_ref()), limits_of(&band)),
-            None => (number_of(&number, role, rounding.as_ref()), None),
+            None => match count_of(&number, &self.sort, rounding.as_ref()) {
+                Some(count) => (count, None),
+                None => (number_of(&number, role, rounding.as_ref()), None),
+            },
         }
     }
 

@@ -1,6 +1,8 @@
 //! How faults of several items are told.
 
-use polepair::recalc::Engine;
+use polepair::quantity::System;
+use polepair::recalc::{Engine, Showing};
+use polepair::session::Session;
 use polepair::workbook::change::Change;
 use polepair::workbook::text::read;
 
@@ -296,4 +298,38 @@ fn what_is_offered_for_a_unit_or_a_per_cent_reads_well() {
         );
         assert!(told(&of(mended.trim())).is_empty(), "{mended}");
     }
+}
+
+/// A count is a whole number that nothing rounded: 12345 pieces are not 12350. By hand: 5 · 2469 = 12345; what is divided or has a unit keeps
+/// its four digits.
+#[test]
+fn counts_are_shown_in_all_their_digits() {
+    let text = "polepair 1\nsheet s\n  given x = 2469\n  work n = 5 * x\n  work part = 37035 / 3 + 0.4\n  work P = 5 * x * 1 W in W\n  \
+                work some = 5 * x to 2 digits\n  work all = n + 1\n";
+    let session = Session::open(text);
+    let results = session.results();
+    assert!(results.faults.is_empty(), "{:?}", results.faults);
+    let shown = |name: &str| {
+        let quantity = results.sheets[0]
+            .quantities
+            .iter()
+            .find(|known| &*known.name == name)
+            .unwrap();
+        Showing::of(quantity, System::AsWritten).whole(&quantity.cells[0])
+    };
+    assert_eq!(
+        ["n", "part", "P", "some", "all"].map(shown),
+        ["12345", "12350", "12350 W", "12000", "12346"]
+    );
+    // The substitution of a trace holds the same.
+    let place = results.sheets[0]
+        .quantities
+        .iter()
+        .position(|known| &*known.name == "all")
+        .unwrap();
+    let trace = session.trace_in(0, place, 0, System::AsWritten).unwrap();
+    assert_eq!(
+        (trace.substituted.as_str(), trace.result.as_str()),
+        ("12345 + 1", "12346")
+    );
 }

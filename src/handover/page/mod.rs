@@ -14,7 +14,7 @@ use crate::fault::{Placed, Severity};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, PhasorForm};
-use crate::recalc::{QuantityResults, Results, SheetResults, form_of, number_of, phasor_of};
+use crate::recalc::{QuantityResults, Results, SheetResults, count_of, form_of, number_of, phasor_of};
 use crate::workbook::{Role, Rounding, Source, SourceWord, Statement, Workbook};
 
 #[cfg(test)]
@@ -386,7 +386,9 @@ fn value_text(value: &Value, sort: &Sort, role: Role, rounding: Option<&Rounding
         _ => {}
     }
     match value {
-        Value::Number(number) => number_text(number, role, rounding),
+        Value::Number(number) => {
+            count_of(number, sort, rounding).unwrap_or_else(|| number_text(number, role, rounding))
+        }
         Value::Phasor(_) => String::new(),
         Value::Text(text) => one_line(text),
         Value::Truth(true) => "yes".to_owned(),
