@@ -94,7 +94,7 @@ impl Engine {
     }
 
     /// A line by its place among those of its sense in the results.
-    fn entry_at(&self, sheet: usize, sense: Sense, place: usize) -> Option<&Entry> {
+    pub(super) fn entry_at(&self, sheet: usize, sense: Sense, place: usize) -> Option<&Entry> {
         let entries = &self.book.sheets.get(sheet)?.entries;
         entries.iter().filter(|entry| entry.sense == sense).nth(place)
     }

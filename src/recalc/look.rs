@@ -9,7 +9,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use super::Engine;
-use super::book::Entry;
+use super::book::{Entry, Sense};
 use super::names::{Mention, mentions};
 use super::reach::{Link, links};
 use super::scope::Asking;
@@ -339,9 +339,17 @@ impl Engine {
 
     /// The quantities that the formulas of a quantity read, each once: sheet and name.
     pub fn reads(&self, sheet: &str, quantity: &str) -> Vec<(Arc<str>, Arc<str>)> {
-        let Some(entry) = self.entry_named(sheet, quantity) else {
-            return Vec::new();
-        };
+        self.entry_named(sheet, quantity)
+            .map_or_else(Vec::new, |entry| self.reads_of(entry))
+    }
+
+    /// The same of a check by its place in a sheet.
+    pub fn check_reads(&self, (sheet, place): (usize, usize)) -> Vec<(Arc<str>, Arc<str>)> {
+        self.entry_at(sheet, Sense::Check, place)
+            .map_or_else(Vec::new, |entry| self.reads_of(entry))
+    }
+
+    fn reads_of(&self, entry: &Entry) -> Vec<(Arc<str>, Arc<str>)> {
         let mut out = Vec::new();
         for (read, _, _) in self.reach.reads(entry.id) {
             if let (Some(from), Some(named)) = (self.book.sheet_of(*read), self.book.entry(*read)) {

@@ -112,6 +112,11 @@ impl Session {
         self.engine.sides_in(which, item, system)
     }
 
+    /// What a check reads; see [`Engine::check_reads`].
+    pub fn check_reads(&self, which: (usize, usize)) -> Vec<(Arc<str>, Arc<str>)> {
+        self.engine.check_reads(which)
+    }
+
     /// The givens a check or flag rests on; see [`Engine::check_rests_on`].
     pub fn check_rests_on(&self, which: (usize, bool, usize), item: usize, system: System) -> Vec<RestsOn> {
         self.engine.check_rests_on(which, item, system)

@@ -51,6 +51,8 @@ struct Screen {
     window: Window,
     /// The longest frame since something was asked for, in seconds.
     longest: f64,
+    /// Where its file is.
+    _folder: tempfile::TempDir,
 }
 
 impl Screen {
@@ -64,6 +66,7 @@ impl Screen {
             ctx,
             window,
             longest: 0.0,
+            _folder: folder,
         };
         loop {
             let _ = screen.frame(Vec::new());
@@ -191,17 +194,47 @@ fn starts() {
     );
 }
 
-/// A list read from a file, each tenth of its motors doubted; a reading typed again and again, without and with the look at the rules
-/// that the thread of the session takes after it.
-fn doubts_of(rows: usize) {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("list.csv");
+/// A list of motors as text, each tenth of them doubted.
+fn motors(rows: usize) -> String {
     let mut list = String::from("Tag;kW;rpm;poles;Hz;Efficiency %;Measured kW;Measured rpm\n");
     for row in 0..rows {
         let speed = if row % 10 == 0 { 1500 } else { 1465 };
         let _ = writeln!(list, "A-{row};15;{speed};4;50;90;10;1480");
     }
-    std::fs::write(&path, list).unwrap();
+    list
+}
+
+/// A list read into a window.
+fn read(rows: usize) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("list.csv");
+    std::fs::write(&path, motors(rows)).unwrap();
+    let mut screen = Screen::open("polepair 1\nsheet a\n  given b = 1\n");
+    screen.window.read_with(env!("CARGO_BIN_EXE_polepair").into());
+    let enter = egui::Event::Key {
+        key: egui::Key::Enter,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers: egui::Modifiers::NONE,
+    };
+    println!("{rows:9} rows of a list:");
+    screen.done("read into the window", |screen| {
+        screen.window.ask(Act::Import);
+        let _ = screen.frame(Vec::new());
+        let _ = screen.frame(Vec::new());
+        let _ = screen.frame(vec![egui::Event::Text(path.display().to_string())]);
+        let _ = screen.frame(vec![enter]);
+    });
+    assert_eq!(screen.rows(), rows);
+}
+
+/// A list read from a file, each tenth of its motors doubted; a reading typed again and again, without and with the look at the rules
+/// that the thread of the session takes after it.
+fn doubts_of(rows: usize) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("list.csv");
+    std::fs::write(&path, motors(rows)).unwrap();
     let options = polepair::plates::Options {
         program: None,
         ..polepair::plates::Options::of_this_program()
@@ -326,6 +359,8 @@ fn main() {
                 .iter()
                 .any(|known| &*known.name == "P_plate")
         );
+        screen.done("saved", |screen| screen.window.ask(Act::Save));
+        let session = screen.window.session().unwrap();
         let begin = Instant::now();
         let text = session.text();
         println!(
@@ -334,6 +369,8 @@ fn main() {
             text.len() as f64 / 1e6
         );
     }
+    read(5_000);
+    read(100_000);
     doubts_of(5_000);
     doubts_of(100_000);
     println!("growth from 100 000 to 1 000 000 rows: {:.2}", medians[2] / medians[1]);

@@ -11,7 +11,7 @@ use eframe::egui::{self, RichText, Ui};
 use super::margins::{self, Form, Row, Texts, Widths};
 use super::{Link, Panel, Wish, draw_links, inputs, row_in_words};
 use crate::quantity::System;
-use crate::recalc::{CheckResults, SheetResults, Verdict};
+use crate::recalc::{CheckResults, Results, SheetResults, Verdict};
 use crate::session::Session;
 use crate::window::look;
 use crate::window::spot::{Field, Spot};
@@ -193,32 +193,18 @@ pub fn fails(check: &CheckResults, item: usize) -> bool {
 
 /// The checks that do not hold somewhere, by the quantities of a sheet that they read: sheet and place of each.
 pub fn reading(session: &Session, here: &str) -> BTreeMap<Arc<str>, Vec<(usize, usize)>> {
-    let results = session.results();
-    let mut out = BTreeMap::new();
-    // Each check is looked through once, however many quantities it reads.
-    let of_check = |check: &CheckResults| (0..check.cells.len()).any(|item| fails(check, item));
-    let of_sheet = |sheet: &SheetResults| sheet.checks.iter().map(of_check).collect::<Vec<bool>>();
-    let failing: Vec<Vec<bool>> = results.sheets.iter().map(of_sheet).collect();
-    if !failing.iter().flatten().any(|fails| *fails) {
-        return out;
-    }
-    let Some(sheet) = results.sheets.iter().find(|sheet| *sheet.name == *here) else {
-        return out;
-    };
-    for quantity in &sheet.quantities {
-        let readers = session.readers(here, &quantity.name);
-        let checks: Vec<(usize, usize)> = readers
-            .iter()
-            .filter_map(|(sheet, name)| {
-                let formula = name.strip_prefix("check ")?;
-                let at = results.sheets.iter().position(|known| known.name == *sheet)?;
-                let mut checks = results.sheets.get(at)?.checks.iter();
-                let check = checks.position(|check| *check.formula == *formula)?;
-                failing.get(at)?.get(check)?.then_some((at, check))
-            })
-            .collect();
-        if !checks.is_empty() {
-            let _ = out.insert(quantity.name.clone(), checks);
+    let mut out: BTreeMap<Arc<str>, Vec<(usize, usize)>> = BTreeMap::new();
+    // Only those that do not hold are asked what they read, and each is looked through once, however many quantities that are.
+    for (at, sheet) in session.results().sheets.iter().enumerate() {
+        for (place, check) in sheet.checks.iter().enumerate() {
+            if !(0..check.cells.len()).any(|item| fails(check, item)) {
+                continue;
+            }
+            for (from, name) in session.check_reads((at, place)) {
+                if *from == *here {
+                    out.entry(name).or_default().push((at, place));
+                }
+            }
         }
     }
     out
@@ -233,10 +219,8 @@ pub struct Found {
     pub words: String,
 }
 
-/// What the checks that read a quantity find, for an item of its sheet: those that do not hold first.
-pub fn found(session: &Session, here: &str, quantity: &str, item: usize) -> Vec<Found> {
-    let results = session.results();
-    let readers = session.readers(here, quantity);
+/// What the checks among the readers of a quantity find, for an item of its sheet: those that do not hold first.
+pub fn found(results: &Results, here: &str, readers: &[(Arc<str>, Arc<str>)], item: usize) -> Vec<Found> {
     let of = |(sheet, name): &(Arc<str>, Arc<str>)| {
         let formula = name.strip_prefix("check ")?;
         let results = results.sheets.iter().find(|known| known.name == *sheet)?;

@@ -121,7 +121,8 @@ impl Working {
             .iter()
             .map(|placed| Told::Warned(format!("△ {}", placed.fault.in_words())));
         let _ = self.told.splice(0..0, warned);
-        let (wrong, sound): (Vec<_>, Vec<_>) = super::checks::found(session, here, &quantity.name, item)
+        let readers = session.readers(here, &quantity.name);
+        let (wrong, sound): (Vec<_>, Vec<_>) = super::checks::found(session.results(), here, &readers, item)
             .into_iter()
             .partition(|found| found.wrong);
         let wrong = wrong.into_iter().map(|found| Told::Wrong(found.words, Vec::new()));
@@ -136,7 +137,7 @@ impl Working {
             }
         };
         way("reads", &session.reads(here, &quantity.name));
-        way("used by", &session.readers(here, &quantity.name));
+        way("used by", &readers);
         if let Some(trace) = trace.filter(|trace| !trace.rests_on.is_empty()) {
             let at = usize::from(self.ways.first().is_some_and(|(word, _)| *word == "reads"));
             self.ways
