@@ -205,6 +205,8 @@ pub struct Window {
     not_saved: bool,
     /// Where the menus end, from the left.
     menus_end: f32,
+    /// Where begins what is said of saving: nothing lies over it.
+    state_begins: f32,
     /// How far notices reach into the page.
     notices_foot: f32,
     /// All that was said is asked for, not the last alone.
@@ -330,6 +332,7 @@ impl Window {
             wrote: Instant::now(),
             outside: false,
             not_saved: false,
+            state_begins: f32::INFINITY,
             menus_end: 0.0,
             notices_foot: 0.0,
             all_notices: false,
@@ -546,6 +549,8 @@ impl Window {
             .faults
             .iter()
             .filter(|placed| placed.fault.severity == Severity::Warning)
+            // What is said of a check is no doubt about the givens it reads.
+            .filter(|placed| !matches!(placed.source.split_whitespace().next(), Some("check" | "flag")))
             .take(500)
             .filter_map(|placed| {
                 let (at, spot) = super::panels::faults::place(session, placed)?;

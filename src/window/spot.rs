@@ -349,6 +349,17 @@ impl<'a> Seen<'a> {
         }
     }
 
+    /// Whether nothing was typed in it yet: a worked sheet with one quantity that has neither label nor value.
+    pub fn is_unwritten(&self) -> bool {
+        match self.results.quantities.as_slice() {
+            [only] if self.sheet.form == Form::Sheet => {
+                let inputs = self.inputs(&only.name);
+                only.title.is_empty() && inputs.is_some_and(|inputs| inputs.values.iter().all(Option::is_none))
+            }
+            _ => false,
+        }
+    }
+
     /// A place in words: `Q_m, dry`, `P_in, SC-203`, `unit of Q_m`.
     pub fn place_in_words(&self, spot: Spot) -> Option<String> {
         if spot.quantity == NEW {

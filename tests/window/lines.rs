@@ -164,6 +164,15 @@ fn letters_behind_f1_are_searched_and_type_over_nothing() {
     assert!(screen.text().contains("given H = 3 m \"Head\""), "{}", screen.text());
     screen.key(Key::F1);
     assert!(!screen.has("Search a command"));
+    // Open, and the keys in the grid: it takes them again before it closes.
+    screen.key(Key::F1);
+    screen.key(Key::Escape);
+    let mut events = vec![press(Key::F1)];
+    events.extend("fold".chars().map(|letter| Event::Text(letter.to_string())));
+    screen.at_once(events);
+    assert_eq!(screen.hears("Search a command").as_deref(), Some("fold"));
+    assert!(screen.text().contains("given H = 3 m \"Head\""), "{}", screen.text());
+    screen.key(Key::F1);
     screen.at_once(vec![held(Modifiers::NONE, Key::F1)]);
     assert!(screen.has("Search a command"));
 }
@@ -209,4 +218,36 @@ fn a_formula_over_an_empty_column_is_worked() {
     assert!(text.contains("given q = P / 2 in kW"), "{text}");
     assert!(screen.hears("q b").is_some_and(|said| said.starts_with("5.5")));
     assert!(screen.hears("q a").is_some_and(|said| said.starts_with('2')));
+}
+
+/// An empty sheet is begun where a line begins.
+#[test]
+fn a_new_sheet_begins_at_the_label() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nsheet pump\n  given H = 3 m \"Head\"\n";
+    let (mut screen, _) = Screen::with(folder.path(), book);
+    screen.keys(CTRL | Modifiers::SHIFT, Key::N);
+    along(&mut screen, &["Flow", "Q", "240 m³/h"]);
+    along(&mut screen, &["Lift", "h", "12 m"]);
+    let text = screen.text();
+    assert!(
+        text.contains("given Q = 240 m³/h \"Flow\"") && text.contains("given h = 12 m \"Lift\""),
+        "{text}"
+    );
+}
+
+/// A warning about a check is no doubt about the right given that it reads.
+#[test]
+fn what_is_warned_of_a_check_marks_no_given() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nsheet pump\n  given eta = 78 % : efficiency\n  check eta >= 75\n";
+    let (mut screen, _) = Screen::with(folder.path(), book);
+    assert_eq!(
+        screen.hears("eta value").as_deref(),
+        Some("78 typed read by a check that does not hold")
+    );
+    screen.key(Key::F7);
+    assert!(screen.has("→ write 75 %"), "{:?}", screen.labels());
+    screen.click("→ write 75 %");
+    assert_eq!(screen.hears("eta value").as_deref(), Some("78 typed"));
 }

@@ -11,8 +11,9 @@ use super::walk::Checker;
 use crate::fault::{Code, Fault};
 use crate::quantity::{Family, Unit};
 
-/// The largest share that people write as a plain number, where its kind has no limits of its own.
-const PLAIN_SHARE: f64 = 2.0;
+/// The largest share that is compared with a plain number, where its kind has no limits of its own: a starting current of seven times
+/// the rated one is 700 %.
+const PLAIN_SHARE: f64 = 10.0;
 
 impl Checker<'_> {
     /// What is compared: each number beside the one before it and the one behind it.
@@ -22,7 +23,8 @@ impl Checker<'_> {
             .flat_map(|(one, other)| [(&one.1, &other.1), (&other.1, &one.1)])
             .collect();
         for (number, share) in both {
-            if let Some(value) = number.literal.filter(|value| is_beyond(*value, share)) {
+            let named = is_named(self.said(share.span));
+            if let Some(value) = number.literal.filter(|value| named && is_beyond(*value, share)) {
                 self.unlikely(number, value, share);
             }
         }
@@ -41,6 +43,14 @@ impl Checker<'_> {
             .fix(format!("write {said} %"), number.span, format!("{said} %")),
         );
     }
+}
+
+/// Whether a text is a name or a number of per cent. What is worked, as `100 * eta`, may count in per cents by itself.
+fn is_named(said: &str) -> bool {
+    let said = said.trim();
+    let number = said.strip_suffix('%').map(str::trim_end);
+    let of_name = |letter: char| letter.is_alphanumeric() || matches!(letter, '_' | '.' | '′');
+    number.is_some_and(|number| number.parse::<f64>().is_ok()) || said.chars().all(of_name)
 }
 
 /// Whether a plain number is more than a share can be.

@@ -209,16 +209,15 @@ impl Window {
                     None => self.tell(About::Going, "Nothing of the list is doubted any more.", false),
                 }
             }
-            Act::Faults
-            | Act::Checks
-            | Act::Assumptions
-            | Act::Curves
-            | Act::Report
-            | Act::Keys => {
+            Act::Faults | Act::Checks | Act::Assumptions | Act::Curves | Act::Report => {
                 let panel = Panel::ALL.into_iter().find(|panel| panel.act() == act);
                 self.panel = panel.filter(|panel| self.panel != Some(*panel));
-                // It begins with a field: what is typed is looked for.
-                self.search_fresh = self.panel == Some(Panel::Keys);
+            }
+            Act::Keys => {
+                // It begins with a field: what is typed is looked for. Who has the keys there already is done.
+                let there = self.panel == Some(Panel::Keys) && super::keyboard::keys_elsewhere(ctx);
+                self.panel = (!there).then_some(Panel::Keys);
+                self.search_fresh = !there;
             }
             // Without a panel it is the plots that want the room.
             Act::Wide if self.panel.is_none() => (self.panel, self.wide) = (Some(Panel::Curves), true),
@@ -231,7 +230,7 @@ impl Window {
                     self.panel_fresh = true;
                 }
             }
-            Act::Functions => self.look_up(),
+            Act::Functions => self.look_up(super::keyboard::keys_elsewhere(ctx)),
             Act::Commands => {
                 self.panel = Some(Panel::Keys);
                 self.search_fresh = true;

@@ -179,12 +179,16 @@ impl Window {
                 grid::fit(seen, &plan, &mut arrangement.fitting, &mut measure);
             });
         }
-        // A sheet is entered at its first value.
+        // A sheet is entered at its first value, an empty one where one begins to type.
         if begins
             && let Some(quantity) = plan.quantities.first()
             && let Some(at) = plan.at(Spot {
                 quantity: *quantity,
-                field: Field::Value(0),
+                field: if seen.is_unwritten() {
+                    Field::Label
+                } else {
+                    Field::Value(0)
+                },
             })
         {
             arrangement.choose(at, false);
@@ -243,7 +247,8 @@ impl Window {
                         (false, "", Some(_)) => "saved".to_owned(),
                         (false, busy, _) => busy.to_owned(),
                     };
-                    let _ = ui.label(RichText::new(state).font(look::oblique(13.0)).color(inks.typed));
+                    let state = ui.label(RichText::new(state).font(look::oblique(13.0)).color(inks.typed));
+                    self.state_begins = state.rect.min.x;
                     let name = self
                         .path
                         .as_ref()
@@ -343,7 +348,10 @@ impl Window {
         if count + offers.len() == 0 {
             return 0.0;
         }
-        let (left, right) = (self.menus_end + 12.0, page.right().max(self.menus_end) - 12.0);
+        let (left, right) = (
+            self.menus_end + 12.0,
+            page.right().min(self.state_begins).max(self.menus_end) - 12.0,
+        );
         let (at, wide) = if right - left > BAR_LEAST {
             (egui::pos2(left, 1.0), right - left)
         } else {

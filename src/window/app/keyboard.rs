@@ -659,6 +659,11 @@ fn of_the_grid(act: Act) -> bool {
                 | Act::Role
                 | Act::Hide
                 | Act::Pin
+                | Act::SortUp
+                | Act::SortDown
+                | Act::SortNone
+                | Act::Group
+                | Act::Fold
         )
 }
 

@@ -11,13 +11,13 @@ use crate::window::spot::{Field, Spot};
 
 impl Window {
     /// Opens the panel of functions, with the name that is begun where something is typed; closes it where nothing is.
-    pub(super) fn look_up(&mut self) {
+    pub(super) fn look_up(&mut self, keys_elsewhere: bool) {
         let into = match (&self.editing, self.lines.typing()) {
             (Some(open), _) => Some((Goes::Grid, open.word())),
             (None, Some(open)) => Some((Goes::Lines(self.lines.types_open()), open.word())),
             (None, None) => None,
         };
-        if self.panel == Some(Panel::Functions) && (into.is_none() || self.library.has_keys()) {
+        if self.panel == Some(Panel::Functions) && (into.is_none() && keys_elsewhere || self.library.has_keys()) {
             self.panel = None;
             return;
         }
