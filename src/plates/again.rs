@@ -438,19 +438,26 @@ impl<'a> List<'a> {
 
     /// Which other rows have the tag of a row, in words.
     fn twice(&self, item: usize, tags: &Tags) -> Option<String> {
-        let read_from = |item: usize| self.was(item).map(|was| was.source_row());
-        let own = read_from(item);
+        let own = self.source_row(item);
         let others = tags.others(self.rows, item).into_iter();
-        // Several motors in one row of the source share its tag.
-        let others = others.map(|other| (other, read_from(other)));
-        let others: Vec<(usize, Option<u32>)> = others
-            .filter(|(_, row)| row.is_none() || *row != own)
-            .take(TAGS_TOLD)
-            .collect();
+        // Several motors in one row of the source share its tag; more of them than were read are copies of a row.
+        let others: Vec<(usize, Option<u32>)> = others.map(|other| (other, self.source_row(other))).collect();
+        let of_row = own.map_or(0, |own| motors_of(self.report, own).count());
+        let beside = others.iter().filter(|(_, row)| row.is_some() && *row == own).count();
+        let together = beside < of_row;
+        // By its row of the source where that tells it from this one.
+        let places = others.into_iter().filter_map(|(other, row)| match row {
+            Some(row) if Some(row) != own => Some((other, Some(row))),
+            Some(_) if together => None,
+            _ => Some((other, None)),
+        });
+        let others: Vec<(usize, Option<u32>)> = places.take(TAGS_TOLD).collect();
         let listed = |numbers: Vec<String>, before: &str, after: &str| {
             (!numbers.is_empty()).then(|| format!("in {before} {}{after}", numbers.join(", ")))
         };
-        let read = others.iter().filter_map(|(_, row)| Some((*row)?.to_string())).collect();
+        let mut read: Vec<u32> = others.iter().filter_map(|(_, row)| *row).collect();
+        read.dedup();
+        let read = read.iter().map(u32::to_string).collect();
         let typed = others.iter().filter(|(_, row)| row.is_none());
         let typed = typed.map(|(item, _)| (item + 1).to_string()).collect();
         let parts = [listed(read, "source row", ""), listed(typed, "row", " of the list")];

@@ -842,7 +842,19 @@ fn tags_are_looked_at_again() {
         raised,
         [
             "4: Tag D stands also in row 6 of the list.",
-            "5: Tag D stands also in source row 6."
+            "5: Tag D stands also in row 5 of the list."
+        ]
+    );
+    let first = read
+        .lines()
+        .find(|line| line.trim_start().starts_with("\"A\""))
+        .unwrap();
+    let (raised, _) = with(&[(last, &format!("{last}\n{first}"))]);
+    assert_eq!(
+        raised,
+        [
+            "0: Tag A stands also in row 6 of the list.",
+            "5: Tag A stands also in row 1 of the list."
         ]
     );
     let (raised, stands) = with(&[("\"C\"", "\"C-1\"")]);
