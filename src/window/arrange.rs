@@ -497,12 +497,14 @@ impl Plan {
         self.order.as_ref().map_or(self.items, |order| order.rows.len())
     }
 
-    /// Items of a list in sight.
-    pub fn items_shown(&self) -> usize {
-        let order = self.order.as_ref();
-        order.map_or(self.items, |order| {
-            order.rows.len() - order.groups.len().min(order.rows.len())
-        })
+    /// How many items fulfil the condition: those of folded groups as well.
+    pub fn items_chosen(&self) -> usize {
+        self.order
+            .as_ref()
+            .map_or(self.items, |order| match order.groups.as_slice() {
+                [] => order.rows.len(),
+                groups => groups.iter().map(|group| group.rows).sum(),
+            })
     }
 
     /// All columns.

@@ -383,6 +383,36 @@ list motors
     assert!(screen.text().contains("list motors_by_area = groups of motors by area"));
 }
 
+/// How many rows fulfil a condition does not hang on which groups are folded. By hand: 10 kW and 5 kW of three are above 3 kW.
+#[test]
+fn folding_a_group_leaves_the_count_of_the_condition() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+list motors
+  given tag : text
+  given area : text
+  given P_r in kW : rated power
+  rows tag | area | P_r
+    \"a\" | \"north\" | 10 kW
+    \"b\" | \"south\" | 5 kW
+    \"c\" | \"north\" | 2 kW
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("motors", "area", Field::Value(0));
+    screen.ask(Act::Group);
+    screen.ask(Act::Filter);
+    screen.answer("P_r > 3 kW");
+    let said = "only rows where P_r > 3 kW: 2 of 3";
+    assert!(screen.has_part(said), "{:?}", screen.labels());
+    screen.go("motors", "tag", Field::Value(0));
+    screen.ask(Act::Fold);
+    assert!(
+        screen.hears("tag a").is_none() && screen.has_part(said),
+        "{:?}",
+        screen.labels()
+    );
+}
+
 /// After an order is asked for, its first row is seen and chosen.
 #[test]
 fn an_order_begins_at_the_top() {

@@ -289,8 +289,8 @@ impl Picture {
         };
         let mut words = Vec::new();
         if let Some(filter) = &arrangement.by.rows.filter {
-            let shown = plan.items_shown();
-            words.push(format!("only rows where {filter}: {shown} of {}", plan.items));
+            let chosen = plan.items_chosen();
+            words.push(format!("only rows where {filter}: {chosen} of {}", plan.items));
         }
         words.extend(arrangement.by.rows.groups.iter().map(|by| format!("groups by {by}")));
         words.extend(arrangement.by.rows.order_words().map(|order| match arrangement.stale {

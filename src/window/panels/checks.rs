@@ -610,7 +610,10 @@ mod tests {
             (entry.told[0].name.as_str(), entry.told[0].says),
             ("M-100", Says::Fails)
         );
-        assert_eq!(entry.sum.as_deref(), Some("holds for 99 of 100 rows, does not hold for 1"));
+        assert_eq!(
+            entry.sum.as_deref(),
+            Some("holds for 99 of 100 rows, does not hold for 1")
+        );
         assert_eq!(checks.counts, [99, 1, 0, 0, 0]);
         assert!(matches!(
             entry.told[0].goes,
