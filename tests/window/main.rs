@@ -72,6 +72,16 @@ impl Screen {
         screen
     }
 
+    /// A list of the tests, read in a window.
+    pub fn of_list(list: &str) -> Screen {
+        let mut screen = Screen::first(None);
+        screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+        let list = Path::new(env!("CARGO_MANIFEST_DIR")).join(list);
+        screen.keys(Modifiers::COMMAND, Key::I);
+        screen.answer(&list.display().to_string());
+        screen
+    }
+
     /// A window with a file that remembers its looks in another one.
     pub fn with_habits(file: &Path, habits: &Path) -> Screen {
         let mut screen = Screen::made(Some(file.to_owned()), None, Some(habits.to_owned()));
@@ -458,6 +468,16 @@ impl Screen {
             points.push((words.to_owned(), text.pos.x + x));
         }
         points
+    }
+
+    /// How many places the lines have that are drawn with this width; a line of two is a stroke and none.
+    pub fn drawn_lines(&self, width: f32) -> Vec<usize> {
+        let shapes = self.harness.output().shapes.iter();
+        let places = shapes.filter_map(|clipped| match &clipped.shape {
+            egui::Shape::Path(path) if (path.stroke.width - width).abs() < 0.01 => Some(path.points.len()),
+            _ => None,
+        });
+        places.filter(|count| *count > 2).collect()
     }
 
     /// Whether a text is drawn as a whole, somewhere on the screen.

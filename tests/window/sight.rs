@@ -1,20 +1,10 @@
 //! What is chosen stays in sight: when a panel opens or closes, and when a column is made.
 
-use eframe::egui::{Key, Modifiers};
+use eframe::egui::Key;
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
 use crate::Screen;
-
-/// A list of the tests, read in a window.
-fn read(list: &str) -> Screen {
-    let mut screen = Screen::first(None);
-    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
-    let list = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(list);
-    screen.keys(Modifiers::COMMAND, Key::I);
-    screen.answer(&list.display().to_string());
-    screen
-}
 
 /// Whether the place of a label is within the grid: right of the pinned columns and left of the panel.
 #[track_caller]
@@ -36,7 +26,7 @@ fn in_sight(screen: &Screen, label: &str) {
 
 #[test]
 fn the_chosen_place_stays_in_sight_while_panels_come_and_go() {
-    let mut screen = read("tests/lists/milchhof-kuehlhaus.csv");
+    let mut screen = Screen::of_list("tests/lists/milchhof-kuehlhaus.csv");
     screen.go("motors", "load", Field::Value(0));
     let first = screen.window().session().unwrap().results().sheets[0].items[0].to_string();
     let chosen = format!("load {first}");
@@ -54,7 +44,7 @@ fn the_chosen_place_stays_in_sight_while_panels_come_and_go() {
         in_sight(&screen, &chosen);
     }
     // Read, chosen and closed at once by keys.
-    let mut screen = read("workbooks/quarry-motors.xlsx");
+    let mut screen = Screen::of_list("workbooks/quarry-motors.xlsx");
     for quantity in ["grade", "load_pf", "I", "machine"] {
         screen.go("motors", quantity, Field::Value(3));
         for act in [Act::Report, Act::Faults, Act::Checks, Act::Checks] {
@@ -67,7 +57,7 @@ fn the_chosen_place_stays_in_sight_while_panels_come_and_go() {
 /// Another column is in sight once it is made, with the place to type its symbol.
 #[test]
 fn a_column_that_is_made_is_in_sight() {
-    let mut screen = read("workbooks/quarry-motors.xlsx");
+    let mut screen = Screen::of_list("workbooks/quarry-motors.xlsx");
     screen.key(Key::End);
     screen.ask(Act::Headings);
     screen.key(Key::End);
@@ -103,4 +93,22 @@ fn columns_come_back_with_the_room() {
         let head = screen.rect(head).unwrap();
         assert!(!head.shrink(1.0).intersects(mark), "{head:?} {mark:?}");
     }
+}
+
+/// The torque of the shipped press falls from 254 N·m to nothing within a tenth of the speeds: its line is as thick there as elsewhere.
+#[test]
+fn a_steep_line_is_drawn_as_a_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = std::fs::read_to_string("workbooks/flywheel-press.pole").unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &text);
+    screen.ask(Act::Curves);
+    for _ in 0..100 {
+        if screen.has_part("254.2 N·m") {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+        screen.settle();
+    }
+    let lines = screen.drawn_lines(2.0);
+    assert!(lines.iter().any(|places| *places > 100), "{lines:?}");
 }

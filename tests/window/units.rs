@@ -1,26 +1,15 @@
 //! What is said beside the grid, in the units that are shown: doubts of a list, why a check or a plot was not worked; and what a result of
 //! a list rests on.
 
-use eframe::egui::{Key, Modifiers};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
 use crate::Screen;
 
-/// A list of the tests, read in a window.
-fn read(list: &str) -> Screen {
-    let mut screen = Screen::first(None);
-    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
-    let list = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(list);
-    screen.keys(Modifiers::COMMAND, Key::I);
-    screen.answer(&list.display().to_string());
-    screen
-}
-
 /// 9.2 kW over 0.745 70 kW are 12.34 hp; what was measured is electrical and stays in kW.
 #[test]
 fn doubts_are_said_in_the_units_that_are_shown() {
-    let mut screen = read("workbooks/quarry-motors.xlsx");
+    let mut screen = Screen::of_list("workbooks/quarry-motors.xlsx");
     assert!(
         screen.has_part("Measured 79.6 kW is above the 9.774 kVA"),
         "{:?}",

@@ -277,7 +277,8 @@ fn paint<'p>(drawing: &mut egui_plot::PlotUi<'p>, plot: &'p Drawn, before: Optio
             Line::new("", PlotPoints::Borrowed(&course.line))
                 .color(ink.gamma_multiply(0.6))
                 .width(0.8)
-                .allow_hover(false),
+                .allow_hover(false)
+                .allow_band(false),
         );
     }
     let was = before.map_or(&[][..], |before| &before.meetings);
@@ -293,6 +294,8 @@ fn paint<'p>(drawing: &mut egui_plot::PlotUi<'p>, plot: &'p Drawn, before: Optio
                 .color(*ink)
                 .width(2.0)
                 .allow_hover(false)
+                // A band is as thick as it is high: where a line is steep, it is a hair and breaks.
+                .allow_band(false)
                 .style(*style),
         );
         let dots: Vec<[f64; 2]> = told(course).into_iter().map(|(x, y)| [x, y]).collect();
