@@ -164,7 +164,10 @@ fn told(table: &Table, cases: usize) -> Option<Vec<Option<Field>>> {
             let mut texts = said(body, column).peekable();
             texts.peek().is_some() && texts.all(fits)
         };
-        if all(&|text| Unit::parse(text).is_ok()) {
+        // One unit that is not known does not make the others something else.
+        let units = said(body, column).filter(|text| Unit::parse(text).is_ok()).count();
+        let none = said(body, column).filter(|text| is_no_unit(text)).count();
+        if units > 0 && 2 * (units + none) > said(body, column).count() {
             set(column, Field::Unit);
         } else if all(&|text| Kind::find(text).is_some()) {
             set(column, Field::Kind);
@@ -175,6 +178,25 @@ fn told(table: &Table, cases: usize) -> Option<Vec<Option<Field>>> {
         }
     }
     Some(out)
+}
+
+/// What tables write where a number has no unit.
+fn is_no_unit(text: &str) -> bool {
+    matches!(text.trim(), "-" | "–" | "—" | "−" | "1")
+}
+
+/// A number with the unit that stands beside it. One that cannot be read yet keeps it, so that it has it once it is mended.
+fn beside(value: &str, unit: &str) -> String {
+    let unread = !unit.is_empty() && !is_read(value) && value.trim_end().ends_with(|last: char| last.is_ascii_digit());
+    match bare_with(value, unit) {
+        Some(text) => text,
+        None if unread => format!("{} {unit}", value.trim()),
+        None => value.to_owned(),
+    }
+}
+
+fn is_read(text: &str) -> bool {
+    !syntax::parse(text).1.iter().any(Fault::is_error)
 }
 
 /// Whether a text works something out: more than a number or a name.
@@ -244,7 +266,11 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
                 left.add(text, number, column);
             }
         }
-        let unit = text(Field::Unit);
+        let told_unit = text(Field::Unit).trim();
+        let unit = if Unit::parse(told_unit).is_ok() { told_unit } else { "" };
+        if unit.is_empty() && !is_no_unit(told_unit) {
+            left.add(told_unit, number, at(Field::Unit).unwrap_or(0));
+        }
         // A line that was worked is worked again, in its unit; its values were those of that time.
         let formula = Some(text(Field::Formula)).filter(|text| is_formula(text));
         let mut typed: Vec<String> = values
@@ -254,7 +280,7 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
                 if unit.is_empty() {
                     value.to_owned()
                 } else {
-                    bare_with(value, unit).unwrap_or_else(|| value.to_owned())
+                    beside(value, unit)
                 }
             })
             .collect();
@@ -509,7 +535,7 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
                 match texts.get(column) {
                     _ if text.is_empty() => String::new(),
                     Some(true) => quoted(text),
-                    _ if is_value(text) => bare_with(text, unit).unwrap_or_else(|| text.to_owned()),
+                    _ if is_value(text) => beside(text, unit),
                     _ => quoted(text),
                 }
             })
