@@ -360,6 +360,21 @@ fn faults_are_said_in_the_units_that_are_shown() {
     assert!(screen.has_part("asked at 120.7 hp"), "{:?}", screen.labels());
 }
 
+/// So is why a text is no condition for the rows of a list.
+#[test]
+fn a_condition_is_refused_in_the_units_that_are_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let text =
+        "polepair 1\nlist m\n  given tag : text\n  given P in kW : shaft power\n  rows tag | P\n    \"a\" | 5 kW\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.ask(Act::InUs);
+    screen.go("m", "P", Field::Value(0));
+    screen.ask(Act::Filter);
+    screen.answer("P > 5 N·m");
+    let refused = "is a torque (lbf·ft) and `P` is a shaft power (hp); the two cannot be compared";
+    assert!(screen.has_part(refused), "{:?}", screen.labels());
+}
+
 /// What leads back to itself is told while it is typed, in one case too; an equation is looked at as one.
 #[test]
 fn a_circle_and_an_equation_are_looked_at_while_they_are_typed() {

@@ -11,6 +11,7 @@ use super::{ReadBack, Window};
 use crate::fault::Fault;
 use crate::files::{FileError, Holder, Lock};
 use crate::plates::Own;
+use crate::quantity::System;
 use crate::session::{Command, Session};
 use crate::window::command::Act;
 use crate::window::door::{Arrived, Saving, Stamp, Todo, Work};
@@ -651,10 +652,14 @@ impl Window {
             }
             Purpose::BookTitle => self.set_title("title of the workbook", None, text),
             Purpose::Filter => {
-                let seen = self.seen().ok_or("The workbook is being worked; try again.")?;
+                let none = match self.contents.is_empty() {
+                    true => "There is no list here whose rows could be chosen.",
+                    false => "The workbook is being worked; try again.",
+                };
+                let seen = self.seen().ok_or(none)?;
                 if !text.is_empty() {
                     let asked = seen.session.condition(&seen.results.name, text);
-                    let _ = asked.map_err(|faults| condition_words(&faults))?;
+                    let _ = asked.map_err(|faults| condition_words(self.system, &faults))?;
                 }
                 let filter = (!text.is_empty()).then(|| text.to_owned());
                 self.ask_rows(|by| by.filter = filter);
@@ -829,9 +834,10 @@ fn at_home(text: &str) -> PathBuf {
 }
 
 /// Why a text is no condition.
-fn condition_words(faults: &[Fault]) -> String {
+fn condition_words(system: System, faults: &[Fault]) -> String {
     let error = faults.iter().find(|fault| fault.is_error());
-    error.map_or_else(|| "This is no condition.".to_owned(), Fault::in_words)
+    let said = |fault: &Fault| system.in_words(&fault.message, fault.help.as_ref());
+    error.map_or_else(|| "This is no condition.".to_owned(), said)
 }
 
 /// Buttons of a question, one of which always has the keys: arrows and Tab go from one to the next. Which one was pressed.
