@@ -1431,9 +1431,12 @@ fn bare_number(text: &str) -> Option<f64> {
 fn with_comma(text: &str) -> Option<f64> {
     let text = text.trim();
     let unsigned = text.strip_prefix(['-', '−', '+']).unwrap_or(text);
-    let (decimal, _) = readings(unsigned)?;
-    let sign = if text.starts_with(['-', '−']) { "-" } else { "" };
-    format!("{sign}{decimal}").parse().ok()
+    let number: f64 = readings(unsigned)?.0.parse().ok()?;
+    Some(if text.starts_with(['-', '−']) {
+        -number
+    } else {
+        number
+    })
 }
 
 /// Whether a text is one bare number, perhaps with what it may be off.
