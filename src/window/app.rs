@@ -535,10 +535,7 @@ impl Window {
                 )
             })
             .collect();
-        let found: Vec<commas::Commas> = (0..results.sheets.len())
-            .map(|at| commas::counted(session, at))
-            .collect();
-        let was = std::mem::replace(&mut self.found_commas, found);
+        let was = std::mem::replace(&mut self.found_commas, commas::by_sheet(session));
         let count = |all: &[commas::Commas], at: usize| all.get(at).map_or(0, commas::Commas::count);
         // Several at once are asked about in one go, until there are none or somebody leaves them.
         let more = (0..results.sheets.len()).find(|at| count(&self.found_commas, *at) > count(&was, *at).max(1));

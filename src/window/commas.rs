@@ -57,14 +57,18 @@ fn written(text: &str, doubtful: Doubtful) -> Option<String> {
     (out != text).then_some(out)
 }
 
-/// The numbers with a decimal comma that stand wrong in a sheet.
-pub fn counted(session: &Session, sheet: usize) -> Commas {
-    let mut found = Commas::default();
-    let faults = session.results().faults.iter();
+/// The numbers with a decimal comma that stand wrong, by sheet.
+pub fn by_sheet(session: &Session) -> Vec<Commas> {
+    let results = session.results();
+    let mut all = vec![Commas::default(); results.sheets.len()];
+    let faults = results.faults.iter();
     for placed in faults.filter(|placed| placed.fault.code == Code::NUMBER_FORM) {
-        let of_sheet = matches!(placed.stands, Stands::Line(at, _) | Stands::Row(at, ..) if at == sheet);
+        let (Stands::Line(at, _) | Stands::Row(at, ..)) = placed.stands else {
+            continue;
+        };
+        let Some(found) = all.get_mut(at) else { continue };
         let number = placed.fault.span.of(&placed.source);
-        match readings(number).filter(|_| of_sheet) {
+        match readings(number) {
             Some((_, None)) => found.sure += 1,
             Some((_, Some(_))) => {
                 if found.doubtful == 0 {
@@ -75,7 +79,7 @@ pub fn counted(session: &Session, sheet: usize) -> Commas {
             None => {}
         }
     }
-    found
+    all
 }
 
 impl Commas {

@@ -3,7 +3,9 @@
 //! Always: what is refused here while it is typed is refused with the same words when it is taken in, and nothing else is.
 //! Not known here: the screen.
 
-use super::spot::{Field, NEW, Seen, Spot, bare_with, fresh, instead, is_value, literal, source_typed, whole};
+use super::spot::{
+    Field, NEW, Seen, Spot, bare_with, fresh, instead, is_value, literal, source_typed, unit_typed, whole,
+};
 use crate::fault::{Code, Fault, Severity};
 use crate::language::check::Sort;
 use crate::language::work::Outcome;
@@ -162,8 +164,7 @@ fn said(words: &[String]) -> String {
 }
 
 fn unit(seen: Seen<'_>, spot: Spot, text: &str) -> Live {
-    let bare = text.trim();
-    let bare = bare.strip_prefix("in ").unwrap_or(bare).trim();
+    let bare = unit_typed(text);
     let quantity = seen.quantity(spot.quantity);
     let measure = quantity.and_then(|quantity| measure(seen, quantity));
     let with = || -> Vec<String> {

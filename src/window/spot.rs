@@ -604,7 +604,7 @@ impl<'a> Seen<'a> {
                 if text.is_empty() { String::new() } else { quoted(text) },
             ),
             Field::Unit => {
-                let unit = text.strip_prefix("in ").unwrap_or(text).trim();
+                let unit = unit_typed(text);
                 if unit.is_empty() {
                     return clause(Clause::Unit, String::new());
                 }
@@ -791,7 +791,7 @@ impl Seen<'_> {
             Field::Label => fresh.title = text.to_owned(),
             Field::Value(_) | Field::Formula => fresh.values = vec![text.to_owned()],
             Field::Unit => {
-                let unit = text.strip_prefix("in ").unwrap_or(text).trim();
+                let unit = unit_typed(text);
                 let _ = Unit::parse(unit).map_err(|fault| fault.to_string())?;
                 fresh.clauses = [format!("in {unit}"), String::new(), String::new()];
             }
@@ -840,8 +840,7 @@ impl Seen<'_> {
 
     /// Whether a column of a list has a value in a row.
     fn has_cells(&self, name: &Arc<str>) -> bool {
-        let Some(rows) = &self.sheet.rows else { return false };
-        let Some(column) = rows.columns.iter().position(|column| column == name) else {
+        let (Some(rows), Some(column)) = (&self.sheet.rows, self.column(name)) else {
             return false;
         };
         let mut cells = rows.rows.iter().filter_map(|row| row.cells.get(column));
@@ -988,7 +987,7 @@ impl Seen<'_> {
         let quantity = self
             .quantity(spot.quantity)
             .filter(|quantity| quantity.role == Role::Given)?;
-        let unit = Unit::parse(text.strip_prefix("in ").unwrap_or(text).trim()).ok()?;
+        let unit = Unit::parse(unit_typed(text)).ok()?;
         if !unit.dimension.is_none() || unit.is_plain() {
             return None;
         }
@@ -1411,20 +1410,27 @@ const PLAIN_SHARE: f64 = 1.5;
 /// Rows that are looked at to learn how a column is written.
 const LOOKED_AT: usize = 1000;
 
+/// A unit as it is typed in its place, with or without the word that stands before it in a line.
+pub fn unit_typed(text: &str) -> &str {
+    let text = text.trim();
+    text.strip_prefix("in ").unwrap_or(text).trim()
+}
+
+/// A number without a unit, perhaps negative or with what it may be off.
+fn plain_number(tree: &Expr) -> Option<Decimal> {
+    match &tree.node {
+        Node::Negative(inner) | Node::Toleranced { value: inner, .. } => plain_number(inner),
+        Node::Number(number) if number.unit.is_none() => Some(number.value),
+        _ => None,
+    }
+}
+
 /// A number without a unit, perhaps with a decimal comma or with what it may be off.
 fn bare_number(text: &str) -> Option<f64> {
     if let Some(number) = with_comma(text) {
         return Some(number);
     }
-    let (tree, _) = syntax::parse(text);
-    let mut whole = &tree;
-    while let Node::Negative(inner) | Node::Toleranced { value: inner, .. } = &whole.node {
-        whole = inner;
-    }
-    match &whole.node {
-        Node::Number(number) if number.unit.is_none() => number.value.to_f64(),
-        _ => None,
-    }
+    plain_number(&syntax::parse(text).0)?.to_f64()
 }
 
 /// A number as it is written with a decimal comma: `190,5`.
@@ -1442,11 +1448,7 @@ fn with_comma(text: &str) -> Option<f64> {
 /// Whether a text is one bare number, perhaps with what it may be off.
 fn is_bare(text: &str) -> bool {
     let (tree, faults) = syntax::parse(text);
-    let mut whole = &tree;
-    while let Node::Negative(inner) | Node::Toleranced { value: inner, .. } = &whole.node {
-        whole = inner;
-    }
-    matches!(&whole.node, Node::Number(number) if number.unit.is_none()) && !faults.iter().any(Fault::is_error)
+    plain_number(&tree).is_some() && !faults.iter().any(Fault::is_error)
 }
 
 /// Whether a text is a number, with a unit or bare, perhaps with what it may be off.

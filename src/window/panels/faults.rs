@@ -259,10 +259,15 @@ impl Faults {
             counts: [Severity::Error, Severity::Warning, Severity::Note]
                 .map(|severity| faults.iter().filter(|placed| placed.fault.severity == severity).count()),
             more: faults.len().saturating_sub(MOST),
-            commas: (session.results().sheets.iter().enumerate())
-                .map(|(at, sheet)| (at, sheet.heading().to_owned(), commas::counted(session, at)))
-                .filter(|(_, _, found)| found.count() > 1)
-                .collect(),
+            commas: (session
+                .results()
+                .sheets
+                .iter()
+                .zip(commas::by_sheet(session))
+                .enumerate())
+            .map(|(at, (sheet, found))| (at, sheet.heading().to_owned(), found))
+            .filter(|(_, _, found)| found.count() > 1)
+            .collect(),
             accepted: session
                 .results()
                 .accepted

@@ -248,8 +248,8 @@ impl Working {
             Told::Wrong(placed.fault.in_words(), fixes.collect())
         }));
         if faults.iter().any(|placed| placed.fault.code == Code::NUMBER_FORM) {
-            let found = commas::counted(seen.session, seen.at);
-            self.commas = (found.count() > 1).then_some((seen.at, found));
+            let found = commas::by_sheet(seen.session).into_iter().nth(seen.at);
+            self.commas = found.filter(|found| found.count() > 1).map(|found| (seen.at, found));
         }
         !faults.is_empty()
     }
