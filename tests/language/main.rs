@@ -6,6 +6,7 @@
 //! `#! code` an error of this code in the line
 //! `#? code` a warning of this code in the line
 //! `#_` a blank
+//! `#> 2*pi*n` a change that is offered for a fault of the line: the line then has this text, and no error
 //! `#~ 52.1 … 90.6` the band of tolerances, to all digits given; `_` none
 //!
 //! A block without `polepair 1` gets it, and a sheet where it opens none. A fault nobody expects fails.
@@ -80,6 +81,7 @@ enum Expected<'a> {
     Kind(&'a str),
     Band(&'a str),
     Fault(Severity, &'a str),
+    Mended(&'a str),
     Blank,
 }
 
@@ -112,6 +114,7 @@ fn expectations(line: &str) -> Vec<Expected<'_>> {
                 rest.split_whitespace()
                     .map(|code| Expected::Fault(Severity::Warning, code)),
             ),
+            Some('>') => out.push(Expected::Mended(rest)),
             Some('_') if rest.is_empty() => out.push(Expected::Blank),
             _ => {}
         }
@@ -178,6 +181,12 @@ fn run(block: &Block) -> Vec<(usize, String)> {
                 }
                 continue;
             }
+            if let Expected::Mended(wanted) = expected {
+                if let Err(message) = mended(block, results, &range, wanted) {
+                    wrong.push((on_page, format!("{message}: {line}")));
+                }
+                continue;
+            }
             let Some((statement, Some(place))) = owner else {
                 wrong.push((on_page, format!("nothing is worked in this line: {line}")));
                 continue;
@@ -198,6 +207,34 @@ fn run(block: &Block) -> Vec<(usize, String)> {
         }
     }
     wrong
+}
+
+/// Whether a change that is offered in these lines gives the text, and mends what is wrong in them.
+fn mended(block: &Block, results: &Results, lines: &std::ops::Range<usize>, wanted: &str) -> Result<(), String> {
+    let mut offered = Vec::new();
+    for placed in results
+        .faults
+        .iter()
+        .filter(|placed| lines.contains(&(placed.line as usize)))
+    {
+        for fix in &placed.fault.fixes {
+            let mut source = placed.source.clone();
+            source.replace_range(fix.span.start as usize..fix.span.end as usize, &fix.replacement);
+            let whole = block.text.replacen(&placed.source, &source, 1);
+            let typed = source.split(" #").next().unwrap_or("").to_owned();
+            let again = Engine::new(text::read(&whole));
+            let wrong = again.results().faults.iter().find(|again| {
+                let same = again.fault.code == placed.fault.code || again.fault.severity == Severity::Error;
+                same && lines.contains(&(again.line as usize))
+            });
+            match wrong {
+                _ if !typed.contains(wanted) => offered.push(format!("`{}`", typed.trim())),
+                Some(wrong) => offered.push(format!("`{}`, which is wrong: {}", typed.trim(), &*wrong.fault.message)),
+                None => return Ok(()),
+            }
+        }
+    }
+    Err(format!("what is offered: {}", offered.join(", ")))
 }
 
 fn compare(results: &Results, sheet: usize, statement: &Statement, expected: &Expected) -> Result<(), String> {
@@ -325,7 +362,7 @@ fn quantity_is(found: &QuantityResults, expected: &Expected) -> Result<(), Strin
             }
             Ok(())
         }
-        Expected::Fault(..) => Ok(()),
+        Expected::Fault(..) | Expected::Mended(_) => Ok(()),
     }
 }
 
@@ -458,6 +495,10 @@ fn runner_notices() {
         ("given a in kW  #_", 0),
         ("work a = 2 kW : shaft power  #: shaft power", 0),
         ("work a = 2 kW : shaft power  #: torque", 1),
+        ("work a = 1,5 kW  #! number-form #> 1.5 kW", 0),
+        ("work a = 1,5 kW  #! number-form #> 15 kW", 1),
+        ("work a = 1,5 kVAR  #! number-form unknown-unit #> 1.5 kVAR", 1),
+        ("work a = 1.5 kW  #= 1.5 kW #> 1.5 kW", 1),
         ("check 2 kW > 1 kW  #= yes", 0),
         ("check 2 kW > 1 kW  #= no", 1),
         ("check 2 kW >= 1 kW  #= yes 100 %", 0),

@@ -29,6 +29,25 @@ pub(super) struct Row {
     pub(super) contains: &'static str,
     /// The plain formula.
     pub(super) plainly: &'static str,
+    /// How the text is mended, where one change of it gives that.
+    mend: Mend,
+}
+
+/// What becomes of a constant in the text.
+#[derive(Clone, Copy)]
+enum Mend {
+    /// What to write depends on more than the number.
+    No,
+    /// It goes, with its operator.
+    LeaveOut,
+    /// The same, where no other number stands beside it: `120 * f / (2 * p)` is another formula.
+    LeaveOutAlone,
+    /// The divisor behind it gets its unit: `60 * f / 2` is `f / (2 pole pair)`.
+    Divisor(&'static str),
+    /// The letter stands for it.
+    Write(&'static str),
+    /// `pi * n / 30` is `2 * pi * n`.
+    HalfTurns,
 }
 
 /// What most rows leave open.
@@ -41,6 +60,7 @@ const ROW: Row = Row {
     may_be_meant: false,
     contains: "",
     plainly: "",
+    mend: Mend::No,
 };
 
 const TORQUE_OR_POWER: &[Marks] = &[Marks::TORQUE, Marks::POWER];
@@ -50,10 +70,21 @@ const TABLE: &[Row] = &[
         low: (120, 0),
         high: (120, 0),
         all: &[Marks::FREQUENCY],
+        also: is_speed,
+        contains: "is 60 s/min and two poles to a pair",
+        plainly: "`f / p` with f in Hz and p in pole, `in r/min`",
+        mend: Mend::LeaveOutAlone,
+        ..ROW
+    },
+    Row {
+        low: (120, 0),
+        high: (120, 0),
+        all: &[Marks::FREQUENCY],
         // 120 windings in a transformer are no conversion: 120 belongs to frequency and poles alone.
         also: |term, _| !term.marks.has(Marks::MORE_THAN_TIME),
         contains: "is 60 s/min and two poles to a pair",
-        plainly: "`f / p` with f in Hz and p in pole, `in r/min`",
+        plainly: "`f / p in r/min`, and give p its unit, such as `p = 4 pole`",
+        mend: Mend::Divisor("pole"),
         ..ROW
     },
     Row {
@@ -212,9 +243,20 @@ const TABLE: &[Row] = &[
         low: (60, 0),
         high: (60, 0),
         all: &[Marks::SPEED],
-        also: undoes_pi,
+        also: |term, constant| undoes_pi(term, constant) && term.count(Count::Pi) == 0,
         contains: "turns r/min into 1/s",
         plainly: "`2*pi*n` or just `n`, with n in r/min",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (60, 0),
+        high: (60, 0),
+        all: &[Marks::SPEED],
+        also: undoes_pi,
+        contains: "turns r/min into 1/s",
+        plainly: "`pi*D*n`, with n in r/min",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -224,6 +266,109 @@ const TABLE: &[Row] = &[
         also: is_speed,
         contains: "turns 1/s into r/min",
         plainly: "`f / p` with f in Hz and p in pole or pole pair, `in r/min`",
+        mend: Mend::LeaveOutAlone,
+        ..ROW
+    },
+    Row {
+        low: (60, 0),
+        high: (60, 0),
+        all: &[Marks::FREQUENCY],
+        also: is_plain_rate,
+        may_be_meant: true,
+        contains: "turns 1/s into r/min",
+        plainly: "`f / p in r/min`, and give p its unit, such as `p = 2 pole pair` or `p = 4 pole`",
+        mend: Mend::Divisor("pole pair"),
+        ..ROW
+    },
+    Row {
+        low: (60, 0),
+        high: (60, 0),
+        all: &[Marks::SPEED],
+        also: is_frequency_divided,
+        contains: "turns r/min into 1/s",
+        plainly: "`n * p in Hz`, with n in r/min and p in pole or pole pair",
+        mend: Mend::LeaveOutAlone,
+        ..ROW
+    },
+    Row {
+        low: (120, 0),
+        high: (120, 0),
+        all: &[Marks::SPEED],
+        also: is_frequency_divided,
+        contains: "is 60 s/min and two poles to a pair",
+        plainly: "`n * p in Hz`, with n in r/min and p in pole",
+        mend: Mend::LeaveOutAlone,
+        ..ROW
+    },
+    Row {
+        low: (60, 0),
+        high: (60, 0),
+        all: &[Marks::SPEED],
+        also: |term, constant| constant.divides && term.tag(Base::Turn) == ONE,
+        may_be_meant: true,
+        contains: "turns r/min into 1/s, where units are converted by hand",
+        plainly: "the formula without it; a ratio of a gear gets a line and a name of its own",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (628, 2),
+        high: (62832, 4),
+        all: &[Marks::SPEED],
+        also: |term, constant| is_turn(term, constant) || is_angle_divided(term, constant),
+        contains: "is 2·π, one turn in radians",
+        plainly: "`2*pi`, which is known as the turn of the speed; a ratio of a gear gets a line and a name of its own",
+        mend: Mend::Write("2*pi"),
+        ..ROW
+    },
+    Row {
+        low: (628, 2),
+        high: (62832, 4),
+        all: &[Marks::FREQUENCY],
+        contains: "is 2·π, one cycle in radians",
+        plainly: "`2*pi`, which is known as the cycle of the frequency",
+        mend: Mend::Write("2*pi"),
+        ..ROW
+    },
+    Row {
+        low: (314, 2),
+        high: (3142, 3),
+        all: &[Marks::SPEED],
+        also: is_turn,
+        contains: "is π, half a turn in radians",
+        plainly: "`pi`, which is known beside the turn of the speed; a ratio of a gear gets a line and a name of its own",
+        mend: Mend::Write("pi"),
+        ..ROW
+    },
+    Row {
+        low: (314, 2),
+        high: (3142, 3),
+        all: &[Marks::FREQUENCY],
+        contains: "is π, half a cycle in radians",
+        plainly: "`pi`, which is known beside the cycle of the frequency",
+        mend: Mend::Write("pi"),
+        ..ROW
+    },
+    Row {
+        low: (1047, 4),
+        high: (1048, 4),
+        all: &[Marks::SPEED],
+        also: is_turn,
+        contains: "is 2·π/60 and turns r/min into rad/s",
+        plainly: "the formula without it, with n in r/min",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        // Also a slip of 10.5 %.
+        low: (105, 3),
+        high: (105, 3),
+        all: &[Marks::SPEED],
+        also: is_turn,
+        may_be_meant: true,
+        contains: "is 2·π/60 and turns r/min into rad/s",
+        plainly: "the formula without it, with n in r/min; a slip is written in per cent",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -252,6 +397,7 @@ const TABLE: &[Row] = &[
         also: undoes_pi,
         contains: "is 60/2 and turns r/min into rad/s",
         plainly: "`2*pi*n` or just `n`, with n in r/min",
+        mend: Mend::HalfTurns,
         ..ROW
     },
 ];
@@ -265,8 +411,8 @@ impl Row {
 
 /// The rows a typed number belongs to. Nothing is allocated for the others.
 pub(super) fn candidate(value: Decimal, span: Span) -> Vec<Constant> {
-    let small = value < Decimal::ONE && (value < Decimal::new(74, 2) || value > Decimal::new(75, 2));
-    if small {
+    let within = |low: i64, high: i64| value >= Decimal::new(low, 3) && value <= Decimal::new(high, 3);
+    if value < Decimal::ONE && !within(740, 750) && !within(104, 105) {
         return Vec::new();
     }
     TABLE
@@ -295,6 +441,116 @@ fn undoes_pi(term: &Term, constant: &Constant) -> bool {
 /// Above the line of a product that is a shaft speed and nothing more.
 fn is_speed(term: &Term, constant: &Constant) -> bool {
     term.tag(Base::Turn) == ONE && !constant.divides && !term.marks.has(Marks::MORE_THAN_TIME)
+}
+
+/// Above the line of a product that is a frequency and nothing more.
+fn is_plain_rate(term: &Term, constant: &Constant) -> bool {
+    term.tag(Base::Turn) == 0
+        && term.tag(Base::Cycle) == ONE
+        && !constant.divides
+        && !term.marks.has(Marks::MORE_THAN_TIME)
+}
+
+/// n·p/60: below the line of a product that is a frequency and nothing more.
+fn is_frequency_divided(term: &Term, constant: &Constant) -> bool {
+    let times = term.tag(Base::Turn) == 0 && term.tag(Base::Cycle) == ONE;
+    times && constant.divides && !term.marks.has(Marks::MORE_THAN_TIME)
+}
+
+/// On the same side of the line as the turns of a speed.
+fn is_turn(term: &Term, constant: &Constant) -> bool {
+    let turn = term.tag(Base::Turn);
+    if constant.divides { turn < 0 } else { turn > 0 }
+}
+
+/// ω/2π.
+fn is_angle_divided(term: &Term, constant: &Constant) -> bool {
+    constant.divides && term.tag(Base::Radian) > 0
+}
+
+impl Row {
+    /// The place in the text that is changed, and what is written there.
+    pub(super) fn mend(&self, constant: &Constant, term: &Term, text: &str) -> Option<(Span, String)> {
+        let at = constant.span;
+        let (before, after) = (text.get(..at.start as usize)?, text.get(at.end as usize..)?);
+        match self.mend {
+            Mend::No => None,
+            Mend::LeaveOut => left_out(before, after, at),
+            Mend::LeaveOutAlone => {
+                let rest = term.span.of(text).replacen(at.of(text), "", 1);
+                let alone = numbers(&rest).all(|number| number == "1");
+                alone.then(|| left_out(before, after, at)).flatten()
+            }
+            Mend::Write(letters) => {
+                let side = before.trim_end().ends_with(['/', '÷']) || after.trim_start().starts_with('^');
+                let brackets = side && letters.len() > 2;
+                Some((
+                    at,
+                    if brackets {
+                        format!("({letters})")
+                    } else {
+                        letters.to_owned()
+                    },
+                ))
+            }
+            Mend::Divisor(unit) => {
+                let said = term.span.of(text).trim();
+                let (above, below) = said.rsplit_once('/')?;
+                let above = above.trim().strip_prefix(at.of(text))?.trim_start();
+                let above = above.strip_prefix(['*', '·', '×'])?.trim();
+                let below = below.trim();
+                let count = below.bytes().all(|sign| sign.is_ascii_digit()) && numbers(above).next().is_none();
+                count.then(|| (term.span, format!("{above} / ({below} {unit})")))
+            }
+            Mend::HalfTurns => {
+                let said = term.span.of(text).trim();
+                let (above, below) = said.rsplit_once('/')?;
+                let is_it = below.trim() == at.of(text) && numbers(above).next().is_none();
+                let turns = above
+                    .trim()
+                    .strip_prefix("pi")
+                    .or_else(|| above.trim().strip_prefix('π'))?;
+                let is_it = is_it && turns.trim_start().starts_with(['*', '·', '×']);
+                is_it.then(|| (term.span, format!("2*pi{turns}")))
+            }
+        }
+    }
+}
+
+/// A factor and its operator, and what stands in their place.
+fn left_out(before: &str, after: &str, at: Span) -> Option<(Span, String)> {
+    const TIMES: [char; 4] = ['*', '·', '×', '⋅'];
+    let sign = |letter: char| TIMES.contains(&letter) || matches!(letter, '/' | '÷');
+    let kept = before.trim_end();
+    if let Some(kept) = kept.strip_suffix(sign) {
+        return Some((Span::new(kept.trim_end().len(), at.end as usize), String::new()));
+    }
+    let next = after.trim_start();
+    if let Some(rest) = next.strip_prefix(TIMES) {
+        let end = at.end as usize + after.len() - rest.trim_start().len();
+        return Some((Span::new(at.start as usize, end), String::new()));
+    }
+    next.starts_with(['/', '÷']).then(|| (at, "1".to_owned()))
+}
+
+/// Numbers without a unit in a text. Digits of names are none.
+fn numbers(text: &str) -> impl Iterator<Item = &str> {
+    let parts = |letter: char| !(letter.is_alphanumeric() || matches!(letter, '_' | '.'));
+    let mut words = text.split_inclusive(parts).peekable();
+    std::iter::from_fn(move || {
+        loop {
+            let piece = words.next()?;
+            let word = piece.trim_end_matches(parts);
+            if !word.starts_with(|first: char| first.is_ascii_digit()) {
+                continue;
+            }
+            // A unit follows behind a blank.
+            let unit = piece.ends_with(' ') && words.peek().is_some_and(|next| next.starts_with(char::is_alphabetic));
+            if !unit {
+                return Some(word);
+            }
+        }
+    })
 }
 
 /// The first constant of a product that stands beside its kinds.

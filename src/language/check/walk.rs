@@ -801,6 +801,10 @@ impl<'a> Checker<'a> {
                     format!("this number already contains the conversion: {said} {}", row.contains),
                 )
                 .help(format!("units are converted here; write {}", row.plainly));
+                if let Some((place, instead)) = row.mend(&constant, term, self.text()) {
+                    let label = written(self.text(), place, &instead);
+                    fault = fault.fix(label, place, instead);
+                }
                 fault.severity = if row.may_be_meant {
                     Severity::Warning
                 } else {
@@ -880,6 +884,18 @@ impl Fixed {
             Some(number) => Number::Rounded(number),
             None => Number::Exact(self.num),
         }
+    }
+}
+
+/// Words for a change of a formula: what it is then, or what is changed where that is long.
+fn written(text: &str, place: Span, instead: &str) -> String {
+    const SHORT: usize = 40;
+    let (before, after) = (text.get(..place.start as usize), text.get(place.end as usize..));
+    let all = format!("{}{instead}{}", before.unwrap_or(""), after.unwrap_or(""));
+    match all.trim() {
+        all if all.len() <= SHORT => format!("write {all}"),
+        _ if instead.is_empty() => format!("leave out {}", place.of(text).trim()),
+        _ => format!("write {instead}"),
     }
 }
 
