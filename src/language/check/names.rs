@@ -155,6 +155,14 @@ impl Checker<'_> {
         if let Some(tries) = self.tries.filter(|_| self.inside.is_none() && self.base == 0) {
             near.retain(|near| super::stands(near, span, self.text, (tries, self.scope)));
         }
+        // What is divided or hangs on a number is no name written wrongly; a product may be.
+        let joined = self.joined_unit(name, span);
+        let sure = joined
+            .as_ref()
+            .is_some_and(|(place, _)| !place.of(self.text()).contains(['*', '·', '×']));
+        if sure {
+            near.clear();
+        }
         let elsewhere: Vec<String> = self
             .scope
             .sheets()
@@ -177,7 +185,7 @@ impl Checker<'_> {
             fault.help(format!("say where it is asked: `{name}(…)`"))
         } else if !elsewhere.is_empty() {
             fault.help(format!("another sheet has it: write {}", elsewhere.join(" or ")))
-        } else if let Some(instead) = words::instead(name) {
+        } else if let Some(instead) = words::instead(name).filter(|_| !sure) {
             fault.help(format!("write {instead}"))
         } else if let Some(first) = near.first() {
             let list = near.iter().map(|near| format!("`{near}`")).collect::<Vec<_>>();
@@ -187,9 +195,16 @@ impl Checker<'_> {
             fault.help(format!("the columns of this table are {columns}"))
         } else if functions::find(name).is_some() {
             fault.help(format!("`{name}` is a function; call it with brackets: `{name}(…)`"))
+        } else if let Some((place, write)) = joined {
+            fault.message = format!("`{name}` is a unit, and joined to its number by a sign").into();
+            let list = write.iter().map(|write| format!("`{write}`")).collect::<Vec<_>>();
+            let fault = fault.help(format!("a unit stands behind its number: write {}", list.join(" or ")));
+            write
+                .into_iter()
+                .fold(fault, |fault, write| fault.fix(format!("write {write}"), place, write))
         } else if Unit::parse(name).is_ok() {
             fault.help(format!(
-                "`{name}` is a unit; a unit stands right after a number, `5 {name}`, or after `in`"
+                "`{name}` is a unit, which stands right after a number, `5 {name}`, or after `in`; a quantity of that name gets a line of its own: `given {name} = …`"
             ))
         } else {
             fault.help(format!("give it a line of its own above: `given {name} = …`"))
@@ -213,10 +228,11 @@ impl Checker<'_> {
             && let Node::Number(literal) = &before.node
             && let Some(unit) = &literal.unit
             && Unit::parse(name).is_ok()
+            && let sign = siblings.get(at).map(|(sign, _)| *sign)
+            && let mark = if sign == Some(ProductSign::Over) { "/" } else { "·" }
+            && let whole = format!("{}{mark}{}", self.said(unit.span), self.said(span).replace(' ', ""))
+            && Unit::parse(&whole).is_ok()
         {
-            let sign = siblings.get(at).map(|(sign, _)| *sign);
-            let mark = if sign == Some(ProductSign::Over) { "/" } else { "·" };
-            let whole = format!("{}{mark}{name}", self.said(unit.span));
             let number = self.said(Span {
                 start: before.span.start,
                 end: unit.span.start,
@@ -235,7 +251,41 @@ impl Checker<'_> {
             );
             return;
         }
-        self.unknown(name, span);
+        let of_name = Span::new(span.start as usize, span.start as usize + name.len());
+        self.unknown(name, of_name);
+    }
+
+    /// `15-kW`, `15*kW`, `1450/min`: a unit that is joined to its number by a sign, and what to write.
+    fn joined_unit(&self, name: &str, span: Span) -> Option<(Span, Vec<String>)> {
+        let unit = Unit::known(name)?;
+        if self.text().get(span.end as usize..)?.trim_start().starts_with('(') {
+            return None;
+        }
+        let before = self.text().get(..span.start as usize)?.trim_end();
+        let sign = before.chars().next_back()?;
+        let kept = before.strip_suffix(['-', '–', '−', '*', '·', '×', '/'])?.trim_end();
+        let start = kept
+            .rfind(|letter: char| !(letter.is_ascii_digit() || letter == '.'))
+            .map_or(0, |at| {
+                at + kept
+                    .get(at..)
+                    .and_then(|rest| rest.chars().next())
+                    .map_or(1, char::len_utf8)
+            });
+        let of_name = kept
+            .get(..start)?
+            .ends_with(|letter: char| letter.is_alphanumeric() || letter == '_');
+        let number = kept.get(start..).filter(|number| !of_name && !number.is_empty())?;
+        // `1-s`, `2*m`: a letter is a name that is missing.
+        if name.chars().count() < 2 {
+            return None;
+        }
+        let write = match (sign, &*unit.text) {
+            ('/', "min") => vec![format!("{number} r/min"), format!("{number} 1/min")],
+            ('/', of) => vec![format!("{number} 1/{of}")],
+            _ => vec![format!("{number} {name}")],
+        };
+        Some((Span::new(start, span.end as usize), write))
     }
 
     /// Tells of a sheet or list that is not there, with the nearest names or all there are.

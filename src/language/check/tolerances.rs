@@ -51,7 +51,7 @@ impl Checker<'_> {
             .as_ref()
             .map_or_else(Unit::plain, |written| written.unit.clone());
         let limits = match tolerance {
-            Tolerance::Size(size) => self.by_size(&literal, &unit, size),
+            Tolerance::Size(size) => self.by_size(&literal, &unit, size, value.span),
             Tolerance::Of(share, of) => self.by_share(&literal, &unit, share, of, value.span),
             Tolerance::Limits(low, high) => self.by_limits(&literal, &unit, low, high),
             Tolerance::Schedule {
@@ -101,8 +101,53 @@ impl Checker<'_> {
         });
     }
 
+    /// `50±2 Hz`, `400 V ± 10`: the unit stands at one of both.
+    fn one_unit(&mut self, place: Span, literal: &Literal, size: &Expr, of_size: Option<&Unit>) {
+        let (value, size_said) = (self.said(place).to_owned(), self.said(size.span).to_owned());
+        let whole = place.join(size.span);
+        let own = literal.unit.as_ref().map(|written| self.said(written.span).to_owned());
+        let write: Vec<String> = match (&own, of_size) {
+            (None, Some(of_size)) if of_size.offset.is_some() => {
+                let step = if &*of_size.text == "°F" { "°F" } else { "K" };
+                let number = typed(size).map(|(number, _)| number.normalize()).unwrap_or_default();
+                vec![format!("{value} {} ± {number} {step}", of_size.text)]
+            }
+            (None, Some(of_size)) => vec![format!("{value} {} ± {size_said}", of_size.text)],
+            (Some(own), None) if own == "%" => vec![format!("{value} ± {size_said} %")],
+            (Some(own), None) => vec![
+                format!("{value} ± {size_said} {own}"),
+                format!("{value} ± {size_said} %"),
+            ],
+            _ => {
+                let unit = literal
+                    .unit
+                    .as_ref()
+                    .map_or_else(Unit::plain, |written| written.unit.clone());
+                self.wrong_unit(size.span, &unit, false);
+                return;
+            }
+        };
+        let list = write
+            .iter()
+            .map(|write| format!("`{write}`"))
+            .collect::<Vec<_>>()
+            .join(" or ");
+        let message = if own.is_none() {
+            format!(
+                "`{size_said}` is no tolerance of `{value}`, which has no unit; a value and its tolerance have one each"
+            )
+        } else {
+            format!("`± {size_said}` has no unit, and `{value}` has one")
+        };
+        let fault = Fault::new(Code::TOLERANCE_UNIT, whole, message).help(format!("write {list}"));
+        let fault = write
+            .into_iter()
+            .fold(fault, |fault, write| fault.fix(format!("write {write}"), whole, write));
+        self.fault(fault);
+    }
+
     /// `± 8 r/min`, `± 2 %`
-    fn by_size(&mut self, literal: &Literal, unit: &Unit, size: &Expr) -> Option<(Op, Op)> {
+    fn by_size(&mut self, literal: &Literal, unit: &Unit, size: &Expr, value_span: Span) -> Option<(Op, Op)> {
         let (value, own) = typed(size)?;
         if value.is_sign_negative() && !value.is_zero() {
             let said = self.said(size.span).to_owned();
@@ -138,8 +183,8 @@ impl Checker<'_> {
                 factor.apply_to(Number::Exact(value)).ok()?.to_decimal()?
             }
             None if unit.dimension.is_none() => convert(value, &Unit::plain(), unit).ok()?.to_decimal()?,
-            _ => {
-                self.wrong_unit(size.span, unit, false);
+            own => {
+                self.one_unit(value_span, literal, size, own.as_ref());
                 return None;
             }
         };

@@ -519,7 +519,12 @@ impl<'a> Checker<'a> {
 
     /// A factor of a product.
     fn factor(&mut self, part: &Expr, siblings: &[Signed<ProductSign>]) -> Option<Term> {
-        if let Node::Name(name) = &part.node
+        // `kg*m^2` is meant as one unit like `N*m`.
+        let base = match &part.node {
+            Node::Power(base, exponent) if constant(exponent).is_some() => &base.node,
+            node => node,
+        };
+        if let Node::Name(name) = base
             && !self.is_known(name)
         {
             self.unknown_factor(name, part.span, siblings);

@@ -377,6 +377,7 @@ impl Builder<'_> {
         if rule == Rule::wrong_power {
             self.fault(operator_form(at, "**", "^"));
         }
+        let is_power = matches!(rule, Rule::power_sign | Rule::wrong_power);
         let right = match rule {
             Rule::else_word => self.climb(row, Level::Else),
             Rule::angle_sign => self.climb(row, Level::Angle),
@@ -384,6 +385,10 @@ impl Builder<'_> {
         };
         self.levels -= 1;
         let span = left.span.join(right.span);
+        if is_power && let Some(fault) = self.power_of_ten(&left, &right) {
+            self.fault(fault);
+            return bad(span);
+        }
         let node = match rule {
             Rule::else_word => Node::Else(Box::new(left), Box::new(right)),
             Rule::angle_sign => Node::Call {
@@ -394,6 +399,58 @@ impl Builder<'_> {
             _ => Node::Power(Box::new(left), Box::new(right)),
         };
         Expr { node, span }
+    }
+
+    /// `7.5*10^3 W`, where the unit would belong to the exponent.
+    fn power_of_ten(&self, base: &Expr, exponent: &Expr) -> Option<Fault> {
+        let literal = |expr: &Expr| match &expr.node {
+            Node::Number(literal) => Some(literal.clone()),
+            _ => None,
+        };
+        let ten = literal(base).is_some_and(|ten| ten.value == Decimal::TEN && ten.unit.is_none());
+        let (minus, power) = match &exponent.node {
+            Node::Negative(inner) => ("-", literal(inner)?),
+            _ => ("", literal(exponent)?),
+        };
+        let unit = power.unit.filter(|_| ten && power.value.is_integer())?;
+        let before = self.text.get(..base.span.start as usize)?;
+        let kept = before.trim_end().strip_suffix(['*', '·', '×', '⋅']).map(str::trim_end);
+        let digits = kept.map_or("", |kept| {
+            let start = kept
+                .rfind(|letter: char| !(letter.is_ascii_digit() || letter == '.'))
+                .map_or(0, |at| {
+                    at + kept
+                        .get(at..)
+                        .and_then(|rest| rest.chars().next())
+                        .map_or(1, char::len_utf8)
+                });
+            let of_name = kept
+                .get(..start)
+                .is_some_and(|rest| rest.ends_with(|sign: char| sign.is_alphanumeric() || sign == '_'));
+            kept.get(start..).filter(|_| !of_name).unwrap_or("")
+        });
+        let (start, mantissa) = match kept.filter(|_| !digits.is_empty()) {
+            Some(kept) => (kept.len() - digits.len(), digits),
+            None => (base.span.start as usize, "1"),
+        };
+        let span = Span::new(start, exponent.span.end as usize);
+        let write = format!(
+            "{mantissa}e{minus}{} {}",
+            power.value.normalize(),
+            unit.span.of(self.text)
+        );
+        Some(
+            Fault::new(
+                Code::NUMBER_FORM,
+                span,
+                format!(
+                    "in `{}` the unit belongs to the exponent; a number and its power of ten are written in one",
+                    span.of(self.text)
+                ),
+            )
+            .help(format!("write `{write}`"))
+            .fix(format!("write {write}"), span, write),
+        )
     }
 
     /// An operand with what stands before and behind it.

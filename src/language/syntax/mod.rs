@@ -11,6 +11,7 @@ mod grammar;
 mod precedence;
 mod jotted;
 mod recover;
+mod stamped;
 pub mod statement;
 mod twins;
 mod units;

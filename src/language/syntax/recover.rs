@@ -10,6 +10,7 @@ use super::bounds;
 use super::build::{bad, build};
 use super::grammar::{Grammar, Rule, in_words};
 use super::jotted::jotted;
+use super::stamped::stamped;
 use super::tree::Expr;
 use super::units::one_of;
 use super::words;
@@ -31,10 +32,19 @@ pub fn parse(text: &str) -> (Expr, Vec<Fault>) {
     }
     match Grammar::parse(Rule::formula, text) {
         Ok(mut pairs) => match pairs.next() {
-            Some(formula) => build(text, formula.into_inner()),
+            Some(formula) => {
+                let (tree, faults) = build(text, formula.into_inner());
+                match stamped(text, !faults.iter().any(Fault::is_error)) {
+                    Some(fault) => (bad(whole), vec![fault]),
+                    None => (tree, faults),
+                }
+            }
             None => (bad(whole), Vec::new()),
         },
-        Err(error) => match as_in_lists(text).or_else(|| jotted(text)) {
+        Err(error) => match as_in_lists(text)
+            .or_else(|| stamped(text, false))
+            .or_else(|| jotted(text))
+        {
             Some(fault) => (bad(whole), vec![fault]),
             None => mend(text, &error),
         },

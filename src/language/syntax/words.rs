@@ -96,6 +96,40 @@ pub fn haste(text: &str) -> Option<(&'static str, usize)> {
     Some((word, text.len() - number.len()))
 }
 
+/// Words and signs of a limit before a number, and how a condition has it; the longer ones first.
+const LIMITS: &[(&str, &str)] = &[
+    ("not more than", "<="),
+    ("not less than", ">="),
+    ("at least", ">="),
+    ("at most", "<="),
+    ("maximum", "<="),
+    ("minimum", ">="),
+    ("up to", "<="),
+    ("max.", "<="),
+    ("min.", ">="),
+    ("max", "<="),
+    ("min", ">="),
+    ("<=", "<="),
+    (">=", ">="),
+    ("=<", "<="),
+    ("≤", "<="),
+    ("≥", ">="),
+    ("<", "<"),
+    (">", ">"),
+];
+
+/// The limit that a text begins with, as a condition has it, and what follows.
+pub fn says_limit(text: &str) -> Option<(&'static str, &str)> {
+    LIMITS.iter().find_map(|(word, sign)| {
+        let begins = text
+            .get(..word.len())
+            .is_some_and(|first| first.eq_ignore_ascii_case(word));
+        let rest = text.get(word.len()..).filter(|_| begins)?.trim_start();
+        rest.starts_with(|first: char| first.is_ascii_digit())
+            .then_some((*sign, rest))
+    })
+}
+
 /// What to write instead of a word the language does not have: `max` → ``write `largest(a, b)` …``.
 pub fn instead(word: &str) -> Option<&'static str> {
     INSTEAD

@@ -51,7 +51,7 @@ pub(super) fn read(text: &str, plate: bool) -> Result<Unit, UnitFault> {
                     reason: Some(format!("`{text}` is written {} here", unit.text)),
                     ..fault
                 },
-                _ => fault,
+                _ => with_dots(&form, text).unwrap_or(fault),
             });
         }
         if !form.contains(' ') {
@@ -83,6 +83,18 @@ pub(super) fn read(text: &str, plate: bool) -> Result<Unit, UnitFault> {
         dimension: part.dimension,
         factor: Arc::new(part.factor),
         offset: None,
+    })
+}
+
+/// `kg.m²` is written kg·m² here: what to say of a text whose dots stand for products.
+fn with_dots(form: &str, typed: &str) -> Option<UnitFault> {
+    let product = Some(form.replace('.', "·")).filter(|product| product != form)?;
+    let unit = read(&product, true).ok()?;
+    Some(UnitFault {
+        code: Code::UNKNOWN_UNIT,
+        part: typed.to_owned(),
+        nearest: vec![unit.text.to_string()],
+        reason: Some(format!("`{typed}` is written {} here", unit.text)),
     })
 }
 
