@@ -250,9 +250,22 @@ impl<'a> Settler<'a> {
             }
         }
         let book = self.book;
+        for entry in book.entries().filter(|entry| entry.sense == Sense::Quantity) {
+            // Which name was meant is asked with all sorts known, as after a change of this line alone.
+            if self.is_offered_a_name(entry.id) {
+                self.sort(entry);
+            }
+        }
         for entry in book.entries() {
             self.rest(entry);
         }
+    }
+
+    fn is_offered_a_name(&self, id: QuantityId) -> bool {
+        let offered = |fault: &Fault| fault.code == Code::UNKNOWN_NAME && !fault.fixes.is_empty();
+        self.new.get(id).is_some_and(|settled| {
+            settled.looped.is_none() && settled.slots.iter().any(|slot| slot.typed.faults.iter().any(offered))
+        })
     }
 
     fn sort_of(&mut self, node: Option<u32>) {

@@ -437,3 +437,19 @@ fn a_line_put_right_is_worked() {
     engine.apply(&line("work k = P in kW")).unwrap();
     assert!(is(&engine, 1) && is(&engine, 2) && engine.results().faults.is_empty());
 }
+
+/// A name that is offered for an unknown one fits by its kind, also where its own line stands further down.
+#[test]
+fn an_offered_name_fits_whichever_line_comes_first() {
+    let text = "polepair 1\nsheet a\n  given f = 50 Hz\n  work n = f / p in r/min\n  given P = 15 kW\n";
+    let told = |engine: &Engine| -> Vec<String> {
+        let faults = &engine.results().faults;
+        faults.iter().map(|placed| placed.fault.in_words()).collect()
+    };
+    let mut engine = Engine::new(text::read(text));
+    let fresh = told(&engine);
+    assert!(fresh.iter().all(|told| !told.contains("`P`")), "{fresh:?}");
+    engine.apply(&set("a", "n", "2 * f / p")).unwrap();
+    engine.apply(&set("a", "n", "f / p")).unwrap();
+    assert_eq!(told(&engine), fresh);
+}
