@@ -24,6 +24,7 @@ use crate::workbook::{Form, text};
 
 use super::arrange::{Ordered, RowsBy};
 use super::copied::Lines;
+use super::emptied;
 use super::many::Made;
 use super::newer::{self, Back, ListRead, Merged, Newer, Wanted};
 use super::panels::curves::{PLACES, Which};
@@ -556,7 +557,8 @@ fn guarded(session: &mut Session, watch: &mut Option<Watch>, todo: Todo) -> Said
 }
 
 /// Does a command; what the rules of a list say of it becomes part of it.
-fn apply(session: &mut Session, watch: &mut Option<Watch>, command: Command) -> Result<(), Fault> {
+fn apply(session: &mut Session, watch: &mut Option<Watch>, mut command: Command) -> Result<(), Fault> {
+    emptied::keep(session, &mut command.changes);
     let _ = session.apply(command)?;
     if let Some(watch) = watch {
         watch.step(session);

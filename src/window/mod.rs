@@ -12,6 +12,7 @@ pub mod command;
 mod library;
 mod comma;
 pub mod spot;
+mod emptied;
 mod live;
 pub mod offers;
 pub mod arrange;

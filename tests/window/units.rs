@@ -1,8 +1,9 @@
 //! What is said beside the grid, in the units that are shown: doubts of a list, why a check or a plot was not worked; and what a result of
 //! a list rests on.
 
+use eframe::egui::{Event, Key, Modifiers};
 use polepair::window::command::Act;
-use polepair::window::spot::Field;
+use polepair::window::spot::{Field, Seen, Spot};
 
 use crate::Screen;
 
@@ -135,4 +136,90 @@ sheet a \"Shaft\"
     ] {
         assert!(screen.has(words), "{words}: {:?}", screen.labels());
     }
+}
+
+/// A place that is emptied and typed anew takes the unit that stood beside it, whatever the other cases are in; taken back, the text is
+/// what it was. 1 ft is 0.304 8 m (NIST SP 811, appendix B), so 6000 cfm are 6000 · 0.3048³ / 60 = 2.832 m³/s.
+#[test]
+fn emptied_values_leave_their_unit_and_kind() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+sheet fan
+  cases winter | summer | night
+  given Q = 4.5 m³/s | 3.8 m³/s | 6000 cfm \"Air flow\"
+  given P = 20 hp : shaft power
+  given T = 120 N·m
+list motors
+  given tag : text
+  given Q
+  given P in kW : shaft power
+  rows tag | Q | P
+    \"M-1\" | 2.5 m³/h | 15 kW
+    \"M-2\" | 3.5 m³/h | 22 kW
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    let before = screen.text();
+    let shown = |screen: &mut Screen, sheet: usize, quantity: usize| {
+        let seen = Seen::of(screen.window().session().unwrap(), sheet).unwrap();
+        (seen.unit(quantity), seen.quantity(quantity).unwrap().sort.kind_words())
+    };
+    // Two of three at once, then all; what is typed there again is in the unit it was in.
+    screen.go("fan", "Q", Field::Value(0));
+    screen.keys(Modifiers::SHIFT, Key::ArrowRight);
+    screen.key(Key::Delete);
+    assert_eq!(shown(&mut screen, 0, 0), ("m³/s".to_owned(), "volume flow".to_owned()));
+    screen.go("fan", "Q", Field::Value(0));
+    screen.enter("4.5");
+    assert!(screen.text().contains("4.5 m³/s | | 6000 cfm"), "{}", screen.text());
+    let third = Spot {
+        quantity: 0,
+        field: Field::Value(2),
+    };
+    let seen = Seen::of(screen.window().session().unwrap(), 0).unwrap();
+    assert_eq!(seen.shown(third, false).text, "2.832");
+    for _ in 0..2 {
+        screen.keys(Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(screen.text(), before);
+    // All of them, by cutting: unit and kind stay. One value for all cases, by typing nothing.
+    screen.go("fan", "Q", Field::Value(0));
+    screen.keys(Modifiers::SHIFT, Key::ArrowRight);
+    screen.keys(Modifiers::SHIFT, Key::ArrowRight);
+    screen.at_once(vec![Event::Cut]);
+    assert_eq!(shown(&mut screen, 0, 0), ("m³/s".to_owned(), "volume flow".to_owned()));
+    screen.go("fan", "P", Field::Value(1));
+    screen.key(Key::Delete);
+    assert_eq!(shown(&mut screen, 0, 1), ("hp".to_owned(), "shaft power".to_owned()));
+    screen.go("fan", "T", Field::Value(0));
+    screen.ask(Act::ChooseLine);
+    screen.key(Key::Delete);
+    assert_eq!(shown(&mut screen, 0, 2), ("N·m".to_owned(), "torque".to_owned()));
+    assert!(!screen.text().contains("20 hp in hp"), "{}", screen.text());
+    for _ in 0..3 {
+        screen.keys(Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(screen.text(), before);
+    // In a list: all rows that say the unit.
+    screen.go("motors", "Q", Field::Value(0));
+    screen.key(Key::Delete);
+    assert!(!screen.text().contains("given Q in"), "{}", screen.text());
+    screen.go("motors", "Q", Field::Value(1));
+    screen.key(Key::Delete);
+    screen.go("motors", "Q", Field::Value(1));
+    screen.enter("4");
+    let now = screen.text();
+    assert!(
+        now.contains("given Q in m³/h") && now.contains("| 4 m³/h | 22 kW"),
+        "{now}"
+    );
+    // The kind is said already, and the unit of a line that says it.
+    assert!(now.contains("given P in kW : shaft power\n"), "{now}");
+    for _ in 0..3 {
+        screen.keys(Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(screen.text(), before);
+    screen.go("motors", "tag", Field::Value(0));
+    screen.keys(Modifiers::SHIFT, Key::ArrowDown);
+    screen.ask(Act::Delete);
+    assert!(screen.text().contains("given Q in m³/h"), "{}", screen.text());
 }
