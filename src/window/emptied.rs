@@ -10,10 +10,11 @@ use std::sync::Arc;
 use super::spot::{Seen, literal};
 use crate::language::check::Sort;
 use crate::language::syntax;
+use crate::quantity::Unit;
 use crate::recalc::QuantityResults;
 use crate::session::Session;
 use crate::workbook::change::{Change, Clause};
-use crate::workbook::{Cell, Form, Role};
+use crate::workbook::{Cell, Form, Role, Statement};
 
 /// What changes do to the values of a sheet, by quantity and place. `None` as a place: all of them.
 #[derive(Default)]
@@ -108,11 +109,17 @@ pub fn keep(session: &Session, changes: &mut Vec<Change>) {
 /// The clauses that say of a quantity what its values do not say any more.
 fn clauses(seen: Seen<'_>, quantity: &QuantityResults, values: &Values<'_>) -> Vec<Change> {
     let name = &quantity.name;
-    let (Sort::Quantity { unit, .. }, Some(inputs)) = (&quantity.sort, seen.inputs(name)) else {
+    let (Sort::Quantity { unit, kind, .. }, Some(inputs)) = (&quantity.sort, seen.inputs(name)) else {
         return Vec::new();
     };
-    let says = inputs.unit.is_some() || unit.is_plain() || unit.text.is_empty();
-    if says || first_unit(seen, quantity, values).as_deref() == Some(&*unit.text) {
+    let says_kind = inputs.kind.is_some();
+    // Without a value a kind that is typed has a usual unit.
+    let lines = || seen.sheet.lines.iter();
+    let us = || lines().any(|line| matches!(line.statement, Statement::Units(true)));
+    let usual = || kind.filter(|_| says_kind).map(|kind| Unit::usual(kind, us()).text);
+    let said = first_unit(seen, quantity, values).or_else(usual);
+    let says_unit = inputs.unit.is_some() || unit.is_plain() || unit.text.is_empty();
+    if says_unit || said.is_some_and(|said| said == unit.text) {
         return Vec::new();
     }
     let clause = |clause: Clause, text: String| Change::SetClause {
@@ -122,12 +129,8 @@ fn clauses(seen: Seen<'_>, quantity: &QuantityResults, values: &Values<'_>) -> V
         text: text.into(),
     };
     let mut out = vec![clause(Clause::Unit, format!("in {}", unit.text))];
-    let alone = format!("given {name} in {}", unit.text);
-    let kind = quantity.sort.kind_words();
-    let same = |sort: &Sort| sort.kind_words() == kind;
-    let shows = seen.session.look_line(&seen.sheet.name, &alone);
-    if inputs.kind.is_none() && !kind.is_empty() && !shows.is_some_and(|look| same(&look.sort)) {
-        out.push(clause(Clause::Kind, format!(": {kind}")));
+    if let Some(kind) = kind.filter(|kind| !says_kind && unit.kind != Some(*kind)) {
+        out.push(clause(Clause::Kind, format!(": {}", kind.words())));
     }
     out
 }

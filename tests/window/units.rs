@@ -149,6 +149,9 @@ sheet fan
   given Q = 4.5 m³/s | 3.8 m³/s | 6000 cfm \"Air flow\"
   given P = 20 hp : shaft power
   given T = 120 N·m
+sheet us
+  units US
+  given P = 15 kW : shaft power
 list motors
   given tag : text
   given Q
@@ -199,6 +202,15 @@ list motors
         screen.keys(Modifiers::COMMAND, Key::Z);
     }
     assert_eq!(screen.text(), before);
+    screen.go("us", "P", Field::Value(0));
+    screen.key(Key::Delete);
+    assert!(
+        screen.text().contains("given P in kW : shaft power\n\nlist")
+            || screen.text().contains("given P in kW : shaft power\nlist"),
+        "{}",
+        screen.text()
+    );
+    screen.keys(Modifiers::COMMAND, Key::Z);
     // In a list: all rows that say the unit.
     screen.go("motors", "Q", Field::Value(0));
     screen.key(Key::Delete);
