@@ -18,11 +18,12 @@ use super::doubt::of_motor;
 use super::find::As;
 use super::list::{BEST_LOAD, DRIVE, Written, given_of};
 use super::loads::Methods;
-use super::motor::{self, Doubt, Motor, Raw, Reading};
+use super::motor::{self, Doubt, Motor, Other, Raw, Reading};
 use super::pack::At;
 use super::reads::{PlateUnit, Reads, Sort as ReadsSort};
 use super::report::{DoubtReport, Report};
 use super::rules;
+use super::said;
 use super::tags::{Tags, tag_of};
 use super::trust::{self, Rests, Trust};
 use crate::fault::{Code, Severity, Words};
@@ -96,8 +97,8 @@ struct Changed {
 
 /// What stands in the place of a reading.
 struct Is {
-    /// As typed; none for a value that is given for all rows.
-    words: Option<String>,
+    /// As typed.
+    words: String,
     /// As the rules see it.
     value: Option<(Reading, PlateUnit)>,
     /// The rules can see it, or see that nothing is there.
@@ -227,7 +228,7 @@ impl<'a> List<'a> {
                 .zip(is)
                 .is_some_and(|(was, is)| (was - is).abs() <= 1e-9 * was.abs());
             let is = Is {
-                words: None,
+                words: said::typed(now.0, now.1),
                 value: Some((Reading::One(now.0), now.1)),
                 seen: true,
             };
@@ -252,7 +253,7 @@ impl<'a> List<'a> {
             Cell::Text(_) | Cell::Word(_) => None,
         };
         Some(Is {
-            words: Some(typed(cell)),
+            words: typed(cell),
             seen: value.is_some() || matches!(cell, Cell::Blank),
             value,
         })
@@ -282,15 +283,15 @@ impl<'a> List<'a> {
             let Some(is) = self.change(item, column, known) else {
                 continue;
             };
-            put(&mut now.is, column, is.value, is.words.as_deref());
+            put(&mut now.is, column, is.value, &is.words);
             let was = known.map_or_else(|| "nothing".to_owned(), |(_, written)| written.typed(column.reads));
             let seen = is.seen;
-            now.changed.extend(is.words.map(|is| Changed {
+            now.changed.push(Changed {
                 name: column.name,
                 was,
-                is,
+                is: is.words,
                 seen,
-            }));
+            });
         }
         now
     }
@@ -327,6 +328,31 @@ impl<'a> List<'a> {
             _ => Severity::Note,
         };
         known.map_or_else(Vec::new, |known| trust::means(&known.as_severe(severity)))
+    }
+
+    /// The other readings that a doubt offers for a row, without those that stand there now.
+    pub fn others<'d>(&self, doubt: &'d DoubtReport, item: usize) -> Vec<&'d Other> {
+        let is_known = |name: &str| self.results.quantities.iter().any(|known| *known.name == *name);
+        let can = |other: &&Other| {
+            let mut sets = other.sets.iter();
+            sets.all(|(reads, _)| given_of(*reads).is_some_and(is_known)) && !self.has(item, other)
+        };
+        doubt.others.iter().filter(can).collect()
+    }
+
+    /// Whether another reading stands in a row now.
+    fn has(&self, item: usize, other: &Other) -> bool {
+        let is = |reads: Reads, text: &str| {
+            let column = self.columns.iter().find(|column| column.reads == reads);
+            match column.map(|column| (column, self.cell(item, column.name))) {
+                Some((_, Some(cell))) => typed(cell) == text,
+                Some((column, None)) => self
+                    .worked(item, column)
+                    .is_some_and(|(value, unit)| said::typed(value, unit) == text),
+                None => false,
+            }
+        };
+        other.sets.iter().all(|(reads, text)| is(*reads, text))
     }
 
     /// Whether a reading of a row is taken as good.
@@ -369,48 +395,70 @@ impl<'a> List<'a> {
         }
         let names = self.names(doubt);
         let now = self.now(item);
-        let changed: Vec<&Changed> = now
-            .changed
-            .iter()
-            .filter(|changed| names.contains(&changed.name))
-            .collect();
-        if changed.is_empty() {
+        let about = |changed: &&Changed| names.contains(&changed.name);
+        let named: Vec<&Changed> = now.changed.iter().filter(about).collect();
+        if now.changed.is_empty() {
             return standing;
         }
-        let told: Vec<String> = changed
-            .iter()
-            .map(|changed| format!("{} was read as {}, now {}", changed.name, changed.was, changed.is))
-            .collect();
-        let told = told.join("; ");
+        let told = |changed: &[&Changed]| {
+            let told = changed
+                .iter()
+                .map(|changed| format!("{} was read as {}, now {}", changed.name, changed.was, changed.is));
+            told.collect::<Vec<String>>().join("; ")
+        };
         let still = |words: Words| Standing {
             changed: Some(words),
             ..standing.clone()
         };
-        let unasked = || still(format!("changed since the list was read: {told}; not asked again").into());
-        if changed.iter().any(|changed| !changed.seen) {
+        let unasked = || match named.is_empty() {
+            true => standing.clone(),
+            false => still(format!("changed since the list was read: {}; not asked again", told(&named)).into()),
+        };
+        if named.iter().any(|changed| !changed.seen) {
             return unasked();
         }
-        let says = if doubt.rule == Code::LOADS_DISAGREE.word() {
-            self.methods.apart(item).map(|(_, words)| words.into())
-        } else {
-            let says = |motor: &Motor| {
-                let mut doubts = of_motor(motor).into_iter();
-                doubts.find(|known| known.code.word() == doubt.rule)
-            };
-            // What cannot be put to a rule is not asked.
-            if now.was.as_ref().and_then(says).is_none() {
-                return unasked();
-            }
-            says(&now.is).map(|doubt| doubt.text)
+        let settled = |changed: &[&Changed]| Standing {
+            settled: Some(format!("corrected since: {}", told(changed))),
+            by_hand: false,
+            ..standing.clone()
         };
-        match says {
-            Some(text) => still(Words::from(format!("changed since: {told}; it is doubted still: ")).then(&text)),
-            None => Standing {
-                settled: Some(format!("corrected since: {told}")),
-                by_hand: false,
-                ..standing
-            },
+        // A doubt may rest on more than what it names, so that it is asked again whatever of its row was changed.
+        let everything: Vec<&Changed> = now.changed.iter().collect();
+        let rests = if named.is_empty() { &everything } else { &named };
+        let says = |motor: &Motor| {
+            let mut doubts = of_motor(motor).into_iter();
+            doubts
+                .find(|known| known.code.word() == doubt.rule)
+                .map(|known| known.text)
+        };
+        let says_now = if doubt.rule == Code::LOADS_DISAGREE.word() {
+            self.methods.apart(item).map(|(_, words)| words.into())
+        } else if now.was.as_ref().and_then(says).is_some() {
+            says(&now.is)
+        } else if OF_READING.iter().any(|code| code.word() == doubt.rule) && self.typed_anew(doubt, &now) {
+            // What was doubted is how the cell was read, and another value stands in its place.
+            says(&now.is)
+        } else {
+            // What cannot be put to a rule is not asked.
+            return unasked();
+        };
+        match says_now {
+            None => settled(rests),
+            // It says the same of what it said before.
+            Some(text) if named.is_empty() && *text == *doubt.text => standing,
+            Some(text) => {
+                let told = told(rests);
+                still(Words::from(format!("changed since: {told}; it is doubted still: ")).then(&text))
+            }
         }
+    }
+
+    /// Whether another value was typed into the cell whose reading is doubted.
+    fn typed_anew(&self, doubt: &DoubtReport, now: &Now) -> bool {
+        let name = doubt.reads.first().and_then(|reads| given_of(*reads));
+        let by_offer = doubt.others.iter().flat_map(|other| &other.sets);
+        let mut names = by_offer.filter_map(|(reads, _)| given_of(*reads)).chain(name);
+        names.any(|name| now.changed.iter().any(|changed| changed.name == name && changed.seen))
     }
 
     /// How it stands with a tag that stood twice.
@@ -540,6 +588,21 @@ impl<'a> List<'a> {
     }
 }
 
+/// Rules that doubt how a cell was read, and not what it says: they are over with another value in its place.
+static OF_READING: &[Code] = &[
+    Code::NUMBER_AMBIGUOUS,
+    Code::VALUE_OF_NO_MOTOR,
+    Code::VALUE_NEGATIVE,
+    Code::VALUE_ZERO,
+    Code::TEXT_NOT_READ,
+    Code::DATE_FOR_NUMBER,
+    Code::FORMULA_WITHOUT_VALUE,
+    Code::EFFICIENCY_SCALE,
+    Code::POWER_FACTOR_SCALE,
+    Code::POLES_NOT_IN_PAIRS,
+    Code::SEVERAL_VALUES,
+];
+
 /// How many rows with the same tag are named.
 const TAGS_TOLD: usize = 5;
 
@@ -595,7 +658,7 @@ fn nothing_read() -> Motor {
 }
 
 /// Puts what stands in the workbook in the place of what was read.
-fn put(motor: &mut Motor, column: &Column<'_>, value: Option<(Reading, PlateUnit)>, typed: Option<&str>) {
+fn put(motor: &mut Motor, column: &Column<'_>, value: Option<(Reading, PlateUnit)>, typed: &str) {
     let reads = column.reads;
     let heading = motor.cell(reads).map(|cell| cell.column.clone());
     motor.cells.retain(|(known, _)| *known != reads);
@@ -618,7 +681,7 @@ fn put(motor: &mut Motor, column: &Column<'_>, value: Option<(Reading, PlateUnit
     let Some((value, unit)) = value else { return };
     let titled = column.quantity.map(|quantity| Arc::from(quantity.called()));
     let cell = motor::Cell {
-        raw: typed.map_or(Raw::None, |typed| Raw::Text(typed.into())),
+        raw: Raw::Text(typed.into()),
         column: heading
             .filter(|heading| !heading.is_empty())
             .or(titled)

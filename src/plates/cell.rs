@@ -57,6 +57,8 @@ pub struct Plain {
     pub about: bool,
     /// For a supply: the frequency.
     pub frequency: Option<Decimal>,
+    /// For a rating: of how many motors, `2x1.5`.
+    pub times: Option<u32>,
     /// For a count: running and standing by.
     pub split: Option<(u32, u32)>,
     /// For poles: what the cell says it counts.
@@ -313,6 +315,7 @@ pub fn read(reads: Reads, text: &str, writing: Writing) -> Option<Plain> {
     };
     reader.gather(pair)?;
     let times = reader.times;
+    plain.times = times;
     if let Some(times) = times {
         plain.say(format!("{times} of them"));
     }

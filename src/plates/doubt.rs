@@ -16,7 +16,7 @@ use super::reads::{Reads, Sort, float};
 use super::rows::Understood;
 use super::store::Grid;
 use super::words::{self, Words};
-use super::{letters, plausible, power_unit, said, totals};
+use super::{letters, plausible, power_unit, said, scale, totals};
 use crate::fault::{self, Code, Severity};
 
 /// Raises all doubts; those of reading are there already.
@@ -87,7 +87,7 @@ pub fn raise(grid: &Grid, found: &Found, own: &Own, all: &mut Understood) {
 
 /// What the rules of plate and readings say of one motor by itself: to ask them again of values that were changed since.
 pub fn of_motor(motor: &Motor) -> Vec<Doubt> {
-    let mut doubts = Vec::new();
+    let mut doubts: Vec<Doubt> = scale::of(motor).into_iter().map(|(_, doubt)| doubt).collect();
     speeds(motor, &mut doubts);
     ratings(motor, &mut doubts);
     plausible::raise(motor, &mut doubts);

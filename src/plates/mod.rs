@@ -26,6 +26,7 @@ pub mod power_unit;
 pub mod totals;
 pub mod rules;
 mod plausible;
+mod scale;
 mod letters;
 pub mod doubt;
 pub mod list;
@@ -451,6 +452,7 @@ pub(crate) fn told(doubt: &motor::Doubt) -> DoubtReport {
         rule: doubt.code.word(),
         level: doubt.severity.word(),
         text: doubt.text.clone(),
+        others: doubt.others.clone(),
         settled: None,
         typed_since: false,
         why: rules::of(doubt.code).map(|rule| report::Why {

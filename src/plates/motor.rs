@@ -250,6 +250,34 @@ pub struct Doubt {
     pub severity: crate::fault::Severity,
     /// In words, with the numbers.
     pub text: crate::fault::Words,
+    /// Other readings of its cells.
+    pub others: Vec<Other>,
+}
+
+/// Another reading of cells of a row that a doubt offers, to be taken in one step.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Other {
+    /// What is put in the place of each, as it is typed into the list.
+    pub sets: Vec<(Reads, String)>,
+}
+
+impl Other {
+    /// Of one cell.
+    pub fn of(reads: Reads, typed: impl Into<String>) -> Other {
+        Other {
+            sets: vec![(reads, typed.into())],
+        }
+    }
+
+    /// In words: `1460 r/min`; `60 Hz, 4 pole`.
+    pub fn in_words(&self) -> String {
+        let words = self.sets.iter().map(|(reads, typed)| match (reads, typed.as_str()) {
+            (Reads::Quantity, "1") => "1 motor".to_owned(),
+            (Reads::Quantity, count) => format!("{count} motors"),
+            (_, typed) => typed.to_owned(),
+        });
+        words.collect::<Vec<String>>().join(", ")
+    }
 }
 
 impl Doubt {
@@ -261,7 +289,15 @@ impl Doubt {
             code,
             severity: code.entry().severity,
             text: text.into(),
+            others: Vec::new(),
         }
+    }
+
+    /// With other readings of its cells.
+    #[must_use]
+    pub fn offering(mut self, others: impl IntoIterator<Item = Other>) -> Doubt {
+        self.others.extend(others);
+        self
     }
 
     /// Another severity.

@@ -12,7 +12,7 @@ use serde::{Serialize, Serializer};
 
 use super::find::As;
 use super::list::{self, LOADS, Load};
-use super::motor::{Cell, Reading};
+use super::motor::{Cell, Other, Reading};
 use super::pack::{At, CellAt, Motors};
 use super::reads::{self, Reads};
 use crate::language::check::Sort;
@@ -386,6 +386,10 @@ impl Serialize for Value<'_> {
     }
 }
 
+fn in_words<S: Serializer>(others: &[Other], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_seq(others.iter().map(Other::in_words))
+}
+
 /// A doubt.
 #[derive(Clone, Debug, Serialize)]
 pub struct DoubtReport {
@@ -405,6 +409,13 @@ pub struct DoubtReport {
     pub level: &'static str,
     /// In words, with the numbers it rests on.
     pub text: crate::fault::Words,
+    /// Other readings of its cells, as they are typed; only where one is offered.
+    #[serde(
+        rename = "offered",
+        skip_serializing_if = "Vec::is_empty",
+        serialize_with = "in_words"
+    )]
+    pub others: Vec<Other>,
     /// Why it is over; only where the value was corrected in the workbook since.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub settled: Option<String>,

@@ -248,6 +248,13 @@ pub static RULES: &[Rule] = &[
         "definition: active power does not exceed √3·V·I; a quarter above it is left to the table of currents",
     ),
     rule(
+        Code::VALUE_OF_NO_MOTOR,
+        "one speed or voltage",
+        "a point that parts thousands, kV under V, the speed of a shaft behind a gear",
+        "the plate, or the reading by a qualified person",
+        "system voltages and a slowest speed of 60 poles are common practice, no source",
+    ),
+    rule(
         Code::VALUE_ZERO,
         "one value",
         "0 typed or exported where nothing was known or measured; a reading of a motor that stood still",

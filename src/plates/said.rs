@@ -4,6 +4,8 @@
 //! other units is told of those.
 //! Not known here: what is doubted.
 
+use rust_decimal::Decimal;
+
 use super::motor::Motor;
 use super::reads::{PlateUnit, Reads};
 use crate::fault::Words;
@@ -19,6 +21,14 @@ pub(super) fn worked(value: f64) -> String {
         return shown.trim_end_matches('0').trim_end_matches('.').to_owned();
     }
     shown
+}
+
+/// A value as it is typed into the list.
+pub(super) fn typed(value: Decimal, unit: PlateUnit) -> String {
+    match unit {
+        PlateUnit::One => value.normalize().to_string(),
+        unit => format!("{} {}", value.normalize(), unit.text()),
+    }
 }
 
 /// A number with at most three places.

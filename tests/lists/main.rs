@@ -11,6 +11,7 @@
 )]
 
 mod doubts;
+mod again;
 mod dress;
 mod expected;
 mod headings;
@@ -22,6 +23,7 @@ mod plates;
 mod rivals;
 mod sheets;
 mod signs;
+mod slips;
 mod unseen;
 
 use std::path::{Path, PathBuf};

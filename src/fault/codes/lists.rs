@@ -189,6 +189,9 @@ codes! {
     RATING_ABOVE_APPARENT = "rating-above-apparent", Error,
         "The rating is above √3·V·I of the plate's own volts and amps, which cannot be: W read as kW, a sign that parts decimals and not thousands, amps of another voltage. Look at the plate.",
         "1500 kW with 400 V and 3.4 A", "1.5 kW";
+    VALUE_OF_NO_MOTOR = "value-of-no-motor", Warning,
+        "No motor on the line has this speed or voltage: a point that parts thousands was read as one that parts decimals, kV stand under V, or the speed is that of a shaft behind a gear. It was not used. Look at the plate.",
+        "1.46 in a column of speeds", "1460";
     VALUE_ZERO = "value-zero", Note,
         "The value is zero where a motor has some: forms and data bases write 0 for what is not known or was not measured. It was taken as no value.",
         "0 V measured beside 11 kW", "an empty cell, or 398 V";

@@ -13,6 +13,7 @@ mod service;
 mod drives;
 
 pub(super) use self::decimal_sign::settling_line;
+pub(super) use self::plates::poles_at;
 pub(super) use self::service::BY_TAG;
 use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
@@ -25,10 +26,11 @@ use self::decimal_sign::decimal_signs;
 use self::drives::{Fed, drive_of, output_in_words, runs_at};
 use self::numbers::{
     DOUBTED, Part, Read, below, hours_by_day, in_unit, is_digits, mean, not_in_unit, one_cell, other_unit, quoted,
-    ratings_disagree, two_in_one, two_units, unequal, zero,
+    ratings_disagree, two_in_one, two_readings, two_units, unequal, zero,
 };
 use self::plates::{
-    by_apparent, connections, frequencies, in_pairs, named_by_heading, plates, pole_pairs, poles, used, voltages,
+    ambiguity, by_apparent, by_rating, connections, frequencies, in_pairs, named_by_heading, plates, pole_pairs, poles,
+    several_alike, used, voltages,
 };
 use self::service::{out_of_service, standby_of, tags};
 use super::cell::{Plain, Writing};
@@ -39,7 +41,7 @@ use super::own::Own;
 use super::pack::Motors;
 use super::reads::{PlateUnit, Reads, Sort, float};
 use super::store::{Content, FileSort, Grid, Look, Merged};
-use super::{cell, find, words};
+use super::{cell, find, scale, words};
 use crate::fault::{Code, Severity};
 use crate::quantity::Number;
 use crate::standards::Series;
@@ -189,6 +191,8 @@ struct Plan<'a> {
     percent: bool,
     /// Most of its cells stand in brackets, which say nothing then.
     bracketed: bool,
+    /// Speeds of which most are a thousandth of one: a point that parts thousands was taken for one that parts decimals.
+    thousandths: bool,
 }
 
 struct Reader<'a> {
@@ -365,6 +369,7 @@ impl<'a> Reader<'a> {
                     above: None,
                     percent: false,
                     bracketed: false,
+                    thousandths: false,
                 })
             })
             .collect();
@@ -414,6 +419,7 @@ impl<'a> Reader<'a> {
     /// Reads the rows; numbers past this column are doubted.
     fn run(&mut self, past: Option<u16>) {
         self.settle_scales();
+        self.settle_thousandths();
         self.settle_brackets();
         self.settle_power_unit();
         self.column_doubts();
@@ -547,6 +553,54 @@ impl<'a> Reader<'a> {
                 plan.bracketed = bracketed * 2 > cells;
             }
         }
+    }
+
+    /// Speeds of which most are a thousandth of one that motors have: a column is read on one scale, and told once.
+    fn settle_thousandths(&mut self) {
+        for index in 0..self.plans.len() {
+            let Some(plan) = self.plans.get(index) else { continue };
+            if !matches!(
+                plan.reads,
+                Reads::RatedSpeed | Reads::MeasuredSpeed | Reads::SynchronousSpeed
+            ) {
+                continue;
+            }
+            let speeds: Vec<f64> = self.speeds(plan).collect();
+            let small = speeds.iter().filter(|speed| scale::is_thousandth_of_speed(**speed));
+            let small: Vec<&f64> = small.collect();
+            let (Some(first), true) = (small.first(), small.len() >= 2 && small.len() * 2 > speeds.len()) else {
+                continue;
+            };
+            let text = format!(
+                "{}: {} of {} speeds are a thousandth of what motors have: the point parts thousands, and {first} was read as {}.",
+                plan.name,
+                small.len(),
+                speeds.len(),
+                (*first * 1000.0).round()
+            );
+            self.all
+                .doubts
+                .push(Doubt::new(None, Code::VALUE_OF_NO_MOTOR, text).as_severe(Severity::Note));
+            if let Some(plan) = self.plans.get_mut(index) {
+                plan.thousandths = true;
+            }
+        }
+    }
+
+    /// The speeds of a column, where each is one number, as they stand.
+    fn speeds<'p>(&'p self, plan: &'p Plan<'_>) -> impl Iterator<Item = f64> + 'p {
+        self.sample(plan.column.column)
+            .filter_map(|(content, _)| match content {
+                Content::Number(number) => Some(number),
+                Content::Text(text) => {
+                    let plain = cell::read(plan.reads, self.grid.text(text), plan.writing)?;
+                    match plain.amounts.as_slice() {
+                        [only] => Some(float(only.value)),
+                        _ => None,
+                    }
+                }
+                _ => None,
+            })
     }
 
     /// Fractions or per cent: what most cells of the column are.
@@ -818,18 +872,8 @@ impl<'a> Reader<'a> {
             return;
         };
         let (mut fifty, mut sixty) = (0, 0);
-        for (content, _) in self.sample(plan.column.column) {
-            let speed = match content {
-                Content::Number(number) => number,
-                Content::Text(text) => match cell::read(plan.reads, self.grid.text(text), plan.writing) {
-                    Some(plain) => match plain.amounts.as_slice() {
-                        [only] => float(only.value),
-                        _ => continue,
-                    },
-                    None => continue,
-                },
-                _ => continue,
-            };
+        let times = if plan.thousandths { 1000.0 } else { 1.0 };
+        for speed in self.speeds(plan).map(|speed| speed * times) {
             if (200.0..4000.0).contains(&speed) {
                 fifty += usize::from(runs_at(50.0, speed));
                 sixty += usize::from(runs_at(60.0, speed));
@@ -1014,6 +1058,8 @@ impl<'a> Reader<'a> {
         let mut by_hertz: Vec<(Decimal, Reads, Cell)> = Vec::new();
         let mut by_connection: Vec<(Connection, Cell)> = Vec::new();
         let mut unit_cell: Option<PlateUnit> = None;
+        let mut alike: Option<u32> = None;
+        let mut other_measured: Option<Decimal> = None;
         if let Some(plan) = self.plans.iter().find(|plan| plan.reads == Reads::UnitOfPower)
             && let Ok(place) = cells.binary_search_by_key(&plan.column.column, |cell| cell.column)
             && let Some(Content::Text(text)) = cells.get(place).map(|cell| cell.content)
@@ -1127,6 +1173,7 @@ impl<'a> Reader<'a> {
             match reads {
                 Reads::RatedPower => {
                     let column = plan.column;
+                    alike = read.plain.as_ref().and_then(|plain| plain.times).or(alike);
                     self.power(&mut motor, read, unit_cell, &column.heading.units);
                 }
                 Reads::Supply | Reads::Voltage => {
@@ -1174,7 +1221,10 @@ impl<'a> Reader<'a> {
                     }
                     motor.cells.push((Reads::Area, read.cell));
                 }
-                _ => motor.cells.push((reads, read.cell)),
+                _ => {
+                    other_measured = read.other.filter(|_| reads == Reads::MeasuredPower).or(other_measured);
+                    motor.cells.push((reads, read.cell));
+                }
             }
         }
         motor.struck = filled > 0 && struck * 2 > filled;
@@ -1191,10 +1241,14 @@ impl<'a> Reader<'a> {
         self.area(&mut motor, row);
         tags(&mut motor, &mut self.all.doubts);
         self.ratings_together(&mut motor);
+        if let Some(times) = alike {
+            several_alike(&mut motor, times, &self.often, &mut self.all.doubts);
+        }
         hours_by_day(&mut motor);
         self.given_by_drive(&mut motor);
         self.two_frequencies(&mut motor);
         self.frequency(&mut motor);
+        scale::not_used(&mut motor, &mut self.all.doubts);
         poles(&mut motor, &self.often);
         let not_running = out_of_service(&motor, out, &mut self.fed, &self.own.words);
         motor.out_of_service = not_running.is_some();
@@ -1207,6 +1261,9 @@ impl<'a> Reader<'a> {
         if let Some(other) = other_rating {
             by_apparent(&mut motor, other, &mut self.all.doubts);
         }
+        if let Some(other) = other_measured {
+            by_rating(&mut motor, other, &mut self.all.doubts);
+        }
         if motor.cells.iter().any(|(reads, _)| *reads == Reads::RatedPower) {
             motor.cells.sort_by_key(|(reads, _)| *reads);
         }
@@ -1215,7 +1272,9 @@ impl<'a> Reader<'a> {
 
     /// A rating: its own unit, else the unit column's, else the column's.
     fn power(&mut self, motor: &mut Motor, read: Read, unit_cell: Option<PlateUnit>, heading_units: &[PlateUnit]) {
-        let Read { mut cell, plain, own } = read;
+        let Read {
+            mut cell, plain, own, ..
+        } = read;
         // kVA of a set or a transformer beside it is no rating of a motor.
         let unit_cell = match unit_cell {
             Some(unit) if unit.kilowatts().is_none() => {
@@ -1306,6 +1365,12 @@ impl<'a> Reader<'a> {
             cell.unit = PlateUnit::Kilowatt;
             cell.say("written in W");
             other = other.map(|other| to_kilowatts(&other));
+        }
+        // The doubt with both readings was made before their unit was known.
+        if let (Some(other), Some(value)) = (other, cell.one())
+            && let Some(doubt) = ambiguity(&mut self.all.doubts, motor.source_row, &cell.column)
+        {
+            *doubt = two_readings(&cell, Reads::RatedPower, value, other, motor.source_row);
         }
         self.other_rating = other;
         if !self.power_unit_sure {

@@ -14,10 +14,10 @@ use super::{Plan, Spoken};
 use crate::fault::{Code, Severity};
 use crate::plates::cell::{Plain, Writing};
 use crate::plates::heading::Per;
-use crate::plates::motor::{Cell, Doubt, Motor, Raw, Reading, decimal, shown};
+use crate::plates::motor::{Cell, Doubt, Motor, Other, Raw, Reading, decimal, shown};
 use crate::plates::reads::{PlateUnit, Reads, Sort, float};
 use crate::plates::store::{Content, Grid, Look};
-use crate::plates::{cell, words};
+use crate::plates::{cell, said, scale, words};
 use crate::quantity::{Unit, convert};
 
 /// Ratings of one motor are the same power, in two units as near as the series of the two go together: else a doubt with both, and
@@ -101,6 +101,8 @@ pub(super) struct Read {
     pub(super) plain: Option<Rc<Plain>>,
     /// The unit of the column.
     pub(super) own: Option<PlateUnit>,
+    /// The other reading, where a sign may part thousands or decimals and nothing in the cell settles it; in the unit that is kept.
+    pub(super) other: Option<Decimal>,
 }
 
 /// Reads a cell by the plan of its column.
@@ -149,9 +151,15 @@ pub(super) fn one_cell(
             other => Some(Arc::from(grid.shown(other))),
         };
         cell.value = text.map_or(Reading::Nothing, Reading::Words);
-        return Read { cell, plain: None, own };
+        return Read {
+            cell,
+            plain: None,
+            own,
+            other: None,
+        };
     }
     let mut plain = None;
+    let mut two = None;
     match content {
         Content::Number(number) => match decimal(number) {
             Some(value) => {
@@ -197,9 +205,7 @@ pub(super) fn one_cell(
                     if let [only] = read.amounts.as_slice() {
                         let value = to_usual(only.value, only.unit);
                         scaled(&mut cell, plan, value, only.unit, row, doubts);
-                        if let Some(other) = only.other {
-                            ambiguous(&mut cell, plan, only.value, other, row, doubts);
-                        }
+                        two = only.other.map(|other| (only.value, other));
                         if read.bracketed && !plan.bracketed {
                             cell.confidence = cell.confidence.min(DOUBTED);
                             doubts.push(Doubt::new(
@@ -278,8 +284,14 @@ pub(super) fn one_cell(
         None if reads == Reads::HoursPerYear => of_a_day(&mut cell, row, doubts),
         None => {}
     }
+    let other = two.and_then(|(value, other)| ambiguous(&mut cell, plan, value, other, row, doubts));
     negative(&mut cell, row, doubts);
-    Read { cell, plain, own }
+    Read {
+        cell,
+        plain,
+        own,
+        other,
+    }
 }
 
 /// Hours of a week or a month as hours of a year.
@@ -541,30 +553,55 @@ fn scaled(
                 cell.say("written in W");
                 return;
             }
+            let thousandth = plan.thousandths && scale::is_thousandth_of_speed(float(value));
+            let value = match value.checked_mul(Decimal::ONE_THOUSAND).filter(|_| thousandth) {
+                Some(times) => {
+                    cell.say("the point parts thousands");
+                    cell.confidence = cell.confidence.min(80);
+                    times.normalize()
+                }
+                None => value,
+            };
             cell.value = Reading::One(value);
         }
     }
 }
 
-/// A sign that parts thousands or decimals: both readings are kept; a doubt only where nothing settles it.
-fn ambiguous(cell: &mut Cell, plan: &Plan<'_>, value: Decimal, other: Decimal, row: u32, doubts: &mut Vec<Doubt>) {
+/// A sign that parts thousands or decimals: both readings are kept; a doubt only where nothing settles it, and then the other reading is
+/// given. `value` and `other` as they are written, before the cell was put into the unit it is kept in.
+fn ambiguous(
+    cell: &mut Cell,
+    plan: &Plan<'_>,
+    value: Decimal,
+    other: Decimal,
+    row: u32,
+    doubts: &mut Vec<Doubt>,
+) -> Option<Decimal> {
     cell.say(format!("could also be {}", other.normalize()));
     // A speed or a number of hours below 10 would be no reading at all.
     let settled = plan.writing.whole && float(other) < 10.0 && float(value) >= 100.0;
-    if !settled {
-        cell.confidence = cell.confidence.min(DOUBTED);
-        doubts.push(Doubt::new(
-            Some(row),
-            Code::NUMBER_AMBIGUOUS,
-            format!(
-                "{}: {} was read as {}; it could also be {}.",
-                plan.name,
-                cell.raw.shown(),
-                value.normalize(),
-                other.normalize()
-            ),
-        ));
+    if settled {
+        return None;
     }
+    cell.confidence = cell.confidence.min(DOUBTED);
+    let kept = cell.one()?;
+    let other = other.checked_mul(kept)?.checked_div(value)?;
+    doubts.push(two_readings(cell, plan.reads, kept, other, row));
+    Some(other)
+}
+
+/// A doubt with both readings of a cell, in the unit that it is kept in.
+pub(super) fn two_readings(cell: &Cell, reads: Reads, value: Decimal, other: Decimal, row: u32) -> Doubt {
+    let typed = |value: Decimal| said::typed(value, cell.unit);
+    let text = format!(
+        "{}: {} was read as {}; it could also be {}.",
+        cell.column,
+        cell.raw.shown(),
+        typed(value),
+        typed(other)
+    );
+    let readings = [value, other].map(|value| Other::of(reads, typed(value)));
+    Doubt::new(Some(row), Code::NUMBER_AMBIGUOUS, text).offering(readings)
 }
 
 /// The fraction that a spreadsheet turned into this date (`2026-03-04` of `3/4`): month and day in either order are a fraction

@@ -12,8 +12,9 @@ use crate::fault::{Code, Severity, Words};
 use crate::plates::cell;
 use crate::plates::cell::{Counted, Plain, Writing};
 use crate::plates::heading::Connection;
-use crate::plates::motor::{Cell, Doubt, Motor, Raw, Reading, shown};
+use crate::plates::motor::{Cell, Doubt, Motor, Other, Raw, Reading, shown};
 use crate::plates::reads::{PlateUnit, Reads, float};
+use crate::plates::said;
 
 /// The quantities of a whole nameplate in one cell, where no column of their own gives them. What of the plate is not read is told.
 pub(super) fn plates(motor: &mut Motor, plan: &Plan<'_>, doubts: &mut Vec<Doubt>) {
@@ -412,6 +413,12 @@ pub(super) fn in_pairs(cell: &mut Cell, row: u32, doubts: &mut Vec<Doubt>) {
     cell.say("not in pairs, no value");
 }
 
+/// The poles that a plate speed belongs to: 2 · floor(60 f / n).
+pub(in crate::plates) fn poles_at(speed: Decimal, hertz: Decimal) -> Option<Decimal> {
+    let pairs = hertz.checked_mul(Decimal::from(60))?.checked_div(speed)?.floor();
+    (pairs >= Decimal::ONE && pairs <= Decimal::from(60)).then(|| pairs * Decimal::TWO)
+}
+
 /// Poles by plate speed and frequency where the list does not say them: 2 · floor(60 f / n).
 pub(super) fn poles(motor: &mut Motor, often: &Often) {
     if motor.one(Reads::Poles).is_some() {
@@ -422,13 +429,7 @@ pub(super) fn poles(motor: &mut Motor, often: &Often) {
     let (Some(speed), Some(hertz)) = (speed, motor.one(Reads::Frequency)) else {
         return;
     };
-    let pairs = hertz
-        .checked_mul(Decimal::from(60))
-        .and_then(|turns| turns.checked_div(speed))
-        .map(|pairs| pairs.floor());
-    let Some(pairs) = pairs.filter(|pairs| *pairs >= Decimal::ONE && *pairs <= Decimal::from(60)) else {
-        return;
-    };
+    let Some(poles) = poles_at(speed, hertz) else { return };
     let before = motor.cell(Reads::Poles).map(|cell| cell.raw.clone());
     motor.cells.retain(|(reads, _)| *reads != Reads::Poles);
     motor.cells.push((
@@ -436,7 +437,7 @@ pub(super) fn poles(motor: &mut Motor, often: &Often) {
         Cell {
             raw: before.unwrap_or(Raw::None),
             column: often.nothing.clone(),
-            value: Reading::One(pairs * Decimal::TWO),
+            value: Reading::One(poles),
             unit: PlateUnit::One,
             confidence: 85,
             note: Some(often.implied.clone()),
@@ -444,22 +445,98 @@ pub(super) fn poles(motor: &mut Motor, often: &Often) {
     ));
 }
 
+/// How many motors the rating of a row says, `2x1.5`: each of them has the rating. Common practice, no source; a column of counts holds
+/// where it says otherwise.
+pub(super) fn several_alike(motor: &mut Motor, times: u32, often: &Often, doubts: &mut Vec<Doubt>) {
+    let Some(rating) = motor.cell(Reads::RatedPower).cloned() else {
+        return;
+    };
+    let Some(each) = rating.one().filter(|_| times > 1) else {
+        return;
+    };
+    let row = motor.source_row;
+    let count = Decimal::from(times);
+    let begins = format!("{}: {} was read as", rating.column, rating.raw.shown());
+    let each = said::typed(each, rating.unit);
+    let number = |count: Decimal| Other::of(Reads::Quantity, count.normalize().to_string());
+    match motor.one(Reads::Quantity) {
+        Some(known) if known == count => {}
+        Some(known) => doubts.push(
+            Doubt::new(
+                Some(row),
+                Code::NUMBER_AMBIGUOUS,
+                format!(
+                    "{begins} {times} motors of {each}, and the list says {} for how many there are; that was used.",
+                    known.normalize()
+                ),
+            )
+            .as_severe(Severity::Warning)
+            .offering([number(count)]),
+        ),
+        None => {
+            motor.cells.retain(|(reads, _)| *reads != Reads::Quantity);
+            motor.cells.push((
+                Reads::Quantity,
+                Cell {
+                    raw: Raw::None,
+                    column: often.nothing.clone(),
+                    value: Reading::One(count),
+                    unit: PlateUnit::One,
+                    confidence: 80,
+                    note: Some(Arc::from("as the rating says")),
+                },
+            ));
+            doubts.push(
+                Doubt::new(
+                    Some(row),
+                    Code::NUMBER_AMBIGUOUS,
+                    format!("{begins} {times} motors of {each} each, which count as {times} in every sum."),
+                )
+                .offering([number(Decimal::ONE)]),
+            );
+        }
+    }
+}
+
+/// The doubt of a row with both readings of a cell of this column.
+pub(super) fn ambiguity<'d>(doubts: &'d mut [Doubt], row: u32, column: &str) -> Option<&'d mut Doubt> {
+    doubts.iter_mut().rev().find(|doubt| {
+        doubt.source_row == Some(row) && doubt.code == Code::NUMBER_AMBIGUOUS && doubt.text.starts_with(column)
+    })
+}
+
 /// A rating with a sign that may part thousands or decimals: the plate's own volts and amps decide where only one of the two is at most
 /// √3·V·I and no small part of it. Where they do not, the doubt is a warning: the two are a factor of thousand apart.
 pub(super) fn by_apparent(motor: &mut Motor, other: Decimal, doubts: &mut [Doubt]) {
-    let (row, volts, amps) = (motor.source_row, motor.used_voltage, motor.used_current);
-    let Some(cell) = motor.cell_mut(Reads::RatedPower) else {
-        return;
-    };
+    let apparent = 3f64.sqrt() * motor.used_voltage.map_or(0.0, float) * motor.used_current.map_or(0.0, float) / 1000.0;
+    let rating = motor.cell(Reads::RatedPower);
+    let kilowatts = rating.and_then(|cell| cell.unit.kilowatts()).unwrap_or(1.0);
+    let fits = |rating: Decimal| apparent > 0.0 && (0.2..=1.05).contains(&(float(rating) * kilowatts / apparent));
+    let by = "the volts and amps of the plate say";
+    decide(motor, Reads::RatedPower, other, fits, by, doubts);
+}
+
+/// A measured power with such a sign: the rating decides where only one of the two is a load of it. From a twentieth of the rating to
+/// one and a half times of it; common practice, no source.
+pub(super) fn by_rating(motor: &mut Motor, other: Decimal, doubts: &mut [Doubt]) {
+    let rating = motor.kilowatts().unwrap_or(0.0);
+    let fits = |measured: Decimal| rating > 0.0 && (0.05..=1.5).contains(&(float(measured) / rating));
+    decide(motor, Reads::MeasuredPower, other, fits, "the rating says", doubts);
+}
+
+/// Decides between two readings of a cell by what only one of them goes with.
+fn decide(
+    motor: &mut Motor,
+    reads: Reads,
+    other: Decimal,
+    fits: impl Fn(Decimal) -> bool,
+    by: &str,
+    doubts: &mut [Doubt],
+) {
+    let row = motor.source_row;
+    let Some(cell) = motor.cell_mut(reads) else { return };
     let Some(value) = cell.one() else { return };
-    let doubt = doubts.iter_mut().rev().find(|doubt| {
-        doubt.source_row == Some(row) && doubt.code == Code::NUMBER_AMBIGUOUS && doubt.text.starts_with(&*cell.column)
-    });
-    let kilowatts = cell.unit.kilowatts().unwrap_or(1.0);
-    let fits = |rating: Decimal| {
-        let apparent = 3f64.sqrt() * volts.map_or(0.0, float) * amps.map_or(0.0, float) / 1000.0;
-        apparent > 0.0 && (0.2..=1.05).contains(&(float(rating) * kilowatts / apparent))
-    };
+    let doubt = ambiguity(doubts, row, &cell.column);
     let (read, instead) = match (fits(value), fits(other)) {
         (true, false) => (value, other),
         (false, true) => (other, value),
@@ -470,17 +547,17 @@ pub(super) fn by_apparent(motor: &mut Motor, other: Decimal, doubts: &mut [Doubt
             return;
         }
     };
-    cell.value = Reading::One(read);
-    cell.say("decided by the volts and amps of the plate");
+    cell.value = Reading::One(read.normalize());
+    cell.say(format!("decided as {by}"));
     cell.confidence = 80;
     if let Some(doubt) = doubt {
         doubt.severity = Severity::Note;
         doubt.text = Words::from(format!(
-            "{}: {} was read as {}, as the volts and amps of the plate say; {} would not go with them.",
+            "{}: {} was read as {}, as {by}; {} would not go with it.",
             cell.column,
             cell.raw.shown(),
-            read.normalize(),
-            instead.normalize()
+            said::typed(read, cell.unit),
+            said::typed(instead, cell.unit)
         ));
     }
 }

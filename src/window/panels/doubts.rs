@@ -16,7 +16,8 @@ use rayon::prelude::*;
 use crate::fault::Words;
 use crate::plates::Report;
 use crate::plates::again::{List, Raised, Standing};
-use crate::plates::list::{BEST_LOAD, with_trust};
+use crate::plates::list::{BEST_LOAD, given_of, with_trust};
+use crate::plates::motor::Other;
 use crate::plates::report::DoubtReport;
 use crate::plates::tags::Tags;
 use crate::plates::trust::Trust;
@@ -265,6 +266,38 @@ impl Doubts {
             label: USE.into(),
             changes,
         })
+    }
+}
+
+impl Doubts {
+    /// The other readings that a doubt offers: each in words, with the command that puts it into the row.
+    pub fn others(&self, report: &Report, session: &Session, which: Which) -> Vec<(String, Command)> {
+        let stands = self
+            .stands(report, which)
+            .filter(|stands| !stands.doubt.others.is_empty());
+        let known = stands.and_then(|stands| {
+            let list = List::of(session.workbook(), session.results(), report)?;
+            Some((stands, list, stands.item?))
+        });
+        let Some((stands, list, item)) = known else {
+            return Vec::new();
+        };
+        let taking = |other: &Other| {
+            let changes = other.sets.iter().filter_map(|(reads, text)| {
+                Some(Change::SetCell {
+                    list: list.sheet.name.clone(),
+                    row: item,
+                    quantity: given_of(*reads)?.into(),
+                    text: text.as_str().into(),
+                })
+            });
+            let command = Command {
+                label: format!("read it as {}", other.in_words()).into(),
+                changes: changes.collect(),
+            };
+            (other.in_words(), command)
+        };
+        list.others(stands.doubt, item).into_iter().map(taking).collect()
     }
 }
 

@@ -310,6 +310,13 @@ fn doubt(ui: &mut Ui, session: Option<&Session>, reading: &Reading, which: Which
         if let Some(changed) = stands.changed {
             let _ = ui.label(RichText::new(reading.system.words(changed)).color(inks.words));
         }
+        let others = session.map(|session| doubts.others(report, session, which));
+        for (words, command) in others.into_iter().flatten() {
+            let says = "Puts this into the row in place of what was read; Undo takes it back.";
+            if ui.link(format!("read it as {words}")).on_hover_text(says).clicked() {
+                wishes.push(Wish::Do(command));
+            }
+        }
         // What was corrected, or looked at and found right, may carry the load again.
         if stands.can_use {
             let word = if stands.settled.is_some() {
