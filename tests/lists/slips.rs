@@ -4,12 +4,12 @@ use serde_json::Value;
 
 use crate::doubts::{doubt, doubts, worked};
 
-fn readings<'a>(report: &'a Value, row: u64) -> &'a Value {
+fn readings(report: &Value, row: u64) -> &Value {
     let rows = report["rows"].as_array().unwrap();
     &rows.iter().find(|known| known["source_row"] == row).unwrap()["readings"]
 }
 
-fn computed<'a>(report: &'a Value, row: u64) -> &'a Value {
+fn computed(report: &Value, row: u64) -> &Value {
     let rows = report["computed"].as_array().unwrap();
     rows.iter().find(|known| known["source_row"] == row).unwrap()
 }
