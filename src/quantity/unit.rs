@@ -13,7 +13,7 @@ use std::collections::HashMap;
 use std::fmt;
 use std::sync::{Arc, LazyLock};
 
-use super::{Base, Dimension, Exponent, Factor, Kind};
+use super::{Base, Dimension, Exponent, Factor, Family, Kind};
 use crate::fault::Code;
 
 pub use table::UnitEntry;
@@ -152,6 +152,20 @@ impl Unit {
         USUAL
             .get(kind.words())
             .map_or_else(Unit::plain, |(si, customary)| if us { customary } else { si }.clone())
+    }
+
+    /// Whether values of a kind are told in per cent, or could be: efficiencies, loads, slips, power factors.
+    pub fn is_of_shares(kind: Kind) -> bool {
+        kind.family() == Family::PowerFactor || &*Unit::usual(kind, false).text == "%"
+    }
+
+    /// The highest natural value of a kind as a plain number: 1 of an efficiency, 1 of a power factor. `None` for kinds without
+    /// limits, or with a dimension; the sides of a power factor are told apart and cancel all the same.
+    pub fn highest_plain(kind: Kind) -> Option<f64> {
+        let usual = Unit::usual(kind, false);
+        let is_plain = usual.dimension.is_none() || kind.family() == Family::PowerFactor;
+        let range = kind.entry().range.filter(|_| is_plain)?;
+        Some(range.high * usual.factor.to_f64())
     }
 
     /// Product of two units, as a unit of differences. `None` when an exponent leaves its range.

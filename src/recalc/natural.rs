@@ -105,7 +105,7 @@ impl Natural {
         match self.kind.family() {
             // Its limits are plain numbers.
             Family::PowerFactor => self.range.holds(number / 100.0),
-            _ => &*Unit::usual(self.kind, false).text == "%" && self.range.holds(number),
+            _ => Unit::is_of_shares(self.kind) && self.range.holds(number),
         }
     }
 }

@@ -4,6 +4,8 @@
 //! Always: an entry says in a line what it is for, and what is put into a text where it is chosen.
 //! Not known here: the screen, the workbook.
 
+use std::sync::LazyLock;
+
 use crate::language::check::SCHEDULES;
 use crate::language::functions::{self, Body, Function, Gives};
 use crate::language::syntax::words::{GATHERING, RESERVED, SEEKING};
@@ -140,8 +142,13 @@ fn begins_word(text: &str, beginning: &str) -> bool {
     words.any(|word| word.starts_with(beginning))
 }
 
-/// Everything, topic by topic.
-pub fn all() -> impl Iterator<Item = Entry> {
+/// Everything, topic by topic; made once, as it hangs on no workbook.
+pub fn all() -> impl Iterator<Item = &'static Entry> {
+    static ENTRIES: LazyLock<Vec<Entry>> = LazyLock::new(|| entries().collect());
+    ENTRIES.iter()
+}
+
+fn entries() -> impl Iterator<Item = Entry> {
     let [rows, series, published, schedules, constants, words] = OTHERS;
     let functions = functions::topics()
         .into_iter()
@@ -185,9 +192,9 @@ pub fn all() -> impl Iterator<Item = Entry> {
 }
 
 /// What answers to words, the best first.
-pub fn found(wanted: &str) -> Vec<Entry> {
+pub fn found(wanted: &str) -> Vec<&'static Entry> {
     let wanted = wanted.trim().to_lowercase();
-    let mut found: Vec<(u8, Entry)> = all()
+    let mut found: Vec<(u8, &Entry)> = all()
         .filter_map(|entry| Some((entry.answers(&wanted)?, entry)))
         .collect();
     found.sort_by_key(|(rank, _)| *rank);

@@ -236,7 +236,7 @@ fn formula(seen: Seen<'_>, spot: Spot, before: &str) -> Vec<Offer> {
             .filter(|entry| !offered(&entry.begins))
             .map(|entry| Offer {
                 help: entry.beside(),
-                text: entry.begins,
+                text: entry.begins.clone(),
                 instead_of: word.chars().count(),
             })
             .collect();

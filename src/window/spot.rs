@@ -1019,13 +1019,10 @@ impl Seen<'_> {
             return true;
         }
         let of_kind = match &quantity.sort {
-            Sort::Quantity { kind: Some(kind), .. } => kind.entry().range.map(|range| {
-                let usual = Unit::usual(*kind, false).factor.to_f64();
-                (range.high * usual).min(PLAIN_SHARE)
-            }),
+            Sort::Quantity { kind: Some(kind), .. } => Unit::highest_plain(*kind),
             _ => None,
         };
-        let highest = of_kind.unwrap_or(1.0);
+        let highest = of_kind.map_or(1.0, |highest| highest.min(TYPED_PLAIN));
         (0..self.results.items.len().min(LOOKED_AT)).any(|item| {
             let field = Field::Value(item);
             let typed = self.typed(Spot { quantity: at, field });
@@ -1406,7 +1403,7 @@ pub fn bare_with(text: &str, unit: &str) -> Option<String> {
 
 /// The largest share of a kind, as of a service factor, that people write as a plain number; without a kind it is the whole. Common
 /// practice, no source.
-const PLAIN_SHARE: f64 = 1.5;
+const TYPED_PLAIN: f64 = 1.5;
 /// Rows that are looked at to learn how a column is written.
 const LOOKED_AT: usize = 1000;
 

@@ -9,11 +9,11 @@ use rust_decimal::prelude::ToPrimitive;
 use super::term::Term;
 use super::walk::Checker;
 use crate::fault::{Code, Fault};
-use crate::quantity::{Family, Unit};
+use crate::quantity::Unit;
 
 /// The largest share that is compared with a plain number, where its kind has no limits of its own: a starting current of seven times
 /// the rated one is 700 %.
-const PLAIN_SHARE: f64 = 10.0;
+const COMPARED_PLAIN: f64 = 10.0;
 
 impl Checker<'_> {
     /// What is compared: each number beside the one before it and the one behind it.
@@ -58,17 +58,10 @@ fn is_beyond(value: Decimal, share: &Term) -> bool {
     if share.literal.is_some() {
         return false;
     }
-    let of_kind = share.kind.and_then(|kind| {
-        let high = kind.entry().range?.high;
-        match (kind.family(), &*Unit::usual(kind, false).text) {
-            (Family::PowerFactor, _) => Some(high),
-            (_, "%") => Some(high / 100.0),
-            _ => None,
-        }
-    });
+    let of_kind = share.kind.filter(|kind| Unit::is_of_shares(*kind)).and_then(Unit::highest_plain);
     let high = match (of_kind, share.percent) {
         (Some(high), _) => high,
-        (None, true) => PLAIN_SHARE,
+        (None, true) => COMPARED_PLAIN,
         (None, false) => return false,
     };
     value.to_f64().is_some_and(|value| value.abs() > high)

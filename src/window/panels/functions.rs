@@ -26,7 +26,7 @@ pub enum Goes {
 pub struct Library {
     search: String,
     /// What answers to the search, read once for each.
-    found: Option<(String, Vec<Entry>)>,
+    found: Option<(String, Vec<&'static Entry>)>,
     /// The topic that is unfolded.
     topic: Option<&'static str>,
     /// The entry that is looked at.
