@@ -58,7 +58,10 @@ fn is_beyond(value: Decimal, share: &Term) -> bool {
     if share.literal.is_some() {
         return false;
     }
-    let of_kind = share.kind.filter(|kind| Unit::is_of_shares(*kind)).and_then(Unit::highest_plain);
+    let of_kind = share
+        .kind
+        .filter(|kind| Unit::is_of_shares(*kind))
+        .and_then(Unit::highest_plain);
     let high = match (of_kind, share.percent) {
         (Some(high), _) => high,
         (None, true) => COMPARED_PLAIN,

@@ -109,6 +109,7 @@ pub(crate) fn in_words(rule: Rule) -> Option<&'static str> {
         | Rule::cases
         | Rule::cases_over
         | Rule::quantity
+        | Rule::quantity_head
         | Rule::check
         | Rule::flag
         | Rule::curve

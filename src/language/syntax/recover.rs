@@ -15,7 +15,7 @@ use super::tree::Expr;
 use super::units::one_of;
 use super::words;
 use crate::fault::{Code, Fault, Span};
-use crate::quantity::Unit;
+use crate::quantity::{Family, Unit};
 
 /// Faults of form looked for in one formula.
 const MOST_FAULTS: usize = 6;
@@ -349,10 +349,25 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
             unit.trim()
         ));
     }
-    if let Some(unit) = unit_apart(text, at, found).filter(|_| wants_operator) {
-        return fault.help(format!(
-            "write `{unit}` for one unit, or put an operator such as `*` between two quantities"
-        ));
+    if let Some((apart, unit)) = unit_apart(text, at, found) {
+        let fault = Fault::new(
+            Code::EXPECTED,
+            apart,
+            format!("`{}` is no unit: in a unit there is no blank", apart.of(text)),
+        );
+        return fault
+            .help(
+                match text
+                    .get(..apart.start as usize)
+                    .is_some_and(|before| before.trim_end().ends_with("in"))
+                {
+                    true => format!("write `{unit}`"),
+                    false => {
+                        format!("write `{unit}` for one unit, or put an operator such as `*` between two quantities")
+                    }
+                },
+            )
+            .fix(format!("write {unit}"), apart, unit);
     }
     if found == "." && text.get(..at).is_some_and(|before| before.trim_end().ends_with(')')) {
         return fault
@@ -389,13 +404,26 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
     fault.help("look at what stands just before this place")
 }
 
-/// `5 N m`: two symbols of one unit with a blank between.
-fn unit_apart(text: &str, at: usize, found: &str) -> Option<String> {
+/// `5 N m`, `P / n in lbf ft`: symbols of one unit with blanks between, where they stand, and how they are joined.
+fn unit_apart(text: &str, at: usize, found: &str) -> Option<(Span, String)> {
     let before = word_before(text, at);
-    let number = text.get(..at)?.trim_end().strip_suffix(before)?.trim_end();
-    let joined = format!("{before}·{found}");
-    (number.ends_with(|sign: char| sign.is_ascii_digit()) && Unit::parse(found).is_ok() && Unit::parse(&joined).is_ok())
-        .then_some(joined)
+    let start = text.get(..at)?.trim_end().len().checked_sub(before.len())?;
+    let wants_unit = text.get(..start)?.trim_end();
+    let is_unit =
+        wants_unit.ends_with(|sign: char| sign.is_ascii_digit()) || word_before(wants_unit, wants_unit.len()) == "in";
+    let joined = [(before, found), (found, before)].map(|(first, second)| {
+        let joined = format!("{first}·{second}");
+        Unit::parse(&joined).ok().map(|unit| (joined, unit))
+    });
+    if !is_unit || Unit::parse(found).is_err() {
+        return None;
+    }
+    // `ft lb` is the torque, not a mass at an arm.
+    let is_torque = |unit: &Unit| unit.kind.is_some_and(|kind| kind.family() == Family::Torque);
+    let [first, second] = joined;
+    let turned = second.filter(|(_, unit)| is_torque(unit) && !first.as_ref().is_some_and(|(_, unit)| is_torque(unit)));
+    let (joined, _) = turned.or(first)?;
+    Some((Span::new(start, at + found.len()), joined))
 }
 
 /// Faults that have words of their own.
@@ -512,7 +540,7 @@ fn word_before(text: &str, at: usize) -> &str {
 }
 
 /// The first bracket that is never closed.
-fn never_closed(text: &str) -> Option<usize> {
+pub(super) fn never_closed(text: &str) -> Option<usize> {
     let mut open = Vec::new();
     for (sign, from, _) in signs(text) {
         match sign {

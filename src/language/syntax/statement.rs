@@ -4,12 +4,12 @@
 
 use pest::Parser;
 use pest::error::{ErrorVariant, InputLocation};
-use pest::iterators::Pair;
+use pest::iterators::{Pair, Pairs};
 
 use super::bounds;
 use super::build::span_of;
 use super::grammar::{Grammar, Rule, in_words};
-use super::recover::expected_fault;
+use super::recover::{expected_fault, never_closed, parse};
 use crate::fault::{Fault, Span};
 
 /// Bytes of a statement. A sheet with thousands of cases still fits.
@@ -134,22 +134,21 @@ pub fn statement(text: &str) -> Result<(Sort, Vec<Piece>), Fault> {
     }
     match Grammar::parse(Rule::statement, text) {
         Ok(pairs) => {
-            let mut pieces = Vec::new();
-            let mut sort = Sort::Note;
-            for statement in pairs {
-                for pair in statement.into_inner() {
-                    if let Some(found) = sort_of(pair.as_rule()) {
-                        sort = found;
-                        flatten(pair, &mut pieces);
-                    }
-                }
-            }
-            Ok((sort, pieces))
+            let read = pieces_of(pairs);
+            // A bracket that is left open takes all that follows for its own.
+            let saved = match read.0 {
+                Sort::Quantity => never_closed(text).and_then(|open| around_wrong_value(text, open)),
+                _ => None,
+            };
+            Ok(saved.unwrap_or(read))
         }
         Err(error) => {
             let at = match error.location {
                 InputLocation::Pos(at) | InputLocation::Span((at, _)) => at.min(text.len()),
             };
+            if let Some(read) = around_wrong_value(text, at) {
+                return Ok(read);
+            }
             let ErrorVariant::ParsingError { positives, .. } = &error.variant else {
                 return Err(bounds::too_deep(Span::new(at, at)));
             };
@@ -159,6 +158,61 @@ pub fn statement(text: &str) -> Result<(Sort, Vec<Piece>), Fault> {
             Err(expected_fault(text, text, at, &expected))
         }
     }
+}
+
+fn pieces_of(pairs: Pairs<'_, Rule>) -> (Sort, Vec<Piece>) {
+    let mut pieces = Vec::new();
+    let mut sort = Sort::Note;
+    for pair in pairs.flat_map(Pair::into_inner) {
+        if let Some(found) = sort_of(pair.as_rule()) {
+            sort = found;
+            flatten(pair, &mut pieces);
+        }
+    }
+    (sort, pieces)
+}
+
+/// Reads the line of a quantity around a formula that breaks off at `at` in a way that takes the rest of the line with it, as
+/// `= 5 to 6 kW "Flow"`: the title, the kind and the other cases stay alive, and the formula tells its own fault.
+fn around_wrong_value(text: &str, at: usize) -> Option<(Sort, Vec<Piece>)> {
+    let head = Grammar::parse(Rule::quantity_head, text).ok()?.next()?.as_span().end();
+    let outside = || outside_quotes(text).filter(|(place, _)| *place >= head);
+    let bar = outside()
+        .take_while(|(place, _)| *place < at)
+        .filter(|(_, sign)| *sign == '|');
+    let start = bar.last().map_or(head, |(place, _)| place + 1);
+    let start = start + text.get(start..)?.len() - text.get(start..)?.trim_start().len();
+    let signs =
+        outside().filter(|(place, sign)| *place >= at && *place > start && matches!(sign, '"' | '|' | ':' | '#'));
+    let ends = signs.map(|(place, _)| place).chain([text.len()]);
+    ends.take(MOST_ENDS).find_map(|end| {
+        let wrong = text.get(start..end)?.trim_end();
+        if wrong.is_empty() || parse(wrong).1.is_empty() {
+            return None;
+        }
+        let dark = "\u{1}".repeat(wrong.len());
+        let blotted = [text.get(..start)?, &dark, text.get(start + wrong.len()..)?].concat();
+        let read = pieces_of(Grammar::parse(Rule::statement, &blotted).ok()?);
+        (read.0 == Sort::Quantity).then_some(read)
+    })
+}
+
+/// Places that are looked at for the end of a wrong formula.
+const MOST_ENDS: usize = 8;
+
+/// The signs of a text that stand in no quotes; of a text in quotes its first.
+fn outside_quotes(text: &str) -> impl Iterator<Item = (usize, char)> {
+    let (mut inside, mut escaped) = (false, false);
+    text.char_indices().filter(move |(_, sign)| {
+        let was = inside;
+        match sign {
+            '"' if !escaped => inside = !inside,
+            '\n' => inside = false,
+            _ => {}
+        }
+        escaped = was && *sign == '\\' && !escaped;
+        !was
+    })
 }
 
 fn sort_of(rule: Rule) -> Option<Sort> {
