@@ -2,7 +2,7 @@
 
 use polepair::fault::Fault;
 use polepair::workbook::text::{read, read_bytes, write};
-use polepair::workbook::{Cell, Statement, Workbook};
+use polepair::workbook::{Cell, KindText, Statement, Workbook};
 
 /// Every fault with its line.
 pub fn faults(book: &Workbook) -> Vec<(u32, String)> {
@@ -195,6 +195,47 @@ fn a_faulty_line_is_kept_and_stops_no_other() {
         .collect();
     assert_eq!(names, ["a", "c", "d", "e"]);
     assert_eq!(write(&book), text);
+}
+
+/// A formula that says more than one value takes neither title nor kind nor the other cases with it.
+#[test]
+fn the_rest_of_a_line_lives_beside_a_wrong_formula() {
+    for (wrong, code) in [
+        ("P_m / n in lbf ft", "expected"),
+        ("P_m / n in N m", "expected"),
+        ("(P_m / n", "unclosed-bracket"),
+        ("pumps(\"P-1\".P_r", "unclosed-bracket"),
+        ("2 * (3 kW + (1 kW)", "unclosed-bracket"),
+        ("5 to 6 kW", "expected"),
+        ("is 5 kW", "expected"),
+        ("from 3 kW", "expected"),
+        ("in 6", "expected"),
+        ("3 kW by 2", "expected"),
+        ("5 kW 6 kW = 3", "expected"),
+    ] {
+        for (values, at) in [(format!("{wrong} | 3 kW"), 0), (format!("3 kW | {wrong}"), 1)] {
+            let line = format!("work x = {values} : power \"What it takes\"  # as told");
+            let text = format!("polepair 1\nsheet s\n  cases a | b\n  {line}\n");
+            let book = read(&text);
+            let Statement::Quantity(quantity) = &book.sheets[0].lines[1].statement else {
+                panic!("{line}: {:?}", book.sheets[0].lines[1].statement);
+            };
+            assert_eq!(quantity.title.as_deref(), Some("What it takes"), "{line}");
+            assert!(matches!(quantity.kind, Some(KindText::Kind(kind)) if kind.words() == "power"), "{line}");
+            let typed: Vec<&str> = quantity.values.iter().flatten().map(|value| &*value.text).collect();
+            assert_eq!(typed[at], wrong, "{line}");
+            assert_eq!(typed[1 - at], "3 kW", "{line}");
+            let found = faults(&book);
+            assert!(
+                found.iter().all(|(number, _)| *number == 4) && found.iter().any(|(_, known)| known == code),
+                "{line}: {found:?}"
+            );
+            assert_eq!(write(&book), text, "{line}");
+        }
+    }
+    // What is right needs no mending, and what is no formula of a quantity stays a fault of its line.
+    has("polepair 1\nsheet s\n  work x = 5 kW in kW : power \"(see\"\n", &[]);
+    has("polepair 1\nsheet s\n  work = 5 to 6 kW\n", &[(3, "expected")]);
 }
 
 #[test]
