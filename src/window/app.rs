@@ -29,6 +29,7 @@ use super::habits::{self, Habits};
 use super::last;
 use super::look;
 use super::newer::{self, ListRead};
+use super::order::{Order, Turn};
 use super::panels::assumptions::Assumptions;
 use super::panels::checks::Checks;
 use super::panels::curves::Curves;
@@ -135,6 +136,8 @@ pub struct Window {
     of_pinned: Option<String>,
     editing: Option<Editing>,
     pending: VecDeque<egui::Event>,
+    /// Whether pointer or keys have to wait for one another.
+    turn: Turn,
     /// What was typed along a line, place by place.
     run: Option<keyboard::Run>,
     /// In the frame before something beside the grid had the keys.
@@ -262,6 +265,8 @@ impl Window {
     /// A window with a file, or with the first page. `state` is the folder for copies of workbooks without a file.
     pub fn new(ctx: &egui::Context, file: Option<PathBuf>, state: Option<PathBuf>) -> Window {
         look::dress(ctx);
+        let turn = Turn::default();
+        ctx.add_plugin(Order::beside(&turn));
         let asked = ctx.clone();
         let wake: Wake = Arc::new(move || asked.request_repaint());
         let first = SHIPPED.first().filter(|_| file.is_none());
@@ -286,6 +291,7 @@ impl Window {
             of_pinned: None,
             editing: None,
             pending: VecDeque::new(),
+            turn,
             run: None,
             keys_were_elsewhere: false,
             panel: Some(Panel::Start),
@@ -394,6 +400,7 @@ impl Window {
             && self.pending.is_empty()
             && self.acts.is_empty()
             && self.wishes.is_empty()
+            && !self.turn.waits()
     }
 
     /// The chosen place: sheet and spot.

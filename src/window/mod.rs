@@ -29,6 +29,7 @@ mod newer;
 mod untaken;
 pub mod door;
 pub mod typing;
+mod order;
 pub mod grid;
 mod habits;
 mod last;

@@ -6,7 +6,7 @@ use eframe::egui::{self, Event, Key, Modifiers};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
-use crate::{Screen, json_value, press, worked};
+use crate::{Screen, held, json_value, press, pressed, worked};
 
 /// A worked sheet and a list; all data is invented.
 pub fn workbook(rows: usize) -> String {
@@ -132,6 +132,61 @@ fn letters_enter_and_arrows_of_one_frame_are_all_taken_in_order() {
     assert!(text.contains("\"M-6\" | 7 kW"), "{text}");
     let (_, chosen) = screen.window().chosen().unwrap();
     assert_eq!(chosen.field, Field::Value(5));
+}
+
+/// A press between letters of one frame, as after a hiccup of the machine: each letter goes to the place that was pressed before it.
+#[test]
+fn letters_and_presses_of_one_frame_are_all_taken_in_order() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(8));
+    screen.go("motors", "P_r", Field::Value(0));
+    let places = ["P_r M-6", "P_r M-2", "n_r M-4"].map(|label| screen.rect(label).unwrap().center());
+    let [sixth, second, speed] = places;
+    let typed = |text: &str| text.chars().map(|letter| Event::Text(letter.to_string())).collect::<Vec<_>>();
+    let mut events = typed("21 kW");
+    events.extend(pressed(sixth));
+    events.extend(typed("26 kW"));
+    events.push(press(Key::Enter));
+    // What has to wait for the rows to be in order keeps its place before the press that follows.
+    events.push(held(Modifiers::ALT, Key::Z));
+    events.extend(pressed(second));
+    events.extend(typed("22 kW"));
+    events.push(press(Key::Tab));
+    events.extend(pressed(speed));
+    events.extend(typed("1444 r/min"));
+    events.push(press(Key::Enter));
+    screen.at_once(events);
+    let text = screen.text();
+    assert!(text.contains("\"M-1\" | 21 kW"), "{text}");
+    assert!(text.contains("\"M-6\" | 26 kW"), "{text}");
+    let named: Vec<&str> = text.lines().filter(|line| line.trim_start().starts_with('"')).collect();
+    assert_eq!(named.len(), 8, "{text}");
+    for (row, line) in named.iter().enumerate() {
+        assert!(line.contains(&format!("\"M-{}\" |", row + 1)), "{text}");
+    }
+    assert!(text.contains("| 22 kW") && text.contains("| 1444 r/min"), "{text}");
+}
+
+/// A press that comes while letters wait goes behind them.
+#[test]
+fn a_press_waits_for_the_letters_before_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3000));
+    screen.go("motors", "P_r", Field::Value(0));
+    let [fourth, second] = ["P_r M-4", "P_r M-2"].map(|label| screen.rect(label).unwrap().center());
+    // Formulas of 3000 rows are worked while the rest comes.
+    let mut events = vec![Event::Text("11 kW".to_owned()), press(Key::Enter)];
+    events.extend([Event::Text("12 kW".to_owned()), press(Key::Enter), Event::Text("13 kW".to_owned())]);
+    events.extend(pressed(fourth));
+    events.extend([Event::Text("14 kW".to_owned()), press(Key::Enter)]);
+    events.extend(pressed(second));
+    events.extend([Event::Text("22 kW".to_owned()), press(Key::Enter)]);
+    screen.one_by_one(events);
+    let text = screen.text();
+    for (tag, power) in [("M-1", 11), ("M-2", 22), ("M-3", 13), ("M-4", 14)] {
+        assert!(text.contains(&format!("\"{tag}\" | {power} kW |")), "{tag}");
+    }
+    assert!(text.contains("\"M-5\" | 6 kW |"));
 }
 
 #[test]

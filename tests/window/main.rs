@@ -663,6 +663,17 @@ pub fn press(key: Key) -> Event {
     held(Modifiers::NONE, key)
 }
 
+/// What a pointer sends when something is pressed.
+pub fn pressed(at: egui::Pos2) -> [Event; 3] {
+    let button = |pressed| Event::PointerButton {
+        pos: at,
+        button: egui::PointerButton::Primary,
+        pressed,
+        modifiers: Modifiers::NONE,
+    };
+    [Event::PointerMoved(at), button(true), button(false)]
+}
+
 /// A key event with others held down.
 pub fn held(modifiers: Modifiers, key: Key) -> Event {
     Event::Key {

@@ -123,6 +123,7 @@ impl Window {
         }
         self.dropped(&ctx);
         self.keys(&ctx);
+        self.turn.keys_wait(!self.pending.is_empty());
         self.take_picture();
         self.top(ui);
         self.find_strip(ui);
