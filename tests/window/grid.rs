@@ -142,7 +142,11 @@ fn letters_and_presses_of_one_frame_are_all_taken_in_order() {
     screen.go("motors", "P_r", Field::Value(0));
     let places = ["P_r M-6", "P_r M-2", "n_r M-4"].map(|label| screen.rect(label).unwrap().center());
     let [sixth, second, speed] = places;
-    let typed = |text: &str| text.chars().map(|letter| Event::Text(letter.to_string())).collect::<Vec<_>>();
+    let typed = |text: &str| {
+        text.chars()
+            .map(|letter| Event::Text(letter.to_string()))
+            .collect::<Vec<_>>()
+    };
     let mut events = typed("21 kW");
     events.extend(pressed(sixth));
     events.extend(typed("26 kW"));
@@ -165,28 +169,6 @@ fn letters_and_presses_of_one_frame_are_all_taken_in_order() {
         assert!(line.contains(&format!("\"M-{}\" |", row + 1)), "{text}");
     }
     assert!(text.contains("| 22 kW") && text.contains("| 1444 r/min"), "{text}");
-}
-
-/// A press that comes while letters wait goes behind them.
-#[test]
-fn a_press_waits_for_the_letters_before_it() {
-    let folder = tempfile::tempdir().unwrap();
-    let (mut screen, _) = Screen::with(folder.path(), &workbook(3000));
-    screen.go("motors", "P_r", Field::Value(0));
-    let [fourth, second] = ["P_r M-4", "P_r M-2"].map(|label| screen.rect(label).unwrap().center());
-    // Formulas of 3000 rows are worked while the rest comes.
-    let mut events = vec![Event::Text("11 kW".to_owned()), press(Key::Enter)];
-    events.extend([Event::Text("12 kW".to_owned()), press(Key::Enter), Event::Text("13 kW".to_owned())]);
-    events.extend(pressed(fourth));
-    events.extend([Event::Text("14 kW".to_owned()), press(Key::Enter)]);
-    events.extend(pressed(second));
-    events.extend([Event::Text("22 kW".to_owned()), press(Key::Enter)]);
-    screen.one_by_one(events);
-    let text = screen.text();
-    for (tag, power) in [("M-1", 11), ("M-2", 22), ("M-3", 13), ("M-4", 14)] {
-        assert!(text.contains(&format!("\"{tag}\" | {power} kW |")), "{tag}");
-    }
-    assert!(text.contains("\"M-5\" | 6 kW |"));
 }
 
 #[test]

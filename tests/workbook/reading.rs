@@ -221,7 +221,10 @@ fn the_rest_of_a_line_lives_beside_a_wrong_formula() {
                 panic!("{line}: {:?}", book.sheets[0].lines[1].statement);
             };
             assert_eq!(quantity.title.as_deref(), Some("What it takes"), "{line}");
-            assert!(matches!(quantity.kind, Some(KindText::Kind(kind)) if kind.words() == "power"), "{line}");
+            assert!(
+                matches!(quantity.kind, Some(KindText::Kind(kind)) if kind.words() == "power"),
+                "{line}"
+            );
             let typed: Vec<&str> = quantity.values.iter().flatten().map(|value| &*value.text).collect();
             assert_eq!(typed[at], wrong, "{line}");
             assert_eq!(typed[1 - at], "3 kW", "{line}");
