@@ -9,6 +9,7 @@ mod keyboard;
 mod looking_up;
 mod naming;
 mod told;
+mod wrongs;
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::path::{Path, PathBuf};
@@ -46,6 +47,7 @@ use super::start::SHIPPED;
 use super::steps::Steps;
 use super::typing::Editing;
 use super::untaken;
+use super::wrong::{Wrong, Wrongs};
 use crate::fault::{Code, Severity, in_words};
 use crate::files::{Holder, Lock};
 use crate::plates::Report;
@@ -244,6 +246,10 @@ pub struct Window {
     named: String,
     /// A text that was refused, to be opened again.
     reopen: Option<Editing>,
+    /// Texts that could not stand at their places.
+    wrongs: Wrongs,
+    /// Those of the sheet in sight.
+    wrongs_here: Vec<(Spot, Wrong)>,
     /// A text for the clipboard.
     copied: Option<String>,
     /// What was copied here last.
@@ -359,6 +365,8 @@ impl Window {
             system_dialog: dialog::of_the_system(),
             named: String::new(),
             reopen: None,
+            wrongs: Wrongs::default(),
+            wrongs_here: Vec::new(),
             copied: None,
             copied_last: None,
             comes: None,
@@ -524,6 +532,7 @@ impl Window {
                 }
             }
             self.steps.renamed(&change);
+            self.wrongs.renamed(&change);
         }
         let Some(session) = self.door.session() else { return };
         let results = session.results();
@@ -573,6 +582,12 @@ impl Window {
                 Some((name.clone(), item.filter(|_| of_one)))
             })
             .collect();
+        if !self.wrongs.is_empty() {
+            self.wrongs.keep_those(|wrong| {
+                let mut sheets = 0..results.sheets.len();
+                sheets.any(|at| Seen::of(session, at).is_some_and(|seen| wrong.spot(seen).is_some()))
+            });
+        }
         let here = results.sheets.get(self.sheet);
         self.checked = here.map_or_else(BTreeMap::new, |here| {
             super::panels::checks::reading(session, &here.name)
@@ -597,6 +612,7 @@ impl Window {
         self.steps = Steps::default();
         self.picture = None;
         self.editing = None;
+        self.wrongs = Wrongs::default();
         self.lines = Lines::default();
         self.faults = Faults::default();
         // What was said was said of another workbook.
@@ -693,7 +709,8 @@ impl Window {
             }
         });
         let in_lines = self.lines.unfinished().map(|text| format!("`{text}` in the lines"));
-        in_grid.into_iter().chain(in_lines).collect()
+        let wrong = self.wrongs_in_words();
+        wrong.into_iter().chain(in_grid).chain(in_lines).collect()
     }
 
     /// The window goes: its copy goes with it.
@@ -1093,11 +1110,15 @@ impl Window {
         // It stands under its line, where that is in sight.
         let in_lines = self.lines.refused(&why) && self.panel == Some(Panel::Lines);
         match typed {
-            Some(typed) if self.editing.is_none() => {
+            // The line as a whole has no place of its own that it could stay at.
+            Some(typed) if typed.spot.field == Field::Line && self.editing.is_none() => {
                 let mut editing = Editing::open(typed.sheet, typed.spot, typed.text.clone(), typed.text);
                 editing.refused = Some(why);
                 self.wishes.push(Wish::Go(typed.sheet, typed.spot));
                 self.reopen = Some(editing);
+            }
+            Some(typed) if typed.spot.field != Field::Line => {
+                self.keep_wrong(typed.sheet, typed.spot, typed.text, why);
             }
             Some(typed) => self.tell(About::Change, format!("{why} (typed: {})", typed.text), true),
             None if in_lines => self.well(About::Change),
@@ -1253,6 +1274,10 @@ impl Window {
             }
             Wish::Do(command) => self.door.ask(Todo::Apply(command, None)),
             Wish::Mend(fix) => {
+                // A text that is not taken in is opened by its mend.
+                if self.editing.is_none() {
+                    self.open_place(None, None);
+                }
                 if let Some(editing) = &mut self.editing {
                     editing.mend(&fix);
                 }

@@ -18,6 +18,7 @@ use super::arrange::{Arrangement, At};
 use super::look::{self, SIZE};
 use super::spot::{Field, Spot};
 use super::typing::Editing;
+use super::wrong::Wrong;
 use crate::workbook::Form;
 use columns::{Ends, at_rest, columns_offset, into_sight, pinned};
 use numbers::Points;
@@ -97,7 +98,13 @@ pub fn all_keys() -> egui::EventFilter {
 }
 
 /// Draws the grid into the rest of `ui`.
-pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut editing: Option<&mut Editing>) -> Drawn {
+pub fn draw(
+    ui: &mut Ui,
+    picture: &Picture,
+    wrongs: &[(Spot, Wrong)],
+    arrangement: &mut Arrangement,
+    mut editing: Option<&mut Editing>,
+) -> Drawn {
     let inks = look::of(ui);
     let rect = ui.available_rect_before_wrap();
     let mut drawn = Drawn::default();
@@ -129,6 +136,7 @@ pub fn draw(ui: &mut Ui, picture: &Picture, arrangement: &mut Arrangement, mut e
     let _ = ui.painter().rect_filled(body, 0.0, inks.paper);
     let draws = Draws {
         picture,
+        wrongs,
         points: Points::of(ui, picture),
         top,
         inks,

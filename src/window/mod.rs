@@ -29,6 +29,7 @@ mod newer;
 mod untaken;
 pub mod door;
 pub mod typing;
+mod wrong;
 mod order;
 pub mod grid;
 mod habits;

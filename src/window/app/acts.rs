@@ -75,6 +75,8 @@ impl Window {
             Act::Close => self.guarded(Next::Close),
             // What was asked for before comes first: it may be the step that is taken back.
             Act::Undo | Act::Redo if !self.door.is_here() => self.acts.push(act),
+            // What was typed last and not taken in goes first.
+            Act::Undo if self.take_wrong_back() => {}
             Act::Undo => {
                 let edits = self.door.session().map_or(0, crate::session::Session::steps);
                 let joins = self.steps.joins_last(edits);
@@ -102,6 +104,8 @@ impl Window {
             Act::ChooseLine => self.choose_whole(Whole::Lines),
             Act::ChooseAll => self.choose_all(),
             Act::FillDown => self.many("fill down", many::fill_down),
+            // What is not taken in goes; what the place has stays.
+            Act::Clear if self.put_chosen_wrong_away() => {}
             Act::Clear => self.many("empty", many::empty),
             Act::Edit => self.open_place(None, None),
             Act::EditLine => self.open_place(None, Some(Field::Line)),

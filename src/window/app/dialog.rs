@@ -277,7 +277,7 @@ impl Window {
             self.then = Some(next);
             return;
         }
-        if self.changed {
+        if self.changed || !self.wrongs.is_empty() {
             self.question(Purpose::Leave(next), String::new());
         } else {
             self.go_on(next);
@@ -361,7 +361,14 @@ impl Window {
                         return;
                     }
                     Purpose::Leave(_) => {
-                        let _ = ui.label("What was changed in this workbook is not saved yet.");
+                        if self.changed {
+                            let _ = ui.label("What was changed in this workbook is not saved yet.");
+                        }
+                        let wrong = self.wrongs_in_words();
+                        if !wrong.is_empty() {
+                            let words = format!("Not taken in, and in no file: {}.", wrong.join("; "));
+                            let _ = ui.add(egui::Label::new(words).wrap());
+                        }
                         let words = ["Save it first", "Go on without saving", "Stay here"];
                         let pressed = buttons(ui, &words, 0, &mut dialog.fresh);
                         save_first = pressed == Some(0);

@@ -644,8 +644,9 @@ impl Window {
                             turn = Some(index);
                             self.panel = Some(Panel::Checks);
                         }
-                        if *faults > 0 {
-                            let words = if *faults == 1 {
+                        let faults = faults + self.wrongs.count(name);
+                        if faults > 0 {
+                            let words = if faults == 1 {
                                 "1 fault or warning".to_owned()
                             } else {
                                 format!("{faults} faults and warnings")
@@ -758,7 +759,8 @@ impl Window {
                                 if let Some(session) = session {
                                     self.faults.read(session, self.changes, self.system);
                                 }
-                                self.faults.draw(ui, wishes);
+                                let wrongs = session.map_or_else(Vec::new, |session| self.wrongs.told(session));
+                                self.faults.draw(ui, &wrongs, wishes);
                                 if self.report.is_none() && self.of_a_list {
                                     ui.add_space(8.0);
                                     let words = format!("△ {}", self.back.words());
@@ -820,7 +822,11 @@ impl Window {
                 };
                 let _ = ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
                     if let Some(editing) = &self.editing {
-                        working::typing(ui, editing, &mut self.wishes);
+                        working::typing(ui, editing, true, &mut self.wishes);
+                        return;
+                    }
+                    if let Some(editing) = self.chosen_wrong() {
+                        working::typing(ui, &editing, false, &mut self.wishes);
                         return;
                     }
                     if let Some(session) = self.door.session() {
@@ -851,6 +857,9 @@ impl Window {
     }
 
     fn sheet_page(&mut self, ui: &mut Ui) {
+        if let Some(seen) = self.door.session().and_then(|session| Seen::of(session, self.sheet)) {
+            self.wrongs_here = self.wrongs.here(seen);
+        }
         let inks = look::of(ui);
         let Some(picture) = self.picture.take() else {
             // What is not there yet may be on its way.
@@ -892,7 +901,7 @@ impl Window {
             }
         });
         let arrangement = self.arrangements.entry(picture.name.clone()).or_default();
-        let drawn = grid::draw(ui, &picture, arrangement, self.editing.as_mut());
+        let drawn = grid::draw(ui, &picture, &self.wrongs_here, arrangement, self.editing.as_mut());
         let of_pinned = (picture.pinned_by_hand && drawn.pinned < picture.pinned).then(|| {
             let (some, all) = (drawn.pinned, picture.pinned);
             format!("{some} of {all} pinned columns have room")

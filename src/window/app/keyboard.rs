@@ -215,8 +215,11 @@ impl Window {
         }
         if end == End::Away {
             // What was said of a refused text goes with it.
-            if self.editing.take().is_some_and(|editing| editing.refused.is_some()) {
-                self.well(About::Change);
+            if let Some(editing) = self.editing.take() {
+                if editing.refused.is_some() {
+                    self.well(About::Change);
+                }
+                self.put_wrong_away(editing.sheet, editing.spot);
             }
             ctx.memory_mut(|memory| memory.request_focus(keys_id()));
             return true;
@@ -233,6 +236,10 @@ impl Window {
         if !self.commit() {
             return true;
         }
+        // A text that is not taken in makes no line and no row.
+        let is_wrong = |at: Option<(usize, Spot)>| at.is_some_and(|(sheet, spot)| self.is_wrong(sheet, spot));
+        let begun = begun.filter(|begun| !is_wrong(Some(*begun)));
+        let row = row.filter(|row| !is_wrong(Some(*row)));
         if end == End::Right(false) && self.begins_of_run(typed_at.line).is_none() {
             let (line, from) = (typed_at.line, typed_at.column);
             self.run = Some(Run {
@@ -274,7 +281,8 @@ impl Window {
             return true;
         };
         let Some(spot) = editing.spot else { return true };
-        if editing.text == editing.was && editing.refused.is_none() {
+        if editing.text == editing.was {
+            self.put_wrong_away(editing.sheet, editing.spot);
             return true;
         }
         let Some(session) = self.door.session() else {
@@ -329,10 +337,16 @@ impl Window {
                     spot,
                     text: editing.text,
                 };
+                self.put_wrong_away(typed.sheet, Some(typed.spot));
                 self.apply(words, changes, Some(typed));
                 if let Some(also) = also {
                     self.say(also, false);
                 }
+                true
+            }
+            // The line as a whole has no place of its own that it could stay at.
+            Err(why) if spot.field != Field::Line => {
+                self.keep_wrong(editing.sheet, spot, editing.text, why);
                 true
             }
             Err(why) => {
@@ -550,8 +564,11 @@ impl Window {
             spot = wanted;
         }
         let Some(seen) = self.seen() else { return };
-        let text = seen.opened(spot);
-        self.editing = Some(Editing::open(sheet, spot, text.clone(), text));
+        let was = seen.opened(spot);
+        let wrong = self.wrongs.at(seen, spot);
+        let mut editing = Editing::open(sheet, spot, wrong.map_or_else(|| was.clone(), |wrong| wrong.text.clone()), was);
+        editing.refused = wrong.map(|wrong| wrong.why.clone());
+        self.editing = Some(editing);
     }
 }
 

@@ -18,11 +18,14 @@ use crate::window::command::{self, Act};
 use crate::window::look::{self, Inks, SIZE, State};
 use crate::window::spot::{Field, Shown, Spot};
 use crate::window::typing::Editing;
+use crate::window::wrong::Wrong;
 use crate::workbook::Form;
 
 /// What is drawn, and what is known of all of it.
 pub(super) struct Draws<'a> {
     pub picture: &'a Picture,
+    /// Texts that are not taken in.
+    pub wrongs: &'a [(Spot, Wrong)],
     pub points: Points,
     /// Height of the headings over the columns.
     pub top: f32,
@@ -309,6 +312,15 @@ fn place(
         return;
     }
     let Some(shown) = line.cells.get(column) else { return };
+    let wrong = draws.wrongs.iter().find(|(at, _)| Some(*at) == spot);
+    let untaken = wrong.map(|(_, wrong)| Shown {
+        text: wrong.text.clone(),
+        state: State::Failed,
+        right: shown.right,
+        why: Some(format!("Not taken in: {}", wrong.why)),
+        ..Shown::default()
+    });
+    let shown = untaken.as_ref().unwrap_or(shown);
     let head = line.line < picture.plan.heads();
     let group = line.group.is_some();
     let chosen = arrangement.at == at;

@@ -7,6 +7,7 @@ use super::{Answer, Near, Wish, draw_commas, field, offered, place_of, row_in_wo
 use crate::fault::{Fix, Placed, Severity, Stands};
 use crate::quantity::System;
 use crate::session::{Command, Session};
+use crate::window::command::Act;
 use crate::window::commas::{self, Commas};
 use crate::window::look::{self, State};
 use crate::window::spot::{Field, Seen, Spot};
@@ -291,8 +292,20 @@ impl Faults {
     }
 
     /// Draws the panel.
-    pub fn draw(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+    pub fn draw(&mut self, ui: &mut Ui, wrongs: &[(usize, Spot, String, String)], wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
+        for (sheet, spot, words, why) in wrongs {
+            let words = format!("{} {words} is not taken in", State::Failed.mark());
+            let link = ui.link(RichText::new(words).font(look::bold(14.0)).color(inks.failed));
+            if link.on_hover_text("Go there and mend it").clicked() {
+                wishes.extend([Wish::Go(*sheet, *spot), Wish::Ask(Act::Edit)]);
+            }
+            let _ = ui.label(why);
+            ui.add_space(6.0);
+        }
+        if self.entries.is_empty() && !wrongs.is_empty() {
+            return;
+        }
         if self.entries.is_empty() {
             let _ = ui.label("No faults and no warnings.");
         } else {

@@ -247,7 +247,7 @@ impl LineField {
         let found = self.open.look.as_ref().is_some_and(|look| !look.faults.is_empty());
         self.open.refused = refused.filter(|_| !found).map(str::to_owned);
         let mut wishes = Vec::new();
-        working::typing(ui, &self.open, &mut wishes);
+        working::typing(ui, &self.open, true, &mut wishes);
         for wish in wishes {
             if let Wish::Mend(fix) = wish {
                 self.open.mend(&fix);

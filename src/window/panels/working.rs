@@ -404,12 +404,15 @@ fn warnings_of(seen: Seen<'_>, spot: Spot) -> Vec<&Placed> {
     faults.filter(here).take(MOST_FAULTS).collect()
 }
 
-/// What the open text would be: kind and unit, faults with their help.
-pub fn typing(ui: &mut Ui, editing: &Editing, wishes: &mut Vec<Wish>) {
+/// What the open text would be: kind and unit, faults with their help; the same of one that is not taken in, where it is not open.
+pub fn typing(ui: &mut Ui, editing: &Editing, is_open: bool, wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
     if let Some(refused) = &editing.refused {
         let _ = ui.label(RichText::new(format!("✕ {refused}")).color(inks.failed));
-        let words = "It is not taken in. Mend it, or press Esc to leave it as it was.";
+        let words = match is_open {
+            true => "It is not taken in. Mend it, or press Esc to leave the place as it was.",
+            false => "It is not taken in. F2 opens it to be mended, Delete puts it away and leaves the place as it was.",
+        };
         let _ = ui.label(RichText::new(words).color(inks.words));
     }
     let Some(look) = &editing.look else {
