@@ -1098,27 +1098,29 @@ impl Window {
         }
     }
 
-    /// What was typed and does not fit is not lost: its place is opened again with the text.
-    fn refused(&mut self, message: String, help: Option<String>, typed: Option<Typed>) {
-        // What was to come after it waits until it is asked for again.
-        self.acts.clear();
+    /// What was typed and does not fit is not lost: it stays at its place, or its line is opened again with the text.
+    fn refused(&mut self, message: String, help: Option<String>, mut typed: Option<Typed>) {
+        let why = in_words(&message, help.as_deref());
         self.joins = false;
         self.held = None;
         self.comes = None;
+        // It stays at its place, and what was to come after it comes.
+        if let Some(typed) = typed.take_if(|typed| typed.spot.field != Field::Line) {
+            self.keep_wrong(typed.sheet, typed.spot, typed.text, why);
+            return;
+        }
+        // What was to come after it waits until it is asked for again.
+        self.acts.clear();
         self.then = None;
-        let why = in_words(&message, help.as_deref());
         // It stands under its line, where that is in sight.
         let in_lines = self.lines.refused(&why) && self.panel == Some(Panel::Lines);
         match typed {
             // The line as a whole has no place of its own that it could stay at.
-            Some(typed) if typed.spot.field == Field::Line && self.editing.is_none() => {
+            Some(typed) if self.editing.is_none() => {
                 let mut editing = Editing::open(typed.sheet, typed.spot, typed.text.clone(), typed.text);
                 editing.refused = Some(why);
                 self.wishes.push(Wish::Go(typed.sheet, typed.spot));
                 self.reopen = Some(editing);
-            }
-            Some(typed) if typed.spot.field != Field::Line => {
-                self.keep_wrong(typed.sheet, typed.spot, typed.text, why);
             }
             Some(typed) => self.tell(About::Change, format!("{why} (typed: {})", typed.text), true),
             None if in_lines => self.well(About::Change),

@@ -75,7 +75,12 @@ impl Wrongs {
     /// Keeps a text at its place, in the stead of one that was there.
     pub fn keep(&mut self, seen: Seen<'_>, spot: Spot, text: String, why: String, since: u64) {
         let _ = self.put_away(seen, spot);
-        self.0.extend(Wrong::of(seen, spot).map(|place| Wrong { text, why, since, ..place }));
+        self.0.extend(Wrong::of(seen, spot).map(|place| Wrong {
+            text,
+            why,
+            since,
+            ..place
+        }));
     }
 
     /// The text of a place.
@@ -85,7 +90,10 @@ impl Wrongs {
 
     /// Those of a sheet, with their places.
     pub fn here(&self, seen: Seen<'_>) -> Vec<(Spot, Wrong)> {
-        let places = self.0.iter().filter_map(|wrong| Some((wrong.spot(seen)?, wrong.clone())));
+        let places = self
+            .0
+            .iter()
+            .filter_map(|wrong| Some((wrong.spot(seen)?, wrong.clone())));
         places.collect()
     }
 
@@ -97,7 +105,9 @@ impl Wrongs {
         let sheets = (0..session.results().sheets.len()).filter_map(|at| Seen::of(session, at));
         let told = sheets.flat_map(|seen| {
             self.here(seen).into_iter().map(move |(spot, wrong)| {
-                let at = seen.place_in_words(spot).map_or(String::new(), |at| format!(" at {at}"));
+                let at = seen
+                    .place_in_words(spot)
+                    .map_or(String::new(), |at| format!(" at {at}"));
                 (seen.at, spot, format!("`{}`{at}", wrong.text.trim()), wrong.why)
             })
         });
@@ -144,5 +154,4 @@ impl Wrongs {
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()
     }
-
 }

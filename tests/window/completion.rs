@@ -135,6 +135,7 @@ fn the_list_comes_with_the_first_letter() {
     let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
     screen.go("brine", "P_sh", Field::Formula);
     screen.enter("rho * g_n * Q * H / (eta + sqr");
+    screen.go("brine", "P_sh", Field::Formula);
     screen.ask(Act::Edit);
     assert_eq!(words(&screen), Vec::<String>::new());
     screen.letters("t");

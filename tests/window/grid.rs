@@ -501,16 +501,83 @@ fn renaming_rewrites_formulas_and_is_taken_back() {
 }
 
 #[test]
-fn a_refused_name_stays_open_with_the_reason() {
+fn a_refused_text_stays_at_its_place_and_the_cursor_goes_on() {
     let folder = tempfile::tempdir().unwrap();
-    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(2));
+    let before = screen.text();
+    // Who types on looks at the paper, not at the screen: each text goes to its own place.
     screen.go("brine", "rho", Field::Symbol);
     screen.letters("eta");
+    screen.key(Key::Tab);
+    screen.letters("1200 kg/m³");
+    screen.key(Key::Tab);
+    screen.go("brine", "H", Field::Value(0));
+    screen.letters("5 m | 6 m");
+    screen.key(Key::Tab);
+    let text = screen.text();
+    assert_eq!(
+        text,
+        before.replace("rho = 1210 kg/m³", "rho = 1200 kg/m³ | 1210 kg/m³")
+    );
+    assert_eq!(screen.hears("rho symbol").as_deref(), Some("eta failed"));
+    assert_eq!(screen.hears("H winter").as_deref(), Some("5 m | 6 m failed"));
+    assert!(screen.has("2 faults and warnings"), "{:?}", screen.labels());
+    // A press elsewhere is one as well, and goes where it was pressed.
+    screen.go("brine", "Q", Field::Value(1));
+    screen.letters("1 to 2");
+    screen.click("eta winter");
+    screen.letters("72");
     screen.key(Key::Enter);
-    let labels = screen.labels();
-    assert_eq!(screen.window().typing(), Some("eta"), "{labels:?}");
-    assert!(screen.labels().iter().any(|label| label.starts_with('✕')));
+    assert_eq!(screen.hears("Q summer").as_deref(), Some("1 to 2 failed"));
+    assert!(screen.text().contains("given eta = 72 % | 71 %"), "{}", screen.text());
+    // What they are is told with the faults, where they are is gone to, and one is mended there.
+    screen.ask(Act::Faults);
+    assert!(
+        screen.has_part("`5 m | 6 m` at H, winter is not taken in"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.click_part("`eta` at symbol of rho is not taken in");
+    assert_eq!(screen.window().typing(), Some("eta"));
+    assert!(
+        screen.has_part("there is a quantity `eta` already"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.letters("_B");
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("given eta_B = 1200"), "{}", screen.text());
+    assert_eq!(screen.hears("eta_B symbol").as_deref(), Some("eta_B typed"));
+    // Delete puts it away, and the place has what it had.
+    screen.go("brine", "H", Field::Value(0));
+    assert!(screen.has_part("F2 opens it to be mended"), "{:?}", screen.labels());
+    screen.key(Key::Delete);
+    assert_eq!(screen.hears("H winter").as_deref(), Some("18 typed"));
+    assert!(screen.text().contains("given H = 18 m :"), "{}", screen.text());
+    // Saving leaves it out, and so does closing, but not without a word.
+    screen.ask(Act::Save);
+    assert!(!std::fs::read_to_string(&path).unwrap().contains("1 to 2"));
+    screen.ask(Act::NewWorkbook);
+    assert!(
+        screen.has("Work is not saved") && screen.has_part("`1 to 2` at Q, summer"),
+        "{:?}",
+        screen.labels()
+    );
     screen.key(Key::Escape);
+    // Typed last, it is what is taken back first.
+    screen.go("brine", "Q", Field::Value(0));
+    screen.enter("3 | 4");
+    screen.ask(Act::Undo);
+    assert!(screen.has_part("Taken back: `3 | 4`"), "{:?}", screen.labels());
+    assert_eq!(screen.hears("Q winter").as_deref(), Some("60 typed"));
+    screen.go("brine", "Q", Field::Value(1));
+    screen.enter("90 m³/h");
+    assert!(
+        screen.text().contains("given Q = 60 m³/h | 90 m³/h"),
+        "{}",
+        screen.text()
+    );
+    assert!(!screen.has_part("is not taken in"), "{:?}", screen.labels());
 }
 
 #[test]

@@ -90,6 +90,7 @@ fn what_cannot_stand_in_a_field_is_said_while_it_is_typed() {
     let before = screen.text();
     screen.go("brine", "H", Field::Symbol);
     screen.enter("T n");
+    screen.go("brine", "H", Field::Symbol);
     let mut said: Vec<String> = screen.labels();
     said.retain(|label| label.contains("has a blank in it"));
     said.dedup();

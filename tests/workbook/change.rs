@@ -250,7 +250,23 @@ fn values_are_set_for_all_cases_or_one() {
     assert_eq!(codes(&book), ["number-form"]);
     after(&mut book, &set("eta", None, "85 %")).unwrap();
     assert_eq!(write(&book), YARD);
-    refuses(set("Q", None, "1 kg : mass"), "cannot stand");
+    refuses(
+        set("Q", None, "1 kg : mass"),
+        "`: mass` is no part of a value: behind one it is read as the kind",
+    );
+    refuses(
+        set("Q", Some(1), "5 to 6"),
+        "`to 6` is no part of a value: behind one it is read as how it is rounded",
+    );
+    refuses(set("Q", Some(0), "1 kg | 2 kg"), "`|` parts the values of cases");
+    refuses(
+        set("eta", None, "85 % plate"),
+        "`plate` is no part of a value: behind one it is read as the source",
+    );
+    refuses(
+        set("eta", None, "85 % \"as told\""),
+        "`\"as told\"` is no part of a value: behind one it is read as the label",
+    );
     refuses(set("Q", Some(2), "1 kg"), "no case 3");
     refuses(set("R", None, "1 kg"), "no quantity");
 }

@@ -214,7 +214,7 @@ fn the_rest_of_a_line_lives_beside_a_wrong_formula() {
         ("5 kW 6 kW = 3", "expected"),
     ] {
         for (values, at) in [(format!("{wrong} | 3 kW"), 0), (format!("3 kW | {wrong}"), 1)] {
-            let line = format!("work x = {values} : power \"What it takes\"  # as told");
+            let line = format!("work x = {values} in kW : power \"What it takes\"  # as told");
             let text = format!("polepair 1\nsheet s\n  cases a | b\n  {line}\n");
             let book = read(&text);
             let Statement::Quantity(quantity) = &book.sheets[0].lines[1].statement else {

@@ -171,6 +171,7 @@ pub(crate) fn in_words(rule: Rule) -> Option<&'static str> {
         | Rule::any_word
         | Rule::any_letters
         | Rule::clause_word
+        | Rule::clause_begin
         | Rule::hard_word
         | Rule::loose_sign => return None,
     })

@@ -182,8 +182,8 @@ fn around_wrong_value(text: &str, at: usize) -> Option<(Sort, Vec<Piece>)> {
         .filter(|(_, sign)| *sign == '|');
     let start = bar.last().map_or(head, |(place, _)| place + 1);
     let start = start + text.get(start..)?.len() - text.get(start..)?.trim_start().len();
-    let signs =
-        outside().filter(|(place, sign)| *place >= at && *place > start && matches!(sign, '"' | '|' | ':' | '#'));
+    let behind = outside().filter(|(place, _)| *place >= at && *place > start);
+    let signs = behind.filter(|(place, sign)| matches!(sign, '"' | '|' | ':' | '#') || begins_clause(text, *place));
     let ends = signs.map(|(place, _)| place).chain([text.len()]);
     ends.take(MOST_ENDS).find_map(|end| {
         let wrong = text.get(start..end)?.trim_end();
@@ -198,7 +198,13 @@ fn around_wrong_value(text: &str, at: usize) -> Option<(Sort, Vec<Piece>)> {
 }
 
 /// Places that are looked at for the end of a wrong formula.
-const MOST_ENDS: usize = 8;
+const MOST_ENDS: usize = 12;
+
+/// Whether a clause begins with the word at a place.
+fn begins_clause(text: &str, place: usize) -> bool {
+    let (before, word) = text.split_at_checked(place).unwrap_or_default();
+    before.ends_with([' ', '\t']) && Grammar::parse(Rule::clause_begin, word).is_ok()
+}
 
 /// The signs of a text that stand in no quotes; of a text in quotes its first.
 fn outside_quotes(text: &str) -> impl Iterator<Item = (usize, char)> {

@@ -566,7 +566,12 @@ impl Window {
         let Some(seen) = self.seen() else { return };
         let was = seen.opened(spot);
         let wrong = self.wrongs.at(seen, spot);
-        let mut editing = Editing::open(sheet, spot, wrong.map_or_else(|| was.clone(), |wrong| wrong.text.clone()), was);
+        let mut editing = Editing::open(
+            sheet,
+            spot,
+            wrong.map_or_else(|| was.clone(), |wrong| wrong.text.clone()),
+            was,
+        );
         editing.refused = wrong.map(|wrong| wrong.why.clone());
         self.editing = Some(editing);
     }

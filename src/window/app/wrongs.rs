@@ -35,7 +35,9 @@ impl Window {
 
     /// Puts the one of the chosen place away; `false` where it has none, and where more is chosen.
     pub(super) fn put_chosen_wrong_away(&mut self) -> bool {
-        let alone = self.arrangement().is_some_and(|arrangement| arrangement.from == arrangement.at);
+        let alone = self
+            .arrangement()
+            .is_some_and(|arrangement| arrangement.from == arrangement.at);
         let Some((sheet, spot)) = self.chosen().filter(|_| alone) else {
             return false;
         };
@@ -49,7 +51,10 @@ impl Window {
         let Some(wrong) = self.wrongs.take_last(self.changes) else {
             return false;
         };
-        self.say(format!("Taken back: `{}`, which was not taken in.", wrong.text.trim()), false);
+        self.say(
+            format!("Taken back: `{}`, which was not taken in.", wrong.text.trim()),
+            false,
+        );
         true
     }
 
@@ -58,7 +63,11 @@ impl Window {
         let Some(session) = self.door.session() else {
             return Vec::new();
         };
-        self.wrongs.told(session).into_iter().map(|(_, _, words, _)| words).collect()
+        self.wrongs
+            .told(session)
+            .into_iter()
+            .map(|(_, _, words, _)| words)
+            .collect()
     }
 
     /// The one of the chosen place, as it would be if it were opened.

@@ -411,7 +411,9 @@ pub fn typing(ui: &mut Ui, editing: &Editing, is_open: bool, wishes: &mut Vec<Wi
         let _ = ui.label(RichText::new(format!("✕ {refused}")).color(inks.failed));
         let words = match is_open {
             true => "It is not taken in. Mend it, or press Esc to leave the place as it was.",
-            false => "It is not taken in. F2 opens it to be mended, Delete puts it away and leaves the place as it was.",
+            false => {
+                "It is not taken in. F2 opens it to be mended, Delete puts it away and leaves the place as it was."
+            }
         };
         let _ = ui.label(RichText::new(words).color(inks.words));
     }

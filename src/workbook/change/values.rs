@@ -1,11 +1,12 @@
 //! Changes of values and cases of a worked sheet.
 
+use std::ops::Range;
 use std::sync::Arc;
 
 use super::{Done, Place, line_of, refused, typed};
 use crate::fault::{Fault, Span};
 use crate::language::syntax::Name;
-use crate::language::syntax::statement::{Part, statement};
+use crate::language::syntax::statement::{Part, Piece, statement};
 use crate::workbook::text::case_name;
 use crate::workbook::{Line, Quantity, Statement};
 
@@ -216,7 +217,8 @@ fn with_values(line: &Line, quantity: &Quantity, values: &[String]) -> Result<Li
     let text: &str = &line.text;
     let head = text.get(..start).unwrap_or("");
     let rest = text.get(end..).unwrap_or("");
-    let made = typed(&joined(&[head, &clause, rest]), Some(line))?;
+    let whole = joined(&[head, &clause, rest]);
+    let made = typed(&whole, Some(line))?;
     let as_meant = |made: &Line| matches!(&made.statement, Statement::Quantity(read) if same_values(read, values));
     if as_meant(&made) {
         return Ok(made);
@@ -227,10 +229,64 @@ fn with_values(line: &Line, quantity: &Quantity, values: &[String]) -> Result<Li
             return Ok(made);
         }
     }
-    Err(refused(
-        "this cannot stand as the value of a quantity",
-        "type a formula without `|`, title or other parts of the line",
+    let value = whole.find(clause.as_str()).map(|at| at..at + clause.len());
+    let (message, help) = value
+        .and_then(|value| misread(&whole, value, values.len()))
+        .unwrap_or_else(|| {
+            let help = "type a formula without `|`, title or other parts of the line";
+            (
+                "this cannot stand as the value of a quantity".to_owned(),
+                help.to_owned(),
+            )
+        });
+    Err(refused(message, help))
+}
+
+/// What is read from values that stand at a place of a line and is no part of them, and what to do.
+fn misread(line: &str, values: Range<usize>, meant: usize) -> Option<(String, String)> {
+    let (_, pieces) = statement(line).ok()?;
+    let inside = |piece: &&Piece| values.contains(&(piece.span.start as usize));
+    let cases = pieces
+        .iter()
+        .filter(inside)
+        .filter(|piece| piece.part == Part::Case)
+        .count();
+    if cases > meant {
+        let message = "`|` parts the values of cases, and at this place stands one value".to_owned();
+        return Some((message, "type each value at the place of its case".to_owned()));
+    }
+    let clauses = pieces
+        .iter()
+        .filter(inside)
+        .filter(|piece| !matches!(piece.part, Part::ValueClause | Part::Case));
+    let other = clauses
+        .into_iter()
+        .find_map(|piece| Some((piece, clause_read(piece.part)?)))?;
+    let (piece, read) = other;
+    let said = piece.span.of(line).trim();
+    let help = match piece.part {
+        Part::ToClause => "type one value, with what it may be off where that is known: `5.5 m ± 0.5 m`".to_owned(),
+        _ => format!("type the value alone; {read} has a place of its own in the line"),
+    };
+    Some((
+        format!("`{said}` is no part of a value: behind one it is read as {read}"),
+        help,
     ))
+}
+
+/// What a part of a line is, as far as it may stand behind a value.
+fn clause_read(part: Part) -> Option<&'static str> {
+    Some(match part {
+        Part::InClause => "the unit",
+        Part::ToClause => "how it is rounded",
+        Part::SuchClause => "an equation that is sought",
+        Part::BetweenClause => "the limits of what is sought",
+        Part::KindClause => "the kind",
+        Part::FromClause => "the heading it was read from",
+        Part::SourceClause => "the source",
+        Part::Text => "the label",
+        _ => return None,
+    })
 }
 
 /// Parts of a line with one blank between them.
