@@ -135,10 +135,10 @@ impl Wrongs {
         for wrong in &mut self.0 {
             match change {
                 Renamed::Sheet(from, to) if wrong.sheet == *from => wrong.sheet = to.clone(),
-                Renamed::Quantity(sheet, from, to) if wrong.sheet == *sheet => {
-                    if wrong.quantity.as_ref() == Some(from) {
-                        wrong.quantity = Some(to.clone());
-                    }
+                Renamed::Quantity(sheet, from, to)
+                    if wrong.sheet == *sheet && wrong.quantity.as_ref() == Some(from) =>
+                {
+                    wrong.quantity = Some(to.clone());
                 }
                 _ => {}
             }
