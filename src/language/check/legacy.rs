@@ -142,7 +142,7 @@ const TABLE: &[Row] = &[
         ..ROW
     },
     Row {
-        low: (71620, 2),
+        low: (716, 0),
         high: (71625, 2),
         all: &[Marks::SPEED],
         any: TORQUE_OR_POWER,
@@ -306,7 +306,7 @@ const TABLE: &[Row] = &[
         all: &[Marks::SPEED],
         also: |term, constant| constant.divides && term.tag(Base::Turn) == ONE,
         may_be_meant: true,
-        contains: "turns r/min into 1/s, where units are converted by hand",
+        contains: "turns r/min into 1/s",
         plainly: "the formula without it; a ratio of a gear gets a line and a name of its own",
         mend: Mend::LeaveOut,
         ..ROW
@@ -356,6 +356,98 @@ const TABLE: &[Row] = &[
         also: is_turn,
         contains: "is 2·π/60 and turns r/min into rad/s",
         plainly: "the formula without it, with n in r/min",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (95, 1),
+        high: (9554, 3),
+        all: &[Marks::SPEED],
+        also: |term, constant| is_turn_divided(term, constant) && !term.marks.has(Marks::MORE_THAN_TIME),
+        may_be_meant: true,
+        contains: "is 60/(2·π) and turns r/min into rad/s",
+        plainly: "the formula without it, with n in r/min; a ratio of a gear gets a line and a name of its own",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (60_000, 0),
+        high: (60_000, 0),
+        all: &[Marks::SPEED],
+        also: undoes_pi,
+        contains: "is 60 s/min and 1000, as between kW and W or m and mm",
+        plainly: "the formula without it, with n in r/min",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (182, 0),
+        high: (183, 0),
+        all: &[Marks::INERTIA, Marks::SPEED],
+        also: |_, constant| constant.divides,
+        contains: "is 2·(60/(2·π))², for kg·m² and r/min",
+        plainly: "`0.5 * J * n^2`, with n in r/min",
+        mend: Mend::Write("2"),
+        ..ROW
+    },
+    Row {
+        low: (1019, 1),
+        high: (102, 0),
+        all: &[Marks::FORCE],
+        also: |term, constant| constant.divides && is_power(term),
+        may_be_meant: true,
+        contains: "is 1000/9.81, for kgf, m/s and kW",
+        plainly: "`F * v in kW`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (1000, 0),
+        high: (1000, 0),
+        also: is_sized,
+        may_be_meant: true,
+        contains: "stands between W and kW, m and mm or g and kg",
+        plainly: "the formula without it, and the unit that is wanted behind it, such as `in kW`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (1, 3),
+        high: (1, 3),
+        also: is_sized,
+        may_be_meant: true,
+        contains: "stands between W and kW, m and mm or g and kg",
+        plainly: "the formula without it, and the unit that is wanted behind it, such as `in kW`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (3600, 0),
+        high: (3600, 0),
+        also: |term, constant| is_sized(term, constant) || term.tag(Base::Time) != 0 && !is_money(term),
+        may_be_meant: true,
+        contains: "is the seconds of an hour",
+        plainly: "the formula without it, and the unit that is wanted behind it, such as `in m³/s` or `in kWh`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (3_600_000, 0),
+        high: (3_600_000, 0),
+        also: is_sized,
+        may_be_meant: true,
+        contains: "is the joules of one kWh",
+        plainly: "the formula without it, and the unit that is wanted behind it, such as `in kWh`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (36, 1),
+        high: (36, 1),
+        also: |term, _| is_way_per_time(term),
+        may_be_meant: true,
+        contains: "stands between m/s and km/h",
+        plainly: "the formula without it, and the unit that is wanted behind it, such as `in km/h`",
         mend: Mend::LeaveOut,
         ..ROW
     },
@@ -412,7 +504,7 @@ impl Row {
 /// The rows a typed number belongs to. Nothing is allocated for the others.
 pub(super) fn candidate(value: Decimal, span: Span) -> Vec<Constant> {
     let within = |low: i64, high: i64| value >= Decimal::new(low, 3) && value <= Decimal::new(high, 3);
-    if value < Decimal::ONE && !within(740, 750) && !within(104, 105) {
+    if value < Decimal::ONE && !within(740, 750) && !within(104, 105) && !within(1, 1) {
         return Vec::new();
     }
     TABLE
@@ -461,6 +553,34 @@ fn is_frequency_divided(term: &Term, constant: &Constant) -> bool {
 fn is_turn(term: &Term, constant: &Constant) -> bool {
     let turn = term.tag(Base::Turn);
     if constant.divides { turn < 0 } else { turn > 0 }
+}
+
+/// Below the line, where the turns of a speed stand above it.
+fn is_turn_divided(term: &Term, constant: &Constant) -> bool {
+    constant.divides && term.tag(Base::Turn) == ONE
+}
+
+/// A product of quantities that a power of ten makes larger or smaller: neither a plain number, a count for each time, nor money.
+fn is_sized(term: &Term, _: &Constant) -> bool {
+    let sized = [Base::Mass, Base::Length, Base::Current]
+        .into_iter()
+        .any(|base| term.tag(base) != 0);
+    sized && !is_money(term)
+}
+
+fn is_money(term: &Term) -> bool {
+    [Base::Dollar, Base::Euro, Base::Pound]
+        .into_iter()
+        .any(|base| term.tag(base) != 0)
+}
+
+fn is_power(term: &Term) -> bool {
+    (term.tag(Base::Mass), term.tag(Base::Length), term.tag(Base::Time)) == (ONE, 2 * ONE, -3 * ONE)
+}
+
+/// A length for each time and nothing else.
+fn is_way_per_time(term: &Term) -> bool {
+    (term.tag(Base::Mass), term.tag(Base::Length), term.tag(Base::Time)) == (0, ONE, -ONE)
 }
 
 /// ω/2π.

@@ -24,6 +24,7 @@ mod calls;
 mod phasors;
 mod tolerances;
 mod physics;
+mod rates;
 mod roles;
 mod tables;
 mod isolate;
@@ -675,9 +676,13 @@ impl Checker<'_> {
                 // Kilowatts times hours per year are kilowatt-hours a year.
                 let per = |unit: &Unit| unit.text.contains("/yr");
                 own.filter(|own| angles(own) == angles(&usual) && per(own) == per(&usual))
+                    .filter(|own| !rates::lacks_turns(Some(kind), own))
                     .unwrap_or(usual)
             }
             (None, None) => {
+                if let Node::Number(literal) = &tree.node {
+                    self.rate_alone(literal, tree.span);
+                }
                 let proved = self.proved_kind(tree, &term);
                 if term.point {
                     let Some(unit) = term.unit.clone() else {

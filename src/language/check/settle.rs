@@ -322,7 +322,7 @@ fn is_tag(base: Base) -> bool {
 }
 
 /// How many angles stand in the product: rad, rev and 2π as written.
-fn angles(term: &Term) -> i32 {
+pub(super) fn angles(term: &Term) -> i32 {
     term.count(Count::Angle)
         + term.count(Count::TwoPi)
         + term.count(Count::LooseTwoPi)
@@ -385,6 +385,12 @@ pub(super) fn naturally(term: &mut Term) -> Result<(), Refusal> {
         if tags.turn != 0 && length.abs() == ONE && common(tags.pi, tags.turn) == tags.turn {
             tags.turn = 0;
         }
+        // v/(π·D) is the speed at the rim over one turn of it.
+        let untagged = tags.turn == 0 && tags.rad == 0 && tags.cycle == 0 && tags.electrical == 0;
+        let flow = term.marks.has(Marks::FLOW);
+        if rate && untagged && !only_times && !flow && tags.pi == -ONE && term.tag(Base::Time) == -ONE {
+            tags.turn = ONE;
+        }
         if term.marks.has(Marks::PRESSURE) && tags.turn > 0 {
             return Err(Refusal::TurnLeft);
         }
@@ -420,6 +426,14 @@ pub(super) fn naturally(term: &mut Term) -> Result<(), Refusal> {
         if rate != 0 && tags.two_pi > 0 && common(tags.two_pi, -rate) == -rate {
             tags.rad = -rate;
         }
+    }
+    let (torque, energy) = (term.count(Count::Torque), term.count(Count::Energy));
+    if mass && tags.cycle > 0 && (torque == ONE && energy == 0 || term.marks.has(Marks::INERTIA)) {
+        return Err(Refusal::PolesMissing);
+    }
+    // T·v/(π·D): whether the π belongs to a turn of the rim.
+    if mass && is_power(&term.dimension) && torque == ONE && energy == 0 && tags.pi < 0 && angles(term) == 0 {
+        return Err(Refusal::PiUncertain);
     }
     if two_pi_power != 0 {
         term.factor = term.factor.mul(&two_pi_to(two_pi_power));

@@ -25,6 +25,7 @@ impl Checker<'_> {
     /// Settles a term by itself. Tells a fault where it cannot stand.
     pub(super) fn natural(&mut self, mut term: Term) -> Option<Term> {
         self.constants(&term)?;
+        self.rates(&term, None)?;
         match settle::naturally(&mut term) {
             Ok(()) => Some(term),
             Err(refusal) => {

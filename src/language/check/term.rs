@@ -153,6 +153,14 @@ pub(super) struct Constant {
     pub(super) divides: bool,
 }
 
+/// A quantity that is a plain rate per time.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Rate {
+    pub(super) span: Span,
+    /// In 1/min, as plates have speeds.
+    pub(super) per_minute: bool,
+}
+
 /// A part of a formula, not yet settled.
 #[derive(Clone, Debug)]
 pub(super) struct Term {
@@ -163,6 +171,8 @@ pub(super) struct Term {
     pub(super) counts: [i16; COUNTS],
     pub(super) marks: Marks,
     pub(super) constants: Vec<Constant>,
+    /// The first plain rate that takes part.
+    pub(super) rate: Option<Rate>,
     /// Kind, where it is one quantity (or a plain multiple of one).
     pub(super) kind: Option<Kind>,
     /// Its unit, where it is one quantity (or a plain multiple of one).
@@ -190,6 +200,7 @@ impl Term {
             counts: [0; COUNTS],
             marks: Marks::default(),
             constants: Vec::new(),
+            rate: None,
             kind: None,
             unit: None,
             point: false,
@@ -292,6 +303,7 @@ impl Term {
         } else {
             self.constants.append(&mut other.constants);
         }
+        self.rate = self.rate.or(other.rate);
         self.phasor |= other.phasor;
         self.conjugate |= other.conjugate;
         self.literal = None;

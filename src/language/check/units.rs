@@ -8,7 +8,7 @@ use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use super::settle::Wanted;
-use super::term::{Count, Marks, ONE, Term, scaled, sixtieths};
+use super::term::{Count, Marks, ONE, Rate, Term, scaled, sixtieths};
 use crate::quantity::kind::{Conductor, SpeedRole, Stage};
 use crate::quantity::{Base, Dimension, Family, Kind, Unit};
 
@@ -86,6 +86,12 @@ pub(super) fn dress(term: &mut Term, unit: &Unit, kind: Option<Kind>) {
     term.percent = &*unit.text == "%" || &*unit.text == "‰";
     term.point = is_point(unit, kind);
     classify(term, kind.or(unit.kind), &*unit.text == NEUTRAL);
+    if term.marks.has(Marks::RATE) {
+        term.rate = Some(Rate {
+            span: term.span,
+            per_minute: &*unit.text == "1/min",
+        });
+    }
     if &*unit.text == "pole" {
         term.marks = term.marks.with(Marks::POLES);
     }

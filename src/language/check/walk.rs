@@ -697,7 +697,12 @@ impl<'a> Checker<'a> {
         if term.point || units::is_point(unit, kind) {
             return self.temperature(term, unit, kind, place);
         }
+        if super::rates::lacks_turns(kind, unit) {
+            self.unit_lacks_turns(unit, kind, term.span);
+            return None;
+        }
         let goal = UnitGoal { unit, kind };
+        self.rates(&term, Some(&goal.wanted()))?;
         // kVA per hp is no plain number, though watts stand above and below: 6.3 kVA/hp are 8.4.
         let bare = kind.is_some_and(|kind| !kind.entry().plain)
             && term.is_plain()
@@ -800,10 +805,15 @@ impl<'a> Checker<'a> {
             None => Some(()),
             Some((constant, row)) => {
                 let said = self.said(constant.span).to_owned();
+                let sure = if row.may_be_meant {
+                    "this number may be a conversion by hand"
+                } else {
+                    "this number already contains the conversion"
+                };
                 let mut fault = Fault::new(
                     Code::CONSTANT_WITH_CONVERSION,
                     constant.span,
-                    format!("this number already contains the conversion: {said} {}", row.contains),
+                    format!("{sure}: {said} {}", row.contains),
                 )
                 .help(format!("units are converted here; write {}", row.plainly));
                 if let Some((place, instead)) = row.mend(&constant, term, self.text()) {

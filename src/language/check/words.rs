@@ -159,12 +159,15 @@ pub(super) fn refusal(refusal: Refusal, term: &Term, text: &str, asked: &Asked) 
             Words::joined([format!("`{said}` contains an electrical angular speed, 2π times a frequency; ").into(), what, ", and that turns with the shaft".into()]),
         )
         .help("divide by the poles first: `2*pi*f / p` or `f / p`, with p such as `4 pole` or `2 pole pair`"),
-        Refusal::BareRate => Fault::new(
-            Code::RATE_IS_NO_SPEED,
-            span,
-            Words::joined([format!("`{said}` is a plain rate per time; ").into(), what, ": a rate does not say whether turns, radians or cycles are counted".into()]),
-        )
-        .help("write `1475 r/min` for a plate speed, `(1 rev) / t` for turns, or `2*pi / t` for radians"),
+        Refusal::BareRate => {
+            let message = Words::joined([format!("`{said}` is a plain rate per time; ").into(), what, ": a rate does not say whether turns, radians or cycles are counted".into()]);
+            let fault = Fault::new(Code::RATE_IS_NO_SPEED, span, message);
+            if term.unit.is_some() {
+                super::rates::offered(fault, said, span)
+            } else {
+                fault.help("write `1475 r/min` for a plate speed, `(1 rev) / t` for turns, or `2*pi / t` for radians")
+            }
+        }
         Refusal::TurnLeft => Fault::new(
             Code::TURN_DROPPED,
             span,
