@@ -171,7 +171,7 @@ fn mistakes_are_named_with_what_to_write() {
     refused("2 (a + b)", "expected", "(", "silently");
     refused("a + b)", "expected", ")", "no bracket is open");
     refused("= a", "expected", "=", "does not begin");
-    refused("if a > b then c", "expected", "a", "when");
+    refused("if a > b then c", "expected", "if a > b then c", "when");
     refused("a ± 2", "tolerance-place", "± 2", "line of its own");
     refused("f(5) +/- 2", "tolerance-place", "+/- 2", "line of its own");
     refused("± 2", "tolerance-place", "±", "cannot stand here");

@@ -27,6 +27,9 @@ codes! {
     UNIT_OR_NAME = "unit-or-name", Warning,
         "A word after a number is read as its unit; here it is also the name of a quantity.",
         "given s = 3 %\nwork x = 2 s", "given s = 3 %\nwork x = 2*s";
+    UNIT_UNLIKELY = "unit-unlikely", Warning,
+        "A unit is read as it stands, where another one is likelier: C is the coulomb, kW/h is no energy.",
+        "given t = 20 C", "given t = 20 °C";
     AMBIGUOUS_NAME = "ambiguous-name", Error,
         "Where rows are gathered, a bare name is the list's; here the asking sheet has the same name.",
         "given P = 5 kW\nwork x = sum(P for motors)", "given P_0 = 5 kW\nwork x = sum(P for motors)";

@@ -130,8 +130,18 @@ impl Checker<'_> {
             name_span,
             format!("there is no function, definition or curve `{name}`"),
         );
-        if let Some(instead) = syntax::words::instead(name) {
+        let is_choice = ["if", "iif", "when"].iter().any(|word| word.eq_ignore_ascii_case(name));
+        if let ([condition, yes, no], true) = (arguments, is_choice) {
+            let [condition, yes, no] = [condition, yes, no].map(|part| self.said(part.span).to_owned());
+            let write = syntax::chosen(&condition, &yes, &no);
+            fault = fault
+                .help(format!("write `{write}`"))
+                .fix(format!("write {write}"), span, write);
+        } else if let Some(instead) = syntax::words::instead(name) {
             fault = fault.help(format!("write {instead}"));
+            if let Some(called) = called_so(instead, arguments.len()) {
+                fault = fault.fix(format!("write {called}"), name_span, called);
+            }
         } else {
             let known = self.scope.names();
             let words = functions::all().map(|function| function.name);
@@ -1261,4 +1271,13 @@ fn wrapped(part: Part, lets: Vec<(usize, Op)>) -> Part {
         Part::Blank(op) => Part::Blank(around(op)),
         Part::Unknown => Part::Unknown,
     }
+}
+
+/// The function in `` `acos(x)` `` or `` `largest(a, b)`, or … `` that takes as many values.
+fn called_so(instead: &str, count: usize) -> Option<&str> {
+    let (called, rest) = instead.strip_prefix('`')?.split_once('(')?;
+    let (values, _) = rest.split_once(')')?;
+    let several = values.contains(", ") && count > 1;
+    let one = !values.contains([',', ' ']) && count == 1;
+    (functions::find(called).is_some() && (several || one)).then_some(called)
 }

@@ -94,6 +94,7 @@ const TABLE: &[Row] = &[
         any: TORQUE_OR_POWER,
         contains: "is 60/(2·π), for watts and r/min",
         plainly: "`P / n` for a torque, `T * n` for a power",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -103,6 +104,7 @@ const TABLE: &[Row] = &[
         any: TORQUE_OR_POWER,
         contains: "is 60 000/(2·π), for kW, N·m and r/min",
         plainly: "`P / n` for a torque, `T * n` for a power",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -112,6 +114,7 @@ const TABLE: &[Row] = &[
         any: TORQUE_OR_POWER,
         contains: "is 33 000/(2·π), for hp, lb-ft and r/min",
         plainly: "`P / n` for a torque, `T * n` for a power",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -121,6 +124,7 @@ const TABLE: &[Row] = &[
         any: TORQUE_OR_POWER,
         contains: "is 12 · 33 000/(2·π), for hp, lb-in and r/min",
         plainly: "`P / n in lbf·in`",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -130,6 +134,7 @@ const TABLE: &[Row] = &[
         any: TORQUE_OR_POWER,
         contains: "is 192 · 33 000/(2·π), for hp, oz-in and r/min",
         plainly: "`P / n in ozf·in`",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -148,6 +153,7 @@ const TABLE: &[Row] = &[
         any: TORQUE_OR_POWER,
         contains: "is 75 · 60/(2·π), for PS, kgf·m and r/min",
         plainly: "`P / n in kgf·m`",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -165,6 +171,7 @@ const TABLE: &[Row] = &[
         all: &[Marks::INERTIA, Marks::SPEED],
         contains: "is 60·g/(2·π) in feet, for lb·ft², lb-ft and r/min",
         plainly: "`J * Δn / T`, with J in lb·ft² or kg·m²",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -181,6 +188,7 @@ const TABLE: &[Row] = &[
         all: &[Marks::POWER],
         contains: "is the watts of one horsepower",
         plainly: "the power with its unit and convert: `20 hp in kW`",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -189,6 +197,7 @@ const TABLE: &[Row] = &[
         all: &[Marks::POWER],
         contains: "is the kilowatts of one horsepower",
         plainly: "the power with its unit and convert: `20 hp in kW`",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -197,6 +206,7 @@ const TABLE: &[Row] = &[
         all: &[Marks::POWER],
         contains: "is the horsepowers of one kilowatt",
         plainly: "the power with its unit and convert: `15 kW in hp`",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -237,6 +247,7 @@ const TABLE: &[Row] = &[
         any: &[Marks::SPEED, Marks::POWER, Marks::MASS],
         contains: "is the ft·lbf/min of one horsepower",
         plainly: "the power or force with its unit and convert: `F * v in hp`",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -402,12 +413,42 @@ const TABLE: &[Row] = &[
         ..ROW
     },
     Row {
+        low: (98, 1),
+        high: (982, 2),
+        all: &[Marks::MASS],
+        also: |term, _| term.count(Count::Torque) == 0 && !term.marks.has(Marks::SPEED),
+        contains: "is the acceleration of free fall, without its unit",
+        plainly: "`g_n`, which has it",
+        mend: Mend::Write("g_n"),
+        ..ROW
+    },
+    Row {
         low: (1000, 0),
         high: (1000, 0),
         also: is_sized,
         may_be_meant: true,
         contains: "stands between W and kW, m and mm or g and kg",
         plainly: "the formula without it, and the unit that is wanted behind it, such as `in kW`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (100, 0),
+        high: (100, 0),
+        also: |term, _| is_part(term),
+        may_be_meant: true,
+        contains: "makes per cent of a part, and parts are shown in per cent by their unit",
+        plainly: "the formula without it, `in %`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (100, 0),
+        high: (100, 0),
+        also: |term, constant| is_sized(term, constant) && has_share(term),
+        may_be_meant: true,
+        contains: "makes per cent of a share, and a share counts as a part of one here",
+        plainly: "the formula without it",
         mend: Mend::LeaveOut,
         ..ROW
     },
@@ -480,6 +521,7 @@ const TABLE: &[Row] = &[
         may_be_meant: true,
         contains: "is the two poles of a pair, and `pole` counts each pole as half a pair",
         plainly: "`f / p`, or give the number of pole pairs: `p = 2 pole pair`",
+        mend: Mend::LeaveOut,
         ..ROW
     },
     Row {
@@ -566,6 +608,18 @@ fn is_sized(term: &Term, _: &Constant) -> bool {
         .into_iter()
         .any(|base| term.tag(base) != 0);
     sized && !is_money(term)
+}
+
+/// One quantity over another of its sort.
+fn is_part(term: &Term) -> bool {
+    let of = [Marks::MORE_THAN_TIME, Marks::SPEED, Marks::FREQUENCY];
+    term.is_plain() && of.into_iter().any(|mark| term.marks.has(mark))
+}
+
+/// Whether an efficiency, a power factor or another plain share stands in it.
+fn has_share(term: &Term) -> bool {
+    let counts = [Count::Undeclared, Count::Shaft, Count::Input, Count::Hydraulic];
+    term.marks.has(Marks::OPEN_ENDS) || counts.into_iter().filter(|count| term.count(*count) != 0).count() > 0
 }
 
 fn is_money(term: &Term) -> bool {

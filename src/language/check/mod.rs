@@ -15,6 +15,7 @@ mod term;
 mod shares;
 mod settle;
 mod units;
+mod unlikely;
 mod legacy;
 mod words;
 mod walk;

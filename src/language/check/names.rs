@@ -13,7 +13,7 @@ use crate::language::functions;
 use crate::language::syntax::words;
 use crate::language::syntax::{Expr, Item, Name, Node, ProductSign, Signed, quoted};
 use crate::quantity::nearest::nearest;
-use crate::quantity::{Number, Unit};
+use crate::quantity::{Base, Number, Unit};
 use crate::standards::tables;
 
 impl Checker<'_> {
@@ -174,7 +174,21 @@ impl Checker<'_> {
             })
             .map(|sheet| format!("`{sheet}.{name}`"))
             .collect();
-        fault = if self.wants_text == Some(span) && near.is_empty() {
+        let angle = ["cosφ", "cosϕ", "cosphi", "cos_phi", "cos_φ", "Cosφ", "COSφ"].contains(&name);
+        let named = self.named_again(span);
+        fault = if let Some(place) = named {
+            fault.message =
+                format!("`{name}` is not known here; the name of what is worked stands before the value").into();
+            fault
+                .help(format!("leave it out here: a line of its own is `work {name} = …`"))
+                .fix("leave the name out", place, "")
+        } else if angle && near.is_empty() {
+            fault.help("the power factor is a quantity like any other: `given pf = 0.85 : power factor`, and `pf` in the formula")
+        } else if falls(name) && near.iter().all(|near| near.len() > 1) {
+            fault
+                .help("the acceleration of free fall is `g_n`, 9.80665 m/s²")
+                .fix("write g_n", span, "g_n")
+        } else if self.wants_text == Some(span) && near.is_empty() {
             let write = quoted(name);
             fault
                 .help(format!("a text stands in quotes: {write}"))
@@ -228,6 +242,8 @@ impl Checker<'_> {
             && let Node::Number(literal) = &before.node
             && let Some(unit) = &literal.unit
             && Unit::parse(name).is_ok()
+            // `2 kg * g` is a weight.
+            && !(falls(name) && !unit.unit.dimension.get(Base::Mass).is_zero())
             && let sign = siblings.get(at).map(|(sign, _)| *sign)
             && let mark = if sign == Some(ProductSign::Over) { "/" } else { "·" }
             && let whole = format!("{}{mark}{}", self.said(unit.span), self.said(span).replace(' ', ""))
@@ -255,9 +271,27 @@ impl Checker<'_> {
         self.unknown(name, of_name);
     }
 
+    /// `M = 9.55 * P / n` in the place of a value: the name and its sign.
+    fn named_again(&self, span: Span) -> Option<Span> {
+        if self.inside.is_some() || self.base != 0 {
+            return None;
+        }
+        let (before, after) = (
+            self.text.get(..span.start as usize)?,
+            self.text.get(span.end as usize..)?,
+        );
+        let rest = after
+            .trim_start()
+            .strip_prefix('=')
+            .filter(|rest| !rest.starts_with('='))?;
+        let kept = rest.trim_start();
+        (before.trim().is_empty() && !kept.is_empty())
+            .then(|| Span::new(span.start as usize, self.text.len() - kept.len()))
+    }
+
     /// `15-kW`, `15*kW`, `1450/min`: a unit that is joined to its number by a sign, and what to write.
     fn joined_unit(&self, name: &str, span: Span) -> Option<(Span, Vec<String>)> {
-        let unit = Unit::known(name)?;
+        let unit = Unit::known(name).filter(|unit| *unit.text == *name)?;
         if self.text().get(span.end as usize..)?.trim_start().starts_with('(') {
             return None;
         }
@@ -444,6 +478,11 @@ impl Checker<'_> {
         );
         None
     }
+}
+
+/// How the acceleration of free fall is called elsewhere.
+fn falls(name: &str) -> bool {
+    matches!(name, "g" | "g0" | "g_0" | "gn")
 }
 
 /// A part of this sort.

@@ -30,6 +30,30 @@ impl Checker<'_> {
         }
     }
 
+    /// `1 - 3`, where a slip of 3 % is meant.
+    pub(super) fn share_from_one(&mut self, terms: &[(bool, Term)]) {
+        let [(false, one), (true, share)] = terms else { return };
+        let value = share
+            .literal
+            .filter(|value| *value > Decimal::ONE && *value <= Decimal::ONE_HUNDRED);
+        let Some(value) = value.filter(|_| one.literal == Some(Decimal::ONE)) else {
+            return;
+        };
+        let said = self.said(share.span).to_owned();
+        self.fault(
+            Fault::new(
+                Code::SHARE_UNLIKELY,
+                share.span,
+                format!(
+                    "1 - {said} is {}; a share taken from one is a part or has its per cent",
+                    Decimal::ONE - value
+                ),
+            )
+            .help(format!("write `{said} %`"))
+            .fix(format!("write {said} %"), share.span, format!("{said} %")),
+        );
+    }
+
     fn unlikely(&mut self, number: &Term, value: Decimal, share: &Term) {
         let (said, other) = (self.said(number.span).to_owned(), self.said(share.span).to_owned());
         let hundred = value.checked_mul(Decimal::ONE_HUNDRED).unwrap_or(value).normalize();

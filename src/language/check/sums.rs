@@ -66,6 +66,8 @@ impl Checker<'_> {
         if let Some(part) = self.squares(&terms, span) {
             return part;
         }
+        self.shares(&terms);
+        self.share_from_one(&terms);
         // tan φ₁ − tan φ₂ carries active to reactive power, as each of them does.
         let tangents = terms.iter().all(|(_, term)| term.is_tangent());
         let mut settled = Vec::with_capacity(terms.len());

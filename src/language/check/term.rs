@@ -125,6 +125,8 @@ impl Marks {
     pub(super) const OPEN_ENDS: Marks = Marks(1 << 18);
     /// A force.
     pub(super) const FORCE: Marks = Marks(1 << 15);
+    /// A time in hours.
+    pub(super) const HOURS: Marks = Marks(1 << 20);
     /// 1.5: three times the half of a resistance between two terminals.
     pub(super) const ONE_AND_HALF: Marks = Marks(1 << 19);
 

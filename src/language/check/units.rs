@@ -92,6 +92,9 @@ pub(super) fn dress(term: &mut Term, unit: &Unit, kind: Option<Kind>) {
             per_minute: &*unit.text == "1/min",
         });
     }
+    if &*unit.text == "h" {
+        term.marks = term.marks.with(Marks::HOURS);
+    }
     if &*unit.text == "pole" {
         term.marks = term.marks.with(Marks::POLES);
     }
@@ -342,6 +345,8 @@ static VOLT_AMPERE: LazyLock<Option<Unit>> = LazyLock::new(|| {
     })
 });
 
+static KILOWATT_HOUR: LazyLock<Option<Unit>> = LazyLock::new(|| Unit::parse("kWh").ok());
+
 /// How that unit is written. (Typed by a user, `V·A` is read as VA.)
 const NEUTRAL: &str = "V·A";
 
@@ -377,6 +382,19 @@ pub(super) fn natural(term: &Term, us: bool) -> Option<Unit> {
     if power && time == -180 && term.marks.has(Marks::AMPERE) && bare == dimension {
         // Volts times amperes, of no kind yet.
         if let Some(unit) = &*VOLT_AMPERE {
+            return Some(unit.clone());
+        }
+    }
+    if power
+        && time == -120
+        && term.marks.has(Marks::HOURS)
+        && term.marks.has(Marks::POWER)
+        && bare == dimension.without(Base::Active)
+    {
+        // Kilowatts times hours.
+        if let Some(unit) = &*KILOWATT_HOUR
+            && dimension.without(Base::Active) == unit.dimension.without(Base::Active)
+        {
             return Some(unit.clone());
         }
     }

@@ -229,6 +229,7 @@ impl<'a> Checker<'a> {
             Node::Number(literal) => {
                 if let Some(written) = &literal.unit {
                     self.unit_or_name(written, literal.value);
+                    self.unlikely_unit(written, literal.value);
                 }
                 Part::Term(self.number(literal, expr.span))
             }

@@ -346,6 +346,19 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
                     ),
                 )
                 .help(format!("multiply: `{quantity} * (1 + {percent})`"));
+                // A single sum of the two, whichever sign it has.
+                let whole = first.span.join(span);
+                let between = text
+                    .get(first.span.end as usize..span.start as usize)
+                    .unwrap_or("")
+                    .trim();
+                let fault = match between {
+                    "+" | "-" | "−" if term.percent => {
+                        let write = format!("{quantity} * (1 {between} {percent})");
+                        fault.fix(format!("write {write}"), whole, write)
+                    }
+                    _ => fault,
+                };
                 return place(fault, asked);
             }
             let fault = Fault::new(
@@ -372,6 +385,13 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
                         "a speed of rotation is written `{turns}`, a rate `{number} 1/min`"
                     ))
                     .fix(format!("write {turns}"), span, turns)
+            } else if let Some(write) = bracketed(term, first, text) {
+                let whole = first.span.join(span);
+                fault
+                    .help(format!(
+                        "the difference is divided where it stands in brackets: `{write}`"
+                    ))
+                    .fix(format!("write {write}"), whole, write)
             } else if plain {
                 fault.help("give the plain number its unit")
             } else {
@@ -394,6 +414,16 @@ fn rate_of_turns<'t>(first: &Term, term: &Term, text: &'t str) -> Option<&'t str
     let one = term.span.of(text).trim() == "1";
     let number = first.span.of(text).trim().strip_suffix("min")?.trim();
     (is_minus && one && number.parse::<f64>().is_ok()).then_some(number)
+}
+
+/// `n_s - n/n_s`: a difference that lost its brackets.
+fn bracketed(term: &Term, first: &Term, text: &str) -> Option<String> {
+    let between = text.get(first.span.end as usize..term.span.start as usize)?;
+    let (second, below) = term.span.of(text).split_once('/')?;
+    let (first, second, below) = (first.span.of(text).trim(), second.trim(), below.trim());
+    let alone = !second.contains(['*', '/', '+', '-']) && !below.contains(['*', '/']);
+    (between.trim() == "-" && term.is_plain() && alone && (below == first || below == second))
+        .then(|| format!("({first} - {second}) / {below}"))
 }
 
 const MONEY: [Base; 3] = [Base::Dollar, Base::Euro, Base::Pound];
@@ -474,6 +504,14 @@ fn hint(term: &Term, unit: &Unit, kind: Option<&'static str>, said: &str) -> Opt
             && term.tag(time) == from
             && wanted(time) - term.tag(time) == by
     };
+    let torque = kind.is_some_and(|kind| kind.ends_with("torque"))
+        || unit.kind.is_some_and(|kind| kind.family() == Family::Torque);
+    if per_time(-3 * ONE, ONE) && torque {
+        return Some("a power becomes a torque by the speed of rotation: `P / n`, with n such as `1450 r/min`".into());
+    }
+    if per_time(-2 * ONE, -ONE) && term.count(Count::Torque) == ONE {
+        return Some("a torque becomes a power by the speed of rotation: `T * n`, with n such as `1450 r/min`".into());
+    }
     if per_time(-3 * ONE, ONE) {
         return Some(
             "a power becomes energy by a time: `P * 6000 h`; hours in a year (h/yr) are a part of the year, \

@@ -16,6 +16,7 @@ use super::twins::canonical_name;
 use super::units::{read_unit, read_unit_after};
 use super::words;
 use crate::fault::{Code, Fault, Span};
+use crate::quantity::Unit;
 
 /// Builds the tree of a parsed formula.
 pub(super) fn build(text: &str, formula: Pairs<'_, Rule>) -> (Expr, Vec<Fault>) {
@@ -1156,6 +1157,16 @@ pub(super) fn unclosed_text(span: Span, text: &str) -> Fault {
 }
 
 fn number_size(span: Span, text: &str) -> Fault {
+    let digits = text.split(['e', 'E']).next().unwrap_or("");
+    let counted = digits.chars().filter(char::is_ascii_digit).count();
+    if digits.len() < text.len() && counted <= 28 {
+        return Fault::new(
+            Code::NUMBER_SIZE,
+            span,
+            format!("`{text}` lies beyond the numbers that are kept: from 1e-28 to 7.9e28"),
+        )
+        .help("write it in a larger or smaller unit");
+    }
     Fault::new(
         Code::NUMBER_SIZE,
         span,
@@ -1253,6 +1264,19 @@ fn fraction(span: Span, text: &str) -> Fault {
         slash + 1 + rest.find(|sign: char| !sign.is_ascii_digit()).unwrap_or(rest.len())
     });
     let (number, unit) = text.split_at_checked(digits_end).unwrap_or((text, ""));
+    let named = unit.trim();
+    if Unit::known(named).is_none() && !named.contains(['/', '·', '^']) {
+        let write = format!("{number} * {named}");
+        return Fault::new(
+            Code::FRACTION,
+            span,
+            format!(
+                "`{named}` is no unit, and between `{number}` and it stands no sign; nothing is multiplied silently"
+            ),
+        )
+        .help(format!("write `{write}`"))
+        .fix(format!("write {write}"), span, write);
+    }
     let fault = Fault::new(
         Code::FRACTION,
         span,
@@ -1266,7 +1290,7 @@ fn fraction(span: Span, text: &str) -> Fault {
             let whole = format!("{}{unit}", value.normalize());
             fault
                 .help(format!("write `{whole}`"))
-                .fix("write the decimal", span, whole)
+                .fix(format!("write {whole}"), span, whole)
         }
         None => fault.help("write it as a decimal number with the unit behind it, or put blanks around the `/`"),
     }

@@ -8,8 +8,9 @@
 mod bounds;
 mod build;
 mod grammar;
-mod precedence;
+mod habits;
 mod jotted;
+mod precedence;
 mod recover;
 mod stamped;
 pub mod statement;
@@ -20,6 +21,7 @@ pub mod words;
 
 pub use bounds::{LONGEST, MOST_LEVELS, MOST_OPERATORS};
 pub use build::{quoted, unquoted};
+pub(super) use habits::chosen;
 pub use recover::{no_value, parse};
 pub use tree::*;
 pub use twins::{canonical_name, canonical_text, look_alike};

@@ -9,6 +9,7 @@ use pest::error::{Error, ErrorVariant, InputLocation};
 use super::bounds;
 use super::build::{bad, build};
 use super::grammar::{Grammar, Rule, in_words};
+use super::habits;
 use super::jotted::jotted;
 use super::stamped::stamped;
 use super::tree::Expr;
@@ -44,6 +45,7 @@ pub fn parse(text: &str) -> (Expr, Vec<Fault>) {
         Err(error) => match as_in_lists(text)
             .or_else(|| stamped(text, false))
             .or_else(|| jotted(text))
+            .or_else(|| habits::habit(text))
         {
             Some(fault) => (bad(whole), vec![fault]),
             None => mend(text, &error),
@@ -304,12 +306,30 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
         && !wants_operand
         && let Some(open) = never_closed(parsed)
     {
-        return Fault::new(
+        let fault = Fault::new(
             Code::UNCLOSED_BRACKET,
             Span::new(open, open + 1),
             "this bracket is opened but never closed",
         )
         .help("put `)` where the bracket ends");
+        // What stands behind a formula is no part of the bracket.
+        let inside = text
+            .get(open..)
+            .unwrap_or("")
+            .split('#')
+            .next()
+            .unwrap_or("")
+            .trim_end();
+        let alone = !inside.contains([':', '"', '|', ',']) && !inside.contains(" in ");
+        let end = open + inside.len();
+        return if alone {
+            fault.fix("put ) at the end", Span::new(end, end), ")")
+        } else {
+            fault
+        };
+    }
+    if let Some(fault) = habits::name_with_blanks(text, at).or_else(|| habits::unquoted_note(text, at)) {
+        return fault;
     }
     let wanted = if wants_operand {
         "a value (a number, a name, a text or a bracket)".to_owned()
@@ -338,7 +358,9 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
         return fault.help("put a value before the bracket");
     }
     if found == ")" {
-        return fault.help("no bracket is open here: take it away, or open one before");
+        return fault
+            .help("no bracket is open here: take it away, or open one before")
+            .fix("take it away", span, "");
     }
     if matches!(found, "+" | "-" | "*" | "/" | "^" | "·" | "×" | "<" | ">")
         && let Some((_, unit)) = text.get(..at).and_then(|before| before.rsplit_once(" in "))
@@ -378,12 +400,9 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
     }
     if wants_operator
         && !wants_operand
-        && found
-            .chars()
-            .next()
-            .is_some_and(|first| first.is_alphanumeric() || first == '(')
+        && let Some(fault) = habits::side_by_side(text, at, found)
     {
-        return fault.help("nothing is multiplied silently: write the operator, such as `*`, between the two");
+        return fault;
     }
     if expected.contains(&"a name") && words::is_reserved(found) {
         return fault.help(format!("`{found}` is a word of the language; take another name"));
@@ -491,10 +510,19 @@ fn particular(text: &str, at: usize, found: &str, span: Span, wants_operand: boo
             .help(format!("write `{instead}`")),
         );
     }
+    let behind = text.get(span.end as usize..).unwrap_or("").trim_start();
+    if found == "=" && behind.starts_with('=') && !before.is_empty() {
+        return Some(
+            Fault::new(Code::EXPECTED, span, "two `=` stand one behind the other")
+                .help("take one of them away: behind the name and its `=` stands the value")
+                .fix("take it away", span, ""),
+        );
+    }
     if found == ";" {
         return Some(
             Fault::new(Code::OPERATOR_FORM, span, "`;` separates nothing here")
-                .help("write `,` and a blank between arguments"),
+                .help("write `,` and a blank between arguments")
+                .fix("write , between all", Span::new(0, text.len()), with_commas(text)),
         );
     }
     if matches!(found, "[" | "{") {
@@ -508,9 +536,23 @@ fn particular(text: &str, at: usize, found: &str, span: Span, wants_operand: boo
         );
     }
     if found == "=" && wants_operand && text.get(..at).is_some_and(|before| before.trim().is_empty()) {
-        return Some(Fault::new(Code::EXPECTED, span, "a formula does not begin with `=`").help("take the sign away"));
+        return Some(
+            Fault::new(Code::EXPECTED, span, "a formula does not begin with `=`")
+                .help("take the sign away")
+                .fix("take it away", span, ""),
+        );
     }
     None
+}
+
+/// `largest(a; b)` with commas; texts stay as they are.
+fn with_commas(text: &str) -> String {
+    let parts = text.split('"').enumerate();
+    let changed = parts.map(|(place, part)| match place % 2 {
+        0 => part.replace("; ", ";").replace(';', ", "),
+        _ => part.to_owned(),
+    });
+    changed.collect::<Vec<_>>().join("\"")
 }
 
 /// The word or sign a text begins with.

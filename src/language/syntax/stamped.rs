@@ -302,6 +302,22 @@ fn limit(said: &str) -> Option<Read> {
 /// `7.5·10³ W`, `7.5x10^3 W`
 fn power_of_ten(said: &str) -> Option<Read> {
     let (digits, rest) = number(said)?;
+    if let Some(power) = rest
+        .trim_start()
+        .strip_prefix(['e', 'E'])
+        .filter(|_| rest.starts_with(' '))
+    {
+        let end = power.find(' ').unwrap_or(power.len());
+        let (exponent, unit) = power.split_at_checked(end)?;
+        let fits = exponent.parse::<i32>().is_ok() && (unit.trim().is_empty() || Unit::known(unit.trim()).is_some());
+        let write = format!("{digits}e{exponent} {}", unit.trim()).trim_end().to_owned();
+        return fits.then(|| Read {
+            code: Code::NUMBER_FORM,
+            message: format!("`{said}` has a blank between the number and its power of ten"),
+            help: format!("write `{write}`"),
+            write: vec![write],
+        });
+    }
     let rest = rest.trim_start().strip_prefix(['x', 'X', '·', '×', '*'])?.trim_start();
     let rest = rest.strip_prefix("10")?;
     let raised = |letter: char| "⁻⁰¹²³⁴⁵⁶⁷⁸⁹".contains(letter);

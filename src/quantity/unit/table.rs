@@ -136,6 +136,8 @@ const PLATES: &[(&str, &str)] = &[
     ("U/min", "r/min"),
     ("tr/min", "r/min"),
     ("R.P.M.", "r/min"),
+    ("mkg", "kgf·m"),
+    ("mkp", "kgf·m"),
     ("H.P.", "hp"),
     ("BHP", "hp"),
     ("volts", "V"),

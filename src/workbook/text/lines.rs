@@ -7,7 +7,7 @@ use crate::fault::{Code, Fault, Span};
 use crate::language::functions;
 use crate::language::syntax::statement::{Part, Piece, Sort, statement};
 use crate::language::syntax::{
-    Comparison, Item, Name, Node, WrittenUnit, canonical_name, parse, read_unit, unquoted, words,
+    Comparison, Item, Name, Node, WrittenUnit, canonical_name, parse, quoted, read_unit, unquoted, words,
 };
 use crate::quantity::{Kind, PhasorForm, nearest::nearest, show::Rounding};
 use crate::workbook::{
@@ -106,6 +106,13 @@ fn unknown_statement(text: &str, word: &str) -> Fault {
         return fault.help(format!(
             "write `given {word} = …` for an input or `work {word} = …` for a result"
         ));
+    }
+    let words = text.split_whitespace().count();
+    if words >= 3 && !text.contains(['=', '"', '|']) {
+        let note = format!("note {}", quoted(text.trim_end()));
+        return fault
+            .help(format!("a sentence stands in quotes behind `note`: `{note}`"))
+            .fix("make a note of it", Span::new(0, text.trim_end().len()), note);
     }
     fault.help("lines begin with given, work, seek, check, note, sheet, list and the like; `#` begins a comment")
 }

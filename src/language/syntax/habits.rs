@@ -1,0 +1,219 @@
+//! Formulas and lines as people write them elsewhere: words in the place of a value, `if … then … else`, `10 % of P`, `sin phi`,
+//! products without a sign, names with blanks.
+//!
+//! For: a text that cannot be read, before it is told what was expected at which place.
+//! Always: says what was done and what to write; a change is offered only where one reading is the sensible one.
+//! Not known here: which names there are.
+
+use super::words::{RESERVED, is_reserved};
+use crate::fault::{Code, Fault, Span};
+use crate::quantity::Unit;
+
+/// Functions of one value whose brackets are left out in print.
+const CALLED: &[&str] = &[
+    "sin", "cos", "tan", "asin", "acos", "atan", "sqrt", "root", "ln", "log10", "exp", "abs", "num", "floor", "ceiling",
+];
+
+/// Words of this many letters are rather words than names.
+const LONG_WORD: usize = 4;
+
+/// The fault of a whole formula.
+pub(super) fn habit(text: &str) -> Option<Fault> {
+    let said = text.trim();
+    let start = text.len() - text.trim_start().len();
+    let span = Span::new(start, start + said.len());
+    brackets(said, span)
+        .or_else(|| if_then(said, span))
+        .or_else(|| only_words(said, span))
+}
+
+/// `[2 + 3] * 2`
+fn brackets(said: &str, span: Span) -> Option<Fault> {
+    let found = said
+        .find(['[', '{'])
+        .and_then(|at| said.get(at..=at))
+        .filter(|_| !said.contains('"'))?;
+    let write = said.replace(['[', '{'], "(").replace([']', '}'], ")");
+    let message = format!("`{found}` is no bracket of a formula");
+    let fault = Fault::new(Code::OPERATOR_FORM, span, message).help("write `(` and `)`");
+    Some(fault.fix(format!("write {write}"), span, write))
+}
+
+/// `if n > 3 then a else b`, `IF(n > 3; a; b)`
+fn if_then(said: &str, span: Span) -> Option<Fault> {
+    let folded = said.to_ascii_lowercase();
+    let rest = folded.strip_prefix("if")?;
+    if !rest.starts_with([' ', '(']) {
+        return None;
+    }
+    let at = |word: &str| folded.find(word);
+    let cut = |from: usize, to: usize| said.get(from..to).map(str::trim).filter(|part| !part.is_empty());
+    let parts = match (at(" then "), at(" else ")) {
+        (Some(then), Some(last)) if then < last => {
+            Some((cut(2, then)?, cut(then + 6, last)?, cut(last + 6, said.len())?))
+        }
+        (Some(_), _) => None,
+        _ => {
+            let inner = said.get(2..)?.trim().strip_prefix('(')?.strip_suffix(')')?;
+            let parts: Vec<&str> = inner.split(';').map(str::trim).collect();
+            match parts.as_slice() {
+                [condition, yes, no] => Some((*condition, *yes, *no)),
+                _ => None,
+            }
+        }
+    };
+    let fault = Fault::new(
+        Code::EXPECTED,
+        span,
+        "a choice begins with its value: the condition stands behind `when`",
+    );
+    Some(match parts {
+        Some((condition, yes, no)) => {
+            let write = chosen(condition, yes, no);
+            fault
+                .help(format!("write `{write}`"))
+                .fix(format!("write {write}"), span, write)
+        }
+        None => fault.help("write `A when CONDITION, otherwise B`"),
+    })
+}
+
+/// A choice as it is written here.
+pub(in crate::language) fn chosen(condition: &str, yes: &str, no: &str) -> String {
+    format!("{yes} when {condition}, otherwise {no}")
+}
+
+/// `Pressure rise`: no name has a blank, and no sign stands there.
+fn only_words(said: &str, span: Span) -> Option<Fault> {
+    let words: Vec<&str> = said.split([' ', '-', '/']).filter(|word| !word.is_empty()).collect();
+    let is_word = |word: &&str| word.chars().all(char::is_alphabetic) && !CALLED.contains(word);
+    let reserved = |word: &str| RESERVED.iter().any(|(reserved, _)| *reserved == word);
+    let long = words
+        .iter()
+        .any(|word| word.chars().count() >= LONG_WORD && !reserved(word));
+    let begins = words.first().is_some_and(|first| !is_reserved(first));
+    if words.len() < 2 || !said.contains(' ') || !long || !begins || !words.iter().all(is_word) {
+        return None;
+    }
+    Some(
+        Fault::new(Code::EXPECTED, span, format!("`{said}` looks like words, and here stands a value"))
+            .help("write a number with its unit, such as `15 kW`, or a formula such as `T * n`; words stand behind it in quotes, in the window under label"),
+    )
+}
+
+/// Two values without a sign between them, `at` the second: `10 % of P`, `sin phi`, `P cos(phi)`.
+pub(super) fn side_by_side(text: &str, at: usize, found: &str) -> Option<Fault> {
+    let before = text.get(..at)?;
+    let kept = before.trim_end();
+    let span = Span::new(at, at + found.len());
+    let rest = text.get(span.end as usize..)?;
+    let last = kept
+        .rfind(|letter: char| !(letter.is_alphanumeric() || matches!(letter, '_' | '.' | '′')))
+        .map_or(kept, |sign| {
+            kept.get(sign..).map_or("", |tail| {
+                tail.trim_start_matches(|letter: char| !letter.is_alphanumeric())
+            })
+        });
+    if found == "of" && kept.ends_with(['%', '‰']) && !rest.trim().is_empty() {
+        let fault = Fault::new(Code::EXPECTED, span, "a per cent of something is their product");
+        return Some(fault.help("write `*` for `of`: `10 % * P`").fix("write *", span, "*"));
+    }
+    let begins = found.starts_with(|first: char| first.is_alphanumeric() || first == '_');
+    if CALLED.contains(&last) && begins {
+        let end = span.end as usize;
+        let whole = text.get(at..end)?;
+        let fault = Fault::new(
+            Code::EXPECTED,
+            span,
+            format!("the value of `{last}` stands in brackets"),
+        );
+        let write = format!("{last}({whole})");
+        return Some(fault.help(format!("write `{write}`")).fix(
+            format!("write {write}"),
+            Span::new(kept.len() - last.len(), end),
+            write,
+        ));
+    }
+    let ends =
+        kept.ends_with(|letter: char| letter.is_alphanumeric() || matches!(letter, ')' | '_' | '′' | '%' | '²' | '³'));
+    if !(ends && (begins || found == "(" || found == "√")) || is_reserved(found) {
+        return None;
+    }
+    let unit = Unit::known(found).is_some_and(|unit| *unit.text == *found && !unit.is_plain());
+    let of_name = last.starts_with(char::is_alphabetic) && found.chars().count() > 1;
+    if unit && of_name && rest.trim().is_empty() {
+        let fault = Fault::new(
+            Code::EXPECTED,
+            span,
+            format!("`{last}` has its own unit; `{found}` behind it is none of it"),
+        );
+        let write = format!("{last} in {found}");
+        return Some(fault.help(format!("to convert, write `{write}`")).fix(
+            format!("write {write}"),
+            Span::new(kept.len(), at),
+            " in ",
+        ));
+    }
+    let shown = if found == "(" { "(…)" } else { found };
+    let left = if last.is_empty() { "it" } else { last };
+    Some(
+        Fault::new(
+            Code::EXPECTED,
+            span,
+            format!("between `{left}` and `{shown}` stands no sign; nothing is multiplied silently"),
+        )
+        .help(format!("for a product write `{left} * {shown}`"))
+        .fix(
+            "write * between them",
+            Span::new(kept.len(), at),
+            if at == kept.len() { "*" } else { " * " },
+        ),
+    )
+}
+
+/// `given feed rate = 3 m/s`: a name with blanks, where the name ends at `at`.
+pub(super) fn name_with_blanks(text: &str, at: usize) -> Option<Fault> {
+    let (role, rest) = text.split_once(' ')?;
+    if !matches!(role, "given" | "work" | "seek") {
+        return None;
+    }
+    let start = role.len() + 1 + (rest.len() - rest.trim_start().len());
+    let end = start + text.get(start..)?.find(['=', ':', '"', '(', '|']).unwrap_or(rest.len());
+    let name = text.get(start..end.min(text.len()))?.trim_end();
+    let words: Vec<&str> = name.split_whitespace().collect();
+    let is_word =
+        |word: &&str| word.chars().all(|letter| letter.is_alphanumeric() || letter == '_') && !is_reserved(word);
+    let begins = name.starts_with(char::is_alphabetic);
+    if words.len() < 2 || !begins || !words.iter().all(is_word) || at <= start || at > end {
+        return None;
+    }
+    let write = words.join("_");
+    let span = Span::new(start, start + name.len());
+    Some(
+        Fault::new(
+            Code::EXPECTED,
+            span,
+            format!("`{name}` has a blank in it; a name has none"),
+        )
+        .help(format!(
+            "write `{write}`; how the quantity is called in words stands in quotes behind its value"
+        ))
+        .fix(format!("write {write}"), span, write),
+    )
+}
+
+/// `note Why does it stall?`: the text of a line without its quotes.
+pub(super) fn unquoted_note(text: &str, at: usize) -> Option<Fault> {
+    let before = text.get(..at)?;
+    let said = text.get(at..)?.trim_end();
+    if before.trim() != "note" || said.is_empty() || said.contains(['"', '“']) {
+        return None;
+    }
+    let write = super::build::quoted(said);
+    let span = Span::new(at, at + said.len());
+    Some(
+        Fault::new(Code::EXPECTED, span, "the text of a note stands in quotes")
+            .help(format!("write `note {write}`"))
+            .fix("put it in quotes", span, write),
+    )
+}
