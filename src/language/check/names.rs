@@ -243,7 +243,7 @@ impl Checker<'_> {
             && let Some(unit) = &literal.unit
             && Unit::parse(name).is_ok()
             // `2 kg * g` is a weight.
-            && !(falls(name) && !unit.unit.dimension.get(Base::Mass).is_zero())
+            && (!falls(name) || unit.unit.dimension.get(Base::Mass).is_zero())
             && let sign = siblings.get(at).map(|(sign, _)| *sign)
             && let mark = if sign == Some(ProductSign::Over) { "/" } else { "·" }
             && let whole = format!("{}{mark}{}", self.said(unit.span), self.said(span).replace(' ', ""))
