@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 
 use super::origin::Origin;
 use super::patch::{self, CellOut, Extras, Note, OwnSheet};
-use super::table::{self, DOUBTS, Field, Original, Remarks, Table};
+use super::table::{self, DOUBTS, Field, GONE, Original, Places, Remarks, Table};
 use super::whole::{Whole, same_file};
 use super::{ExportError, csv, figure, json, xlsx};
 use crate::language::check::Sort;
@@ -151,6 +151,84 @@ impl Source {
     }
 }
 
+impl<'a> Part<'a> {
+    /// What was read of its source, where this was the list.
+    fn report<'j>(&self, job: &Job<'j>) -> Option<&'j Report> {
+        let sheet = self.origin.as_ref()?.sheet.as_deref();
+        // A text file has one sheet.
+        job.report
+            .filter(|report| sheet.is_none() || report.sheet.as_deref() == sheet)
+    }
+
+    /// Where its rows stand in its source.
+    fn places(&self, job: &Job) -> Places {
+        Places::of(self.results, self.report(job))
+    }
+
+    /// As a table.
+    fn table(&self, job: &Job<'a>, original: Option<&'a Original>) -> Table<'a> {
+        let places = match original {
+            Some(_) => self.places(job),
+            None => Places::of(self.results, None),
+        };
+        Table::placed(self.results, original, job.remarks, places).with_formulas(job.workbook)
+    }
+}
+
+/// Where motors stand in a file of our own that were added to a list.
+const BELOW: &str = "below the others";
+
+/// What the workbook has more and less than the received list, sentences. `place`: where the rows are that it has more.
+fn differing(job: &Job, part: &Part, place: &str) -> Vec<String> {
+    const NAMED: usize = 12;
+    let places = part.places(job);
+    let mut told = Vec::new();
+    let more = places.added().count();
+    if part.path().is_some() && more > 0 {
+        told.push(match more {
+            1 => format!("1 motor was added in the workbook since the list was read: {place}."),
+            more => format!("{more} motors were added in the workbook since the list was read: {place}."),
+        });
+    }
+    let gone: Vec<String> = places.gone.iter().take(NAMED).map(u32::to_string).collect();
+    let further = match places.gone.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    let rows = gone.join(", ");
+    match places.gone.len() {
+        0 => {}
+        1 => told.push(format!("The motor of row {rows} is not in the workbook any more: nothing is worked for it.")),
+        count => told.push(format!(
+            "The motors of {count} rows are not in the workbook any more, and nothing is worked for them: {rows}{further}."
+        )),
+    }
+    told
+}
+
+/// The motors that were added to a received list, which stand in none of its rows.
+fn added_sheet(job: &Job, part: &Part, file: &str) -> Option<OwnSheet> {
+    let places = part.places(job);
+    let added: Vec<usize> = places.added().collect();
+    if added.is_empty() {
+        return None;
+    }
+    let head = format!(
+        "{}: motors added to {} since {file} was read; they stand in none of its rows",
+        pages::WORKED,
+        part.results.heading()
+    );
+    let table = Table::placed(part.results, None, job.remarks, places);
+    let mut rows = vec![vec![CellOut::Text(head)], Vec::new()];
+    let fields = table.items(&added).into_iter();
+    rows.extend(fields.map(|fields| fields.iter().map(cell_out).collect::<Vec<_>>()));
+    Some(OwnSheet {
+        name: "Motors added".to_owned(),
+        rows,
+        headings: 3,
+    })
+}
+
 impl Part<'_> {
     /// A sentence where the source is of no use.
     fn complaint(&self) -> Option<String> {
@@ -234,7 +312,10 @@ fn to_csv(job: &Job, target: &Path) -> Result<Exported, ExportError> {
         }
         None => (None, Dress::default()),
     };
-    let table = Table::new(part.results, original.as_ref(), job.remarks).with_formulas(job.workbook);
+    let table = part.table(job, original.as_ref());
+    if original.is_some() {
+        done.notes.extend(differing(job, part, BELOW));
+    }
     into_file(target, |out| csv::write(&table, dress, out))?;
     let others: Vec<&str> = parts
         .iter()
@@ -371,7 +452,7 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
             left.push(part);
             continue;
         };
-        let columns = columns(part.results, job.remarks);
+        let columns = columns(part.results, job.remarks, part.places(job));
         let sheet = origin.sheet.as_deref().unwrap_or_default();
         let of_this = job
             .report
@@ -390,6 +471,17 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
             done.notes.push(format!("On {words}: {}.", names.join(", ")));
             added_there = true;
         }
+        let mut sheets = sheets;
+        let motors_added = added_sheet(job, part, &origin.file).filter(|_| !written);
+        let further = differing(
+            job,
+            part,
+            &match &motors_added {
+                Some(sheet) => format!("on the sheet \"{}\"", sheet.name),
+                None => "not in this file".to_owned(),
+            },
+        );
+        sheets.extend(motors_added);
         if let Some(about) = pages.first_mut() {
             let told = format!(
                 "{} as it came, with the load columns to the right of the sheet \"{sheet}\" and this sheet. For them the lists of sheets, \
@@ -420,6 +512,7 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
             "{} is given back as it came, with columns {} to {} of the sheet \"{sheet}\" added in {} rows.",
             origin.file, added.first, added.last, added.rows
         ));
+        done.notes.extend(further);
         if first_time {
             done.details = untouched(&added);
             done.notes.extend(corrected(job));
@@ -504,10 +597,10 @@ fn formats(sheet: &SheetResults, count: usize) -> Vec<Option<String>> {
 }
 
 /// The worked columns of a list and the remarks, by source row.
-fn columns(sheet: &SheetResults, remarks: &Remarks) -> Vec<patch::Column> {
-    let rows = table::source_rows(sheet);
+fn columns(sheet: &SheetResults, remarks: &Remarks, places: Places) -> Vec<patch::Column> {
+    let (rows, gone) = (places.rows.clone(), places.gone.clone());
     let layers = table::layers(&rows);
-    let table = Table::new(sheet, None, remarks);
+    let table = Table::placed(sheet, None, remarks, places);
     let last = layers.iter().copied().max().unwrap_or(0);
     let mut columns: Vec<patch::Column> = Vec::new();
     for layer in 0..=last {
@@ -532,6 +625,11 @@ fn columns(sheet: &SheetResults, remarks: &Remarks) -> Vec<patch::Column> {
             cells: here()
                 .map(|(item, row)| (row, CellOut::Text(table.item_remarks(item))))
                 .filter(|(_, cell)| *cell != CellOut::Text(String::new()))
+                .chain(
+                    gone.iter()
+                        .filter(|_| layer == 0)
+                        .map(|row| (*row, CellOut::Text(GONE.to_owned()))),
+                )
                 .collect(),
         });
     }
@@ -545,6 +643,7 @@ fn new_file(job: &Job, parts: &[Part], target: &Path, mut done: Exported) -> Res
         done.notes.extend(part.complaint());
         originals.push(match part.original(job.means) {
             Some(Ok(source)) => {
+                done.notes.extend(differing(job, part, BELOW));
                 let file = part.origin.as_ref().map_or("the list", |origin| origin.file.as_str());
                 done.notes.push(source.told(file));
                 Some(source.original)
@@ -565,7 +664,7 @@ fn new_file(job: &Job, parts: &[Part], target: &Path, mut done: Exported) -> Res
                 _ if part.results.title.is_empty() => part.results.name.to_string(),
                 _ => part.results.title.clone(),
             },
-            table: Table::new(part.results, original.as_ref(), job.remarks).with_formulas(job.workbook),
+            table: part.table(job, original.as_ref()),
         })
         .collect();
     let mut whole = Whole::begin(target)?;

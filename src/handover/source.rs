@@ -40,7 +40,7 @@ pub fn doubts_of(report: &Report) -> Remarks {
 
 /// Says of doubts whose values were corrected since the list was read that they are over, and adds those of what was typed since.
 pub fn as_now(report: &mut Report, workbook: &Workbook, results: &Results) {
-    let (ended, raised) = {
+    let (ended, raised, gone) = {
         let Some(list) = List::of(workbook, results, report) else {
             return;
         };
@@ -61,8 +61,17 @@ pub fn as_now(report: &mut Report, workbook: &Workbook, results: &Results) {
             .filter(|raised| !raised.by_hand && raised.told.source_row.is_some())
             .map(|raised| raised.told)
             .collect();
-        (ended, raised)
+        let mut there: HashMap<u32, usize> = HashMap::new();
+        for row in (0..list.rows.rows.len()).filter_map(|item| list.source_row(item)) {
+            *there.entry(row).or_default() += 1;
+        }
+        let motors = report.motors_in_rows().into_iter();
+        let gone = motors.filter(|(row, count)| there.get(row).is_none_or(|there| there < count));
+        let gone: Vec<u32> = gone.map(|(row, _)| row).collect();
+        (ended, raised, gone)
     };
+    report.gone = gone;
+    report.gone.sort_unstable();
     for (doubt, settled) in report.doubts.iter_mut().zip(ended) {
         doubt.settled = settled;
     }

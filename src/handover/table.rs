@@ -13,6 +13,7 @@ use super::{figure, json};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::plates::list;
+use crate::plates::report::Report;
 use crate::plates::store::{Content, Grid};
 use crate::quantity::{Number, Unit};
 use crate::recalc::{Band, CheckResults, QuantityResults, SheetResults, Verdict, form_of, phasor_of};
@@ -143,6 +144,52 @@ pub struct Original {
 /// Remarks from elsewhere (doubts of an import), by source row from 1.
 pub type Remarks = BTreeMap<u32, Vec<String>>;
 
+/// Which row of its source each row of a list stands in, and which of the source have none of it any more.
+#[derive(Clone, Debug, Default)]
+pub struct Places {
+    /// From 1; none for a row that was added since the list was read, or copied from another one.
+    pub rows: Vec<Option<u32>>,
+    /// Rows of the source whose motor is not in the list any more.
+    pub gone: Vec<u32>,
+}
+
+impl Places {
+    /// Of a list; `report`: what was read of its source, where that is known.
+    pub fn of(sheet: &SheetResults, report: Option<&Report>) -> Places {
+        let mut rows = source_rows(sheet);
+        let Some(report) = report else {
+            return Places { rows, gone: Vec::new() };
+        };
+        let motors = report.motors_in_rows();
+        let mut seen: HashMap<u32, usize> = HashMap::new();
+        for entry in &mut rows {
+            let Some(row) = *entry else { continue };
+            let count = seen.entry(row).or_default();
+            *count += 1;
+            // More of them than the source holds are copies that somebody made.
+            if motors.get(&row).is_none_or(|motors| *count > *motors) {
+                *entry = None;
+            }
+        }
+        Places {
+            rows,
+            gone: report.gone.clone(),
+        }
+    }
+
+    /// The rows of the list that stand in no row of the source.
+    pub fn added(&self) -> impl Iterator<Item = usize> + '_ {
+        let items = self.rows.iter().enumerate();
+        items.filter(|(_, row)| row.is_none()).map(|(item, _)| item)
+    }
+}
+
+/// What is said beside a row of the source whose motor is not in the list any more.
+pub const GONE: &str = "The workbook has no motor of this row any more: it was deleted there since the list was read, and nothing is worked for it.";
+
+/// What is said beside a row that was added.
+const ADDED: &str = "Added in the workbook since the list was read";
+
 /// A sheet or list laid out.
 pub struct Table<'a> {
     sheet: &'a SheetResults,
@@ -151,6 +198,9 @@ pub struct Table<'a> {
     filled: HashMap<u32, usize>,
     /// The item whose source row it is, from 1; further ones where a row of the source holds several motors.
     items: Vec<HashMap<u32, usize>>,
+    places: Places,
+    /// Items that stand in no row of the original, below it.
+    below: Vec<usize>,
     remarks: &'a Remarks,
     /// Columns of the original, or none.
     width: usize,
@@ -170,11 +220,23 @@ pub struct Table<'a> {
 impl<'a> Table<'a> {
     /// Lays out a sheet or list.
     pub fn new(sheet: &'a SheetResults, original: Option<&'a Original>, remarks: &'a Remarks) -> Table<'a> {
+        Table::placed(sheet, original, remarks, Places::of(sheet, None))
+    }
+
+    /// The same, with the places of its rows in the source.
+    pub fn placed(
+        sheet: &'a SheetResults,
+        original: Option<&'a Original>,
+        remarks: &'a Remarks,
+        places: Places,
+    ) -> Table<'a> {
         let mut table = Table {
             sheet,
             original: original.filter(|_| sheet.form == Form::List),
             filled: HashMap::new(),
             items: Vec::new(),
+            below: Vec::new(),
+            places,
             remarks,
             width: 0,
             shown: sheet.quantities.iter().flat_map(Column::of).collect(),
@@ -184,8 +246,8 @@ impl<'a> Table<'a> {
             rows: 0,
             heading: 0,
         };
-        let rows = source_rows(sheet);
-        for (item, (row, layer)) in rows.iter().zip(layers(&rows)).enumerate() {
+        let rows = &table.places.rows;
+        for (item, (row, layer)) in rows.iter().zip(layers(rows)).enumerate() {
             let Some(row) = *row else { continue };
             if table.items.len() <= layer {
                 table.items.resize_with(layer + 1, HashMap::new);
@@ -206,7 +268,8 @@ impl<'a> Table<'a> {
                 }
                 let rows = table.items.first().map(|items| items.keys().max().copied());
                 last = last.max(rows.flatten().unwrap_or(0).saturating_sub(1));
-                table.rows = last + 1;
+                table.below = table.places.added().collect();
+                table.rows = last + 1 + u32::try_from(table.below.len()).unwrap_or(0);
             }
             None if sheet.form == Form::List => {
                 // What was typed first, then what was worked; the order inside both is the author's.
@@ -273,7 +336,10 @@ impl<'a> Table<'a> {
     /// The fields of a row, from 0.
     pub fn row(&self, row: u32) -> Vec<Field<'a>> {
         match (self.original, self.sheet.form) {
-            (Some(original), _) => self.original_row(original, row),
+            (Some(original), _) => match self.item_below(row) {
+                Some(item) => self.row_below(original, item),
+                None => self.original_row(original, row),
+            },
             (None, Form::List) => self.list_row(row),
             (None, Form::Sheet) => self.sheet_row(row),
         }
@@ -303,8 +369,59 @@ impl<'a> Table<'a> {
                 fields.push(text(self.item_remarks(*item)));
             } else {
                 fields.resize(fields.len() + self.shown.len() + 1, Field::Blank);
+                if let (0, true, Some(last)) = (layer, self.places.gone.contains(&(row + 1)), fields.last_mut()) {
+                    *last = text_of(GONE);
+                }
             }
         }
+        fields
+    }
+
+    /// The item that stands in a row below the original.
+    fn item_below(&self, row: u32) -> Option<usize> {
+        let first = self.rows.checked_sub(u32::try_from(self.below.len()).ok()?)?;
+        self.below.get(usize::try_from(row.checked_sub(first)?).ok()?).copied()
+    }
+
+    /// An item that was added since the original was read: what was typed under the headings that it belongs to, and what was worked. What
+    /// stands under none of them is told.
+    fn row_below(&self, original: &'a Original, item: usize) -> Vec<Field<'a>> {
+        let mut fields = vec![Field::Blank; self.width];
+        let headings = original
+            .grid
+            .row_at(self.filled.get(&self.heading).copied().unwrap_or(usize::MAX));
+        let headings = headings.map(|(_, cells)| cells).unwrap_or_default();
+        let mut elsewhere = Vec::new();
+        let is_read = |quantity: &&QuantityResults| quantity.role == Role::Given && *quantity.name != *SOURCE_ROW;
+        let shown = |quantity: &QuantityResults| self.shown.iter().any(|column| column.quantity.name == quantity.name);
+        for quantity in self.sheet.quantities.iter().filter(is_read) {
+            let value = field(quantity, item, Part::Value);
+            if value == Field::Blank || shown(quantity) {
+                continue;
+            }
+            let from = quantity.from.as_deref();
+            let heading = headings
+                .iter()
+                .find(|cell| from.is_some_and(|from| original.grid.shown(cell.content).trim() == from.trim()));
+            match heading.and_then(|cell| fields.get_mut(usize::from(cell.column))) {
+                Some(place) => *place = value,
+                None if list::graded_by(&quantity.name).is_none() => {
+                    let unit = unit(&quantity.sort).map_or(String::new(), |unit| format!(" {unit}"));
+                    elsewhere.push(format!("{} {}{unit}", quantity.called(), value.plain()));
+                }
+                None => {}
+            }
+        }
+        fields.extend(self.shown.iter().map(|column| column.field(item)));
+        let mut parts = vec![match elsewhere.is_empty() {
+            true => format!("{ADDED}."),
+            false => format!("{ADDED}, with {}.", elsewhere.join(", ")),
+        }];
+        parts.push(self.item_remarks(item));
+        parts.retain(|part| !part.is_empty());
+        fields.push(text(sentences(&parts)));
+        let columns = self.columns();
+        fields.resize(columns.max(fields.len()), Field::Blank);
         fields
     }
 
@@ -450,13 +567,25 @@ impl<'a> Table<'a> {
     }
 
     fn source_row(&self, item: usize) -> Option<u32> {
-        source_row(
-            self.sheet
-                .quantities
-                .iter()
-                .find(|quantity| *quantity.name == *SOURCE_ROW)?,
-            item,
-        )
+        self.places.rows.get(item).copied().flatten()
+    }
+
+    /// The head of a list and these of its items, without the rows of a source.
+    pub fn items(&self, items: &[usize]) -> Vec<Vec<Field<'a>>> {
+        let is_place = |column: &Column<'_>| *column.quantity.name == *SOURCE_ROW;
+        let place = self.shown.iter().position(is_place);
+        let items = items
+            .iter()
+            .filter_map(|item| u32::try_from(*item).ok()?.checked_add(1));
+        let rows = std::iter::once(0).chain(items);
+        let without = |row: u32| {
+            let mut fields = self.list_row(row);
+            if let Some(place) = place.filter(|place| *place < fields.len()) {
+                drop(fields.remove(place));
+            }
+            fields
+        };
+        rows.map(without).collect()
     }
 }
 

@@ -60,6 +60,9 @@ pub fn of(report: &Report) -> Vec<Page> {
     if !report.corrected.is_empty() {
         pages.push(corrected(report));
     }
+    if !report.gone.is_empty() {
+        pages.push(gone(report));
+    }
     pages.push(doubts(report));
     pages
 }
@@ -311,6 +314,27 @@ fn corrected(report: &Report) -> Page {
                     one.used.clone(),
                 ]
             })
+            .collect(),
+    }
+}
+
+fn gone(report: &Report) -> Page {
+    let text = |row: u32| {
+        let row = report.rows.iter().find(|known| known.source_row == row);
+        let name = |reads: &Reads| row?.readings.as_ref()?.get(*reads).map(|cell| shown(&cell));
+        let names = super::rules::NAMES_MOTOR.iter().filter_map(name);
+        names
+            .filter(|name| !name.is_empty())
+            .collect::<Vec<String>>()
+            .join(", ")
+    };
+    Page {
+        title: "Not in the workbook any more",
+        headings: vec!["row", "motor"],
+        rows: report
+            .gone
+            .iter()
+            .map(|row| vec![row.to_string(), text(*row)])
             .collect(),
     }
 }

@@ -59,6 +59,9 @@ pub struct Report {
     /// What was corrected in the workbook since the list was read; only where a list is handed over from a workbook.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub corrected: Vec<Correction>,
+    /// Rows of motors that the workbook has no more; only where a list is handed over from a workbook.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub gone: Vec<u32>,
 }
 
 /// A value that the workbook has otherwise than the list it was read from.
@@ -170,6 +173,16 @@ impl Change {
 }
 
 impl Report {
+    /// How many motors each row of the source holds.
+    pub fn motors_in_rows(&self) -> HashMap<u32, usize> {
+        let motors = self.rows.iter().filter(|row| row.called == As::Motor);
+        let mut counts = HashMap::new();
+        for row in motors {
+            *counts.entry(row.source_row).or_default() += 1;
+        }
+        counts
+    }
+
     /// The first column of the sheet, from 1, of those at its end that were added when the list was written back.
     pub fn added_from(&self) -> Option<u32> {
         let added = self.columns.iter().filter(|column| column.reason == super::find::ADDED);
@@ -200,6 +213,7 @@ impl Report {
             remarks,
             changes: Vec::new(),
             corrected: Vec::new(),
+            gone: Vec::new(),
         }
     }
 

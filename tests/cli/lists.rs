@@ -777,3 +777,91 @@ fn motors_of_one_row_have_names_of_their_own() {
     }
     assert!(!run.out.contains("source row 3 "), "{}", run.out);
 }
+
+/// Motors that were added in the workbook, or copied from another row, are handed over and told; so is a row whose motor is not there any
+/// more. 50 Hz and 4 poles are 1500 r/min (60 f / pole pairs).
+#[test]
+fn motors_added_and_taken_out_are_told() {
+    let folder = folder_with(
+        "quarry-motors.xlsx",
+        include_bytes!("../../workbooks/quarry-motors.xlsx"),
+    );
+    run_in(folder.path(), &["import", "quarry-motors.xlsx", "--to", "q.pole"]).ends(0);
+    let text = fs::read_to_string(folder.path().join("q.pole")).unwrap();
+    let columns = text.lines().find(|line| line.trim_start().starts_with("rows tag"));
+    let blanks = columns.unwrap().matches('|').count() - 5;
+    let added = format!(
+        "    \"N1\" | | \"Pack\" | \"New pump\" | 7.5 kW | 4 pole{}\n",
+        " |".repeat(blanks)
+    );
+    let row = |tag: &str| text.lines().find(|line| line.trim_start().starts_with(tag)).unwrap();
+    let copied = row("\"PC-101\"");
+    let now = text.replace(&format!("{}\n", row("\"SV-408\"")), "");
+    fs::write(folder.path().join("q.pole"), format!("{now}{added}{copied}\n")).unwrap();
+    let said = [
+        "2 motors were added in the workbook since",
+        "The motor of row 38 is not in the workbook any more",
+    ];
+    let given = run_in(folder.path(), &["export", "q.pole", "--to", "out.xlsx"]).ends(0);
+    let all = said.iter().chain(&["on the sheet \"Motors added\""]);
+    let _ = all.fold(given, |given, said| given.complains(said));
+    let means = polepair::plates::open::Means {
+        program: None,
+        limits: polepair::plates::Limits::default(),
+    };
+    let book = polepair::plates::open::read(&folder.path().join("out.xlsx"), &means).unwrap();
+    let sheet = |name: &str| {
+        let grid = book.sheets.iter().find(|grid| grid.name == name).unwrap();
+        let rows = grid
+            .rows()
+            .map(|(_, cells)| cells.iter().map(|cell| grid.shown(cell.content)).collect());
+        rows.collect::<Vec<Vec<String>>>()
+    };
+    let sheet_added = sheet("Motors added");
+    let motors: Vec<&Vec<String>> = sheet_added.iter().skip(2).collect();
+    assert_eq!(motors.len(), 2, "{sheet_added:#?}");
+    assert_eq!(motors[0][..4], ["N1", "Pack", "New pump", "7.5"], "{motors:#?}");
+    assert!(motors[0].contains(&"1500".to_owned()));
+    assert_eq!(motors[1][0], "PC-101");
+    let of_list = sheet("Motors");
+    assert!(
+        !of_list.iter().flatten().any(|cell| cell.contains("motor 2 of the row")),
+        "{:#?}",
+        of_list[3]
+    );
+    let gone = of_list
+        .iter()
+        .find(|row| row.iter().any(|cell| cell == "SV-408"))
+        .unwrap();
+    assert!(
+        gone.last()
+            .unwrap()
+            .starts_with("The workbook has no motor of this row any more"),
+        "{gone:#?}"
+    );
+    let report = sheet("Import report");
+    let mut below = report
+        .iter()
+        .skip_while(|row| row[..] != ["Not in the workbook any more"]);
+    assert!(
+        below.any(|row| row[0] == "38" && row[1].starts_with("SV-408, ")),
+        "{report:#?}"
+    );
+    // A text file has one table: they stand below the others, what has no heading there is told.
+    let given = run_in(folder.path(), &["export", "q.pole", "--to", "out.csv"]).ends(0);
+    let _ = said.iter().fold(given, |given, said| given.complains(said));
+    let out = fs::read_to_string(folder.path().join("out.csv")).unwrap();
+    let last: Vec<&str> = out.lines().rev().take(2).collect();
+    assert!(last[1].starts_with(",N1,New pump,"), "{}", last[1]);
+    assert!(
+        last[1].contains("Nameplate Rating 7.5 kW, Number of poles 4 pole"),
+        "{}",
+        last[1]
+    );
+    assert!(last[0].starts_with(",PC-101,"), "{}", last[0]);
+    let gone = out.lines().find(|line| line.contains(",SV-408,")).unwrap();
+    assert!(
+        gone.contains("The workbook has no motor of this row any more"),
+        "{gone}"
+    );
+}
