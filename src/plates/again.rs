@@ -592,6 +592,9 @@ impl<'a> List<'a> {
 static OF_READING: &[Code] = &[
     Code::NUMBER_AMBIGUOUS,
     Code::VALUE_OF_NO_MOTOR,
+    Code::SUPPLY_NOT_SAID,
+    Code::PHASE_MISSING,
+    Code::FREQUENCY_IN_WORDS,
     Code::VALUE_NEGATIVE,
     Code::VALUE_ZERO,
     Code::TEXT_NOT_READ,

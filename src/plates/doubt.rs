@@ -8,12 +8,14 @@
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
+use rust_decimal::Decimal;
+
 use super::find::Found;
-use super::motor::{Doubt, Motor, Raw, shown};
+use super::motor::{Doubt, Motor, Other, Raw, shown};
 use super::own::Own;
 use super::pack::{At, Motors};
-use super::reads::{Reads, Sort, float};
-use super::rows::Understood;
+use super::reads::{PlateUnit, Reads, Sort, float};
+use super::rows::{Understood, poles_at};
 use super::store::Grid;
 use super::words::{self, Words};
 use super::{letters, plausible, power_unit, said, scale, totals};
@@ -314,6 +316,25 @@ fn fitting(speed: f64, hertz: f64, kilowatts: Option<f64>) -> String {
     String::new()
 }
 
+/// The poles, and where it is another one the frequency, that go with the plate speed.
+pub(super) fn going_with_speed(motor: &Motor) -> Option<Other> {
+    let (own, speed) = (motor.one(Reads::Frequency)?, motor.one(Reads::RatedSpeed)?);
+    let (least, most) = usual_slip(motor.kilowatts());
+    let other = Decimal::from(if float(own) > 55.0 { 50 } else { 60 });
+    [own, other].into_iter().find_map(|hertz| {
+        let poles = poles_at(speed, hertz)?;
+        let slip = 1.0 - float(speed) * float(poles) / (120.0 * float(hertz));
+        let mut sets = Vec::new();
+        if hertz != own {
+            sets.push((Reads::Frequency, said::typed(hertz, PlateUnit::Hertz)));
+        }
+        if motor.one(Reads::Poles) != Some(poles) {
+            sets.push((Reads::Poles, format!("{} pole", poles.normalize())));
+        }
+        ((least..=most).contains(&slip) && !sets.is_empty()).then_some(Other { sets })
+    })
+}
+
 fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
     let Some(synchronous) = synchronous(motor) else { return };
     let (poles, hertz) = (
@@ -330,7 +351,7 @@ fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
                     "Plate speed {speed} r/min is above the synchronous speed {synchronous} r/min of {poles} poles at {hertz} Hz: poles, frequency or speed are wrong{}.",
                     fitting(speed, hertz, motor.kilowatts())
                 ),
-            ));
+            ).offering(going_with_speed(motor)));
         } else if speed >= synchronous {
             doubts.push(row(
                 motor,
@@ -348,21 +369,24 @@ fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
                 .words(Reads::Design)
                 .is_some_and(|word| word.trim().eq_ignore_ascii_case("d"));
             if slip > most && !high_slip || slip < least {
-                doubts.push(row(motor, Code::PLATE_SLIP_UNUSUAL, {
-                    let words = fault::Words::from(format!(
-                        "Plate speed {speed} r/min with {poles} poles at {hertz} Hz is {:.2} % slip; usual for ",
-                        slip * 100.0
-                    ));
-                    let words = match motor.kilowatts() {
-                        Some(_) => said::own_rating(words, motor),
-                        None => words.and("a motor"),
-                    };
-                    words.and(&format!(
-                        " is {:.1} to {:.0} %. Look at speed, poles and frequency.",
-                        least * 100.0,
-                        most * 100.0
-                    ))
-                }));
+                doubts.push(
+                    row(motor, Code::PLATE_SLIP_UNUSUAL, {
+                        let words = fault::Words::from(format!(
+                            "Plate speed {speed} r/min with {poles} poles at {hertz} Hz is {:.2} % slip; usual for ",
+                            slip * 100.0
+                        ));
+                        let words = match motor.kilowatts() {
+                            Some(_) => said::own_rating(words, motor),
+                            None => words.and("a motor"),
+                        };
+                        words.and(&format!(
+                            " is {:.1} to {:.0} %. Look at speed, poles and frequency.",
+                            least * 100.0,
+                            most * 100.0
+                        ))
+                    })
+                    .offering(going_with_speed(motor)),
+                );
             }
         }
     }

@@ -347,6 +347,8 @@ const PLATE_EFFICIENCIES: (&str, &str) = ("40 %", "98 %");
 
 const NO_OUTPUT_FREQUENCY: &str = "fed by a drive, output frequency unknown";
 const NO_RATED_SLIP: &str = "rated slip is zero: the plate speed is synchronous";
+/// Beyond all motors, those of high slip included; common practice, no source.
+const FAR_SLIP: &str = "a rated slip over 25 % is no motor's: poles, frequency or speed are wrong";
 const NEGATIVE_SLIP: &str = "the plate speed is above the synchronous speed: poles, frequency or speed are wrong";
 
 /// A way to the best load: its condition besides trust, its formula, and what it rests on.
@@ -496,7 +498,7 @@ fn by_power_factor(has: &impl Fn(&str) -> bool) -> bool {
 /// trusted, its name and its grade.
 fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
     let drive = format!("refuse(\"{NO_OUTPUT_FREQUENCY}\") when fed = \"{DRIVE}\"");
-    let negative = format!("refuse(\"{NEGATIVE_SLIP}\") when n_r > n_s");
+    let negative = format!("refuse(\"{NEGATIVE_SLIP}\") when n_r > n_s, refuse(\"{FAR_SLIP}\") when n_r < 0.75 * n_s");
     let slip = format!("{negative}, refuse(\"{NO_RATED_SLIP}\") when n_r >= n_s");
     let at_output = if has("f_o") {
         // At constant flux torque goes with slip speed, and power with torque and speed.
@@ -888,7 +890,10 @@ fn held(motor: &Looked<'_>, what: What, told: &Told<'_>) -> Held {
             }
         }
         What::Number(reads) => number(one(reads), text),
-        What::UsedVoltage => number(motor.motor.used_voltage(), text),
+        What::UsedVoltage => match motor.motor.voltage_refused() {
+            Some(why) => Held::Refused(why),
+            None => number(motor.motor.used_voltage(), text),
+        },
         What::UsedCurrent => match (motor.motor.used_current(), motor.motor.current_refused()) {
             (None, Some(why)) => Held::Refused(why),
             (current, _) => number(current, text),

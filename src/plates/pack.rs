@@ -450,6 +450,13 @@ impl<'a> At<'a> {
         })
     }
 
+    /// Why its plate voltage is not known although the plate gives some.
+    pub fn voltage_refused(&self) -> Option<&'static str> {
+        let voltages = self.cell(Reads::Voltage).map_or(0, |cell| cell.count());
+        (self.used_voltage().is_none() && voltages > 1)
+            .then_some("the plate gives several voltages, and which of them the supply has is not said: type that one")
+    }
+
     /// The rating in kilowatts, for plausibility.
     pub fn kilowatts(&self) -> Option<f64> {
         let cell = self.cell(Reads::RatedPower)?;

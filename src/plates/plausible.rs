@@ -145,7 +145,8 @@ pub(super) fn raise(motor: &Motor, doubts: &mut Vec<Doubt>) {
         tell(Code::FRAME_OFF_RATING, text);
     }
     if let Some(text) = voltage(motor) {
-        tell(Code::VOLTAGE_OFF_FREQUENCY, text.into());
+        let doubt = Doubt::new(Some(motor.source_row), Code::VOLTAGE_OFF_FREQUENCY, text);
+        doubts.push(doubt.offering(super::doubt::going_with_speed(motor)));
     }
 }
 

@@ -395,6 +395,12 @@ static COLUMNS: &[(Code, &[Reads])] = &[
     (Code::SPEED_ABOVE_SYNCHRONOUS, &[Reads::MeasuredSpeed]),
     (Code::SLIP_ABOVE_PLATE, &[Reads::MeasuredSpeed]),
     (Code::READINGS_AS_PLATE, &[Reads::MeasuredCurrent, Reads::MeasuredSpeed]),
+    (Code::PHASE_MISSING, &[Reads::MeasuredCurrent]),
+    (Code::SUPPLY_NOT_SAID, &[Reads::Voltage, Reads::Supply]),
+    (
+        Code::FREQUENCY_IN_WORDS,
+        &[Reads::Frequency, Reads::Remarks, Reads::Description],
+    ),
     (Code::HOURS_ABOVE_YEAR, &[Reads::HoursPerYear]),
     (Code::DRIVE_FED, &[Reads::Drive, Reads::Remarks, Reads::Description]),
 ];

@@ -94,6 +94,7 @@ static MEANS: &[(Code, &[Rests])] = &[
     (Code::PLATE_POWER_RATIO, &[Rests::Current]),
     (Code::VOLTAGE_OFF_PLATE, &[Rests::Voltage]),
     (Code::PHASES_UNEQUAL, &[Rests::Current, Rests::Voltage]),
+    (Code::PHASE_MISSING, &[Rests::Current]),
     (Code::OTHER_MACHINE, &[Rests::Current, Rests::Voltage, Rests::Slip]),
     (Code::PLATE_SPEED_SYNCHRONOUS, &[Rests::Slip]),
     (Code::POLES_AGAINST_SPEED, &[Rests::Slip]),

@@ -112,3 +112,108 @@ fn both_readings_have_their_unit() {
         "{text}"
     );
 }
+
+fn offered(report: &Value, row: u64, rule: &str) -> Value {
+    let doubts = report["doubts"].as_array().unwrap();
+    let found = doubts
+        .iter()
+        .find(|doubt| doubt["source_row"] == row && doubt["rule"] == rule);
+    found.unwrap_or_else(|| panic!("{rule} in {doubts:#?}"))["offered"].clone()
+}
+
+/// One current of three is used, doubted and graded so: by current alone 20 A of 28.1 A are 71.2 %.
+#[test]
+fn one_phase_of_three() {
+    let report = worked(
+        "Tag;kW;V;A;poles;rpm;Hz;L1 A;L2 A;L3 A\nA;15;400;28.1;4;1465;50;20;;\nB;15;400;28.1;4;1465;50;20;20;20\nC;15;400;28.1;4;1465;50;20;;20\n",
+    );
+    let text = doubt(&report, 2, "phase-missing warning");
+    assert!(text.contains("one phase of 3 was read, 20 A"), "{text}");
+    assert_eq!(readings(&report, 2)["measured_current"]["value"], "20");
+    let grade = |row: u64| computed(&report, row)["grade"].as_str().unwrap().to_owned();
+    assert_eq!([grade(2), grade(3), grade(4)], ["D, doubted", "D", "D"]);
+    assert!(
+        readings(&report, 4)["measured_current"]["note"]
+            .as_str()
+            .unwrap()
+            .contains("1 of 3 phases missing")
+    );
+    for row in [3, 4] {
+        assert_eq!(doubts(&report, row), [""; 0]);
+    }
+    // A list with one column of currents has no phases to miss.
+    let report = worked("Tag;kW;V;A;poles;rpm;Hz;Measured A\nA;15;400;28.1;4;1465;50;20\n");
+    assert_eq!(doubts(&report, 2), [""; 0]);
+}
+
+/// 1770 r/min is 1.67 % slip at 60 Hz and 4 poles and 41 % at 50 Hz and 2 poles, which no motor has; 1465 r/min goes with 50 Hz alone
+/// (2.3 %, at 60 Hz 18.6 %).
+#[test]
+fn another_frequency_in_the_words_of_a_row() {
+    let list = |remark: &str, speed: &str| {
+        worked(&format!(
+            "Tag;kW;V;rpm;Hz of the supply;Measured rpm;Remarks\nA;22;460;{speed};;1778;{remark}\nB;15;400;1465;;;\nC;11;400;1460;;;ok\n"
+        ))
+    };
+    let report = list("60 Hz, import", "1770");
+    assert_eq!(readings(&report, 2)["frequency"]["value"], "60");
+    assert_eq!(readings(&report, 2)["poles"]["value"], "4");
+    assert_eq!(readings(&report, 3)["frequency"]["value"], "50");
+    assert!(doubt(&report, 2, "frequency-in-words note").contains("60 Hz, import"));
+    assert_eq!(offered(&report, 2, "frequency-in-words"), serde_json::json!(["50 Hz"]));
+    assert!(
+        !doubts(&report, 2)
+            .iter()
+            .any(|one| one.starts_with("voltage-off-frequency"))
+    );
+    // The speed contradicts the words.
+    let report = list("60 Hz", "1465");
+    assert_eq!(readings(&report, 2)["frequency"]["value"], "50");
+    doubt(&report, 2, "frequency-in-words warning");
+    assert_eq!(
+        offered(&report, 2, "frequency-in-words"),
+        serde_json::json!(["60 Hz, 4 pole"])
+    );
+    // Without words the doubts offer what goes together, and what cannot be is not worked with.
+    let report = list("", "1770");
+    assert_eq!(readings(&report, 2)["frequency"]["value"], "50");
+    for rule in ["plate-slip-unusual", "voltage-off-frequency"] {
+        assert_eq!(offered(&report, 2, rule), serde_json::json!(["60 Hz, 4 pole"]));
+    }
+    for load in ["rated_slip", "load_by_slip"] {
+        let refused = computed(&report, 2)[load]["refused"].as_str().unwrap();
+        assert!(refused.contains("over 25 %"), "{load}: {refused}");
+    }
+    assert!(computed(&report, 3)["rated_slip"]["value"].is_string());
+}
+
+/// 400/690 V on a plate are two voltages of one winding; which the supply has the plate does not say.
+#[test]
+fn two_voltages_and_no_supply() {
+    let of = |title: &str, cell: &str| {
+        worked(&format!(
+            "{title}Tag;kW;V;A;rpm;Hz;Measured V;Measured A\nA;22;{cell};40.5/23.5;1465;50;;31\nB;15;400;28;1465;50;;\n"
+        ))
+    };
+    let report = of("", "400/690");
+    assert!(doubt(&report, 2, "supply-not-said note").contains("400/690 gives several voltages"));
+    assert_eq!(
+        offered(&report, 2, "supply-not-said"),
+        serde_json::json!(["400 V, 40.5 A", "690 V, 23.5 A"])
+    );
+    // The voltage is not missing: the reason says what is.
+    let list = "Tag;kW;V;A;rpm;Hz;Measured rpm\nA;22;400/690;40.5;1465;50;1474\nB;15;400;28;1465;50;\n";
+    let (_folder, path) = crate::packages::file("plant.csv", list.as_bytes());
+    let import = polepair::plates::import(&path, &polepair::plates::Options::default()).unwrap();
+    let text = polepair::workbook::text::write(&import.workbook);
+    assert!(
+        text.contains("refuse(\"the plate gives several voltages, and which of them the supply has is not said"),
+        "{text}"
+    );
+    let report = of("Supply 400 V;;;;;;;\n", "400/690");
+    assert_eq!(
+        readings(&report, 3)["voltage"]["value"],
+        serde_json::json!(["400", "690"])
+    );
+    assert!(!report["doubts"].to_string().contains("supply-not-said"));
+}

@@ -192,6 +192,15 @@ codes! {
     VALUE_OF_NO_MOTOR = "value-of-no-motor", Warning,
         "No motor on the line has this speed or voltage: a point that parts thousands was read as one that parts decimals, kV stand under V, or the speed is that of a shaft behind a gear. It was not used. Look at the plate.",
         "1.46 in a column of speeds", "1460";
+    SUPPLY_NOT_SAID = "supply-not-said", Note,
+        "The plate gives several voltages, neither the list nor a reading says which of them the supply has, and none was used. Say the supply in the title of the list, or type the voltage that holds.",
+        "400/690 in a list that does not say its supply", "400/690 under a title that says 400 V";
+    PHASE_MISSING = "phase-missing", Warning,
+        "The current of one phase alone was read. Where the phases are not equal the mean is another. Measuring is for qualified people. Common practice, no source.",
+        "48 A on L1, nothing on L2 and L3", "48, 47 and 48 A";
+    FREQUENCY_IN_WORDS = "frequency-in-words", Warning,
+        "The words of a row say another frequency than that of the list. It was taken where the plate speed goes with it alone; else the frequency of the list stayed.",
+        "the remark 60 Hz in a list of 50 Hz", "a column of frequencies";
     VALUE_ZERO = "value-zero", Note,
         "The value is zero where a motor has some: forms and data bases write 0 for what is not known or was not measured. It was taken as no value.",
         "0 V measured beside 11 kW", "an empty cell, or 398 V";

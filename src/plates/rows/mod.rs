@@ -25,12 +25,12 @@ use rust_decimal::Decimal;
 use self::decimal_sign::decimal_signs;
 use self::drives::{Fed, drive_of, output_in_words, runs_at};
 use self::numbers::{
-    DOUBTED, Part, Read, below, hours_by_day, in_unit, is_digits, mean, not_in_unit, one_cell, other_unit, quoted,
-    ratings_disagree, two_in_one, two_readings, two_units, unequal, zero,
+    DOUBTED, Part, Read, below, hours_by_day, in_unit, is_digits, mean, not_in_unit, one_cell, one_phase, other_unit,
+    quoted, ratings_disagree, two_in_one, two_readings, two_units, unequal, zero,
 };
 use self::plates::{
-    ambiguity, by_apparent, by_rating, connections, frequencies, in_pairs, named_by_heading, plates, pole_pairs, poles,
-    several_alike, used, voltages,
+    ambiguity, by_apparent, by_rating, connections, frequencies, frequency_in_words, in_pairs, named_by_heading,
+    plates, pole_pairs, poles, several_alike, used, voltages,
 };
 use self::service::{out_of_service, standby_of, tags};
 use super::cell::{Plain, Writing};
@@ -1406,7 +1406,11 @@ impl<'a> Reader<'a> {
             }
             let raw: Vec<String> = of.iter().map(|(_, _, raw, _)| raw.text()).collect();
             let names: Vec<&str> = of.iter().map(|(.., name)| name.as_ref()).collect();
-            let values: Vec<Option<Decimal>> = of.iter().map(|(_, value, ..)| *value).collect();
+            let mut values: Vec<Option<Decimal>> = of.iter().map(|(_, value, ..)| *value).collect();
+            // Empty cells are phases as well.
+            let phases = self.plans.iter();
+            let phases = phases.filter(|plan| plan.reads == reads && plan.column.heading.phase);
+            values.resize(values.len().max(phases.count().min(3)), None);
             let mut cell = Cell {
                 raw: Raw::Text(Arc::from(raw.join(" | "))),
                 column: Arc::from(names.join(" | ")),
@@ -1418,6 +1422,9 @@ impl<'a> Reader<'a> {
             mean(&mut cell, &values);
             zero(reads, &mut cell, motor.source_row, &mut self.zeros);
             self.all.doubts.extend(unequal(&mut cell, &values, motor.source_row));
+            if reads == Reads::MeasuredCurrent {
+                self.all.doubts.extend(one_phase(&cell, &values, motor.source_row));
+            }
             motor.cells.push((reads, cell));
         }
     }
@@ -1560,7 +1567,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Frequency: the row's own, else the sheet's, else guessed from the speeds.
-    fn frequency(&self, motor: &mut Motor) {
+    fn frequency(&mut self, motor: &mut Motor) {
         if motor.cell(Reads::Frequency).is_some_and(|cell| !cell.all().is_empty()) {
             return;
         }
@@ -1580,6 +1587,7 @@ impl<'a> Reader<'a> {
                 note: Some(note.clone()),
             },
         ));
+        self.all.doubts.extend(frequency_in_words(motor));
     }
 }
 

@@ -844,6 +844,21 @@ pub(super) fn unequal(cell: &mut Cell, values: &[Option<Decimal>], row: u32) -> 
     Some(if apart { doubt.as_severe(Severity::Error) } else { doubt })
 }
 
+/// One phase of several that have a column says little of the others.
+pub(super) fn one_phase(cell: &Cell, values: &[Option<Decimal>], row: u32) -> Option<Doubt> {
+    let mut known = values.iter().flatten();
+    let (Some(only), None, true) = (known.next(), known.next(), values.len() > 1) else {
+        return None;
+    };
+    let only = said::typed(*only, cell.unit);
+    let text = format!(
+        "{}: one phase of {} was read, {only}; it was used as the mean of all.",
+        cell.column,
+        values.len()
+    );
+    Some(Doubt::new(Some(row), Code::PHASE_MISSING, text))
+}
+
 pub(super) fn is_digits(text: &str) -> bool {
     text.bytes()
         .all(|sign| sign.is_ascii_digit() || matches!(sign, b'.' | b','))

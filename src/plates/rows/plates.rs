@@ -6,7 +6,8 @@ use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
-use super::numbers::{DOUBTED, Part, Read, is_digits, joined, ratings_disagree, same_power, to_usual};
+use super::drives::runs_at;
+use super::numbers::{DOUBTED, Part, Read, is_digits, joined, quoted, ratings_disagree, same_power, to_usual};
 use super::{Often, Plan, Supply};
 use crate::fault::{Code, Severity, Words};
 use crate::plates::cell;
@@ -413,6 +414,54 @@ pub(super) fn in_pairs(cell: &mut Cell, row: u32, doubts: &mut Vec<Doubt>) {
     cell.say("not in pairs, no value");
 }
 
+/// Another frequency in the words of a row, as of a machine from abroad: taken where the plate speed goes with it and not with that of the
+/// list, else told. What a drive gives is another matter.
+pub(super) fn frequency_in_words(motor: &mut Motor) -> Option<Doubt> {
+    let hertz = motor.one(Reads::Frequency)?;
+    let (said_in, words) = [Reads::Remarks, Reads::Description, Reads::Model, Reads::Connection]
+        .into_iter()
+        .find_map(|reads| {
+            let words = motor.words(reads)?.clone();
+            words.to_lowercase().contains("hz").then_some((reads, words))
+        })?;
+    let (_, said) = cell::supply_in(&words);
+    let [said] = said.as_slice() else { return None };
+    let usual = [Decimal::from(50), Decimal::from(60)];
+    if *said == hertz || !usual.contains(said) {
+        return None;
+    }
+    let speed = motor.float(Reads::RatedSpeed);
+    let goes = speed.is_some_and(|speed| runs_at(float(*said), speed) && !runs_at(float(hertz), speed));
+    let poles = motor.one(Reads::RatedSpeed).and_then(|speed| poles_at(speed, *said));
+    let poles = poles.filter(|_| motor.one(Reads::Poles).is_none());
+    let column = motor
+        .cell(said_in)
+        .map_or_else(String::new, |cell| cell.column.to_string());
+    let begins = format!("{column}: {} says {} Hz", quoted(&words), said.normalize());
+    let mut other = Other::of(Reads::Frequency, said::typed(*said, PlateUnit::Hertz));
+    if !goes {
+        other
+            .sets
+            .extend(poles.map(|poles| (Reads::Poles, format!("{} pole", poles.normalize()))));
+        let text = format!("{begins}, and {} Hz of the list was used.", hertz.normalize());
+        return Some(Doubt::new(Some(motor.source_row), Code::FREQUENCY_IN_WORDS, text).offering([other]));
+    }
+    let cell = motor.cell_mut(Reads::Frequency)?;
+    cell.value = Reading::One(*said);
+    cell.confidence = 75;
+    cell.note = Some(Arc::from("from the words of the row; the plate speed goes with it"));
+    let text = format!(
+        "{begins}, and the plate speed goes with it and not with the {} Hz of the list: it was used.",
+        hertz.normalize()
+    );
+    let back = Other::of(Reads::Frequency, said::typed(hertz, PlateUnit::Hertz));
+    Some(
+        Doubt::new(Some(motor.source_row), Code::FREQUENCY_IN_WORDS, text)
+            .as_severe(Severity::Note)
+            .offering([back]),
+    )
+}
+
 /// The poles that a plate speed belongs to: 2 · floor(60 f / n).
 pub(in crate::plates) fn poles_at(speed: Decimal, hertz: Decimal) -> Option<Decimal> {
     let pairs = hertz.checked_mul(Decimal::from(60))?.checked_div(speed)?.floor();
@@ -604,6 +653,25 @@ pub(super) fn used(motor: &mut Motor, supply: &Supply, doubts: &mut Vec<Doubt>) 
             (high / low - 1.0) * 100.0
         );
         doubts.push(Doubt::new(Some(motor.source_row), Code::SEVERAL_VALUES, text).as_severe(Severity::Warning));
+    }
+    if let (Some(cell), true, None) = (motor.cell(Reads::Voltage), voltages.len() > 1, motor.used_voltage) {
+        let text = format!(
+            "{}: {} gives several voltages, and which of them the supply has is not said; none was used.",
+            cell.column,
+            cell.raw.shown()
+        );
+        let readings = voltages.iter().enumerate().map(|(place, volts)| {
+            let mut other = Other::of(Reads::Voltage, said::typed(*volts, PlateUnit::Volt));
+            if currents.len() == voltages.len()
+                && let Some(amps) = currents.get(place)
+            {
+                other
+                    .sets
+                    .push((Reads::RatedCurrent, said::typed(*amps, PlateUnit::Ampere)));
+            }
+            other
+        });
+        doubts.push(Doubt::new(Some(motor.source_row), Code::SUPPLY_NOT_SAID, text).offering(readings));
     }
     motor.used_current = match (currents.as_slice(), chosen) {
         _ if of_frequency.is_some() => of_frequency,
