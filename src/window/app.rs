@@ -3,6 +3,7 @@
 mod acts;
 mod arranging;
 mod choosing;
+mod contents;
 mod dialog;
 mod frame;
 mod keyboard;
@@ -1382,12 +1383,15 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
             .with_inner_size([1280.0, 800.0])
             .with_min_inner_size([640.0, 400.0])
             .with_drag_and_drop(true),
+        // Ours are looked for later: see `look::OfSystem`.
+        system_font_fallback: false,
         ..Default::default()
     };
     eframe::run_native(
         "Polepair",
         options,
         Box::new(|made| {
+            made.egui_ctx.add_font_provider(Arc::new(look::OfSystem::default()));
             let mut window = Window::new(&made.egui_ctx, file, habits::state_folder());
             window.ask_system();
             window.follow_desktop(&made.egui_ctx);

@@ -176,6 +176,8 @@ pub struct Note {
     pub text: String,
     /// Its words, as many on each line of the screen as there is room for.
     pub rows: Vec<String>,
+    /// A long one is cut, or was unfolded; `None`: it has room.
+    pub folded: Option<bool>,
 }
 
 /// What is looked at in a sheet.
@@ -203,6 +205,8 @@ pub struct Arrangement {
     pub fitting: BTreeMap<String, f32>,
     /// How many letters of a note stand beside each other, and on how many lines; none: as many as read well.
     pub notes_across: (usize, usize),
+    /// Notes that are shown whole although they are long, by their text.
+    pub unfolded: BTreeSet<String>,
     /// How often widths were set by another way than drawing them: tables begin anew with them.
     pub widths_set: u32,
     /// What a user arranged.
@@ -346,15 +350,26 @@ fn in_rows(text: &str, across: usize) -> Vec<String> {
     rows
 }
 
-/// The first rows of a text, which say that there are more.
-fn at_most(mut rows: Vec<String>, most: usize) -> Vec<String> {
-    if rows.len() > most {
+/// What stands behind a note of which there is more.
+pub const MORE: &str = " … more ▾";
+
+/// The first rows of a text, which say that there are more; and whether there are.
+fn at_most(mut rows: Vec<String>, most: usize, across: usize) -> (Vec<String>, bool) {
+    let is_cut = rows.len() > most;
+    if is_cut {
         rows.truncate(most);
         if let Some(last) = rows.last_mut() {
-            last.push_str(" …");
+            // What says so has room in the row.
+            let room = across.saturating_sub(MORE.chars().count());
+            while last.chars().count() > room
+                && let Some(at) = last.rfind(' ')
+            {
+                last.truncate(at);
+            }
+            last.push_str(MORE);
         }
     }
-    rows
+    (rows, is_cut)
 }
 
 /// The notes of a sheet and the lines they stand before.
@@ -372,12 +387,22 @@ fn notes(seen: Seen<'_>, arrangement: &Arrangement) -> Vec<Note> {
         match &line.statement {
             Statement::Quantity(quantity) if !arrangement.by.hidden.contains(&quantity.name) => before += 1,
             Statement::CasesOver { name, .. } if !arrangement.by.hidden.contains(name) => before += 1,
-            Statement::Note(text) => notes.push(Note {
-                before,
-                statement,
-                text: text.clone(),
-                rows: at_most(in_rows(text, across), most),
-            }),
+            Statement::Note(text) => {
+                let is_whole = arrangement.unfolded.contains(text);
+                let most_here = if is_whole { usize::MAX } else { most };
+                let (rows, is_cut) = at_most(in_rows(text, across), most_here, across);
+                notes.push(Note {
+                    before,
+                    statement,
+                    text: text.clone(),
+                    rows,
+                    folded: match (is_cut, is_whole) {
+                        (true, _) => Some(true),
+                        (false, true) => Some(false),
+                        (false, false) => None,
+                    },
+                });
+            }
             _ => {}
         }
     }

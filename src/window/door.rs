@@ -483,7 +483,11 @@ pub fn open(path: PathBuf) -> Arrived {
         Err(error) => return Arrived::Failed(path, error.to_string(), error.help),
     };
     let lock = Lock::take(&path, Holder::Window);
-    let earlier = if lock.is_ok() { set_earlier_aside(&path) } else { None };
+    let earlier = if lock.is_ok() {
+        set_earlier_aside(&path, &text)
+    } else {
+        None
+    };
     let kept = lock
         .is_ok()
         .then(|| std::fs::read_to_string(kept_beside(&path)).ok())
@@ -517,14 +521,22 @@ pub fn kept_meanwhile(path: &Path) -> PathBuf {
     beside(path, ".", "kept-meanwhile")
 }
 
-/// After a second accident both copies stay: the later one is offered, the earlier one stands under a name of its own.
-fn set_earlier_aside(path: &Path) -> Option<PathBuf> {
+/// After a second accident both copies stay: the later one is offered, the earlier one stands under a name of its own. A copy that
+/// holds nothing beside the file and the other copy is none. `text`: what the file holds.
+fn set_earlier_aside(path: &Path, text: &str) -> Option<PathBuf> {
     let (kept, meanwhile) = (kept_beside(path), kept_meanwhile(path));
+    let holds = |path: &Path| std::fs::read_to_string(path).ok();
+    let (earlier_text, later_text) = (holds(&kept), holds(&meanwhile));
     if !meanwhile.exists() {
         return None;
     }
     let mut earlier = None;
-    if kept.exists() {
+    if earlier_text.is_some() && later_text.as_deref() == Some(text) {
+        let _ = std::fs::remove_file(&meanwhile);
+        return None;
+    }
+    let is_own = earlier_text.as_deref() != Some(text) && earlier_text != later_text;
+    if kept.exists() && is_own {
         let mut names = (1..1000).map(|number| beside(path, "", &format!("kept-{number}.pole")));
         let free = names.find(|path| !path.exists())?;
         std::fs::rename(&kept, &free).ok()?;
@@ -950,6 +962,37 @@ mod tests {
         let earlier = opened.earlier.clone().unwrap();
         assert!(std::fs::read_to_string(earlier).unwrap().contains("6 kW"));
         assert!(!kept_meanwhile(&path).exists() && kept_beside(&path).exists());
+    }
+
+    /// What the file or the later copy holds as well needs no workbook of its own.
+    #[test]
+    fn copies_that_hold_nothing_of_their_own_go() {
+        let six = TEXT.replace("1 kW", "6 kW");
+        for (kept, meanwhile, offered) in [
+            (TEXT, six.as_str(), Some("6 kW")),
+            (six.as_str(), six.as_str(), Some("6 kW")),
+            (six.as_str(), TEXT, Some("6 kW")),
+            (TEXT, TEXT, None),
+        ] {
+            let folder = tempfile::tempdir().unwrap();
+            let path = folder.path().join("a.pole");
+            std::fs::write(&path, TEXT).unwrap();
+            std::fs::write(kept_beside(&path), kept).unwrap();
+            std::fs::write(kept_meanwhile(&path), meanwhile).unwrap();
+            let Arrived::Opened(opened) = open(path.clone()) else {
+                panic!("opens")
+            };
+            let text = opened.kept.as_ref().map(|(session, _)| session.text());
+            assert_eq!(text.is_some(), offered.is_some());
+            assert!(offered.is_none_or(|words| text.unwrap().contains(words)));
+            assert_eq!(opened.earlier, None);
+            assert!(!kept_meanwhile(&path).exists());
+            let left = std::fs::read_dir(folder.path()).unwrap().flatten();
+            let left: Vec<String> = left
+                .map(|entry| entry.file_name().to_string_lossy().into_owned())
+                .collect();
+            assert!(!left.iter().any(|name| name.contains("kept-")), "{left:?}");
+        }
     }
 
     #[test]

@@ -4,7 +4,8 @@
 //! Not known here: what a click or a letter changes.
 
 mod columns;
-mod menus;
+pub mod menus;
+mod notes;
 mod numbers;
 pub mod offered;
 mod places;
@@ -15,15 +16,18 @@ mod widths;
 use eframe::egui::{self, Align, Event, Id, Layout, Rect, Sense, Stroke, StrokeKind, Ui};
 
 use super::arrange::{Arrangement, At};
+use super::hint;
 use super::look::{self, SIZE};
 use super::spot::{Field, Spot};
 use super::typing::Editing;
 use super::wrong::Wrong;
 use crate::workbook::Form;
 use columns::{Ends, at_rest, columns_offset, into_sight, pinned};
+pub use notes::OfNote;
 use numbers::Points;
-use places::{Draws, heads_height, table, text_width};
+use places::{Draws, goes_on, heads_height, table, text_width};
 pub use reading::{Doubts, Head, Line, Picture, Sight};
+pub use totals::{Told, Totals};
 pub use widths::fit;
 
 /// Height of a line.
@@ -54,8 +58,8 @@ pub enum Done {
     Fold(usize),
     /// Another column of a list is asked for.
     Another,
-    /// A note was pressed, by its place among the statements of the sheet.
-    Note(usize),
+    /// What is to be done with a note, by its place among the statements of the sheet.
+    Note(usize, OfNote),
 }
 
 /// What the drawing gives back.
@@ -138,6 +142,7 @@ pub fn draw(
         picture,
         wrongs,
         points: Points::of(ui, picture),
+        pinned,
         top,
         inks,
     };
@@ -192,7 +197,11 @@ pub fn draw(
     }
     ui.painter()
         .vline(left.max.x, rect.y_range(), Stroke::new(1.0, inks.rule));
-    notes(ui, &draws, body, &mut drawn);
+    notes::draw(ui, &draws, body, &mut drawn);
+    totals::words(ui, &draws, body, left.max.x, &drawn.heads);
+    if let Some(further) = further(picture, body, &drawn) {
+        more_cases(ui, further, arrangement.at.line, &mut drawn);
+    }
     if behind > 0 {
         hidden(ui, egui::pos2(rect.min.x + 3.0, rect.min.y + 1.0), behind, arrangement);
     }
@@ -254,53 +263,6 @@ fn over_column(picture: &Picture, drawn: &Drawn, spot: Spot) -> Option<Rect> {
     }
 }
 
-/// The notes of a sheet, as words over all its columns.
-fn notes(ui: &mut Ui, draws: &Draws<'_>, body: Rect, drawn: &mut Drawn) {
-    for (row, line) in draws.picture.lines.iter().enumerate() {
-        let Some((statement, begins)) = line.note else { continue };
-        #[allow(clippy::cast_precision_loss)] // Some lines of a screen.
-        let y = body.min.y + draws.top + LINE * row as f32;
-        if y + LINE > body.max.y {
-            break;
-        }
-        let rect = Rect::from_min_max(egui::pos2(body.min.x, y), egui::pos2(body.max.x, y + LINE));
-        let _ = ui.painter().rect_filled(rect, 0.0, draws.inks.paper);
-        let response = ui.interact(
-            rect,
-            Id::unique(("note", draws.picture.own(), statement, row)),
-            Sense::click(),
-        );
-        let ink = if response.hovered() {
-            draws.inks.typed
-        } else {
-            draws.inks.words
-        };
-        let at = egui::pos2(body.min.x + reading::GUTTER + 8.0, rect.center().y);
-        let font = look::oblique(SIZE);
-        let _ = ui.painter().text(at, egui::Align2::LEFT_CENTER, &line.name, font, ink);
-        if begins {
-            // A short stroke at its beginning, as beside a paragraph.
-            let x = body.min.x + reading::GUTTER - 4.0;
-            let rows = draws.picture.lines.iter().skip(row + 1);
-            let more = rows.take_while(|next| next.note == Some((statement, false))).count();
-            #[allow(clippy::cast_precision_loss)] // Some lines of a screen.
-            let end = y + LINE * (more + 1) as f32 - 4.0;
-            ui.painter().vline(x, y + 4.0..=end, Stroke::new(1.5, draws.inks.rule));
-        }
-        ui.ctx().accesskit_node_builder(response.id, |node| {
-            node.set_role(egui::accesskit::Role::Note);
-            node.set_label(line.name.clone());
-        });
-        if response.clicked() {
-            drawn.done.push(Done::Note(statement));
-        }
-        let mut notes = draws.picture.plan.notes.iter();
-        let text = notes.find(|note| note.statement == statement);
-        let text = text.map_or("", |note| note.text.as_str());
-        let _ = response.on_hover_text(format!("{text}\nA note of the sheet; pressed, it is typed anew"));
-    }
-}
-
 /// What to type in a sheet that holds next to nothing.
 const BEGIN: [&str; 3] = [
     "Type in the open line: a symbol such as Q, and a value with its unit such as 85 m³/h.",
@@ -338,7 +300,46 @@ fn hidden(ui: &mut Ui, at: egui::Pos2, count: usize, arrangement: &mut Arrangeme
     if response.clicked() {
         arrangement.to_start = true;
     }
-    let _ = response.on_hover_text(format!("{told}. Home or a press here brings them back."));
+    hint::above(&response, &format!("{told}. Home or a press here brings them back."));
+}
+
+/// The cases behind the right edge: how many they are, which column is the first, and what is in sight of it.
+fn further(picture: &Picture, body: Rect, drawn: &Drawn) -> Option<(usize, usize, Rect)> {
+    let case = |column: &usize| matches!(picture.plan.fields.get(*column), Some(Field::Value(_)));
+    let heads = drawn.heads.iter().filter(|(column, _)| case(column));
+    let mut beyond = heads.filter(|(_, rect)| goes_on(*rect, body.max.x));
+    let (first, rect) = beyond.next()?;
+    let count = (*first..picture.heads.len()).filter(case).count();
+    Some((count, *first, rect.with_max_x(body.max.x)))
+}
+
+/// Says how many cases lie behind the right edge; pressed, the first of them comes into sight.
+fn more_cases(ui: &mut Ui, (count, first, room): (usize, usize, Rect), line: usize, drawn: &mut Drawn) {
+    let inks = look::of(ui);
+    let response = ui.interact(room, Id::unique("further cases"), Sense::click());
+    let _ = ui.painter().rect_filled(room, 0.0, inks.band);
+    let place = room.shrink2(egui::vec2(2.0, 3.0));
+    let place = place.with_max_x(place.max.x.min(place.min.x + 30.0));
+    let _ = ui.painter().rect_filled(place, 0.0, inks.range);
+    let font = look::bold(SIZE - 2.0);
+    let words = format!("{count} ›");
+    let _ = ui
+        .painter()
+        .text(place.center(), egui::Align2::CENTER_CENTER, words, font, inks.typed);
+    let told = match count {
+        1 => "1 further case".to_owned(),
+        more => format!("{more} further cases"),
+    };
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_role(egui::accesskit::Role::Button);
+        node.set_label(told.clone());
+    });
+    if response.clicked() {
+        drawn.done.push(Done::Choose(At { line, column: first }, false));
+    }
+    let _ = response.on_hover_text(format!(
+        "{told} at the right. A press here or the arrow to the right goes there."
+    ));
 }
 
 /// Behind the last heading of a list, where there is room: makes another column.
@@ -347,9 +348,10 @@ fn another(ui: &mut Ui, draws: &Draws<'_>, body: Rect, drawn: &mut Drawn) {
     let Some((_, rect)) = drawn.heads.iter().find(|(column, _)| Some(*column) == last) else {
         return;
     };
+    let height = LINE.min(rect.height());
     let place = Rect::from_min_size(
-        egui::pos2(rect.max.x + 1.0, rect.max.y - LINE),
-        egui::vec2(LINE + 5.0, LINE),
+        egui::pos2(rect.max.x + 1.0, rect.max.y - height),
+        egui::vec2(LINE + 5.0, height),
     );
     if draws.picture.form != Form::List || place.max.x > body.max.x {
         return;
@@ -378,7 +380,7 @@ fn another(ui: &mut Ui, draws: &Draws<'_>, body: Rect, drawn: &mut Drawn) {
     if response.clicked() {
         drawn.done.push(Done::Another);
     }
-    let _ = response.on_hover_text("Another column");
+    hint::above(&response, "Another column");
 }
 
 fn begin(ui: &mut Ui, body: Rect, from: f32, said: &[&str]) {

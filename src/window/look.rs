@@ -4,9 +4,12 @@
 //! Always: what must be told apart differs in mark and type beside ink, so that it reads in grey as well.
 //! Not known here: what is shown.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
-use eframe::egui::{self, Color32, FontData, FontDefinitions, FontFamily, FontId, Stroke};
+use eframe::egui::{
+    self, Color32, FallbackRequest, FontData, FontDefinitions, FontFamily, FontId, FontInsert, FontProvider, Stroke,
+};
+use egui_system_font_provider::SystemFontProvider;
 
 /// What a reader has to tell apart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Default)]
@@ -249,6 +252,11 @@ static FONTS: [(&str, &[u8]); 3] = [
 
 fn fonts() -> FontDefinitions {
     let mut fonts = FontDefinitions::default();
+    let others = fonts
+        .families
+        .get(&FontFamily::Proportional)
+        .cloned()
+        .unwrap_or_default();
     for (name, bytes) in FONTS {
         let _ = fonts
             .font_data
@@ -265,8 +273,23 @@ fn fonts() -> FontDefinitions {
         if name != "upright" {
             list.push("upright".to_owned());
         }
+        // Pictures that stand for a word stand among bold and slanted ones too.
+        let others = others.iter().filter(|other| !list.contains(other)).cloned();
+        list.extend(others.collect::<Vec<_>>());
     }
     fonts
+}
+
+/// Fonts of the system, for letters that ours have not: labels of a list may be in any script. They are looked for when the first such
+/// letter is drawn, so that a start without one pays nothing; where the system has none either, a box stands for it, and the text
+/// stays as it was typed. A font for all scripts would be many times as large as the program.
+#[derive(Default)]
+pub struct OfSystem(OnceLock<SystemFontProvider>);
+
+impl FontProvider for OfSystem {
+    fn font_for(&self, request: &FallbackRequest<'_>) -> Option<FontInsert> {
+        self.0.get_or_init(SystemFontProvider::new).font_for(request)
+    }
 }
 
 /// Size of text in the grid.
@@ -459,6 +482,17 @@ mod tests {
                     .collect()
             });
             assert!(lacking.is_empty(), "{name} lacks {lacking}");
+        }
+    }
+
+    /// A picture in a label has a sign in every type: a row that is chosen or doubted says the same.
+    #[test]
+    fn every_type_has_pictures() {
+        let ctx = egui::Context::default();
+        dress(&ctx);
+        ctx.run_ui(egui::RawInput::default(), |_| {}).textures_delta.clear();
+        for font in [upright(SIZE), bold(SIZE), oblique(SIZE)] {
+            assert!(ctx.fonts_mut(|fonts| fonts.has_glyph(&font, '😀')), "{font:?}");
         }
     }
 }

@@ -8,6 +8,7 @@
 //! Not known here: how anything is worked.
 
 pub mod look;
+mod hint;
 pub mod command;
 mod library;
 mod comma;

@@ -84,10 +84,18 @@ pub struct Shown {
     pub state: State,
     /// Numbers stand at the right.
     pub right: bool,
+    /// The unit of a number of a sheet whose text has none: said beside it where the column of units is out of sight.
+    pub unit: String,
     /// Why it is missing or failed.
     pub why: Option<String>,
     /// A check that reads it does not hold.
     pub unmet: bool,
+}
+
+/// The unit of what is shown, empty for plain numbers.
+fn unit_in(showing: &Showing<'_>) -> String {
+    let unit = showing.unit().filter(|unit| !unit.is_plain());
+    unit.map_or(String::new(), |unit| unit.text.to_string())
 }
 
 /// A sheet as the window sees it: inputs and results of the same place.
@@ -190,9 +198,7 @@ impl<'a> Seen<'a> {
 
     /// The unit a quantity is shown in, empty for plain numbers.
     pub fn unit(&self, at: usize) -> String {
-        let showing = self.showing(at);
-        let unit = showing.as_ref().and_then(Showing::unit).filter(|unit| !unit.is_plain());
-        unit.map_or(String::new(), |unit| unit.text.to_string())
+        self.showing(at).map_or(String::new(), |showing| unit_in(&showing))
     }
 
     /// The unit that a value is shown in at a place, where it is another one than its quantity is written in.
@@ -281,20 +287,28 @@ impl<'a> Seen<'a> {
             _ if own => State::Own,
             _ => State::Worked,
         };
+        let showing = Showing::of(quantity, self.system);
+        // A list says it once, over the column.
+        let unit = |showing: &Showing<'_>| match self.sheet.form {
+            Form::Sheet => unit_in(showing),
+            Form::List => String::new(),
+        };
         if let (Some(form), Some(phasor)) = (form_of(&quantity.sort), outcome.as_phasor()) {
             return Shown {
                 text: phasor_of(&phasor, form, quantity.role, quantity.rounding.as_ref()),
                 state,
                 right: true,
+                unit: unit(&showing),
                 ..Shown::default()
             };
         }
         match outcome {
             Outcome::Value(Value::Phasor(_)) => Shown::default(),
             Outcome::Value(Value::Number(number)) => {
-                let showing = Showing::of(quantity, self.system);
                 let band = quantity.band(item).map(|band| &**band);
-                let (text, limits) = match self.as_typed(quantity, item) {
+                let own = self.as_typed(quantity, item);
+                let unit = if own.is_some() { String::new() } else { unit(&showing) };
+                let (text, limits) = match own {
                     Some((typed, unit)) => {
                         let (_, limits) = showing.in_unit(&unit).beside(*number, band);
                         let typed = number_of(&typed, Role::Given, quantity.rounding.as_ref());
@@ -307,6 +321,7 @@ impl<'a> Seen<'a> {
                     band: limits.map_or(String::new(), |(low, high)| format!("({low} … {high})")),
                     state,
                     right: true,
+                    unit,
                     ..Shown::default()
                 }
             }

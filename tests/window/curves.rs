@@ -4,7 +4,7 @@ use eframe::egui::{Key, Modifiers};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
-use crate::Screen;
+use crate::{Screen, flat};
 
 /// A motor whose torque falls in a straight line, and a load that grows in one; the data is invented. By hand: 60 N·m · (1 - n / n_s)
 /// and T_f · n / n_s with n_s = 1500 r/min and T_f = 30 N·m meet at n = 1000 r/min with 20 N·m; with T_f = 60 N·m at 750 r/min.
@@ -185,4 +185,33 @@ fn a_plot_takes_the_room_there_is() {
     assert!(value.width() > 30.0 && value.max.x <= wide.min.x, "{value:?} {wide:?}");
     screen.keys(Modifiers::SHIFT, Key::F10);
     assert!((screen.rect(plot).unwrap().width() - usual.width()).abs() < 2.0);
+}
+
+/// Poles come in pairs: whatever the hand and the keys do, 2, 4, 6 … are typed, as whole numbers.
+#[test]
+fn poles_are_dragged_by_pairs() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = CROSSING.replace(
+        "  given n_s = 1500 r/min : shaft speed\n",
+        "  given p = 4 pole : poles\n  work n_s = (50 Hz) / p in r/min : shaft speed\n",
+    );
+    let (mut screen, _) = Screen::with(folder.path(), &text);
+    screen.ask(Act::Curves);
+    screen.go("drive", "p", Field::Value(0));
+    let mut seen = std::collections::BTreeSet::new();
+    for to in [0.4, 0.55, 0.7, 0.95, 0.05] {
+        let begin = screen.hears("p value").unwrap();
+        screen.drag_to("drag p", 0.34, to);
+        let typed = flat(&screen.text());
+        let typed = typed.split("given p = ").nth(1).unwrap();
+        let poles: u32 = typed
+            .split(" pole")
+            .next()
+            .unwrap()
+            .parse()
+            .unwrap_or_else(|_| panic!("{typed}"));
+        assert!(poles >= 2 && poles.is_multiple_of(2), "{begin}: {typed}");
+        let _ = seen.insert(poles);
+    }
+    assert!(seen.len() > 2, "{seen:?}");
 }

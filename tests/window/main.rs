@@ -1,6 +1,6 @@
 //! The window, without a screen: what a user finds by its accessible name, presses and types.
 //!
-//! `grid` typing and moving in sheets and lists; `columns` headings, whole columns and lines, groups, notes, menus; `typing` what is typed is seen and not lost; `completion` what could stand at the cursor; `pasting` what comes from the clipboard; `commands` every command of the list; `panels` and `beside` what stands beside the grid; `curves` plots;
+//! `grid` typing and moving in sheets and lists; `columns` headings, whole columns and lines, groups, notes, menus; `typing` what is typed is seen and not lost; `completion` what could stand at the cursor; `pasting` what comes from the clipboard; `pointing` what the mouse finds beyond pressing; `sight` what stays in sight; `commands` every command of the list; `panels` and `beside` what stands beside the grid; `curves` plots;
 //! `live` what is said of a text before it is taken in; `files` open, save, import, hand over, recover; `looks` main screens as pictures. Values are compared with `polepair work --json` of the saved file: what the window shows is what the program works.
 
 #![allow(
@@ -23,6 +23,7 @@ mod live;
 mod looks;
 mod panels;
 mod pasting;
+mod pointing;
 mod sight;
 mod typing;
 mod units;
@@ -490,6 +491,13 @@ impl Screen {
             }
             _ => false,
         })
+    }
+
+    /// How often a text is drawn.
+    pub fn times_drawn(&self, words: &str) -> usize {
+        let shapes = self.harness.output().shapes.iter();
+        let is = |shape: &egui::Shape| matches!(shape, egui::Shape::Text(text) if text.galley.text() == words);
+        shapes.filter(|clipped| is(&clipped.shape)).count()
     }
 
     /// Numbers on the screen of which only a part is drawn.

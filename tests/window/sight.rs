@@ -1,10 +1,109 @@
 //! What is chosen stays in sight: when a panel opens or closes, and when a column is made.
 
+use std::path::Path;
+
 use eframe::egui::Key;
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
-use crate::Screen;
+use crate::{Screen, worked};
+
+/// What a screen says of the shipped workbook that is open: each line in sight has its symbol, its first value and the unit that the
+/// program works it in. Beside how many cases were in sight of one line.
+#[track_caller]
+fn values_have_units(screen: &Screen, sheet: &serde_json::Value, at: &str) -> usize {
+    let grid = screen.part_rect("grid of").unwrap();
+    let within = |label: &str| {
+        let rect = screen
+            .rect(label)
+            .filter(|rect| grid.y_range().contains(rect.center().y));
+        rect.map(|rect| rect.min.x >= grid.min.x && rect.max.x <= grid.max.x)
+    };
+    let items = sheet["items"].as_array().unwrap();
+    let mut cases = 0;
+    for quantity in sheet["quantities"].as_array().unwrap() {
+        let name = quantity["name"].as_str().unwrap();
+        let Some(symbol) = within(&format!("{name} symbol")) else {
+            continue;
+        };
+        assert!(symbol, "{at}: {name}");
+        let labels = items.iter().map(|item| match item.as_str().unwrap() {
+            "" => format!("{name} value"),
+            item => format!("{name} {item}"),
+        });
+        let whole: Vec<String> = labels.filter(|label| within(label) == Some(true)).collect();
+        assert!(!whole.is_empty(), "{at}: {name} {:?}", screen.labels());
+        cases = cases.max(whole.len());
+        let unit = match quantity["unit"].as_str() {
+            None | Some("1") => continue,
+            Some(unit) => unit,
+        };
+        assert!(screen.draws(unit), "{at}: {unit} of {name}");
+        let column = within(&format!("{name} unit")) == Some(true);
+        let beside = |label: &String| screen.hears(label).unwrap().split(' ').any(|word| word == unit);
+        assert!(column || whole.iter().all(beside), "{at}: {unit} of {name}");
+    }
+    assert!(cases > 0, "{at}");
+    // No value is hidden behind a sign while others of its column are not.
+    assert!(!screen.draws("…"), "{at}");
+    cases
+}
+
+/// However small the window and however many cases, a value does not stand there without its symbol and its unit.
+#[test]
+fn symbols_values_and_units_stay_in_sight() {
+    let workbooks = Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks");
+    for (file, least) in [
+        ("conveyor-drive.pole", 2),
+        ("fan-drive.pole", 1),
+        ("feeder-check.pole", 1),
+        ("flywheel-press.pole", 1),
+        ("small-motor.pole", 1),
+        ("torque-speed-lesson.pole", 1),
+    ] {
+        let path = workbooks.join(file);
+        let json = worked(&path);
+        let mut screen = Screen::with_file(&path);
+        for (width, height) in [(1280.0, 800.0), (1024.0, 700.0), (800.0, 600.0)] {
+            screen.resize(width, height);
+            for act in [Act::Start, Act::Checks, Act::Curves] {
+                screen.ask(act);
+                let at = format!("{file} {width} {act:?}");
+                let cases = values_have_units(&screen, &json["sheets"][0], &at);
+                assert!(cases >= least || width < 1000.0, "{at}: {cases}");
+            }
+            screen.ask(Act::Curves);
+        }
+    }
+}
+
+/// Cases that have no room are told at the edge, and a press goes to the first of them.
+#[test]
+fn further_cases_are_told_and_reached() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet fans\n  cases a | b | c | d | e\n  given P = 4 kW | 5.5 kW | 7.5 kW | 11 kW | 15 kW \"Rated power of the fan motor\"\n  given n = 1440 r/min | 1450 r/min | 1455 r/min | 1460 r/min | 1465 r/min\n  given s = 0.02\n";
+    let (mut screen, path) = Screen::with(folder.path(), text);
+    screen.resize(1024.0, 700.0);
+    screen.ask(Act::Checks);
+    let json = worked(&path);
+    let sheet = &json["sheets"][0];
+    assert!(values_have_units(&screen, sheet, "five cases") < 5);
+    let told = screen
+        .labels()
+        .into_iter()
+        .find(|label| label.ends_with("further cases"));
+    let told = told.unwrap_or_else(|| panic!("{:?}", screen.labels()));
+    let hidden: usize = told.split(' ').next().unwrap().parse().unwrap();
+    let first = ["a", "b", "c", "d", "e"][5 - hidden];
+    assert!(!screen.draws("5.5") || hidden < 4, "{told}");
+    screen.click(&told);
+    in_sight(&screen, &format!("P {first}"));
+    assert!(values_have_units(&screen, sheet, "further") > 0);
+    screen.key(Key::End);
+    screen.go("fans", "n", Field::Value(4));
+    in_sight(&screen, "n e");
+    assert!(screen.draws("1465") && !screen.has_part("further case"));
+}
 
 /// Whether the place of a label is within the grid: right of the pinned columns and left of the panel.
 #[track_caller]

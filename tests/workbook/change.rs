@@ -957,3 +957,25 @@ fn a_title_stays_a_title_where_the_last_case_is_empty() {
         assert_eq!(write(&read(&text)), text, "{change:?}");
     }
 }
+
+/// A formula typed alike for every case is one formula; a given keeps a value for each.
+#[test]
+fn a_formula_that_all_cases_share_is_one() {
+    let text =
+        "polepair 1\nsheet a\n  cases x | y\n  given b = 1 kW | 2 kW\n  work c = 2 * b |\n  work d = 3 * b | 4 * b\n";
+    let mut book = read(text);
+    let mut set = |quantity: &str, case: usize, value: &str| {
+        let change = Change::SetValue {
+            sheet: name("a"),
+            quantity: name(quantity),
+            case: Some(case),
+            text: value.into(),
+        };
+        after(&mut book, &change).unwrap()
+    };
+    let flat = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat(set("c", 1, "2 * b")).contains("work c = 2 * b work"));
+    assert!(flat(set("d", 0, "4 * b")).ends_with("work d = 4 * b"));
+    assert!(flat(set("d", 0, "5 * b")).ends_with("work d = 5 * b | 4 * b"));
+    assert!(flat(set("b", 0, "2 kW")).contains("given b = 2 kW | 2 kW"));
+}

@@ -7,11 +7,12 @@ use super::Window;
 use super::told::About;
 use crate::window::arrange::Whole;
 use crate::window::command::Act;
+use crate::window::grid::OfNote;
 use crate::window::spot::{Field, Spot};
 use crate::window::typing::Editing;
 use crate::window::{groups, many};
 use crate::workbook::Form;
-use crate::workbook::change::Change;
+use crate::workbook::change::{Change, Place};
 
 impl Window {
     /// Chooses a column, alone or with those up to it.
@@ -161,8 +162,28 @@ impl Window {
         self.acts.push(Act::InsertAfter);
     }
 
+    /// Does what was asked for with a note of the sheet.
+    pub(super) fn of_note(&mut self, statement: usize, does: OfNote) {
+        match does {
+            OfNote::Change => self.edit_note(statement),
+            OfNote::Fold => {
+                let Some(plan) = self.plan() else { return };
+                let note = plan.notes.into_iter().find(|note| note.statement == statement);
+                if let (Some(note), Some(arrangement)) = (note, self.arrangement())
+                    && !arrangement.unfolded.remove(&note.text)
+                {
+                    let _ = arrangement.unfolded.insert(note.text);
+                }
+            }
+            OfNote::Delete => {
+                let place = Place::Line(self.sheet, statement);
+                self.apply("take the note away", vec![Change::DeleteLine { place }], None);
+            }
+        }
+    }
+
     /// Opens a note of the sheet where such lines are typed.
-    pub(super) fn edit_note(&mut self, statement: usize) {
+    fn edit_note(&mut self, statement: usize) {
         self.panel = Some(crate::window::panels::Panel::Lines);
         let Some(session) = self.door.session() else { return };
         self.lines.read(session, self.sheet, self.system, self.changes);

@@ -5,13 +5,15 @@ use std::time::Instant;
 
 use eframe::egui::{self, Align, Layout, Panel as Side, RichText, ScrollArea, Ui};
 
+use super::contents::OF_SHEET;
 use super::dialog::Next;
 use super::told::About;
 use super::{Aside, Window};
 use crate::session::Session;
 use crate::window::command::{self, Act, COMMANDS, Command, Group};
 use crate::window::door::{Arrived, Stamp, Todo};
-use crate::window::grid::{self, Done, Doubts, Picture, Sight};
+use crate::window::grid::{self, Done, Doubts, Picture, Sight, menus};
+use crate::window::hint;
 use crate::window::look;
 use crate::window::panels::curves::Beside;
 use crate::window::panels::faults::Faults;
@@ -48,11 +50,7 @@ fn letters_in(room: f32) -> usize {
 
 /// How many lines of a page a note may take: in a low window a value is seen before the words about it.
 fn rows_of_notes(page: usize) -> usize {
-    match page {
-        ..10 => 1,
-        10..18 => 2,
-        _ => 12,
-    }
+    (page / 3).clamp(1, 12)
 }
 
 /// What somebody has to answer.
@@ -84,7 +82,7 @@ fn ago(at: std::time::SystemTime) -> Option<String> {
 }
 
 /// How many checks do not hold, in words; none where all do.
-fn failing_words(count: usize) -> Option<String> {
+pub(super) fn failing_words(count: usize) -> Option<String> {
     match count {
         0 => None,
         1 => Some("✕ 1 check does not hold".to_owned()),
@@ -100,10 +98,36 @@ fn with_keys(act: Act) -> String {
     })
 }
 
+/// Gives the keys to the first thing that is drawn next and takes them, as Tab does.
+fn keys_to_what_follows(ui: &mut Ui) {
+    let before = egui::Id::unique("before what takes the keys");
+    ui.memory_mut(|memory| {
+        memory.request_focus(before);
+        memory.move_focus(egui::FocusDirection::Next);
+    });
+    stop(ui, before);
+}
+
+/// Where nothing took the keys, another place has them.
+fn keys_or(ui: &mut Ui, other: Option<egui::Id>) {
+    let behind = egui::Id::unique("behind what takes the keys");
+    stop(ui, behind);
+    if let Some(other) = other.filter(|_| ui.memory(|memory| memory.has_focus(behind))) {
+        ui.memory_mut(|memory| memory.request_focus(other));
+    }
+}
+
+/// Something without a size that can have the keys, for one frame.
+fn stop(ui: &mut Ui, id: egui::Id) {
+    let place = egui::Rect::from_min_size(ui.cursor().min, egui::Vec2::ZERO);
+    let _ = ui.interact(place, id, egui::Sense::focusable_noninteractive());
+}
+
 impl Window {
     /// Draws a frame, then lets run what was asked for.
     pub fn show(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
+        hint::note_typing(&ctx);
         for arrived in self.door.arrivals() {
             self.arrived(arrived);
         }
@@ -604,69 +628,6 @@ impl Window {
         }
     }
 
-    fn contents_side(&mut self, ui: &mut Ui) {
-        let inks = look::of(ui);
-        // In a small window the grid has the room; the sheets are turned by key.
-        let wanted = if self.panel.is_some() { 860.0 } else { 520.0 };
-        if ui.max_rect().width() < wanted && self.contents.len() < 2 || ui.max_rect().width() < wanted - 160.0 {
-            return;
-        }
-        let mut turn = None;
-        let _ = Side::left("contents")
-            .resizable(true)
-            .default_size(190.0)
-            .min_size(140.0)
-            .show(ui, |ui| {
-                ui.set_min_width(ui.available_width());
-                ui.add_space(6.0);
-                let title = egui::Label::new(RichText::new(&self.title).font(look::bold(15.0)));
-                if ui.add(title.sense(egui::Sense::click())).double_clicked() {
-                    self.acts.push(Act::TitleBook);
-                }
-                ui.add_space(6.0);
-                let _ = ScrollArea::vertical().show(ui, |ui| {
-                    for (index, (name, title, faults)) in self.contents.iter().enumerate() {
-                        let here = index == self.sheet;
-                        let font = if here {
-                            look::bold(14.0)
-                        } else {
-                            egui::FontId::proportional(14.0)
-                        };
-                        let text = RichText::new(title)
-                            .font(font)
-                            .color(if here { inks.typed } else { inks.ink });
-                        if ui.link(text).on_hover_text(&**name).clicked() {
-                            turn = Some(index);
-                        }
-                        if let Some(words) = self.failing.get(index).copied().and_then(failing_words)
-                            && ui.link(RichText::new(words).size(12.0).color(inks.failed)).clicked()
-                        {
-                            turn = Some(index);
-                            self.panel = Some(Panel::Checks);
-                        }
-                        let faults = faults + self.wrongs.count(name);
-                        if faults > 0 {
-                            let words = if faults == 1 {
-                                "1 fault or warning".to_owned()
-                            } else {
-                                format!("{faults} faults and warnings")
-                            };
-                            if ui.link(RichText::new(words).size(12.0).color(inks.failed)).clicked() {
-                                self.panel = Some(Panel::Faults);
-                            }
-                        }
-                    }
-                });
-            });
-        if let Some(index) = turn {
-            if self.editing.is_some() && !self.commit() {
-                return;
-            }
-            self.sheet = index;
-            self.refresh();
-        }
-    }
-
     fn panel_side(&mut self, ui: &mut Ui) {
         let inks = look::of(ui);
         if self.panel != Some(Panel::Lines) {
@@ -693,6 +654,7 @@ impl Window {
                 let room = ui.available_rect_before_wrap();
                 ui.expand_to_include_rect(room);
                 let ui = &mut ui.new_child(egui::UiBuilder::new().max_rect(room));
+                let mut tab = None;
                 let _ = ui.horizontal_wrapped(|ui| {
                     ui.spacing_mut().item_spacing.x = 7.0;
                     // A name of two words goes to the next line whole.
@@ -701,9 +663,7 @@ impl Window {
                         let Some(word) = command::of(panel.act()).map(|command| command.word) else {
                             continue;
                         };
-                        // Who looks a function up comes here from what is typed, not from another panel.
-                        let by_the_way = panel == Panel::Functions && open != panel;
-                        if !self.has_a_use(panel.act()) || by_the_way {
+                        if !self.has_a_use(panel.act()) {
                             continue;
                         }
                         let text = if open == panel {
@@ -715,8 +675,8 @@ impl Window {
                         if link.clicked() {
                             self.panel = if open == panel { None } else { Some(panel) };
                         }
-                        if open == panel && std::mem::take(&mut self.panel_fresh) {
-                            link.request_focus();
+                        if open == panel {
+                            tab = Some(link.id);
                         }
                     }
                     let away = ui.link(RichText::new("close").size(12.0).color(inks.faint));
@@ -725,84 +685,106 @@ impl Window {
                     }
                 });
                 let _ = ui.separator();
-                if open == Panel::Curves {
-                    // It scrolls by itself, and keeps its slider in sight.
-                    let chosen = self.chosen_spot();
-                    let seen = self.door.session().and_then(|session| Seen::of(session, self.sheet));
-                    let seen = seen.map(|seen| seen.shown_in(self.system));
-                    let sheet = self.sheet;
-                    let beside = Beside { seen, sheet, chosen };
-                    self.curves.draw(ui, beside, &mut self.wishes);
-                    return;
+                // The keys go to what stands in it, and to its name where nothing there takes them.
+                let is_fresh = std::mem::take(&mut self.panel_fresh);
+                if is_fresh {
+                    keys_to_what_follows(ui);
                 }
-                let _ = ScrollArea::vertical()
-                    .auto_shrink(false)
-                    .id_salt(open as u8)
-                    .show(ui, |ui| {
-                        let chosen = self.chosen_spot();
-                        let session = self.door.session();
-                        let wishes = &mut self.wishes;
-                        // A panel is read again where something has changed; while the session is at work the last one stays.
-                        match open {
-                            Panel::Start => start::draw(ui, &self.last, wishes),
-                            Panel::Keys => keys::draw(ui, &mut self.search, &mut self.search_fresh, wishes),
-                            Panel::Functions => self.library.draw(ui, &mut self.search_fresh, wishes),
-                            Panel::Report => match &mut self.report {
-                                Some(reading) => {
-                                    let chosen = chosen.map(|spot| (self.sheet, spot));
-                                    reading.system = self.system;
-                                    report::draw(ui, session, reading, chosen, wishes);
-                                }
-                                None => report::without(ui, self.back.words(), self.of_a_list, wishes),
-                            },
-                            Panel::Faults => {
-                                if let Some(session) = session {
-                                    self.faults.read(session, self.changes, self.system);
-                                }
-                                let wrongs = session.map_or_else(Vec::new, |session| self.wrongs.told(session));
-                                self.faults.draw(ui, &wrongs, wishes);
-                                if self.report.is_none() && self.of_a_list {
-                                    ui.add_space(8.0);
-                                    let words = format!("△ {}", self.back.words());
-                                    let _ = ui.label(RichText::new(words).color(inks.doubtful));
-                                }
-                                // What was read has its own doubts; they are no faults of the workbook.
-                                if let Some(reading) = self.report.as_ref().filter(|reading| !reading.rows().is_empty())
-                                {
-                                    ui.add_space(8.0);
-                                    let words = format!("△ The reading of the list has {}.", reading.doubts_in_words());
-                                    let text = RichText::new(words).color(inks.doubtful);
-                                    if ui.link(text).on_hover_text("Show them").clicked() {
-                                        wishes.push(Wish::Show(Panel::Report));
-                                    }
-                                }
-                            }
-                            Panel::Lines => {
-                                if let Some(session) = session {
-                                    self.lines.read(session, self.sheet, self.system, self.changes);
-                                }
-                                self.lines.draw(ui, wishes);
-                            }
-                            Panel::Checks => {
-                                if let Some(session) = session {
-                                    self.checks.read(session, self.changes, self.system);
-                                }
-                                self.checks.draw(ui, wishes);
-                            }
-                            Panel::Assumptions => {
-                                if let Some(session) = session {
-                                    self.assumptions.read(session, self.changes, self.system);
-                                }
-                                self.assumptions.draw(ui, wishes);
-                            }
-                            Panel::Curves => {}
+                self.panel_body(ui, open);
+                if is_fresh {
+                    keys_or(ui, tab);
+                }
+            });
+    }
+
+    /// What stands in a panel.
+    fn panel_body(&mut self, ui: &mut Ui, open: Panel) {
+        let inks = look::of(ui);
+        if open == Panel::Curves {
+            // It scrolls by itself, and keeps its slider in sight.
+            let chosen = self.chosen_spot();
+            let seen = self.door.session().and_then(|session| Seen::of(session, self.sheet));
+            let seen = seen.map(|seen| seen.shown_in(self.system));
+            let sheet = self.sheet;
+            let beside = Beside { seen, sheet, chosen };
+            self.curves.draw(ui, beside, &mut self.wishes);
+            return;
+        }
+        let _ = ScrollArea::vertical()
+            .auto_shrink(false)
+            .id_salt(open as u8)
+            .show(ui, |ui| {
+                let chosen = self.chosen_spot();
+                let session = self.door.session();
+                let wishes = &mut self.wishes;
+                // A panel is read again where something has changed; while the session is at work the last one stays.
+                match open {
+                    Panel::Start => start::draw(ui, &self.last, wishes),
+                    Panel::Keys => keys::draw(ui, &mut self.search, &mut self.search_fresh, wishes),
+                    Panel::Functions => self.library.draw(ui, &mut self.search_fresh, wishes),
+                    Panel::Report => match &mut self.report {
+                        Some(reading) => {
+                            let chosen = chosen.map(|spot| (self.sheet, spot));
+                            reading.system = self.system;
+                            report::draw(ui, session, reading, chosen, wishes);
                         }
-                    });
+                        None => report::without(ui, self.back.words(), self.of_a_list, wishes),
+                    },
+                    Panel::Faults => {
+                        if let Some(session) = session {
+                            self.faults.read(session, self.changes, self.system);
+                        }
+                        let wrongs = session.map_or_else(Vec::new, |session| self.wrongs.told(session));
+                        self.faults.draw(ui, &wrongs, wishes);
+                        if self.report.is_none() && self.of_a_list {
+                            ui.add_space(8.0);
+                            let words = format!("△ {}", self.back.words());
+                            let _ = ui.label(RichText::new(words).color(inks.doubtful));
+                        }
+                        // What was read has its own doubts; they are no faults of the workbook.
+                        if let Some(reading) = self.report.as_ref().filter(|reading| !reading.rows().is_empty()) {
+                            ui.add_space(8.0);
+                            let words = format!("△ The reading of the list has {}.", reading.doubts_in_words());
+                            let text = RichText::new(words).color(inks.doubtful);
+                            if ui.link(text).on_hover_text("Show them").clicked() {
+                                wishes.push(Wish::Show(Panel::Report));
+                            }
+                        }
+                    }
+                    Panel::Lines => {
+                        if let Some(session) = session {
+                            self.lines.read(session, self.sheet, self.system, self.changes);
+                        }
+                        self.lines.draw(ui, wishes);
+                    }
+                    Panel::Checks => {
+                        if let Some(session) = session {
+                            self.checks.read(session, self.changes, self.system);
+                        }
+                        self.checks.draw(ui, wishes);
+                    }
+                    Panel::Assumptions => {
+                        if let Some(session) = session {
+                            self.assumptions.read(session, self.changes, self.system);
+                        }
+                        self.assumptions.draw(ui, wishes);
+                    }
+                    Panel::Curves => {}
+                }
             });
     }
 
     fn chosen_spot(&self) -> Option<crate::window::spot::Spot> {
         self.chosen().map(|(_, spot)| spot)
+    }
+
+    /// What there is to say of the group whose line is chosen.
+    fn chosen_group<'s>(&self, seen: Seen<'s>) -> Option<grid::Told<'s>> {
+        let picture = self.picture.as_ref().filter(|picture| picture.sheet == self.sheet)?;
+        let arrangement = self.arrangements.get(&picture.name)?;
+        let group = picture.plan.group(arrangement.at.line)?;
+        let quantity = picture.plan.quantities.get(arrangement.at.column).copied();
+        Some(grid::Totals::of(seen, arrangement).told(seen, group, quantity))
     }
 
     fn bottom(&mut self, ui: &mut Ui) {
@@ -832,7 +814,10 @@ impl Window {
                     if let Some(session) = self.door.session() {
                         self.away = None;
                         let seen = Seen::of(session, self.sheet).map(|seen| seen.shown_in(self.system));
-                        self.working.read(seen, spot, self.changes);
+                        match seen.and_then(|seen| self.chosen_group(seen)) {
+                            Some(told) => self.working.read_group(&told, self.changes, self.system),
+                            None => self.working.read(seen, spot, self.changes),
+                        }
                     } else if self.away.is_none() {
                         self.away = Some(Instant::now());
                     }
@@ -884,6 +869,7 @@ impl Window {
             if title.double_clicked() {
                 self.acts.push(Act::TitleSheet);
             }
+            let _ = title.context_menu(|ui| self.acts.extend(menus::commands(ui, OF_SHEET, "")));
             if let Some(words) = self.failing.get(self.sheet).copied().and_then(failing_words)
                 && ui.link(RichText::new(words).size(13.0).color(inks.failed)).clicked()
             {
@@ -950,7 +936,7 @@ impl Window {
             Done::EditHead(column, field) => self.edit_head(column, field),
             Done::Fold(line) => self.fold(Some(line)),
             Done::Another => self.another_column(),
-            Done::Note(statement) => self.edit_note(statement),
+            Done::Note(statement, does) => self.of_note(statement, does),
         }
     }
 

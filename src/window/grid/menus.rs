@@ -3,7 +3,7 @@
 //! Always: every entry is a command of the one list, with its keys.
 //! Not known here: what a command does.
 
-use eframe::egui::{Button, Response};
+use eframe::egui::{Button, Response, Ui};
 
 use super::reading::Picture;
 use super::{Done, Drawn};
@@ -127,20 +127,27 @@ pub(super) fn draw(
     let _ = response.context_menu(|ui| {
         drawn.done.extend(chooses());
         let (groups, what) = offered(picture, over);
-        for (index, group) in groups.into_iter().enumerate() {
-            if index > 0 {
-                let _ = ui.separator();
+        drawn.done.extend(commands(ui, &groups, what).map(Done::Ask));
+    });
+}
+
+/// Draws commands in groups, in words for what they act on; the one that was pressed.
+pub fn commands<G: AsRef<[Act]>>(ui: &mut Ui, groups: &[G], what: &str) -> Option<Act> {
+    let mut pressed = None;
+    for (index, group) in groups.iter().enumerate() {
+        if index > 0 {
+            let _ = ui.separator();
+        }
+        for command in group.as_ref().iter().copied().filter_map(command::of) {
+            let mut button = Button::new(command::word_for(command, what));
+            if let Some(keys) = &command.keys {
+                button = button.shortcut_text(command::keys(keys));
             }
-            for command in group.into_iter().filter_map(command::of) {
-                let mut button = Button::new(command::word_for(command, what));
-                if let Some(keys) = &command.keys {
-                    button = button.shortcut_text(command::keys(keys));
-                }
-                if ui.add(button).on_hover_text(command.help).clicked() {
-                    drawn.done.push(Done::Ask(command.act));
-                    ui.close();
-                }
+            if ui.add(button).on_hover_text(command.help).clicked() {
+                pressed = Some(command.act);
+                ui.close();
             }
         }
-    });
+    }
+    pressed
 }

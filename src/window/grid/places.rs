@@ -12,9 +12,11 @@ use egui_extras::{Column, TableBuilder};
 use super::menus::{self, Over};
 use super::numbers::{self, Points};
 use super::reading::{Head, Line, Picture};
+use super::widths::UNIT_AIR;
 use super::{Done, Drawn, LINE, editor};
 use crate::window::arrange::{Arrangement, At, Whole};
 use crate::window::command::{self, Act};
+use crate::window::hint;
 use crate::window::look::{self, Inks, SIZE, State};
 use crate::window::spot::{Field, Shown, Spot};
 use crate::window::typing::Editing;
@@ -27,13 +29,19 @@ pub(super) struct Draws<'a> {
     /// Texts that are not taken in.
     pub wrongs: &'a [(Spot, Wrong)],
     pub points: Points,
+    /// How many columns are pinned.
+    pub pinned: usize,
     /// Height of the headings over the columns.
     pub top: f32,
     pub inks: &'a Inks,
 }
 
 /// Height of the headings over the columns: in a list, what a quantity is in words stands over its symbol, in as many lines as it takes.
+/// Over lines that say all this themselves there is only a strip to press.
 pub(super) fn heads_height(ui: &Ui, picture: &Picture) -> f32 {
+    if picture.plan.heads() > 0 {
+        return STRIP;
+    }
     let rows = picture.heads.iter().filter(|head| !head.label.is_empty());
     match rows
         .map(|head| label_of(ui, head, Color32::PLACEHOLDER).rows.len())
@@ -44,6 +52,9 @@ pub(super) fn heads_height(ui: &Ui, picture: &Picture) -> f32 {
         Some(rows) => LINE + HEAD_ROW * rows as f32,
     }
 }
+
+/// Height of headings that say nothing.
+const STRIP: f32 = 18.0;
 
 /// Height of a line of a heading.
 const HEAD_ROW: f32 = 16.0;
@@ -125,7 +136,7 @@ fn corner(ui: &mut Ui, draws: &Draws<'_>, drawn: &mut Drawn) {
     let response = ui.interact(rect, Id::unique(("corner", draws.picture.own())), Sense::click());
     let ink = if response.hovered() { inks.typed } else { inks.faint };
     let _ = ui.painter().text(
-        egui::pos2(rect.max.x - 6.0, rect.max.y - LINE / 2.0),
+        egui::pos2(rect.max.x - 6.0, rect.center().y.max(rect.max.y - LINE / 2.0)),
         egui::Align2::RIGHT_CENTER,
         if open { "▾" } else { "▸" },
         look::upright(SIZE),
@@ -139,7 +150,7 @@ fn corner(ui: &mut Ui, draws: &Draws<'_>, drawn: &mut Drawn) {
         drawn.done.push(Done::Ask(Act::Headings));
     }
     let words = command::of(Act::Headings).map_or("", |command| command.help);
-    let _ = response.on_hover_text(words);
+    hint::above(&response, words);
 }
 
 /// The heading of a column: pressed, it chooses the column.
@@ -175,10 +186,14 @@ fn heading(
         let at = egui::pos2(x.max(rect.min.x + 6.0), center - galley.size().y / 2.0);
         ui.painter().galley(at, galley, Color32::PLACEHOLDER);
     };
-    let mut job = LayoutJob::simple_singleline(head.text.clone(), font, inks.words);
-    job.wrap = TextWrapping::truncate_at_width((rect.width() - 14.0 - beyond).max(1.0));
-    line(ui.painter().layout_job(job), rect.max.y - LINE / 2.0);
-    if !head.label.is_empty() {
+    // The lines below say it themselves, where they are unfolded.
+    let says = picture.plan.heads() == 0;
+    if says {
+        let mut job = LayoutJob::simple_singleline(head.text.clone(), font, inks.words);
+        job.wrap = TextWrapping::truncate_at_width((rect.width() - 14.0 - beyond).max(1.0));
+        line(ui.painter().layout_job(job), rect.max.y - LINE / 2.0);
+    }
+    if says && !head.label.is_empty() {
         let mut label = label_of(ui, head, inks.ink);
         if right {
             let mut job = (*label.job).clone();
@@ -227,7 +242,7 @@ fn heading(
     if elided {
         words = format!("{} {}\n{words}", head.label, head.text);
     }
-    let _ = response.on_hover_text(words.trim_start());
+    hint::above(&response, words.trim_start());
 }
 
 fn pressed(ui: &Ui, response: &Response) -> bool {
@@ -268,7 +283,7 @@ fn margin(ui: &mut Ui, draws: &Draws<'_>, arrangement: &Arrangement, line: &Line
         if response.clicked() {
             drawn.done.push(Done::Fold(line.line));
         }
-        let _ = response.on_hover_text("Pressed: folds or unfolds the rows of the group");
+        hint::beside(&response, "Pressed: folds or unfolds the rows of the group");
         return;
     }
     if response.double_clicked() && picture.form == Form::Sheet {
@@ -280,7 +295,7 @@ fn margin(ui: &mut Ui, draws: &Draws<'_>, arrangement: &Arrangement, line: &Line
     menus::draw(&response, picture, Over::Line(line.line), drawn, || {
         (!whole).then_some(Done::Line(line.line, false))
     });
-    let _ = response.on_hover_text("Pressed: chooses the line; with Shift, up to it");
+    hint::beside(&response, "Pressed: chooses the line; with Shift, up to it");
 }
 
 fn place(
@@ -333,9 +348,19 @@ fn place(
     let clip = ui.clip_rect();
     let whole = clip.min.x <= rect.min.x + 1.0 && clip.max.x >= rect.max.x - 1.0;
     let visible = rect.intersect(clip);
-    let room = visible.width() - AIR - MARK;
-    let type_of = Type { head, group, spot };
-    let elided = if !whole && !shown.right && clip.max.x < rect.max.x {
+    // Numbers share an edge, with a unit beside them or without one.
+    let units = picture.units_beside.filter(|_| shown.right).unwrap_or(0.0);
+    let room = visible.width() - AIR - MARK - units;
+    let type_of = Type {
+        head,
+        group,
+        spot,
+        units,
+    };
+    let elided = if line.words == Some(column) || is_further(ui, picture, column, rect) {
+        // Words of a group are drawn over all places. Beside whole values a part of one would be another number; the heading says that there are more.
+        false
+    } else if !whole && !shown.right && clip.max.x < rect.max.x {
         // Words that go on beyond the edge say so.
         paint(
             ui,
@@ -375,7 +400,8 @@ fn place(
         node.set_role(egui::accesskit::Role::Cell);
         node.set_label(picture.spoken(line, column));
         let unmet = if shown.unmet { State::UNMET } else { "" };
-        let parts = [shown.text.as_str(), &shown.band, shown.state.word(), unmet];
+        let unit = if units > 0.0 { shown.unit.as_str() } else { "" };
+        let parts = [shown.text.as_str(), &shown.band, unit, shown.state.word(), unmet];
         let parts: Vec<&str> = parts.into_iter().filter(|part| !part.is_empty()).collect();
         node.set_value(parts.join(" "));
         node.set_selected(chosen);
@@ -395,10 +421,21 @@ fn place(
         });
     }
     if let Some(why) = &shown.why {
-        let _ = response.on_hover_text(why);
+        hint::below(&response, why);
     } else if elided {
-        let _ = response.on_hover_text(format!("{} {}", shown.text, shown.band).trim_end());
+        hint::below(&response, format!("{} {}", shown.text, shown.band).trim_end());
     }
+}
+
+/// Whether a place is one of a case that goes on beyond the right edge.
+pub(super) fn is_further(ui: &Ui, picture: &Picture, column: usize, rect: Rect) -> bool {
+    let case = matches!(picture.plan.fields.get(column), Some(Field::Value(_)));
+    case && goes_on(rect, ui.clip_rect().max.x)
+}
+
+/// Whether a place goes on beyond an edge at its right.
+pub(super) fn goes_on(rect: Rect, edge: f32) -> bool {
+    rect.min.x < edge && rect.max.x > edge + 1.0
 }
 
 pub(super) fn text_width(ui: &Ui, text: &str, font: egui::FontId) -> f32 {
@@ -416,6 +453,8 @@ struct Type {
     head: bool,
     group: bool,
     spot: Option<Spot>,
+    /// Room of units beside the numbers of a sheet.
+    units: f32,
 }
 
 impl Type {
@@ -458,7 +497,7 @@ fn paint(ui: &Ui, rect: Rect, shown: &Shown, type_of: &Type, lacks: f32, inks: &
         color,
         ..TextFormat::default()
     };
-    let room = (rect.max.x - 7.0 - from).max(1.0);
+    let room = (rect.max.x - 7.0 - from - type_of.units).max(1.0);
     let galley = |band: &str| {
         let mut job = LayoutJob::default();
         job.append(
@@ -485,13 +524,18 @@ fn paint(ui: &Ui, rect: Rect, shown: &Shown, type_of: &Type, lacks: f32, inks: &
     }
     let galley = made;
     let x = if shown.right {
-        rect.max.x - 8.0 - lacks - galley.size().x
+        rect.max.x - 8.0 - lacks - type_of.units - galley.size().x
     } else {
         from
     };
     let at = egui::pos2(x.max(from), rect.center().y - galley.size().y / 2.0);
     let end = galley.size().x;
     painter.galley(at, galley, Color32::PLACEHOLDER);
+    if type_of.units > 0.0 {
+        let at = egui::pos2(rect.max.x - 8.0 - type_of.units + UNIT_AIR, rect.center().y);
+        let font = look::upright(SIZE - 1.0);
+        let _ = painter.text(at, egui::Align2::LEFT_CENTER, &shown.unit, font, inks.words);
+    }
     if shown.state == State::Doubtful {
         painter.hline(at.x..=at.x + end, rect.max.y - 4.0, Stroke::new(1.0, inks.doubtful));
     }

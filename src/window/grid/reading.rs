@@ -6,9 +6,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::BAR;
-use super::columns::MOST_PINNED;
 use super::totals::Totals;
+use super::widths;
 use crate::quantity::System;
 use crate::window::arrange::{Arrangement, At, Plan};
 use crate::window::panels::checks;
@@ -40,6 +39,8 @@ pub struct Line {
     pub note: Option<(usize, bool)>,
     /// It stands under a group, which is folded or not.
     pub group: Option<bool>,
+    /// The column whose words go over the empty places beside it.
+    pub words: Option<usize>,
     /// At its left: role or row number.
     pub gutter: String,
     /// Its cells.
@@ -81,6 +82,8 @@ pub struct Picture {
     pub widths_set: u32,
     /// The plan.
     pub plan: Plan,
+    /// How much room units take beside the values of a sheet, where their own column is out of sight.
+    pub units_beside: Option<f32>,
     /// What stands in the way of a full view, in words: filter, order, hidden.
     pub words: Vec<String>,
 }
@@ -148,22 +151,15 @@ pub struct Sight {
 
 /// Usual width of values.
 pub(super) const VALUE: f32 = 112.0;
-/// The least width of labels that leaves room for further cases.
-const LABEL: f32 = 140.0;
 /// Width of the role or the number of a line.
 pub(super) const GUTTER: f32 = 52.0;
 /// Usual width of symbols and units.
 pub(super) const SYMBOL: f32 = 72.0;
 
-/// Width of the labels of a sheet: less than fits them where a value with its unit would have no room beside them, or the symbol
-/// could not stay with them.
-fn label_width(fits: f32, room: f32, symbol: f32, value: f32) -> f32 {
-    let left = (room - BAR - GUTTER - symbol - value).min(room * MOST_PINNED - GUTTER - symbol);
-    fits.min(((left / 10.0).floor() * 10.0).max(60.0))
-}
-
 /// The headings of the columns, with their widths: as drawn by a user, else as wide as what stands in them.
-fn heads(seen: Seen<'_>, plan: &Plan, arrangement: &Arrangement, room: f32) -> Vec<Head> {
+///
+/// Beside them the room of units beside the values of a sheet, where their column is out of sight.
+fn heads(seen: Seen<'_>, plan: &Plan, arrangement: &Arrangement, room: f32) -> (Vec<Head>, Option<f32>) {
     let columns = plan.columns();
     let fits = |key: &str, usual: f32| arrangement.fitting.get(key).copied().unwrap_or(usual);
     let mut made: Vec<Head> = (0..columns)
@@ -202,22 +198,10 @@ fn heads(seen: Seen<'_>, plan: &Plan, arrangement: &Arrangement, room: f32) -> V
         })
         .collect();
     // A value is seen before the words about it.
-    if plan.form == Form::Sheet {
-        let width = |made: &[Head], key: &str| made.iter().find(|head| head.key == key).map_or(0.0, |head| head.width);
-        let symbol = width(&made, Field::Symbol.word());
-        let unit = width(&made, Field::Unit.word());
-        let value = width(&made, "case 0") + unit;
-        let cases = made.iter().filter(|head| head.key.starts_with("case "));
-        let values = cases.map(|head| head.width).sum::<f32>() + unit;
-        if let Some(label) = made.iter_mut().find(|head| head.key == Field::Label.word()) {
-            // All cases with their unit, where enough is left to read a label.
-            let beside = label_width(label.width, room, symbol, values);
-            label.width = match beside >= LABEL {
-                true => beside,
-                false => label_width(label.width, room, symbol, value),
-            };
-        }
-    }
+    let units = match plan.form {
+        Form::Sheet => widths::of_sheet(&mut made, arrangement, room),
+        Form::List => None,
+    };
     for head in &mut made {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // Some hundred.
         {
@@ -227,14 +211,14 @@ fn heads(seen: Seen<'_>, plan: &Plan, arrangement: &Arrangement, room: f32) -> V
             head.width = *width;
         }
     }
-    made
+    (made, units)
 }
 
 /// The key of a column, by which its width is remembered.
 pub(super) fn key(seen: Seen<'_>, plan: &Plan, column: usize) -> String {
     match plan.form {
         Form::Sheet => match plan.fields.get(column) {
-            Some(Field::Value(item)) => format!("case {item}"),
+            Some(Field::Value(item)) => format!("{}{item}", widths::CASE),
             Some(field) => field.word().to_owned(),
             None => String::new(),
         },
@@ -252,7 +236,7 @@ impl Picture {
         let Sight { page, room, book } = sight;
         let plan = Plan::of(seen, arrangement);
         let columns = plan.columns();
-        let heads = heads(seen, &plan, arrangement, room);
+        let (heads, units) = heads(seen, &plan, arrangement, room);
         let first = plan.heads();
         let mut lines: Vec<Line> = (0..first)
             .map(|line| Picture::line(seen, &plan, line, columns, &doubts))
@@ -336,6 +320,7 @@ impl Picture {
                 .unwrap_or(if plan.form == Form::Sheet { 2 } else { 1 })
                 .min(columns),
             plan,
+            units_beside: units,
             words,
         }
     }
@@ -441,7 +426,7 @@ impl Picture {
         (self.sheet, self.book)
     }
 
-    /// The unit that stands with the value at a place, for those who listen.
+    /// The name of a place, for those who listen.
     pub(super) fn spoken(&self, line: &Line, column: usize) -> String {
         let spoken = self.spoken.get(column).map_or("", String::as_str);
         match self.form {

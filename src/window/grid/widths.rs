@@ -8,9 +8,10 @@ use std::collections::BTreeMap;
 
 use eframe::egui::FontId;
 
-use super::numbers;
-use super::reading::{VALUE, key};
-use crate::window::arrange::Plan;
+use super::columns::MOST_PINNED;
+use super::reading::{GUTTER, Head, VALUE, key};
+use super::{BAR, numbers};
+use crate::window::arrange::{Arrangement, Plan};
 use crate::window::look::{self, SIZE, State};
 use crate::window::spot::{Field, Seen, Shown, Spot};
 use crate::workbook::Form;
@@ -41,9 +42,136 @@ pub fn fit(seen: Seen<'_>, plan: &Plan, known: &mut BTreeMap<String, f32>, measu
             continue;
         }
         let width = width(seen, plan, column, rows, measure).max(before.unwrap_or(0.0));
+        if matches!(plan.fields.get(column), Some(Field::Value(_))) {
+            fit_close(seen, plan, (column, &key), known, measure);
+        }
         let _ = known.insert(key, width);
     }
 }
+
+/// The least that a case takes, and that its units take where they stand beside its values.
+fn fit_close(
+    seen: Seen<'_>,
+    plan: &Plan,
+    (column, of): (usize, &str),
+    known: &mut BTreeMap<String, f32>,
+    measure: Measure<'_>,
+) {
+    let Some(field) = plan.fields.get(column).copied() else {
+        return;
+    };
+    let (mut text, mut unit) = (head(seen, plan, column, measure), 0.0_f32);
+    let step = plan.quantities.len().div_ceil(LOOKED_AT).max(1);
+    for quantity in plan.quantities.iter().copied().step_by(step) {
+        let shown = seen.shown(Spot { quantity, field }, false);
+        if shown.text.is_empty() || shown.state == State::Failed {
+            continue;
+        }
+        text = text.max(taken(&shown, shown.state.font(SIZE), measure));
+        unit = unit.max(measure(&shown.unit, look::upright(SIZE - 1.0)));
+    }
+    let unit = if unit > 0.0 { unit.ceil() + UNIT_AIR } else { 0.0 };
+    for (key, width) in [(close(of), text.min(240.0).ceil()), (UNITS_BESIDE.to_owned(), unit)] {
+        let before = known.get(&key).copied().unwrap_or(0.0);
+        let _ = known.insert(key, width.max(before));
+    }
+}
+
+/// Air between a number and the unit beside it.
+pub(super) const UNIT_AIR: f32 = 4.0;
+
+/// By what it is remembered how much room units take beside values.
+const UNITS_BESIDE: &str = "units beside values";
+
+/// By what the least width of a case is remembered.
+fn close(key: &str) -> String {
+    format!("{key}, close")
+}
+
+/// The least width of labels beside all the cases and their unit.
+const LABEL: f32 = 140.0;
+/// The least width of labels where there is not room enough for that.
+const LABEL_LEAST: f32 = 60.0;
+/// The least width of labels where further cases are out of sight anyway.
+const LABEL_READ: f32 = 90.0;
+/// What is left of a case that has no room: it says how many there are.
+const FURTHER: f32 = 34.0;
+
+/// Gives the columns of a sheet their widths. Symbols, values and units stay in sight: first the labels give way, then the air in
+/// the cases. Where that does not do, units stand beside the values, and the cases that have room are whole. Gives the room of units
+/// beside the values; `None`: they stand in their column.
+pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32) -> Option<f32> {
+    let fitting = |key: &str| arrangement.fitting.get(key).copied();
+    let drawn = |key: &str| arrangement.by.widths.get(key).copied();
+    let width = |heads: &[Head], field: Field| {
+        let head = heads.iter().find(|head| head.key == field.word());
+        head.map_or(0.0, |head| drawn(&head.key).unwrap_or(head.width))
+    };
+    let (symbol, unit) = (width(heads, Field::Symbol), width(heads, Field::Unit));
+    let label = heads.iter().position(|head| head.key == Field::Label.word())?;
+    let label_key = heads.get(label)?.key.clone();
+    let wanted = heads.get(label)?.width;
+    let cases: Vec<usize> = (0..heads.len())
+        .filter(|at| heads.get(*at).is_some_and(|head| head.key.starts_with(CASE)))
+        .collect();
+    let left = |values: f32| {
+        let room = (room - BAR - GUTTER - symbol - values).min(room * MOST_PINNED - GUTTER - symbol);
+        (room / 2.0).floor() * 2.0
+    };
+    // A label of a width that was drawn gives no way.
+    let least = |least: f32| drawn(&label_key).unwrap_or(wanted.min(least));
+    let widths = |beside: Option<f32>, is_close: bool| -> Vec<f32> {
+        let of = |head: &Head| match (drawn(&head.key), fitting(&close(&head.key))) {
+            (Some(drawn), _) => drawn,
+            (None, Some(close)) if is_close => close + beside.unwrap_or(0.0),
+            (None, _) => head.width,
+        };
+        cases.iter().filter_map(|at| heads.get(*at)).map(of).collect()
+    };
+    let usual = widths(None, false);
+    let narrow = widths(None, true);
+    let units = fitting(UNITS_BESIDE).unwrap_or(0.0);
+    let beside = widths(Some(units), true);
+    let sum = |widths: &[f32]| widths.iter().sum::<f32>();
+    let all = sum(&beside);
+    let mut fills = false;
+    let (made, values, of_units) = if left(sum(&usual) + unit) >= least(LABEL) {
+        (None, sum(&usual) + unit, None)
+    } else if left(sum(&narrow) + unit) >= least(LABEL_LEAST) {
+        let values = sum(&narrow) + unit;
+        (Some(narrow), values, None)
+    } else {
+        let values = if left(all) >= least(LABEL_LEAST) {
+            all
+        } else {
+            // The label takes what no whole case has room in.
+            fills = true;
+            // As many as have room beside a label that can be read, and what says that there are more.
+            let mut end = 0.0;
+            let ends = beside.iter().map(|width| {
+                end += width;
+                end + FURTHER
+            });
+            let ends: Vec<f32> = ends.collect();
+            let whole = ends.iter().rev().find(|end| left(**end) >= least(LABEL_READ));
+            whole.or(ends.first()).copied().unwrap_or(0.0)
+        };
+        (Some(beside), values, Some(units))
+    };
+    for (at, width) in cases.iter().zip(made.into_iter().flatten()) {
+        if let Some(head) = heads.get_mut(*at) {
+            head.width = width;
+        }
+    }
+    if let Some(head) = heads.get_mut(label) {
+        let room = left(values).max(LABEL_LEAST);
+        head.width = if fills { room } else { wanted.min(room) };
+    }
+    of_units
+}
+
+/// How the keys of cases begin.
+pub(super) const CASE: &str = "case ";
 
 fn width(seen: Seen<'_>, plan: &Plan, column: usize, rows: usize, measure: Measure<'_>) -> f32 {
     let field = match plan.form {
@@ -103,6 +231,12 @@ fn width(seen: Seen<'_>, plan: &Plan, column: usize, rows: usize, measure: Measu
         let font = match spot.field {
             Field::Symbol => look::bold(SIZE),
             _ => shown.state.font(SIZE),
+        };
+        // Only a value has a mark.
+        let is_value = matches!(spot.field, Field::Value(_));
+        let shown = Shown {
+            state: if is_value { shown.state } else { State::Words },
+            ..shown
         };
         match (
             numbers::split(&shown.text),

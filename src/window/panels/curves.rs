@@ -9,7 +9,8 @@ use eframe::egui::{self, RichText, Ui};
 use super::drawn::{Drawn, Glance, Marked, shown};
 use super::picture::{Frame, Pull, one};
 use super::{Panel, Wish};
-use crate::quantity::{Number, System, show};
+use crate::language::check::Sort;
+use crate::quantity::{Number, System, Unit, conversion, show};
 use crate::recalc::{Plot, Showing};
 use crate::session::Command;
 use crate::window::command::Act;
@@ -30,6 +31,47 @@ struct Given {
     name: String,
     unit: String,
     value: f64,
+    /// Its kind has only every so many: poles come in pairs.
+    step: Option<f64>,
+}
+
+impl Given {
+    /// The nearest value that there can be.
+    fn nearest(&self, value: f64) -> f64 {
+        match self.step {
+            Some(step) => (value / step).round().max(1.0) * step,
+            None => value,
+        }
+    }
+
+    /// Between which values it is dragged: half and twice the one it began with, and a few steps where there are steps.
+    fn ends(&self, from: f64) -> (f64, f64) {
+        let (half, twice) = (from / 2.0, from * 2.0);
+        let (low, high) = (half.min(twice), half.max(twice));
+        match self.step {
+            Some(step) => (self.nearest(low), high.max(from + 2.0 * step)),
+            None => (low, high),
+        }
+    }
+
+    /// Its value as it is typed, so many digits fine.
+    fn text(&self, value: f64, digits: u8) -> Option<String> {
+        let number = Number::from_f64(value).ok()?;
+        match self.step {
+            Some(_) => Some(show::exact(&number)),
+            None => Some(show::number(&number, Some(&Rounding::Digits(digits)))),
+        }
+    }
+}
+
+/// The step of the values of a kind in the unit they are shown in.
+fn step_of(showing: &Showing<'_>) -> Option<f64> {
+    let Sort::Quantity { kind: Some(kind), .. } = showing.sort() else {
+        return None;
+    };
+    let step = kind.entry().range?.step?;
+    let to_shown = conversion(&Unit::usual(*kind, false), showing.unit()?).ok()?;
+    Some(to_shown.apply(Number::Float(step)).ok()?.to_f64()).filter(|step| *step > 0.0)
 }
 
 /// The hand on a given: where it began, where it is.
@@ -171,7 +213,8 @@ impl Curves {
                 continue;
             };
             let unit = seen.unit(at);
-            let value = Showing::of(quantity, seen.system).number(number).to_f64();
+            let showing = Showing::of(quantity, seen.system);
+            let value = showing.number(number).to_f64();
             let spot = Spot {
                 quantity: at,
                 field: Field::Value(item),
@@ -191,6 +234,7 @@ impl Curves {
                     name: quantity.name.to_string(),
                     unit,
                     value,
+                    step: step_of(&showing),
                 });
             }
         }
@@ -388,7 +432,8 @@ impl Curves {
             follow.last = (given.value, now);
         }
         let Some((right, up)) = follow.slope else {
-            return (off.0.hypot(off.1) > 0.01).then_some(given.value * 1.02);
+            let next = given.step.map_or(given.value * 1.02, |step| given.value + step);
+            return (off.0.hypot(off.1) > 0.01).then_some(next);
         };
         let length = right.hypot(up);
         self.stuck = length * from.abs() < 0.01;
@@ -397,18 +442,19 @@ impl Curves {
         }
         let most = from.abs() * 0.2;
         let step = ((off.0 * right + off.1 * up) / (length * length)).clamp(-most, most);
-        let (low, high) = ends(from);
+        let (low, high) = given.ends(from);
         Some((given.value + step).clamp(low, high))
     }
 
     /// A given is typed anew, as a step of the drag.
     fn type_dragged(&mut self, seen: Seen<'_>, given: &Given, (value, digits): (f64, u8), wishes: &mut Vec<Wish>) {
-        let digits = Number::from_f64(value).map(|number| show::number(&number, Some(&Rounding::Digits(digits))));
+        let value = given.nearest(value);
+        let digits = given.text(value, digits);
         // What it may be off stays as it is typed.
         let typed = seen.typed(given.spot);
         let off = typed.find('±').or_else(|| typed.find("+/-"));
         let off = off.and_then(|at| typed.get(at..)).unwrap_or("");
-        let Ok(digits) = digits else { return };
+        let Some(digits) = digits else { return };
         let text = format!("{digits} {} {off}", given.unit);
         if text.trim() == typed {
             return;
@@ -470,15 +516,18 @@ impl Curves {
                 hand.from = given.value;
             }
         }
-        let (low, high) = ends(hand.from);
+        let (low, high) = given.ends(hand.from);
         ui.spacing_mut().slider_width = (ui.available_width() - 20.0).max(80.0);
         let response = ui.add(
             egui::Slider::new(&mut hand.value, low..=high)
                 .show_value(false)
+                .step_by(given.step.unwrap_or(0.0))
                 .clamping(egui::SliderClamping::Never),
         );
         ui.ctx()
             .accesskit_node_builder(response.id, |node| node.set_label(format!("drag {}", given.name)));
+        // By keys and beside the ends too it stands on a value that there can be.
+        hand.value = given.nearest(hand.value);
         let value = hand.value;
         self.hand = Some(hand);
         if response.changed()
@@ -499,12 +548,6 @@ impl Curves {
         };
         let _ = ui.label(RichText::new(words).size(12.0).color(inks.doubtful));
     }
-}
-
-/// The ends of a slider: half and twice the value it began with.
-fn ends(from: f64) -> (f64, f64) {
-    let (half, twice) = (from / 2.0, from * 2.0);
-    (half.min(twice), half.max(twice))
 }
 
 /// The width of a stretch; one where it is none.

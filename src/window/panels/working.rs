@@ -13,6 +13,8 @@ use crate::quantity::System;
 use crate::recalc::{Showing, Trace};
 use crate::session::Command;
 use crate::window::commas::{self, Commas};
+use crate::window::grid::Told as OfGroup;
+use crate::window::groups::ROWS;
 use crate::window::look;
 use crate::window::spot::{Field, Seen, Spot, measured, sort_words};
 use crate::window::typing::Editing;
@@ -47,6 +49,8 @@ enum Told {
 #[derive(Clone, Debug, Default)]
 pub struct Working {
     of: Option<(usize, Spot, u64, System)>,
+    /// The group it speaks of, with what is said of it.
+    of_group: Option<(String, u64, System)>,
     name: String,
     title: String,
     item: String,
@@ -143,6 +147,70 @@ impl Working {
             self.ways
                 .insert(at, ("rests on", inputs(results, here, (&trace.rests_on, MOST), item)));
         }
+    }
+
+    /// What is said of a group of rows: its values, how many rows it has, its sums and means, and where they stand; the working of
+    /// the sum that is chosen.
+    pub fn read_group(&mut self, told: &OfGroup<'_>, changes: u64, system: System) {
+        let key = format!(
+            "{} {} {} {} {:?}",
+            told.sheet, told.by, told.name, told.rows, told.first
+        );
+        let of = Some((key, changes, system));
+        if self.of_group == of {
+            return;
+        }
+        *self = Working::default();
+        let Some((sums, item)) = told.sums else {
+            self.of_group = of;
+            self.of_rows(told);
+            self.told
+                .push(Told::Nothing("no sums: the list of groups is not there".to_owned()));
+            return;
+        };
+        let field = Field::Value(item);
+        let spot = |quantity| Spot { quantity, field };
+        match told.first {
+            Some(quantity) => {
+                self.read(Some(sums), Some(spot(quantity)), changes);
+                self.item = format!("{} = {}, {}", told.by, told.name, told.rows);
+            }
+            None => self.of_rows(told),
+        }
+        (self.of, self.of_group) = (None, of);
+        let others = sums.results.quantities.iter().enumerate();
+        let others: Vec<String> = others
+            .filter(|(at, quantity)| *quantity.name != *told.by && *quantity.name != *ROWS && Some(*at) != told.first)
+            .filter_map(|(at, quantity)| {
+                let cell = quantity.cells.get(item)?;
+                let what = if quantity.title.is_empty() {
+                    quantity.name.to_string()
+                } else {
+                    quantity.title.clone()
+                };
+                let value = match cell {
+                    Outcome::Blank(why) => format!("none, as {why}"),
+                    Outcome::Fault(_) => "has a fault".to_owned(),
+                    Outcome::Value(_) => sums.showing(at)?.whole(cell),
+                };
+                Some(format!("{what}: {value}"))
+            })
+            .collect();
+        let links = others.into_iter().map(Told::Values);
+        self.told.extend(links);
+        let stands = Link {
+            text: sums.results.name.to_string(),
+            goes: Some((sums.at, spot(told.first.unwrap_or(0)))),
+        };
+        self.ways.push(("the sums stand in", vec![stands]));
+    }
+
+    /// What a group is and how many rows it has.
+    fn of_rows(&mut self, told: &OfGroup<'_>) {
+        self.name.clone_from(&told.by);
+        self.title.clone_from(&told.by_title);
+        self.result = format!("= {}", told.name);
+        self.item.clone_from(&told.rows);
     }
 
     fn worked(&mut self, trace: &Trace, seen: Seen<'_>, spot: Spot) {

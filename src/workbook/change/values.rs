@@ -8,7 +8,7 @@ use crate::fault::{Fault, Span};
 use crate::language::syntax::Name;
 use crate::language::syntax::statement::{Part, Piece, statement};
 use crate::workbook::text::case_name;
-use crate::workbook::{Line, Quantity, Statement};
+use crate::workbook::{Line, Quantity, Role, Statement};
 
 /// Why a text cannot be the name of a case beside others, with one that can; `None` where it can.
 pub(crate) fn case_fault(name: &str, others: &[Arc<str>]) -> Option<Fault> {
@@ -71,7 +71,15 @@ impl Done<'_> {
                 if let Some(value) = values.get_mut(case) {
                     *value = text.to_owned();
                 }
-                values
+                // A formula that all cases share is one, not one of each.
+                match values.split_first() {
+                    Some((first, others))
+                        if quantity.role == Role::Work && others.iter().all(|other| other == first) =>
+                    {
+                        vec![first.clone()]
+                    }
+                    _ => values,
+                }
             }
         };
         let line = with_values(&line, quantity, &values)?;

@@ -1,0 +1,110 @@
+//! The side bar: the workbook and its sheets, with what is wrong in them.
+//!
+//! Always: the right button offers what acts on the sheet under it; pressed twice, it is given another title.
+//! Not known here: what stands in a sheet.
+
+use eframe::egui::{self, Panel as Side, RichText, ScrollArea, Ui};
+
+use super::Window;
+use super::frame::failing_words;
+use crate::window::command::Act;
+use crate::window::grid::menus;
+use crate::window::look;
+use crate::window::panels::Panel;
+
+/// What acts on a sheet.
+pub(super) const OF_SHEET: &[&[Act]] = &[
+    &[Act::TitleSheet, Act::RenameSheet],
+    &[Act::NewSheet, Act::NewList],
+    &[Act::DeleteSheet],
+];
+/// What acts on a workbook.
+const OF_BOOK: &[&[Act]] = &[
+    &[Act::TitleBook],
+    &[Act::NewSheet, Act::NewList],
+    &[Act::Save, Act::SaveAs],
+];
+
+impl Window {
+    pub(super) fn contents_side(&mut self, ui: &mut Ui) {
+        // In a small window the grid has the room; the sheets are turned by key.
+        let wanted = if self.panel.is_some() { 860.0 } else { 520.0 };
+        if ui.max_rect().width() < wanted && self.contents.len() < 2 || ui.max_rect().width() < wanted - 160.0 {
+            return;
+        }
+        let mut turn = None;
+        let _ = Side::left("contents")
+            .resizable(true)
+            .default_size(190.0)
+            .min_size(140.0)
+            .show(ui, |ui| {
+                ui.set_min_width(ui.available_width());
+                ui.add_space(6.0);
+                self.book(ui);
+                ui.add_space(6.0);
+                let _ = ScrollArea::vertical().show(ui, |ui| {
+                    for index in 0..self.contents.len() {
+                        turn = turn.or(self.sheet_of_contents(ui, index));
+                    }
+                });
+            });
+        if let Some((index, act)) = turn {
+            if self.editing.is_some() && !self.commit() {
+                return;
+            }
+            self.sheet = index;
+            self.acts.extend(act);
+            self.refresh();
+        }
+    }
+
+    /// The title of the workbook.
+    fn book(&mut self, ui: &mut Ui) {
+        let title = egui::Label::new(RichText::new(&self.title).font(look::bold(15.0)));
+        let title = ui.add(title.sense(egui::Sense::click()));
+        if title.double_clicked() {
+            self.acts.push(Act::TitleBook);
+        }
+        let _ = title.context_menu(|ui| self.acts.extend(menus::commands(ui, OF_BOOK, "")));
+        let _ = title.on_hover_text("Pressed twice: give the workbook another title");
+    }
+
+    /// A sheet, and what is wrong in it. Gives its place where it is turned to, and what is to be done there.
+    fn sheet_of_contents(&mut self, ui: &mut Ui, index: usize) -> Option<(usize, Option<Act>)> {
+        let inks = look::of(ui);
+        let (name, title, faults) = self.contents.get(index)?;
+        let (here, faults) = (index == self.sheet, faults + self.wrongs.count(name));
+        let font = if here {
+            look::bold(14.0)
+        } else {
+            egui::FontId::proportional(14.0)
+        };
+        let ink = if here { inks.typed } else { inks.ink };
+        let link = ui.link(RichText::new(title).font(font).color(ink));
+        let mut turn = link.clicked();
+        let mut act = link.double_clicked().then_some(Act::TitleSheet);
+        let help = format!("{name}\nPressed twice: give it another title; the right button has what else acts on it");
+        let _ = link.context_menu(|ui| {
+            act = act.or(menus::commands(ui, OF_SHEET, ""));
+            turn |= act.is_some();
+        });
+        let _ = link.on_hover_text(help);
+        if let Some(words) = self.failing.get(index).copied().and_then(failing_words)
+            && ui.link(RichText::new(words).size(12.0).color(inks.failed)).clicked()
+        {
+            turn = true;
+            self.panel = Some(Panel::Checks);
+        }
+        if faults > 0 {
+            let words = if faults == 1 {
+                "1 fault or warning".to_owned()
+            } else {
+                format!("{faults} faults and warnings")
+            };
+            if ui.link(RichText::new(words).size(12.0).color(inks.failed)).clicked() {
+                self.panel = Some(Panel::Faults);
+            }
+        }
+        turn.then_some((index, act))
+    }
+}

@@ -1,0 +1,262 @@
+//! What the mouse and a key find beyond pressing: notes that unfold, menus beside the grid, what is told where the pointer rests, the
+//! first thing in a panel; what is said of a group.
+
+use eframe::egui::{Key, Modifiers};
+use polepair::window::command::Act;
+use polepair::window::spot::Field;
+
+use crate::Screen;
+
+/// A note of many words, its last one told apart.
+fn noted() -> String {
+    let many = "It takes many words to say why this is so. ".repeat(14);
+    format!(
+        "polepair 1\nworkbook \"Notes\"\nsheet a \"First\"\n  given b = 1\n  note \"{many}Finis\"\n  given c = 2\nsheet d \"Second\"\n  given e = 3\n"
+    )
+}
+
+/// A note that has no room says that there is more; pressed, it is shown whole, and a whole one is typed anew or taken away.
+#[test]
+fn a_long_note_unfolds() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &noted());
+    // With room it is whole.
+    assert!(
+        screen.has_part("Finis") && !screen.has_part("more ▾"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.resize(900.0, 560.0);
+    assert!(!screen.has_part("Finis"), "{:?}", screen.labels());
+    let before = screen.text();
+    screen.click_part("more ▾");
+    assert!(
+        screen.has_part("Finis") && !screen.has_part("more ▾"),
+        "{:?}",
+        screen.labels()
+    );
+    let first = screen
+        .labels()
+        .into_iter()
+        .find(|label| label.starts_with("It takes many"))
+        .unwrap();
+    assert_eq!(
+        screen.menu_of(&first),
+        ["Change the note", "Show it in short", "Take the note away"]
+    );
+    screen.click("Show it in short");
+    assert!(screen.has_part("more ▾") && !screen.has_part("Finis"));
+    let _ = screen.menu_of(&first);
+    screen.click("Take the note away");
+    assert!(!screen.text().contains("note"), "{}", screen.text());
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), before);
+    let _ = screen.menu_of(&first);
+    screen.click("Change the note");
+    assert!(screen.has("Line"), "{:?}", screen.labels());
+}
+
+/// With larger letters beside a panel a note of three lines is whole.
+#[test]
+fn a_note_is_whole_with_larger_letters() {
+    let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks/fan-drive.pole");
+    let mut screen = Screen::with_file(&file);
+    for _ in 0..3 {
+        screen.ask(Act::Larger);
+    }
+    screen.ask(Act::Faults);
+    assert!(
+        screen.has_part("see it move") && !screen.has_part("more ▾"),
+        "{:?}",
+        screen.labels()
+    );
+}
+
+/// A sheet is given a title where it stands in the side bar, and what acts on it is offered there.
+#[test]
+fn a_sheet_is_renamed_where_it_is_named() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &noted());
+    let offered = screen.menu_of("Second");
+    for word in [
+        "Title of the sheet",
+        "Rename the sheet",
+        "New sheet",
+        "New list",
+        "Delete the sheet",
+    ] {
+        assert!(
+            offered.iter().any(|label| label.starts_with(word)),
+            "{word}: {offered:?}"
+        );
+    }
+    // It acts on the sheet that it was opened on.
+    screen.click("Delete the sheet");
+    let text = screen.text();
+    assert!(
+        text.contains("sheet a") && !text.contains("sheet d"),
+        "{text} {:?}",
+        screen.labels()
+    );
+    screen.ask(Act::Undo);
+    screen.double_click("Second");
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer("Third");
+    assert!(screen.text().contains("sheet d \"Third\""), "{}", screen.text());
+    let offered = screen.menu_of("Notes");
+    assert!(
+        offered.iter().any(|label| label.starts_with("Title of the workbook")),
+        "{offered:?}"
+    );
+}
+
+/// What is told of a heading stands over it and not over values, and is gone while one types.
+#[test]
+fn what_is_told_covers_no_values_and_goes_with_typing() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &crate::grid::workbook(20));
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.rest_on("column P_r");
+    let told = "Pressed: chooses the column";
+    let over = screen
+        .part_rect(told)
+        .unwrap_or_else(|| panic!("{:?}", screen.labels()));
+    let head = screen.rect("column P_r").unwrap();
+    assert!(over.max.y <= head.min.y + 1.0, "{over:?} {head:?}");
+    screen.letters("7");
+    assert!(!screen.has_part(told), "{:?}", screen.labels());
+    screen.key(Key::Escape);
+    assert!(!screen.has_part(told), "{:?}", screen.labels());
+    // The pointer moves: it comes again.
+    screen.point_at("column n_r");
+    screen.rest_on("column P_r");
+    assert!(screen.has_part(told));
+}
+
+/// F5 gives the keys to the first fault, and the next is what mends it.
+#[test]
+fn the_first_fault_is_a_key_away() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet a\n  given f = 50 Hz\n  work n = ff / (2 pole) in r/min\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.ask(Act::Faults);
+    screen.key(Key::F5);
+    let first = screen.focused().unwrap();
+    assert_eq!(first, "n in a", "{:?}", screen.labels());
+    for _ in 0..3 {
+        if screen.focused().is_some_and(|label| label.starts_with('→')) {
+            break;
+        }
+        screen.key(Key::Tab);
+    }
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("work n = f / (2 pole)"), "{}", screen.text());
+    // With nothing to press in it, its name has the keys.
+    screen.ask(Act::Checks);
+    screen.key(Key::Escape);
+    screen.key(Key::F5);
+    assert!(screen.focused().is_some_and(|label| !label.starts_with("grid of")));
+    // Every panel is named, functions too.
+    screen.click("Functions");
+    assert!(screen.has_part("What is to be worked"), "{:?}", screen.labels());
+}
+
+/// Invented; by hand: 3 · 10 kW + 1 · 2 kW are 32 kW; the loads of its rows, 80 % and 50 %, by rating (30 · 80 + 2 · 50) / 32 = 78.125 %.
+const GROUPED: &str = "polepair 1
+list motors
+  given tag : text
+  given area : text \"Area\"
+  given P_r in kW : rated power \"Rated power\"
+  given load in % : load \"Load\"
+  given number : number \"Motors in this row\"
+  rows tag | area | P_r | load | number
+    \"a\" | \"a hall with a long name, north of the river\" | 10 kW | 80 % | 3
+    \"b\" | \"south\" | 5 kW | |
+    \"c\" | \"a hall with a long name, north of the river\" | 2 kW | 50 % | 1
+";
+
+/// The line of a group, chosen, says what the group is, how many rows it has, its sums and means with units, and where they stand.
+#[test]
+fn a_chosen_group_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), GROUPED);
+    screen.go("motors", "area", Field::Value(0));
+    screen.ask(Act::Group);
+    let north = "a hall with a long name, north of the river";
+    // Its words run over the empty places beside the column, where there are some, and are told where not.
+    assert!(screen.has(&format!("area group {north}")), "{:?}", screen.labels());
+    screen.click(&format!("area group {north}"));
+    let said = |screen: &Screen, words: &[&str]| {
+        let labels = screen.labels();
+        for words in words {
+            assert!(labels.iter().any(|label| label.contains(words)), "{words}: {labels:?}");
+        }
+    };
+    said(
+        &screen,
+        &[
+            &format!("= {north}"),
+            "2 rows",
+            "Rated power, each row times number: 32 kW",
+            "Motors; a row without a number is one: 4",
+            "78.1",
+            "the sums stand in",
+        ],
+    );
+    screen.click(&format!("P_r group {north}"));
+    said(
+        &screen,
+        &["P_r_sum", "= 32 kW", &format!("area = {north}, 2 rows"), "motors.P_r"],
+    );
+    // A group whose loads are unknown says so.
+    screen.click("area group south");
+    said(&screen, &["none, as", "1 row"]);
+    screen.click("motors_by_area");
+    let (sheet, _) = screen.window().chosen().unwrap();
+    assert_eq!(sheet, 1);
+}
+
+/// The words of a group are whole beside empty places, and begin in the first column where their own is out of sight.
+#[test]
+fn words_of_a_group_run_over_empty_places() {
+    let mut screen = Screen::of_list("workbooks/quarry-motors.xlsx");
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::Group);
+    let results = screen.window().session().unwrap().results();
+    assert!(results.sheets.iter().any(|sheet| &*sheet.name == "motors_by_P_r"));
+    let words = |screen: &Screen| {
+        let labels = screen.labels();
+        let group = labels.iter().find(|label| label.starts_with("P_r group")).unwrap();
+        screen.hears(group).unwrap()
+    };
+    let told = words(&screen);
+    assert!(told.contains(" kW") && told.contains("row"), "{told}");
+    assert!(screen.draws(&told), "{told}");
+    screen.key(Key::End);
+    let told = words(&screen);
+    let name = told.split(" · ").last().unwrap();
+    assert!(screen.draws(name), "{told}");
+}
+
+/// Unfolded, the lines that head a list say what else stands over the columns: neither is said twice.
+#[test]
+fn unfolded_headings_say_it_once() {
+    let mut screen = Screen::of_list("workbooks/quarry-motors.xlsx");
+    screen.ask(Act::Report);
+    screen.go("motors", "tag", Field::Value(0));
+    let (label, symbol) = ("Rated power", "P_r");
+    let unfolded = screen.has("P_r kind");
+    let times = |screen: &Screen| (screen.times_drawn(label), screen.times_drawn(symbol));
+    let before = times(&screen);
+    screen.ask(Act::Headings);
+    assert_ne!(screen.has("P_r kind"), unfolded);
+    let after = times(&screen);
+    let (folded, open) = if unfolded { (after, before) } else { (before, after) };
+    assert_eq!(folded, (1, 0), "the symbol stands with its unit");
+    assert_eq!(open, (1, 1), "{:?}", screen.labels());
+    if unfolded {
+        screen.ask(Act::Headings);
+    }
+    let head = screen.rect("column P_r").unwrap();
+    assert!(head.height() < 20.0, "{head:?}");
+}
