@@ -518,7 +518,10 @@ impl Checker<'_> {
         // A number alone in a line that says what it is, is no riddle.
         let said = target.unit.is_some() || target.kind.is_some();
         let part = match &tree.node {
-            Node::Number(literal) if said => Part::Term(self.number(literal, tree.span)),
+            Node::Number(literal) if said => {
+                self.thousands(literal, tree.span);
+                Part::Term(self.number(literal, tree.span))
+            }
             _ => self.walk(tree),
         };
         let wants_quantity = target.unit.is_some() || target.kind.is_some();

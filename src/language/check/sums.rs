@@ -440,7 +440,14 @@ impl Checker<'_> {
             Part::Choice(_, words) => Some(words.clone()),
             _ => None,
         });
+        let text = parts.iter().flatten().any(|part| matches!(part, Part::Text(_)));
         for (expr, part) in exprs.iter().zip(parts.iter_mut()) {
+            if let (None, true) = (&part, text) {
+                // A word beside a text is most likely one without its quotes.
+                let wanted = self.wants_text.replace(expr.span);
+                *part = Some(self.walk(expr));
+                self.wants_text = wanted;
+            }
             if let (Node::Name(name), Some(words)) = (&expr.node, &choice) {
                 let is_choice = matches!(part, Some(Part::Choice(..)));
                 if !is_choice && (part.is_none() || words.contains(name)) {

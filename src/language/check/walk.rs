@@ -231,6 +231,7 @@ impl<'a> Checker<'a> {
                     self.unit_or_name(written, literal.value);
                     self.unlikely_unit(written, literal.value);
                 }
+                self.thousands(literal, expr.span);
                 Part::Term(self.number(literal, expr.span))
             }
             Node::Toleranced { value, tolerance } => self.toleranced(value, tolerance, false, expr.span),

@@ -143,6 +143,7 @@ pub(crate) fn in_words(rule: Rule) -> Option<&'static str> {
         | Rule::unit_factor
         | Rule::unit_symbol
         | Rule::unit_letter
+        | Rule::called
         | Rule::unit_joint
         | Rule::unit_exponent
         | Rule::unit_mark

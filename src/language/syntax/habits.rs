@@ -119,6 +119,22 @@ pub(super) fn side_by_side(text: &str, at: usize, found: &str) -> Option<Fault> 
         return Some(fault.help("write `*` for `of`: `10 % * P`").fix("write *", span, "*"));
     }
     let begins = found.starts_with(|first: char| first.is_alphanumeric() || first == '_');
+    let name = last.trim_start_matches(|letter: char| letter.is_ascii_digit() || letter == '.');
+    if found == "(" && CALLED.contains(&name) {
+        // `2 sqrt(3)`: the bracket is the function's, and the sign is missing before its name.
+        let start = kept.len() - name.len();
+        let number = kept.get(..start)?.trim_end();
+        let fault = Fault::new(
+            Code::EXPECTED,
+            Span::new(start, kept.len()),
+            format!("before `{name}` stands no sign; nothing is multiplied silently"),
+        );
+        return Some(fault.help(format!("for a product write `* {name}(…)`")).fix(
+            format!("write * before {name}"),
+            Span::new(number.len(), start),
+            "*",
+        ));
+    }
     if CALLED.contains(&last) && begins {
         let end = span.end as usize;
         let whole = text.get(at..end)?;

@@ -41,6 +41,7 @@ pub(super) fn stamped(text: &str, read: bool) -> Option<Fault> {
             .or_else(|| limit(said))
             .or_else(|| power_of_ten(said))
             .or_else(|| dotted(said))
+            .or_else(|| degrees(said))
     }?;
     let start = text.len() - text.trim_start().len();
     let span = Span::new(start, start + said.len());
@@ -361,6 +362,27 @@ fn lowered(letter: char) -> char {
             .and_then(|digit| char::from_digit(digit, 10))
             .unwrap_or(other),
     }
+}
+
+/// `40 deg C`, `104 degrees F`
+fn degrees(said: &str) -> Option<Read> {
+    let (digits, rest) = number(said)?;
+    let (word, scale) = rest.trim().split_once(' ')?;
+    let scale = scale.trim();
+    if !matches!(
+        word,
+        "deg" | "deg." | "degree" | "degrees" | "°" | "º" | "grad" | "Grad"
+    ) || !matches!(scale, "C" | "F")
+    {
+        return None;
+    }
+    let write = format!("{digits} °{scale}");
+    Some(Read {
+        code: Code::EXPECTED,
+        message: format!("`{said}` is a temperature in °{scale}, which is written in one"),
+        help: format!("write `{write}` or `{digits} deg{scale}`"),
+        write: vec![write],
+    })
 }
 
 /// `1.0 p.u.`, `15 H.P.`: a unit as plates abbreviate it.

@@ -60,6 +60,16 @@ fn refused(number: &str, text: &str, span: Span, fault: &UnitFault) -> Fault {
             Span::new(start, start + fault.part.len())
         }
     });
+    let constant = ["pi", "π"].into_iter().find(|pi| text == *pi);
+    if let Some(pi) = constant.filter(|_| !number.is_empty()) {
+        return Fault::new(
+            Code::UNKNOWN_UNIT,
+            span,
+            format!("`{pi}` is a number and no unit; nothing is multiplied silently"),
+        )
+        .help(format!("write `{number}*{pi}`"))
+        .fix(format!("write {number}*{pi}"), span, format!("*{pi}"));
+    }
     if fault.reason.is_none()
         && let Some(glued) = glued(number, text, span)
     {
@@ -104,6 +114,20 @@ fn glued(number: &str, text: &str, span: Span) -> Option<Fault> {
         // After `in` no name can be meant: `r/mn` is `r/min` typed wrongly.
         if number.is_empty() && look_up(right).is_err_and(|fault| !fault.nearest.is_empty()) {
             return None;
+        }
+        if matches!(right, "a" | "yr." | "year" | "Jahr" | "an") && joint == '/' {
+            // Per annum.
+            let write = format!("{left}/yr");
+            let known = look_up(&write).is_ok();
+            return known.then(|| {
+                Fault::new(
+                    Code::UNKNOWN_UNIT,
+                    span,
+                    format!("a year is written `yr` as a unit, and `{right}` is none"),
+                )
+                .help(format!("write `{write}`"))
+                .fix(format!("write {write}"), span, write)
+            });
         }
         let operator = match joint {
             '/' => "/",

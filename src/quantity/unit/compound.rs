@@ -51,7 +51,7 @@ pub(super) fn read(text: &str, plate: bool) -> Result<Unit, UnitFault> {
                     reason: Some(format!("`{text}` is written {} here", unit.text)),
                     ..fault
                 },
-                _ => with_dots(&form, text).unwrap_or(fault),
+                _ => respelled(&form, text, &fault).unwrap_or(fault),
             });
         }
         if !form.contains(' ') {
@@ -86,9 +86,13 @@ pub(super) fn read(text: &str, plate: bool) -> Result<Unit, UnitFault> {
     })
 }
 
-/// `kg.m²` is written kg·m² here: what to say of a text whose dots stand for products.
-fn with_dots(form: &str, typed: &str) -> Option<UnitFault> {
-    let product = Some(form.replace('.', "·")).filter(|product| product != form)?;
+/// `kg.m²` is written kg·m² here, `cbm/h` m³/h: what to say of a text whose dots stand for products, or that plates write.
+fn respelled(form: &str, typed: &str, fault: &UnitFault) -> Option<UnitFault> {
+    let product = form.replace('.', "·");
+    let of_plates = product.split(['/', '·']).any(table::is_of_plates);
+    if product == form && !of_plates && !near_told(fault.clone()).nearest.is_empty() {
+        return None;
+    }
     let unit = read(&product, true).ok()?;
     Some(UnitFault {
         code: Code::UNKNOWN_UNIT,
@@ -184,6 +188,9 @@ fn power(text: &str, find: Find<'_>, depth: usize) -> Result<Part, UnitFault> {
         return Err(broken(text, "a unit is missing here"));
     }
     let (base, exponent) = base_and_exponent(text)?;
+    if base == "Nm" && exponent == Some(Exponent::whole(3)) {
+        return Err(unknown(text));
+    }
     let part = if let Some(inner) = base.strip_prefix('(').and_then(|rest| rest.strip_suffix(')')) {
         quotient(inner, find, depth + 1)?
     } else {
@@ -411,6 +418,17 @@ fn is_raised(text: &str) -> bool {
 }
 
 fn unknown(name: &str) -> UnitFault {
+    if matches!(name, "Nm³" | "NM³" | "Nm3") {
+        return UnitFault {
+            code: Code::UNKNOWN_UNIT,
+            part: name.to_owned(),
+            nearest: vec!["m³".to_owned()],
+            reason: Some(
+                "a normal cubic metre is an amount of gas at 0 °C and 1 atm; a flow is given in m³ as it flows"
+                    .to_owned(),
+            ),
+        };
+    }
     if matches!(name.to_lowercase().as_str(), "ton" | "tons") {
         return UnitFault {
             code: Code::WHICH_TON,

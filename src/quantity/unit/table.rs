@@ -136,6 +136,12 @@ const PLATES: &[(&str, &str)] = &[
     ("U/min", "r/min"),
     ("tr/min", "r/min"),
     ("R.P.M.", "r/min"),
+    ("cbm", "m³"),
+    ("ft-lbs", "lbf·ft"),
+    ("lbs-ft", "lbf·ft"),
+    ("lb-fts", "lbf·ft"),
+    ("in-lbs", "lbf·in"),
+    ("lbs-in", "lbf·in"),
     ("mkg", "kgf·m"),
     ("mkp", "kgf·m"),
     ("H.P.", "hp"),
@@ -242,6 +248,11 @@ pub(super) fn find(name: &str, plate: bool) -> Option<&'static Unit> {
             }
         }),
     }
+}
+
+/// Whether this name is one of plates and lists alone.
+pub(super) fn is_of_plates(name: &str) -> bool {
+    TABLE.names.get(name).is_some_and(|(_, for_plates)| *for_plates)
 }
 
 /// The unit with exactly this symbol.
