@@ -4,6 +4,7 @@
 //! totals are compared; a row that does not say it stands for one.
 //! Not known here: the screen.
 
+use super::conditions;
 use super::spot::{Seen, fresh};
 use crate::language::check::Sort;
 use crate::plates::list::{BEST_LOAD, counts_motors};
@@ -11,10 +12,10 @@ use crate::quantity::{Family, Stage};
 use crate::recalc::QuantityResults;
 use crate::session::Session;
 use crate::workbook::text::quoted;
-use crate::workbook::{Role, Statement};
+use crate::workbook::{Role, Sheet, Statement};
 
-/// The list of groups of the list in sight by a quantity, and how its sums count.
-pub fn text(seen: Seen<'_>, by: &QuantityResults) -> (String, String) {
+/// The list of groups of the list in sight by a quantity, of the rows where a condition holds, and how its sums count.
+pub fn text(seen: Seen<'_>, by: &QuantityResults, only: Option<&str>) -> (String, String) {
     let list = &seen.sheet.name;
     let sheets = &seen.session.workbook().sheets;
     let name = fresh(&format!("{list}_by_{}", by.name), |name| {
@@ -26,9 +27,10 @@ pub fn text(seen: Seen<'_>, by: &QuantityResults) -> (String, String) {
     let number = counts
         .find(|quantity| quantity.name != by.name)
         .map(|quantity| &*quantity.name);
-    let title = quoted(&format!("{} by {}", seen.results.heading(), said_of(by)));
+    let shown = only.map_or(String::new(), |only| format!(", only rows where {only}"));
+    let title = quoted(&format!("{} by {}{shown}", seen.results.heading(), said_of(by)));
     let mut text = format!("list {name} = groups of {list} by {} {title}\n", by.name);
-    let this = format!("where {list}.{by} = here.{by}", by = by.name);
+    let this = this_group(list, &by.name, only);
     let mut work = |name: &str, formula: String, unit: &str, title: &str| {
         let title = quoted(title);
         text.push_str(&format!("  work {name} = {formula}{unit} {title}\n"));
@@ -88,7 +90,20 @@ pub fn text(seen: Seen<'_>, by: &QuantityResults) -> (String, String) {
         Some(number) => format!("Sums count each row times {number}; a row without a number counts once."),
         None => "Sums count each row once.".to_owned(),
     };
+    let told = match only {
+        Some(only) => format!("{told} They are of the rows where {only} alone."),
+        None => told,
+    };
     (text, told)
+}
+
+/// The condition of the rows of a group.
+fn this_group(list: &str, by: &str, only: Option<&str>) -> String {
+    let of_group = format!("where {list}.{by} = here.{by}");
+    match only {
+        Some(only) => format!("{of_group} and ({})", conditions::said_of(list, by, only)),
+        None => of_group,
+    }
 }
 
 /// How many rows a group has.
@@ -120,8 +135,18 @@ fn said_of(quantity: &QuantityResults) -> String {
     }
 }
 
-/// The list of groups of a list by a quantity, where the workbook has one.
-pub fn list_of(session: &Session, list: &str, by: &str) -> Option<usize> {
+/// The list of groups of a list by a quantity, of the rows where a condition holds, where the workbook has one.
+pub fn list_of(session: &Session, list: &str, by: &str, only: Option<&str>) -> Option<usize> {
+    let bare = |text: &str| text.split_whitespace().collect::<String>();
+    let this = bare(&this_group(list, by, only));
+    let narrowed = format!("here.{by}and(");
+    let is_of = |sheet: &Sheet| {
+        let mut lines = sheet.lines.iter().map(|line| bare(&line.text));
+        match only {
+            Some(_) => lines.any(|line| line.contains(&this)),
+            None => !lines.any(|line| line.contains(&narrowed)),
+        }
+    };
     session
         .workbook()
         .sheets
@@ -129,7 +154,7 @@ pub fn list_of(session: &Session, list: &str, by: &str) -> Option<usize> {
         .position(|sheet| match &sheet.opening.statement {
             Statement::Opening {
                 groups: Some((of, known)),
-            } => **of == *list && **known == *by,
+            } => **of == *list && **known == *by && is_of(sheet),
             _ => false,
         })
 }
@@ -185,7 +210,7 @@ list motors
         let mut session = Session::open(book);
         let (text, told) = {
             let seen = Seen::of(&session, 0).unwrap();
-            text(seen, seen.quantity(by).unwrap())
+            text(seen, seen.quantity(by).unwrap(), None)
         };
         let change = Change::InsertSheet {
             at: 1,

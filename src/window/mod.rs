@@ -25,6 +25,7 @@ mod pasted;
 mod many;
 mod copied;
 mod commas;
+mod conditions;
 mod groups;
 mod newer;
 mod untaken;

@@ -261,6 +261,7 @@ impl<'a> Seen<'a> {
             },
             Field::Source => words(&source_words(quantity.source.as_ref())),
             Field::Formula => match (self.own_formulas(quantity), quantity.role) {
+                (_, Role::Given) if self.sheet.form == Form::List => words(&self.typed(spot)),
                 (own, Role::Given) => words(&own),
                 (own, Role::Work | Role::Seek) => match self.typed(spot) {
                     whole if own.is_empty() || self.sheet.form == Form::List => words(&whole),
@@ -283,6 +284,8 @@ impl<'a> Seen<'a> {
             (_, true) => State::Doubtful,
             (Role::Given, _) if self.is_worked_here(quantity, item) => State::Own,
             (Role::Given, _) if self.groups_by(quantity).is_some() => State::Worked,
+            // It was not typed here.
+            (Role::Given, _) if self.is_of_heading(quantity, item) => State::Worked,
             (Role::Given, _) => State::Typed,
             _ if own => State::Own,
             _ => State::Worked,
@@ -364,6 +367,13 @@ impl<'a> Seen<'a> {
         }
     }
 
+    /// Whether a row has no value of its own under a heading that gives one for such rows.
+    pub fn is_of_heading(&self, quantity: &QuantityResults, item: usize) -> bool {
+        quantity.role == Role::Given
+            && matches!(self.row_cell(&quantity.name, item), Some(Cell::Blank))
+            && matches!(quantity.cells.get(item), Some(Outcome::Value(_)))
+    }
+
     /// Whether nothing was typed in it yet: a worked sheet with one quantity that has neither label nor value.
     pub fn is_unwritten(&self) -> bool {
         match self.results.quantities.as_slice() {
@@ -425,8 +435,8 @@ impl<'a> Seen<'a> {
                     return text.get(at..).unwrap_or("").to_owned();
                 }
                 match inputs.values.as_slice() {
-                    // What is given stands among the values.
-                    [Some(only)] if inputs.role == Role::Work => only.text.to_string(),
+                    // What is given stands among the values; in a list it stands for the rows that have none of their own.
+                    [Some(only)] if inputs.role == Role::Work || self.sheet.form == Form::List => only.text.to_string(),
                     _ => String::new(),
                 }
             }

@@ -21,6 +21,7 @@ mod grid;
 mod lines;
 mod live;
 mod looks;
+mod narrowed;
 mod panels;
 mod pasting;
 mod pointing;

@@ -200,15 +200,15 @@ impl Window {
             return;
         };
         let (name, list) = (by.name.clone(), seen.results.name.clone());
-        let grouped = self
-            .arrangements
-            .get(&list)
-            .and_then(|known| known.by.rows.groups.clone());
+        let rows = self.arrangements.get(&list).map(|known| &known.by.rows);
+        let grouped = rows.and_then(|rows| rows.groups.clone());
+        // The sums are those of the rows in sight.
+        let only = rows.and_then(|rows| rows.filter.clone());
         if grouped.as_ref() == Some(&name) {
             self.ask_rows(|by| by.groups = None);
             return;
         }
-        let known = groups::list_of(seen.session, &list, &name);
+        let known = groups::list_of(seen.session, &list, &name, only.as_deref());
         let (words, change) = match known {
             // What is worked is told apart where it stands, and not added up.
             _ if !seen.is_column(&name) => {
@@ -218,7 +218,7 @@ impl Window {
             }
             Some(_) => (String::new(), None),
             None => {
-                let (text, told) = groups::text(seen, by);
+                let (text, told) = groups::text(seen, by, only.as_deref());
                 let at = self.sheet + 1;
                 let words = format!("{told} The list of groups stands behind this one, and is handed over with it.");
                 (words, Some(Change::InsertSheet { at, text: text.into() }))

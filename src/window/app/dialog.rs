@@ -414,7 +414,9 @@ impl Window {
                 if let Some(words) = words {
                     let _ = ui.label(RichText::new(words).font(look::oblique(13.0)).color(inks.words));
                 }
-                let wrong = self.wrong_name(&dialog.purpose, &dialog.text);
+                let refused = dialog.said.is_some();
+                let meant = || self.text_meant(&dialog.purpose, &dialog.text).filter(|_| refused);
+                let wrong = self.wrong_name(&dialog.purpose, &dialog.text).or_else(meant);
                 // What is wrong with the name is said while it is written, and not twice.
                 let said = wrong.as_ref().map(Fault::in_words).or_else(|| dialog.said.clone());
                 if let Some(said) = said {

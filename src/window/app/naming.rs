@@ -8,7 +8,7 @@ use std::sync::Arc;
 use super::Window;
 use super::dialog::Purpose;
 use crate::fault::{Fault, Fix};
-use crate::window::live;
+use crate::window::{conditions, live};
 use crate::workbook::change::case_fault;
 
 impl Window {
@@ -30,6 +30,16 @@ impl Window {
             }
             _ => None,
         }
+    }
+}
+
+impl Window {
+    /// A text without its quotes in a condition that was refused.
+    pub(super) fn text_meant(&self, purpose: &Purpose, condition: &str) -> Option<Fault> {
+        let condition = condition.trim();
+        let seen = self.seen().filter(|_| *purpose == Purpose::Filter)?;
+        let refused = seen.session.condition(&seen.results.name, condition).is_err();
+        refused.then(|| conditions::text_meant(seen, condition)).flatten()
     }
 }
 

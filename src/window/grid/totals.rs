@@ -34,9 +34,10 @@ impl<'a> Totals<'a> {
     /// The sums of the groups that a list is shown in.
     pub fn of(seen: Seen<'a>, arrangement: &Arrangement) -> Totals<'a> {
         let by = arrangement.by.rows.groups.clone();
-        let at = by
-            .as_deref()
-            .and_then(|by| groups::list_of(seen.session, &seen.results.name, by));
+        // Sums of the rows in sight, else of all rows, which is said.
+        let only = arrangement.by.rows.filter.as_deref();
+        let of = |only: Option<&str>| groups::list_of(seen.session, &seen.results.name, by.as_deref()?, only);
+        let at = of(only).or_else(|| of(None));
         let sums = at.and_then(|at| Seen::of(seen.session, at));
         Totals {
             by,

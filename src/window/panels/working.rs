@@ -279,7 +279,16 @@ impl Working {
             self.told.push(Told::Nothing(why));
             return;
         }
-        self.told.push(Told::Typed(format!("typed: {typed}")));
+        let of_heading = match (spot.field, seen.quantity(spot.quantity)) {
+            (Field::Value(item), Some(quantity)) => seen.is_of_heading(quantity, item),
+            _ => false,
+        };
+        self.told.push(match of_heading {
+            true => Told::Note(format!(
+                "for rows without a value of their own, as its formula place says: {typed}"
+            )),
+            false => Told::Typed(format!("typed: {typed}")),
+        });
         let brought = seen.showing(spot.quantity).filter(Showing::is_brought);
         if let (Some(showing), Field::Value(item)) = (brought, spot.field)
             && let Some(value @ Outcome::Value(_)) = seen.quantity(spot.quantity).and_then(|all| all.cells.get(item))
