@@ -478,7 +478,8 @@ fn paint(ui: &Ui, rect: Rect, shown: &Shown, type_of: &Type, lacks: f32, inks: &
     let symbol = type_of.is_symbol();
     let value = type_of.spot.is_some_and(|spot| matches!(spot.field, Field::Value(_)));
     let mut from = rect.min.x + 8.0;
-    if value && shown.state != State::Words {
+    let failed = shown.state == State::Failed;
+    if value && shown.state != State::Words || failed {
         let at = egui::pos2(rect.min.x + 10.0, rect.center().y);
         look::mark(painter, at, shown.state, ink);
         from += MARK;
@@ -503,7 +504,7 @@ fn paint(ui: &Ui, rect: Rect, shown: &Shown, type_of: &Type, lacks: f32, inks: &
         job.append(
             &shown.text,
             0.0,
-            format(font.clone(), if symbol { inks.ink } else { ink }),
+            format(font.clone(), if symbol && !failed { inks.ink } else { ink }),
         );
         if !band.is_empty() {
             job.append(band, 5.0, format(look::upright(SIZE - 1.5), inks.words));
