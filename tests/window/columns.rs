@@ -4,7 +4,7 @@ use eframe::egui::{self, Event, Key, Modifiers};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
-use crate::Screen;
+use crate::{Screen, pressed};
 use crate::grid::workbook;
 
 fn quarry() -> Screen {
@@ -21,6 +21,38 @@ fn shipped(name: &str) -> Screen {
             .join("workbooks")
             .join(name),
     )
+}
+
+/// Headings and margins that are drawn over choose all columns and lines up to the last of them.
+#[test]
+fn headings_and_margins_are_drawn_over() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(12));
+    screen.go("motors", "P_r", Field::Value(0));
+    let mut copied = |from: &str, over: [&str; 2]| {
+        let at = |label: &str| screen.rect(label).unwrap().center();
+        let [moved, press, release] = pressed(at(from));
+        let Event::PointerButton { button, modifiers, .. } = release else {
+            panic!("{release:?}")
+        };
+        let [first, last] = over.map(at);
+        let release = Event::PointerButton {
+            pos: last,
+            button,
+            pressed: false,
+            modifiers,
+        };
+        let drawn = [Event::PointerMoved(first), Event::PointerMoved(last), release];
+        screen.one_by_one([moved, press].into_iter().chain(drawn).collect());
+        screen.at_once(vec![Event::Copy]);
+        screen.copied().unwrap()
+    };
+    let rows = copied("line M-3", ["line M-4", "line M-6"]);
+    assert!(rows.starts_with("M-3\t4 kW") && rows.lines().count() == 4, "{rows}");
+    let back = copied("line M-6", ["line M-5", "line M-4"]);
+    assert!(back.starts_with("M-4\t5 kW") && back.lines().count() == 3, "{back}");
+    let columns = copied("column P_r", ["column n_r", "column p"]);
+    assert!(columns.starts_with("2 kW\t1401 r/min\t4 pole\n") && columns.lines().count() == 12, "{columns}");
 }
 
 /// A heading chooses its column, with Shift the columns up to it; copy, fill and delete go for all of it.

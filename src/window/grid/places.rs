@@ -209,7 +209,7 @@ fn heading(
     }
     ui.painter()
         .hline(rect.x_range(), rect.max.y - 0.5, Stroke::new(1.0, inks.rule));
-    let response = ui.interact(rect, Id::unique(("head", picture.own(), &head.key)), Sense::click());
+    let response = ui.interact(rect, Id::unique(("head", picture.own(), &head.key)), Sense::click_and_drag());
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_role(egui::accesskit::Role::ColumnHeader);
         let spoken = picture.spoken.get(column).map_or("", String::as_str);
@@ -234,11 +234,13 @@ fn heading(
         }
     } else if pressed(ui, &response) {
         drawn.done.push(Done::Column(column, shift));
+    } else if is_drawn_over(ui, rect, &response, "drawn columns") && arrangement.at.column != column {
+        drawn.done.push(Done::Column(column, true));
     }
     menus::draw(&response, picture, Over::Column(column), drawn, || {
         (!whole).then_some(Done::Column(column, false))
     });
-    let mut words = "Pressed: chooses the column; with Shift, up to it".to_owned();
+    let mut words = "Pressed: chooses the column; with Shift or drawn, up to it".to_owned();
     if elided {
         words = format!("{} {}\n{words}", head.label, head.text);
     }
@@ -273,7 +275,7 @@ fn margin(ui: &mut Ui, draws: &Draws<'_>, arrangement: &Arrangement, line: &Line
         look::oblique(SIZE - 2.0),
         ink,
     );
-    let response = ui.interact(rect, Id::unique(("margin", picture.own(), line.line)), Sense::click());
+    let response = ui.interact(rect, Id::unique(("margin", picture.own(), line.line)), Sense::click_and_drag());
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_role(egui::accesskit::Role::RowHeader);
         node.set_label(format!("line {}", line.name));
@@ -291,11 +293,13 @@ fn margin(ui: &mut Ui, draws: &Draws<'_>, arrangement: &Arrangement, line: &Line
     } else if pressed(ui, &response) {
         let shift = ui.input(|input| input.modifiers.shift);
         drawn.done.push(Done::Line(line.line, shift));
+    } else if is_drawn_over(ui, rect, &response, "drawn lines") && arrangement.at.line != line.line {
+        drawn.done.push(Done::Line(line.line, true));
     }
     menus::draw(&response, picture, Over::Line(line.line), drawn, || {
         (!whole).then_some(Done::Line(line.line, false))
     });
-    hint::beside(&response, "Pressed: chooses the line; with Shift, up to it");
+    hint::beside(&response, "Pressed: chooses the line; with Shift or drawn, up to it");
 }
 
 fn place(
@@ -562,17 +566,21 @@ fn pointer(ui: &Ui, rect: Rect, response: &Response, at: At, drawn: &mut Drawn) 
     if response.secondary_clicked() {
         return;
     }
-    let drawing = input(&|input| input.pointer.primary_down() && !input.pointer.primary_pressed());
-    if drawing
-        && ui
-            .ctx()
-            .dragged_id()
-            .is_some_and(|id| ui.data(|data| data.get_temp(Id::unique("drawn range"))) == Some(id))
-        && input(&|input| input.pointer.interact_pos().is_some_and(|pos| rect.contains(pos)))
-    {
+    if is_drawn_over(ui, rect, response, "drawn range") {
         drawn.done.push(Done::Extend(at));
     }
+}
+
+/// Whether a range that was begun at a place of its sort is drawn to this one.
+fn is_drawn_over(ui: &Ui, rect: Rect, response: &Response, sort: &str) -> bool {
     if response.drag_started() {
-        ui.data_mut(|data| data.insert_temp(Id::unique("drawn range"), response.id));
+        ui.data_mut(|data| data.insert_temp(Id::unique(sort), response.id));
     }
+    let drawing = ui.input(|input| {
+        let pointer = &input.pointer;
+        let over = || pointer.interact_pos().is_some_and(|pos| rect.contains(pos));
+        pointer.primary_down() && !pointer.primary_pressed() && over()
+    });
+    let begun = || ui.data(|data| data.get_temp::<Id>(Id::unique(sort)));
+    drawing && ui.ctx().dragged_id().is_some_and(|id| begun() == Some(id))
 }
