@@ -4,8 +4,8 @@ use eframe::egui::{self, Event, Key, Modifiers};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
-use crate::{Screen, pressed};
 use crate::grid::workbook;
+use crate::{Screen, pressed};
 
 fn quarry() -> Screen {
     let mut screen = Screen::first(None);
@@ -52,7 +52,10 @@ fn headings_and_margins_are_drawn_over() {
     let back = copied("line M-6", ["line M-5", "line M-4"]);
     assert!(back.starts_with("M-4\t5 kW") && back.lines().count() == 3, "{back}");
     let columns = copied("column P_r", ["column n_r", "column p"]);
-    assert!(columns.starts_with("2 kW\t1401 r/min\t4 pole\n") && columns.lines().count() == 12, "{columns}");
+    assert!(
+        columns.starts_with("2 kW\t1401 r/min\t4 pole\n") && columns.lines().count() == 12,
+        "{columns}"
+    );
 }
 
 /// A heading chooses its column, with Shift the columns up to it; copy, fill and delete go for all of it.

@@ -4,7 +4,7 @@ use eframe::egui::{Key, Modifiers};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
-use crate::{Screen, flat};
+use crate::{Screen, flat, pressed};
 
 /// A motor whose torque falls in a straight line, and a load that grows in one; the data is invented. By hand: 60 N·m · (1 - n / n_s)
 /// and T_f · n / n_s with n_s = 1500 r/min and T_f = 30 N·m meet at n = 1000 r/min with 20 N·m; with T_f = 60 N·m at 750 r/min.
@@ -33,6 +33,53 @@ fn meeting(screen: &Screen) -> f64 {
     let labels = screen.labels();
     let told = labels.iter().find(|label| label.contains("T_M and T_L meet at n = "));
     number_behind(told.unwrap_or_else(|| panic!("{labels:?}")), "meet at n = ")
+}
+
+/// A part of a plot that is drawn over is seen larger; pressed twice, all of it comes back. The meeting at 1000 r/min (CROSSING, by
+/// hand) then lies in the middle of a part from 900 to 1100 r/min.
+#[test]
+fn a_part_of_a_plot_is_seen_larger() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), CROSSING);
+    screen.ask(Act::Curves);
+    let plot = "plot of T_M, T_L over n";
+    let dot = "drag where T_M and T_L meet, by T_f";
+    let grip = "drag n_r along n";
+    let part = |screen: &Screen| screen.labels().into_iter().find(|label| label.starts_with("n from "));
+    assert!(screen.has(grip) && part(&screen).is_none(), "{:?}", screen.labels());
+    // 0 and 1500 r/min lie so that the given at 1200 and the meeting at 1000 have their distance; 900 and 1100 lie half of it beside.
+    let (met, given) = (screen.rect(dot).unwrap().center(), screen.rect(grip).unwrap().center());
+    let half = (given.x - met.x) / 2.0;
+    let low = met + eframe::egui::vec2(0.0, 60.0);
+    screen.take_hold(
+        low - eframe::egui::vec2(half, 0.0),
+        eframe::egui::vec2(half * 2.0, 10.0),
+    );
+    screen.let_go(low + eframe::egui::vec2(half, 10.0));
+    let told = part(&screen).unwrap_or_else(|| panic!("{:?}", screen.labels()));
+    let (from, to) = (number_behind(&told, "from "), number_behind(&told, "to "));
+    assert!((from - 900.0).abs() < 12.0 && (to - 1100.0).abs() < 12.0, "{told}");
+    // What lies beside it is not drawn, and what is in it lies in the middle.
+    assert!(!screen.has(grip) && screen.has(dot), "{:?}", screen.labels());
+    let (frame, met) = (screen.rect(plot).unwrap(), screen.rect(dot).unwrap().center());
+    assert!(
+        (met.x - frame.center().x).abs() < frame.width() * 0.12,
+        "{met:?} {frame:?}"
+    );
+    // Twice as close, and back again by keys; the read place is in the middle.
+    screen.at_once(pressed(eframe::egui::pos2(met.x, met.y + 60.0)).to_vec());
+    screen.key(Key::Plus);
+    let closer = part(&screen).unwrap();
+    let width = number_behind(&closer, "to ") - number_behind(&closer, "from ");
+    assert!((width - (to - from) / 2.0).abs() < 4.0, "{closer} {told}");
+    for _ in 0..5 {
+        screen.key(Key::Minus);
+    }
+    assert!(part(&screen).is_none() && screen.has(grip), "{:?}", screen.labels());
+    screen.key(Key::Plus);
+    assert!(part(&screen).is_some());
+    screen.double_click(plot);
+    assert!(part(&screen).is_none() && screen.has(grip), "{:?}", screen.labels());
 }
 
 #[test]

@@ -209,7 +209,11 @@ fn heading(
     }
     ui.painter()
         .hline(rect.x_range(), rect.max.y - 0.5, Stroke::new(1.0, inks.rule));
-    let response = ui.interact(rect, Id::unique(("head", picture.own(), &head.key)), Sense::click_and_drag());
+    let response = ui.interact(
+        rect,
+        Id::unique(("head", picture.own(), &head.key)),
+        Sense::click_and_drag(),
+    );
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_role(egui::accesskit::Role::ColumnHeader);
         let spoken = picture.spoken.get(column).map_or("", String::as_str);
@@ -275,7 +279,11 @@ fn margin(ui: &mut Ui, draws: &Draws<'_>, arrangement: &Arrangement, line: &Line
         look::oblique(SIZE - 2.0),
         ink,
     );
-    let response = ui.interact(rect, Id::unique(("margin", picture.own(), line.line)), Sense::click_and_drag());
+    let response = ui.interact(
+        rect,
+        Id::unique(("margin", picture.own(), line.line)),
+        Sense::click_and_drag(),
+    );
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_role(egui::accesskit::Role::RowHeader);
         node.set_label(format!("line {}", line.name));

@@ -56,11 +56,18 @@ pub struct Drawn {
     pub(super) laid: Option<Laid>,
 }
 
+/// The smallest part of an axis that is looked at by itself.
+const LEAST_PART: f64 = 1e-3;
+
 /// What is looked at in a plot; it stays when the lines move.
 #[derive(Clone, Debug, Default)]
 pub struct Glance {
     /// The place that is read out where no pointer is on the plot.
     pub read: Option<f64>,
+    /// The part of the axis that is looked at; `None`: all of it.
+    pub part: Option<(f64, f64)>,
+    /// Where a part begins that is being drawn over.
+    pub from: Option<f64>,
     /// How high what stands under the plot was.
     pub under: f32,
 }
@@ -195,6 +202,41 @@ impl Drawn {
     }
 
     /// Everything that is read at a place, for those who listen.
+    /// The part of the axis between two places, as far as it is one; nothing is seen of a part as small as a point.
+    pub(super) fn part(&self, one: f64, other: f64) -> Option<(f64, f64)> {
+        let (low, high) = self.ends?;
+        let (from, to) = (one.min(other).max(low), one.max(other).min(high));
+        let whole = high - low;
+        (to - from >= whole * LEAST_PART && to - from < whole * 0.999).then_some((from, to))
+    }
+
+    /// What stands over a part of the axis, from the lowest to the highest.
+    pub(super) fn height_over(&self, (from, to): (f64, f64)) -> Option<(f64, f64)> {
+        let ends = |course: &Course| [from, to].map(|x| nearest(course, x).map(|(_, y)| y));
+        let inside = |course: &Course| -> Vec<f64> {
+            let points = course.points.iter().filter(|(x, _)| (from..=to).contains(x));
+            points
+                .map(|(_, y)| *y)
+                .chain(ends(course).into_iter().flatten())
+                .collect()
+        };
+        let all = self.courses.iter().flat_map(inside).filter(|y| y.is_finite());
+        let (low, high) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), y| {
+            (low.min(y), high.max(y))
+        });
+        (low <= high).then_some((low, high))
+    }
+
+    /// A part of the axis in words.
+    pub(super) fn part_in_words(&self, (from, to): (f64, f64)) -> String {
+        format!(
+            "{} from {} to {}",
+            self.variable,
+            shown(from, &self.unit),
+            shown(to, &self.unit)
+        )
+    }
+
     pub(super) fn read_in_words(&self, x: f64) -> String {
         let values = self.courses.iter().filter_map(|line| {
             let value = value_at(line, x)?;

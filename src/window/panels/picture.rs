@@ -94,6 +94,18 @@ pub fn one(ui: &mut Ui, plot: &mut Drawn, glance: &mut Glance, frame: Frame<'_>)
         .set_margin_fraction(egui::vec2(0.06, 0.12))
         .show(ui, |drawing| {
             paint(drawing, plot, frame.before, inks);
+            match glance.part.and_then(|part| Some((part, plot.height_over(part)?))) {
+                Some(((from, to), (low, high))) => {
+                    // Labels stand above and below.
+                    let air = match high - low {
+                        height if height > 0.0 => height * 0.12,
+                        _ => high.abs().max(1.0) * 0.1,
+                    };
+                    drawing.set_plot_bounds_x(from..=to);
+                    drawing.set_plot_bounds_y(low - air..=high + air);
+                }
+                None => drawing.set_auto_bounds(true),
+            }
             let at = drawing
                 .response()
                 .contains_pointer()
@@ -110,6 +122,7 @@ pub fn one(ui: &mut Ui, plot: &mut Drawn, glance: &mut Glance, frame: Frame<'_>)
             x
         });
     label(ui, plot, &drawn.transform, inks);
+    parts(ui, plot, glance, &drawn.response, &drawn.transform);
     let pulled = handles(ui, plot, &frame, &drawn.transform);
     // The pointer reads where it is; pressed, the place stays to be read and the keys go on from it.
     if drawn.response.clicked() {
@@ -130,18 +143,77 @@ pub fn one(ui: &mut Ui, plot: &mut Drawn, glance: &mut Glance, frame: Frame<'_>)
         }
     });
     let top = ui.cursor().min.y;
+    if let Some(part) = glance.part {
+        let words = format!(
+            "{}; press the picture twice, or here, for all of it",
+            plot.part_in_words(part)
+        );
+        if ui.link(RichText::new(words).size(13.0)).clicked() {
+            glance.part = None;
+        }
+    }
     beneath(ui, plot, x);
     glance.under = ui.cursor().min.y - top;
     pulled
 }
 
+/// A part of the axis that is looked at: drawn over, or about the pointer with the wheel and Ctrl; pressed twice, all of it comes
+/// back.
+fn parts(ui: &Ui, plot: &Drawn, glance: &mut Glance, response: &egui::Response, transform: &PlotTransform) {
+    let inks = look::of(ui);
+    let area = *transform.frame();
+    let place = |at: egui::Pos2| transform.value_from_position(at).x;
+    // Where other givens are dragged the ends of the axis may have moved.
+    glance.part = glance.part.and_then(|(from, to)| plot.part(from, to));
+    if response.double_clicked() {
+        (glance.part, glance.from) = (None, None);
+        return;
+    }
+    let at = response.interact_pointer_pos();
+    if response.drag_started() {
+        let begun = ui.input(|input| input.pointer.press_origin()).or(at);
+        glance.from = begun.map(place);
+    }
+    if let (Some(from), Some(at)) = (glance.from, at) {
+        let to = at.x.clamp(area.left(), area.right());
+        let from_x = transform.position_from_point(&PlotPoint::new(from, 0.0)).x;
+        let shade = egui::Rect::from_x_y_ranges(from_x.min(to)..=from_x.max(to), area.y_range());
+        let _ = ui
+            .painter()
+            .rect_filled(shade.intersect(area), 0.0, inks.range.gamma_multiply(0.5));
+        if response.drag_stopped() {
+            glance.from = None;
+            if (to - from_x).abs() > GRIP {
+                glance.part = plot.part(from, place(egui::pos2(to, at.y)));
+            }
+        }
+    } else if response.drag_stopped() {
+        glance.from = None;
+    }
+    let closer = ui.input(egui::InputState::zoom_delta);
+    let over = response.hover_pos().filter(|_| (closer - 1.0).abs() > f32::EPSILON);
+    if let (Some(over), Some(ends)) = (over.map(place), plot.ends) {
+        glance.part = closer_about(plot, glance.part.unwrap_or(ends), over, f64::from(closer));
+    }
+}
+
+/// So much closer to a place of the axis, or farther from it.
+fn closer_about(plot: &Drawn, (from, to): (f64, f64), about: f64, closer: f64) -> Option<(f64, f64)> {
+    let (nearer_from, nearer_to) = (about - (about - from) / closer, about + (to - about) / closer);
+    match plot.part(nearer_from, nearer_to) {
+        // As close as there is something to be seen stays so.
+        None if closer > 1.0 => plot.part(from, to),
+        part => part,
+    }
+}
+
 /// What stands under a plot: the read-out, the lines, what the picture shows in words.
 fn beneath(ui: &mut Ui, plot: &Drawn, x: Option<f64>) {
     let inks = look::of(ui);
-    // The read-out has lines of its own, so that nothing moves when the cursor comes.
+    // The read-out has a line of its own, no higher than what stands there without one, so that nothing moves when the cursor comes.
     let read = match x {
         Some(x) => RichText::new(plot.place_in_words(x)).font(look::bold(13.0)),
-        None => RichText::new("Point at a place to read its values, or press it and go on by arrows.")
+        None => RichText::new("Point to read values, arrows go on; draw over a part to enlarge it.")
             .size(13.0)
             .color(inks.faint),
     };
@@ -180,6 +252,22 @@ fn by_keys(ui: &Ui, plot: &Drawn, glance: &mut Glance, id: egui::Id) {
         .into_iter()
         .find_map(|(modifiers, key, steps)| pressed(modifiers, key).then_some(steps))
     });
+    let closer = ui.input_mut(|input| {
+        let none = egui::Modifiers::NONE;
+        let keys = [
+            (egui::Key::Plus, 2.0),
+            (egui::Key::Equals, 2.0),
+            (egui::Key::Minus, 0.5),
+        ];
+        let mut pressed = keys.into_iter().filter(|(key, _)| input.consume_key(none, *key));
+        pressed.next().map(|(_, closer)| closer)
+    });
+    if let (Some(closer), Some(ends)) = (closer, plot.ends) {
+        let part = glance.part.unwrap_or(ends);
+        let about = glance.read.unwrap_or((part.0 + part.1) / 2.0);
+        glance.part = closer_about(plot, part, about, closer);
+        ui.ctx().request_repaint();
+    }
     if let Some(steps) = steps {
         glance.read = plot.stepped(glance.read, steps);
         ui.ctx().request_repaint();
@@ -217,6 +305,9 @@ fn handles(ui: &Ui, plot: &Drawn, frame: &Frame<'_>, transform: &PlotTransform) 
     };
     for quantity in plot.lying.iter().filter(|quantity| quantity.moves) {
         let x = on(quantity.value, 0.0).x;
+        if !area.x_range().contains(x) {
+            continue;
+        }
         let rect = egui::Rect::from_x_y_ranges(x - GRIP / 2.0..=x + GRIP / 2.0, area.y_range());
         let name = format!("drag {} along {}", quantity.name, plot.variable);
         let help = format!("Drag {}", quantity.name);
@@ -241,6 +332,9 @@ fn handles(ui: &Ui, plot: &Drawn, frame: &Frame<'_>, transform: &PlotTransform) 
     };
     for (number, met) in plot.meetings.iter().enumerate() {
         let place = on(met.at, met.value);
+        if !area.contains(place) {
+            continue;
+        }
         let rect = egui::Rect::from_center_size(place, egui::Vec2::splat(GRIP * 2.0));
         let lines = [met.lines.0, met.lines.1].map(|at| plot.courses.get(at).map_or("", |line| line.tag.as_str()));
         let name = format!("drag where {} and {} meet, by {held}", lines[0], lines[1]);
@@ -441,14 +535,22 @@ fn texts(plot: &Drawn, transform: &PlotTransform, inks: &look::Inks) -> Vec<Said
         foot: false,
         must,
     };
+    // Of a part that is looked at, what stands beside it is not said.
+    let seen = |at: &(f64, f64)| frame.expand(1.0).contains(on(*at));
+    let named_at = |course: &Course| {
+        let named = crest(course).or(course.points.last().copied());
+        named
+            .filter(seen)
+            .or_else(|| course.points.iter().rev().find(|at| seen(at)).copied())
+    };
     let mut all: Vec<Said> = Vec::new();
     for (course, (ink, _)) in lines() {
-        if let Some(at) = crest(course).or(course.points.last().copied()) {
+        if let Some(at) = named_at(course) {
             let text = format!("{}: {}", course.tag, shown(at.1, &course.unit));
             all.push(said(text, look::upright(13.0), *ink, at, true));
         }
     }
-    for met in &plot.meetings {
+    for met in plot.meetings.iter().filter(|met| seen(&(met.at, met.value))) {
         let unit = plot.courses.get(met.lines.0).map_or("", |course| course.unit.as_str());
         let (at, value) = (shown(met.at, &plot.unit), shown(met.value, unit));
         let text = match plot.name_of(met) {
@@ -458,8 +560,8 @@ fn texts(plot: &Drawn, transform: &PlotTransform, inks: &look::Inks) -> Vec<Said
         all.push(said(text, look::bold(13.0), inks.ink, (met.at, met.value), true));
     }
     for (course, (ink, _)) in lines() {
-        let named = crest(course).or(course.points.last().copied());
-        for at in told(course).into_iter().filter(|at| Some(*at) != named) {
+        let named = named_at(course);
+        for at in told(course).into_iter().filter(|at| Some(*at) != named && seen(at)) {
             // Two lines that end at one place say it once.
             let text = shown(at.1, &course.unit);
             if all
@@ -474,8 +576,8 @@ fn texts(plot: &Drawn, transform: &PlotTransform, inks: &look::Inks) -> Vec<Said
     let floor = transform.bounds().min()[1];
     for quantity in &plot.lying {
         let is_named = |named: Option<&Marked>| named.is_some_and(|named| named.name == quantity.name);
-        if !plot.meetings.iter().any(|met| is_named(plot.name_of(met))) {
-            let at = (quantity.value, floor);
+        let at = (quantity.value, floor);
+        if seen(&at) && !plot.meetings.iter().any(|met| is_named(plot.name_of(met))) {
             let mut name = said(quantity.name.clone(), look::oblique(12.0), inks.words, at, false);
             name.foot = true;
             all.push(name);
@@ -484,6 +586,10 @@ fn texts(plot: &Drawn, transform: &PlotTransform, inks: &look::Inks) -> Vec<Said
     for course in &plot.courses {
         for (from, to, word) in strips(course) {
             let strip = egui::Rect::from_x_y_ranges(on((from, 0.0)).x..=on((to, 0.0)).x, frame.y_range());
+            let strip = strip.intersect(frame);
+            if strip.width() <= 0.0 {
+                continue;
+            }
             all.push(Said {
                 text: word.to_string(),
                 font: look::oblique(12.0),
