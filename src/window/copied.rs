@@ -50,17 +50,30 @@ pub fn lines(seen: Seen<'_>, plan: &Plan, (first, last): (At, At)) -> Option<Lin
     })
 }
 
-/// Whether the values of a line are those of single cases.
-fn has_cases(text: &str) -> bool {
-    matches!(read_statement(text).0.statement, Statement::Quantity(quantity) if quantity.values.len() > 1)
+/// For how many cases a line has values of their own; 1 where it has one for all.
+fn cases_of(text: &str) -> usize {
+    match read_statement(text).0.statement {
+        Statement::Quantity(quantity) => quantity.values.len().max(1),
+        _ => 1,
+    }
 }
 
 impl Lines {
+    /// Lines that were not copied here: name and text of each, no name for one that is no quantity.
+    pub fn of(lines: Vec<(Arc<str>, String)>) -> Lines {
+        let count = lines.iter().map(|(_, text)| cases_of(text)).max().unwrap_or(1);
+        Lines {
+            cases: None,
+            count,
+            lines,
+        }
+    }
+
     /// The same as new lines at the end of another worked sheet, or in place of the lone line of one that holds nothing; `None` where
     /// its cases are others.
     pub fn pasted(&self, seen: Seen<'_>) -> Option<Made> {
         let there = seen.results.items.iter().filter(|name| !name.is_empty()).count();
-        let of_cases = self.lines.iter().any(|(_, text)| has_cases(text));
+        let of_cases = self.lines.iter().any(|(_, text)| cases_of(text) > 1);
         let brings = self.cases.as_ref().filter(|_| there == 0 && pasted::is_empty(seen));
         if of_cases && brings.is_none() && there.max(1) != self.count {
             return None;
@@ -78,7 +91,7 @@ impl Lines {
             taken.extend(seen.results.quantities.iter().map(|known| known.name.clone()));
         }
         let mut others: Vec<(Arc<str>, Arc<str>)> = Vec::new();
-        for (name, _) in &self.lines {
+        for (name, _) in self.lines.iter().filter(|(name, _)| !name.is_empty()) {
             let new = fresh(name, |name| taken.iter().any(|known| **known == *name));
             taken.push(new.clone());
             if new != *name {

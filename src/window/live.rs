@@ -49,6 +49,14 @@ const NAMED: usize = 4;
 
 /// What a text would be in a field; `None` for fields that hold formulas.
 pub fn live(seen: Seen<'_>, spot: Spot, text: &str) -> Option<Live> {
+    if matches!(spot.field, Field::Symbol | Field::Label)
+        && let Some(made) = seen.whole_line(spot, text)
+    {
+        return Some(match made {
+            Ok(_) => Live::gives("a line of its own: what it is called, and its value"),
+            Err(why) => Live::wrong(whole(text, why)),
+        });
+    }
     Some(match spot.field {
         Field::Symbol => symbol(seen, spot, text),
         Field::Label => Live::gives(match text.trim() {

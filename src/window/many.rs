@@ -10,6 +10,7 @@ use std::sync::Arc;
 use super::arrange::{Arrangement, At, Plan};
 use super::clip;
 use super::live;
+use super::paper;
 pub use super::pasted::Made;
 use super::pasted::{self, Left};
 use super::spot::{Field, NEW, Seen, Spot};
@@ -54,7 +55,14 @@ pub fn lists_seen_from(workbook: &Workbook, was: &Path, now: &Path) -> Vec<Chang
 /// # Errors
 /// Why nothing was pasted.
 pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> Made {
-    let cells = clip::cells(text);
+    let makes = makes_lines(seen, plan, (first, last));
+    if makes && let Some(made) = paper::lines(seen, text) {
+        return made;
+    }
+    let is_blank = plan.form == Form::List && pasted::is_blank(seen);
+    let cells = Some(text).filter(|_| makes || is_blank);
+    let cells = cells.and_then(|text| paper::columns(text, is_blank));
+    let cells = cells.unwrap_or_else(|| clip::cells(text));
     let width = cells.iter().map(Vec::len).max().unwrap_or(0);
     let fills = cells.len() == 1;
     let one = fills && width == 1;

@@ -24,6 +24,7 @@ mod daylight;
 mod pasted;
 mod many;
 mod copied;
+mod paper;
 mod commas;
 mod conditions;
 mod groups;

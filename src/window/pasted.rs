@@ -206,7 +206,7 @@ fn is_formula(text: &str) -> bool {
 }
 
 /// A name made of words: `Brine flow` is `brine_flow`.
-fn name_of(words: &str) -> String {
+pub(super) fn name_of(words: &str) -> String {
     if may_be_name(words) {
         return words.to_owned();
     }
@@ -237,6 +237,8 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
     let from = usize::from(heads && table.len() > 1);
     let names: Vec<Arc<str>> = names(seen, table.get(from..).unwrap_or(&[]), &at);
     let mut left = Left::default();
+    // Labels without a value whose symbol is made of them.
+    let mut wordy = 0;
     let mut changes = Vec::new();
     // The lone line of an empty sheet gives way.
     let mut place = seen.sheet.lines.len();
@@ -289,6 +291,9 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
         } else if typed.len() > 1 {
             typed.resize(cases, String::new());
         }
+        if typed.is_empty() && formula.is_none() && text(Field::Symbol).is_empty() {
+            wordy += 1;
+        }
         let clause = |before: &str, text: &str| {
             if text.is_empty() {
                 String::new()
@@ -337,7 +342,12 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
     }
     let headed = (from > 0).then(|| "The first line was taken for headings.".to_owned());
     let cased = made.map(|made| format!("Each column of values is a case: {}.", made.join(", ")));
-    let note: Vec<String> = headed.into_iter().chain(cased).chain(left.words()).collect();
+    let worded = (wordy > 0).then(|| match wordy {
+        1 => "1 line has words and no value: it is a label, and its symbol is made of it.".to_owned(),
+        more => format!("{more} lines have words and no value: each is a label, and its symbol is made of it."),
+    });
+    let told = headed.into_iter().chain(cased).chain(worded);
+    let note: Vec<String> = told.chain(left.words()).collect();
     Some(Ok((changes, Some(note.join(" ")).filter(|note| !note.is_empty()))))
 }
 
@@ -378,7 +388,7 @@ fn names(seen: Seen<'_>, rows: &Table, at: &dyn Fn(Field) -> Option<usize>) -> V
 }
 
 /// A heading of a list from elsewhere: its words, and the unit in brackets or behind a comma.
-fn heading(text: &str) -> (String, Option<String>) {
+pub(super) fn heading(text: &str) -> (String, Option<String>) {
     let text = text.trim();
     let in_brackets = text
         .strip_suffix([')', ']'])

@@ -11,6 +11,7 @@ use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
 
 use super::comma::readings;
 use super::look::State;
+use super::paper::without_sign;
 use crate::fault::{Code, Fault, Span, Words};
 use crate::language::check::Sort;
 use crate::language::functions;
@@ -566,17 +567,31 @@ impl<'a> Seen<'a> {
         }
     }
 
+    /// Whether a formula stands at a place, and no text.
+    pub fn holds_formula(&self, spot: Spot) -> bool {
+        let is_text = self
+            .quantity(spot.quantity)
+            .is_some_and(|quantity| matches!(quantity.sort, Sort::Text));
+        matches!(spot.field, Field::Value(_) | Field::Formula) && !is_text
+    }
+
     /// What typing `text` at a place changes.
     ///
     /// # Errors
     /// Why it cannot stand there, and what to try.
     pub fn change(&self, spot: Spot, text: &str) -> Result<Vec<Change>, String> {
+        if let Some(made) = self.whole_line(spot, text) {
+            return made;
+        }
+        let is_formula = self.holds_formula(spot);
+        let text = if is_formula { without_sign(text) } else { text };
         if spot.quantity == NEW {
             return Ok(self.begun(spot.field, text.trim())?.into_iter().collect());
         }
         let Some(quantity) = self.quantity(spot.quantity) else {
             return Err("This quantity is not there any more.".to_owned());
         };
+        let text = self.repeats(spot, text).and_then(|at| text.get(at..)).unwrap_or(text);
         let (sheet, name) = (self.sheet.name.clone(), quantity.name.clone());
         if let Some(why) = self.misplaced(spot, text.trim()) {
             return Err(why);
@@ -787,7 +802,7 @@ impl Seen<'_> {
         }
     }
 
-    fn reads_any(&self, tree: &Expr, also: &[Arc<str>]) -> bool {
+    pub(super) fn reads_any(&self, tree: &Expr, also: &[Arc<str>]) -> bool {
         match &tree.node {
             Node::Name(name) => also.contains(name) || self.reads_others(tree, ""),
             _ if tree.parts().is_empty() => self.reads_others(tree, ""),

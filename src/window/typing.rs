@@ -250,8 +250,25 @@ impl Editing {
         }
     }
 
+    /// Drops the `=` that other programs want before a formula. With nothing behind it, what stood there is chosen to be typed over.
+    fn drop_sign(&mut self) {
+        if !self.text.starts_with('=') {
+            return;
+        }
+        if self.text.trim() == "=" {
+            self.text.clone_from(&self.was);
+            return self.choose_all();
+        }
+        let _ = self.text.remove(0);
+        let back = |cursor: CCursor| CCursor::new(cursor.index.0.saturating_sub(1));
+        self.range = CCursorRange::two(back(self.range.secondary), back(self.range.primary));
+    }
+
     /// Looks at the text anew where it, or the cursor, has changed.
     pub fn consider(&mut self, seen: Seen<'_>) {
+        if self.spot.is_some_and(|spot| seen.holds_formula(spot)) {
+            self.drop_sign();
+        }
         let cursor = self.cursor();
         let same = self.looked.as_ref().is_some_and(|(text, _)| *text == self.text);
         if same && self.looked.as_ref().is_some_and(|(_, at)| *at == cursor) {
@@ -294,7 +311,9 @@ impl Editing {
             if !first {
                 self.refused = None;
             }
-            self.read_as = seen.read_here(spot, &self.text);
+            let begins = seen.repeats(spot, &self.text).unwrap_or(0);
+            let typed = self.text.get(begins..).unwrap_or("").to_owned();
+            self.read_as = seen.read_here(spot, &typed);
             let is_formula = match spot.field {
                 Field::Formula => quantity.role != Role::Seek,
                 Field::Value(_) => !matches!(quantity.sort, Sort::Text) || self.text.trim_start().starts_with('"'),
@@ -309,7 +328,7 @@ impl Editing {
                 }
                 Field::Line => seen.session.look_line(sheet, &self.text),
                 _ if is_formula && !self.text.trim().is_empty() => {
-                    let text = self.read_as.as_deref().unwrap_or(&self.text);
+                    let text = self.read_as.as_deref().unwrap_or(&typed);
                     let unit = seen.unit_here(spot);
                     let whole = seen.is_whole(spot);
                     let mut look = seen.session.look(sheet, &quantity.name, text, whole, unit.as_ref());
@@ -327,7 +346,7 @@ impl Editing {
                 _ => None,
             };
             for fault in self.look.iter_mut().flat_map(|look| &mut look.faults) {
-                *fault = seen.system.fault(fault);
+                *fault = seen.system.fault(fault).shifted(u32::try_from(begins).unwrap_or(0));
             }
             self.gives = self
                 .look
@@ -349,6 +368,7 @@ impl Editing {
         }
         let begin = match field {
             Field::Line => String::new(),
+            field if seen.whole_line(Spot { quantity: NEW, field }, text).is_some() => "work ".to_owned(),
             _ => format!("work {} = ", seen.fresh_name()),
         };
         let mut look = seen.session.look_line(&seen.results.name, &format!("{begin}{text}"));

@@ -210,3 +210,194 @@ fn decimal_commas_are_read_in_one_step() {
     let new = last(&mut screen);
     assert!(new.contains("given m = 1234 kg | 2.5 kg \"Mass\""), "{new}");
 }
+
+const EMPTY: &str = "polepair 1
+sheet work
+  given x
+";
+
+/// The sign that other programs want before a formula is dropped, typed at once or letter by letter; alone it changes nothing.
+#[test]
+fn a_sign_before_a_formula_is_dropped() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+sheet a
+  given n = 1450 r/min
+  given P = 5 kW
+  work T = P / n in N·m
+list l
+  given tag : text
+  given P in kW
+  rows tag | P
+    \"a\" | 3 kW
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("a", "P", Field::Value(0));
+    screen.enter("=7.5 kW");
+    assert!(screen.text().contains("given P = 7.5 kW\n"), "{}", screen.text());
+    screen.go("a", "P", Field::Value(0));
+    let letters = |text: &str| text.chars().map(|letter| Event::Text(letter.to_string())).collect();
+    screen.one_by_one(letters("=8 kW"));
+    assert_eq!(screen.window().typing(), Some("8 kW"));
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("given P = 8 kW\n"), "{}", screen.text());
+    screen.go("a", "T", Field::Formula);
+    screen.enter("= 2*P/n");
+    assert!(screen.text().contains("work T = 2*P/n in N·m"), "{}", screen.text());
+    // In the open line, in a list, and pasted.
+    screen.go("a", "T", Field::Value(0));
+    screen.key(Key::ArrowDown);
+    screen.enter("=P/n");
+    assert!(screen.text().contains("work x = P/n\n"), "{}", screen.text());
+    screen.go("l", "P", Field::Value(0));
+    screen.enter("=4");
+    assert!(screen.text().contains("\"a\" | 4 kW"), "{}", screen.text());
+    screen.go("l", "P", Field::Value(0));
+    paste(&mut screen, "=5");
+    assert!(screen.text().contains("\"a\" | 5 kW"), "{}", screen.text());
+    // The name of a row is a text; alone the sign leaves what stood there.
+    screen.go("l", "tag", Field::Value(0));
+    screen.enter("=a");
+    assert!(screen.text().contains("\"=a\" | 5 kW"), "{}", screen.text());
+    let before = screen.text();
+    screen.go("a", "P", Field::Value(0));
+    screen.enter("=");
+    assert_eq!(screen.text(), before);
+}
+
+/// A line as it is written on paper makes symbol and value, wherever in the open line it is typed.
+#[test]
+fn a_line_as_on_paper_is_a_symbol_and_a_value() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), EMPTY);
+    screen.go("work", "x", Field::Symbol);
+    screen.letters("P = 7.5 kW");
+    assert!(
+        screen.has_part("what it is called, and its value"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("given P = 7.5 kW\n"), "{}", screen.text());
+    for (field, typed, line) in [
+        (Field::Symbol, "n = 1450 r/min", "given n = 1450 r/min\n"),
+        (Field::Label, "T = P/n", "work T = P/n\n"),
+        (Field::Value(0), "Q = 2*T", "work Q = 2*T\n"),
+        (
+            Field::Label,
+            "Rated power = 7,5 kW",
+            "given rated_power = 7,5 kW \"Rated power\"\n",
+        ),
+        (
+            Field::Symbol,
+            "M = 49 N·m : torque \"Load\" measured",
+            "given M = 49 N·m : torque \"Load\" measured\n",
+        ),
+        (Field::Label, "Power [kW] = 11", "given Power = 11 kW\n"),
+        // Words that are none.
+        (Field::Label, "Speed = fast", "given x \"Speed = fast\"\n"),
+    ] {
+        let last = screen.window().session().unwrap().results().sheets[0]
+            .quantities
+            .last()
+            .unwrap()
+            .name
+            .clone();
+        screen.go("work", &last, field);
+        screen.key(Key::ArrowDown);
+        screen.enter(typed);
+        assert!(screen.text().contains(line), "{typed}: {}", screen.text());
+    }
+    // The symbol of the place repeated before its value; a name that is taken; a comparison stays one.
+    screen.go("work", "P", Field::Value(0));
+    screen.enter("P = 9 kW");
+    assert!(screen.text().contains("given P = 9 kW\n"), "{}", screen.text());
+    screen.go("work", "x", Field::Symbol);
+    screen.key(Key::ArrowDown);
+    let before = screen.text();
+    screen.enter("P = 3 kW");
+    assert!(
+        screen.has_part("There is a quantity P already"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.key(Key::Escape);
+    assert_eq!(screen.text(), before);
+    screen.go("work", "x", Field::Value(0));
+    screen.key(Key::ArrowDown);
+    screen.enter("P = 3 kW");
+    assert!(screen.text().contains("work x_2 = P = 3 kW"), "{}", screen.text());
+}
+
+/// Lines from a letter or a data sheet are read as what they say.
+#[test]
+fn text_lines_are_parted_where_they_are_pasted() {
+    let folder = tempfile::tempdir().unwrap();
+    for (pasted, lines) in [
+        (
+            "P = 7,5 kW\nn = 1450 r/min\nT = P/n",
+            vec!["given P = 7,5 kW\n", "given n = 1450 r/min\n", "work T = P/n\n"],
+        ),
+        (
+            "Rated power   7.5 kW\nRated speed   1450 r/min",
+            vec![
+                "given rated_power = 7.5 kW \"Rated power\"\n",
+                "given rated_speed = 1450 r/min \"Rated speed\"\n",
+            ],
+        ),
+        (
+            "Power;P;7,5;kW\nSpeed;n;1450;r/min",
+            vec!["given P = 7,5 kW \"Power\"\n", "given n = 1450 r/min \"Speed\"\n"],
+        ),
+        (
+            "Pump drive\nRated power: 7.5 kW\nSpeed  n = 1450 r/min",
+            vec![
+                "note \"Pump drive\"\n",
+                "given rated_power = 7.5 kW \"Rated power\"\n",
+                "given n = 1450 r/min \"Speed\"\n",
+            ],
+        ),
+        (
+            "given Q = 60 m³/h : volume flow \"Flow\"\nwork V = Q * 2 h\ncheck Q > 50 m³/h",
+            vec![
+                "given Q = 60 m³/h : volume flow \"Flow\"\n",
+                "work V = Q * 2 h\n",
+                "check Q > 50 m³/h\n",
+            ],
+        ),
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), EMPTY);
+        screen.go("work", "x", Field::Label);
+        paste(&mut screen, pasted);
+        let text = screen.text();
+        for line in lines {
+            assert!(text.contains(line), "{pasted}: {line}: {text}");
+        }
+        assert!(!text.contains("given x"), "{text}");
+        screen.keys(Modifiers::COMMAND, Key::Z);
+        assert!(screen.text().contains("given x\n"), "{}", screen.text());
+    }
+    // Behind the last line names that are taken are others; words alone are labels, and that is said.
+    let (mut screen, _) = Screen::with(folder.path(), "polepair 1\nsheet work\n  given P = 3 kW\n");
+    screen.go("work", "P", Field::Label);
+    screen.key(Key::ArrowDown);
+    paste(&mut screen, "P = 5 kW\nn = 2 * P");
+    let text = screen.text();
+    assert!(
+        text.contains("given P_2 = 5 kW\n") && text.contains("work n = 2 * P_2\n"),
+        "{text}"
+    );
+    screen.go("work", "n", Field::Label);
+    screen.key(Key::ArrowDown);
+    paste(&mut screen, "Rated power\nRated speed");
+    assert!(
+        screen.has_part("2 lines have words and no value"),
+        "{:?}",
+        screen.labels()
+    );
+    // A list that holds nothing takes a table with semicolons.
+    screen.ask(Act::NewList);
+    paste(&mut screen, "Tag;P [kW];eta [%]\nM-1;15;91,5\nM-2;22;92");
+    let new = last(&mut screen);
+    assert!(new.contains("\"M-1\" | 15 kW | 91,5 %"), "{new}");
+}
