@@ -38,6 +38,7 @@ use super::panels::curves::Curves;
 use super::panels::faults::Faults;
 use super::panels::functions::Library;
 use super::panels::lines::Lines;
+use super::panels::mending;
 use super::panels::report::Reading;
 use super::panels::working::Working;
 use super::panels::{Panel, Wish};
@@ -1270,9 +1271,12 @@ impl Window {
             Wish::Go(sheet, spot) => self.go_now(sheet, spot),
             Wish::Fault(placed) => {
                 let session = self.door.session();
+                let line = session.and_then(|session| super::panels::faults::own_line(session.workbook(), &placed));
                 let place = session.and_then(|session| super::panels::faults::place(session, &placed));
-                if let Some((sheet, spot)) = place {
-                    self.go_now(sheet, spot);
+                match (line, place) {
+                    (Some(line), _) => self.edit_line(line),
+                    (None, Some((sheet, spot))) => self.go_now(sheet, spot),
+                    (None, None) => {}
                 }
             }
             Wish::Do(command) => self.door.ask(Todo::Apply(command, None)),
@@ -1298,6 +1302,11 @@ impl Window {
                     None => Ok((Vec::new(), None)),
                 });
                 self.door.ask(Todo::Many("read decimal commas".into(), work));
+            }
+            Wish::MendAll => {
+                let system = self.system;
+                let work = Work::new(move |session: &Session| mending::mended(session, system));
+                self.door.ask(Todo::Many("mend what is offered".into(), work));
             }
             Wish::Show(panel) => self.panel = Some(panel),
             Wish::Ask(act) => self.acts.push(act),

@@ -721,3 +721,35 @@ fn a_new_case_is_chosen() {
     let (_, chosen) = screen.window().chosen().unwrap();
     assert_eq!(chosen.field, Field::Value(4));
 }
+
+/// Names of cases with bars between them are as many cases; a name holds none.
+#[test]
+fn several_cases_are_named_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), "polepair 1\nsheet a\n  given P = 15 kW\n");
+    screen.ask(Act::InsertCase);
+    screen.answer("winter | summer | night");
+    assert!(
+        screen.text().contains("cases winter | summer | night\n"),
+        "{}",
+        screen.text()
+    );
+    screen.go("a", "P", Field::Value(0));
+    screen.ask(Act::InsertCase);
+    screen.answer("spring|winter 2");
+    assert!(
+        screen
+            .text()
+            .contains("cases winter | spring | winter 2 | summer | night\n"),
+        "{}",
+        screen.text()
+    );
+    screen.go("a", "P", Field::Value(0));
+    screen.ask(Act::RenameCase);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.letters("a | b");
+    assert!(screen.has_part("it stands between cases"), "{:?}", screen.labels());
+    screen.click("→ write a / b");
+    screen.click("Do it");
+    assert!(screen.text().contains("cases a / b | spring |"), "{}", screen.text());
+}

@@ -1,6 +1,7 @@
 //! Lines typed place by place as people type them: along a line with Tab, the next line with Enter; keys that belong to a field.
 
 use eframe::egui::{Event, Key, Modifiers};
+use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
 use crate::{Screen, held, press};
@@ -278,4 +279,50 @@ fn each_pasted_line_keeps_its_own_unit() {
     screen.key(Key::F7);
     screen.click("→ write 1234567");
     assert!(screen.text().contains("given E = 1234567 kWh"), "{}", screen.text());
+}
+
+/// A fault of a line that has no place in the grid is headed by that line, and leads to it; what mends it mends that line alone.
+#[test]
+fn a_fault_of_a_check_leads_to_its_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+define twice(P : shaft power) = 2,5 * P
+sheet other
+  given x = 1
+sheet work
+  given P_sh = 10 kW
+  given P_n = 1,1 kW
+  check P_n > P_sh * 1,1 \"in hand\"
+  curve L(n : shaft speed) in N·m = 20 N·m + 0.0001*n^
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.ask(Act::Faults);
+    for (head, line) in [
+        (
+            "check P_n > P_sh * 1,1 \"in hand\", in work",
+            "check P_n > P_sh * 1,1 \"in hand\"",
+        ),
+        (
+            "curve L(n : shaft speed) in N·m = 20 N·m…, in work",
+            "curve L(n : shaft speed) in N·m = 20 N·m + 0.0001*n^",
+        ),
+        (
+            "define twice(P : shaft power) = 2,5 * P, before the first sheet",
+            "define twice(P : shaft power) = 2,5 * P",
+        ),
+    ] {
+        screen.ask(Act::Faults);
+        if !screen.has(head) {
+            screen.ask(Act::Faults);
+        }
+        screen.click(head);
+        assert_eq!(screen.hears("Line").as_deref(), Some(line), "{:?}", screen.labels());
+        screen.key(Key::Escape);
+    }
+    // The place in the grid is still led to by its own.
+    screen.ask(Act::Faults);
+    screen.click("P_n in work");
+    let spot = screen.window().chosen().unwrap();
+    assert_eq!(spot.0, 1);
+    assert_eq!(spot.1.field, Field::Value(0));
 }

@@ -978,3 +978,42 @@ fn the_titles_of_sheet_and_workbook_are_typed() {
     screen.double_click("Chilled \"brine\"");
     assert!(screen.has("Title of the sheet"), "{:?}", screen.labels());
 }
+
+/// Faults with one offered change that is certain are mended in one step, two of one line as well; what leaves a choice stays.
+#[test]
+fn all_faults_that_leave_no_choice_are_mended_in_one_step() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+sheet a
+  cases x | y
+  given n = 1450 U/min | 2900 U/min
+  given m = 960 U/min
+  given k = 1,234 kg
+  work P = n_m * 2 N·m
+list l
+  given tag : text
+  given n in r/min
+  rows tag | n
+    \"a\" | 1440 U/min
+    \"b\" | 2890 U/min
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    let before = screen.text();
+    screen.ask(Act::Faults);
+    screen.click("→ mend all 5 that leave no choice");
+    let now = screen.text();
+    for line in [
+        "given n = 1450 r/min | 2900 r/min\n",
+        "given m = 960 r/min\n",
+        "given k = 1,234 kg\n",
+        "work P = n_m * 2 N·m\n",
+        "\"a\" | 1440 r/min",
+        "\"b\" | 2890 r/min",
+    ] {
+        assert!(now.contains(line), "{line}: {now}");
+    }
+    assert!(screen.has_part("5 faults mended as offered"), "{:?}", screen.labels());
+    assert!(!screen.has_part("that leave no choice"), "{:?}", screen.labels());
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(screen.text(), before);
+}

@@ -184,10 +184,21 @@ impl Window {
 
     /// Opens a note of the sheet where such lines are typed.
     fn edit_note(&mut self, statement: usize) {
+        self.edit_line(Place::Line(self.sheet, statement));
+    }
+
+    /// Opens a line that has no place in the grid where such lines are typed.
+    pub(super) fn edit_line(&mut self, place: Place) {
+        if let Place::Line(sheet, _) = place
+            && self.sheet != sheet
+        {
+            self.sheet = sheet;
+            self.refresh();
+        }
         self.panel = Some(crate::window::panels::Panel::Lines);
         let Some(session) = self.door.session() else { return };
         self.lines.read(session, self.sheet, self.system, self.changes);
-        self.lines.open_line(self.sheet, statement);
+        self.lines.open_line(place);
     }
 
     /// Puts rows of one value of the chosen quantity together, with the sums that the list of groups has of them; where they are so, lets

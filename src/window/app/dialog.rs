@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use eframe::egui::{self, RichText};
 
-use super::naming::mended;
+use super::naming::{cases_named, mended};
 use super::told::About;
 use super::{ReadBack, Window};
 use crate::fault::Fault;
@@ -379,7 +379,7 @@ impl Window {
                 }
                 let hint = match dialog.purpose {
                     Purpose::NewCase if self.without_cases() => {
-                        "Its name, such as: summer. The values there are become the case `first`; both are named by: winter | summer."
+                        "Its name, such as: summer. The values there are become the case `first`; all are named by: winter | summer."
                     }
                     _ => dialog.purpose.hint(),
                 };
@@ -623,11 +623,13 @@ impl Window {
                     at,
                     name: name.trim().into(),
                 };
-                let changes = match (self.without_cases(), text.split_once('|')) {
-                    (true, Some((one, other))) => vec![insert(0, one), insert(1, other)],
-                    (true, None) => vec![insert(0, FIRST_CASE), insert(1, text)],
-                    (false, _) => vec![insert(at, text)],
-                };
+                let mut names = cases_named(text);
+                if self.without_cases() && names.len() == 1 {
+                    names.insert(0, FIRST_CASE);
+                }
+                let begin = if self.without_cases() { 0 } else { at };
+                let changes = names.iter().enumerate();
+                let changes = changes.map(|(place, name)| insert(begin + place, name)).collect();
                 // The new case is chosen, in the line that was.
                 let spot = self.chosen().map(|(_, spot)| spot).filter(|spot| spot.quantity != NEW);
                 let quantity = spot.map_or(0, |spot| spot.quantity);

@@ -18,7 +18,23 @@ impl Window {
         let seen = self.seen().filter(|_| !name.is_empty())?;
         let cases = &seen.results.items;
         match purpose {
-            Purpose::NewCase => case_fault(name, cases),
+            // Several are made at once.
+            Purpose::NewCase => {
+                let mut known = cases.to_vec();
+                let mut names = cases_named(name).into_iter();
+                let wrong = names.find_map(|name| {
+                    let fault = case_fault(name, &known);
+                    known.push(name.into());
+                    fault
+                });
+                // What is offered takes the place of the whole text.
+                wrong.map(|mut fault| {
+                    if name.contains('|') {
+                        fault.fixes.clear();
+                    }
+                    fault
+                })
+            }
             Purpose::CaseName(own) => {
                 let others = cases.iter().enumerate().filter(|(at, _)| at != own);
                 let others: Vec<Arc<str>> = others.map(|(_, name)| name.clone()).collect();
@@ -41,6 +57,13 @@ impl Window {
         let refused = seen.session.condition(&seen.results.name, condition).is_err();
         refused.then(|| conditions::text_meant(seen, condition)).flatten()
     }
+}
+
+/// The names of cases in a text, with bars between them as in the line that names them.
+pub(super) fn cases_named(text: &str) -> Vec<&str> {
+    let names = text.split('|').map(str::trim);
+    let several: Vec<&str> = names.filter(|name| !name.is_empty()).collect();
+    if several.is_empty() { vec![text] } else { several }
 }
 
 /// A text with an offered change of it.

@@ -3,7 +3,8 @@
 
 use eframe::egui::{self, RichText, Ui};
 
-use super::{Answer, Near, Wish, draw_commas, field, offered, place_of, row_in_words, words_of};
+use super::lines::is_here;
+use super::{Answer, Near, Wish, draw_commas, field, mending, offered, place_of, row_in_words, words_of};
 use crate::fault::{Fix, Placed, Severity, Stands};
 use crate::quantity::System;
 use crate::session::{Command, Session};
@@ -13,7 +14,10 @@ use crate::window::look::{self, State};
 use crate::window::spot::{Field, Seen, Spot};
 use crate::workbook::change::{Change, Place};
 use crate::workbook::text::quoted;
-use crate::workbook::{Statement, Workbook};
+use crate::workbook::{Form, Statement, Workbook};
+
+/// Letters of a line that head its fault at most.
+const SHORT: usize = 40;
 
 /// Faults drawn at most; the rest is counted.
 const MOST: usize = 200;
@@ -25,6 +29,8 @@ struct Entry {
     /// Sheet, quantity and item in words.
     where_: String,
     goes: Option<(usize, Spot)>,
+    /// It leads to its line beside the grid.
+    leads: bool,
     fixes: Vec<Command>,
     /// The statement it stands in, and how it is typed now.
     line: Option<(Place, String)>,
@@ -46,6 +52,8 @@ pub struct Faults {
     entries: Vec<Entry>,
     counts: [usize; 3],
     more: usize,
+    /// Faults with one offered change, which is certain.
+    certain: usize,
     /// Sheets with numbers that have a decimal comma.
     commas: Vec<(usize, String, Commas)>,
     accepted: Vec<(String, String)>,
@@ -60,6 +68,17 @@ fn statement(stands: Stands) -> Option<Place> {
         Stands::Line(sheet, line) => Some(Place::Line(sheet, line)),
         Stands::Row(..) | Stands::Nowhere => None,
     }
+}
+
+/// The line that a fault stands in, where it is one without a place in the grid: a check, a curve, a plot.
+pub fn own_line(book: &Workbook, placed: &Placed) -> Option<Place> {
+    let place = statement(placed.stands)?;
+    let line = match place {
+        Place::Head(line) => book.head.get(line),
+        Place::Line(sheet, line) => book.sheets.get(sheet)?.lines.get(line),
+        Place::Opening(_) => None,
+    };
+    line.filter(|line| is_here(line)).map(|_| place)
 }
 
 /// The place in the grid a fault leads to.
@@ -136,6 +155,16 @@ pub fn fixed_at(seen: Seen<'_>, spot: Spot, placed: &Placed, fix: &Fix) -> Optio
     if !matches!(spot.field, Field::Value(_)) {
         return None;
     }
+    // One value of all cases stays one.
+    let name = &seen.quantity(spot.quantity)?.name;
+    let of_all = seen.inputs(name).is_some_and(|inputs| inputs.values.len() == 1);
+    let spot = match seen.sheet.form {
+        Form::Sheet if of_all => Spot {
+            field: Field::Formula,
+            ..spot
+        },
+        _ => spot,
+    };
     let changes = seen.change(spot, &format!("{before}{}{after}", fix.replacement)).ok()?;
     Some(Command {
         label: fix.label.to_string().into(),
@@ -203,9 +232,19 @@ pub fn look_of(severity: Severity) -> (State, &'static str) {
     }
 }
 
+/// The beginning of a line.
+fn in_short(text: &str) -> String {
+    let line = text.lines().next().unwrap_or("").trim();
+    match line.char_indices().nth(SHORT) {
+        Some((end, _)) => format!("{}…", line.get(..end).unwrap_or("").trim_end()),
+        None => line.to_owned(),
+    }
+}
+
 fn entry(session: &Session, placed: &Placed, system: System) -> Entry {
     // The row of a long list is looked for when its fault is pressed.
-    let goes = place_for(session, placed, None);
+    let own = own_line(session.workbook(), placed);
+    let goes = place_for(session, placed, None).filter(|_| own.is_none());
     let sheets = &session.results().sheets;
     let quantity = goes.and_then(|(at, spot)| sheets.get(at)?.quantities.get(spot.quantity));
     let mut where_ = match (&placed.sheet, quantity) {
@@ -213,6 +252,9 @@ fn entry(session: &Session, placed: &Placed, system: System) -> Entry {
         (Some(sheet), None) => format!("in {sheet}"),
         (None, _) => "before the first sheet".to_owned(),
     };
+    if let Some((text, _)) = own.and_then(|place| typed(session.workbook(), place)) {
+        where_ = format!("{}, {where_}", in_short(text));
+    }
     let named = placed.item.as_deref().filter(|item| !item.is_empty());
     let sheet = goes.and_then(|(at, _)| sheets.get(at));
     let row = sheet.and_then(|sheet| session.workbook().item_at(placed.stands, &sheet.items));
@@ -237,6 +279,7 @@ fn entry(session: &Session, placed: &Placed, system: System) -> Entry {
             })
             .collect(),
         where_,
+        leads: own.is_some(),
         goes,
         line,
         placed: placed.clone(),
@@ -260,6 +303,7 @@ impl Faults {
             counts: [Severity::Error, Severity::Warning, Severity::Note]
                 .map(|severity| faults.iter().filter(|placed| placed.fault.severity == severity).count()),
             more: faults.len().saturating_sub(MOST),
+            certain: mending::count(session),
             commas: (session
                 .results()
                 .sheets
@@ -322,6 +366,9 @@ impl Faults {
                     }
                 }
             });
+        }
+        if self.certain > 1 && offered(ui, &format!("mend all {} that leave no choice", self.certain)) {
+            wishes.push(Wish::MendAll);
         }
         for (at, sheet, found) in &self.commas {
             ui.add_space(6.0);
@@ -394,13 +441,13 @@ fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh:
                 "{meaning}\n\nMore on a terminal: polepair explain {}",
                 fault.code
             ));
-        match entry.goes {
-            Some(_) => {
+        match entry.goes.is_some() || entry.leads {
+            true => {
                 if ui.link(&entry.where_).on_hover_text("Go there").clicked() {
                     wishes.push(Wish::Fault(Box::new(entry.placed.clone())));
                 }
             }
-            None => {
+            false => {
                 let _ = ui.label(RichText::new(&entry.where_).color(inks.words));
             }
         }

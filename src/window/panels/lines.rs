@@ -98,7 +98,7 @@ impl Open {
 }
 
 /// Whether a line is typed here and not in the grid.
-fn is_here(line: &Line) -> bool {
+pub fn is_here(line: &Line) -> bool {
     !matches!(
         line.statement,
         Statement::Quantity(_) | Statement::CasesOver { .. } | Statement::At { .. } | Statement::Rows
@@ -198,13 +198,10 @@ impl Lines {
         }
     }
 
-    /// Opens a line of the sheet to be typed anew, unless one is open that says something else by now.
-    pub fn open_line(&mut self, sheet: usize, line: usize) {
-        let place = Place::Line(sheet, line);
+    /// Opens a line of the sheet or of the head to be typed anew, unless one is open that says something else by now.
+    pub fn open_line(&mut self, place: Place) {
         let changed = self.open.as_ref().is_some_and(|open| open.command().is_some());
-        let Some(entry) = self
-            .entries
-            .iter()
+        let Some(entry) = (self.entries.iter().chain(&self.head))
             .find(|entry| entry.place == place)
             .filter(|_| !changed)
         else {

@@ -3,6 +3,7 @@
 //! Always: a panel reads results and gives back wishes; it changes nothing.
 
 pub mod faults;
+pub mod mending;
 mod margins;
 pub mod checks;
 pub mod assumptions;
@@ -105,6 +106,8 @@ pub enum Wish {
     Put(String, Option<Range<usize>>),
     /// Read the numbers of a sheet that have a decimal comma.
     Commas(usize, Doubtful),
+    /// Make every offered change that leaves no choice.
+    MendAll,
     /// Show a panel.
     Show(Panel),
     /// As if a command had been chosen.

@@ -15,6 +15,20 @@ pub(crate) fn case_fault(name: &str, others: &[Arc<str>]) -> Option<Fault> {
     if name.trim().is_empty() || name.contains('\n') {
         return Some(refused("a case needs a name", "write a word or a few"));
     }
+    if name.contains('|') {
+        let parted = name.split('|').map(str::trim).filter(|part| !part.is_empty());
+        let joined = parted.collect::<Vec<_>>().join(" / ");
+        let span = Span::new(0, name.len());
+        let fault = refused(
+            "the name of one case cannot have `|` in it: it stands between cases",
+            "write the name of one case",
+        );
+        return Some(if joined.is_empty() {
+            fault
+        } else {
+            fault.fix(format!("write {joined}"), span, joined)
+        });
+    }
     let taken = |name: &str| others.iter().any(|known| **known == *name);
     if !taken(name) {
         return None;
