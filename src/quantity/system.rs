@@ -33,7 +33,14 @@ impl System {
             System::Si => false,
             System::Us => true,
         };
-        let usual = Unit::usual(kind.or(written.kind)?, us);
+        let mut usual = Unit::usual(kind.or(written.kind)?, us);
+        // A kilowatt-hour is what energy is billed in, and no SI unit.
+        if !us && &*usual.text == "kWh" {
+            if written.text.contains('J') || written.text.contains("Wh") {
+                return None;
+            }
+            usual = Unit::parse("kJ").unwrap_or(usual);
+        }
         // Per cent belongs to no system, and a plain number is shown as one or in per cent.
         let plain = written.is_plain() && &*usual.text != "%";
         if usual.same_scale(written) || plain || &*written.text == "%" || only_prefix(written, &usual) {

@@ -24,7 +24,7 @@ use super::command::Act;
 use super::commas;
 use super::daylight;
 use super::door::{
-    Arrived, Copied, Door, Opened, Said, Stamp, Todo, Typed, Wake, Work, kept_beside, kept_meanwhile, written_at,
+    Arrived, Copied, Door, Opened, Said, Stamp, Todo, Typed, Wake, Work, kept_beside, kept_meanwhile, waits, written_at,
 };
 use super::grid::Picture;
 use super::habits::{self, Habits};
@@ -56,6 +56,7 @@ use crate::plates::Report;
 use crate::plates::list::BEST_LOAD;
 use crate::quantity::System;
 use crate::session::{Command, Session};
+use crate::workbook::{Statement, VERSION};
 pub use dialog::{Asked, SystemDialog};
 use dialog::{Dialog, Next, Purpose};
 use told::{About, Notice};
@@ -223,6 +224,12 @@ pub struct Window {
     kept_typed: Vec<String>,
     /// When the kept work was written.
     kept_at: Option<SystemTime>,
+    /// The file was saved after it.
+    kept_is_older: bool,
+    /// The version of the text of the file, later than this program knows, that may be written over.
+    written_over: Option<u32>,
+    /// Faults and warnings before the first sheet.
+    of_head: usize,
     /// What the file holds, while the kept work is in its place, or the other way round.
     aside: Option<Aside>,
     /// Since when the session has been at work.
@@ -265,6 +272,8 @@ pub struct Window {
     /// The folder where files are remembered, and the files that were opened last.
     state: Option<PathBuf>,
     last: Vec<PathBuf>,
+    /// Those of them that unsaved work waits beside.
+    waiting: Vec<PathBuf>,
     /// Whose turn it is to write them, and what they are by now.
     writes: (Arc<Mutex<()>>, Arc<Mutex<Option<Habits>>>),
 }
@@ -353,6 +362,9 @@ impl Window {
             kept: None,
             kept_typed: Vec::new(),
             kept_at: None,
+            kept_is_older: false,
+            written_over: None,
+            of_head: 0,
             aside: None,
             away: None,
             closing: false,
@@ -376,6 +388,7 @@ impl Window {
             habits: None,
             state: state.clone(),
             last: Vec::new(),
+            waiting: Vec::new(),
             writes: Default::default(),
         };
         window.refresh();
@@ -384,7 +397,11 @@ impl Window {
         }
         if let Some(folder) = state {
             let beside = folder.clone();
-            window.door.quietly(move || Arrived::Last(last::files(&beside)));
+            window.door.quietly(move || {
+                let files = last::files(&beside);
+                let waiting = files.iter().filter(|path| waits(path)).cloned().collect();
+                Arrived::Last(files, waiting)
+            });
             window.door.quietly(move || copies(&folder));
         }
         if let Some(file) = file {
@@ -553,6 +570,8 @@ impl Window {
                 )
             })
             .collect();
+        let of_head = results.faults.iter().filter(|placed| placed.sheet.is_none());
+        self.of_head = of_head.filter(|placed| placed.fault.severity != Severity::Note).count();
         let was = std::mem::replace(&mut self.found_commas, commas::by_sheet(session));
         let count = |all: &[commas::Commas], at: usize| all.get(at).map_or(0, commas::Commas::count);
         // Several at once are asked about in one go, until there are none or somebody leaves them.
@@ -661,7 +680,17 @@ impl Window {
                 true,
             );
         }
+        self.kept_is_older = kept.is_some() && kept_at < self.path.as_deref().and_then(written_at);
         (self.kept, self.kept_at) = (kept, kept_at);
+        self.written_over = None;
+        if let Some(version) = self.later_version() {
+            self.say(
+                format!(
+                    "{name} is in version {version} of the text, and this program knows version {VERSION}: what is new there is not read here.                      Saving asks first."
+                ),
+                true,
+            );
+        }
         if let Some(earlier) = earlier {
             let words = "Work kept still earlier stands in a workbook of its own";
             self.say(format!("{words}: {}", earlier.display()), true);
@@ -673,10 +702,20 @@ impl Window {
         let Some(folder) = self.state.clone() else { return };
         let path = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
         self.last = last::put_first(std::mem::take(&mut self.last), path.clone());
+        self.waiting.retain(|known| *known != path);
         self.door.quietly(move || {
             last::note(&folder, &path);
             Arrived::Nothing
         });
+    }
+
+    /// The version of the text, where it is a later one than this program knows.
+    pub(super) fn later_version(&self) -> Option<u32> {
+        let mut head = self.door.session()?.workbook().head.iter();
+        head.find_map(|line| match line.statement {
+            Statement::Version(version) if version > VERSION => Some(version),
+            _ => None,
+        })
     }
 
     /// The kept work is taken or thrown away: nothing stands beside it any more.
@@ -822,7 +861,7 @@ impl Window {
                     self.left = left;
                 }
             }
-            Arrived::Last(files) => self.last = files,
+            Arrived::Last(files, waiting) => (self.last, self.waiting) = (files, waiting),
             Arrived::Taken(session, folder, typed) => {
                 self.put(*session, None, None, None);
                 // Its list is named as seen from where the copy was kept.

@@ -136,10 +136,12 @@ commands! {
     Lines {
         Insert "Insert before" on(ALT, Key::Insert), "Puts a new quantity or row before the chosen one." also "add, new row, new quantity, column";
         InsertAfter "Insert after" on(NONE, Key::Insert), "Puts a new quantity or row after the chosen one." also "add, new row, new quantity, column";
+        CopyLines "Copy of the line" on(CTRL_SHIFT, Key::D), "Puts a copy of the chosen quantities or rows behind them, with names of their own." also "duplicate, clone, repeat, twice";
         Delete "Delete what is chosen" on(CTRL, Key::Delete), "Takes the chosen quantities or rows away." also "remove, erase, row, column, line";
         MoveBack "Move back" on(ALT, Key::ArrowUp), "Moves the chosen quantity or row one place back." also "up, reorder";
         MoveOn "Move on" on(ALT, Key::ArrowDown), "Moves the chosen quantity or row one place on." also "down, reorder";
         InsertCase "New case" on(CTRL_SHIFT, Key::C), "Puts a new case after the chosen one: it begins with the values common to all cases, else with blanks. On a sheet without cases the values there are become the first one." also "add, variant, alternative, candidate";
+        CopyCase "Copy of the case" None, "Puts a copy of the chosen case behind it, with all its own values." also "duplicate, clone, variant";
         DeleteCase "Delete the case" None, "Takes the chosen case away." also "remove";
         RenameCase "Rename the case" on(ALT, Key::F6), "Gives the chosen case another name; every formula follows.";
         CaseBack "Move the case back" on(ALT_SHIFT, Key::ArrowLeft), "Moves the chosen case one place back.";
@@ -149,6 +151,9 @@ commands! {
         RenameSheet "Rename the sheet" on(SHIFT, Key::F6), "Gives the sheet or list another name; every formula follows.";
         TitleSheet "Title of the sheet" on(CTRL, Key::F6), "Gives the sheet or list another title in words." also "rename, caption, heading";
         TitleBook "Title of the workbook" on(CTRL_SHIFT, Key::F6), "Gives the workbook another title in words." also "rename, caption, heading";
+        CopySheet "Copy of the sheet" None, "Puts a copy of the sheet or list behind it, under a name of its own." also "duplicate, clone, same drive with another motor";
+        SheetBack "Move the sheet back" on(CTRL_SHIFT, Key::PageUp), "Moves the sheet or list one place back." also "up, reorder, order of sheets";
+        SheetOn "Move the sheet on" on(CTRL_SHIFT, Key::PageDown), "Moves the sheet or list one place on." also "down, reorder, order of sheets";
         DeleteSheet "Delete the sheet" None, "Takes the whole sheet or list away." also "remove";
         NextSheet "Next sheet" on(CTRL, Key::PageDown), "Goes to the next sheet or list.";
         PreviousSheet "Previous sheet" on(CTRL, Key::PageUp), "Goes to the sheet or list before.";
@@ -201,6 +206,7 @@ pub fn word_for(command: &Command, what: &str) -> String {
         Act::Insert => format!("Insert a {} before", what.trim_end_matches('s')),
         Act::InsertAfter => format!("Insert a {} after", what.trim_end_matches('s')),
         Act::Delete => format!("Delete the {what}"),
+        Act::CopyLines => format!("Copy of the {what}"),
         Act::MoveBack => format!("Move the {} back", what.trim_end_matches('s')),
         Act::MoveOn => format!("Move the {} on", what.trim_end_matches('s')),
         _ => command.word.to_owned(),

@@ -115,7 +115,7 @@ impl Lines {
 }
 
 /// The line of a quantity with other names, its own and those it reads.
-fn renamed(text: &str, others: &[(Arc<str>, Arc<str>)]) -> String {
+pub(super) fn renamed(text: &str, others: &[(Arc<str>, Arc<str>)]) -> String {
     let (line, _) = read_statement(text);
     let Statement::Quantity(quantity) = &line.statement else {
         return text.to_owned();

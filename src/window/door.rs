@@ -215,7 +215,8 @@ pub enum Arrived {
     /// Where this window keeps its copy of a workbook without a file, such a copy that a window left behind, and when that was written.
     Copies(Option<(PathBuf, Lock)>, Option<(PathBuf, Lock)>, Option<SystemTime>),
     /// The files that were opened last.
-    Last(Vec<PathBuf>),
+    /// And those of them that unsaved work waits beside.
+    Last(Vec<PathBuf>, Vec<PathBuf>),
     /// The work of such a copy, the folder it was kept in, and what was typed and not taken in.
     Taken(Box<Session>, Option<PathBuf>, Vec<String>),
     /// The right to write to another file, or why there is none; `true`: a file of this name is there.
@@ -549,6 +550,14 @@ fn set_earlier_aside(path: &Path, text: &str) -> Option<PathBuf> {
 /// Where the copy against a crash is kept.
 pub fn kept_beside(path: &Path) -> PathBuf {
     beside(path, ".", "kept")
+}
+
+/// Whether work that was not saved waits beside a file that no window has open.
+pub fn waits(path: &Path) -> bool {
+    let kept = [kept_beside(path), kept_meanwhile(path)];
+    let file = || std::fs::read(path).ok();
+    let is_other = |kept: &PathBuf| std::fs::read(kept).is_ok_and(|kept| file() != Some(kept));
+    kept.iter().any(is_other) && Lock::take(path, Holder::Window).is_ok()
 }
 
 /// A name made of that of a workbook, in its folder.

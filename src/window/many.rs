@@ -139,7 +139,7 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
                 // Names last, so that the others are found by the names they have now.
                 Ok(made) if spot.field == Field::Symbol => names.extend(made),
                 Ok(made) => changes.extend(made),
-                Err(_) if several => left.add(text, down, right),
+                Err(_) if several => left.misfit(text, down, right),
                 Err(why) => return Err(why),
             }
         }
@@ -397,7 +397,7 @@ pub fn quantities(plan: &Plan, (first, last): Range) -> Vec<usize> {
 }
 
 /// The rows of a range of a list, in rising order; none where its headings are chosen.
-fn rows(plan: &Plan, (first, last): Range) -> Vec<usize> {
+pub fn rows(plan: &Plan, (first, last): Range) -> Vec<usize> {
     if plan.form == Form::Sheet || first.line < plan.heads() {
         return Vec::new();
     }

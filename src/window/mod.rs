@@ -25,6 +25,7 @@ mod pasted;
 mod many;
 mod copied;
 mod paper;
+mod twice;
 mod commas;
 mod conditions;
 mod groups;

@@ -4,6 +4,7 @@
 //! was typed as.
 //! Not known here: the clipboard, the screen.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::copied::Lines;
@@ -31,6 +32,22 @@ pub fn without_sign(text: &str) -> &str {
     match text.trim_start().strip_prefix('=') {
         Some(rest) if !rest.trim().is_empty() => rest.trim_start(),
         _ => text,
+    }
+}
+
+/// A size with the sign of inches, which begins a text in the language, with the word for it.
+pub fn in_inches(text: &str) -> Cow<'_, str> {
+    let bare = text.trim();
+    let number = bare.strip_suffix(['"', '″', '”']).map(str::trim_end);
+    let is_size = |number: &&str| {
+        let sizes = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ',' | '/' | '-' | ' ');
+        starts_as_number(number)
+            && number.contains(|letter: char| letter.is_ascii_digit())
+            && number.trim_start_matches(['-', '−', '+', '±']).chars().all(sizes)
+    };
+    match number.filter(is_size) {
+        Some(number) => Cow::Owned(format!("{number} inch")),
+        None => Cow::Borrowed(text),
     }
 }
 

@@ -5,6 +5,7 @@
 
 use std::sync::Arc;
 
+use super::paper::in_inches;
 use super::spot::{Field, Fresh, Seen, bare_with, fresh, is_value};
 use crate::fault::Fault;
 use crate::language::check::Sort;
@@ -26,6 +27,8 @@ type Table = [Vec<String>];
 pub(super) struct Left {
     count: usize,
     first: String,
+    /// Some have a place and cannot stand there.
+    misfits: bool,
 }
 
 impl Left {
@@ -45,16 +48,23 @@ impl Left {
         self.count += 1;
     }
 
+    /// The same of one that has a place and cannot stand there.
+    pub(super) fn misfit(&mut self, text: &str, line: usize, column: usize) {
+        self.misfits |= !text.trim().is_empty();
+        self.add(text, line, column);
+    }
+
     /// The same in words.
     pub(super) fn words(&self) -> Option<String> {
+        let (why_one, why_all) = match self.misfits {
+            true => ("it cannot stand there", "they cannot stand there or have no place"),
+            false => ("there is no place for it", "there is no place for them"),
+        };
         match self.count {
             0 => None,
-            1 => Some(format!(
-                "1 value was not pasted, as there is no place for it: {}.",
-                self.first
-            )),
+            1 => Some(format!("1 value was not pasted, as {why_one}: {}.", self.first)),
             more => Some(format!(
-                "{more} values were not pasted, as there is no place for them: {} and {} more.",
+                "{more} values were not pasted, as {why_all}: {} and {} more.",
                 self.first,
                 more - 1
             )),
@@ -278,7 +288,7 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
         let mut typed: Vec<String> = values
             .iter()
             .map(|column| {
-                let value = cell(row, *column);
+                let value = &*in_inches(cell(row, *column));
                 if unit.is_empty() {
                     value.to_owned()
                 } else {
@@ -323,7 +333,7 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
         let line = seen.made(&fresh, &names).or_else(|_| {
             // A value that would become another part of the line is left out.
             for column in &values {
-                left.add(cell(row, *column), number, *column);
+                left.misfit(cell(row, *column), number, *column);
             }
             fresh.values.clear();
             seen.made(&fresh, &names)

@@ -11,7 +11,7 @@ use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
 
 use super::comma::readings;
 use super::look::State;
-use super::paper::without_sign;
+use super::paper::{in_inches, without_sign};
 use crate::fault::{Code, Fault, Span, Words};
 use crate::language::check::Sort;
 use crate::language::functions;
@@ -584,7 +584,8 @@ impl<'a> Seen<'a> {
             return made;
         }
         let is_formula = self.holds_formula(spot);
-        let text = if is_formula { without_sign(text) } else { text };
+        let inches = in_inches(if is_formula { without_sign(text) } else { text });
+        let text = if is_formula { &*inches } else { text };
         if spot.quantity == NEW {
             return Ok(self.begun(spot.field, text.trim())?.into_iter().collect());
         }

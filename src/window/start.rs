@@ -117,8 +117,8 @@ impl Sketch {
 /// Room of a sketch; a narrow page has none.
 const SKETCH: Vec2 = vec2(76.0, 52.0);
 
-/// Draws the page.
-pub fn draw(ui: &mut Ui, last: &[PathBuf], wishes: &mut Vec<Wish>) {
+/// Draws the page. `waiting`: those of the last files that unsaved work waits beside.
+pub fn draw(ui: &mut Ui, last: &[PathBuf], waiting: &[PathBuf], wishes: &mut Vec<Wish>) {
     let inks = look::of(ui);
     let _ = ui.label(RichText::new("What is to be done?").font(look::bold(20.0)));
     for (index, shipped) in SHIPPED.iter().enumerate() {
@@ -138,6 +138,13 @@ pub fn draw(ui: &mut Ui, last: &[PathBuf], wishes: &mut Vec<Wish>) {
             let _ = ui.horizontal(|ui| {
                 if ui.link(RichText::new(&*name).size(15.0).color(inks.typed)).clicked() {
                     wishes.push(Wish::File(path.clone()));
+                }
+                if waiting.contains(path) {
+                    let _ = ui.label(
+                        RichText::new("△ unsaved work waits in it")
+                            .size(12.0)
+                            .color(inks.doubtful),
+                    );
                 }
                 let folder = RichText::new(folder).size(12.0).color(inks.faint);
                 let _ = ui.add(egui::Label::new(folder).truncate());

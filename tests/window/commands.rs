@@ -387,3 +387,74 @@ fn what_is_arranged_goes_on_under_a_new_name() {
         screen.labels()
     );
 }
+
+/// Copies stand behind what was copied, under names of their own, and read what was copied with them; each is one step.
+#[test]
+fn a_sheet_a_case_lines_and_rows_are_copied() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
+    let before = screen.text();
+    let sheets = |screen: &mut Screen| -> Vec<String> {
+        let book = screen.window().session().unwrap().workbook();
+        book.sheets.iter().map(|sheet| sheet.name.to_string()).collect()
+    };
+    // The sheet with all of its lines; the copy is turned to, and moved.
+    screen.ask(Act::CopySheet);
+    assert_eq!(sheets(&mut screen), ["brine", "brine_2", "motors"]);
+    let book = screen.window().session().unwrap().workbook();
+    let lines = |at: usize| -> Vec<String> { book.sheets[at].lines.iter().map(|line| line.text.to_string()).collect() };
+    assert_eq!(lines(0), lines(1));
+    assert_eq!(book.sheets[1].title, "Brine pump drive 2");
+    assert_eq!(screen.window().chosen().unwrap().0, 1);
+    screen.ask(Act::SheetOn);
+    assert_eq!(sheets(&mut screen), ["brine", "motors", "brine_2"]);
+    screen.ask(Act::SheetOn);
+    screen.ask(Act::SheetBack);
+    screen.ask(Act::SheetBack);
+    assert_eq!(sheets(&mut screen), ["brine_2", "brine", "motors"]);
+    assert_eq!(screen.window().chosen().unwrap().0, 0);
+    for _ in 0..4 {
+        screen.ask(Act::Undo);
+    }
+    assert_eq!(screen.text(), before);
+    // A list with its rows, from the menu of the right button.
+    let offered = screen.menu_of("Motors");
+    assert!(
+        offered.iter().any(|word| word.starts_with("Copy of the sheet")),
+        "{offered:?}"
+    );
+    screen.click("Copy of the sheet");
+    assert_eq!(sheets(&mut screen), ["brine", "motors", "motors_2"]);
+    assert_eq!(screen.text().matches("\"M-3\" | 4 kW").count(), 2, "{}", screen.text());
+    screen.ask(Act::Undo);
+    // A case with the values that are its own.
+    screen.go("brine", "H", Field::Value(0));
+    screen.ask(Act::CopyCase);
+    let text = screen.text();
+    assert!(text.contains("cases winter | winter 2 | summer\n"), "{text}");
+    assert!(
+        text.contains("given Q = 60 m³/h | 60 m³/h | 85 m³/h : volume flow"),
+        "{text}"
+    );
+    assert!(text.contains("given H = 18 m : height"), "{text}");
+    screen.ask(Act::Undo);
+    // Two lines that read one another, and a row.
+    screen.go("brine", "eta", Field::Label);
+    screen.keys(Modifiers::SHIFT, Key::ArrowDown);
+    screen.keys(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::D);
+    let text = screen.text();
+    assert!(
+        text.contains(
+            "work P_sh = rho * g_n * Q * H / eta in kW : shaft power \"Shaft power\"\n given eta_2 = 71 % : pump efficiency\n work P_sh_2 = rho * g_n * Q * H / eta_2 in kW"
+        ),
+        "{text}"
+    );
+    screen.ask(Act::Undo);
+    screen.go("motors", "P_r", Field::Value(1));
+    screen.ask(Act::CopyLines);
+    let text = screen.text();
+    let at = |row: &str| text.find(row).unwrap_or_else(|| panic!("{row}: {text}"));
+    assert!(at("\"M-2\" | 3 kW") < at("\"M-4\" | 3 kW") && at("\"M-4\" | 3 kW") < at("\"M-3\" | 4 kW"));
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), before);
+}

@@ -1146,3 +1146,113 @@ fn a_proposed_path_is_chosen_whole() {
         screen.hears(hint)
     );
 }
+
+/// The first page names the files that unsaved work waits in; where the file was saved after that work was kept, this is said.
+#[test]
+fn unsaved_work_of_a_named_file_is_told_on_the_first_page() {
+    let folder = tempfile::tempdir().unwrap();
+    let state = folder.path().join("state");
+    let path = folder.path().join("pumps.pole");
+    std::fs::write(&path, workbook(3)).unwrap();
+    drop(Screen::with_state(&path, &state));
+    let told = "unsaved work waits in it";
+    let screen = Screen::first(Some(state.clone()));
+    assert!(
+        screen.has("pumps.pole") && !screen.has_part(told),
+        "{:?}",
+        screen.labels()
+    );
+    let kept = polepair::window::door::kept_beside(&path);
+    std::fs::write(&kept, workbook(4)).unwrap();
+    let mut screen = Screen::first(Some(state.clone()));
+    assert!(screen.has_part(told), "{:?}", screen.labels());
+    screen.click("pumps.pole");
+    assert!(
+        screen.has("Take the kept work") && !screen.has_part("older of the two"),
+        "{:?}",
+        screen.labels()
+    );
+    // Another window has it open: what it keeps is no work that waits.
+    let other = Screen::first(Some(state.clone()));
+    assert!(!other.has_part(told), "{:?}", other.labels());
+    drop((screen, other));
+    let long_ago = std::time::SystemTime::now() - std::time::Duration::from_secs(3600);
+    std::fs::write(&kept, workbook(4)).unwrap();
+    std::fs::File::options()
+        .write(true)
+        .open(&kept)
+        .unwrap()
+        .set_modified(long_ago)
+        .unwrap();
+    let screen = Screen::with_state(&path, &state);
+    assert!(
+        screen.has_part("the kept work is the older of the two"),
+        "{:?}",
+        screen.labels()
+    );
+}
+
+/// A file of a newer program says so at the top, and is written over only when asked; its fault stands before the first sheet.
+#[test]
+fn a_file_of_a_newer_program_is_not_written_over_unasked() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 9\nsheet a\n  given P = 3 kW\n";
+    let (mut screen, path) = Screen::with(folder.path(), text);
+    assert!(
+        screen.has_part("test.pole is in version 9 of the text"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(
+        screen.has("1 fault or warning before the first sheet"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.go("a", "P", Field::Value(0));
+    screen.enter("4 kW");
+    screen.ask(Act::Save);
+    assert!(screen.has("The file is of a newer program"), "{:?}", screen.labels());
+    screen.click("Leave it");
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), text);
+    screen.ask(Act::Save);
+    screen.click("Write over it");
+    assert!(std::fs::read_to_string(&path).unwrap().contains("P = 4 kW"));
+    // It is asked once.
+    screen.go("a", "P", Field::Value(0));
+    screen.enter("5 kW");
+    screen.ask(Act::Save);
+    assert!(
+        std::fs::read_to_string(&path).unwrap().contains("P = 5 kW"),
+        "{:?}",
+        screen.labels()
+    );
+    let (mut screen, _) = Screen::with(folder.path(), "polepair 1\nsheet a\n  given P = 3 kW\n");
+    screen.ask(Act::Save);
+    assert!(!screen.has_part("newer program") && !screen.has_part("before the first sheet"));
+}
+
+/// A workbook that has no file is saved, not saved anew: under its title, in the folder of the last file.
+#[test]
+fn the_first_save_proposes_a_folder_and_a_name() {
+    let folder = tempfile::tempdir().unwrap();
+    let state = folder.path().join("state");
+    let path = folder.path().join("pumps.pole");
+    std::fs::write(&path, workbook(3)).unwrap();
+    drop(Screen::with_state(&path, &state));
+    let mut screen = Screen::first(Some(state));
+    screen.ask(Act::NewWorkbook);
+    screen.ask(Act::TitleBook);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer("Fan 3/4 \"new\"");
+    screen.ask(Act::Save);
+    assert!(
+        screen.has("Save the workbook") && !screen.has("Save under another name"),
+        "{:?}",
+        screen.labels()
+    );
+    let proposed = folder.path().join("Fan 34 new.pole");
+    screen.click("Do it");
+    assert!(proposed.exists(), "{:?}", screen.labels());
+    screen.ask(Act::SaveAs);
+    assert!(screen.has("Save under another name"), "{:?}", screen.labels());
+}

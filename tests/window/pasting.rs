@@ -401,3 +401,26 @@ fn text_lines_are_parted_where_they_are_pasted() {
     let new = last(&mut screen);
     assert!(new.contains("\"M-1\" | 15 kW | 91,5 %"), "{new}");
 }
+
+/// A size in inches is kept where it was pasted, with what is wrong with a fraction; what cannot stand there says so.
+#[test]
+fn sizes_in_inches_are_not_lost() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), EMPTY);
+    paste(&mut screen, "Bore\td\t3/4\"\nShaft\tD\t1.5\"");
+    let new = last(&mut screen);
+    assert!(
+        new.contains("given d = 3/4 inch \"Bore\"") && new.contains("given D = 1.5 inch \"Shaft\""),
+        "{new}"
+    );
+    assert!(!screen.has_part("not pasted"), "{:?}", screen.labels());
+    screen.go("work", "D", Field::Value(0));
+    screen.enter("2\"");
+    assert!(last(&mut screen).contains("given D = 2 inch"));
+    paste(&mut screen, "4 mm\n5 mm | 6 mm");
+    assert!(
+        screen.has_part("as it cannot stand there: `5 mm | 6 mm`"),
+        "{:?}",
+        screen.labels()
+    );
+}

@@ -2,6 +2,7 @@
 //! a list rests on.
 
 use eframe::egui::{Event, Key, Modifiers};
+use polepair::quantity::System;
 use polepair::window::command::Act;
 use polepair::window::spot::{Field, Seen, Spot};
 
@@ -234,4 +235,43 @@ list motors
     screen.keys(Modifiers::SHIFT, Key::ArrowDown);
     screen.ask(Act::Delete);
     assert!(screen.text().contains("given Q in m³/h"), "{}", screen.text());
+}
+
+/// 3504 J stay joules in SI, and 9 ft·lbf are 12.20 J (NIST SP 811, appendix B: 1.355 818 J each); what is typed in kWh stays. A new workbook
+/// says that a system is on.
+#[test]
+fn energies_are_shown_in_joules_in_si_and_a_system_that_is_on_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+sheet a
+  given E = 3504 J : energy
+  given B = 12 kWh : energy
+  given F = 9 ft·lbf : energy
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.ask(Act::InSi);
+    let shown = |screen: &mut Screen, quantity: usize| {
+        let seen = Seen::of(screen.window().session().unwrap(), 0)
+            .unwrap()
+            .shown_in(System::Si);
+        let field = Field::Value(0);
+        format!(
+            "{} {}",
+            seen.shown(Spot { quantity, field }, false).text,
+            seen.unit(quantity)
+        )
+    };
+    assert_eq!(
+        [0, 1, 2].map(|quantity| shown(&mut screen, quantity)),
+        ["3504 J", "12 kWh", "0.01220 kJ"]
+    );
+    screen.ask(Act::NewWorkbook);
+    assert!(
+        screen.has_part("Values are shown in SI units, as you chose before"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.ask(Act::AsWritten);
+    screen.ask(Act::NewWorkbook);
+    assert!(!screen.has_part("as you chose before"), "{:?}", screen.labels());
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use eframe::egui;
 
-use super::dialog::{Next, Purpose};
+use super::dialog::{Next, Purpose, Written};
 use super::told::About;
 use super::{Comes, Window};
 use crate::quantity::System;
@@ -15,7 +15,7 @@ use crate::window::door::{Copied, Todo, Work};
 use crate::window::habits::SIZES;
 use crate::window::panels::Panel;
 use crate::window::spot::{Field, Seen, Spot, fresh};
-use crate::window::{clip, command, copied, many};
+use crate::window::{clip, command, copied, many, twice};
 use crate::workbook::change::{Change, Place};
 use crate::workbook::{Form, Role};
 
@@ -124,6 +124,23 @@ impl Window {
                     self.many("delete", many::delete);
                 }
             }
+            Act::CopyLines => self.many("copy of what is chosen", twice::lines),
+            Act::CopyCase => {
+                if let Some((case, _)) = self.chosen_case() {
+                    self.many("copy of the case", move |seen, _, _| twice::case(seen, case));
+                }
+            }
+            Act::CopySheet => {
+                let at = self.sheet;
+                let work = Work::new(move |session| match Seen::of(session, at) {
+                    Some(seen) => twice::sheet(seen),
+                    None => Ok((Vec::new(), None)),
+                });
+                self.door.ask(Todo::Many("copy of the sheet".into(), work));
+                self.turn_to = Some(at + 1);
+            }
+            Act::SheetBack => self.move_sheet(false),
+            Act::SheetOn => self.move_sheet(true),
             Act::MoveBack => self.move_line(false),
             Act::MoveOn => self.move_line(true),
             Act::InsertCase => {
@@ -257,12 +274,32 @@ impl Window {
             Purpose::SaveAs if other => free_beside(path),
             _ => path.with_extension(ending),
         });
+        let path = path.or_else(|| (purpose == Purpose::SaveAs).then(|| self.first_name()).flatten());
         let text = path.map_or(String::new(), |path| path.display().to_string());
         self.question(purpose, text);
     }
 
+    /// What is proposed for a workbook that has no file: its title, in the folder of the list it was read from, of the last file, or of
+    /// the user.
+    fn first_name(&self) -> Option<PathBuf> {
+        let of_last = || self.last.first().and_then(|path| path.parent()).map(Path::to_owned);
+        let folder = self.source.clone().or_else(of_last).or_else(std::env::home_dir)?;
+        let kept = |letter: char| letter.is_alphanumeric() || matches!(letter, ' ' | '-' | '_' | '(' | ')');
+        let name: String = self.title.chars().filter(|letter| kept(*letter)).collect();
+        let name = match name.trim() {
+            "" => "workbook",
+            name => name,
+        };
+        let path = folder.join(format!("{name}.pole"));
+        Some(if path.exists() { free_beside(&path) } else { path })
+    }
+
     fn save(&mut self) {
         match (self.path.clone(), self.lock.is_some()) {
+            (Some(path), true) if !self.outside && self.later_version() > self.written_over => {
+                let version = self.later_version().unwrap_or(0);
+                self.question(Purpose::Replace(path, Written::Later(version)), String::new());
+            }
             (Some(_), true) if self.outside => {
                 self.not_saved = true;
                 self.question_path(Purpose::SaveAs, "pole");
@@ -537,6 +574,24 @@ impl Window {
         };
         self.apply("new sheet", vec![change], None);
         self.turn_to = Some(at);
+    }
+
+    fn move_sheet(&mut self, on: bool) {
+        let to = if on {
+            self.sheet.checked_add(1)
+        } else {
+            self.sheet.checked_sub(1)
+        };
+        let Some(to) = to.filter(|to| *to < self.contents.len()) else {
+            return;
+        };
+        let Some(seen) = self.seen() else { return };
+        let change = Change::MoveSheet {
+            sheet: seen.sheet.name.clone(),
+            to,
+        };
+        self.apply("move the sheet", vec![change], None);
+        self.turn_to = Some(to);
     }
 
     fn turn(&mut self, by: isize) {

@@ -74,6 +74,7 @@ impl Window {
         match act {
             Act::Insert | Act::InsertAfter => Act::InsertCase,
             Act::Rename => Act::RenameCase,
+            Act::CopyLines => Act::CopyCase,
             Act::MoveBack => Act::CaseBack,
             Act::MoveOn => Act::CaseOn,
             act => act,

@@ -15,7 +15,8 @@ use crate::window::panels::Panel;
 /// What acts on a sheet.
 pub(super) const OF_SHEET: &[&[Act]] = &[
     &[Act::TitleSheet, Act::RenameSheet],
-    &[Act::NewSheet, Act::NewList],
+    &[Act::SheetBack, Act::SheetOn],
+    &[Act::CopySheet, Act::NewSheet, Act::NewList],
     &[Act::DeleteSheet],
 ];
 /// What acts on a workbook.
@@ -24,6 +25,14 @@ const OF_BOOK: &[&[Act]] = &[
     &[Act::NewSheet, Act::NewList],
     &[Act::Save, Act::SaveAs],
 ];
+
+/// How many faults and warnings, in words.
+fn faults_words(count: usize) -> String {
+    match count {
+        1 => "1 fault or warning".to_owned(),
+        more => format!("{more} faults and warnings"),
+    }
+}
 
 impl Window {
     pub(super) fn contents_side(&mut self, ui: &mut Ui) {
@@ -43,6 +52,13 @@ impl Window {
                 self.book(ui);
                 ui.add_space(6.0);
                 let _ = ScrollArea::vertical().show(ui, |ui| {
+                    if self.of_head > 0 {
+                        let words = format!("{} before the first sheet", faults_words(self.of_head));
+                        let ink = look::of(ui).failed;
+                        if ui.link(RichText::new(words).size(12.0).color(ink)).clicked() {
+                            self.panel = Some(Panel::Faults);
+                        }
+                    }
                     for index in 0..self.contents.len() {
                         turn = turn.or(self.sheet_of_contents(ui, index));
                     }
@@ -96,11 +112,7 @@ impl Window {
             self.panel = Some(Panel::Checks);
         }
         if faults > 0 {
-            let words = if faults == 1 {
-                "1 fault or warning".to_owned()
-            } else {
-                format!("{faults} faults and warnings")
-            };
+            let words = faults_words(faults);
             if ui.link(RichText::new(words).size(12.0).color(inks.failed)).clicked() {
                 self.panel = Some(Panel::Faults);
             }

@@ -52,6 +52,8 @@ pub(super) enum Purpose {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Written {
     Workbook,
+    /// A workbook in a later version of the text.
+    Later(u32),
     HandOver,
 }
 
@@ -107,7 +109,16 @@ impl Purpose {
             Purpose::KeepMap(_) => "Keep the column map",
             Purpose::KeepReport => "Keep the report",
             Purpose::Leave(_) => "Work is not saved",
+            Purpose::Replace(_, Written::Later(_)) => "The file is of a newer program",
             Purpose::Replace(..) => "The file is there already",
+        }
+    }
+
+    /// The same, where it is known whether the workbook has a file.
+    fn title_for(&self, has_file: bool) -> &'static str {
+        match self {
+            Purpose::SaveAs if !has_file => "Save the workbook",
+            purpose => purpose.title(),
         }
     }
 
@@ -289,6 +300,17 @@ impl Window {
             Next::New => {
                 self.put(Session::open(EMPTY), None, None, None);
                 self.panel = None;
+                let units = match self.system {
+                    System::AsWritten => None,
+                    System::Si => Some("SI units"),
+                    System::Us => Some("US customary units"),
+                };
+                if let Some(units) = units {
+                    let words = format!(
+                        "Values are shown in {units}, as you chose before; Alt+0 shows them as they are written."
+                    );
+                    self.say(words, false);
+                }
             }
             Next::Open => self.question(Purpose::Open, String::new()),
             Next::Import => self.question(Purpose::Import, String::new()),
@@ -347,14 +369,20 @@ impl Window {
         let inks = look::of(ui);
         let mut answer: Option<bool> = None;
         let mut save_first = false;
-        let _ = egui::Window::new(dialog.purpose.title())
+        let _ = egui::Window::new(dialog.purpose.title_for(self.path.is_some()))
             .collapsible(false)
             .resizable(false)
             .anchor(egui::Align2::CENTER_TOP, [0.0, 90.0])
             .show(ui.ctx(), |ui| {
                 match &dialog.purpose {
-                    Purpose::Replace(path, _) => {
+                    Purpose::Replace(path, written) => {
                         let _ = ui.label(path.display().to_string());
+                        if let Written::Later(version) = written {
+                            let _ = ui.label(format!(
+                                "It is in version {version} of the text. What this program does not know may be lost by writing over it; \
+                                 saved under another name the file stays as it is."
+                            ));
+                        }
                         // What loses nothing has the keys first.
                         let pressed = buttons(ui, &["Write over it", "Leave it"], 1, &mut dialog.fresh);
                         answer = pressed.map(|pressed| pressed == 0);
@@ -608,6 +636,10 @@ impl Window {
                 });
             }
             Purpose::Replace(path, Written::HandOver) => self.export_to(path.clone(), false),
+            Purpose::Replace(path, Written::Later(version)) => {
+                self.written_over = Some(*version);
+                self.save_to(path.clone());
+            }
             Purpose::Replace(path, Written::Workbook) => match self.granted_lock.take() {
                 Some(lock) => self.granted(path.clone(), Ok(lock), false),
                 None => self.save_to(path.clone()),

@@ -306,7 +306,7 @@ impl Window {
         let form = self.picture.as_ref().map(|picture| picture.form);
         match act {
             Act::Undo | Act::Redo => self.label_of(act).is_none_or(|label| !label.is_empty()),
-            Act::InsertCase | Act::DeleteCase | Act::RenameCase | Act::CaseBack | Act::CaseOn => {
+            Act::InsertCase | Act::CopyCase | Act::DeleteCase | Act::RenameCase | Act::CaseBack | Act::CaseOn => {
                 form == Some(Form::Sheet)
             }
             Act::SortUp | Act::SortDown | Act::SortNone | Act::Filter | Act::Group | Act::Fold | Act::Headings => {
@@ -501,13 +501,17 @@ impl Window {
             }
             Offer::Kept => {
                 let since = since(self.kept_at);
+                let older = match self.kept_is_older {
+                    true => " The file has been saved since: the kept work is the older of the two.",
+                    false => "",
+                };
                 let typed = self
                     .kept
                     .as_ref()
                     .map_or_else(String::new, |(_, typed)| untaken::in_words(typed));
                 words(
                     ui,
-                    format!("A window ended without saving this workbook; its work was kept{since}.{typed}"),
+                    format!("A window ended without saving this workbook; its work was kept{since}.{older}{typed}"),
                 );
                 // What is at work comes back first.
                 let here = self.door.is_here();
@@ -719,7 +723,7 @@ impl Window {
                 let wishes = &mut self.wishes;
                 // A panel is read again where something has changed; while the session is at work the last one stays.
                 match open {
-                    Panel::Start => start::draw(ui, &self.last, wishes),
+                    Panel::Start => start::draw(ui, &self.last, &self.waiting, wishes),
                     Panel::Keys => keys::draw(ui, &mut self.search, &mut self.search_fresh, wishes),
                     Panel::Functions => self.library.draw(ui, &mut self.search_fresh, wishes),
                     Panel::Report => match &mut self.report {

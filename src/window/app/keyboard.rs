@@ -673,6 +673,8 @@ fn of_the_grid(act: Act) -> bool {
                 | Act::InsertAfter
                 | Act::MoveBack
                 | Act::MoveOn
+                | Act::CopyLines
+                | Act::CopyCase
                 | Act::InsertCase
                 | Act::DeleteCase
                 | Act::FillDown

@@ -25,8 +25,21 @@ pub(super) enum Over {
 
 const TYPE: &[Act] = &[Act::Edit, Act::EditLine];
 const CARRY: &[Act] = &[Act::Cut, Act::Copy, Act::Paste, Act::Clear];
-const PLACES: &[Act] = &[Act::Insert, Act::InsertAfter, Act::MoveBack, Act::MoveOn, Act::Delete];
-const CASES: &[Act] = &[Act::RenameCase, Act::CaseBack, Act::CaseOn, Act::DeleteCase];
+const PLACES: &[Act] = &[
+    Act::Insert,
+    Act::InsertAfter,
+    Act::CopyLines,
+    Act::MoveBack,
+    Act::MoveOn,
+    Act::Delete,
+];
+const CASES: &[Act] = &[
+    Act::RenameCase,
+    Act::CopyCase,
+    Act::CaseBack,
+    Act::CaseOn,
+    Act::DeleteCase,
+];
 const ROWS: &[Act] = &[Act::SortUp, Act::SortDown, Act::SortNone, Act::Filter, Act::Group];
 const WIDTHS: &[Act] = &[Act::Hide, Act::Pin, Act::Wider, Act::Narrower];
 
@@ -80,6 +93,7 @@ fn offered(picture: &Picture, over: Over) -> (Vec<Vec<Act>>, &'static str) {
         acts(&[Act::Rename], &|_| quantity),
         acts(&[Act::Role], &|_| given_or_worked),
         acts(PLACES, &|act| match act {
+            Act::CopyLines => quantity && !list || row && !ordered,
             Act::MoveBack | Act::MoveOn => quantity || row && !ordered,
             _ => quantity || row,
         }),
