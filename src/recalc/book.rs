@@ -253,7 +253,7 @@ pub(super) fn curved(statement: &Statement) -> Option<Curved> {
                     .map(|(x, y)| (x.tree.as_ref().clone(), y.tree.as_ref().clone()))
                     .collect(),
             ),
-            CurveText::Formula(formula) => CurveBody::Formula(formula.tree.clone()),
+            CurveText::Formula(formula) => CurveBody::Formula(formula.tree.clone(), formula.text.clone()),
         },
     })
 }

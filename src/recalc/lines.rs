@@ -6,10 +6,10 @@ use super::book::{Book, whole};
 use super::scope::{Asking, Sorts};
 use super::settle::Settlement;
 use crate::fault::{Code, Fault};
-use crate::language::check::{self, CurveBody, Curved, Scope, Target};
-use crate::language::syntax::Node;
+use crate::language::check::{self, CurveBody, Curved, Scope, Sort, Target};
+use crate::language::syntax::{Expr, Name, Node};
 use crate::quantity::nearest::nearest;
-use crate::workbook::{CurveText, Line, Statement, Workbook};
+use crate::workbook::{CurveText, Formula, Line, Statement, Workbook};
 
 /// Adds what is found to the faults of the book.
 pub(super) fn check(workbook: &Workbook, book: &mut Book, settlement: &Settlement) {
@@ -83,6 +83,28 @@ fn curve(curved: &Curved, body: &CurveText, asking: &Asking<'_>) -> Vec<Fault> {
     }
 }
 
+/// The faults of a curve that does not say what its parameter is, in the range it is drawn over.
+fn called_along(name: &Name, variable: &Name, from: &Formula, formula: &Formula, asking: &Asking<'_>) -> Vec<Fault> {
+    let span = formula.tree.span;
+    let end = check::formula(&from.tree, &from.text, &Target::default(), asking);
+    let Sort::Quantity { unit, .. } = &end.sort else {
+        return Vec::new();
+    };
+    let argument = Expr {
+        node: Node::Name(variable.clone()),
+        span,
+    };
+    let call = Expr {
+        node: Node::Call {
+            name: name.clone(),
+            name_span: span,
+            arguments: vec![argument],
+        },
+        span,
+    };
+    check::along(&call, &formula.text, variable, unit, asking).faults
+}
+
 fn plot(line: &Line, asking: &Asking<'_>) -> Vec<Fault> {
     let Statement::Plot {
         curves,
@@ -102,6 +124,9 @@ fn plot(line: &Line, asking: &Asking<'_>) -> Vec<Fault> {
     for formula in curves.iter().filter(|formula| !formula.faulty) {
         match &formula.tree.node {
             Node::Name(name) if name == variable => {}
+            Node::Name(name) if asking.curve(name).is_some_and(|curve| curve.parameter.1.is_none()) => {
+                out.extend(shifted(called_along(name, variable, from, formula, asking), formula.at));
+            }
             Node::Name(name) if asking.curve(name).is_some() || asking.quantity(name).is_some() => {}
             Node::Name(name) => {
                 let known = asking.names();
@@ -121,7 +146,7 @@ fn plot(line: &Line, asking: &Asking<'_>) -> Vec<Fault> {
                 let curved = Curved {
                     parameter: (variable.clone(), None),
                     unit: None,
-                    body: CurveBody::Formula(Arc::clone(&formula.tree)),
+                    body: CurveBody::Formula(Arc::clone(&formula.tree), formula.text.clone()),
                 };
                 let typed = check::curve_formula(&curved, &formula.tree, &formula.text, asking);
                 out.extend(shifted(typed.faults, formula.at));

@@ -28,22 +28,27 @@ pub(super) struct Natural {
 impl Natural {
     /// Of a quantity that is given, where its kind has limits.
     pub fn of(workbook: &Workbook, entry: &Entry, settled: &Settled) -> Option<Natural> {
-        let Sort::Quantity {
-            unit, kind: Some(kind), ..
-        } = &settled.sort
-        else {
+        let Sort::Quantity { unit, kind, .. } = &settled.sort else {
             return None;
         };
-        let range = kind.entry().range?;
-        if quantity_of(workbook, entry)?.role != Role::Given {
+        let quantity = quantity_of(workbook, entry)?;
+        if quantity.role != Role::Given {
             return None;
         }
-        Some(Natural {
-            kind: *kind,
-            range,
-            to_limits: conversion(unit, &Unit::usual(*kind, false)).ok()?,
-            unit: unit.text.to_string(),
-        })
+        let of = |kind: Kind| {
+            Some(Natural {
+                kind,
+                range: kind.entry().range?,
+                to_limits: conversion(unit, &Unit::usual(kind, false)).ok()?,
+                unit: unit.text.to_string(),
+            })
+        };
+        // What is said in words is believed where no kind is declared.
+        let said = match quantity.kind {
+            None => meant(quantity.title.as_deref().unwrap_or(""), &quantity.name).and_then(of),
+            Some(_) => None,
+        };
+        said.or_else(|| kind.and_then(of))
     }
 
     /// A value in the unit of the limits.
@@ -108,4 +113,33 @@ impl Natural {
             _ => Unit::is_of_shares(self.kind) && self.range.holds(number),
         }
     }
+}
+
+/// The kind with limits that a title ends with, `Belt efficiency`, or that a name is the usual letter of.
+fn meant(title: &str, name: &str) -> Option<Kind> {
+    let title = title.trim().to_lowercase();
+    let ends = |words: &str| {
+        let words = words.to_lowercase();
+        let before = title.strip_suffix(words.as_str());
+        before
+            .is_some_and(|before| !before.ends_with(char::is_alphanumeric))
+            .then_some(words.len())
+    };
+    let longest = Kind::all()
+        .filter(|kind| kind.entry().range.is_some())
+        .filter_map(|kind| {
+            let also = kind.entry().also.iter().copied();
+            let length = std::iter::once(kind.words()).chain(also).filter_map(ends).max()?;
+            Some((length, kind))
+        })
+        .max_by_key(|(length, _)| *length);
+    let by_name = || {
+        let first = name.split('_').next().unwrap_or("");
+        match first {
+            "eta" | "η" => Kind::find("efficiency"),
+            "pf" | "cosφ" | "cosphi" => Kind::find("power factor"),
+            _ => None,
+        }
+    };
+    longest.map(|(_, kind)| kind).or_else(by_name)
 }

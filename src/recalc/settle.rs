@@ -478,7 +478,7 @@ impl<'a> Settler<'a> {
         }
         if let Some(made) = own.curves.get(name).or_else(|| self.book.curves.get(name)) {
             match &made.what.body {
-                CurveBody::Formula(body) => out.push((body.clone(), vec![made.what.parameter.0.clone()])),
+                CurveBody::Formula(body, _) => out.push((body.clone(), vec![made.what.parameter.0.clone()])),
                 CurveBody::Points(points) => {
                     for (x, y) in points.iter() {
                         out.push((Arc::new(x.clone()), Vec::new()));

@@ -236,7 +236,7 @@ impl Tracer<'_> {
                 .map(|made| &made.what);
             if let Some(curve) = curve {
                 // What a curve calls is part of the way.
-                if let CurveBody::Formula(body) = &curve.body {
+                if let CurveBody::Formula(body, _) = &curve.body {
                     open.extend(mentions(body));
                 }
                 if let Some(text) = self.curve_text(sheet, &name) {

@@ -890,7 +890,11 @@ impl Checker<'_> {
         };
         let result = curve.unit.as_ref().map(|written| written.unit.clone());
         match &curve.body {
-            CurveBody::Formula(body) => self.in_place(name, vec![parameter], arguments, body, "", result, false, span),
+            CurveBody::Formula(body, text) => {
+                // What is wrong whatever the argument is, stands in the curve's own line; without a kind it is seen only here.
+                let text: &str = if parameter.kind.is_some() { "" } else { text };
+                self.in_place(name, vec![parameter], arguments, body, text, result, false, span)
+            }
             CurveBody::Points(points) => {
                 let [argument] = arguments else {
                     for argument in arguments {

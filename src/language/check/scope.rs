@@ -43,8 +43,8 @@ pub struct Curved {
 pub enum CurveBody {
     /// Through points.
     Points(Arc<[(Expr, Expr)]>),
-    /// A formula of the parameter.
-    Formula(Arc<Expr>),
+    /// A formula of the parameter, and its text (for faults inside it).
+    Formula(Arc<Expr>, Arc<str>),
 }
 
 /// What the checker may ask. Sheets are named by handle.

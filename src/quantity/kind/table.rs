@@ -69,6 +69,11 @@ static NOT_NEGATIVE: Range = Range {
     likely: "look at the sign: a direction belongs to a speed, a torque or a power",
 };
 
+static PLATE_SPEED: Range = Range {
+    likely: "a plate gives the speed without a direction: look at the sign",
+    ..NOT_NEGATIVE
+};
+
 static EFFICIENCY: Range = part(
     "write 91 % or 0.91, not 91; a value such as 1.15 is a service factor; look whether two columns or lines are swapped, or input over output is taken",
 );
@@ -281,7 +286,7 @@ pub(super) static KINDS: &[KindEntry] = &[
     measured("synchronous speed", Family::ShaftSpeed { role: SpeedRole::Synchronous }, "r/min", "r/min",
         "Speed of the rotating field: frequency over pole pairs", "1500 r/min"),
     measured("rated speed", Family::ShaftSpeed { role: SpeedRole::Rated }, "r/min", "r/min",
-        "Speed at rated load, from the plate", "1465 r/min"),
+        "Speed at rated load, from the plate", "1465 r/min").within(&PLATE_SPEED),
     measured("measured speed", Family::ShaftSpeed { role: SpeedRole::Measured }, "r/min", "r/min",
         "Speed as measured; keep clear of turning shafts", "1478 r/min"),
     measured("no-load speed", Family::ShaftSpeed { role: SpeedRole::NoLoad }, "r/min", "r/min",
