@@ -49,6 +49,10 @@ pub struct Editing {
     back: Vec<(String, CCursorRange)>,
     /// What was taken back.
     on: Vec<(String, CCursorRange)>,
+    /// The places of a call that was put in, behind the one that is typed; `None` without such a call.
+    places: Option<Vec<String>>,
+    /// A comma went to the next place: the blank behind it stands there.
+    stepped: bool,
     /// The last key put a letter in: letters in a row are taken back together.
     in_a_row: bool,
     /// Why it was refused.
@@ -159,7 +163,12 @@ impl Editing {
                 None
             }
             Event::Text(text) => {
-                self.put(text);
+                if self.places.is_none() {
+                    self.put(text);
+                } else {
+                    let mut letter = [0; 4];
+                    text.chars().for_each(|sign| self.put_in_place(sign.encode_utf8(&mut letter)));
+                }
                 None
             }
             Event::Paste(text) => {
@@ -200,6 +209,42 @@ impl Editing {
             self.range = range;
         }
         self.in_a_row = false;
+    }
+
+    /// Puts a letter into a call that was put in: a comma goes to the next of its places, and the last bracket is the one that is there.
+    fn put_in_place(&mut self, letter: &str) {
+        let at = self.cursor();
+        let behind: String = self.text.chars().skip(at).collect();
+        let before: String = self.text.chars().take(at).collect();
+        let after_step = std::mem::take(&mut self.stepped);
+        let next = self.places.as_ref().and_then(|places| places.first()).cloned();
+        let next = next.filter(|next| self.range.is_empty() && behind.starts_with(&format!(", {next}")));
+        let ends_in_digit = before.ends_with(|last: char| last.is_ascii_digit());
+        match (letter, next) {
+            // It may stand in a number: only with a blank behind it is it between places.
+            (",", Some(next)) if !ends_in_digit => self.step(at, &next),
+            (" ", Some(next)) if before.ends_with(',') => {
+                self.range = CCursorRange::two(CCursor::new(at.saturating_sub(1)), CCursor::new(at));
+                self.cut();
+                self.step(at.saturating_sub(1), &next);
+            }
+            (" ", _) if after_step => {}
+            (")", None) if self.range.is_empty() && behind == ")" && self.places.as_ref().is_some_and(Vec::is_empty) => {
+                self.places = None;
+                self.range = CCursorRange::one(CCursor::new(at + 1));
+            }
+            _ => self.put(letter),
+        }
+    }
+
+    /// Chooses the next place of a call, which stands behind a comma.
+    fn step(&mut self, at: usize, next: &str) {
+        let from = at + 2;
+        self.range = CCursorRange::two(CCursor::new(from), CCursor::new(from + next.chars().count()));
+        self.places.iter_mut().for_each(|places| {
+            let _ = places.remove(0);
+        });
+        self.stepped = true;
     }
 
     /// Puts letters in the place of the chosen ones.
@@ -441,6 +486,10 @@ impl Editing {
         let from = first.index.0 - word_before(&before).chars().count();
         self.put_over(from, last.index.0, text);
         if let Some(chosen) = chosen {
+            let rest: String = text.chars().skip(chosen.end).collect();
+            let places = rest.trim_end_matches(')').split(", ").map(str::trim);
+            self.places = Some(places.filter(|place| !place.is_empty()).map(str::to_owned).collect());
+            self.stepped = false;
             self.range = CCursorRange::two(CCursor::new(from + chosen.start), CCursor::new(from + chosen.end));
         }
     }

@@ -211,3 +211,29 @@ fn a_function_is_looked_up_while_something_is_typed() {
     screen.click("more… of torque_by_breakdown");
     assert!(screen.has_part("T_b: breakdown torque"), "{:?}", screen.labels());
 }
+
+/// What is put in is typed through as people type a call: a comma with its blank goes to the next place, also behind a digit, where it may
+/// stand in a number; the last bracket is the one that is there.
+#[test]
+fn a_comma_goes_to_the_next_place_of_a_call() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    for one_by_one in [false, true] {
+        screen.go("brine", "P_sh", Field::Formula);
+        screen.letters("quad");
+        screen.key(Key::F12);
+        screen.key(Key::Enter);
+        assert_eq!(screen.window().typing(), Some("quadratic_load(n, T_r, n_r)"));
+        let typed = "1.5*n_1, 20 N·m, 1450 r/min)";
+        match one_by_one {
+            true => screen.one_by_one(typed.chars().map(|letter| Event::Text(letter.to_string())).collect()),
+            false => screen.letters(typed),
+        }
+        let whole = "quadratic_load(1.5*n_1, 20 N·m, 1450 r/min)";
+        assert_eq!(screen.window().typing(), Some(whole));
+        // Behind the call a comma is a comma.
+        screen.letters(" + 2,5");
+        assert_eq!(screen.window().typing(), Some(&*format!("{whole} + 2,5")));
+        screen.key(Key::Escape);
+    }
+}
