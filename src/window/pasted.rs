@@ -27,8 +27,8 @@ type Table = [Vec<String>];
 pub(super) struct Left {
     count: usize,
     first: String,
-    /// Some have a place and cannot stand there.
-    misfits: bool,
+    /// So many have a place and cannot stand there.
+    misfits: usize,
 }
 
 impl Left {
@@ -50,14 +50,14 @@ impl Left {
 
     /// The same of one that has a place and cannot stand there.
     pub(super) fn misfit(&mut self, text: &str, line: usize, column: usize) {
-        self.misfits |= !text.trim().is_empty();
+        self.misfits += usize::from(!text.trim().is_empty());
         self.add(text, line, column);
     }
 
     /// The same in words.
     pub(super) fn words(&self) -> Option<String> {
-        let (why_one, why_all) = match self.misfits {
-            true => ("it cannot stand there", "they cannot stand there or have no place"),
+        let (why_one, why_all) = match self.misfits == self.count {
+            true => ("it cannot stand there", "they cannot stand there"),
             false => ("there is no place for it", "there is no place for them"),
         };
         match self.count {

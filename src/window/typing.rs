@@ -167,7 +167,8 @@ impl Editing {
                     self.put(text);
                 } else {
                     let mut letter = [0; 4];
-                    text.chars().for_each(|sign| self.put_in_place(sign.encode_utf8(&mut letter)));
+                    text.chars()
+                        .for_each(|sign| self.put_in_place(sign.encode_utf8(&mut letter)));
                 }
                 None
             }
@@ -229,7 +230,9 @@ impl Editing {
                 self.step(at.saturating_sub(1), &next);
             }
             (" ", _) if after_step => {}
-            (")", None) if self.range.is_empty() && behind == ")" && self.places.as_ref().is_some_and(Vec::is_empty) => {
+            (")", None)
+                if self.range.is_empty() && behind == ")" && self.places.as_ref().is_some_and(Vec::is_empty) =>
+            {
                 self.places = None;
                 self.range = CCursorRange::one(CCursor::new(at + 1));
             }

@@ -262,3 +262,22 @@ fn poles_are_dragged_by_pairs() {
     }
     assert!(seen.len() > 2, "{seen:?}");
 }
+
+/// What is dragged is typed without noughts behind its point, and let go at an end it can be drawn on: from 30 N·m below a quarter of it.
+#[test]
+fn a_given_is_dragged_on_from_an_end() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), CROSSING);
+    screen.go("drive", "T_f", Field::Value(0));
+    screen.ask(Act::Curves);
+    let typed = |screen: &mut Screen| {
+        let text = screen.text();
+        let line = text.lines().find(|line| line.contains("given T_f")).unwrap().to_owned();
+        number_behind(&line, "T_f = ")
+    };
+    screen.drag_to("drag T_f", 0.4, 0.0);
+    assert_eq!(typed(&mut screen), 15.0, "{}", screen.text());
+    assert!(screen.text().contains("given T_f = 15 N·m"), "{}", screen.text());
+    screen.drag_to("drag T_f", 0.4, 0.0);
+    assert_eq!(typed(&mut screen), 7.5, "{}", screen.text());
+}

@@ -796,7 +796,8 @@ fn a_table_is_pasted_into_a_worked_sheet() {
         "{text}"
     );
     assert!(
-        screen.has_part("were not pasted, as there is no place for them: `0` in line 1 and column 2"),
+        screen.has_part("2 values were not pasted, as they cannot stand there: `0` in line 1 and column 2")
+            && screen.has_part("were not pasted, as there is no place for them: `3` in line 1 and column 2"),
         "{:?}",
         screen.labels()
     );

@@ -59,8 +59,16 @@ impl Given {
         let number = Number::from_f64(value).ok()?;
         match self.step {
             Some(_) => Some(show::exact(&number)),
-            None => Some(show::number(&number, Some(&Rounding::Digits(digits)))),
+            None => Some(bare(show::number(&number, Some(&Rounding::Digits(digits))))),
         }
+    }
+}
+
+/// A number as people type it, without noughts behind the point.
+fn bare(text: String) -> String {
+    match text.contains('.') && !text.contains(['e', 'E']) {
+        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+        false => text,
     }
 }
 
@@ -474,7 +482,7 @@ impl Curves {
         }
     }
 
-    /// A given of the sheet to drag, from half to twice the value it had; let go, and it is typed.
+    /// A given of the sheet to drag, from half to twice the value it had when it was taken hold of; let go, and it is typed.
     fn drag(&mut self, ui: &mut Ui, beside: Beside<'_>, wishes: &mut Vec<Wish>) {
         let Beside { seen, sheet, .. } = beside;
         let inks = look::of(ui);
@@ -511,8 +519,8 @@ impl Curves {
         };
         if !hand.moving {
             hand.value = given.value;
-            // Typed elsewhere in the meantime: the ends go with it.
-            if !(0.45..=2.2).contains(&(given.value / hand.from)) {
+            // Typed elsewhere in the meantime, or let go at an end: the ends go with it.
+            if !(0.55..=1.9).contains(&(given.value / hand.from)) {
                 hand.from = given.value;
             }
         }
