@@ -6,6 +6,7 @@
 //! which makes a blank and no fault.
 //! Not known here: how the lines are worked.
 
+use std::collections::HashSet;
 use std::fmt::Write as _;
 use std::sync::{Arc, LazyLock};
 
@@ -1055,6 +1056,25 @@ pub fn write(origin: &Origin<'_>, motors: &Motors, trusted: &Trusted, power: Pla
                 };
             }
         }
+    }
+    // Where no motor has a tag, what it drives names it, if that tells all of them apart: the first text of a list names its rows.
+    let machines: HashSet<&str> = motors
+        .iter()
+        .filter_map(|motor| motor.words(Reads::Description))
+        .map(|words| &**words)
+        .collect();
+    let apart = machines.len() == motors.iter().count();
+    let place = |columns: &[Column], reads: Reads, filled: bool| {
+        let is = |column: &Column| matches!(column.given.what, What::Words(of) if of == reads);
+        columns.iter().position(|column| is(column) && column.filled == filled)
+    };
+    if let (Some(tag), Some(machine)) = (
+        place(&columns, Reads::Tag, false),
+        place(&columns, Reads::Description, true).filter(|_| apart),
+    ) {
+        let machine = columns.remove(machine);
+        columns.insert(0, machine);
+        columns.remove(tag + 1);
     }
     let mut head = String::new();
     let _ = writeln!(head, "polepair 1");

@@ -217,3 +217,32 @@ fn two_voltages_and_no_supply() {
     );
     assert!(!report["doubts"].to_string().contains("supply-not-said"));
 }
+
+/// A list without tags names its rows by what they drive, and has no empty column of tags; one with a tag keeps it first.
+#[test]
+fn rows_without_tags_are_named_by_what_they_drive() {
+    let of = |list: &str| {
+        let (_folder, path) = crate::packages::file("plant.csv", list.as_bytes());
+        let import = polepair::plates::import(&path, &polepair::plates::Options::default()).unwrap();
+        let engine = polepair::recalc::Engine::new(import.workbook.clone());
+        assert!(engine.results().faults.is_empty(), "{:#?}", engine.results().faults);
+        let names: Vec<String> = engine.results().sheets[0]
+            .items
+            .iter()
+            .map(|name| name.to_string())
+            .collect();
+        (names, polepair::workbook::text::write(&import.workbook))
+    };
+    let (names, text) = of("Pos;Drive;kW;V;rpm\n1;Gang saw;55;400;1480\n2;Edger;22;400;1465\n3;Fan;22;400;1465\n");
+    assert_eq!(names, ["Gang saw", "Edger", "Fan"]);
+    assert!(!text.contains("given tag"), "{text}");
+    // What does not tell them apart names none.
+    let (names, text) = of("Pos;Drive;kW;V;rpm\n1;Fan;55;400;1480\n2;Edger;22;400;1465\n3;Fan;22;400;1465\n");
+    assert!(
+        !names.contains(&"Edger".to_owned()) && text.contains("given tag"),
+        "{names:?}"
+    );
+    let (names, text) = of("Tag;Drive;kW;V;rpm\nM1;Gang saw;55;400;1480\n;Edger;22;400;1465\nM3;Fan;22;400;1465\n");
+    assert_eq!(names[0], "M1");
+    assert!(text.contains("given tag"), "{text}");
+}
