@@ -9,6 +9,7 @@ mod frame;
 mod keyboard;
 mod looking_up;
 mod naming;
+mod notices;
 mod told;
 mod wrongs;
 
@@ -215,8 +216,6 @@ pub struct Window {
     menus_end: f32,
     /// Where begins what is said of saving: nothing lies over it.
     state_begins: f32,
-    /// How far notices reach into the page.
-    notices_foot: f32,
     /// All that was said is asked for, not the last alone.
     all_notices: bool,
     kept: Option<(Box<Session>, Vec<String>)>,
@@ -357,7 +356,6 @@ impl Window {
             not_saved: false,
             state_begins: f32::INFINITY,
             menus_end: 0.0,
-            notices_foot: 0.0,
             all_notices: false,
             kept: None,
             kept_typed: Vec::new(),

@@ -925,7 +925,10 @@ impl Seen<'_> {
         });
         let told: Vec<String> = own
             .take(OWN)
-            .map(|(item, name)| format!("in {name}: {}", self.typed_value(quantity, item)))
+            .map(|(item, name)| match self.typed_value(quantity, item) {
+                empty if empty.is_empty() => format!("in {name} none"),
+                formula => format!("in {name}: {formula}"),
+            })
             .collect();
         match told.len() {
             0 => String::new(),

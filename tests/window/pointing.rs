@@ -260,3 +260,79 @@ fn unfolded_headings_say_it_once() {
     let head = screen.rect("column P_r").unwrap();
     assert!(head.height() < 20.0, "{head:?}");
 }
+
+/// Whatever is said, taken back, answered or put away, every place of the grid stands where it stood.
+#[test]
+fn what_is_said_moves_no_place() {
+    let text = "polepair 1\nsheet a \"First\"\n  cases x | y\n  given b = 4,5 kW | 2,5 kW\n  given c = 1,5 kW | 3 kW\n  given d = 3 kW\n";
+    for (width, height, panel) in [
+        (1280.0, 800.0, false),
+        (1280.0, 800.0, true),
+        (1024.0, 700.0, true),
+        (900.0, 600.0, false),
+        (640.0, 480.0, false),
+    ] {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("test.pole");
+        std::fs::write(&path, text).unwrap();
+        std::fs::write(folder.path().join(".test.pole.kept"), text.replace("3 kW", "5 kW")).unwrap();
+        let mut screen = Screen::with_file(&path);
+        screen.resize(width, height);
+        if panel {
+            screen.ask(Act::Faults);
+        }
+        let stands = |screen: &Screen| screen.rect("d symbol").unwrap();
+        let before = stands(&screen);
+        let same = |screen: &Screen, when: &str| {
+            let now = stands(screen);
+            assert!(
+                (now.min - before.min).length() < 0.5,
+                "{width} {when}: {before:?} {now:?}"
+            );
+            // Nothing lies over the headings either.
+            let bar = screen
+                .part_rect("put away")
+                .or_else(|| screen.part_rect("Throw it away"));
+            let head = screen.rect("column symbol").unwrap();
+            assert!(
+                bar.is_none_or(|bar| bar.max.y <= head.min.y + 1.0),
+                "{width} {when}: {bar:?} {head:?}"
+            );
+        };
+        assert!(screen.has("Throw it away"), "{:?}", screen.labels());
+        screen.go("a", "d", Field::Value(0));
+        screen.enter("7 kW");
+        same(&screen, "typed");
+        screen.ask(Act::Undo);
+        assert!(screen.has_part("Taken back"), "{:?}", screen.labels());
+        same(&screen, "taken back");
+        screen.ask(Act::Wider);
+        screen.ask(Act::Undo);
+        assert!(screen.has_part("width of x"), "{:?}", screen.labels());
+        same(&screen, "width taken back");
+        screen.click("Throw it away");
+        same(&screen, "thrown away");
+        while screen.has("put away") {
+            screen.click("put away");
+        }
+        same(&screen, "put away");
+    }
+}
+
+/// Values without cases, pressed twice at their head, get a first case and one beside it; an emptied case of a formula says so.
+#[test]
+fn values_get_their_first_case_by_their_head() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet a\n  given b = 1 kW\n  work c = 2 * b\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.double_click("column value");
+    assert!(!screen.has_part("Choose a value"), "{:?}", screen.labels());
+    screen.answer("summer");
+    assert!(screen.text().contains("cases first | summer"), "{}", screen.text());
+    screen.go("a", "c", Field::Value(0));
+    screen.key(Key::Delete);
+    assert_eq!(
+        screen.hears("c formula").as_deref(),
+        Some("own formula in first none; in summer: 2 * b")
+    );
+}

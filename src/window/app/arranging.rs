@@ -12,6 +12,7 @@ use super::told::About;
 use crate::window::arrange::{Arrangement, At, Plan};
 use crate::window::door::Todo;
 use crate::window::spot::{Field, Seen, Spot};
+use crate::window::steps::Step;
 use crate::workbook::Form;
 use crate::workbook::change::Touches;
 
@@ -27,6 +28,23 @@ impl Window {
         let edits = session.steps();
         if let Some(arrangement) = self.arrangements.get(&picture.name) {
             let _ = self.steps.note(&picture.name, &arrangement.by, edits);
+        }
+    }
+
+    /// What a step arranged, with cases by their names.
+    pub(super) fn step_in_words(&self, step: &Step) -> String {
+        let words = step.words();
+        let case = words
+            .strip_prefix("width of case ")
+            .and_then(|at| at.parse::<usize>().ok());
+        let sheets = self.door.session().map(|session| &session.results().sheets);
+        let sheet = sheets.and_then(|sheets| sheets.iter().find(|sheet| sheet.name == step.sheet));
+        match (case, sheet) {
+            (Some(case), Some(sheet)) => match sheet.items.get(case) {
+                Some(name) if !name.is_empty() => format!("width of {name}"),
+                _ => "width of the values".to_owned(),
+            },
+            _ => words,
         }
     }
 
@@ -49,7 +67,7 @@ impl Window {
                 continue;
             };
             self.turn_now(sheet);
-            let words = step.words();
+            let words = self.step_in_words(&step);
             let by = if back { step.before } else { step.after };
             let rows = (!by.rows.is_all()).then(|| by.rows.clone());
             self.rearranged(None, |arrangement| {

@@ -7,6 +7,7 @@ use eframe::egui::{self, Align, Layout, Panel as Side, RichText, ScrollArea, Ui}
 
 use super::contents::OF_SHEET;
 use super::dialog::Next;
+use super::notices::giving_way;
 use super::told::About;
 use super::{Aside, Window};
 use crate::session::Session;
@@ -34,9 +35,6 @@ const LOW: f32 = 420.0;
 /// Width of the grid beside a wide panel: labels and a value.
 const BESIDE_WIDE: f32 = 300.0;
 
-/// Points that what is said takes at least beside the menus.
-const BAR_LEAST: f32 = 300.0;
-
 /// What is said of kept work that was taken.
 const KEPT: &str =
     "This is the kept work. Take back brings what was here before it; the file stays as it is until you save.";
@@ -55,7 +53,7 @@ fn rows_of_notes(page: usize) -> usize {
 
 /// What somebody has to answer.
 #[derive(Clone, Copy, Debug)]
-enum Offer {
+pub(super) enum Offer {
     /// Another program has changed the file.
     Outside,
     /// Work of this workbook that was kept.
@@ -64,6 +62,18 @@ enum Offer {
     Left,
     /// Numbers with a decimal comma, in a sheet.
     Commas(usize),
+}
+
+impl Offer {
+    /// By what its row is remembered.
+    pub(super) fn key(self) -> &'static str {
+        match self {
+            Offer::Outside => "outside",
+            Offer::Kept => "kept",
+            Offer::Left => "left",
+            Offer::Commas(_) => "commas",
+        }
+    }
 }
 
 /// How long ago something was, in words; none where the clock says that it is still to come.
@@ -158,6 +168,7 @@ impl Window {
         self.lines.begun();
         self.bottom(ui);
         let fill = look::of(ui).paper;
+        let full = ctx.content_rect().width();
         let page = egui::CentralPanel::default()
             .frame(egui::Frame::new().fill(fill).inner_margin(egui::Margin {
                 left: 10,
@@ -166,14 +177,10 @@ impl Window {
                 bottom: 0,
             }))
             .show(ui, |ui| {
-                ui.add_space(self.notices_foot);
+                ui.add_space(self.notices_room(full));
                 self.sheet_page(ui);
             });
-        let foot = self.notices_over(&ctx, page.response.rect);
-        if (foot - self.notices_foot).abs() > 0.5 {
-            self.notices_foot = foot;
-            ctx.request_repaint();
-        }
+        self.notices_over(&ctx, page.response.rect, full);
         self.dialogs(ui);
         self.name_window(&ctx);
         self.closing(&ctx);
@@ -328,7 +335,7 @@ impl Window {
             _ => self.steps.next(session.steps()),
         };
         if let Some(step) = arranged {
-            return Some(step.words().into());
+            return Some(self.step_in_words(step).into());
         }
         let label = match act {
             Act::Undo => session.undo_label(),
@@ -353,128 +360,11 @@ impl Window {
         }
     }
 
-    /// What is said and what is offered, in one bar over the free part of the menus, or at the head of the page where they leave no
-    /// room: one line of it moves nothing. Of what was said the last, the rest when somebody asks for it; what has to be answered stays
-    /// in sight. Gives how far it reaches into the page, whose title and headings begin below it.
-    fn notices_over(&mut self, ctx: &egui::Context, page: egui::Rect) -> f32 {
-        let offers = [
-            (self.outside, Offer::Outside),
-            (self.kept.is_some(), Offer::Kept),
-            (self.left.is_some(), Offer::Left),
-        ];
-        let offers: Vec<Offer> = offers
-            .into_iter()
-            .filter(|(is, _)| *is)
-            .map(|(_, offer)| offer)
-            .chain(self.asks_commas.filter(|at| *at == self.sheet).map(Offer::Commas))
-            .collect();
-        let count = self.notices.len();
-        self.all_notices &= count > 1;
-        if count + offers.len() == 0 {
-            return 0.0;
-        }
-        let (left, right) = (
-            self.menus_end + 12.0,
-            page.right().min(self.state_begins).max(self.menus_end) - 12.0,
-        );
-        let (at, wide) = if right - left > BAR_LEAST {
-            (egui::pos2(left, 1.0), right - left)
-        } else {
-            (page.min + egui::vec2(6.0, 3.0), page.width() - 12.0)
-        };
-        let wide = (wide - 18.0).max(200.0);
-        let area = egui::Area::new(egui::Id::unique("notices"))
-            .order(egui::Order::Middle)
-            .fixed_pos(at)
-            .show(ctx, |ui| {
-                let inks = look::of(ui);
-                let frame = egui::Frame::new()
-                    .fill(inks.band)
-                    .stroke(egui::Stroke::new(1.0, inks.rule))
-                    .inner_margin(egui::Margin::symmetric(8, 2));
-                let _ = frame.show(ui, |ui| {
-                    ui.set_max_width(wide);
-                    let shown = if self.all_notices { count } else { 1 };
-                    let notices: Vec<usize> = (0..count).rev().take(shown).collect();
-                    let mut more = (count > 1).then(|| count.saturating_sub(1));
-                    let mut away = None;
-                    for index in notices {
-                        if self.notice(ui, index, more.take()) {
-                            away = Some(index);
-                        }
-                    }
-                    for offer in offers {
-                        let _ = ui.horizontal_wrapped(|ui| self.offer(ui, offer));
-                    }
-                    if let Some(index) = away.filter(|index| *index < self.notices.len()) {
-                        let _ = self.notices.remove(index);
-                    }
-                });
-            });
-        // The page keeps some points free above its title.
-        (area.response.rect.bottom() - page.top() - 5.0).clamp(0.0, page.height() * 0.4)
-    }
-
-    /// A thing that was said; whether it is put away. `more`: how many others there are, where that is to be said here.
-    fn notice(&mut self, ui: &mut Ui, index: usize, more: Option<usize>) -> bool {
-        let inks = look::of(ui);
-        let mut away = false;
-        let _ = ui.horizontal_wrapped(|ui| {
-            let Some(notice) = self.notices.get_mut(index) else {
-                return;
-            };
-            let ink = if notice.bad { inks.failed } else { inks.words };
-            let mark = if notice.bad { "✕ " } else { "" };
-            let _ = ui.label(RichText::new(format!("{mark}{}", notice.text)).color(ink));
-            // What can be pressed goes to the next line whole.
-            ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
-            if !notice.more.is_empty() {
-                let word = if notice.all {
-                    "less"
-                } else {
-                    "what was kept and added…"
-                };
-                if ui.link(RichText::new(word).size(13.0)).clicked() {
-                    notice.all = !notice.all;
-                }
-            }
-            away = ui.small_button("put away").clicked();
-            self.more_notices(ui, more);
-        });
-        let notice = self.notices.get(index);
-        for line in notice
-            .iter()
-            .filter(|notice| notice.all)
-            .flat_map(|notice| &notice.more)
-        {
-            let _ = ui.label(RichText::new(line).size(13.0).color(inks.words));
-        }
-        away
-    }
-
-    /// The way to what else was said.
-    fn more_notices(&mut self, ui: &mut Ui, more: Option<usize>) {
-        let Some(more) = more else { return };
-        let inks = look::of(ui);
-        let word = match self.all_notices {
-            true => "only the last".to_owned(),
-            false => format!("{more} more"),
-        };
-        let ink = if self.notices.iter().any(|notice| notice.bad) {
-            inks.failed
-        } else {
-            inks.words
-        };
-        if ui.link(RichText::new(word).size(13.0).color(ink)).clicked() {
-            self.all_notices = !self.all_notices;
-        }
-    }
-
     /// What somebody has to answer.
-    fn offer(&mut self, ui: &mut Ui, offer: Offer) {
+    pub(super) fn offer(&mut self, ui: &mut Ui, offer: Offer) {
         let inks = look::of(ui);
         let words = |ui: &mut Ui, text: String| {
-            let _ = ui.label(RichText::new(format!("△ {text}")).color(inks.doubtful));
+            let _ = giving_way(ui, RichText::new(format!("△ {text}")).color(inks.doubtful));
         };
         let since = |at: Option<std::time::SystemTime>| at.and_then(ago).map_or(String::new(), |ago| format!(" {ago}"));
         match offer {

@@ -225,7 +225,12 @@ fn heading(
     if response.double_clicked() {
         match field {
             Some(Field::Value(_)) => {
-                let done = [Done::Column(column, false), Done::Ask(Act::RenameCase)];
+                // Values without cases are named with the first case that comes beside them.
+                let act = match picture.is_named(column) {
+                    true => Act::RenameCase,
+                    false => Act::InsertCase,
+                };
+                let done = [Done::Column(column, false), Done::Ask(act)];
                 drawn.done.extend(done);
             }
             Some(_) => {}

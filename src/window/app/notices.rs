@@ -1,0 +1,211 @@
+//! What is said and what has to be answered, in a bar over the free part of the menus.
+//!
+//! Always: it moves nothing. A hand on its way to a place of the grid finds it where it stood, whatever is said meanwhile. Of what was
+//! said the last stands in one line, of what has to be answered the first in another; the rest, and long words whole, where somebody
+//! asks for them.
+//! Not known here: what is said.
+
+use eframe::egui::{self, Id, RichText, Ui};
+
+use super::Window;
+use super::frame::Offer;
+use crate::window::look;
+
+/// Points that the bar takes at least beside the menus.
+const LEAST: f32 = 300.0;
+/// Points that the name of the file and its state take beside it.
+const STATE: f32 = 130.0;
+/// Height kept free over the page where the menus leave the bar no room.
+const ROOM: f32 = 26.0;
+/// Points that words keep beside what can be pressed.
+const WORDS: f32 = 100.0;
+
+/// How much room words have in a row, and where they end.
+fn words_id() -> Id {
+    Id::unique("words of a notice")
+}
+
+/// Words that give way to what can be pressed behind them: cut in a row of one line, and whole where the pointer rests on them.
+pub(super) fn giving_way(ui: &mut Ui, text: RichText) -> egui::Response {
+    let room: Option<f32> = ui.data(|data| data.get_temp(words_id()));
+    let Some(room) = room else { return ui.label(text) };
+    let said = text.text().to_owned();
+    let label = egui::Label::new(text).truncate().sense(egui::Sense::click());
+    let response = ui
+        .scope(|ui| {
+            ui.set_max_width(room);
+            ui.add(label)
+        })
+        .inner;
+    ui.data_mut(|data| data.insert_temp(words_id().with("end"), response.rect.right()));
+    response.on_hover_text(said)
+}
+
+impl Window {
+    /// Whether the menus leave the bar no room in a window so wide.
+    fn is_narrow(&self, full: f32) -> bool {
+        full - self.menus_end - STATE < LEAST
+    }
+
+    /// What is kept free for it over the page, whether something is said or not.
+    pub(super) fn notices_room(&self, full: f32) -> f32 {
+        if self.is_narrow(full) { ROOM } else { 0.0 }
+    }
+
+    /// Draws the bar. `full`: how wide the window is.
+    pub(super) fn notices_over(&mut self, ctx: &egui::Context, page: egui::Rect, full: f32) {
+        let offers = self.offers();
+        let count = self.notices.len();
+        self.all_notices &= count + offers.len() > 0;
+        if count + offers.len() == 0 {
+            return;
+        }
+        let (at, wide) = if self.is_narrow(full) {
+            (page.min + egui::vec2(6.0, 3.0), page.width() - 12.0)
+        } else {
+            // One line may stand over the panels, in the row of the menus; more would cover their names.
+            let lines = usize::from(count > 0) + usize::from(!offers.is_empty());
+            let edge = if lines > 1 || self.all_notices {
+                page.right()
+            } else {
+                full
+            };
+            let left = self.menus_end + 12.0;
+            let wide = edge.min(self.state_begins) - 12.0 - left;
+            (egui::pos2(left, 0.0), wide.max(LEAST))
+        };
+        let wide = (wide - 18.0).max(200.0);
+        let _ = egui::Area::new(Id::unique("notices"))
+            .order(egui::Order::Middle)
+            .fixed_pos(at)
+            .show(ctx, |ui| {
+                let inks = look::of(ui);
+                let frame = egui::Frame::new()
+                    .fill(inks.band)
+                    .stroke(egui::Stroke::new(1.0, inks.rule))
+                    .inner_margin(egui::Margin::symmetric(8, 1));
+                let _ = frame.show(ui, |ui| {
+                    ui.set_max_width(wide);
+                    ui.spacing_mut().item_spacing.y = 2.0;
+                    ui.spacing_mut().interact_size.y = 20.0;
+                    self.notices_in(ui, &offers);
+                });
+            });
+    }
+
+    /// What has to be answered.
+    fn offers(&self) -> Vec<Offer> {
+        let offers = [
+            (self.outside, Offer::Outside),
+            (self.kept.is_some(), Offer::Kept),
+            (self.left.is_some(), Offer::Left),
+        ];
+        let offers = offers.into_iter().filter(|(is, _)| *is).map(|(_, offer)| offer);
+        let commas = self.asks_commas.filter(|at| *at == self.sheet).map(Offer::Commas);
+        offers.chain(commas).collect()
+    }
+
+    fn notices_in(&mut self, ui: &mut Ui, offers: &[Offer]) {
+        let count = self.notices.len();
+        let all = self.all_notices;
+        let shown = if all { count } else { 1 };
+        let notices: Vec<usize> = (0..count).rev().take(shown).collect();
+        let hidden = count.saturating_sub(1) + offers.len().saturating_sub(1);
+        let mut more = (hidden > 0 || all).then_some(hidden);
+        let mut away = None;
+        for index in notices {
+            if self.notice(ui, index, more.take()) {
+                away = Some(index);
+            }
+        }
+        for offer in offers.iter().take(if all { offers.len() } else { 1 }) {
+            let more = more.take();
+            self.row(ui, offer.key(), |window, ui| {
+                window.offer(ui, *offer);
+                window.more_notices(ui, more);
+            });
+        }
+        if let Some(index) = away.filter(|index| *index < self.notices.len()) {
+            let _ = self.notices.remove(index);
+        }
+    }
+
+    /// A row: of one line, unless what can be pressed leaves no room for words or somebody asked to see all.
+    fn row(&mut self, ui: &mut Ui, key: &'static str, draw: impl FnOnce(&mut Window, &mut Ui)) {
+        let behind = words_id().with(key);
+        // What stood behind the words when they were drawn last.
+        let rest: f32 = ui.data(|data| data.get_temp(behind)).unwrap_or(WORDS);
+        let room = ui.max_rect().width() - rest - 12.0;
+        if self.all_notices || room < WORDS {
+            let _ = ui.horizontal_wrapped(|ui| draw(self, ui));
+            return;
+        }
+        ui.data_mut(|data| data.insert_temp(words_id(), room));
+        let row = ui.horizontal(|ui| draw(self, ui)).response.rect;
+        let end: Option<f32> = ui.data_mut(|data| {
+            data.remove_temp::<f32>(words_id());
+            data.get_temp(words_id().with("end"))
+        });
+        let rest_now = row.right() - end.unwrap_or(row.left());
+        ui.data_mut(|data| data.insert_temp(behind, rest_now));
+        if (rest_now - rest).abs() > 0.5 {
+            ui.ctx().request_repaint();
+        }
+    }
+
+    /// A thing that was said; whether it is put away. `more`: how many others there are, where that is to be said here.
+    fn notice(&mut self, ui: &mut Ui, index: usize, more: Option<usize>) -> bool {
+        let inks = look::of(ui);
+        let mut away = false;
+        self.row(ui, "notice", |window, ui| {
+            let Some(notice) = window.notices.get_mut(index) else {
+                return;
+            };
+            let ink = if notice.bad { inks.failed } else { inks.words };
+            let mark = if notice.bad { "✕ " } else { "" };
+            let said = giving_way(ui, RichText::new(format!("{mark}{}", notice.text)).color(ink));
+            // What can be pressed goes to the next line whole.
+            ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+            if !notice.more.is_empty() {
+                let word = if notice.all {
+                    "less"
+                } else {
+                    "what was kept and added…"
+                };
+                if ui.link(RichText::new(word).size(13.0)).clicked() {
+                    notice.all = !notice.all;
+                }
+            }
+            away = ui.small_button("put away").clicked();
+            window.all_notices |= said.clicked();
+            window.more_notices(ui, more);
+        });
+        let notice = self.notices.get(index);
+        for line in notice
+            .iter()
+            .filter(|notice| notice.all)
+            .flat_map(|notice| &notice.more)
+        {
+            let _ = ui.label(RichText::new(line).size(13.0).color(inks.words));
+        }
+        away
+    }
+
+    /// The way to what else was said.
+    fn more_notices(&mut self, ui: &mut Ui, more: Option<usize>) {
+        let Some(more) = more else { return };
+        let inks = look::of(ui);
+        let word = match self.all_notices {
+            true => "only the last".to_owned(),
+            false => format!("{more} more"),
+        };
+        let ink = if self.notices.iter().any(|notice| notice.bad) {
+            inks.failed
+        } else {
+            inks.words
+        };
+        if ui.link(RichText::new(word).size(13.0).color(ink)).clicked() {
+            self.all_notices = !self.all_notices;
+        }
+    }
+}
