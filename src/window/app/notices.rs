@@ -17,6 +17,8 @@ const LEAST: f32 = 300.0;
 const STATE: f32 = 130.0;
 /// Height kept free over the page where the menus leave the bar no room.
 const ROOM: f32 = 26.0;
+/// Points of the page beside the menus that two lines take.
+const TWO: f32 = 480.0;
 /// Points that words keep beside what can be pressed.
 const WORDS: f32 = 100.0;
 
@@ -60,17 +62,15 @@ impl Window {
         if count + offers.len() == 0 {
             return;
         }
-        let (at, wide) = if self.is_narrow(full) {
+        let mut is_low = self.is_narrow(full);
+        let (at, wide) = if is_low {
             (page.min + egui::vec2(6.0, 3.0), page.width() - 12.0)
         } else {
             // One line may stand over the panels, in the row of the menus; more would cover their names.
-            let lines = usize::from(count > 0) + usize::from(!offers.is_empty());
-            let edge = if lines > 1 || self.all_notices {
-                page.right()
-            } else {
-                full
-            };
             let left = self.menus_end + 12.0;
+            is_low = page.right() - left < TWO;
+            let both = count > 0 && !offers.is_empty() && !is_low;
+            let edge = if both || self.all_notices { page.right() } else { full };
             let wide = edge.min(self.state_begins) - 12.0 - left;
             (egui::pos2(left, 0.0), wide.max(LEAST))
         };
@@ -88,7 +88,7 @@ impl Window {
                     ui.set_max_width(wide);
                     ui.spacing_mut().item_spacing.y = 2.0;
                     ui.spacing_mut().interact_size.y = 20.0;
-                    self.notices_in(ui, &offers);
+                    self.notices_in(ui, &offers, is_low);
                 });
             });
     }
@@ -105,12 +105,18 @@ impl Window {
         offers.chain(commas).collect()
     }
 
-    fn notices_in(&mut self, ui: &mut Ui, offers: &[Offer]) {
+    fn notices_in(&mut self, ui: &mut Ui, offers: &[Offer], is_low: bool) {
         let count = self.notices.len();
         let all = self.all_notices;
         let shown = if all { count } else { 1 };
         let notices: Vec<usize> = (0..count).rev().take(shown).collect();
-        let hidden = count.saturating_sub(1) + offers.len().saturating_sub(1);
+        // Where two lines would reach over headings, what was said comes first; it goes with the next command.
+        let answered = match (all, is_low && count > 0) {
+            (true, _) => offers.len(),
+            (false, true) => 0,
+            (false, false) => offers.len().min(1),
+        };
+        let hidden = count.saturating_sub(1) + offers.len() - answered;
         let mut more = (hidden > 0 || all).then_some(hidden);
         let mut away = None;
         for index in notices {
@@ -118,7 +124,7 @@ impl Window {
                 away = Some(index);
             }
         }
-        for offer in offers.iter().take(if all { offers.len() } else { 1 }) {
+        for offer in offers.iter().take(answered) {
             let more = more.take();
             self.row(ui, offer.key(), |window, ui| {
                 window.offer(ui, *offer);
