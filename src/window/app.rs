@@ -256,6 +256,8 @@ pub struct Window {
     reopen: Option<Editing>,
     /// Texts that could not stand at their places.
     wrongs: Wrongs,
+    /// The open line of this sheet is being made a quantity.
+    wrongs_join: Option<Arc<str>>,
     /// Those of the sheet in sight.
     wrongs_here: Vec<(Spot, Wrong)>,
     /// A text for the clipboard.
@@ -378,6 +380,7 @@ impl Window {
             named: String::new(),
             reopen: None,
             wrongs: Wrongs::default(),
+            wrongs_join: None,
             wrongs_here: Vec::new(),
             copied: None,
             copied_last: None,
@@ -879,6 +882,7 @@ impl Window {
     fn said(&mut self, said: Said) {
         match said {
             Said::Changed => {
+                self.wrongs_join();
                 self.changed_now();
                 self.reading_of_step(true);
                 self.steps.edited();

@@ -54,12 +54,18 @@ impl Order {
     /// What a frame gets.
     fn next(&mut self) -> Vec<Event> {
         let keys_wait = self.turn.keys_wait.load(Ordering::Relaxed);
-        let (mut pressed, mut typed) = (false, false);
+        let (mut pressed, mut typed, mut moved) = (false, false, false);
         let end = self.coming.iter().position(|event| match event {
             Event::PointerButton { pressed: true, .. } => {
                 let waits = keys_wait || typed || pressed;
                 pressed = true;
                 waits
+            }
+            // What is drawn is drawn to its end before it is let go.
+            Event::PointerButton { pressed: false, .. } => moved && !pressed,
+            Event::PointerMoved(_) => {
+                moved = true;
+                false
             }
             event if is_typed(event) => {
                 typed = true;

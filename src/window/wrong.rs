@@ -125,9 +125,18 @@ impl Wrongs {
         Some(self.0.remove(at))
     }
 
-    /// Takes the last one, where nothing was changed since.
-    pub fn take_last(&mut self, changes: u64) -> Option<Wrong> {
-        self.0.pop_if(|wrong| wrong.since == changes)
+    /// Takes the last one, where nothing was changed since, or nothing else can be taken back.
+    pub fn take_last(&mut self, changes: u64, none_else: bool) -> Option<Wrong> {
+        self.0.pop_if(|wrong| none_else || wrong.since == changes)
+    }
+
+    /// Those of the open line of a sheet are those of the quantity that it has become.
+    pub fn become_of(&mut self, sheet: &str, quantity: &Arc<str>) {
+        for wrong in self.0.iter_mut().filter(|wrong| &*wrong.sheet == sheet) {
+            if wrong.quantity.is_none() {
+                wrong.quantity = Some(quantity.clone());
+            }
+        }
     }
 
     /// Goes along with a name.

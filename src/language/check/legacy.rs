@@ -314,6 +314,33 @@ const TABLE: &[Row] = &[
     Row {
         low: (60, 0),
         high: (60, 0),
+        also: is_turning,
+        contains: "turns 1/s into r/min",
+        plainly: "`v / (pi*D) in r/min`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (1000, 0),
+        high: (1000, 0),
+        also: is_turning,
+        contains: "turns m into mm",
+        plainly: "`v / (pi*D) in r/min`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (12, 0),
+        high: (12, 0),
+        also: is_turning,
+        contains: "turns ft into in",
+        plainly: "`v / (pi*D) in r/min`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (60, 0),
+        high: (60, 0),
         all: &[Marks::SPEED],
         also: |term, constant| constant.divides && term.tag(Base::Turn) == ONE,
         may_be_meant: true,
@@ -566,6 +593,13 @@ fn turns(term: &Term) -> i32 {
     term.count(Count::TwoPi) + term.count(Count::LooseTwoPi) + term.count(Count::Pi)
 }
 
+/// A speed of belts, rims or chains over a circumference: n = 1000·v/(π·D).
+fn is_turning(term: &Term, constant: &Constant) -> bool {
+    let rate = (term.tag(Base::Mass), term.tag(Base::Length), term.tag(Base::Time)) == (0, 0, -ONE);
+    let way = term.marks.has(Marks::MORE_THAN_TIME);
+    rate && way && term.count(Count::Pi) < 0 && term.tag(Base::Cycle) == 0 && !constant.divides
+}
+
 /// 2·π·n/60, or the same below the line.
 fn undoes_pi(term: &Term, constant: &Constant) -> bool {
     let turns = turns(term);
@@ -642,7 +676,30 @@ fn is_angle_divided(term: &Term, constant: &Constant) -> bool {
     constant.divides && term.tag(Base::Radian) > 0
 }
 
+/// Numbers that stand beside a constant and leave it one: π's factor, pairs and poles.
+const BESIDE: f64 = 12.0;
+
 impl Row {
+    /// Whether a number that may be meant is: over or under another plain number it is a ratio, of teeth or of frequencies, and in
+    /// `1000 * 3 kg` it counts.
+    pub(super) fn is_ratio(&self, constant: &Constant, term: &str, said: &str) -> bool {
+        if !self.may_be_meant {
+            return false;
+        }
+        let others = || numbers(term).filter(|number| *number != said);
+        let is_other = |number: &str| {
+            number
+                .parse::<f64>()
+                .is_ok_and(|number| number > BESIDE && number.fract() == 0.0)
+        };
+        let counts = || {
+            let rest = term.trim().strip_prefix(said)?.trim_start();
+            let value = rest.strip_prefix(['*', '·', '×', '⋅'])?.trim_start();
+            Some(value.starts_with(|first: char| first.is_ascii_digit()) && !value.contains(['*', '/', '(', '^']))
+        };
+        others().any(is_other) || !constant.divides && counts() == Some(true)
+    }
+
     /// The place in the text that is changed, and what is written there.
     pub(super) fn mend(&self, constant: &Constant, term: &Term, text: &str) -> Option<(Span, String)> {
         let at = constant.span;

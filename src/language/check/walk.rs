@@ -805,6 +805,9 @@ impl<'a> Checker<'a> {
         }
         match legacy::found(term) {
             None => Some(()),
+            Some((constant, row)) if row.is_ratio(&constant, self.said(term.span), self.said(constant.span)) => {
+                Some(())
+            }
             Some((constant, row)) => {
                 let said = self.said(constant.span).to_owned();
                 let sure = if row.may_be_meant {

@@ -397,8 +397,12 @@ impl Window {
                             let words = format!("Not taken in, and in no file: {}.", wrong.join("; "));
                             let _ = ui.add(egui::Label::new(words).wrap());
                         }
-                        let words = ["Save it first", "Go on without saving", "Stay here"];
-                        let pressed = buttons(ui, &words, 0, &mut dialog.fresh);
+                        // What is not taken in cannot be saved.
+                        let all = ["Save it first", "Go on without saving", "Stay here"];
+                        let words = all.get(usize::from(!self.changed)..).unwrap_or_default();
+                        let first = if wrong.is_empty() { 0 } else { words.len().saturating_sub(1) };
+                        let pressed = buttons(ui, words, first, &mut dialog.fresh);
+                        let pressed = pressed.map(|pressed| pressed + usize::from(!self.changed));
                         save_first = pressed == Some(0);
                         answer = pressed.filter(|pressed| *pressed > 0).map(|pressed| pressed == 1);
                         return;

@@ -338,6 +338,9 @@ impl Window {
                     text: editing.text,
                 };
                 self.put_wrong_away(typed.sheet, Some(typed.spot));
+                if typed.spot.quantity == NEW && !changes.is_empty() {
+                    self.wrongs_join = self.contents.get(typed.sheet).map(|(name, ..)| name.clone());
+                }
                 self.apply(words, changes, Some(typed));
                 if let Some(also) = also {
                     self.say(also, false);

@@ -27,6 +27,16 @@ impl Window {
         }
     }
 
+    /// Those of the open line go with the line that it has become.
+    pub(super) fn wrongs_join(&mut self) {
+        let Some(sheet) = self.wrongs_join.take() else { return };
+        let sheets = self.door.session().map(|session| &session.results().sheets);
+        let made = sheets.and_then(|sheets| sheets.iter().find(|known| known.name == sheet));
+        if let Some(made) = made.and_then(|made| made.quantities.last()) {
+            self.wrongs.become_of(&sheet, &made.name);
+        }
+    }
+
     /// Whether a place has one.
     pub(super) fn is_wrong(&self, sheet: usize, spot: Spot) -> bool {
         let seen = self.door.session().and_then(|session| Seen::of(session, sheet));
@@ -48,7 +58,8 @@ impl Window {
 
     /// Takes the last one back, where nothing was done since; `false` where there is none.
     pub(super) fn take_wrong_back(&mut self) -> bool {
-        let Some(wrong) = self.wrongs.take_last(self.changes) else {
+        let none_else = self.door.session().is_some_and(|session| session.steps() == 0);
+        let Some(wrong) = self.wrongs.take_last(self.changes, none_else) else {
             return false;
         };
         self.say(
