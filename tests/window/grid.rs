@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use eframe::egui::{self, Event, Key, Modifiers};
 use polepair::window::command::Act;
-use polepair::window::spot::Field;
+use polepair::window::spot::{Field, NEW, Spot};
 
 use crate::{Screen, held, json_value, press, pressed, worked};
 
@@ -583,10 +583,12 @@ fn a_refused_text_stays_at_its_place_and_the_cursor_goes_on() {
     assert!(!screen.has_part("is not taken in"), "{:?}", screen.labels());
     // In the open line it goes with what the line becomes.
     let (mut screen, _) = Screen::with(folder.path(), "polepair 1\nsheet a\n  given p = 4 pole : poles\n");
-    screen.go("a", "p", Field::Label);
-    screen.keys(Modifiers::CTRL, Key::End);
-    screen.key(Key::Home);
-    screen.key(Key::Tab);
+    let open = Spot {
+        quantity: NEW,
+        field: Field::Symbol,
+    };
+    screen.window().go(0, open);
+    screen.settle();
     screen.letters("p");
     screen.key(Key::Tab);
     screen.letters("5 A");
