@@ -1017,3 +1017,35 @@ list l
     screen.keys(Modifiers::COMMAND, Key::Z);
     assert_eq!(screen.text(), before);
 }
+
+/// A mark that was looked for nowhere is not one that is raised nowhere.
+#[test]
+fn a_flag_that_was_not_worked_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+list m
+  given tag : text
+  given P in kW : power
+  flag \"small\" where P < 1 kW
+  flag \"large\" where P > 5
+  flag \"equal\" where P = 4 kW
+  rows tag | P
+    \"A\" | 9 kW
+    \"B\" | 4 kW
+    \"C\" |
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.ask(Act::Checks);
+    // A and B are at most as small as 4 kW, C has no power; P > 5 asks for a unit.
+    assert!(
+        screen.has_part("raised nowhere, not worked for 1 of 3"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(screen.has_part("not worked"), "{:?}", screen.labels());
+    assert!(!screen.has("raised nowhere"), "{:?}", screen.labels());
+    screen.ask(Act::Lines);
+    let labels = screen.labels();
+    assert!(labels.iter().any(|label| label == "○ not worked"), "{labels:?}");
+    assert!(!screen.has("raised nowhere"), "{labels:?}");
+}

@@ -266,6 +266,16 @@ impl InShort {
     }
 }
 
+/// A flag that is raised for no item, in words: where it could not be worked, that is no answer.
+fn nowhere(cells: &[Verdict], says: Says) -> String {
+    let unworked = cells.iter().filter(|verdict| verdict.holds.is_none()).count();
+    match unworked {
+        0 => "raised nowhere".to_owned(),
+        all if all == cells.len() => format!("{} {}", says.mark(), says.word()),
+        some => format!("raised nowhere, not worked for {some} of {}", cells.len()),
+    }
+}
+
 /// A check or flag in short: the item it is worst for.
 pub fn in_short(sheet: &SheetResults, results: &CheckResults, check: bool) -> InShort {
     let all = results.cells.len();
@@ -284,19 +294,18 @@ pub fn in_short(sheet: &SheetResults, results: &CheckResults, check: bool) -> In
         let cells = results.cells.iter();
         cells.filter(|cell| Says::of(check, cell) == says).count()
     };
-    let mut words = match says {
-        Says::Unworked if !check => "raised nowhere".to_owned(),
-        says => says.mark().to_owned(),
-    };
+    let mut words = says.mark().to_owned();
+    if !check && says == Says::Unworked {
+        let words = nowhere(&results.cells, says);
+        return InShort { says, words };
+    }
     if !check {
         let alike = count(says);
         if all > 1 && alike < all {
             words.push_str(&format!(" {alike} of {all}"));
         }
         // How far a flag is raised is no margin.
-        if says != Says::Unworked {
-            words.push_str(&format!(" {}", says.word()));
-        }
+        words.push_str(&format!(" {}", says.word()));
         return InShort { says, words };
     }
     let margin = results.cells.get(item).and_then(|cell| cell.margin.as_deref());
@@ -395,6 +404,7 @@ impl Checks {
         let mut named: Vec<(usize, Says, Option<f32>)> = Vec::new();
         let (mut said, mut failed, mut unworked) = (0, 0, 0);
         let mut worst: Option<Says> = None;
+        let none_worked = cells.iter().all(|verdict| verdict.holds.is_none());
         for (item, verdict) in cells.iter().enumerate() {
             let says = Says::of(check, verdict);
             if worst.is_none_or(|worst| says.rank() < worst.rank()) {
@@ -405,7 +415,7 @@ impl Checks {
             unworked += usize::from(check && says == Says::Unworked);
             let is_named = match says {
                 Says::Holds => !long,
-                Says::Unworked => check,
+                Says::Unworked => check || none_worked,
                 Says::Fails | Says::Raised | Says::InDoubt => true,
             };
             if is_named && named.len() < COMPARED {
@@ -453,7 +463,7 @@ impl Checks {
                     }
                     words
                 }),
-                (false, 0, _) => Some("raised nowhere".to_owned()),
+                (false, 0, _) => Some(nowhere(cells, Says::Unworked)),
                 (false, said, all) => Some(format!("raised in {said} of {all} rows")),
             },
         }
