@@ -298,18 +298,8 @@ impl Checker<'_> {
         let before = self.text().get(..span.start as usize)?.trim_end();
         let sign = before.chars().next_back()?;
         let kept = before.strip_suffix(['-', '–', '−', '*', '·', '×', '/'])?.trim_end();
-        let start = kept
-            .rfind(|letter: char| !(letter.is_ascii_digit() || letter == '.'))
-            .map_or(0, |at| {
-                at + kept
-                    .get(at..)
-                    .and_then(|rest| rest.chars().next())
-                    .map_or(1, char::len_utf8)
-            });
-        let of_name = kept
-            .get(..start)?
-            .ends_with(|letter: char| letter.is_alphanumeric() || letter == '_');
-        let number = kept.get(start..).filter(|number| !of_name && !number.is_empty())?;
+        let number = words::number_at_end(kept)?;
+        let start = kept.len() - number.len();
         // `1-s`, `2*m`: a letter is a name that is missing.
         if name.chars().count() < 2 {
             return None;

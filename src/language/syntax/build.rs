@@ -416,22 +416,8 @@ impl Builder<'_> {
         let unit = power.unit.filter(|_| ten && power.value.is_integer())?;
         let before = self.text.get(..base.span.start as usize)?;
         let kept = before.trim_end().strip_suffix(['*', '·', '×', '⋅']).map(str::trim_end);
-        let digits = kept.map_or("", |kept| {
-            let start = kept
-                .rfind(|letter: char| !(letter.is_ascii_digit() || letter == '.'))
-                .map_or(0, |at| {
-                    at + kept
-                        .get(at..)
-                        .and_then(|rest| rest.chars().next())
-                        .map_or(1, char::len_utf8)
-                });
-            let of_name = kept
-                .get(..start)
-                .is_some_and(|rest| rest.ends_with(|sign: char| sign.is_alphanumeric() || sign == '_'));
-            kept.get(start..).filter(|_| !of_name).unwrap_or("")
-        });
-        let (start, mantissa) = match kept.filter(|_| !digits.is_empty()) {
-            Some(kept) => (kept.len() - digits.len(), digits),
+        let (start, mantissa) = match kept.and_then(|kept| Some((kept, words::number_at_end(kept)?))) {
+            Some((kept, digits)) => (kept.len() - digits.len(), digits),
             None => (base.span.start as usize, "1"),
         };
         let span = Span::new(start, exponent.span.end as usize);

@@ -130,6 +130,13 @@ pub fn says_limit(text: &str) -> Option<(&'static str, &str)> {
     })
 }
 
+/// The plain number that a text ends with; `None` where it ends with none, or with digits of a name.
+pub fn number_at_end(text: &str) -> Option<&str> {
+    let before = text.trim_end_matches(|letter: char| letter.is_ascii_digit() || letter == '.');
+    let of_name = before.ends_with(|letter: char| letter.is_alphanumeric() || letter == '_');
+    text.get(before.len()..).filter(|number| !of_name && !number.is_empty())
+}
+
 /// What to write instead of a word the language does not have: `max` → ``write `largest(a, b)` …``.
 pub fn instead(word: &str) -> Option<&'static str> {
     INSTEAD
