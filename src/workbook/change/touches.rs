@@ -99,7 +99,17 @@ impl Change {
             Change::SetTitle { sheet: Some(sheet), .. } => of(sheet, None, None),
             Change::InsertSheet { at, .. } => Some(of_sheet(*at)),
             Change::Several(changes) => {
-                let mut places = changes.iter().filter_map(|change| change.touches(book));
+                // A clause that goes with a value of its line is seen at the value.
+                let of_value = |name: &Name| {
+                    changes.iter().any(|change| match change {
+                        Change::SetValue { quantity, .. } | Change::SetCell { quantity, .. } => quantity == name,
+                        _ => false,
+                    })
+                };
+                let goes_along =
+                    |change: &&Change| matches!(change, Change::SetClause { quantity, .. } if of_value(quantity));
+                let seen = changes.iter().filter(|change| !goes_along(change));
+                let mut places = seen.filter_map(|change| change.touches(book));
                 let mut first = places.next()?;
                 first.more += places.count();
                 Some(first)
@@ -113,6 +123,7 @@ impl Change {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use crate::workbook::change::Clause;
     use crate::workbook::text;
 
     #[test]
@@ -131,6 +142,18 @@ mod tests {
         assert_eq!(touches.quantity, [Name::from("P")]);
         let many = Change::Several(vec![cell(0), cell(1)]).touches(&book).unwrap();
         assert_eq!((many.item, many.more), (Some(0), 1));
+        let unit = Change::SetClause {
+            sheet: "m".into(),
+            quantity: "P".into(),
+            clause: Clause::Unit,
+            text: "in W".into(),
+        };
+        let with_unit = Change::Several(vec![unit.clone(), cell(1)]).touches(&book).unwrap();
+        assert_eq!((with_unit.item, with_unit.more), (Some(1), 0));
+        assert_eq!(
+            Change::Several(vec![unit.clone(), unit]).touches(&book).unwrap().more,
+            1
+        );
         let anew = Change::SetLine {
             place: Place::Line(0, 0),
             text: "given y = 2".into(),
