@@ -281,3 +281,29 @@ fn a_given_is_dragged_on_from_an_end() {
     screen.drag_to("drag T_f", 0.4, 0.0);
     assert_eq!(typed(&mut screen), 7.5, "{}", screen.text());
 }
+
+/// Beside a wide panel each value has its symbol, which the plots name, and its unit, once.
+#[test]
+fn beside_a_wide_panel_symbols_values_and_units_stay() {
+    let book = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks/fan-drive.pole");
+    let mut screen = Screen::with_file(&book);
+    screen.ask(Act::Curves);
+    screen.ask(Act::Wide);
+    let plot = screen.part_rect("plot of T_M").unwrap();
+    assert!(plot.width() > 600.0, "{plot:?}");
+    for quantity in ["n_r", "T_b", "n_1", "P_1"] {
+        let place = |column: &str| {
+            let label = format!("{quantity} {column}");
+            screen
+                .rect(label.trim_end())
+                .unwrap_or_else(|| panic!("{label}: {:?}", screen.labels()))
+        };
+        let (symbol, value, unit) = (place("symbol"), place("value"), place("unit"));
+        assert!(
+            symbol.max.x <= value.min.x + 1.0 && value.max.x <= unit.min.x + 1.0,
+            "{quantity}"
+        );
+        assert!(unit.max.x < plot.min.x, "{quantity}: {unit:?} {plot:?}");
+    }
+    assert_eq!(screen.hears("T_b value").as_deref(), Some("132 typed"));
+}

@@ -32,8 +32,8 @@ use crate::workbook::Form;
 /// Below this height a window is low: what stands beside the grid yields, in points.
 const LOW: f32 = 420.0;
 
-/// Width of the grid beside a wide panel: labels and a value.
-const BESIDE_WIDE: f32 = 300.0;
+/// Width of the grid beside a wide panel: labels that give way, symbols, a value, its unit.
+const BESIDE_WIDE: f32 = 344.0;
 
 /// What is said of kept work that was taken.
 const KEPT: &str =
