@@ -63,6 +63,24 @@ const ROW: Row = Row {
     mend: Mend::No,
 };
 
+/// A constant of n = 1000·v/(π·D).
+const TURNING: Row = Row {
+    also: is_turning,
+    plainly: "`v / (pi*D) in r/min`",
+    mend: Mend::LeaveOut,
+    ..ROW
+};
+
+/// A thousand, above or below the line.
+const SIZED: Row = Row {
+    also: is_sized,
+    may_be_meant: true,
+    contains: "stands between W and kW, m and mm or g and kg",
+    plainly: "the formula without it, and the unit that is wanted behind it, such as `in kW`",
+    mend: Mend::LeaveOut,
+    ..ROW
+};
+
 const TORQUE_OR_POWER: &[Marks] = &[Marks::TORQUE, Marks::POWER];
 
 const TABLE: &[Row] = &[
@@ -314,29 +332,20 @@ const TABLE: &[Row] = &[
     Row {
         low: (60, 0),
         high: (60, 0),
-        also: is_turning,
         contains: "turns 1/s into r/min",
-        plainly: "`v / (pi*D) in r/min`",
-        mend: Mend::LeaveOut,
-        ..ROW
+        ..TURNING
     },
     Row {
         low: (1000, 0),
         high: (1000, 0),
-        also: is_turning,
         contains: "turns m into mm",
-        plainly: "`v / (pi*D) in r/min`",
-        mend: Mend::LeaveOut,
-        ..ROW
+        ..TURNING
     },
     Row {
         low: (12, 0),
         high: (12, 0),
-        also: is_turning,
         contains: "turns ft into in",
-        plainly: "`v / (pi*D) in r/min`",
-        mend: Mend::LeaveOut,
-        ..ROW
+        ..TURNING
     },
     Row {
         low: (60, 0),
@@ -452,12 +461,7 @@ const TABLE: &[Row] = &[
     Row {
         low: (1000, 0),
         high: (1000, 0),
-        also: is_sized,
-        may_be_meant: true,
-        contains: "stands between W and kW, m and mm or g and kg",
-        plainly: "the formula without it, and the unit that is wanted behind it, such as `in kW`",
-        mend: Mend::LeaveOut,
-        ..ROW
+        ..SIZED
     },
     Row {
         low: (100, 0),
@@ -482,12 +486,7 @@ const TABLE: &[Row] = &[
     Row {
         low: (1, 3),
         high: (1, 3),
-        also: is_sized,
-        may_be_meant: true,
-        contains: "stands between W and kW, m and mm or g and kg",
-        plainly: "the formula without it, and the unit that is wanted behind it, such as `in kW`",
-        mend: Mend::LeaveOut,
-        ..ROW
+        ..SIZED
     },
     Row {
         low: (3600, 0),
