@@ -10,6 +10,7 @@ use super::spot::{Field, Seen, Spot};
 use crate::fault::Fault;
 use crate::language::check::Sort;
 use crate::language::functions;
+use crate::language::syntax::words::outside_quotes;
 use crate::quantity::{Kind, System, Unit, conversion};
 use crate::recalc::{QuantityResults, Showing};
 use crate::workbook::text::WORDS;
@@ -130,16 +131,6 @@ fn sources(seen: Seen<'_>, beginning: &str) -> Vec<Offer> {
         .filter(|_| !beginning.is_empty())
         .map(|source| (source, "typed before in this workbook".to_owned()));
     begun(beginning, words.into_iter().chain(known))
-}
-
-/// The letters of a text that stand in no quotes, the quote signs among them.
-fn outside_quotes(text: &str) -> impl Iterator<Item = (usize, char)> {
-    let mut quoted = false;
-    text.char_indices().filter(move |(_, letter)| {
-        let was = quoted;
-        quoted ^= *letter == '"';
-        !was || *letter == '"'
-    })
 }
 
 /// The letters of a name that is begun before the cursor.

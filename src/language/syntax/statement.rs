@@ -10,6 +10,7 @@ use super::bounds;
 use super::build::span_of;
 use super::grammar::{Grammar, Rule, in_words};
 use super::recover::{expected_fault, never_closed, parse};
+use super::words::outside_quotes;
 use crate::fault::{Fault, Span};
 
 /// Bytes of a statement. A sheet with thousands of cases still fits.
@@ -204,21 +205,6 @@ const MOST_ENDS: usize = 12;
 fn begins_clause(text: &str, place: usize) -> bool {
     let (before, word) = text.split_at_checked(place).unwrap_or_default();
     before.ends_with([' ', '\t']) && Grammar::parse(Rule::clause_begin, word).is_ok()
-}
-
-/// The signs of a text that stand in no quotes; of a text in quotes its first.
-fn outside_quotes(text: &str) -> impl Iterator<Item = (usize, char)> {
-    let (mut inside, mut escaped) = (false, false);
-    text.char_indices().filter(move |(_, sign)| {
-        let was = inside;
-        match sign {
-            '"' if !escaped => inside = !inside,
-            '\n' => inside = false,
-            _ => {}
-        }
-        escaped = was && *sign == '\\' && !escaped;
-        !was
-    })
 }
 
 fn sort_of(rule: Rule) -> Option<Sort> {

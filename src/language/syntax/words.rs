@@ -130,6 +130,21 @@ pub fn says_limit(text: &str) -> Option<(&'static str, &str)> {
     })
 }
 
+/// The signs of a text that stand in no quotes; of a text in quotes its first.
+pub fn outside_quotes(text: &str) -> impl Iterator<Item = (usize, char)> {
+    let (mut inside, mut escaped) = (false, false);
+    text.char_indices().filter(move |(_, sign)| {
+        let was = inside;
+        match sign {
+            '"' if !escaped => inside = !inside,
+            '\n' => inside = false,
+            _ => {}
+        }
+        escaped = was && *sign == '\\' && !escaped;
+        !was
+    })
+}
+
 /// The plain number that a text ends with; `None` where it ends with none, or with digits of a name.
 pub fn number_at_end(text: &str) -> Option<&str> {
     let before = text.trim_end_matches(|letter: char| letter.is_ascii_digit() || letter == '.');
