@@ -102,7 +102,7 @@ fn called_along(name: &Name, variable: &Name, from: &Formula, formula: &Formula,
         },
         span,
     };
-    check::along(&call, &formula.text, variable, unit, asking).faults
+    check::along(&call, &formula.text, (variable, unit), &Target::default(), asking).faults
 }
 
 fn plot(line: &Line, asking: &Asking<'_>) -> Vec<Fault> {

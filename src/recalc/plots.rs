@@ -16,7 +16,7 @@ use crate::fault::{Fault, Words};
 use crate::language::check::{self, Op, Sort, Target, Toleranced, Typed};
 use crate::language::syntax::{self, Expr, Name, Node};
 use crate::language::work::{Outcome, Program, Value, finite};
-use crate::quantity::{Number, Unit};
+use crate::quantity::{Number, Unit, conversion};
 use crate::workbook::{Formula, Statement};
 
 /// A line of a plot.
@@ -141,8 +141,7 @@ impl Engine {
         match self.axis(place, own, variable, (from, to), item) {
             Ok(axis) => {
                 made.axis.clone_from(&axis.sort);
-                let along: Vec<Result<Typed, Words>> =
-                    curves.iter().map(|formula| self.along(place, formula, &axis)).collect();
+                let along = self.lines_along(place, curves, &axis);
                 let view = View {
                     book: &self.book,
                     done: &self.done,
@@ -336,9 +335,30 @@ impl Engine {
         found
     }
 
+    /// The lines of a plot. Those of one sort share the unit of the first of them, whatever each is written in: they share a scale.
+    fn lines_along(&self, place: usize, curves: &[Formula], axis: &Axis<'_>) -> Vec<Result<Typed, Words>> {
+        let unit_of = |line: &Typed| match &line.sort {
+            Sort::Quantity { unit, .. } => Some(unit.clone()),
+            _ => None,
+        };
+        let mut lines: Vec<Result<Typed, Words>> = Vec::with_capacity(curves.len());
+        for formula in curves {
+            let line = self.along(place, formula, axis, None);
+            let own = line.as_ref().ok().and_then(unit_of);
+            let first = own.and_then(|own| {
+                let mut before = lines.iter().flatten().filter_map(unit_of);
+                let first = before.find(|first| conversion(&own, first).is_ok())?;
+                (first.text != own.text).then_some(first)
+            });
+            let shared = first.and_then(|unit| self.along(place, formula, axis, Some(unit)).ok());
+            lines.push(shared.map_or(line, Ok));
+        }
+        lines
+    }
+
     /// A line as a formula whose variable is the source of doubt `bands::AXIS`, between the ends of the plot. The name of a curve
-    /// stands for the curve at the variable.
-    fn along(&self, place: usize, formula: &Formula, axis: &Axis<'_>) -> Result<Typed, Words> {
+    /// stands for the curve at the variable. `unit`: what it is brought to.
+    fn along(&self, place: usize, formula: &Formula, axis: &Axis<'_>, unit: Option<Unit>) -> Result<Typed, Words> {
         let asking = Asking::new(&self.book, &self.settlement.sorts, place);
         let expr = |node: Node| Expr {
             node,
@@ -353,10 +373,12 @@ impl Engine {
             _ => None,
         };
         let tree = called.as_ref().unwrap_or(&formula.tree);
-        let mut typed = sound(
-            formula,
-            check::along(tree, &formula.text, axis.name, &axis.unit, &asking),
-        )?;
+        let target = Target {
+            unit,
+            ..Target::default()
+        };
+        let variable = (axis.name, &axis.unit);
+        let mut typed = sound(formula, check::along(tree, &formula.text, variable, &target, &asking))?;
         let end = |end: f64| Number::from_f64(end).map_err(|_| "an end of the plot is too large".to_owned());
         let (low, high) = (end(axis.low)?, end(axis.high)?);
         typed.op = typed.op.map(|op| Op::Let {
@@ -471,6 +493,9 @@ sheet drive
             // Equal at a place that is worked: at 750 r/min, the middle of 21 places.
             ("60 N·m, 2 N·m * (n / (50 r/min)) + 30 N·m", vec![(750.0, 60.0)]),
             ("2 N·m * (n / (50 r/min)) + 30 N·m, 60 N·m", vec![(750.0, 60.0)]),
+            // Whatever unit each is written in: 75 N·m over 1.355 817 948 331 4 N·m to the lbf·ft (NIST SP 811 B.8).
+            ("T_L, 55.317161195795 lb-ft", vec![(1125.0, 75.0)]),
+            ("55.317161195795 lb-ft, T_L", vec![(1125.0, 55.317161196)]),
             // Equal at the very end only, as two curves that end at no torque.
             ("90 N·m, 2 N·m * (n / (50 r/min)) + 30 N·m", vec![]),
         ];

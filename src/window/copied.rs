@@ -90,15 +90,23 @@ impl Lines {
         if lone.is_none() {
             taken.extend(seen.results.quantities.iter().map(|known| known.name.clone()));
         }
+        // A name that stands twice in the copy is that of the first; the others have names of their own.
         let mut others: Vec<(Arc<str>, Arc<str>)> = Vec::new();
-        for (name, _) in self.lines.iter().filter(|(name, _)| !name.is_empty()) {
-            let new = fresh(name, |name| taken.iter().any(|known| **known == *name));
-            taken.push(new.clone());
-            if new != *name {
-                others.push((name.clone(), new));
+        let mut again: Vec<(Arc<str>, Arc<str>)> = Vec::new();
+        let mut own: Vec<Option<Arc<str>>> = Vec::new();
+        for (at, (name, _)) in self.lines.iter().enumerate() {
+            let new = (!name.is_empty()).then(|| fresh(name, |name| taken.iter().any(|known| **known == *name)));
+            taken.extend(new.clone());
+            let new = new.filter(|new| new != name);
+            if let Some(new) = &new {
+                let is_first = !self.lines.iter().take(at).any(|(before, _)| before == name);
+                let list = if is_first { &mut others } else { &mut again };
+                list.push((name.clone(), new.clone()));
             }
+            own.push(new);
         }
-        let lines = self.lines.iter().map(|(_, text)| renamed(text, &others));
+        let lines = self.lines.iter().zip(&own);
+        let lines = lines.map(|((_, text), own)| renamed(text, own.as_ref(), &others));
         for text in brings.cloned().into_iter().chain(lines) {
             changes.push(Change::InsertLine {
                 place: Place::Line(seen.at, place),
@@ -107,15 +115,24 @@ impl Lines {
             });
             place += 1;
         }
-        let told: Vec<String> = others.iter().map(|(from, to)| format!("{from} is {to}")).collect();
-        let note =
-            (!told.is_empty()).then(|| format!("Names that were taken here are others now: {}.", told.join(", ")));
-        Some(Ok((changes, note)))
+        let of_again = listed(&again).map(|names| format!("What stood twice in it has a name of its own: {names}."));
+        let note: Vec<String> = names_taken(&others).into_iter().chain(of_again).collect();
+        Some(Ok((changes, Some(note.join(" ")).filter(|note| !note.is_empty()))))
     }
 }
 
-/// The line of a quantity with other names, its own and those it reads.
-pub(super) fn renamed(text: &str, others: &[(Arc<str>, Arc<str>)]) -> String {
+fn listed(names: &[(Arc<str>, Arc<str>)]) -> Option<String> {
+    let names: Vec<String> = names.iter().map(|(from, to)| format!("{from} is {to}")).collect();
+    (!names.is_empty()).then(|| names.join(", "))
+}
+
+/// What is said of names that were taken where something was pasted.
+pub(super) fn names_taken(others: &[(Arc<str>, Arc<str>)]) -> Option<String> {
+    listed(others).map(|names| format!("Names that were taken here are others now: {names}."))
+}
+
+/// The line of a quantity with other names: its own, where it has another one, and those it reads.
+pub(super) fn renamed(text: &str, own: Option<&Arc<str>>, others: &[(Arc<str>, Arc<str>)]) -> String {
     let (line, _) = read_statement(text);
     let Statement::Quantity(quantity) = &line.statement else {
         return text.to_owned();
@@ -127,7 +144,7 @@ pub(super) fn renamed(text: &str, others: &[(Arc<str>, Arc<str>)]) -> String {
             .map(|(_, to)| to.clone())
     };
     let mut edits: Vec<(usize, usize, Arc<str>)> = Vec::new();
-    if let Some(to) = other(&quantity.name) {
+    if let Some(to) = own.cloned() {
         let word = text.find(char::is_whitespace).unwrap_or(0);
         let at = text
             .get(word..)

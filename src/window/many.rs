@@ -56,13 +56,21 @@ pub fn lists_seen_from(workbook: &Workbook, was: &Path, now: &Path) -> Vec<Chang
 /// Why nothing was pasted.
 pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> Made {
     let makes = makes_lines(seen, plan, (first, last));
-    if makes && let Some(made) = paper::lines(seen, text) {
-        return made;
+    let whole = plan.form == Form::Sheet && !makes && names_others(seen, plan, first, text);
+    if (makes || whole)
+        && let Some(made) = paper::lines(seen, text)
+    {
+        return if whole { made.map(behind_the_last) } else { made };
     }
     let is_blank = plan.form == Form::List && pasted::is_blank(seen);
     let cells = Some(text).filter(|_| makes || is_blank);
     let cells = cells.and_then(|text| paper::columns(text, is_blank));
     let cells = cells.unwrap_or_else(|| clip::cells(text));
+    let field = |column: usize| plan.fields.get(first.column + column).copied();
+    let cells = match plan.form {
+        Form::Sheet => pasted::with_units(cells, &field),
+        Form::List => cells,
+    };
     let width = cells.iter().map(Vec::len).max().unwrap_or(0);
     let fills = cells.len() == 1;
     let one = fills && width == 1;
@@ -74,9 +82,7 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
         Form::Sheet => plan.quantities.len().saturating_sub(first.line),
         Form::List => usize::MAX,
     };
-    let places: Vec<Option<Field>> = (0..width)
-        .map(|column| plan.fields.get(first.column + column).copied())
-        .collect();
+    let places: Vec<Option<Field>> = (0..width).map(field).collect();
     // Lines over others go where they stand; those behind the last one become new.
     let beside = !pasted::is_empty(seen) && there > 0 && pasted::stands(seen, &cells, &places);
     if !beside && let Some(made) = table(seen, &cells, there) {
@@ -180,11 +186,37 @@ fn table(seen: Seen<'_>, cells: &[Vec<String>], there: usize) -> Option<Made> {
     if width.max(cells.len()) < 2 {
         return None;
     }
-    // A table over lines that are all there goes where it stands.
-    if cells.len() <= there && !pasted::is_empty(seen) {
+    let is_headed = pasted::has_heads(cells);
+    // A table over lines that are all there goes where it stands; with headings of its own it is no part of what stands there.
+    if cells.len() <= there && !pasted::is_empty(seen) && !is_headed {
         return None;
     }
-    pasted::lines(seen, cells, None)
+    let over = there > 0 && !pasted::is_empty(seen);
+    let made = pasted::lines(seen, cells, None)?;
+    Some(if over && is_headed {
+        made.map(behind_the_last)
+    } else {
+        made
+    })
+}
+
+/// Whether each line of a text is a whole line that names another quantity than the one whose place it would take.
+fn names_others(seen: Seen<'_>, plan: &Plan, first: At, text: &str) -> bool {
+    let lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+    let mut lines = lines.enumerate().peekable();
+    let meant = |(number, line): (usize, &str)| {
+        let line_of = first.line + number;
+        let spot = plan.spot(At { line: line_of, ..first });
+        paper::is_whole_line(line) && spot.is_none_or(|spot| seen.repeats(spot, line).is_none())
+    };
+    lines.peek().is_some() && lines.all(meant)
+}
+
+/// What is said of new lines that were pasted over others.
+fn behind_the_last((changes, note): (Vec<Change>, Option<String>)) -> (Vec<Change>, Option<String>) {
+    let told = "These are lines of their own: they stand behind the last one.".to_owned();
+    let note = std::iter::once(told).chain(note).collect::<Vec<_>>().join(" ");
+    (changes, Some(note))
 }
 
 /// Types the first of the chosen places into those under it.

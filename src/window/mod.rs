@@ -21,6 +21,7 @@ mod renames;
 mod steps;
 mod clip;
 mod daylight;
+mod table;
 mod pasted;
 mod many;
 mod copied;

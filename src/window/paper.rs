@@ -10,6 +10,7 @@ use std::sync::Arc;
 use super::copied::Lines;
 use super::pasted::{self, Made};
 use super::spot::{Field, Fresh, NEW, Seen, Spot, bare_with, fresh, is_value};
+use super::table::heading;
 use crate::fault::Fault;
 use crate::language::syntax::{self, Node};
 use crate::workbook::change::{Change, Place};
@@ -64,7 +65,7 @@ fn sides(text: &str) -> Option<(&str, &str)> {
 /// Whether words may stand at the left: no formula.
 fn are_words(text: &str) -> bool {
     let begins = text.chars().next().is_some_and(char::is_alphabetic);
-    begins && !text.contains(['*', '+', '^', '"', '|', '<', '>', '=', '?', '!'])
+    begins && !text.contains(['*', '+', '^', '"', '|', '<', '>', '=', '?', '!', ';'])
 }
 
 /// Parts of a text with two or more blanks between them.
@@ -79,6 +80,36 @@ fn may_be_symbol(word: &str) -> bool {
     name_fault(word).is_none()
 }
 
+/// Whether a word behind others is a symbol and none of them: one letter, perhaps with an index.
+fn is_short_symbol(word: &str) -> bool {
+    let (letter, index) = word.split_once('_').unwrap_or((word, ""));
+    letter.chars().count() == 1 && index.chars().count() <= 4 && may_be_symbol(word)
+}
+
+/// Several lines of paper in one: parted by semicolons, by two or more blanks, by commas; `None` where a part is none.
+fn several(text: &str) -> Option<Vec<&str>> {
+    let whole = |part: &&str| on_paper(part, false).is_some_and(|paper| paper.symbol.is_some() && is_whole(paper.rest));
+    let by = |sign: &str| {
+        let parts: Vec<&str> = text
+            .split(sign)
+            .map(str::trim)
+            .filter(|part| !part.is_empty())
+            .collect();
+        (parts.len() > 1 && parts.iter().all(|part| whole(&part))).then_some(parts)
+    };
+    by(";").or_else(|| by("  ")).or_else(|| by(", "))
+}
+
+/// Whether no bracket is left open, or closed before it was opened.
+fn is_whole(text: &str) -> bool {
+    let depth = text.chars().try_fold(0_i32, |depth, letter| match letter {
+        '(' | '[' => Some(depth + 1),
+        ')' | ']' => (depth > 0).then_some(depth - 1),
+        _ => Some(depth),
+    });
+    depth == Some(0)
+}
+
 /// A line that names what it gives; `None` for every other text. `colon`: words may end with one.
 fn on_paper(text: &str, colon: bool) -> Option<Paper<'_>> {
     let by_colon = || {
@@ -90,12 +121,15 @@ fn on_paper(text: &str, colon: bool) -> Option<Paper<'_>> {
     if !are_words(left) {
         return None;
     }
-    let (left, unit) = pasted::heading(left);
+    let (left, unit) = heading(left);
     let reads = |symbol: &str| text.get(..text.find(symbol)? + symbol.len())?.rsplit(' ').next();
     let parts = parts(&left);
     let (words, symbol) = match parts.as_slice() {
         [one] if may_be_symbol(one) => ("", reads(one)),
-        [one] => (*one, None),
+        [one] => match one.rsplit_once(' ').filter(|(_, last)| is_short_symbol(last)) {
+            Some((words, symbol)) => (words.trim_end(), reads(symbol)),
+            None => (*one, None),
+        },
         [words, symbol] if may_be_symbol(symbol) => (*words, reads(symbol)),
         _ => return None,
     };
@@ -165,6 +199,27 @@ impl Seen<'_> {
         begins.filter(|_| *left == *quantity.name)
     }
 
+    /// The same of several in one text, each a line of its own.
+    fn whole_lines(&self, parts: &[&str]) -> Result<Vec<Change>, String> {
+        let papers: Vec<Paper<'_>> = parts.iter().filter_map(|part| on_paper(part, false)).collect();
+        let names: Vec<Arc<str>> = papers.iter().filter_map(|paper| paper.symbol).map(Arc::from).collect();
+        for (at, name) in names.iter().enumerate() {
+            if self.is_taken(name) || names.iter().take(at).any(|before| before == name) {
+                return Err(format!("There is a quantity {name} already."));
+            }
+        }
+        let lines = papers.iter().zip(&names).enumerate();
+        lines
+            .map(|(number, (paper, name))| {
+                Ok(Change::InsertLine {
+                    place: Place::Line(self.at, self.sheet.lines.len() + number),
+                    before: "".into(),
+                    text: paper.line(*self, name, &names)?.into(),
+                })
+            })
+            .collect()
+    }
+
     /// What a text changes that names what it gives, in a line that is still to be made or has nothing in it; `None` where it is typed
     /// for its place alone.
     pub fn whole_line(&self, spot: Spot, text: &str) -> Option<Result<Vec<Change>, String>> {
@@ -173,6 +228,9 @@ impl Seen<'_> {
             || matches!(spot.field, Field::Line | Field::Unit | Field::Kind | Field::Source)
         {
             return None;
+        }
+        if let Some(parts) = several(text).filter(|_| spot.quantity == NEW) {
+            return Some(self.whole_lines(&parts));
         }
         let paper = on_paper(text, false)?;
         let of_value = matches!(spot.field, Field::Value(_) | Field::Formula);
@@ -245,20 +303,36 @@ pub fn columns(text: &str, all: bool) -> Option<Vec<Vec<String>>> {
     by(&signs).or_else(|| by(&blanks))
 }
 
+/// A line of the language that may stand in a sheet.
+fn of_language(line: &str) -> Option<Statement> {
+    let (read, _) = read_statement(line);
+    let is_line = !matches!(
+        read.statement,
+        Statement::Faulty | Statement::Opening { .. } | Statement::Rows
+    );
+    (is_line && !opens(line)).then_some(read.statement)
+}
+
+/// Whether a text is a whole line by itself: of the language, or as on paper.
+pub(super) fn is_whole_line(line: &str) -> bool {
+    of_language(line).is_some() || on_paper(line, true).is_some_and(|paper| gives(&paper.value()))
+}
+
 /// Lines of the language, and such as name what they give, as new lines of a worked sheet; `None` where there are none among them.
 pub fn lines(seen: Seen<'_>, text: &str) -> Option<Made> {
     if text.contains('\t') {
         return None;
     }
     let typed: Vec<&str> = text.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
-    let of_language = |line: &str| {
-        let (read, _) = read_statement(line);
-        let is_line = !matches!(
-            read.statement,
-            Statement::Faulty | Statement::Opening { .. } | Statement::Rows
-        );
-        (is_line && !opens(line)).then_some(read.statement)
-    };
+    let parted = |line: &&str| several(line).is_some();
+    // Semicolons in every line are those of a table, whatever else stands in it.
+    if typed.len() > 1 && typed.iter().all(|line| line.contains(';')) && !typed.iter().all(|line| parted(&line)) {
+        return None;
+    }
+    let typed: Vec<&str> = typed
+        .iter()
+        .flat_map(|line| several(line).unwrap_or_else(|| vec![line]))
+        .collect();
     let is_read = |line: &&&str| of_language(line).is_some() || on_paper(line, true).is_some();
     if !typed.iter().any(|line| is_read(&line)) {
         return None;

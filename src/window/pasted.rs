@@ -5,22 +5,21 @@
 
 use std::sync::Arc;
 
-use super::paper::in_inches;
+use super::copied::{names_taken, renamed};
+use super::paper::{in_inches, without_sign};
 use super::spot::{Field, Fresh, Seen, bare_with, fresh, is_value};
+use super::table::{Columns, Table, cell, heading, is_formula, is_no_unit, said, sign_of_formula};
 use crate::fault::Fault;
 use crate::language::check::Sort;
 use crate::language::syntax;
-use crate::quantity::{Kind, Unit, conversion};
+use crate::quantity::{Unit, conversion};
 use crate::recalc::QuantityResults;
+use crate::workbook::Statement;
 use crate::workbook::change::{Change, Place};
 use crate::workbook::text::{may_be_name, name_near, quoted};
-use crate::workbook::{SourceWord, Statement};
 
 /// The changes, and what the user should know of them; or why there are none.
 pub type Made = Result<(Vec<Change>, Option<String>), String>;
-
-/// Lines of cells.
-type Table = [Vec<String>];
 
 /// What is left out of a paste.
 #[derive(Debug, Default)]
@@ -74,12 +73,42 @@ impl Left {
 
 /// Whether the columns of a table hold what stands at their places in a worked sheet.
 pub(super) fn stands(seen: Seen<'_>, table: &Table, places: &[Option<Field>]) -> bool {
-    let told = told(table, seen.results.items.len());
-    told.is_some_and(|told| {
-        told.iter()
-            .zip(places)
-            .all(|(told, place)| told.is_none() || told == place)
-    })
+    Columns::told(table, seen.results.items.len()).is_some_and(|told| told.stand_at(places))
+}
+
+/// Whether a table has headings that say what its columns are.
+pub(super) fn has_heads(table: &Table) -> bool {
+    Columns::told(table, usize::MAX).is_some_and(|told| told.named) && table.len() > 1
+}
+
+/// A table whose units have columns of their own, where there are places for values only: each unit beside its value.
+pub(super) fn with_units(table: Vec<Vec<String>>, field: &dyn Fn(usize) -> Option<Field>) -> Vec<Vec<String>> {
+    let width = table.iter().map(Vec::len).max().unwrap_or(0);
+    let is_unit = |text: &str| Unit::parse(text).is_ok_and(|unit| !unit.is_plain()) && !is_value(text);
+    let goes = |column: usize| {
+        let of_values = |column: usize| matches!(field(column), Some(Field::Value(_)));
+        let places = column > 0 && of_values(column - 1) && of_values(column);
+        let mut values = table
+            .iter()
+            .map(|row| (cell(row, column.saturating_sub(1)), cell(row, column)));
+        let fits = |(value, unit): (&str, &str)| unit.is_empty() || is_unit(unit) && is_value(value);
+        places && said(&table, column).next().is_some() && values.all(fits)
+    };
+    let Some(column) = (0..width).find(|column| goes(*column)) else {
+        return table;
+    };
+    let joined = |mut row: Vec<String>| {
+        let unit = if column < row.len() {
+            row.remove(column)
+        } else {
+            String::new()
+        };
+        if let Some(value) = row.get_mut(column - 1) {
+            *value = beside(value, unit.trim());
+        }
+        row
+    };
+    with_units(table.into_iter().map(joined).collect(), field)
 }
 
 /// Whether a worked sheet holds next to nothing: one line without a value.
@@ -96,105 +125,6 @@ pub(super) fn lone(seen: Seen<'_>) -> Option<usize> {
     (*typed.text == format!("given {}", only.name)).then_some(line)
 }
 
-fn cell(row: &[String], column: usize) -> &str {
-    row.get(column).map_or("", |text| text.trim())
-}
-
-/// Texts of a column that say something.
-fn said(table: &Table, column: usize) -> impl Iterator<Item = &str> + Clone {
-    table
-        .iter()
-        .map(move |row| cell(row, column))
-        .filter(|text| !text.is_empty())
-}
-
-/// Whether all of some texts may be names, each once.
-fn are_names<'t>(texts: impl Iterator<Item = &'t str>) -> bool {
-    let mut names: Vec<&str> = texts.collect();
-    let all = names.len();
-    names.sort_unstable();
-    names.dedup();
-    names.len() == all && names.into_iter().all(may_be_name)
-}
-
-/// What each column of a table is in a worked sheet, told by what it holds: labels or symbols beside values, or one sort of them alone.
-fn told(table: &Table, cases: usize) -> Option<Vec<Option<Field>>> {
-    let width = table.iter().map(Vec::len).max().unwrap_or(0);
-    let values = |column: &usize| {
-        let all = said(table, *column).count();
-        let values = said(table, *column).filter(|text| is_value(text)).count();
-        values > 0 && 2 * values >= all
-    };
-    let valued: Vec<usize> = (0..width).filter(values).collect();
-    let Some(first) = valued.first().copied() else {
-        // A column of words alone.
-        let names = are_names(said(table, 0));
-        return (width == 1).then(|| vec![Some(if names { Field::Symbol } else { Field::Label })]);
-    };
-    let mut out: Vec<Option<Field>> = vec![None; width];
-    let mut set = |column: usize, field: Field| {
-        if let Some(place) = out.get_mut(column) {
-            *place = Some(field);
-        }
-    };
-    for (case, column) in valued.iter().take(cases.max(1)).enumerate() {
-        set(*column, Field::Value(case));
-    }
-    let texts: Vec<usize> = (0..first)
-        .filter(|column| said(table, *column).next().is_some())
-        .collect();
-    let named = |column: &usize| are_names(said(table, *column));
-    match texts.as_slice() {
-        // Values alone have names of their own made for them.
-        [] if valued.len() == width => {}
-        [] => return None,
-        [only] if named(only) => set(*only, Field::Symbol),
-        [only] => set(*only, Field::Label),
-        [label, rest @ ..] => {
-            // Of two that may be names the one beside the values is the symbol.
-            let symbol = rest.iter().rev().copied().find(|column| named(column));
-            match symbol {
-                Some(symbol) => {
-                    set(symbol, Field::Symbol);
-                    set(*label, Field::Label);
-                }
-                None if named(label) => {
-                    set(*label, Field::Symbol);
-                    if let Some(title) = rest.first() {
-                        set(*title, Field::Label);
-                    }
-                }
-                None => set(*label, Field::Label),
-            }
-        }
-    }
-    for column in (first..width).filter(|column| !valued.contains(column)) {
-        let body = table.get(1..).unwrap_or(&[]);
-        let all = |fits: &dyn Fn(&str) -> bool| {
-            let mut texts = said(body, column).peekable();
-            texts.peek().is_some() && texts.all(fits)
-        };
-        // One unit that is not known does not make the others something else.
-        let units = said(body, column).filter(|text| Unit::parse(text).is_ok()).count();
-        let none = said(body, column).filter(|text| is_no_unit(text)).count();
-        if units > 0 && 2 * (units + none) > said(body, column).count() {
-            set(column, Field::Unit);
-        } else if all(&|text| Kind::find(text).is_some()) {
-            set(column, Field::Kind);
-        } else if all(&|text| SourceWord::find(text.split_whitespace().next().unwrap_or("")).is_some()) {
-            set(column, Field::Source);
-        } else if all(&is_formula) {
-            set(column, Field::Formula);
-        }
-    }
-    Some(out)
-}
-
-/// What tables write where a number has no unit.
-fn is_no_unit(text: &str) -> bool {
-    matches!(text.trim(), "-" | "–" | "—" | "−" | "1")
-}
-
 /// A number with the unit that stands beside it. One that cannot be read yet keeps it, so that it has it once it is mended.
 fn beside(value: &str, unit: &str) -> String {
     let unread = !unit.is_empty() && !is_read(value) && value.trim_end().ends_with(|last: char| last.is_ascii_digit());
@@ -209,12 +139,6 @@ fn is_read(text: &str) -> bool {
     !syntax::parse(text).1.iter().any(Fault::is_error)
 }
 
-/// Whether a text works something out: more than a number or a name.
-fn is_formula(text: &str) -> bool {
-    let (tree, faults) = syntax::parse(text);
-    !faults.iter().any(Fault::is_error) && !tree.parts().is_empty() && !is_value(text)
-}
-
 /// A name made of words: `Brine flow` is `brine_flow`.
 pub(super) fn name_of(words: &str) -> String {
     if may_be_name(words) {
@@ -222,6 +146,137 @@ pub(super) fn name_of(words: &str) -> String {
     }
     let name = name_near(&words.to_lowercase());
     name.unwrap_or_else(|| "x".to_owned())
+}
+
+/// A line of a table, by what its cells are in a worked sheet.
+struct Row<'t> {
+    label: String,
+    /// As it stands in the table; it may be none.
+    symbol: String,
+    /// The unit that stands beside the values, or in brackets beside the words.
+    unit: String,
+    kind: &'t str,
+    source: &'t str,
+    /// A formula for all cases; what stands at the values are its results of that time.
+    formula: Option<&'t str>,
+    values: Vec<&'t str>,
+}
+
+impl<'t> Row<'t> {
+    fn of(row: &'t [String], columns: &Columns, left: &mut Left, number: usize) -> Row<'t> {
+        let text = |field: Field| columns.at(field).map_or("", |column| cell(row, column));
+        let values: Vec<&str> = columns.values().map(|column| cell(row, column)).collect();
+        let told = text(Field::Unit);
+        let mut unit = told.to_owned();
+        if Unit::parse(told).is_err() {
+            unit.clear();
+            if !is_no_unit(told) {
+                left.add(told, number, columns.at(Field::Unit).unwrap_or(0));
+            }
+        }
+        let mut words = |field: Field| {
+            let (words, beside) = heading(text(field));
+            // Where the values say another one themselves, what stands in brackets is no more than words.
+            let goes = beside.filter(|beside| values.iter().all(|value| value.is_empty() || goes_with(value, beside)));
+            match goes {
+                Some(beside) => {
+                    if unit.is_empty() {
+                        unit = beside;
+                    }
+                    words
+                }
+                None => text(field).to_owned(),
+            }
+        };
+        let (label, symbol) = (words(Field::Label), words(Field::Symbol));
+        // A line that was worked is worked again, in its unit.
+        let mut formulas = values.iter().map(|value| sign_of_formula(value));
+        let same = formulas
+            .next()
+            .flatten()
+            .filter(|first| formulas.all(|other| other == Some(first)));
+        let formula = Some(text(Field::Formula))
+            .filter(|text| is_formula(text))
+            .map(without_sign);
+        Row {
+            label,
+            symbol,
+            unit,
+            kind: text(Field::Kind),
+            source: text(Field::Source),
+            formula: formula.or(same),
+            values,
+        }
+    }
+
+    /// The name it would have: its symbol, or a name made of its words.
+    fn name(&self) -> String {
+        let of_symbol = may_be_name(&self.symbol) || self.label.is_empty();
+        match (self.symbol.as_str(), self.label.as_str()) {
+            ("", "") => "x".to_owned(),
+            (symbol, _) if of_symbol => name_of(symbol),
+            (_, label) => name_of(label),
+        }
+    }
+
+    /// Its values as they are typed into a sheet of so many cases; none where there is nothing.
+    fn typed(&self, cases: usize) -> Vec<String> {
+        if let Some(formula) = self.formula {
+            return vec![formula.to_owned()];
+        }
+        let typed = self.values.iter().map(|value| match sign_of_formula(value) {
+            Some(formula) => formula.to_owned(),
+            None => beside(&in_inches(value), &self.unit),
+        });
+        let mut typed: Vec<String> = typed.collect();
+        if typed.iter().all(String::is_empty) {
+            typed.clear();
+        } else if typed.len() > 1 {
+            typed.resize(cases, String::new());
+        }
+        typed
+    }
+
+    fn is_worked(&self) -> bool {
+        self.formula.is_some() || self.values.iter().any(|value| sign_of_formula(value).is_some())
+    }
+
+    fn fresh(&self, name: Arc<str>, cases: usize, alone: bool) -> Fresh {
+        let clause = |before: &str, text: &str| match text {
+            "" => String::new(),
+            text => format!("{before}{text}"),
+        };
+        let values = self.typed(cases);
+        let has_units = !values.is_empty() && !self.is_worked();
+        Fresh {
+            name,
+            alone,
+            worked: self.is_worked(),
+            title: self.label.clone(),
+            values,
+            clauses: [
+                clause("in ", if has_units { "" } else { &self.unit }),
+                clause(": ", self.kind),
+                clause("", self.source),
+            ],
+        }
+    }
+}
+
+/// Whether a unit beside the words of a value is the one that it is meant in: a bare number, a formula, or a value of that dimension.
+fn goes_with(value: &str, unit: &str) -> bool {
+    if sign_of_formula(value).is_some() || !beside_is_other(value, unit) {
+        return true;
+    }
+    let own = value
+        .trim_start_matches(|letter: char| !letter.is_alphabetic() && !matches!(letter, '%' | '°' | 'µ' | '€' | '$'));
+    let units = Unit::parse(own.trim()).ok().zip(Unit::parse(unit).ok());
+    units.is_some_and(|(own, unit)| conversion(&own, &unit).is_ok())
+}
+
+/// Whether a value has a unit of its own, or is none.
+fn beside_is_other(value: &str, unit: &str) -> bool {
+    beside(value, unit) == value
 }
 
 /// New quantities at the end of a worked sheet, one for each line of a table; `None` where the table does not tell what is what.
@@ -235,17 +290,16 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
     } else {
         seen.results.items.len().max(1)
     };
-    let columns = columns.or_else(|| told(table, most))?;
-    let at = |field: Field| columns.iter().position(|known| *known == Some(field));
-    let values: Vec<usize> = (0..columns.len()).map_while(|case| at(Field::Value(case))).collect();
-    let cases = if makes_cases { values.len().max(1) } else { most };
-    // Headings hold words where values are.
-    let heads = values.iter().any(|column| {
-        let text = table.first().map_or("", |row| cell(row, *column));
-        !text.is_empty() && !is_value(text)
-    });
-    let from = usize::from(heads && table.len() > 1);
-    let names: Vec<Arc<str>> = names(seen, table.get(from..).unwrap_or(&[]), &at);
+    let columns = match columns {
+        Some(places) => Columns::by_places(table, places),
+        None => Columns::told(table, most)?,
+    };
+    let cases = if makes_cases {
+        columns.values().count().max(1)
+    } else {
+        most
+    };
+    let from = usize::from(columns.headed && table.len() > 1);
     let mut left = Left::default();
     // Labels without a value whose symbol is made of them.
     let mut wordy = 0;
@@ -258,96 +312,54 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
         });
         place = line;
     }
-    let made = (makes_cases && cases > 1).then(|| case_names(table.first().filter(|_| from > 0), &values));
-    if let Some(made) = &made {
+    let mut insert = |text: String| {
         changes.push(Change::InsertLine {
             place: Place::Line(seen.at, place),
             before: "".into(),
-            text: format!("cases {}", made.join(" | ")).into(),
+            text: text.into(),
         });
         place += 1;
+    };
+    let made = (makes_cases && cases > 1).then(|| case_names(table.first().filter(|_| from > 0), &columns));
+    if let Some(made) = &made {
+        insert(format!("cases {}", made.join(" | ")));
     }
-    for (number, row) in table.iter().enumerate().skip(from) {
-        let text = |field: Field| at(field).map_or("", |column| cell(row, column));
-        let Some(name) = names.get(number - from) else { continue };
-        if row.iter().all(|text| text.trim().is_empty()) {
-            continue;
-        }
-        for (column, text) in row.iter().enumerate() {
-            if columns.get(column).copied().flatten().is_none() {
-                left.add(text, number, column);
+    let said = |row: &&Vec<String>| row.iter().any(|text| !text.trim().is_empty());
+    let rows = table.iter().enumerate().skip(from).filter(|(_, row)| said(row));
+    let rows: Vec<(usize, Row<'_>)> = rows
+        .map(|(number, row)| {
+            for column in columns.others() {
+                left.add(cell(row, column), number, column);
             }
+            (number, Row::of(row, &columns, &mut left, number))
+        })
+        .collect();
+    let names = names(seen, rows.iter().map(|(_, row)| row.name()));
+    // Formulas that come with it read what came with them, not what was called so before.
+    let mut others: Vec<(Arc<str>, Arc<str>)> = Vec::new();
+    for (at, ((_, row), name)) in rows.iter().zip(&names).enumerate() {
+        // Of two with one symbol the first is the one that is read.
+        let is_first = !rows.iter().take(at).any(|(_, before)| before.symbol == row.symbol);
+        if is_first && may_be_name(&row.symbol) && *row.symbol != **name {
+            others.push((row.symbol.as_str().into(), name.clone()));
         }
-        let told_unit = text(Field::Unit).trim();
-        let unit = if Unit::parse(told_unit).is_ok() { told_unit } else { "" };
-        if unit.is_empty() && !is_no_unit(told_unit) {
-            left.add(told_unit, number, at(Field::Unit).unwrap_or(0));
-        }
-        // A line that was worked is worked again, in its unit; its values were those of that time.
-        let formula = Some(text(Field::Formula)).filter(|text| is_formula(text));
-        let mut typed: Vec<String> = values
-            .iter()
-            .map(|column| {
-                let value = &*in_inches(cell(row, *column));
-                if unit.is_empty() {
-                    value.to_owned()
-                } else {
-                    beside(value, unit)
-                }
-            })
-            .collect();
-        if typed.iter().all(String::is_empty) {
-            typed.clear();
-        } else if typed.len() > 1 {
-            typed.resize(cases, String::new());
-        }
-        if typed.is_empty() && formula.is_none() && text(Field::Symbol).is_empty() {
+    }
+    for ((number, row), name) in rows.iter().zip(&names) {
+        let mut fresh = row.fresh(name.clone(), cases, is_empty(seen));
+        if fresh.values.is_empty() && row.symbol.is_empty() {
             wordy += 1;
         }
-        let clause = |before: &str, text: &str| {
-            if text.is_empty() {
-                String::new()
-            } else {
-                format!("{before}{text}")
-            }
-        };
-        if let Some(formula) = formula {
-            typed = vec![formula.to_owned()];
-        }
-        let unit = if typed.is_empty() || formula.is_some() {
-            unit
-        } else {
-            ""
-        };
-        let mut fresh = Fresh {
-            name: name.clone(),
-            alone: is_empty(seen),
-            title: text(Field::Label).to_owned(),
-            values: typed,
-            clauses: [
-                clause("in ", unit),
-                clause(": ", text(Field::Kind)),
-                clause("", text(Field::Source)),
-            ],
-        };
         let line = seen.made(&fresh, &names).or_else(|_| {
             // A value that would become another part of the line is left out.
-            for column in &values {
-                left.misfit(cell(row, *column), number, *column);
+            for (column, value) in columns.values().zip(&row.values) {
+                left.misfit(value, *number, column);
             }
             fresh.values.clear();
             seen.made(&fresh, &names)
         });
         match line {
-            Ok(text) => {
-                changes.push(Change::InsertLine {
-                    place: Place::Line(seen.at, place),
-                    before: "".into(),
-                    text: text.into(),
-                });
-                place += 1;
-            }
-            Err(_) => left.add(&row.join(" "), number, 0),
+            Ok(text) => insert(renamed(&text, None, &others)),
+            Err(_) => left.add(&format!("{} {}", row.label, row.symbol), *number, 0),
         }
     }
     let headed = (from > 0).then(|| "The first line was taken for headings.".to_owned());
@@ -356,16 +368,20 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
         1 => "1 line has words and no value: it is a label, and its symbol is made of it.".to_owned(),
         more => format!("{more} lines have words and no value: each is a label, and its symbol is made of it."),
     });
-    let told = headed.into_iter().chain(cased).chain(worded);
+    let told = headed
+        .into_iter()
+        .chain(cased)
+        .chain(names_taken(&others))
+        .chain(worded);
     let note: Vec<String> = told.chain(left.words()).collect();
     Some(Ok((changes, Some(note.join(" ")).filter(|note| !note.is_empty()))))
 }
 
 /// Names of cases: the words over their columns, else numbered.
-fn case_names(heads: Option<&Vec<String>>, columns: &[usize]) -> Vec<String> {
+fn case_names(heads: Option<&Vec<String>>, columns: &Columns) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
-    for (number, column) in columns.iter().enumerate() {
-        let words = heads.map_or("", |heads| cell(heads, *column));
+    for (number, column) in columns.values().enumerate() {
+        let words = heads.map_or("", |heads| cell(heads, column));
         let base = match words {
             "" => format!("case_{}", number + 1),
             words => name_of(words),
@@ -377,16 +393,10 @@ fn case_names(heads: Option<&Vec<String>>, columns: &[usize]) -> Vec<String> {
 }
 
 /// A name of its own for each line.
-fn names(seen: Seen<'_>, rows: &Table, at: &dyn Fn(Field) -> Option<usize>) -> Vec<Arc<str>> {
+fn names(seen: Seen<'_>, bases: impl Iterator<Item = String>) -> Vec<Arc<str>> {
     let lone = lone(seen).is_some();
     let mut out: Vec<Arc<str>> = Vec::new();
-    for row in rows {
-        let text = |field: Field| at(field).map_or("", |column| cell(row, column));
-        let base = match (text(Field::Symbol), text(Field::Label)) {
-            ("", "") => "x".to_owned(),
-            ("", label) => name_of(label),
-            (symbol, _) => name_of(symbol),
-        };
+    for base in bases {
         let known = |name: &str| {
             let mut there = seen.results.quantities.iter();
             out.iter().any(|made| **made == *name) || !lone && there.any(|known| &*known.name == name)
@@ -395,21 +405,6 @@ fn names(seen: Seen<'_>, rows: &Table, at: &dyn Fn(Field) -> Option<usize>) -> V
         out.push(name);
     }
     out
-}
-
-/// A heading of a list from elsewhere: its words, and the unit in brackets or behind a comma.
-pub(super) fn heading(text: &str) -> (String, Option<String>) {
-    let text = text.trim();
-    let in_brackets = text
-        .strip_suffix([')', ']'])
-        .and_then(|rest| rest.rsplit_once(['(', '[']));
-    let behind = text.rsplit_once(" in ").or_else(|| text.rsplit_once(','));
-    for (words, unit) in in_brackets.into_iter().chain(behind) {
-        if Unit::parse(unit.trim()).is_ok() {
-            return (words.trim().to_owned(), Some(unit.trim().to_owned()));
-        }
-    }
-    (text.to_owned(), None)
 }
 
 /// Whether a list holds nothing yet besides names of rows.

@@ -710,9 +710,7 @@ impl<'a> Seen<'a> {
             }]),
             Field::Value(item) => {
                 let text = match &quantity.sort {
-                    Sort::Text if !text.is_empty() && !text.starts_with('"') && quantity.role == Role::Given => {
-                        quoted(text)
-                    }
+                    Sort::Text if !text.is_empty() && !is_quoted(text) && quantity.role == Role::Given => quoted(text),
                     _ => text.to_owned(),
                 };
                 Ok(vec![match self.sheet.form {
@@ -747,6 +745,8 @@ pub struct Fresh {
     pub clauses: [String; 3],
     /// It takes the place of everything that stands in its sheet.
     pub alone: bool,
+    /// It is worked, though nothing that it reads is there yet.
+    pub worked: bool,
 }
 
 impl Seen<'_> {
@@ -762,10 +762,11 @@ impl Seen<'_> {
         if !fresh.alone && self.results.quantities.iter().any(|known| &*known.name == name) {
             return Err(format!("There is a quantity {name} already."));
         }
-        let worked = fresh.values.iter().any(|value| {
+        let reads = |value: &String| {
             let (tree, faults) = syntax::parse(value);
             faults.iter().all(|fault| !fault.is_error()) && self.reads_any(&tree, also)
-        });
+        };
+        let worked = fresh.worked || fresh.values.iter().any(reads);
         let mut line = format!("{} {name}", if worked { "work" } else { "given" });
         let title = if fresh.title.is_empty() {
             String::new()
@@ -1450,6 +1451,12 @@ pub fn bare_with(text: &str, unit: &str) -> Option<String> {
 const TYPED_PLAIN: f64 = 1.5;
 /// Rows that are looked at to learn how a column is written.
 const LOOKED_AT: usize = 1000;
+
+/// Whether a text stands in quotes as a whole.
+fn is_quoted(text: &str) -> bool {
+    let inner = text.strip_prefix('"').and_then(|rest| rest.strip_suffix('"'));
+    inner.is_some_and(|inner| !inner.replace("\\\\", "").replace("\\\"", "").contains('"'))
+}
 
 /// A unit as it is typed in its place, with or without the word that stands before it in a line.
 pub fn unit_typed(text: &str) -> &str {

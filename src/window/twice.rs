@@ -137,7 +137,7 @@ pub fn lines(seen: Seen<'_>, plan: &Plan, range: Range) -> Made {
         .map(|(number, (_, _, text))| Change::InsertLine {
             place: Place::Line(seen.at, behind + number),
             before: "".into(),
-            text: renamed(text, &others).into(),
+            text: renamed(text, others.get(number).map(|(_, to)| to), &others).into(),
         });
     let told: Vec<String> = others
         .iter()

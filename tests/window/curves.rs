@@ -307,3 +307,23 @@ fn beside_a_wide_panel_symbols_values_and_units_stay() {
     }
     assert_eq!(screen.hears("T_b value").as_deref(), Some("132 typed"));
 }
+
+/// Lines of one sort share a scale, whatever unit each is written in, and meet where they are equal; by hand 44.253 729 lbf·ft are
+/// 60 N·m (1.355 817 948 N·m each, NIST SP 811 B.8), so the motor is that of CROSSING. Power has a scale of its own at the right.
+#[test]
+fn lines_in_other_units_share_the_picture() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = CROSSING
+        .replace("in N·m = (60 N·m)", "in lb-ft = (44.253729 lb-ft)")
+        .replace("plot T_M, T_L for", "plot T_M, T_L, T_M(n) * n for");
+    let (mut screen, _) = Screen::with(folder.path(), &text);
+    screen.ask(Act::Curves);
+    assert!((meeting(&screen) - 1000.0).abs() < 0.01, "{:?}", screen.labels());
+    let labels = screen.labels();
+    let met = labels.iter().find(|label| label.contains("meet at")).unwrap();
+    // 20 N·m over 1.355 817 948.
+    assert!(met.ends_with("1000 r/min: 14.75 lbf·ft"), "{met}");
+    assert!(screen.has("(scale at the right)"), "{labels:?}");
+    screen.ask(Act::InSi);
+    assert!(screen.has_part("1000 r/min: 20.00 N·m"), "{:?}", screen.labels());
+}

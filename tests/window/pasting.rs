@@ -424,3 +424,203 @@ fn sizes_in_inches_are_not_lost() {
         screen.labels()
     );
 }
+
+/// Tables as they are copied from other programs, invented: headings, units beside the words, formulas with their sign, symbols that
+/// are none, several lines in one.
+#[test]
+fn tables_from_elsewhere_keep_units_and_formulas() {
+    let folder = tempfile::tempdir().unwrap();
+    for (pasted, lines) in [
+        // The unit beside the words is that of the value; 90.6 % is no 90.6.
+        (
+            "Efficiency [%]\t90.6\nSpeed [rpm]\t1455\nPower (kW)\t7.5",
+            vec!["= 90.6 %", "= 1455 r/min", "= 7.5 kW"],
+        ),
+        (
+            "Efficiency (%)\teta\t90.6\nShaft speed\tn [rpm]\t1455",
+            vec![
+                "given eta = 90.6 % \"Efficiency\"\n",
+                "given n = 1455 r/min \"Shaft speed\"\n",
+            ],
+        ),
+        // A value with a unit of its own keeps it, whatever stands beside the words.
+        (
+            "Power [kW]\tP\t5 hp\nLoad [see plate]\tF\t85 N",
+            vec!["given P = 5 hp \"Power\"\n", "given F = 85 N \"Load [see plate]\"\n"],
+        ),
+        // One symbol that is none takes no others away.
+        (
+            "Rated power\tP_n\t15 kW\nRated voltage\tU_n\t400 V\nPower factor\tcos φ\t0.84\nPoles\t2p\t4",
+            vec![
+                "given P_n = 15 kW \"Rated power\"\n",
+                "given U_n = 400 V \"Rated voltage\"\n",
+                "given power_factor = 0.84 \"Power factor\"\n",
+            ],
+        ),
+        // Formulas with their sign, the same in all cases and others in each.
+        (
+            "Quantity\tSymbol\tCase 1\tCase 2\tUnit\nFlow\tQ\t60\t85\tm³/h\nHead\tH\t18\t18\tm\n\
+             Pressure\tp_d\t=rho*g_n*H\t=rho*g_n*H\tkPa\nFlow later\tQ_2\t=Q*2\t=Q*3\tm³/h",
+            vec![
+                "cases case_1 | case_2",
+                "work p_d = rho*g_n*H in kPa \"Pressure\"\n",
+                "work Q_2 = Q*2 | Q*3 in m³/h \"Flow later\"\n",
+            ],
+        ),
+        (
+            "Name\tFormula\tValue\tUnit\nQ\t\t60\tm³/h\nP\tQ*p/eta\t4.15\tkW",
+            vec!["given Q = 60 m³/h\n", "work P = Q*p/eta in kW\n"],
+        ),
+        // A table with semicolons and a formula.
+        (
+            "Parameter;Symbol;Value;Unit\nRated power;P_r;7,5;kW\nRated torque;T_r;=P_r/n_r;N·m\nEfficiency;eta;0,91;",
+            vec![
+                "given P_r = 7,5 kW \"Rated power\"\n",
+                "work T_r = P_r/n_r in N·m \"Rated torque\"\n",
+                "given eta = 0,91 \"Efficiency\"\n",
+            ],
+        ),
+        (
+            "P = 7.5 kW; n = 1450 r/min; T = P/n",
+            vec!["given P = 7.5 kW\n", "given n = 1450 r/min\n", "work T = P/n\n"],
+        ),
+        ("I = 15 A, U = 400 V", vec!["given I = 15 A\n", "given U = 400 V\n"]),
+        ("U = 400 V  I = 15 A", vec!["given U = 400 V\n", "given I = 15 A\n"]),
+        // A comma within a formula parts nothing.
+        ("A = smallest(2 kW, 3 kW)", vec!["given A = smallest(2 kW, 3 kW)\n"]),
+        ("Rated power P = 7.5 kW", vec!["given P = 7.5 kW \"Rated power\"\n"]),
+        // What stands twice: the second has a name of its own, and what reads it reads the first.
+        (
+            "given n = 1450 r/min\ngiven n = 1440 r/min\nwork m = 2 * n",
+            vec!["given n = 1450 r/min\n", "given n_2 = 1440 r/min\n", "work m = 2 * n\n"],
+        ),
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), EMPTY);
+        screen.go("work", "x", Field::Label);
+        paste(&mut screen, pasted);
+        let text = screen.text();
+        for line in lines {
+            assert!(text.contains(line), "{pasted}: {line}: {text}");
+        }
+        assert!(!text.contains("given x"), "{text}");
+        assert!(!screen.has_part("not pasted"), "{pasted}: {:?}", screen.labels());
+    }
+    // The same in a table.
+    let (mut screen, _) = Screen::with(folder.path(), EMPTY);
+    screen.go("work", "x", Field::Label);
+    paste(
+        &mut screen,
+        "Speed\tn\t1450 r/min\nOther speed\tn\t1440 r/min\nTwice\tm\t=2 * n",
+    );
+    assert!(
+        screen.text().contains("given n_2 = 1440") && screen.text().contains("work m = 2 * n \"Twice\""),
+        "{}",
+        screen.text()
+    );
+    // Several lines in one, typed in the open line.
+    let (mut screen, _) = Screen::with(folder.path(), "polepair 1\nsheet work\n  given F = 3 N\n");
+    screen.go("work", "F", Field::Label);
+    screen.key(Key::ArrowDown);
+    screen.enter("P = 7.5 kW; n = 1450 r/min; T = P/n");
+    let text = screen.text();
+    for line in ["given P = 7.5 kW\n", "given n = 1450 r/min\n", "work T = P/n\n"] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    assert!(!screen.text().contains("given n"), "{}", screen.text());
+    // Under lines with the same names, what was pasted reads what came with it: 7.5 kW over 1450 r/min, not over 1400 r/min.
+    for pasted in [
+        "Quantity\tSymbol\tValue\tUnit\tFormula\nPower\tP\t7.5\tkW\t\nSpeed\tn\t1450\tr/min\t\nTorque\tT\t49.39\tN·m\tP / n",
+        "Power\tP\t7.5 kW\nSpeed\tn\t1450 r/min\nTorque\tT\t=P / n",
+        "Power;P;7.5 kW\nSpeed;n;1450 r/min\nTorque;T;=P / n",
+    ] {
+        let there = "polepair 1\nsheet work\n  given P = 7 kW\n  given n = 1400 r/min\n";
+        let (mut screen, _) = Screen::with(folder.path(), there);
+        screen.go("work", "n", Field::Label);
+        screen.key(Key::ArrowDown);
+        paste(&mut screen, pasted);
+        let text = screen.text();
+        assert!(text.contains("work T = P_2 / n_2"), "{text}");
+        assert!(screen.has_part("P is P_2, n is n_2"), "{:?}", screen.labels());
+    }
+    // One line behind others, with its sign.
+    let (mut screen, _) = Screen::with(
+        folder.path(),
+        "polepair 1\nsheet work\n  given P = 7 kW\n  given n = 1400 r/min\n",
+    );
+    screen.go("work", "n", Field::Label);
+    screen.key(Key::ArrowDown);
+    paste(&mut screen, "Torque\tT\t=P/n");
+    assert!(screen.text().contains("work T = P/n \"Torque\""), "{}", screen.text());
+}
+
+/// What is a whole line by itself is none of the labels, symbols and values it is pasted over; units in a column of their own go with
+/// the values before them.
+#[test]
+fn whole_lines_are_no_labels() {
+    let folder = tempfile::tempdir().unwrap();
+    let there = "polepair 1
+sheet work
+  cases a | b
+  given P = 7 kW | 8 kW : shaft power \"Old power\"
+  given n = 1400 r/min \"Old speed\"
+";
+    for (pasted, lines) in [
+        (
+            "Rated power: 7.5 kW\nRated speed: 1450 r/min",
+            vec![
+                "given rated_power = 7.5 kW \"Rated power\"\n",
+                "given rated_speed = 1450 r/min \"Rated speed\"\n",
+            ],
+        ),
+        (
+            "given c = 1 kW\ngiven d = 2 kW",
+            vec!["given c = 1 kW\n", "given d = 2 kW\n"],
+        ),
+        (
+            "P = 7.5 kW\nn = 1450 r/min",
+            vec!["given P_2 = 7.5 kW\n", "given n_2 = 1450 r/min\n"],
+        ),
+        ("Symbol\tValue\tUnit\nm\t1450\tr/min", vec!["given m = 1450 r/min\n"]),
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), there);
+        screen.go("work", "P", Field::Label);
+        paste(&mut screen, pasted);
+        let text = screen.text();
+        for line in there.lines().skip(3).chain(lines) {
+            assert!(text.contains(line.trim()), "{pasted}: {line}: {text}");
+        }
+        assert!(
+            screen.has_part("they stand behind the last one"),
+            "{:?}",
+            screen.labels()
+        );
+        screen.keys(Modifiers::COMMAND, Key::Z);
+        assert!(!screen.text().contains("1450"), "{}", screen.text());
+    }
+    // Labels that say nothing more go where they stand; a symbol repeated before its value goes there too.
+    let (mut screen, _) = Screen::with(folder.path(), there);
+    screen.go("work", "P", Field::Label);
+    paste(&mut screen, "New power\nNew speed");
+    let text = screen.text();
+    assert!(
+        text.contains("\"New power\"") && text.contains("\"New speed\""),
+        "{text}"
+    );
+    screen.go("work", "P", Field::Value(1));
+    paste(&mut screen, "P = 9 kW\nn = 1390 r/min");
+    let text = screen.text();
+    assert!(
+        text.contains("given P = 7 kW | 9 kW") && text.contains("1390 r/min"),
+        "{text}"
+    );
+    // 7.5 kW stay 7.5 kW in whatever unit the place is shown, and the next case stays what it was.
+    screen.ask(Act::InUs);
+    screen.go("work", "P", Field::Value(0));
+    paste(&mut screen, "7.5\tkW\n1450\trpm");
+    let text = screen.text();
+    assert!(
+        text.contains("given P = 7.5 kW | 9 kW") && text.contains("1450 r"),
+        "{text}"
+    );
+}

@@ -219,11 +219,11 @@ pub fn curve_formula(curve: &Curved, body: &Expr, text: &str, scope: &dyn Scope)
 }
 
 /// Checks a formula of one variable, which is in `unit`: local 0 of the result.
-pub fn along(tree: &Expr, text: &str, variable: &Name, unit: &Unit, scope: &dyn Scope) -> Typed {
+pub fn along(tree: &Expr, text: &str, (variable, unit): (&Name, &Unit), target: &Target, scope: &dyn Scope) -> Typed {
     let scope = &WithTables(scope);
     let mut checker = Checker::new(text, scope);
     checker.bind_first(variable, unit, None);
-    let (part, sort) = checker.line(tree, &Target::default());
+    let (part, sort) = checker.line(tree, target);
     checker.finish(part, sort)
 }
 

@@ -54,6 +54,17 @@ pub struct Drawn {
     pub(super) words: Vec<String>,
     /// Where its labels stand in the frame it was drawn in last.
     pub(super) laid: Option<Laid>,
+    /// The scale at the right, for lines of a second unit.
+    pub(super) beside: Option<Beside>,
+}
+
+/// A second scale beside the first, ruled by the same lines.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Beside {
+    /// Unit of its lines, empty for plain numbers.
+    pub unit: String,
+    /// How much higher they are painted than their values are.
+    pub scale: f64,
 }
 
 /// The smallest part of an axis that is looked at by itself.
@@ -82,6 +93,10 @@ pub struct Course {
     pub(super) tag: String,
     /// The points as they are painted.
     pub(super) line: Vec<PlotPoint>,
+    /// How much higher it is painted than its values are: 1 by the scale at the left.
+    scale: f64,
+    /// It is read by the scale at the right.
+    pub(super) right: bool,
 }
 
 impl std::ops::Deref for Course {
@@ -138,9 +153,59 @@ impl Drawn {
             lying: Vec::new(),
             words: Vec::new(),
             laid: None,
+            beside: None,
         };
+        drawn.share_out();
         drawn.mark(marked);
         drawn
+    }
+
+    /// Gives the lines their scales: what stands in the unit of the first one at the left, lines of a second unit at the right. What is
+    /// of a third one has no scale to be read by and is not drawn.
+    fn share_out(&mut self) {
+        let drawn = |course: &&Course| !course.points.is_empty();
+        let mut units = self.courses.iter().filter(drawn).map(|course| course.unit.clone());
+        let Some(left) = units.next() else { return };
+        let Some(right) = units.find(|unit| *unit != left) else {
+            return;
+        };
+        let highest = |unit: &str| {
+            let lines = self.courses.iter().filter(|course| course.unit == unit);
+            lines
+                .flat_map(|course| &course.points)
+                .fold(0.0_f64, |most, (_, y)| most.max(y.abs()))
+        };
+        let scale = round_share(highest(&left) / highest(&right));
+        for course in self.courses.iter_mut().filter(|course| course.unit != left) {
+            if course.unit == right {
+                course.right = true;
+                course.rescale(scale);
+            } else if !course.points.is_empty() {
+                course.trail.points.clear();
+                course.trail.band.clear();
+                course.line.clear();
+                let why = format!(
+                    "not drawn: the scales are {} and {}; draw it in a plot of its own",
+                    scale_word(&left),
+                    scale_word(&right)
+                );
+                course.trail.missing = Some(why.as_str().into());
+            }
+        }
+        self.meetings.retain(|met| {
+            [met.lines.0, met.lines.1]
+                .iter()
+                .all(|at| self.courses.get(*at).is_some_and(|course| !course.points.is_empty()))
+        });
+        self.beside = Some(Beside { unit: right, scale });
+    }
+
+    /// Where two lines meet in the picture.
+    pub(super) fn met_at(&self, met: &Meeting) -> (f64, f64) {
+        match self.courses.get(met.lines.0) {
+            Some(course) => course.place((met.at, met.value)),
+            None => (met.at, met.value),
+        }
     }
 
     /// What lies on the axis is another by now.
@@ -159,18 +224,36 @@ impl Drawn {
 
     /// The unit of the lines, empty for plain numbers.
     pub fn unit_up(&self) -> &str {
-        self.courses.first().map_or("", |line| line.unit.as_str())
+        let drawn = self.courses.iter().find(|line| !line.points.is_empty());
+        drawn.or(self.courses.first()).map_or("", |line| line.unit.as_str())
     }
 
-    /// The lowest and the highest value of the lines.
+    /// The lowest and the highest place of the lines in the picture.
     pub fn heights(&self) -> Option<(f64, f64)> {
-        let values = self.courses.iter().flat_map(|line| line.points.iter().map(|(_, y)| *y));
-        around(values)
+        around(
+            self.courses
+                .iter()
+                .flat_map(|line| line.line.iter().map(|point| point.y)),
+        )
     }
 
     /// The names of the lines that have points.
     pub(super) fn names(&self) -> String {
-        let with_points = self.courses.iter().filter(|line| !line.points.is_empty());
+        self.names_of(|_| true)
+    }
+
+    /// The names of those that go by the scale at the left, or by the one at the right, with the unit of it.
+    pub(super) fn scale_name(&self, right: bool) -> String {
+        let names = self.names_of(|line| line.right == right);
+        let unit = match (&self.beside, right) {
+            (Some(beside), true) => &beside.unit,
+            _ => self.unit_up(),
+        };
+        named(&names, unit)
+    }
+
+    fn names_of(&self, kept: impl Fn(&Course) -> bool) -> String {
+        let with_points = self.courses.iter().filter(|line| !line.points.is_empty() && kept(line));
         let names: Vec<&str> = with_points.map(|line| line.tag.as_str()).collect();
         names.join(", ")
     }
@@ -212,11 +295,11 @@ impl Drawn {
 
     /// What stands over a part of the axis, from the lowest to the highest.
     pub(super) fn height_over(&self, (from, to): (f64, f64)) -> Option<(f64, f64)> {
-        let ends = |course: &Course| [from, to].map(|x| nearest(course, x).map(|(_, y)| y));
+        let ends = |course: &Course| [from, to].map(|x| nearest(course, x).map(|at| course.place(at).1));
         let inside = |course: &Course| -> Vec<f64> {
-            let points = course.points.iter().filter(|(x, _)| (from..=to).contains(x));
+            let points = course.line.iter().filter(|point| (from..=to).contains(&point.x));
             points
-                .map(|(_, y)| *y)
+                .map(|point| point.y)
                 .chain(ends(course).into_iter().flatten())
                 .collect()
         };
@@ -263,9 +346,52 @@ impl Course {
         } else {
             format!("({})", number + 1)
         };
-        let line = trail.points.iter().map(|(x, y)| PlotPoint::new(*x, *y)).collect();
-        Course { trail, unit, tag, line }
+        let mut course = Course {
+            trail,
+            unit,
+            tag,
+            line: Vec::new(),
+            scale: 1.0,
+            right: false,
+        };
+        course.rescale(1.0);
+        course
     }
+
+    fn rescale(&mut self, scale: f64) {
+        self.scale = scale;
+        let places = self.trail.points.iter().map(|at| (at.0, at.1 * scale));
+        self.line = places.map(|(x, y)| PlotPoint::new(x, y)).collect();
+    }
+
+    /// Where a value of it stands in the picture.
+    pub(super) fn place(&self, (x, y): (f64, f64)) -> (f64, f64) {
+        (x, y * self.scale)
+    }
+
+    /// The value of a place in the picture.
+    pub(super) fn value_of(&self, y: f64) -> f64 {
+        y / self.scale
+    }
+}
+
+/// The largest of one, two or five and a power of ten that is no larger than a share: what both scales are ruled by stays round.
+fn round_share(share: f64) -> f64 {
+    if !(share.is_finite() && share > 0.0) {
+        return 1.0;
+    }
+    let ten = 10_f64.powf(share.log10().floor());
+    let round = [5.0, 2.0].map(|step| step * ten);
+    // A share that is round itself is met.
+    round
+        .into_iter()
+        .find(|round| *round <= share * 1.000_001)
+        .unwrap_or(ten)
+}
+
+/// A unit as the name of a scale.
+fn scale_word(unit: &str) -> &str {
+    if unit.is_empty() { "plain numbers" } else { unit }
 }
 
 /// How values of a line are shown: in the unit that all lines share, if there is one.
@@ -500,6 +626,7 @@ mod tests {
             lying: Vec::new(),
             words: Vec::new(),
             laid: None,
+            beside: None,
         };
         let named = |value: f64| Marked {
             name: "n_1".to_owned(),
@@ -536,6 +663,88 @@ mod tests {
         // Two thousandths of the axis away it is another place.
         plot.mark(&[named(753.0)]);
         assert_eq!(plot.words[0], "○ T_M and T_L meet at n = 750 r/min: 30 N·m");
+    }
+
+    /// By hand: 130 N·m over 15 kW is 8.7, so a kilowatt is painted as high as 5 N·m; 75 of 130 is over the half of the picture. Bending
+    /// by seconds has no third scale.
+    #[test]
+    fn lines_of_a_second_unit_have_a_scale_of_their_own() {
+        let course = |text: &str, unit: &str, high: f64| {
+            Course::of(0, named_trail(text, &[(0.0, 0.0), (1500.0, high)]), unit.to_owned())
+        };
+        let plot = |courses: Vec<Course>| {
+            let mut plot = Drawn {
+                title: String::new(),
+                variable: "n".to_owned(),
+                unit: "r/min".to_owned(),
+                courses,
+                meetings: Vec::new(),
+                refused: None,
+                ends: None,
+                lying: Vec::new(),
+                words: Vec::new(),
+                laid: None,
+                beside: None,
+            };
+            plot.share_out();
+            plot
+        };
+        let two = plot(vec![
+            course("T_M", "N·m", 130.0),
+            course("P", "kW", 15.0),
+            course("T_L", "N·m", 60.0),
+        ]);
+        let beside = two.beside.as_ref().map(|beside| (beside.unit.as_str(), beside.scale));
+        assert_eq!(beside, Some(("kW", 5.0)));
+        assert_eq!(
+            (two.scale_name(false), two.scale_name(true)),
+            ("T_M, T_L in N·m".to_owned(), "P in kW".to_owned())
+        );
+        assert_eq!(two.heights(), Some((0.0, 130.0)));
+        let power = &two.courses[1];
+        assert_eq!(
+            (power.place((1500.0, 15.0)).1, power.value_of(75.0), power.line[1].y),
+            (75.0, 15.0, 75.0)
+        );
+        // What is read are values, never places in the picture.
+        assert_eq!(
+            two.read_in_words(1500.0),
+            "at n = 1500 r/min; T_M = 130 N·m; P = 15 kW; T_L = 60 N·m"
+        );
+        let three = plot(vec![
+            course("T", "N·m", 130.0),
+            course("P", "kW", 15.0),
+            course("t", "s", 2.0),
+        ]);
+        assert!(three.courses[2].line.is_empty());
+        let why = three.courses[2].missing.as_ref().map(ToString::to_string);
+        assert_eq!(
+            why.as_deref(),
+            Some("not drawn: the scales are N·m and kW; draw it in a plot of its own")
+        );
+        let one = plot(vec![course("T", "N·m", 130.0)]);
+        assert_eq!(
+            (one.beside.clone(), one.scale_name(false)),
+            (None, "T in N·m".to_owned())
+        );
+        // Round shares, from above and below.
+        for (share, round) in [
+            (8.7, 5.0),
+            (0.31, 0.2),
+            (1999.0, 1000.0),
+            (2000.0, 2000.0),
+            (0.05, 0.05),
+        ] {
+            assert!(
+                (round_share(share) / round - 1.0_f64).abs() < 1e-9,
+                "{share}: {}",
+                round_share(share)
+            );
+        }
+        assert_eq!(
+            [round_share(f64::NAN), round_share(0.0), round_share(f64::INFINITY)],
+            [1.0; 3]
+        );
     }
 
     #[test]

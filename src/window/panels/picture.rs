@@ -7,7 +7,7 @@
 use std::sync::Arc;
 
 use eframe::egui::{self, RichText, Ui};
-use egui_plot::{Line, LineStyle, PlotPoint, PlotPoints, PlotTransform, Points, VLine};
+use egui_plot::{AxisHints, HPlacement, Line, LineStyle, PlotPoint, PlotPoints, PlotTransform, Points, VLine};
 
 use super::drawn::{Course, Drawn, Glance, Marked, crest, named, shown, strips, told, value_at};
 use super::labels::{self, Wanted};
@@ -50,8 +50,9 @@ fn styles(inks: &look::Inks) -> [(egui::Color32, LineStyle); 4] {
 
 /// How far a line may be off, as a shade behind it.
 fn shade(drawing: &mut egui_plot::PlotUi<'_>, course: &Course, ink: egui::Color32) {
-    let pick = |which: fn(&(f64, f64, f64)) -> f64| course.band.iter().map(which).collect::<Vec<f64>>();
-    let (places, low, high) = (pick(|at| at.0), pick(|at| at.1), pick(|at| at.2));
+    let places: Vec<f64> = course.band.iter().map(|at| at.0).collect();
+    let low: Vec<f64> = course.band.iter().map(|at| course.place((at.0, at.1)).1).collect();
+    let high: Vec<f64> = course.band.iter().map(|at| course.place((at.0, at.2)).1).collect();
     if places.len() > 1 {
         drawing.add(
             egui_plot::FilledArea::new(course.text.clone(), &places, &low, &high)
@@ -74,10 +75,23 @@ pub fn one(ui: &mut Ui, plot: &mut Drawn, glance: &mut Glance, frame: Frame<'_>)
     }
     let names = plot.names();
     let axis = |text: String| RichText::new(text).font(look::oblique(13.0)).color(inks.words);
+    let across = AxisHints::new_x()
+        .label(axis(named(&plot.variable, &plot.unit)))
+        .formatter(|mark, _| ruled(mark.value, mark.step_size));
+    let left = AxisHints::new_y()
+        .label(axis(plot.scale_name(false)))
+        .formatter(|mark, _| ruled(mark.value, mark.step_size));
+    let right = plot.beside.as_ref().map(|beside| {
+        let scale = beside.scale;
+        AxisHints::new_y()
+            .label(axis(plot.scale_name(true)))
+            .placement(HPlacement::Right)
+            .formatter(move |mark, _| ruled(mark.value / scale, mark.step_size / scale))
+    });
     let drawn = egui_plot::Plot::new(("plot", frame.id))
         .height(frame.height)
-        .x_axis_label(axis(named(&plot.variable, &plot.unit)))
-        .y_axis_label(axis(named(&names, plot.unit_up())))
+        .custom_x_axes(vec![across])
+        .custom_y_axes(std::iter::once(left).chain(right).collect())
         .x_grid_spacer(egui_plot::uniform_grid_spacer(|input| steps(input.bounds)))
         .y_grid_spacer(egui_plot::uniform_grid_spacer(|input| steps(input.bounds)))
         .grid_spacing(egui::Rangef::new(8.0, 130.0))
@@ -331,7 +345,8 @@ fn handles(ui: &Ui, plot: &Drawn, frame: &Frame<'_>, transform: &PlotTransform) 
         return (pulled, ended);
     };
     for (number, met) in plot.meetings.iter().enumerate() {
-        let place = on(met.at, met.value);
+        let (x, y) = plot.met_at(met);
+        let place = on(x, y);
         if !area.contains(place) {
             continue;
         }
@@ -346,7 +361,11 @@ fn handles(ui: &Ui, plot: &Drawn, frame: &Frame<'_>, transform: &PlotTransform) 
             let _ = painter.circle_filled(place, 4.0, inks.typed);
         }
         if let Some(at) = at {
-            pulled = Some(Pull::Meeting(number, at.x, at.y));
+            let value = plot
+                .courses
+                .get(met.lines.0)
+                .map_or(at.y, |course| course.value_of(at.y));
+            pulled = Some(Pull::Meeting(number, at.x, value));
         }
     }
     (pulled, ended)
@@ -376,7 +395,9 @@ fn paint<'p>(drawing: &mut egui_plot::PlotUi<'p>, plot: &'p Drawn, before: Optio
         );
     }
     let was = before.map_or(&[][..], |before| &before.meetings);
-    let was: Vec<[f64; 2]> = was.iter().map(|met| [met.at, met.value]).collect();
+    let was: Vec<[f64; 2]> = before.map_or(Vec::new(), |before| {
+        was.iter().map(|met| before.met_at(met).into()).collect()
+    });
     drawing.points(Points::new("", was).radius(2.5).color(inks.faint).allow_hover(false));
     for (course, (ink, style)) in plot.courses.iter().zip(styles(inks).iter().cycle()) {
         if course.points.is_empty() {
@@ -392,7 +413,7 @@ fn paint<'p>(drawing: &mut egui_plot::PlotUi<'p>, plot: &'p Drawn, before: Optio
                 .allow_band(false)
                 .style(*style),
         );
-        let dots: Vec<[f64; 2]> = told(course).into_iter().map(|(x, y)| [x, y]).collect();
+        let dots: Vec<[f64; 2]> = told(course).into_iter().map(|at| course.place(at).into()).collect();
         drawing.points(
             Points::new(course.text.clone(), dots)
                 .radius(3.0)
@@ -402,9 +423,20 @@ fn paint<'p>(drawing: &mut egui_plot::PlotUi<'p>, plot: &'p Drawn, before: Optio
     }
     // Where lines meet: a ring, so that it is no end and no top.
     for (radius, ink) in [(5.5, inks.ink), (3.5, inks.paper)] {
-        let met: Vec<[f64; 2]> = plot.meetings.iter().map(|met| [met.at, met.value]).collect();
+        let met: Vec<[f64; 2]> = plot.meetings.iter().map(|met| plot.met_at(met).into()).collect();
         drawing.points(Points::new("", met).radius(radius).color(ink).allow_hover(false));
     }
+}
+
+/// A number at a ruled axis, with as many decimals as tell it from the next.
+fn ruled(value: f64, step: f64) -> String {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // Not below nothing, and small.
+    let decimals = (-(step.abs().max(1e-12) * 1.000_001).log10().floor()).clamp(0.0, 12.0) as usize;
+    // No zero below nothing.
+    format!(
+        "{:.decimals$}",
+        if value.abs() < step.abs() * 1e-9 { 0.0 } else { value }
+    )
 }
 
 /// The steps of a ruled axis: about five to the whole, of one, two or five, and a fifth of them.
@@ -506,12 +538,15 @@ fn lay(painter: &egui::Painter, plot: &Drawn, transform: &PlotTransform, inks: &
     let (said, wanted): (Vec<Said>, Vec<Wanted>) = wanted.into_iter().unzip();
     let mut ink: Vec<egui::Pos2> = Vec::new();
     for course in &plot.courses {
-        let line: Vec<egui::Pos2> = course.points.iter().map(|point| on(*point)).collect();
+        let line: Vec<egui::Pos2> = course.points.iter().map(|point| on(course.place(*point))).collect();
         ink.extend(labels::inked(&line));
     }
     // Dots and rings count as much as a piece of a line.
-    let dots = plot.courses.iter().flat_map(|course| told(course));
-    let dots = dots.chain(plot.meetings.iter().map(|met| (met.at, met.value)));
+    let dots = plot
+        .courses
+        .iter()
+        .flat_map(|course| told(course).into_iter().map(|at| course.place(at)));
+    let dots = dots.chain(plot.meetings.iter().map(|met| plot.met_at(met)));
     ink.extend(dots.flat_map(|at| [on(at); 3]));
     let placed = labels::placed(frame, &ink, &wanted);
     said.into_iter()
@@ -540,30 +575,31 @@ fn texts(plot: &Drawn, transform: &PlotTransform, inks: &look::Inks) -> Vec<Said
     let named_at = |course: &Course| {
         let named = crest(course).or(course.points.last().copied());
         named
-            .filter(seen)
-            .or_else(|| course.points.iter().rev().find(|at| seen(at)).copied())
+            .filter(|at| seen(&course.place(*at)))
+            .or_else(|| course.points.iter().rev().find(|at| seen(&course.place(**at))).copied())
     };
     let mut all: Vec<Said> = Vec::new();
     for (course, (ink, _)) in lines() {
         if let Some(at) = named_at(course) {
             let text = format!("{}: {}", course.tag, shown(at.1, &course.unit));
-            all.push(said(text, look::upright(13.0), *ink, at, true));
+            all.push(said(text, look::upright(13.0), *ink, course.place(at), true));
         }
     }
-    for met in plot.meetings.iter().filter(|met| seen(&(met.at, met.value))) {
+    for met in plot.meetings.iter().filter(|met| seen(&plot.met_at(met))) {
         let unit = plot.courses.get(met.lines.0).map_or("", |course| course.unit.as_str());
         let (at, value) = (shown(met.at, &plot.unit), shown(met.value, unit));
         let text = match plot.name_of(met) {
             Some(quantity) => format!("{} = {at}: {value}", quantity.name),
             None => format!("{at}: {value}"),
         };
-        all.push(said(text, look::bold(13.0), inks.ink, (met.at, met.value), true));
+        all.push(said(text, look::bold(13.0), inks.ink, plot.met_at(met), true));
     }
     for (course, (ink, _)) in lines() {
         let named = named_at(course);
-        for at in told(course).into_iter().filter(|at| Some(*at) != named && seen(at)) {
+        let others = told(course).into_iter().filter(|at| Some(*at) != named);
+        for (value, at) in others.map(|at| (at.1, course.place(at))).filter(|(_, at)| seen(at)) {
             // Two lines that end at one place say it once.
-            let text = shown(at.1, &course.unit);
+            let text = shown(value, &course.unit);
             if all
                 .iter()
                 .any(|said| said.text == text && said.of.is_some_and(|of| of.distance(on(at)) < 3.0))
@@ -629,6 +665,9 @@ fn legend(ui: &mut Ui, course: &Course, (ink, style): (egui::Color32, LineStyle)
             if course.tag == course.text {
                 let _ = ui.horizontal(|ui| {
                     let _ = ui.label(RichText::new(&course.tag).size(13.0));
+                    if course.right {
+                        let _ = ui.label(RichText::new("(scale at the right)").size(12.0).color(inks.words));
+                    }
                     let _ = ui.label(value);
                 });
             } else {
@@ -670,5 +709,23 @@ mod tests {
             );
         }
         assert!(steps((1.0, 1.0)).iter().all(|step| *step > 0.0));
+    }
+
+    #[test]
+    fn numbers_at_an_axis_differ_from_one_to_the_next() {
+        for (value, step, text) in [
+            (0.5, 0.5, "0.5"),
+            (1.5, 0.5, "1.5"),
+            (0.0, 0.5, "0.0"),
+            (0.2, 0.2, "0.2"),
+            (0.05, 0.05, "0.05"),
+            (40.0, 20.0, "40"),
+            (3.0, 1.0, "3"),
+            (1500.0, 500.0, "1500"),
+            (-1e-17, 0.1, "0.0"),
+            (-0.1, 0.1, "-0.1"),
+        ] {
+            assert_eq!(ruled(value, step), text);
+        }
     }
 }

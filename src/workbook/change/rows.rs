@@ -99,6 +99,13 @@ impl Done<'_> {
             new_text.push_str("  ");
             new_text.push_str(comment);
         }
+        // What is left open in quotes would take the cells behind it into itself.
+        if bars(&format!("{text} |")).len() < 2 {
+            return Err(refused(
+                "a text begins with a quote sign here and does not end",
+                "write another quote sign at its end, or none",
+            ));
+        }
         if bars(text).len() != 1 || comment_of(text).is_some() {
             return Err(refused(
                 "this cannot stand in one cell",
