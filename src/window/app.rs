@@ -968,6 +968,18 @@ impl Window {
             Said::Exported(path, exported) => {
                 self.named_last = None;
                 let mut words = format!("Written: {}.", path.display());
+                words.push_str(
+                    match self
+                        .arrangements
+                        .values()
+                        .map(|arranged| arranged.by.hidden.len())
+                        .sum()
+                    {
+                        0_usize => "",
+                        1 => " The hidden quantity is in it as well: hiding is for the screen.",
+                        _ => " The hidden quantities are in it as well: hiding is for the screen.",
+                    },
+                );
                 for note in exported.notes {
                     words.push(' ');
                     words.push_str(&note);

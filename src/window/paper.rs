@@ -313,6 +313,12 @@ fn of_language(line: &str) -> Option<Statement> {
     (is_line && !opens(line)).then_some(read.statement)
 }
 
+/// Whether a text is several lines of the language.
+pub(super) fn are_lines(text: &str) -> bool {
+    let mut lines = text.lines().filter(|line| !line.trim().is_empty()).peekable();
+    text.trim().contains('\n') && lines.all(|line| of_language(line.trim()).is_some())
+}
+
 /// Whether a text is a whole line by itself: of the language, or as on paper.
 pub(super) fn is_whole_line(line: &str) -> bool {
     of_language(line).is_some() || on_paper(line, true).is_some_and(|paper| gives(&paper.value()))

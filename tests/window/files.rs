@@ -866,7 +866,18 @@ fn a_later_success_takes_the_place_of_an_older_error() {
     screen.keys(Modifiers::COMMAND, Key::A);
     screen.answer(&folder.path().join("out.csv").display().to_string());
     assert!(
-        screen.has_part("Written: ") && !screen.has_part("✕ "),
+        screen.has_part("Written: ") && !screen.has_part("✕ ") && !screen.has_part("hidden"),
+        "{:?}",
+        screen.labels()
+    );
+    // What is hidden on the screen goes along, and that is said.
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::Hide);
+    screen.ask(Act::Export);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&folder.path().join("shown.csv").display().to_string());
+    assert!(
+        screen.has_part("The hidden quantity is in it as well"),
         "{:?}",
         screen.labels()
     );

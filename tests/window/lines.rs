@@ -326,3 +326,34 @@ sheet work
     assert_eq!(spot.0, 1);
     assert_eq!(spot.1.field, Field::Value(0));
 }
+
+/// Lines pasted into the field for a new line are lines each, in one step; what is one formula on several lines stays one.
+#[test]
+fn several_lines_pasted_into_the_field_are_lines_each() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nsheet pump\n  given n = 1450 r/min\n";
+    let (mut screen, _) = Screen::with(folder.path(), book);
+    let before = screen.text();
+    screen.key(Key::F11);
+    let pasted = "check n > 1400 r/min \"one\"\n\ncheck n < 1490 r/min \"two\"\n  given z = 3 kW\n";
+    screen.at_once(vec![Event::Paste(pasted.to_owned())]);
+    let text = screen.text();
+    for line in [
+        "check n > 1400 r/min \"one\"\n",
+        "check n < 1490 r/min \"two\"\n",
+        "given z = 3 kW\n",
+    ] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+    screen.key(Key::Escape);
+    screen.keys(CTRL, Key::Z);
+    assert_eq!(screen.text(), before);
+    screen.key(Key::F11);
+    screen.at_once(vec![Event::Paste("work m = n *\n 2".to_owned())]);
+    screen.key(Key::Enter);
+    assert!(
+        screen.text().contains("work m = n *") && screen.text().contains("2\n"),
+        "{}",
+        screen.text()
+    );
+}

@@ -10,6 +10,7 @@ use eframe::egui::{self, Event, Id, Key, RichText, Ui};
 use super::{Answer, Wish, working};
 use crate::window::grid::{choosing, offered};
 use crate::window::look;
+use crate::window::paper::are_lines;
 use crate::window::spot::{Field, NEW, Seen, Spot};
 use crate::window::typing::Editing;
 
@@ -137,8 +138,11 @@ impl LineField {
             self.open.range = range;
         }
         if !was_many && self.open.text.contains('\n') {
-            // What was pasted with line ends is one line all the same.
-            self.open.text = self.open.text.replace('\n', " ");
+            // What was pasted with line ends is one line all the same, unless each of them is one where new ones are made.
+            done |= stays.0 && are_lines(&self.open.text);
+            if !done {
+                self.open.text = self.open.text.replace('\n', " ");
+            }
         }
         if fresh {
             field.request_focus();

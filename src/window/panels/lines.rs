@@ -14,6 +14,7 @@ use crate::quantity::System;
 use crate::session::{Command, Session};
 use crate::window::command::Act;
 use crate::window::look::{self, State};
+use crate::window::paper::are_lines;
 use crate::window::spot::Seen;
 use crate::window::typing::Editing;
 use crate::workbook::change::{Change, Place, retyped};
@@ -338,8 +339,21 @@ impl Lines {
     fn new_line(&self) -> Option<Command> {
         let text = self.new.text().trim();
         let place = self.next.filter(|_| !text.is_empty())?;
-        let (before, text) = ("".into(), text.into());
-        Some(Command::one("new line", Change::InsertLine { place, before, text }))
+        let insert = |place: Place, text: &str| Change::InsertLine {
+            place,
+            before: "".into(),
+            text: text.into(),
+        };
+        let (sheet, first) = match place {
+            Place::Line(sheet, first) if are_lines(text) => (sheet, first),
+            _ => return Some(Command::one("new line", insert(place, text))),
+        };
+        let lines = text.lines().map(str::trim).filter(|line| !line.is_empty()).enumerate();
+        let changes = lines.map(|(number, line)| insert(Place::Line(sheet, first + number), line));
+        Some(Command {
+            label: "new lines".into(),
+            changes: changes.collect(),
+        })
     }
 
     /// Draws the panel.
