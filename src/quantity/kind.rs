@@ -270,6 +270,15 @@ impl Kind {
             .collect()
     }
 
+    /// The kind that a name has the usual letter of, with an index or without: a ratio that many type as a plain number.
+    pub fn of_letter(name: &str) -> Option<Kind> {
+        match name.split('_').next().unwrap_or("") {
+            "eta" | "η" => Kind::find("efficiency"),
+            "pf" | "cosφ" | "cosphi" => Kind::find("power factor"),
+            _ => None,
+        }
+    }
+
     /// Kinds whose words are near to these, nearest first, at most five; those with these other words alone where there are any.
     pub fn nearest(words: &str) -> Vec<Kind> {
         let called = Kind::called(words);

@@ -133,13 +133,5 @@ fn meant(title: &str, name: &str) -> Option<Kind> {
             Some((length, kind))
         })
         .max_by_key(|(length, _)| *length);
-    let by_name = || {
-        let first = name.split('_').next().unwrap_or("");
-        match first {
-            "eta" | "η" => Kind::find("efficiency"),
-            "pf" | "cosφ" | "cosphi" => Kind::find("power factor"),
-            _ => None,
-        }
-    };
-    longest.map(|(_, kind)| kind).or_else(by_name)
+    longest.map(|(_, kind)| kind).or_else(|| Kind::of_letter(name))
 }

@@ -273,4 +273,8 @@ impl Scope for Asking<'_> {
         self.note(Asked::SinglePhase(single));
         single
     }
+
+    fn in_list(&self) -> bool {
+        self.own().is_some_and(|sheet| sheet.form == Form::List)
+    }
 }

@@ -897,6 +897,7 @@ pub(super) fn target_of(quantity: &Quantity) -> Target {
         unit: quantity.unit.as_ref().map(|unit| unit.unit.clone()),
         form: quantity.form,
         name: Some(quantity.name.clone()),
+        given: quantity.role == Role::Given,
         ..Target::default()
     };
     match &quantity.kind {

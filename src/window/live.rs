@@ -6,6 +6,7 @@
 use super::spot::{
     Field, NEW, Seen, Spot, bare_with, fresh, instead, is_value, literal, source_typed, unit_typed, whole,
 };
+use super::whole::is_of_language;
 use crate::fault::{Code, Fault, Severity};
 use crate::language::check::Sort;
 use crate::language::work::Outcome;
@@ -53,21 +54,38 @@ pub fn live(seen: Seen<'_>, spot: Spot, text: &str) -> Option<Live> {
         && let Some(made) = seen.whole_line(spot, text)
     {
         return Some(match made {
+            Ok(_) if is_of_language(text.trim()) => Live::gives("a whole line, as it is written"),
             Ok(_) => Live::gives("a line of its own: what it is called, and its value"),
             Err(why) => Live::wrong(whole(text, why)),
         });
     }
     Some(match spot.field {
         Field::Symbol => symbol(seen, spot, text),
-        Field::Label => Live::gives(match text.trim() {
-            "" => "no label",
-            _ => "the label, in words",
+        Field::Label => Live::gives(match (text.trim(), value_behind(text)) {
+            ("", _) => "no label".to_owned(),
+            (_, Some((words, value))) if spot.quantity == NEW => {
+                format!("the label, in words; where {value} is its value, write `{words} = {value}`")
+            }
+            _ => "the label, in words".to_owned(),
         }),
         Field::Unit => unit(seen, spot, text),
         Field::Kind => kind(seen, spot, text),
         Field::Source => source(seen, spot, text),
         Field::Value(_) | Field::Formula | Field::Line => return None,
     })
+}
+
+/// The words and the value that a label ends with: `Efficiency 90 %`.
+fn value_behind(text: &str) -> Option<(&str, &str)> {
+    let text = text.trim();
+    let blanks = text.match_indices(' ').map(|(at, _)| at);
+    blanks
+        .filter_map(|at| text.split_at_checked(at))
+        .find_map(|(words, value)| {
+            let value = value.trim();
+            let begins = value.starts_with(|first: char| first.is_ascii_digit());
+            (begins && is_value(value)).then_some((words.trim(), value))
+        })
 }
 
 fn symbol(seen: Seen<'_>, spot: Spot, text: &str) -> Live {
@@ -384,7 +402,8 @@ pub fn worked(seen: Seen<'_>, spot: Spot, text: &str) -> Option<Result<String, S
         .and_then(|quantity| quantity.rounding.as_ref());
     let Would { sort, cells } = &would;
     let mut shown = Showing::new(sort, role, rounding, seen.system);
-    if let Some(unit) = seen.unit_here(spot) {
+    // What is wanted in a unit is shown in it once it stands.
+    if let Some(unit) = seen.unit_wanted(spot, text).or_else(|| seen.unit_here(spot)) {
         shown = shown.in_unit(&unit);
     }
     let mut told: Vec<String> = Vec::new();

@@ -63,8 +63,11 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
         return if whole { made.map(behind_the_last) } else { made };
     }
     let is_blank = plan.form == Form::List && pasted::is_blank(seen);
-    let cells = Some(text).filter(|_| makes || is_blank);
-    let cells = cells.and_then(|text| paper::columns(text, is_blank));
+    let is_new_row = new_row(seen, plan, first.line).is_some();
+    let cells = Some(text).filter(|_| makes || is_blank || is_new_row);
+    let cells = cells.and_then(|text| paper::columns(text, is_blank || is_new_row));
+    // Two parts may be one text; a row has more.
+    let cells = cells.filter(|cells| !is_new_row || is_blank || cells.iter().all(|row| row.len() > 2));
     let cells = cells.unwrap_or_else(|| clip::cells(text));
     let field = |column: usize| plan.fields.get(first.column + column).copied();
     let cells = match plan.form {

@@ -14,6 +14,7 @@ mod library;
 mod comma;
 pub mod spot;
 mod emptied;
+mod whole;
 mod live;
 pub mod offers;
 pub mod arrange;

@@ -11,6 +11,7 @@ use super::copied::Lines;
 use super::pasted::{self, Made};
 use super::spot::{Field, Fresh, NEW, Seen, Spot, bare_with, fresh, is_value};
 use super::table::heading;
+use super::whole::is_of_language;
 use crate::fault::Fault;
 use crate::language::syntax::{self, Node};
 use crate::workbook::change::{Change, Place};
@@ -115,7 +116,9 @@ fn on_paper(text: &str, colon: bool) -> Option<Paper<'_>> {
     let by_colon = || {
         let (left, rest) = text.split_once(':').filter(|_| colon)?;
         let rest = rest.trim();
-        (is_value(rest) && starts_as_number(rest)).then_some((left.trim(), rest))
+        // `Gear 1:20` is a ratio.
+        let apart = !left.ends_with(|last: char| last.is_ascii_digit()) || text.contains(": ");
+        (apart && is_value(rest) && starts_as_number(rest)).then_some((left.trim(), rest))
     };
     let (left, rest) = sides(text).or_else(by_colon)?;
     if !are_words(left) {
@@ -186,7 +189,7 @@ impl Paper<'_> {
 }
 
 impl Seen<'_> {
-    fn is_taken(&self, name: &str) -> bool {
+    pub fn is_taken(&self, name: &str) -> bool {
         self.results.quantities.iter().any(|known| *known.name == *name)
     }
 
@@ -232,8 +235,11 @@ impl Seen<'_> {
         if let Some(parts) = several(text).filter(|_| spot.quantity == NEW) {
             return Some(self.whole_lines(&parts));
         }
-        let paper = on_paper(text, false)?;
+        if is_of_language(text) {
+            return Some(self.line_of_language(spot, text));
+        }
         let of_value = matches!(spot.field, Field::Value(_) | Field::Formula);
+        let paper = on_paper(text, !of_value)?;
         // A value that compares something known is a condition.
         if of_value && paper.symbol.is_none_or(|symbol| self.is_taken(symbol)) {
             return None;
@@ -250,13 +256,7 @@ impl Seen<'_> {
                 None => fresh(&pasted::name_of(&paper.words), |name| self.is_taken(name)),
             };
             let line = paper.line(*self, &name, &[]);
-            return Some(line.map(|text| {
-                vec![Change::InsertLine {
-                    place: Place::Line(self.at, self.sheet.lines.len()),
-                    before: "".into(),
-                    text: text.into(),
-                }]
-            }));
+            return Some(line.map(|text| vec![self.new_line(&text)]));
         }
         let quantity = self.quantity(spot.quantity)?;
         let inputs = self.inputs(&quantity.name)?;

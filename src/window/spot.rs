@@ -575,6 +575,19 @@ impl<'a> Seen<'a> {
         matches!(spot.field, Field::Value(_) | Field::Formula) && !is_text
     }
 
+    /// A formula and the unit it is wanted in, where typing them sets both.
+    fn wanted_in<'t>(&self, spot: Spot, text: &'t str) -> Option<(&'t str, &'t str)> {
+        let of_line = self.sheet.form == Form::Sheet || spot.field == Field::Formula;
+        wanted_in(text).filter(|_| of_line)
+    }
+
+    /// The unit that a formula at a place is wanted in.
+    pub fn unit_wanted(&self, spot: Spot, text: &str) -> Option<Unit> {
+        let takes_line = matches!(spot.field, Field::Formula | Field::Value(_));
+        let (_, unit) = self.wanted_in(spot, text).filter(|_| takes_line)?;
+        Unit::known(unit)
+    }
+
     /// What typing `text` at a place changes.
     ///
     /// # Errors
@@ -605,9 +618,7 @@ impl<'a> Seen<'a> {
                 return self.sought_now(quantity, text);
             }
             // The unit a formula is wanted in has a column of its own.
-            if (self.sheet.form == Form::Sheet || spot.field == Field::Formula)
-                && let Some((formula, unit)) = wanted_in(text)
-            {
+            if let Some((formula, unit)) = self.wanted_in(spot, text) {
                 let mut changes = self.change(spot, formula)?;
                 changes.push(Change::SetClause {
                     sheet,

@@ -11,6 +11,7 @@ use eframe::egui::{Event, Key, Modifiers, TextBuffer as _};
 use super::live;
 use super::offers::{Offer, offers, within, word_before};
 use super::spot::{Field, NEW, Seen, Spot};
+use super::whole::is_of_language;
 use crate::fault::{Fault, Fix, Span};
 use crate::language::check::Sort;
 use crate::recalc::{Look, QuantityResults, Showing};
@@ -416,6 +417,7 @@ impl Editing {
         }
         let begin = match field {
             Field::Line => String::new(),
+            _ if is_of_language(text.trim()) => String::new(),
             field if seen.whole_line(Spot { quantity: NEW, field }, text).is_some() => "work ".to_owned(),
             _ => format!("work {} = ", seen.fresh_name()),
         };

@@ -28,6 +28,7 @@ mod pointing;
 mod sight;
 mod typing;
 mod units;
+mod whole;
 
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};

@@ -624,3 +624,23 @@ sheet work
         "{text}"
     );
 }
+
+/// Below rows that are there, a line whose columns are parted by semicolons or by blanks is a row, as it is in an empty list; a remark
+/// with one semicolon is one text.
+#[test]
+fn lines_are_parted_into_rows_below_others() {
+    let folder = tempfile::tempdir().unwrap();
+    for pasted in ["M-9;15 kW;1465 r/min;4 pole", "M-9   15 kW   1465 r/min   4 pole"] {
+        let (mut screen, _) = Screen::with(folder.path(), &workbook(1));
+        screen.go("motors", "tag", Field::Value(0));
+        screen.key(Key::ArrowDown);
+        paste(&mut screen, pasted);
+        let row = "\"M-9\" | 15 kW | 1465 r/min | 4 pole";
+        assert!(screen.text().contains(row), "{pasted}: {}", screen.text());
+    }
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(1));
+    screen.go("motors", "tag", Field::Value(0));
+    screen.key(Key::ArrowDown);
+    paste(&mut screen, "spare; in store");
+    assert!(screen.text().contains("\"spare; in store\""), "{}", screen.text());
+}

@@ -159,7 +159,7 @@ fn mistakes_are_named_with_what_to_write() {
     refused("a & b", "operator-form", "&", "and");
     refused("f(a; b)", "operator-form", ";", "`,`");
     refused("\"star", "unclosed-text", "\"star", "not closed");
-    refused("“star”", "unclosed-text", "“star”", "straight");
+    refused("“star", "unclosed-text", "“star", "straight");
     refused("\"C:\\motors\"", "text-escape", "\\m", "\\\\");
     refused("2 * (a + b", "unclosed-bracket", "(", "closed");
     refused("(1, 2) + 3", "misplaced-comma", ",", "arguments");

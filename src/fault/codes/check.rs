@@ -123,8 +123,11 @@ codes! {
     ROOT_THREE_MISSING = "root-three-missing", Warning,
         "Three-phase power from line values takes √3, from phase values 3; so does the impedance of a phase, and a loss is three times that of one phase.",
         "given V = 400 V : line voltage\ngiven I = 30 A : line current\nwork S = V * I : apparent power", "given V = 400 V : line voltage\ngiven I = 30 A : line current\nwork S = sqrt(3) * V * I : apparent power";
+    POWER_FACTOR_MISSING = "power-factor-missing", Warning,
+        "A current comes from an active power without a power factor.",
+        "given P = 16 kW : input power\ngiven V = 400 V : line voltage\nwork I = P / (sqrt(3) * V) in A", "given P = 16 kW : input power\ngiven V = 400 V : line voltage\ngiven pf = 0.85 : power factor\nwork I = P / (sqrt(3) * V * pf) in A";
     SLIP_BASE = "slip-base", Warning,
-        "Slip is a part of the synchronous speed, not of the rotor's.",
+        "Slip is what the rotor falls behind the field, as a part of the synchronous speed and not of the rotor's.",
         "given n_s = 1500 r/min : synchronous speed\ngiven n = 1450 r/min : shaft speed\nwork s = (n_s - n) / n : slip", "given n_s = 1500 r/min : synchronous speed\ngiven n = 1450 r/min : shaft speed\nwork s = (n_s - n) / n_s : slip";
     OTHER_ROLE = "other-role", Warning,
         "A quantity of another role stands where the formula or the kind of the line asks for one: a line voltage for a phase voltage, a shaft speed for the synchronous speed, one ratio for another.",

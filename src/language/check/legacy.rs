@@ -81,6 +81,22 @@ const SIZED: Row = Row {
     ..ROW
 };
 
+/// Metric horsepower.
+const METRIC: Row = Row {
+    also: |term, _| has_power(term),
+    plainly: "the power with its unit and convert: `20 PS in kW`",
+    mend: Mend::LeaveOut,
+    ..ROW
+};
+
+/// A factor between two units of one quantity, which is converted by its unit.
+const BETWEEN: Row = Row {
+    may_be_meant: true,
+    plainly: "the quantity without it, and the unit that is wanted behind it, such as `T in lbf·ft`",
+    mend: Mend::LeaveOut,
+    ..ROW
+};
+
 const TORQUE_OR_POWER: &[Marks] = &[Marks::TORQUE, Marks::POWER];
 
 const TABLE: &[Row] = &[
@@ -203,7 +219,7 @@ const TABLE: &[Row] = &[
     Row {
         low: (745, 0),
         high: (746, 0),
-        all: &[Marks::POWER],
+        also: |term, _| has_power(term),
         contains: "is the watts of one horsepower",
         plainly: "the power with its unit and convert: `20 hp in kW`",
         mend: Mend::LeaveOut,
@@ -212,7 +228,7 @@ const TABLE: &[Row] = &[
     Row {
         low: (745, 3),
         high: (746, 3),
-        all: &[Marks::POWER],
+        also: |term, _| has_power(term),
         contains: "is the kilowatts of one horsepower",
         plainly: "the power with its unit and convert: `20 hp in kW`",
         mend: Mend::LeaveOut,
@@ -221,9 +237,60 @@ const TABLE: &[Row] = &[
     Row {
         low: (134, 2),
         high: (1342, 3),
-        all: &[Marks::POWER],
+        also: |term, _| has_power(term),
         contains: "is the horsepowers of one kilowatt",
         plainly: "the power with its unit and convert: `15 kW in hp`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (1356, 3),
+        high: (1363, 3),
+        also: |term, _| has_power(term),
+        may_be_meant: true,
+        contains: "is the metric horsepowers of one kilowatt",
+        plainly: "the power with its unit and convert: `15 kW in PS`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (735, 0),
+        high: (736, 0),
+        contains: "is the watts of one metric horsepower",
+        ..METRIC
+    },
+    Row {
+        low: (735, 3),
+        high: (736, 3),
+        contains: "is the kilowatts of one metric horsepower",
+        ..METRIC
+    },
+    Row {
+        low: (550, 0),
+        high: (550, 0),
+        also: |term, _| is_power(term),
+        may_be_meant: true,
+        contains: "is the ft·lbf/s of one horsepower",
+        plainly: "the formula without it, `in hp`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (6114, 0),
+        high: (6120, 0),
+        also: |term, constant| constant.divides && is_power(term),
+        contains: "is 60 · 1000/9.81, for kgf, m/min and kW",
+        plainly: "`F * v in kW`",
+        mend: Mend::LeaveOut,
+        ..ROW
+    },
+    Row {
+        low: (7040, 0),
+        high: (7045, 0),
+        all: &[Marks::SPEED],
+        any: TORQUE_OR_POWER,
+        contains: "is 60 000/(2·π·1.3558), for kW, lb-ft and r/min",
+        plainly: "`P / n` for a torque, `T * n` for a power",
         mend: Mend::LeaveOut,
         ..ROW
     },
@@ -351,7 +418,7 @@ const TABLE: &[Row] = &[
         low: (60, 0),
         high: (60, 0),
         all: &[Marks::SPEED],
-        also: |term, constant| constant.divides && term.tag(Base::Turn) == ONE,
+        also: |term, constant| constant.divides && term.tag(Base::Turn) == ONE || is_rotation(term),
         may_be_meant: true,
         contains: "turns r/min into 1/s",
         plainly: "the formula without it; a ratio of a gear gets a line and a name of its own",
@@ -551,6 +618,139 @@ const TABLE: &[Row] = &[
         ..ROW
     },
     Row {
+        low: (60, 0),
+        high: (60, 0),
+        also: is_per_minute,
+        contains: "stands between minutes and seconds",
+        ..BETWEEN
+    },
+    Row {
+        low: (98, 1),
+        high: (981, 2),
+        also: is_torque,
+        contains: "is the N·m of one kgf·m",
+        ..BETWEEN
+    },
+    Row {
+        low: (1355, 3),
+        high: (1356, 3),
+        also: is_torque,
+        contains: "is the N·m of one lbf·ft",
+        ..BETWEEN
+    },
+    Row {
+        low: (737, 3),
+        high: (738, 3),
+        also: is_torque,
+        contains: "is the lbf·ft of one N·m",
+        ..BETWEEN
+    },
+    Row {
+        low: (885, 2),
+        high: (8851, 3),
+        also: is_torque,
+        contains: "is the lbf·in of one N·m",
+        ..BETWEEN
+    },
+    Row {
+        low: (254, 1),
+        high: (254, 1),
+        also: is_length,
+        contains: "is the millimetres of one inch",
+        ..BETWEEN
+    },
+    Row {
+        low: (254, 4),
+        high: (254, 4),
+        also: is_length,
+        contains: "is the metres of one inch",
+        ..BETWEEN
+    },
+    Row {
+        low: (3048, 4),
+        high: (305, 3),
+        also: is_length,
+        contains: "is the metres of one foot",
+        ..BETWEEN
+    },
+    Row {
+        low: (328, 2),
+        high: (3281, 3),
+        also: is_length,
+        contains: "is the feet of one metre",
+        ..BETWEEN
+    },
+    Row {
+        low: (2204, 3),
+        high: (2205, 3),
+        also: is_mass,
+        contains: "is the pounds of one kilogram",
+        ..BETWEEN
+    },
+    Row {
+        low: (453, 3),
+        high: (454, 3),
+        also: is_mass,
+        contains: "is the kilograms of one pound",
+        ..BETWEEN
+    },
+    Row {
+        low: (689, 2),
+        high: (6895, 3),
+        also: is_pressure,
+        contains: "is the kPa of one psi",
+        ..BETWEEN
+    },
+    Row {
+        low: (145, 1),
+        high: (14504, 3),
+        also: is_pressure,
+        contains: "is the psi of one bar",
+        ..BETWEEN
+    },
+    Row {
+        low: (227, 3),
+        high: (2272, 4),
+        also: is_flow,
+        contains: "is the m³/h of one gpm",
+        ..BETWEEN
+    },
+    Row {
+        low: (4402, 3),
+        high: (4404, 3),
+        also: is_flow,
+        contains: "is the gpm of one m³/h",
+        ..BETWEEN
+    },
+    Row {
+        low: (16985, 4),
+        high: (16995, 4),
+        also: is_flow,
+        contains: "is the m³/h of one cfm",
+        ..BETWEEN
+    },
+    Row {
+        low: (588, 3),
+        high: (589, 3),
+        also: is_flow,
+        contains: "is the cfm of one m³/h",
+        ..BETWEEN
+    },
+    Row {
+        low: (2372, 2),
+        high: (2374, 2),
+        also: is_inertia,
+        contains: "is the lb·ft² of one kg·m²",
+        ..BETWEEN
+    },
+    Row {
+        low: (421, 4),
+        high: (422, 4),
+        also: is_inertia,
+        contains: "is the kg·m² of one lb·ft²",
+        ..BETWEEN
+    },
+    Row {
         low: (30, 0),
         high: (30, 0),
         all: &[Marks::SPEED],
@@ -571,10 +771,6 @@ impl Row {
 
 /// The rows a typed number belongs to. Nothing is allocated for the others.
 pub(super) fn candidate(value: Decimal, span: Span) -> Vec<Constant> {
-    let within = |low: i64, high: i64| value >= Decimal::new(low, 3) && value <= Decimal::new(high, 3);
-    if value < Decimal::ONE && !within(740, 750) && !within(104, 105) && !within(1, 1) {
-        return Vec::new();
-    }
     TABLE
         .iter()
         .enumerate()
@@ -661,13 +857,65 @@ fn is_money(term: &Term) -> bool {
         .any(|base| term.tag(base) != 0)
 }
 
+/// Mass, length and time of a product, and nothing with ampere.
+fn is_made_of(term: &Term, mass: i32, length: i32, time: i32) -> bool {
+    [
+        (Base::Mass, mass),
+        (Base::Length, length),
+        (Base::Time, time),
+        (Base::Current, 0),
+    ]
+    .into_iter()
+    .all(|(base, exponent)| term.tag(base) == exponent * ONE)
+}
+
 fn is_power(term: &Term) -> bool {
-    (term.tag(Base::Mass), term.tag(Base::Length), term.tag(Base::Time)) == (ONE, 2 * ONE, -3 * ONE)
+    is_made_of(term, 1, 2, -3)
+}
+
+/// A power, or something made of one.
+fn has_power(term: &Term) -> bool {
+    term.marks.has(Marks::POWER) || is_power(term)
+}
+
+fn is_torque(term: &Term, _: &Constant) -> bool {
+    term.count(Count::Torque) == ONE && is_made_of(term, 1, 2, -2)
+}
+
+fn is_length(term: &Term, _: &Constant) -> bool {
+    is_made_of(term, 0, 1, 0)
+}
+
+fn is_mass(term: &Term, _: &Constant) -> bool {
+    is_made_of(term, 1, 0, 0)
+}
+
+fn is_pressure(term: &Term, _: &Constant) -> bool {
+    is_made_of(term, 1, -1, -2)
+}
+
+fn is_flow(term: &Term, _: &Constant) -> bool {
+    is_made_of(term, 0, 3, -1)
+}
+
+fn is_inertia(term: &Term, _: &Constant) -> bool {
+    is_made_of(term, 1, 2, 0)
+}
+
+/// A speed of rotation and nothing more.
+fn is_rotation(term: &Term) -> bool {
+    term.tag(Base::Turn) == ONE && term.tag(Base::Time) == -ONE && !term.marks.has(Marks::MORE_THAN_TIME)
+}
+
+/// Metres per minute taken for metres per second, litres per minute for litres per second; a force or a weight with such a speed.
+fn is_per_minute(term: &Term, constant: &Constant) -> bool {
+    let lifted = is_power(term) && !term.marks.any(Marks::POWER.with(Marks::AMPERE).with(Marks::SPEED));
+    is_way_per_time(term) || is_flow(term, constant) || lifted && constant.divides
 }
 
 /// A length for each time and nothing else.
 fn is_way_per_time(term: &Term) -> bool {
-    (term.tag(Base::Mass), term.tag(Base::Length), term.tag(Base::Time)) == (0, ONE, -ONE)
+    is_made_of(term, 0, 1, -1)
 }
 
 /// ω/2π.
@@ -694,7 +942,8 @@ impl Row {
         let counts = || {
             let rest = term.trim().strip_prefix(said)?.trim_start();
             let value = rest.strip_prefix(['*', '·', '×', '⋅'])?.trim_start();
-            Some(value.starts_with(|first: char| first.is_ascii_digit()) && !value.contains(['*', '/', '(', '^']))
+            let worked_on = value.contains(['*', '(', '^']) || value.contains(" /");
+            Some(value.starts_with(|first: char| first.is_ascii_digit()) && !worked_on)
         };
         others().any(is_other) || !constant.divides && counts() == Some(true)
     }
@@ -783,19 +1032,21 @@ fn numbers(text: &str) -> impl Iterator<Item = &str> {
     })
 }
 
-/// The first constant of a product that stands beside its kinds.
-pub(super) fn found(term: &Term) -> Option<(Constant, &'static Row)> {
-    for constant in &term.constants {
-        let Some(row) = TABLE.get(constant.row) else {
-            continue;
-        };
+/// The constant of a product that stands beside its kinds: the first that is never meant, else the first that may be. `text`: what
+/// places belong to.
+pub(super) fn found(term: &Term, text: &str) -> Option<(Constant, &'static Row)> {
+    let beside = term.constants.iter().filter_map(|constant| {
+        let row = TABLE.get(constant.row)?;
         let all = row.all.iter().all(|mark| term.marks.has(*mark));
         let any = row.any.is_empty() || row.any.iter().any(|mark| term.marks.has(*mark));
-        if all && any && (row.also)(term, constant) {
-            return Some((*constant, row));
-        }
-    }
-    None
+        (all && any && (row.also)(term, constant)).then_some((*constant, row))
+    });
+    let said = |span: Span| span.of(text).trim();
+    let is_none =
+        |(constant, row): &(Constant, &'static Row)| !row.is_ratio(constant, said(term.span), said(constant.span));
+    let found: Vec<_> = beside.filter(is_none).collect();
+    let certain = found.iter().find(|(_, row)| !row.may_be_meant);
+    certain.or_else(|| found.first()).copied()
 }
 
 /// 1.73, 1.732, …

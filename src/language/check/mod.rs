@@ -27,6 +27,7 @@ mod tolerances;
 mod physics;
 mod rates;
 mod roles;
+mod phases;
 mod tables;
 mod isolate;
 
@@ -39,8 +40,10 @@ pub use typed::*;
 
 use std::sync::Arc;
 
+use self::phases::Phases;
 use self::tables::WithTables;
 use self::term::{Count, Term};
+use self::units::UnitGoal;
 use self::walk::{Bound, Checker, Part, Tries};
 use crate::fault::{Code, Fault, Span};
 use crate::language::functions;
@@ -64,6 +67,8 @@ pub struct Target {
     pub real: bool,
     /// The name of the line, which a tolerance may use for its own value.
     pub name: Option<Name>,
+    /// The line is an input: a number with its unit is one.
+    pub given: bool,
 }
 
 /// Part of an equation: a tree, its text, and where that text begins in the text that faults are placed in.
@@ -515,10 +520,13 @@ impl Checker<'_> {
         if let Some(words) = &target.choice {
             return self.choice_line(tree, words);
         }
-        // A number alone in a line that says what it is, is no riddle.
+        // A number alone in a line that says what it is, is no riddle; nor is one that is typed as an input.
         let said = target.unit.is_some() || target.kind.is_some();
         let part = match &tree.node {
-            Node::Number(literal) if said => {
+            Node::Number(literal) if said || target.given => {
+                if let Some(written) = literal.unit.as_ref().filter(|_| !said) {
+                    self.unlikely_unit(written, literal.value);
+                }
                 self.thousands(literal, tree.span);
                 Part::Term(self.number(literal, tree.span))
             }
@@ -698,6 +706,8 @@ impl Checker<'_> {
                 let two_pi = [Count::TwoPi, Count::LooseTwoPi]
                     .into_iter()
                     .any(|count| term.count(count) != 0);
+                // Settled, volts and amperes no longer say how they came to their power.
+                let unsettled = term.has_volts().then(|| term.clone());
                 let Some(settled) = self.natural(term) else {
                     return (Part::Unknown, Sort::Unknown);
                 };
@@ -716,6 +726,10 @@ impl Checker<'_> {
                 let Some(unit) = units::natural(&settled, us) else {
                     return (Part::Unknown, Sort::Unknown);
                 };
+                if let Some(unsettled) = unsettled {
+                    let goal = UnitGoal { unit: &unit, kind };
+                    self.three_phases(&unsettled, Phases::of(&unsettled, &goal), &goal);
+                }
                 let seated = units::seat(settled, &unit, kind);
                 return self.placed(tree, seated, unit, kind, target);
             }
@@ -836,6 +850,12 @@ impl Part {
 }
 
 impl Term {
+    /// Whether a voltage takes part.
+    fn has_volts(&self) -> bool {
+        let volts = [Count::LineVoltage, Count::PhaseVoltage, Count::Voltage];
+        volts.iter().any(|count| self.count(*count) != 0)
+    }
+
     /// Whether it is one quantity, or a plain multiple of one.
     fn is_single(&self) -> bool {
         self.unit.is_some()

@@ -4,7 +4,7 @@
 //! Always: each cell a formula reads is listed once; its places in the text are kept for the trace.
 //! Not known here: values.
 
-use super::term::{Count, ONE, Term};
+use super::term::{Count, Marks, ONE, Term};
 use super::typed::{Op, Read, SheetId, Sort, Which};
 use super::units;
 use super::walk::{Checker, Part, pi};
@@ -13,7 +13,7 @@ use crate::language::functions;
 use crate::language::syntax::words;
 use crate::language::syntax::{Expr, Item, Name, Node, ProductSign, Signed, quoted};
 use crate::quantity::nearest::nearest;
-use crate::quantity::{Base, Number, Unit};
+use crate::quantity::{Base, Family, Kind, Number, Unit};
 use crate::standards::tables;
 
 impl Checker<'_> {
@@ -37,7 +37,21 @@ impl Checker<'_> {
     /// A part that reads a cell of this sort.
     pub(super) fn reading(&mut self, sort: &Sort, read: Read, span: Span) -> Part {
         let op = Op::Read(self.read(read, span));
-        of_sort(sort, op, span)
+        let mut part = of_sort(sort, op, span);
+        if let Part::Term(term) = &mut part
+            && term.dimension.is_none()
+            && term.kind.is_none()
+            && self.is_called_power_factor(span)
+        {
+            term.marks = term.marks.with(Marks::POWER_FACTOR);
+        }
+        part
+    }
+
+    /// Whether the quantity that is read here, of this sheet or another, has the usual letter of a power factor.
+    fn is_called_power_factor(&self, span: Span) -> bool {
+        let name = self.said(span).rsplit('.').next().unwrap_or("");
+        Kind::of_letter(name).is_some_and(|kind| kind.family() == Family::PowerFactor)
     }
 
     pub(super) fn bound(&self, name: &str) -> Option<&Part> {
@@ -151,6 +165,8 @@ impl Checker<'_> {
             known.extend(self.scope.names_of(rows.sheet));
         }
         let constants = functions::constants().iter().map(|constant| constant.name);
+        // `IE3`, `IP55`, `S1` alone: what plates stamp is a text.
+        let stamped = self.inside.is_none() && self.text.trim() == name && words::is_class(name);
         let mut near = nearest(name, known.iter().map(|name| &**name).chain(constants), 3);
         if let Some(tries) = self.tries.filter(|_| self.inside.is_none() && self.base == 0) {
             near.retain(|near| super::stands(near, span, self.text, (tries, self.scope)));
@@ -188,6 +204,11 @@ impl Checker<'_> {
             fault
                 .help("the acceleration of free fall is `g_n`, 9.80665 m/s²")
                 .fix("write g_n", span, "g_n")
+        } else if stamped && (near.is_empty() || name.starts_with('I')) {
+            let write = quoted(name);
+            fault.help(format!(
+                "a text stands in quotes: {write}, in a line that says so, `given class = {write} : text`"
+            ))
         } else if self.wants_text == Some(span) && near.is_empty() {
             let write = quoted(name);
             fault
@@ -220,8 +241,14 @@ impl Checker<'_> {
             fault.help(format!(
                 "`{name}` is a unit, which stands right after a number, `5 {name}`, or after `in`; a quantity of that name gets a line of its own: `given {name} = …`"
             ))
-        } else {
+        } else if !self.scope.in_list() {
             fault.help(format!("give it a line of its own above: `given {name} = …`"))
+        } else if span.of(self.text()).len() == self.text().trim().len() {
+            fault.help(
+                "a place of a list takes a value, such as `15 kW`, a text in quotes, or a formula with the names of other columns",
+            )
+        } else {
+            fault.help(format!("give it a column of its own: `given {name}`"))
         };
         self.fault(fault);
     }

@@ -6,10 +6,10 @@
 
 use super::term::{Count, Marks, ONE, Term, sixtieths};
 use super::units::UnitGoal;
-use super::walk::Checker;
+use super::walk::{Checker, written};
 use super::words::Meeting;
 use crate::fault::{Code, Fault};
-use crate::language::syntax::{Expr, Node, ProductSign};
+use crate::language::syntax::{Expr, Node, ProductSign, Signed, SumSign};
 use crate::quantity::kind::{Conductor, SpeedRole, Stage};
 use crate::quantity::{Base, Dimension, Family, Kind};
 
@@ -33,7 +33,7 @@ fn is_step(ends: &Ends) -> bool {
     ends.contains(&ONE) && ends.contains(&-ONE) && ends.iter().sum::<i32>() == 0
 }
 
-fn is_power_or_energy(dimension: &Dimension) -> bool {
+pub(super) fn is_power_or_energy(dimension: &Dimension) -> bool {
     let get = |base| sixtieths(dimension.get(base));
     get(Base::Mass) == ONE && get(Base::Length) == 2 * ONE && get(Base::Time) == -3 * ONE && get(Base::Current) == 0
 }
@@ -47,17 +47,22 @@ fn stage_index(stage: Stage) -> Option<usize> {
     }
 }
 
-/// Exponents of voltages and currents whose place is known.
+/// Exponents of voltages and currents.
 fn of_terminals(term: &Term) -> (i32, i32) {
     (
-        term.count(Count::LineVoltage) + term.count(Count::PhaseVoltage),
-        term.count(Count::LineCurrent) + term.count(Count::PhaseCurrent),
+        term.count(Count::LineVoltage) + term.count(Count::PhaseVoltage) + term.count(Count::Voltage),
+        term.count(Count::LineCurrent) + term.count(Count::PhaseCurrent) + term.count(Count::Current),
     )
 }
 
 /// What is paid for is electrical.
 fn is_annual_energy(goal: &UnitGoal) -> bool {
     goal.kind.is_some_and(|kind| kind.words() == "annual energy")
+}
+
+/// Whether an efficiency leads away from where the power stands: the power of an end times what comes before it.
+fn is_turned(ends: &Ends) -> bool {
+    ends.iter().sum::<i32>() == ONE && ends.iter().any(|end| *end >= 2 * ONE) && ends.iter().any(|end| *end <= -ONE)
 }
 
 const END_WORDS: [&str; 3] = ["electrical input", "shaft power", "hydraulic power"];
@@ -74,13 +79,6 @@ fn one_end(term: &Term) -> Option<(usize, &'static str)> {
     (says_its_ends(term) && is_unit(&ends) && is_power_or_energy(&term.dimension))
         .then(|| END_WORDS.get(at).map(|words| (at, *words)))
         .flatten()
-}
-
-/// What is asked for is an impedance or a part of one.
-fn is_impedance(goal: &UnitGoal) -> bool {
-    goal.kind
-        .or(goal.unit.kind)
-        .is_some_and(|kind| matches!(kind.words(), "impedance" | "resistance" | "reactance"))
 }
 
 /// Ratios of different things, which are never each other.
@@ -112,10 +110,18 @@ impl Checker<'_> {
             }
             return;
         }
-        match goal.kind.map(Kind::family) {
+        // What is in amperes is a current, whether it is declared one or not.
+        let current = goal
+            .unit
+            .kind
+            .filter(|kind| matches!(kind.family(), Family::Current { .. }));
+        match goal.kind.or(current).map(Kind::family) {
             // Current and power factor belong to the electrical end, torque to the shaft.
             Some(Family::Current { .. } | Family::PowerFactor) if certain && ends == [0, ONE, 0] => {
                 self.ends_differ(term, "shaft power", "electrical input");
+            }
+            Some(Family::Current { .. } | Family::PowerFactor | Family::Torque) if is_turned(&ends) => {
+                self.wrong_way(term);
             }
             Some(Family::Torque) if certain && ends == [ONE, 0, 0] => {
                 self.ends_differ(term, "electrical input", "shaft power");
@@ -175,11 +181,7 @@ impl Checker<'_> {
     /// The same where nothing is said of the result.
     pub(super) fn stages_alone(&mut self, term: &Term) {
         let ends = ends(term);
-        if is_power_or_energy(&term.dimension)
-            && ends.iter().sum::<i32>() == ONE
-            && ends.iter().any(|end| *end >= 2 * ONE)
-            && ends.iter().any(|end| *end <= -ONE)
-        {
+        if is_power_or_energy(&term.dimension) && is_turned(&ends) {
             self.wrong_way(term);
         }
     }
@@ -240,92 +242,6 @@ impl Checker<'_> {
             )
             .help(format!("{act} powers of one end: {example}")),
         );
-    }
-
-    /// Line voltage times line current without √3.
-    pub(super) fn root_three(&mut self, term: &Term, goal: &UnitGoal) {
-        if self.scope.single_phase() {
-            return;
-        }
-        let kind = goal.kind.or(goal.unit.kind).map(Kind::family);
-        let power = matches!(
-            kind,
-            Some(Family::Power { .. } | Family::ApparentPower | Family::ReactivePower)
-        ) && is_power_or_energy(&goal.unit.dimension);
-        let line = (term.count(Count::LineVoltage), term.count(Count::LineCurrent));
-        let phase = (term.count(Count::PhaseVoltage), term.count(Count::PhaseCurrent));
-        let current = matches!(kind, Some(Family::Current { .. }))
-            && goal
-                .kind
-                .is_some_and(|kind| matches!(kind.family(), Family::Current { within } if within == Conductor::Line));
-        let said = self.said(term.span).to_owned();
-        // In star 3·V_ph·I_L is right, in delta 3·V_L·I_ph.
-        let both = (line.0 + phase.0, line.1 + phase.1) == (ONE, ONE);
-        let mixed = both && line != (ONE, ONE) && phase != (ONE, ONE);
-        let of_phase = phase.0 == ONE && line == (0, 0) && phase.1 <= 0;
-        if power && line == (ONE, ONE) && term.count(Count::RootThree) == 0
-            || current && line == (-ONE, 0) && term.count(Count::Energy) == ONE && term.count(Count::RootThree) == 0
-        {
-            self.fault(
-                Fault::new(
-                    Code::ROOT_THREE_MISSING,
-                    term.span,
-                    format!(
-                        "there is no √3 in `{said}`; with line voltage and line current, three-phase power takes it"
-                    ),
-                )
-                .help("write `sqrt(3) * V * I`; for a single-phase motor write `supply single-phase` in the sheet"),
-            );
-        } else if power && term.count(Count::RootThree) == ONE && (mixed || of_phase) {
-            self.fault(
-                Fault::new(
-                    Code::ROOT_THREE_MISSING,
-                    term.span,
-                    format!("in `{said}` a phase value stands beside √3; √3 belongs to line voltage and line current, 3 to phase values"),
-                )
-                .help("write `sqrt(3) * V_line * I_line` or `3 * V_ph * I_ph`"),
-            );
-        } else if power && phase.0 == ONE && line.0 == 0 && term.count(Count::Three) == 0 {
-            self.fault(
-                Fault::new(
-                    Code::ROOT_THREE_MISSING,
-                    term.span,
-                    format!("`{said}` is the power of one phase; three phases have three times as much"),
-                )
-                .help("write `3 * V_ph * I_ph`; for a single-phase motor write `supply single-phase` in the sheet"),
-            );
-        } else if power
-            && line.1 + phase.1 == 2 * ONE
-            && line.0 == 0
-            && phase.0 == 0
-            && term.count(Count::Three) == 0
-            && term.count(Count::Undeclared) == 0
-            && !term.marks.has(Marks::ONE_AND_HALF)
-        {
-            self.fault(
-                Fault::new(
-                    Code::ROOT_THREE_MISSING,
-                    term.span,
-                    format!("`{said}` is the power in one phase; three phases have three times as much"),
-                )
-                .help(
-                    "write `3 * I^2 * R` with the resistance of one phase, `1.5 * I^2 * R` with the one between two terminals; \
-                     where one phase is meant, say so: `accept root-three-missing \"one phase\"`",
-                ),
-            );
-        } else if is_impedance(goal) && line == (ONE, -ONE) && term.count(Count::RootThree) == 0 {
-            self.fault(
-                Fault::new(
-                    Code::ROOT_THREE_MISSING,
-                    term.span,
-                    format!("there is no √3 in `{said}`; line voltage over line current is the impedance of no phase"),
-                )
-                .help(
-                    "write `V / (sqrt(3) * I)` for a phase in star, `sqrt(3) * V / I` for one in delta; \
-                     for a single-phase motor write `supply single-phase` in the sheet",
-                ),
-            );
-        }
     }
 
     /// One quantity taken for another by the kind of its line: line for phase, another speed for the synchronous one, one ratio for
@@ -461,6 +377,38 @@ impl Checker<'_> {
         }
     }
 
+    fn is_synchronous(&self, expr: &Expr) -> bool {
+        let synchronous = Family::ShaftSpeed {
+            role: SpeedRole::Synchronous,
+        };
+        self.kind_named(expr).is_some_and(|kind| kind.family() == synchronous)
+    }
+
+    /// The synchronous speed taken from the speed of the shaft.
+    fn slip_turned(&mut self, terms: &[Signed<SumSign>]) {
+        let [(SumSign::Plus, shaft), (SumSign::Minus, field)] = terms else {
+            return;
+        };
+        let span = shaft.span.join(field.span);
+        let write = format!("{} - {}", self.said(field.span), self.said(shaft.span));
+        let fault = Fault::new(
+            Code::SLIP_BASE,
+            span,
+            format!(
+                "`{}` is turned round: slip is what the shaft falls behind the field, the synchronous speed less its own",
+                self.said(span)
+            ),
+        );
+        let label = written(self.text(), span, &write);
+        self.fault(
+            fault
+                .help(format!(
+                    "write `{write}`; of a generator, which runs ahead, the slip is negative that way"
+                ))
+                .fix(label, span, write),
+        );
+    }
+
     /// A slip divided by a speed other than synchronous.
     pub(super) fn slip_base(&mut self, expr: &Expr) {
         let expr = match &expr.node {
@@ -487,17 +435,22 @@ impl Checker<'_> {
             }
             _ => false,
         });
-        let subtracted = parts.iter().any(|(sign, part)| {
-            *sign == ProductSign::Times
-                && match &part.node {
-                    Node::Sum(terms) => terms.iter().any(|(sign, term)| {
-                        *sign == crate::language::syntax::SumSign::Minus
-                            && matches!(&term.node, Node::Name(other) if other == name)
-                    }),
-                    _ => false,
-                }
+        let above = parts.iter().filter(|(sign, _)| *sign == ProductSign::Times);
+        let difference = above.filter_map(|(_, part)| match &part.node {
+            Node::Sum(terms) => Some(terms.as_slice()),
+            _ => None,
         });
-        if other || subtracted {
+        let subtracted = difference.into_iter().find(|terms| {
+            let of_name = |term: &Expr| matches!(&term.node, Node::Name(other) if other == name);
+            terms
+                .iter()
+                .any(|(sign, term)| *sign == SumSign::Minus && of_name(term))
+        });
+        if let (Some(terms), true) = (subtracted, self.is_synchronous(over)) {
+            self.slip_turned(terms);
+            return;
+        }
+        if other || subtracted.is_some() {
             self.fault(
                 Fault::new(
                     Code::SLIP_BASE,

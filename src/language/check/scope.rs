@@ -79,6 +79,10 @@ pub trait Scope {
     fn single_phase(&self) -> bool {
         false
     }
+    /// Whether the formula stands in a list, where a name is that of a column.
+    fn in_list(&self) -> bool {
+        false
+    }
     /// Where the formula stands in its own text, for faults about the whole of it.
     fn whole(&self) -> Span {
         Span::default()

@@ -468,7 +468,12 @@ fn proved(term: &Term) -> Option<Kinds> {
     }
     let volts = term.count(Count::LineVoltage) + term.count(Count::PhaseVoltage);
     let amperes = term.count(Count::LineCurrent) + term.count(Count::PhaseCurrent);
-    if volts == ONE && amperes == ONE {
+    // √3 stands beside alternating volts and amperes, whatever is said of them; a plain number may be their power factor.
+    let unsaid = (term.count(Count::Voltage), term.count(Count::Current));
+    let of_three = term.count(Count::RootThree) == ONE
+        && term.count(Count::Undeclared) == 0
+        && (volts + unsaid.0, amperes + unsaid.1) == (ONE, ONE);
+    if (volts, amperes) == (ONE, ONE) || of_three {
         return Some((0, ONE, 0));
     }
     match (

@@ -122,6 +122,10 @@ impl Scope for WithTables<'_> {
         self.0.single_phase()
     }
 
+    fn in_list(&self) -> bool {
+        self.0.in_list()
+    }
+
     fn whole(&self) -> Span {
         self.0.whole()
     }

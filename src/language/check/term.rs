@@ -50,6 +50,10 @@ pub(super) enum Count {
     PhaseVoltage,
     /// Phase currents.
     PhaseCurrent,
+    /// Voltages of which it is not said between what.
+    Voltage,
+    /// Currents of which it is not said in what.
+    Current,
     /// Resistances by kind.
     Resistance,
     /// Reactances by kind.
@@ -125,6 +129,8 @@ impl Marks {
     pub(super) const OPEN_ENDS: Marks = Marks(1 << 18);
     /// A force.
     pub(super) const FORCE: Marks = Marks(1 << 15);
+    /// A plain number that is called like a power factor.
+    pub(super) const POWER_FACTOR: Marks = Marks(1 << 21);
     /// A time in hours.
     pub(super) const HOURS: Marks = Marks(1 << 20);
     /// 1.5: three times the half of a resistance between two terminals.

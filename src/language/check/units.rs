@@ -174,12 +174,12 @@ fn classify(term: &mut Term, kind: Option<Kind>, volt_ampere: bool) {
         Some(Family::Voltage { between }) => match between {
             Conductor::Line => term.set(Count::LineVoltage, ONE),
             Conductor::Phase => term.set(Count::PhaseVoltage, ONE),
-            Conductor::Any => {}
+            Conductor::Any => term.set(Count::Voltage, ONE),
         },
         Some(Family::Current { within }) => match within {
             Conductor::Line => term.set(Count::LineCurrent, ONE),
             Conductor::Phase => term.set(Count::PhaseCurrent, ONE),
-            Conductor::Any => {}
+            Conductor::Any => term.set(Count::Current, ONE),
         },
         Some(Family::ElectricalAngularSpeed) => {
             term.set(Count::Electrical, rad);
@@ -248,7 +248,10 @@ pub(super) fn seat(mut term: Term, unit: &Unit, kind: Option<Kind>) -> Term {
     }
     if unit.kind.is_none() && kind.is_none() {
         for count in [Count::Torque, Count::Energy, Count::Angle] {
-            out.set(count, term.count(count));
+            // What the unit itself says, `rad` in `rad/s`, stays.
+            if out.count(count) == 0 {
+                out.set(count, term.count(count));
+            }
         }
     }
     out.phasor = term.phasor;

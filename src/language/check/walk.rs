@@ -11,6 +11,7 @@ use rust_decimal::Decimal;
 
 use super::Target;
 use super::legacy;
+use super::phases::Phases;
 use super::scope::Scope;
 use super::settle::{self, Refusal, Remark, Wanted};
 use super::term::{Count, Marks, ONE, Term};
@@ -381,6 +382,12 @@ impl<'a> Checker<'a> {
             return;
         }
         let said = said.to_owned();
+        // Where the formula takes no product there, the unit is meant.
+        let product = format!("* {said}");
+        let asked = self.tries.filter(|_| self.base == 0);
+        if asked.is_some_and(|tries| !super::stands(&product, written.span, self.text, (tries, self.scope))) {
+            return;
+        }
         let number = value.normalize();
         self.fault(
             Fault::new(
@@ -709,6 +716,7 @@ impl<'a> Checker<'a> {
         let bare = kind.is_some_and(|kind| !kind.entry().plain)
             && term.is_plain()
             && !unit.dimension.get(Base::Apparent).is_zero();
+        let phases = Phases::of(&term, &goal);
         let fitted = if bare {
             Err(Refusal::Dimension)
         } else {
@@ -719,7 +727,7 @@ impl<'a> Checker<'a> {
                 if let Some(remark) = remark {
                     self.remark(remark, &term);
                 }
-                self.root_three(&term, &goal);
+                self.three_phases(&term, phases, &goal);
                 self.stages(&term, &goal);
                 Some(units::seat(term, unit, kind))
             }
@@ -803,11 +811,8 @@ impl<'a> Checker<'a> {
         if term.constants.is_empty() {
             return Some(());
         }
-        match legacy::found(term) {
+        match legacy::found(term, self.text()) {
             None => Some(()),
-            Some((constant, row)) if row.is_ratio(&constant, self.said(term.span), self.said(constant.span)) => {
-                Some(())
-            }
             Some((constant, row)) => {
                 let said = self.said(constant.span).to_owned();
                 let sure = if row.may_be_meant {
@@ -908,7 +913,7 @@ impl Fixed {
 }
 
 /// Words for a change of a formula: what it is then, or what is changed where that is long.
-fn written(text: &str, place: Span, instead: &str) -> String {
+pub(super) fn written(text: &str, place: Span, instead: &str) -> String {
     const SHORT: usize = 40;
     let (before, after) = (text.get(..place.start as usize), text.get(place.end as usize..));
     let all = format!("{}{instead}{}", before.unwrap_or(""), after.unwrap_or(""));

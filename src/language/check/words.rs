@@ -192,7 +192,10 @@ pub(super) fn refusal(refusal: Refusal, term: &Term, text: &str, asked: &Asked) 
             span,
             Words::joined([format!("`{said}` is a torque without an angle; ").into(), what]),
         )
-        .help("multiply the torque by an angle or a speed: `T * (3 rev)`, `T * n`, `2*pi*T` for one turn"),
+        .help(
+            "multiply the torque by an angle or a speed: `T * (3 rev)`, `T * n`, `2*pi*T` for one turn; \
+             a speed at a radius becomes one where that is written, `T * (v/r in rad/s)`",
+        ),
         Refusal::EnergyIsNoTorque => Fault::new(
             Code::TORQUE_IS_NOT_ENERGY,
             span,

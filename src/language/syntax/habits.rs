@@ -5,6 +5,7 @@
 //! Always: says what was done and what to write; a change is offered only where one reading is the sensible one.
 //! Not known here: which names there are.
 
+use super::tree::Node;
 use super::words::{RESERVED, is_reserved};
 use crate::fault::{Code, Fault, Span};
 use crate::quantity::Unit;
@@ -22,7 +23,8 @@ pub(super) fn habit(text: &str) -> Option<Fault> {
     let said = text.trim();
     let start = text.len() - text.trim_start().len();
     let span = Span::new(start, start + said.len());
-    brackets(said, span)
+    in_brackets(said, span)
+        .or_else(|| brackets(said, span))
         .or_else(|| if_then(said, span))
         .or_else(|| only_words(said, span))
 }
@@ -118,6 +120,9 @@ pub(super) fn side_by_side(text: &str, at: usize, found: &str) -> Option<Fault> 
         let fault = Fault::new(Code::EXPECTED, span, "a per cent of something is their product");
         return Some(fault.help("write `*` for `of`: `10 % * P`").fix("write *", span, "*"));
     }
+    if let Some(fault) = source(found, rest, span) {
+        return Some(fault);
+    }
     let begins = found.starts_with(|first: char| first.is_alphanumeric() || first == '_');
     let name = last.trim_start_matches(|letter: char| letter.is_ascii_digit() || letter == '.');
     if found == "(" && CALLED.contains(&name) {
@@ -189,6 +194,8 @@ pub(super) fn side_by_side(text: &str, at: usize, found: &str) -> Option<Fault> 
 
 /// `given feed rate = 3 m/s`: a name with blanks, where the name ends at `at`.
 pub(super) fn name_with_blanks(text: &str, at: usize) -> Option<Fault> {
+    // A remark is none of it.
+    let text = text.split('#').next()?;
     let (role, rest) = text.split_once(' ')?;
     if !matches!(role, "given" | "work" | "seek") {
         return None;
@@ -203,6 +210,18 @@ pub(super) fn name_with_blanks(text: &str, at: usize) -> Option<Fault> {
     if words.len() < 2 || !begins || !words.iter().all(is_word) || at <= start || at > end {
         return None;
     }
+    if let Some((first, value)) = name.split_once(' ').filter(|(_, value)| begins_value(value)) {
+        let gap = Span::new(start + first.len(), start + first.len());
+        return Some(
+            Fault::new(
+                Code::EXPECTED,
+                Span::new(start, start + name.len()),
+                format!("between `{first}` and its value stands `=`"),
+            )
+            .help(format!("write `{role} {first} = {}`", value.trim()))
+            .fix(format!("write {role} {first} = {}", value.trim()), gap, " ="),
+        );
+    }
     let write = words.join("_");
     let span = Span::new(start, start + name.len());
     Some(
@@ -215,6 +234,65 @@ pub(super) fn name_with_blanks(text: &str, at: usize) -> Option<Fault> {
             "write `{write}`; how the quantity is called in words stands in quotes behind its value"
         ))
         .fix(format!("write {write}"), span, write),
+    )
+}
+
+/// Whether a text begins with a number that may be a value.
+fn begins_value(text: &str) -> bool {
+    let (tree, faults) = super::parse(text.trim());
+    faults.is_empty()
+        && matches!(tree.node, Node::Number(_))
+        && text.trim().starts_with(|first: char| first.is_ascii_digit())
+}
+
+/// `1450 rpm measured 2 March`: where a value comes from, in the place of the value; `more`: what is said of it.
+fn source(word: &str, more: &str, span: Span) -> Option<Fault> {
+    if !SOURCES.contains(&word) {
+        return None;
+    }
+    let write = match more.trim().trim_matches('"') {
+        "" => word.to_owned(),
+        more => format!("{word} {}", super::build::quoted(more)),
+    };
+    Some(
+        Fault::new(
+            Code::EXPECTED,
+            span,
+            format!("`{word}` says where a value comes from and is no part of it"),
+        )
+        .help(format!(
+            "behind the value stands `{write}`, without brackets; in the window it goes under source"
+        )),
+    )
+}
+
+/// Words that say where a value comes from.
+const SOURCES: [&str; 5] = ["plate", "measured", "assumed", "maker", "standard"];
+
+/// `15 [kW]`, `15 kW (plate)`: a unit, or where the value comes from, in brackets behind it.
+fn in_brackets(said: &str, span: Span) -> Option<Fault> {
+    let open = if said.ends_with(']') { '[' } else { '(' };
+    let (before, inside) = said.strip_suffix([']', ')'])?.rsplit_once(open)?;
+    let (value, inside) = (before.trim_end(), inside.trim());
+    if !begins_value(value) {
+        return None;
+    }
+    let brackets = Span::new(span.start as usize + before.len(), span.end as usize);
+    let is_bare = super::words::number_at_end(value) == Some(value);
+    if !is_bare || Unit::known(inside).is_none() {
+        let (word, more) = inside.split_once(' ').unwrap_or((inside, ""));
+        return source(word, more, brackets);
+    }
+    let write = format!("{value} {inside}");
+    let fault = Fault::new(
+        Code::EXPECTED,
+        brackets,
+        format!("the unit `{inside}` stands in brackets"),
+    );
+    Some(
+        fault
+            .help(format!("a unit stands right behind its number: write `{write}`"))
+            .fix(format!("write {write}"), span, write),
     )
 }
 

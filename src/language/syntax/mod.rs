@@ -24,5 +24,5 @@ pub use build::{quoted, unquoted};
 pub(super) use habits::chosen;
 pub use recover::{no_value, parse};
 pub use tree::*;
-pub use twins::{canonical_name, canonical_text, look_alike};
+pub use twins::{canonical_name, canonical_text, look_alike, straight_quotes};
 pub use units::read_unit;

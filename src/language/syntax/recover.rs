@@ -3,6 +3,8 @@
 //! The parser stops at the first place it cannot pass. That part (between the operators, commas or brackets around it) is
 //! blotted out and the rest is parsed again, a few times at most.
 
+use std::borrow::Cow;
+
 use pest::Parser;
 use pest::error::{Error, ErrorVariant, InputLocation};
 
@@ -13,6 +15,7 @@ use super::habits;
 use super::jotted::jotted;
 use super::stamped::stamped;
 use super::tree::Expr;
+use super::twins::straight_quotes;
 use super::units::one_of;
 use super::words;
 use crate::fault::{Code, Fault, Span};
@@ -30,6 +33,9 @@ pub fn parse(text: &str) -> (Expr, Vec<Fault>) {
     if text.contains('\u{1}') {
         // The sign that blots out parts below; in a text from outside it is as unreadable as any other control sign.
         return parse(&text.replace('\u{1}', "\u{2}"));
+    }
+    if let Cow::Owned(straight) = straight_quotes(text) {
+        return parse(&straight);
     }
     match Grammar::parse(Rule::formula, text) {
         Ok(mut pairs) => match pairs.next() {
@@ -420,6 +426,10 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
     if wants_operand && before.is_empty() {
         return fault.help("two operators stand together, or a value is missing between them");
     }
+    if wants_operator && !wants_operand {
+        return Fault::new(Code::EXPECTED, span, format!("`{found}` cannot stand behind a value"))
+            .help("behind a value stands an operator such as `*`, `in` and a unit, or nothing more; a remark stands behind `#`");
+    }
     fault.help("look at what stands just before this place")
 }
 
@@ -516,6 +526,32 @@ fn particular(text: &str, at: usize, found: &str, span: Span, wants_operand: boo
             Fault::new(Code::EXPECTED, span, "two `=` stand one behind the other")
                 .help("take one of them away: behind the name and its `=` stands the value")
                 .fix("take it away", span, ""),
+        );
+    }
+    if found == "=" && before.ends_with(':') {
+        let sign = Span::new(before.len() - 1, span.end as usize);
+        return Some(
+            Fault::new(Code::OPERATOR_FORM, sign, "`:=` is written `=` here")
+                .help("write `=`; behind `:` stands the kind, at the end of the line")
+                .fix("write =", sign, "="),
+        );
+    }
+    if found == "/" && wants_operand && before.ends_with('/') {
+        let sign = Span::new(before.len() - 1, span.end as usize);
+        return Some(
+            Fault::new(Code::OPERATOR_FORM, sign, "`//` begins no remark here")
+                .help("a remark stands behind `#`; a division has one `/`")
+                .fix("write #", sign, "#"),
+        );
+    }
+    if found == ";" && never_closed(text.get(..at).unwrap_or("")).is_none() && !text.contains(" when ") {
+        return Some(
+            Fault::new(
+                Code::OPERATOR_FORM,
+                span,
+                "`;` ends no line here: what stands behind it is none of this value",
+            )
+            .help("each quantity has a line of its own, and a value has one place; a remark stands behind `#`"),
         );
     }
     if found == ";" {

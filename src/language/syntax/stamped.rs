@@ -32,7 +32,9 @@ pub(super) fn stamped(text: &str, read: bool) -> Option<Fault> {
     }
     let told = if read {
         let with_phases = said.contains("/3/") || said.contains("/1/");
-        pair(said).or_else(|| supply(said).filter(|_| with_phases))
+        pair(said)
+            .or_else(|| supply(said).filter(|_| with_phases))
+            .or_else(|| date(said))
     } else {
         pair(said)
             .or_else(|| supply(said))
@@ -51,6 +53,21 @@ pub(super) fn stamped(text: &str, read: bool) -> Option<Fault> {
             .into_iter()
             .fold(fault, |fault, write| fault.fix(format!("write {write}"), span, write)),
     )
+}
+
+/// `2024-03-01`, which would be a difference.
+fn date(said: &str) -> Option<Read> {
+    let parts: Vec<&str> = said.split('-').collect();
+    let digits = |part: &&str, count: usize| part.len() == count && part.bytes().all(|sign| sign.is_ascii_digit());
+    let [year, month, day] = parts.as_slice() else {
+        return None;
+    };
+    (digits(year, 4) && digits(month, 2) && digits(day, 2)).then(|| Read {
+        code: Code::EXPECTED,
+        message: format!("`{said}` is a date, and a formula would take it for a difference"),
+        help: format!("a date is a text: write `\"{said}\"`"),
+        write: vec![format!("\"{said}\"")],
+    })
 }
 
 /// The number at the beginning of a text, and the rest.

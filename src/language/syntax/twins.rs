@@ -35,6 +35,70 @@ pub fn canonical_text(text: &str) -> std::borrow::Cow<'_, str> {
     text.chars().map(twin).collect::<String>().into()
 }
 
+/// Quote signs of word processors and other languages: opening, closing.
+const QUOTES: [(char, &[char]); 6] = [
+    ('“', &['”', '“']),
+    ('„', &['“', '”']),
+    ('”', &['”']),
+    ('«', &['»']),
+    ('‘', &['’']),
+    ('\'', &['\'']),
+];
+
+/// The text with such signs around a text made `"`, each place where it was: blanks stand for the further bytes of a sign.
+pub fn straight_quotes(text: &str) -> std::borrow::Cow<'_, str> {
+    let mut out = String::new();
+    let mut copied = 0;
+    while let Some((from, to)) = text.get(copied..).and_then(first_quoted) {
+        let (from, to) = (copied + from, copied + to);
+        let (Some(before), Some(whole)) = (text.get(copied..from), text.get(from..to)) else {
+            break;
+        };
+        let signs = (whole.chars().next(), whole.chars().next_back());
+        let [first, last] = [signs.0, signs.1].map(|sign| sign.map_or(1, char::len_utf8));
+        let inside = whole.get(first..whole.len() - last).unwrap_or("");
+        let blanks = |bytes: usize| " ".repeat(bytes - 1);
+        out.push_str(&format!("{before}{}\"{inside}\"{}", blanks(first), blanks(last)));
+        copied = to;
+    }
+    if copied == 0 {
+        return text.into();
+    }
+    out.push_str(text.get(copied..).unwrap_or(""));
+    out.into()
+}
+
+/// Where the first text between such signs stands, behind a blank or at the beginning; within plain quotes and remarks there is none.
+fn first_quoted(text: &str) -> Option<(usize, usize)> {
+    let mut before = ' ';
+    for (at, sign) in super::words::outside_quotes(text) {
+        if sign == '#' {
+            return None;
+        }
+        let closing = QUOTES
+            .iter()
+            .find(|(open, _)| *open == sign)
+            .map(|(_, closing)| *closing);
+        if let Some(closing) = closing.filter(|_| before.is_whitespace()) {
+            let start = at + sign.len_utf8();
+            let rest = text.get(start..)?;
+            let end = rest.find(closing).filter(|end| *end > 0);
+            let whole = end.and_then(|end| {
+                let length = rest.get(end..)?.chars().next()?.len_utf8();
+                let behind = rest.get(end + length..)?;
+                let inside = rest.get(..end)?;
+                let apart = behind.is_empty() || behind.starts_with([' ', ',', ')', '|', '\t', '\n']);
+                (apart && !inside.contains(['"', '\n', '|'])).then_some((at, start + end + length))
+            });
+            if whole.is_some() {
+                return whole;
+            }
+        }
+        before = sign;
+    }
+    None
+}
+
 fn lowered_digit(letter: char) -> Option<char> {
     let digit = (letter as u32).checked_sub('₀' as u32)?;
     char::from_digit(digit, 10)

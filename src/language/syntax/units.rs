@@ -80,6 +80,19 @@ fn refused(number: &str, text: &str, span: Span, fault: &UnitFault) -> Fault {
         str::to_owned,
     );
     let found = Fault::new(fault.code, place, message);
+    if !number.is_empty() && text.contains('_') && fault.reason.is_none() {
+        // A name with its index, whose times sign is missing.
+        let or_unit = match fault.nearest.as_slice() {
+            [] => String::new(),
+            near => format!("; for the unit write {}", one_of(near)),
+        };
+        let write = format!("{number} * {text}");
+        return found
+            .help(format!(
+                "where the quantity `{text}` is meant, write `{write}`{or_unit}"
+            ))
+            .fix(format!("write {write}"), span, format!("* {text}"));
+    }
     if !fault.nearest.is_empty() {
         let found = found.help(format!("write {}", one_of(&fault.nearest)));
         return match fault.nearest.as_slice() {

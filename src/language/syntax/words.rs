@@ -145,6 +145,16 @@ pub fn outside_quotes(text: &str) -> impl Iterator<Item = (usize, char)> {
     })
 }
 
+/// Whether a word is a class that plates stamp: of efficiency, protection or duty.
+pub fn is_class(word: &str) -> bool {
+    let ends_in = |digits: &str, most: usize| {
+        (1..=most).contains(&digits.len()) && digits.bytes().all(|digit| digit.is_ascii_digit())
+    };
+    [("IE", 1), ("IP", 2), ("IC", 3), ("IM", 4), ("S", 2)]
+        .into_iter()
+        .any(|(before, most)| word.strip_prefix(before).is_some_and(|digits| ends_in(digits, most)))
+}
+
 /// The plain number that a text ends with; `None` where it ends with none, or with digits of a name.
 pub fn number_at_end(text: &str) -> Option<&str> {
     let before = text.trim_end_matches(|letter: char| letter.is_ascii_digit() || letter == '.');

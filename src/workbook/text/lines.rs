@@ -7,9 +7,10 @@ use crate::fault::{Code, Fault, Span};
 use crate::language::functions;
 use crate::language::syntax::statement::{Part, Piece, Sort, statement};
 use crate::language::syntax::{
-    Comparison, Item, Name, Node, WrittenUnit, canonical_name, parse, quoted, read_unit, unquoted, words,
+    Comparison, Item, Name, Node, WrittenUnit, canonical_name, parse, quoted, read_unit, straight_quotes, unquoted,
+    words,
 };
-use crate::quantity::{Kind, PhasorForm, nearest::nearest, show::Rounding};
+use crate::quantity::{Kind, PhasorForm, Unit, nearest::nearest, show::Rounding};
 use crate::workbook::{
     CurveText, Formula, KindText, Quantity, Role, SeekGoal, Source, SourceWord, Statement, SuchThat,
 };
@@ -54,6 +55,7 @@ pub(crate) fn read_line(text: &str, unclosed: Option<usize>) -> ReadLine {
         );
         return line;
     }
+    let text = &*straight_quotes(text);
     match statement(text) {
         Ok((sort, pieces)) => {
             let mut reader = Reader {
@@ -68,7 +70,7 @@ pub(crate) fn read_line(text: &str, unclosed: Option<usize>) -> ReadLine {
             line.opened = reader.opened;
             line.columns = reader.columns;
         }
-        Err(fault) => line.faults.push(fault),
+        Err(fault) => line.faults.push(wrong_name(text, &fault).unwrap_or(fault)),
     }
     line
 }
@@ -202,6 +204,10 @@ impl<'t> Reader<'t> {
         let words = self.of(piece);
         let found = Kind::find(words);
         if found.is_none() {
+            if let Some(fault) = self.with_colon(piece) {
+                self.faults.push(fault);
+                return None;
+            }
             let near = Kind::nearest(words);
             let fault = Fault::new(Code::UNKNOWN_KIND, piece.span, format!("`{words}` is not a known kind"));
             let fault = match near.as_slice() {
@@ -221,6 +227,42 @@ impl<'t> Reader<'t> {
             self.faults.push(fault);
         }
         found
+    }
+
+    /// `20:1`, `1:30 h`: two numbers with a colon between, in the place of a value.
+    fn with_colon(&self, piece: Piece) -> Option<Fault> {
+        let before = self.text.get(..piece.span.start as usize)?.trim_end();
+        let kept = before.strip_suffix(':')?.trim_end();
+        let first = words::number_at_end(kept)?;
+        let (second, unit) = self.of(piece).split_once(' ').unwrap_or((self.of(piece), ""));
+        let number = |digits: &str| digits.parse::<f64>().ok().filter(|_| !digits.contains(['e', 'E']));
+        let (above, below) = (number(first)?, number(second)?);
+        let span = Span::new(kept.len() - first.len(), piece.span.end as usize);
+        let said = span.of(self.text);
+        let fault = |what: &str| {
+            Fault::new(
+                Code::EXPECTED,
+                span,
+                format!("`{said}` is {what}; behind `:` stands a kind, in words"),
+            )
+        };
+        Some(match unit.trim() {
+            "" => {
+                let write = format!("{first}/{second}");
+                fault("a ratio, or a time of day")
+                    .help(format!(
+                        "for the ratio write `{write}`; a time of day is a text, in quotes"
+                    ))
+                    .fix(format!("write {write}"), span, write)
+            }
+            "h" | "min" => {
+                let write = format!("{} {}", above + below / 60.0, unit.trim());
+                fault("a time in two parts")
+                    .help(format!("write `{write}`"))
+                    .fix(format!("write {write}"), span, write)
+            }
+            _ => return None,
+        })
     }
 
     fn statement(&mut self, sort: Sort) -> Option<Statement> {
@@ -665,6 +707,68 @@ pub(crate) fn name_fault(word: &str) -> Option<Fault> {
             .fix(format!("write {near}"), span, near),
         None => fault.help(rule),
     })
+}
+
+/// What is wrong with a line whose name is none, `given P-r = 5 kW`, `given P [kW] = 5`; `fault`: where it breaks off.
+fn wrong_name(text: &str, fault: &Fault) -> Option<Fault> {
+    // A remark is none of it.
+    let text = text.split('#').next()?;
+    let (role, rest) = text.split_once([' ', '\t'])?;
+    let start = text.len() - rest.trim_start().len();
+    let end = start + text.get(start..)?.find('=')?;
+    let said = text.get(start..end)?.trim_end();
+    let blanks = said
+        .split_whitespace()
+        .all(|word| word.chars().all(|letter| letter.is_alphanumeric() || letter == '_'));
+    if !matches!(role, "given" | "work" | "seek") || fault.span.start as usize > end || said.ends_with(':') {
+        return None;
+    }
+    if said.is_empty() {
+        let told = Fault::new(Code::EXPECTED, Span::new(end, end + 1), "before `=` a name is missing");
+        return Some(told.help(format!(
+            "write `{role} P = …`, with a name of your own; formulas read the value by it"
+        )));
+    }
+    let span = Span::new(start, start + said.len());
+    if let Some((name, unit)) = name_with_unit(said) {
+        let told = Fault::new(
+            Code::EXPECTED,
+            span,
+            format!("the unit `{unit}` stands behind the name `{name}`"),
+        );
+        let told = told.help(format!("a unit stands behind its value: `{role} {name} = 5 {unit}`"));
+        let value = text.get(end + 1..)?;
+        let number = value.trim_start().split([' ', ':', '"', '|']).next().unwrap_or("");
+        if number.parse::<f64>().is_err() {
+            return Some(told);
+        }
+        let whole = Span::new(start, text.len() - value.trim_start().len() + number.len());
+        let write = format!("{name} = {number} {unit}");
+        return Some(told.fix(format!("write {role} {write}"), whole, write));
+    }
+    // What is parted by blanks alone, or a word of the language, is told where it was read.
+    if blanks && !said.starts_with(|first: char| first.is_ascii_digit()) {
+        return None;
+    }
+    let told = Fault::new(Code::EXPECTED, span, format!("`{said}` is no name"));
+    let rule = "a name is letters, digits and `_`, a letter first";
+    let bare = said.trim_matches('"');
+    let near = Some(bare.to_owned()).filter(|bare| may_be_name(bare));
+    Some(match near.or_else(|| name_near(bare)) {
+        Some(near) => told
+            .help(format!("{rule}: write `{near}`, here and in the formulas that read it"))
+            .fix(format!("write {near}"), span, near),
+        None => told.help(rule),
+    })
+}
+
+/// `P [kW]`, `P (kW)`, `P, kW`, `P kW`: a name and the unit behind it.
+fn name_with_unit(said: &str) -> Option<(&str, &str)> {
+    let at = said.find([' ', ',', '[', '('])?;
+    let (name, unit) = said.split_at_checked(at)?;
+    let unit = unit.trim_matches([' ', ',', '[', ']', '(', ')']);
+    let known = Unit::known(unit).is_some_and(|unit| !unit.is_plain());
+    (may_be_name(name) && known).then_some((name, unit))
 }
 
 /// A name that is near to a word that is none: `T n` is `T_n`, `in` is `in_1`, `2P` is `P_2`.

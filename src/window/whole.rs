@@ -1,0 +1,52 @@
+//! Whole lines of the language, typed where a part of a line stands: `given p = 4 pole : poles` as the label of the open line.
+//!
+//! Always: in the open line such a text is the line that it says; elsewhere it stands for nothing.
+//! Not known here: lines as they are written on paper (`paper`).
+
+use super::spot::{NEW, Seen, Spot};
+use crate::fault::Fault;
+use crate::workbook::Statement;
+use crate::workbook::change::{Change, Place};
+use crate::workbook::text::read_statement;
+
+/// Whether a text is a whole line of the language and not words that begin like one: `check valve`, `plot area`.
+pub fn is_of_language(text: &str) -> bool {
+    let (read, _) = read_statement(text);
+    let is_right = !read.faults.iter().any(Fault::is_error);
+    match read.statement {
+        Statement::Quantity(quantity) => text.contains(['=', ':', '"']) || quantity.such_that.is_some(),
+        Statement::Check { .. } => is_right && text.contains(['<', '>', '=', '≤', '≥', '≠', '"']),
+        Statement::Flag { .. }
+        | Statement::Curve { .. }
+        | Statement::Define { .. }
+        | Statement::Note(_)
+        | Statement::Plot { .. } => is_right,
+        _ => false,
+    }
+}
+
+impl Seen<'_> {
+    pub fn new_line(&self, text: &str) -> Change {
+        Change::InsertLine {
+            place: Place::Line(self.at, self.sheet.lines.len()),
+            before: "".into(),
+            text: text.into(),
+        }
+    }
+
+    /// A whole line of the language, typed at the place of a part of one: in the open line it is what stands there.
+    pub fn line_of_language(&self, spot: Spot, text: &str) -> Result<Vec<Change>, String> {
+        if spot.quantity != NEW {
+            return Err(
+                "This is a whole line, and here stands a part of one. It goes into the open line, or with Shift+F2 in the place of this line."
+                    .to_owned(),
+            );
+        }
+        if let Statement::Quantity(quantity) = read_statement(text).0.statement
+            && self.is_taken(&quantity.name)
+        {
+            return Err(format!("There is a quantity {} already.", quantity.name));
+        }
+        Ok(vec![self.new_line(text)])
+    }
+}
