@@ -223,7 +223,7 @@ impl Book {
 }
 
 /// A definition as the checker wants it.
-fn defined(parameters: &[(Name, Option<crate::quantity::Kind>)], body: &Formula) -> Defined {
+pub(super) fn defined(parameters: &[(Name, Option<crate::quantity::Kind>)], body: &Formula) -> Defined {
     Defined {
         parameters: parameters.to_vec(),
         text: body.text.clone(),

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::book::{Book, whole};
 use super::scope::{Asking, Sorts};
 use super::settle::Settlement;
-use crate::fault::{Code, Fault};
+use crate::fault::{Code, Fault, Span};
 use crate::language::check::{self, CurveBody, Curved, Scope, Sort, Target};
 use crate::language::syntax::{Expr, Name, Node};
 use crate::quantity::nearest::nearest;
@@ -31,22 +31,26 @@ pub(super) fn check(workbook: &Workbook, book: &mut Book, settlement: &Settlemen
 fn faults(lines: &[Line], book: &Book, sorts: &Sorts, sheet: usize) -> Vec<(usize, Fault)> {
     let mut out = Vec::new();
     for (index, line) in lines.iter().enumerate() {
-        let asking = Asking::new(book, sorts, sheet);
-        let found = match &line.statement {
-            Statement::Define { name, body, .. } if !body.faulty => match asking.definition(name) {
-                Some(defined) => shifted(check::definition(&defined, &asking), body.at),
-                None => Vec::new(),
-            },
-            statement @ Statement::Curve { body, .. } => match super::book::curved(statement) {
-                Some(curved) => curve(&curved, body, &asking),
-                None => Vec::new(),
-            },
-            Statement::Plot { .. } => plot(line, &asking),
-            _ => continue,
-        };
+        let found = of_statement(&line.statement, whole(line), &Asking::new(book, sorts, sheet));
         out.extend(found.into_iter().map(|fault| (index, fault)));
     }
     out
+}
+
+/// What is wrong with a definition, a curve or a plot, with places in its line; `span`: the whole of it.
+pub(super) fn of_statement(statement: &Statement, span: Span, asking: &Asking<'_>) -> Vec<Fault> {
+    match statement {
+        Statement::Define { parameters, body, .. } if !body.faulty => shifted(
+            check::definition(&super::book::defined(parameters, body), asking),
+            body.at,
+        ),
+        Statement::Curve { body, .. } => match super::book::curved(statement) {
+            Some(curved) => curve(&curved, body, asking),
+            None => Vec::new(),
+        },
+        Statement::Plot { .. } => plot(statement, span, asking),
+        _ => Vec::new(),
+    }
 }
 
 fn shifted(faults: Vec<Fault>, at: u32) -> Vec<Fault> {
@@ -105,14 +109,14 @@ fn called_along(name: &Name, variable: &Name, from: &Formula, formula: &Formula,
     check::along(&call, &formula.text, (variable, unit), &Target::default(), asking).faults
 }
 
-fn plot(line: &Line, asking: &Asking<'_>) -> Vec<Fault> {
+fn plot(statement: &Statement, span: Span, asking: &Asking<'_>) -> Vec<Fault> {
     let Statement::Plot {
         curves,
         variable,
         from,
         to,
         ..
-    } = &line.statement
+    } = statement
     else {
         return Vec::new();
     };
@@ -154,11 +158,7 @@ fn plot(line: &Line, asking: &Asking<'_>) -> Vec<Fault> {
         }
     }
     if curves.is_empty() {
-        out.push(Fault::new(
-            Code::EXPECTED,
-            whole(line),
-            "a plot draws at least one curve",
-        ));
+        out.push(Fault::new(Code::EXPECTED, span, "a plot draws at least one curve"));
     }
     out
 }

@@ -10,6 +10,7 @@ use std::sync::Arc;
 
 use super::Engine;
 use super::book::{Entry, Sense};
+use super::lines;
 use super::names::{Mention, mentions};
 use super::reach::{Link, links};
 use super::scope::Asking;
@@ -200,7 +201,7 @@ impl Engine {
         false
     }
 
-    /// What a whole line of a quantity would be: the sort of its first value, and what is wrong, with places in the line. `None`
+    /// What a whole line would be: the sort of a quantity's first value, and what is wrong, with places in the line. `None`
     /// for a sheet that is not there.
     pub fn look_line(&self, sheet: &str, text: &str) -> Option<Look> {
         let place = *self.book.by_name.get(sheet)?;
@@ -212,7 +213,12 @@ impl Engine {
         let (formulas, target): (Vec<&Formula>, Target) = match &line.statement {
             Statement::Quantity(quantity) => (quantity.values.iter().flatten().collect(), target_of(quantity)),
             Statement::Check { formula, .. } | Statement::Flag { formula, .. } => (vec![formula], Target::default()),
-            _ => return Some(look),
+            _ => {
+                let asking = Asking::new(&self.book, &self.settlement.sorts, place);
+                let whole = Span::new(0, text.len());
+                look.faults.extend(lines::of_statement(&line.statement, whole, &asking));
+                return Some(look);
+            }
         };
         if let Statement::Quantity(quantity) = &line.statement
             && let Some(such_that) = &quantity.such_that

@@ -189,7 +189,7 @@ impl Paper<'_> {
 }
 
 impl Seen<'_> {
-    pub fn is_taken(&self, name: &str) -> bool {
+    pub(super) fn is_taken(&self, name: &str) -> bool {
         self.results.quantities.iter().any(|known| *known.name == *name)
     }
 

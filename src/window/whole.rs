@@ -10,7 +10,7 @@ use crate::workbook::change::{Change, Place};
 use crate::workbook::text::read_statement;
 
 /// Whether a text is a whole line of the language and not words that begin like one: `check valve`, `plot area`.
-pub fn is_of_language(text: &str) -> bool {
+pub(super) fn is_of_language(text: &str) -> bool {
     let (read, _) = read_statement(text);
     let is_right = !read.faults.iter().any(Fault::is_error);
     match read.statement {
@@ -26,7 +26,8 @@ pub fn is_of_language(text: &str) -> bool {
 }
 
 impl Seen<'_> {
-    pub fn new_line(&self, text: &str) -> Change {
+    /// A line behind those that are there.
+    pub(super) fn new_line(&self, text: &str) -> Change {
         Change::InsertLine {
             place: Place::Line(self.at, self.sheet.lines.len()),
             before: "".into(),
@@ -35,7 +36,7 @@ impl Seen<'_> {
     }
 
     /// A whole line of the language, typed at the place of a part of one: in the open line it is what stands there.
-    pub fn line_of_language(&self, spot: Spot, text: &str) -> Result<Vec<Change>, String> {
+    pub(super) fn line_of_language(&self, spot: Spot, text: &str) -> Result<Vec<Change>, String> {
         if spot.quantity != NEW {
             return Err(
                 "This is a whole line, and here stands a part of one. It goes into the open line, or with Shift+F2 in the place of this line."

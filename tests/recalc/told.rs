@@ -333,3 +333,41 @@ fn counts_are_shown_in_all_their_digits() {
         ("12345 + 1", "12346")
     );
 }
+
+/// A curve, a definition or a plot that is typed is checked before it stands, and told where it is wrong.
+#[test]
+fn lines_without_a_column_are_looked_at_before_they_stand() {
+    let session = Session::open("polepair 1\nsheet s\n  given P = 15 kW\n  given n = 1450 r/min\n");
+    for (line, wrong) in [
+        ("curve T_L(m : shaft speed) in N·m = P / m", None),
+        ("curve T_L(m : shaft speed) in N·m = P * m", Some("P * m")),
+        (
+            "curve T_L(m : shaft speed) in N·m through (0 r/min, 30 N·m), (9 r/min, 3 kW)",
+            Some("3 kW"),
+        ),
+        ("define f(m : shaft speed) = P / m", None),
+        ("define f(m : shaft speed) = P + m", Some("m")),
+        ("plot P / m for m from 100 r/min to n", None),
+        ("plot T_X for m from 100 r/min to n", Some("T_X")),
+        ("note \"Anything.\"", None),
+    ] {
+        let look = session.look_line("s", line).unwrap();
+        let told = look.faults.iter().find(|fault| fault.is_error());
+        assert_eq!(told.map(|fault| fault.span.of(line)), wrong, "{line}: {told:?}");
+    }
+}
+
+/// A text without quotes in a list gets no line of its own.
+#[test]
+fn an_unknown_name_is_told_by_where_it_stands() {
+    let help = |text: &str| told(text)[0].2.clone().unwrap();
+    assert!(help("polepair 1\nsheet s\n  work x = area * 2\n").contains("a line of its own"));
+    let list =
+        "polepair 1\nlist m\n  given tag : text\n  given x\n  work y = area * x\n  rows tag | x\n    \"a\" | 2\n";
+    assert!(help(list).contains("a column of its own"));
+    let cell = help(&list.replace("area * x", "x").replace("\"a\" | 2", "\"a\" | Area"));
+    assert!(
+        cell.contains("a text in quotes") && !cell.contains("line of its own"),
+        "{cell}"
+    );
+}
