@@ -1,7 +1,8 @@
 //! The system of units that values are shown in: as written, usual SI units, US customary units.
 //!
 //! For: every place that shows a value to a user who chose a system.
-//! Always: what is shown is the same quantity; where the usual unit of its kind does not fit, it stays as it is written.
+//! Always: what is shown is the same quantity; where the usual unit of its kind does not fit, and where it is written in a unit of the
+//! system, it stays as it is written.
 //! Not known here: what was typed, and what is kept.
 
 use rust_decimal::Decimal;
@@ -43,7 +44,9 @@ impl System {
         }
         // Per cent belongs to no system, and a plain number is shown as one or in per cent.
         let plain = written.is_plain() && &*usual.text != "%";
-        if usual.same_scale(written) || plain || &*written.text == "%" || only_prefix(written, &usual) {
+        // What was written in a customary unit is of the system: a fan's cfm and inH2O become no gpm and psi.
+        let customary = || us && usual.is_customary() && written.is_customary();
+        if usual.same_scale(written) || plain || &*written.text == "%" || only_prefix(written, &usual) || customary() {
             return None;
         }
         // Where the usual unit does not fit, the value stays as it is.
@@ -142,6 +145,34 @@ mod tests {
         assert_eq!(shown(System::Us, "1", Some("efficiency")).as_deref(), Some("%"));
         assert_eq!(shown(System::Us, "Hz", Some("shaft power")), None);
         assert_eq!(shown(System::Us, "kg/m", None).as_deref(), Some("lb/ft"));
+    }
+
+    /// What is written in a customary unit is of the system; units of metric horsepower or of British gallons are not.
+    #[test]
+    fn what_is_customary_stays_as_it_is_written() {
+        for (unit, kind) in [
+            ("cfm", None),
+            ("cfm", Some("volume flow")),
+            ("gpm", Some("air flow")),
+            ("inH2O", None),
+            ("ftH2O", Some("pressure")),
+            ("inch", Some("length")),
+            ("lb·in²", None),
+            ("lbf·in", Some("torque")),
+            ("hp/ft", None),
+        ] {
+            assert_eq!(shown(System::Us, unit, kind), None, "{unit}");
+        }
+        for (unit, kind, us) in [
+            ("gpm_uk", "volume flow", "gpm"),
+            ("PS", "shaft power", "hp"),
+            ("m³/h", "air flow", "cfm"),
+            ("Pa", "fan pressure", "inH2O"),
+            ("BTU", "energy", "kWh"),
+        ] {
+            assert_eq!(shown(System::Us, unit, Some(kind)).as_deref(), Some(us), "{unit}");
+        }
+        assert_eq!(shown(System::Si, "cfm", None).as_deref(), Some("m³/h"));
     }
 
     /// Powers of one balance stay in one unit; what is of both systems, with another prefix, is not moved.

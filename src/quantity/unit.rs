@@ -197,6 +197,11 @@ impl Unit {
         self.offset.is_some()
     }
 
+    /// Whether it is in US customary use, or made of such units: cfm, hp, lb·ft².
+    pub fn is_customary(&self) -> bool {
+        table::is_customary(&self.text)
+    }
+
     /// What the unit measures, in words, for messages: the kind it proves, else the dimension.
     pub fn measures(&self) -> String {
         match self.kind {

@@ -82,9 +82,11 @@ pub(super) enum Count {
     Undeclared,
     /// Flywheel effects, GD².
     Flywheel,
+    /// By the year: h/yr, kWh/yr; a time in years goes the other way.
+    Yearly,
 }
 
-pub(super) const COUNTS: usize = Count::Flywheel as usize + 1;
+pub(super) const COUNTS: usize = Count::Yearly as usize + 1;
 
 /// What took part somewhere in a product, whatever its exponent.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

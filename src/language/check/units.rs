@@ -98,6 +98,11 @@ pub(super) fn dress(term: &mut Term, unit: &Unit, kind: Option<Kind>) {
     if &*unit.text == "pole" {
         term.marks = term.marks.with(Marks::POLES);
     }
+    match &*unit.text {
+        "yr" => term.set(Count::Yearly, -ONE),
+        text if text.ends_with("/yr") => term.set(Count::Yearly, ONE),
+        _ => {}
+    }
 }
 
 /// Counts and marks of a single quantity.
@@ -350,6 +355,8 @@ static VOLT_AMPERE: LazyLock<Option<Unit>> = LazyLock::new(|| {
 
 static KILOWATT_HOUR: LazyLock<Option<Unit>> = LazyLock::new(|| Unit::parse("kWh").ok());
 
+static YEAR: LazyLock<Option<Unit>> = LazyLock::new(|| Unit::parse("yr").ok());
+
 /// How that unit is written. (Typed by a user, `V·A` is read as VA.)
 const NEUTRAL: &str = "V·A";
 
@@ -368,6 +375,9 @@ pub(super) fn natural(term: &Term, us: bool) -> Option<Unit> {
     }
     if dimension.is_none() {
         return Some(Unit::plain());
+    }
+    if let Some(unit) = by_the_year(term, us) {
+        return Some(unit);
     }
     // N·m is a torque unless energy is proved.
     let [mass, length, time, ampere] = mechanics(&dimension);
@@ -407,12 +417,36 @@ pub(super) fn natural(term: &Term, us: bool) -> Option<Unit> {
     if let Some((si, us_unit)) = BY_DIMENSION
         .get(&dimension)
         .or_else(|| BY_DIMENSION.get(&term.dimension))
+        // What a power over a flow, a speed or a torque leaves is none of electricity.
+        .or_else(|| BY_DIMENSION.get(&term.dimension.without(Base::Active)))
     {
         // Electrical power is in watts everywhere.
         let electrical = power && term.marks.has(Marks::AMPERE);
         return Some(if us && !electrical { us_unit.clone() } else { si.clone() });
     }
     Some(Unit::coherent(&dimension))
+}
+
+/// What is counted by the year is told by the year: kilowatts times hours per year are kilowatt-hours a year, and what they cost over what
+/// is saved in a year is a time in years.
+fn by_the_year(term: &Term, us: bool) -> Option<Unit> {
+    let year = YEAR.as_ref()?;
+    match term.count(Count::Yearly) {
+        ONE => {}
+        count if count == -ONE && term.dimension == year.dimension => return Some(year.clone()),
+        _ => return None,
+    }
+    if term.dimension.is_none() {
+        return Unit::known("h/yr");
+    }
+    let whole = term.dimension.mul(&year.dimension)?;
+    let energy = KILOWATT_HOUR.as_ref()?;
+    let of_whole = match BY_DIMENSION.get(&whole) {
+        _ if whole.without(Base::Active) == energy.dimension.without(Base::Active) => energy.clone(),
+        Some((si, customary)) => if us { customary } else { si }.clone(),
+        None => Unit::coherent(&whole),
+    };
+    Unit::known(&of_whole.div(year)?.text)
 }
 
 /// Whether what is proved speaks for a torque: a force and a lever, an energy over an angle.

@@ -1,10 +1,12 @@
 //! The table of units: `data/units.csv`, read once.
 //!
 //! Always: every row keeps its source. Rows whose angle counts turns in truth (r/min, pole, mm/rev) say `rev` in the column
-//! `angle`; their dimension then carries `rev` in place of `rad`, and 2π goes out of the factor.
+//! `angle`; their dimension then carries `rev` in place of `rad`, and 2π goes out of the factor. Units of US customary use say `US` in
+//! the column `use` (NIST SP 811, appendix B, names the customary ones).
 //! Not known here: compound units.
 
-use std::collections::HashMap;
+use std::cell::Cell;
+use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, LazyLock};
 
 use rust_decimal::Decimal;
@@ -27,6 +29,8 @@ pub struct UnitEntry {
     pub si_unit: String,
     /// Where the factor comes from.
     pub source: String,
+    /// In US customary use.
+    pub customary: bool,
     /// The unit itself.
     pub unit: Unit,
 }
@@ -45,6 +49,8 @@ struct Table {
     proved: HashMap<Dimension, Option<Kind>>,
     /// Units with the factor one.
     coherent: HashMap<Dimension, Unit>,
+    /// Texts of units in US customary use.
+    customary: HashSet<Arc<str>>,
 }
 
 /// SI names with what they stand for, made of each other; `active`, `apparent` and `reactive` are tags.
@@ -221,7 +227,12 @@ const KINDS: &[(&str, &str)] = &[
     ("demand price", "demand price"),
     ("emission factor", "emission factor"),
     ("duty", "hours per year"),
+    ("annual energy", "annual energy"),
+    ("annual cost", "annual cost"),
 ];
+
+/// Quantities whose dimension is also that of another: proved by the symbol only.
+const BY_SYMBOL: [&str; 3] = ["flywheel effect", "annual energy", "annual cost"];
 
 static TABLE: LazyLock<Table> = LazyLock::new(|| {
     let names = si_names();
@@ -268,6 +279,21 @@ pub(super) fn coherent(dimension: &Dimension) -> Option<Unit> {
 /// The kind that this dimension alone proves, whatever the currency.
 pub(super) fn proved(dimension: &Dimension) -> Option<Kind> {
     TABLE.proved.get(&dimension.any_currency()?).copied().flatten()
+}
+
+/// Whether a unit, or one that it is made of, is in US customary use.
+pub(super) fn is_customary(text: &str) -> bool {
+    if TABLE.customary.contains(text) {
+        return true;
+    }
+    let met = Cell::new(false);
+    let find = |name: &str| {
+        let unit = find(name, false)?;
+        met.set(met.get() || TABLE.customary.contains(&unit.text));
+        Some(compound::Part::from(unit))
+    };
+    let _ = compound::parts(&one_form(text), &find);
+    met.get()
 }
 
 /// Symbols near to a name, nearest first.
@@ -332,7 +358,19 @@ fn si_dimension(text: &str, names: &HashMap<String, Dimension>) -> Option<Dimens
 }
 
 fn entry(row: &csv::StringRecord, names: &HashMap<String, Dimension>) -> Option<UnitEntry> {
-    let [quantity, symbol, aliases, num, den, pi, si_unit, source, _exact, angle] = row.iter().collect::<Vec<_>>()[..]
+    let [
+        quantity,
+        symbol,
+        aliases,
+        num,
+        den,
+        pi,
+        si_unit,
+        source,
+        _exact,
+        angle,
+        used,
+    ] = row.iter().collect::<Vec<_>>()[..]
     else {
         return None;
     };
@@ -391,6 +429,7 @@ fn entry(row: &csv::StringRecord, names: &HashMap<String, Dimension>) -> Option<
         aliases,
         si_unit: si_unit.to_owned(),
         source: source.to_owned(),
+        customary: used == "US",
         unit,
     })
 }
@@ -425,8 +464,8 @@ fn indexed(entries: Vec<UnitEntry>) -> Table {
         if unit.factor.is_one() && unit.offset.is_none() {
             coherent.entry(unit.dimension).or_insert_with(|| unit.clone());
         }
-        // Flywheel effect and scales with their own zero are proved by their symbols only.
-        if entry.quantity != "flywheel effect" && unit.offset.is_none() && !unit.dimension.is_none() {
+        // Flywheel effect, what is counted by years and scales with their own zero are proved by their symbols only.
+        if !BY_SYMBOL.contains(&entry.quantity.as_str()) && unit.offset.is_none() && !unit.dimension.is_none() {
             proved
                 .entry(unit.dimension)
                 .and_modify(|kind| {
@@ -469,6 +508,8 @@ fn indexed(entries: Vec<UnitEntry>) -> Table {
         .chain(prefixed.keys())
         .map(|name| (name.to_lowercase(), name.clone()))
         .collect();
+    let customary = entries.iter().filter(|entry| entry.customary);
+    let customary = customary.map(|entry| entry.unit.text.clone()).collect();
     Table {
         entries,
         names,
@@ -477,6 +518,7 @@ fn indexed(entries: Vec<UnitEntry>) -> Table {
         prefixed,
         proved,
         coherent,
+        customary,
     }
 }
 
