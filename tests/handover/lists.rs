@@ -9,7 +9,7 @@ use polepair::handover::{Exported, Job, export};
 use polepair::plates::open::Means;
 use polepair::plates::{Options, import};
 use polepair::recalc::{Engine, SheetResults};
-use polepair::workbook::text;
+use polepair::workbook::{Workbook, text};
 use tempfile::TempDir;
 
 use crate::packages::assert_only_changed;
@@ -26,6 +26,11 @@ fn through(name: &str, target: &Path, written: bool) -> (Engine, Exported) {
     } else {
         import.workbook
     };
+    given_back(workbook, target)
+}
+
+/// Works a workbook of a sample and exports it.
+fn given_back(workbook: Workbook, target: &Path) -> (Engine, Exported) {
     let engine = Engine::new(workbook);
     let trace = |sheet: &SheetResults, quantity: usize, item: usize| {
         let trace = engine.trace(&sheet.name, &sheet.quantities[quantity].name, item)?;
@@ -68,6 +73,33 @@ fn expected(name: &str) -> Vec<(u32, &'static str, f64)> {
         }
     }
     values
+}
+
+/// A motor that was added and a further sheet of the workbook, both beside the list that is given back: a part for each.
+#[test]
+fn what_stands_in_no_received_file_has_sheets_of_its_own() {
+    let folder = TempDir::new().unwrap();
+    let target = folder.path().join("out.xlsx");
+    let import = import(&sample("timber-yard-drives.xlsx"), &Options::default()).unwrap();
+    let list = text::write(&import.workbook);
+    let cells = list
+        .lines()
+        .find(|line| line.trim_start().starts_with("rows "))
+        .unwrap()
+        .matches('|')
+        .count();
+    let more = format!(
+        "    \"NEW-1\" {}\n\nsheet note \"Reserve\"\n  given share = 10 %\n",
+        "| ".repeat(cells)
+    );
+    let workbook = text::read(&format!("{}{more}", list.trim_end_matches('\n').to_owned() + "\n"));
+    let (_, done) = given_back(workbook, &target);
+    assert!(done.given_back, "{:?}", done.notes);
+    let book: Xlsx<_> = open_workbook(&target).unwrap();
+    let names = book.sheet_names();
+    for added in ["Motors added", "Reserve"] {
+        assert!(names.contains(&added.to_owned()), "{added}: {names:?}");
+    }
 }
 
 /// Two tables side by side, invented: each motor of a row gets columns of its own, in a given back xlsx and in text.

@@ -490,9 +490,15 @@ fn attribute(text: &str) -> String {
 
 /// A name of a part that is free: `xl/comments7.xml`.
 fn free(archive: &Archive, parts: &Parts, before: &str, after: &str) -> String {
+    // Sheets have their part when they are written, not before.
+    let is_slot = |name: &str| {
+        let mut slots = parts.report.iter().chain(parts.sheets.iter().flatten());
+        slots.any(|slot| matches!(slot, Slot::New(known) if known == name))
+    };
     for number in 1..10_000 {
         let name = format!("{before}{number}{after}");
-        if package::find(archive, &name).is_none() && !parts.added.iter().any(|(known, _)| *known == name) {
+        let is_added = parts.added.iter().any(|(known, _)| *known == name);
+        if package::find(archive, &name).is_none() && !is_added && !is_slot(&name) {
             return name;
         }
     }
