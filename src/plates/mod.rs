@@ -447,7 +447,8 @@ pub(crate) fn told(doubt: &motor::Doubt) -> DoubtReport {
     DoubtReport {
         source_row: doubt.source_row,
         table: doubt.table.map(|table| table + 1),
-        column: None,
+        column: doubt.column,
+        given_column: doubt.column,
         reads: Vec::new(),
         rule: doubt.code.word(),
         level: doubt.severity.word(),

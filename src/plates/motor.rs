@@ -244,6 +244,8 @@ pub struct Doubt {
     pub source_row: Option<u32>,
     /// Which table, from 0, where tables stand side by side.
     pub table: Option<usize>,
+    /// The column of the sheet, from 1, where neither its rule nor its words say which.
+    pub column: Option<u32>,
     /// Which.
     pub code: crate::fault::Code,
     /// How bad it is.
@@ -286,6 +288,7 @@ impl Doubt {
         Doubt {
             source_row,
             table: None,
+            column: None,
             code,
             severity: code.entry().severity,
             text: text.into(),
@@ -297,6 +300,13 @@ impl Doubt {
     #[must_use]
     pub fn offering(mut self, others: impl IntoIterator<Item = Other>) -> Doubt {
         self.others.extend(others);
+        self
+    }
+
+    /// Of this column of the sheet, from 1.
+    #[must_use]
+    pub fn in_column(mut self, column: u32) -> Doubt {
+        self.column = Some(column);
         self
     }
 

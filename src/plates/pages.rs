@@ -406,7 +406,7 @@ impl Report {
             .collect()
     }
 
-    /// Says of each doubt in which columns it has its reason: by the heading it begins with, else by its rule.
+    /// Says of each doubt in which columns it has its reason: as it was found, by the heading it begins with, else by its rule.
     pub(crate) fn place_doubts(&mut self) {
         let tables: std::collections::HashMap<u32, Option<usize>> =
             self.rows.iter().map(|row| (row.source_row, row.table)).collect();
@@ -423,8 +423,11 @@ impl Report {
                 .filter(|column| begins(&column.heading))
                 .max_by_key(|column| column.heading.len());
             let by_rule = rules::columns_of(doubt.rule, &doubt.text).unwrap_or_default();
-            let first = named.or_else(|| by_rule.iter().find_map(reading));
-            doubt.column = first.map(|column| column.column);
+            let first = match doubt.given_column {
+                Some(given) => here().find(|column| column.column == given),
+                None => named.or_else(|| by_rule.iter().find_map(reading)),
+            };
+            doubt.column = doubt.given_column.or(first.map(|column| column.column));
             if doubt.rule == Code::LOADS_DISAGREE.word() {
                 // It rests on many readings, and none of them is the one.
                 doubt.column = None;

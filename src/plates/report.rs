@@ -414,6 +414,9 @@ pub struct DoubtReport {
     pub table: Option<usize>,
     /// Column of the sheet, from 1, that is to be looked at first; `null`: the row as a whole.
     pub column: Option<u32>,
+    /// The same, where it was known when the doubt was found.
+    #[serde(skip)]
+    pub given_column: Option<u32>,
     /// All readings of the list that it is about, that of `column` first.
     #[serde(skip)]
     pub reads: Vec<Reads>,

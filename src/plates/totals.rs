@@ -262,16 +262,16 @@ impl Reader<'_, '_> {
                 },
             };
             let Some(line) = self.lines.get(place) else { continue };
+            // The doubt stands where the total is printed, and not at the ratings.
+            let column = u32::from(cell.column) + 1;
             let read = match cell.content {
                 Content::Number(number) => Some((number, None)),
                 Content::Text(text) => line.printed_text(self.grid.text(text), of_column.is_some()),
                 Content::NotStored | Content::Failed(_) => {
                     if !told {
-                        self.doubts.push(Doubt::new(
-                            Some(row + 1),
-                            Code::FORMULA_WITHOUT_VALUE,
-                            "The total is a formula without a stored result, so it was not compared.",
-                        ));
+                        let said = "The total is a formula without a stored result, so it was not compared.";
+                        let doubt = Doubt::new(Some(row + 1), Code::FORMULA_WITHOUT_VALUE, said);
+                        self.doubts.push(doubt.in_column(column));
                         told = true;
                     }
                     None
@@ -283,7 +283,7 @@ impl Reader<'_, '_> {
             if let Some(line) = self.lines.get_mut(place) {
                 let (total, doubt) = line.compared(row, value, unit);
                 self.totals.extend(total);
-                self.doubts.extend(doubt);
+                self.doubts.extend(doubt.map(|doubt| doubt.in_column(column)));
                 compared = true;
             }
         }

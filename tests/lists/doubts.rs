@@ -523,6 +523,24 @@ fn a_grand_total_of_wrong_totals() {
     assert!(!agrees && (difference + 19.083).abs() < 0.001, "{difference}");
 }
 
+/// The columns of the doubts of a row.
+fn columns(report: &Value, row: u64) -> Vec<u64> {
+    let all = report["doubts"].as_array().unwrap().iter();
+    let of_row = all.filter(|doubt| doubt["source_row"] == row);
+    of_row.map(|doubt| doubt["column"].as_u64().unwrap_or(0)).collect()
+}
+
+/// A total that is off is doubted at its own cell, also where the ratings of its row are right. 11 + 5.5 = 16.5 kW and 7 + 4 = 11 kW.
+#[test]
+fn a_total_is_doubted_where_it_is_printed() {
+    let text = "Tag,kW,RPM,Hz,Measured kW,Spare\nA,11,1460,50,7,1\nB,5.5,1450,50,4,2\nSub-total,16.5,,,12,3\nTotal,17.5,,,11,4\n";
+    let report = worked(text);
+    doubt(&report, 4, "total-disagrees");
+    assert_eq!(columns(&report, 4), [5]);
+    assert_eq!(doubts(&report, 5).len(), 2, "{:#?}", doubts(&report, 5));
+    assert_eq!(columns(&report, 5), [2, 6]);
+}
+
 /// A total in the column of another quantity, in a column without numbers, and in a text.
 #[test]
 fn totals_in_other_columns() {
@@ -541,6 +559,7 @@ fn totals_in_other_columns() {
         (26.0, 1.5, false, "kW: each row once; 2 rows, 2 to 3".to_owned())
     );
     doubt(&report, 4, "total-disagrees warning");
+    assert_eq!(columns(&report, 4), [2]);
     // Behind its words.
     let report = self::report(
         "Tag;Désignation;kW;tr/min;Hz\nA;Pompe;15;1465;50\nB;Pompe;11;1460;50\nTotal installé 26,0 kW;;;;\n",
