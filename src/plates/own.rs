@@ -119,7 +119,7 @@ impl Own {
         if self.columns.is_empty() {
             return None;
         }
-        let heading = words::words(heading).join(" ");
+        let heading = words::key(heading);
         let of = self.columns.iter().filter(|said| said.is_of(&heading, which, at));
         of.min_by_key(|said| (said.table.is_none(), said.sheet.is_none()))
     }
@@ -214,7 +214,7 @@ fn columns_of(text: &str, phrases: &mut Vec<(&'static str, String)>, faults: &mu
         };
         match holds(said) {
             Ok(held) => columns.push(ColumnSaid {
-                heading: words::words(&name).join(" "),
+                heading: words::key(&name),
                 which,
                 table,
                 sheet,
@@ -439,12 +439,13 @@ pub fn written<'a>(file: &str, columns: impl IntoIterator<Item = ColumnNow<'a>>)
     let mut places: HashMap<(String, usize), usize> = HashMap::new();
     let mut alike: Vec<(usize, Vec<ColumnNow<'a>>)> = Vec::new();
     for column in columns {
-        let key = words::words(column.heading).join(" ");
-        if key.is_empty() {
-            continue;
-        }
+        let key = words::key(column.heading);
         let which = seen.entry((column.table, key.clone())).or_insert(0);
         *which += 1;
+        // A column without a heading is worth a line where somebody says what it is.
+        if key.is_empty() && !column.by_hand {
+            continue;
+        }
         let place = *places.entry((key, *which)).or_insert(alike.len());
         match alike.get_mut(place) {
             Some((_, known)) => known.push(column),

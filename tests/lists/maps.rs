@@ -4,7 +4,8 @@ use std::path::Path;
 use std::sync::Arc;
 
 use polepair::plates::own::Own;
-use polepair::plates::{Options, import};
+use polepair::plates::reads::Reads;
+use polepair::plates::{Options, Settled, import};
 use serde_json::Value;
 
 use super::packages::file;
@@ -204,4 +205,31 @@ fn a_line_of_one_table() {
     ] {
         assert!(written.contains(line), "{line} in {written}");
     }
+}
+
+/// A column whose heading is only a sign is what somebody says it is. Invented list.
+#[test]
+fn a_column_under_a_sign_can_be_said() {
+    let text = "Tag;kW;V;A;rpm;‰\nA;11;400;21;1460;92\nB;7.5;400;15;1455;91\n";
+    let (_folder, path) = file("signs.csv", text.as_bytes());
+    let report = import(&path, &Options::default()).unwrap().report;
+    let at = |heading: &str| report.columns.iter().position(|column| column.heading == heading);
+    let said = |place: usize| {
+        let reads = match Some(place) {
+            sign if sign == at("‰") => Reads::Efficiency,
+            _ => return None,
+        };
+        Some(Settled {
+            reads: Some(reads),
+            unit: None,
+        })
+    };
+    let map = report.column_map_with(said);
+    assert!(map.contains("column \"‰\" = efficiency\n"), "{map}");
+    let (read, _) = read(&path, Some(map));
+    let of = |row: usize, key: &str| read["rows"][row]["readings"][key]["value"].as_str().map(str::to_owned);
+    assert_eq!(
+        (of(1, "efficiency").as_deref(), of(2, "efficiency").as_deref()),
+        (Some("92"), Some("91"))
+    );
 }

@@ -332,7 +332,7 @@ struct Numbered<'a> {
 fn numbered<'a>(sheet: &'a str, table: usize, of: &'a Table) -> Vec<Numbered<'a>> {
     let mut seen: HashMap<String, usize> = HashMap::new();
     let columns = of.columns.iter().map(|column| {
-        let heading = words::words(&column.name).join(" ");
+        let heading = words::key(&column.name);
         let which = seen.entry(heading.clone()).or_insert(0);
         *which += 1;
         Numbered {
@@ -647,7 +647,7 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
                 text.push_str(&format!("\n[{}]", unit.text()));
             }
             let name = lines.join(" ").split_whitespace().collect::<Vec<_>>().join(" ");
-            let folded = words::words(&name).join(" ");
+            let folded = words::key(&name);
             let which = {
                 let count = seen.entry(folded).or_insert(0usize);
                 *count += 1;

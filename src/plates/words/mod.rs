@@ -378,6 +378,14 @@ pub fn words(text: &str) -> Vec<String> {
     all
 }
 
+/// What a heading is known by: its words, or its signs where it has none, as `%`.
+pub fn key(heading: &str) -> String {
+    match words(heading).join(" ") {
+        words if words.is_empty() => folded(heading).split_whitespace().collect(),
+        words => words,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
