@@ -92,14 +92,31 @@ pub fn number_of(number: &Number, role: Role, rounding: Option<&Rounding>) -> St
     show::number(number, rounding)
 }
 
-/// A value with its limits beside its unit: `68 (52 … 91)`. The limits are rounded outwards to two digits of their distance.
+/// A value with its limits beside its unit: `68 (52 … 91)`. The limits are rounded outwards to two digits of their distance; those of
+/// what was typed are told as they are, where they have few digits.
 pub fn banded_of(number: &Number, band: &Band, role: Role, rounding: Option<&Rounding>) -> String {
     let value = nominal_of(number, band, role, rounding);
-    match limits_of(band) {
+    let as_typed = || (role == Role::Given && rounding.is_none()).then(|| limits_typed(band))?;
+    match as_typed().or_else(|| limits_of(band)) {
         Some((low, high)) => format!("{value} ({low} … {high})"),
         None => value,
     }
 }
+
+/// Both limits of a typed value as one works them out by hand; `None` where they are one, or have many digits.
+fn limits_typed(band: &Band) -> Option<(String, String)> {
+    let _ = step_of(band)?;
+    let plain = |limit: f64| {
+        // What floats are off goes.
+        let decimal = format!("{limit:.11e}").parse::<f64>().ok()?;
+        let text = show::exact(&Number::Float(decimal));
+        (text.bytes().filter(u8::is_ascii_digit).count() <= FEW_DIGITS && !text.contains('e')).then_some(text)
+    };
+    Some((plain(band.low)?, plain(band.high)?))
+}
+
+/// Digits of a limit that are still read at a glance.
+const FEW_DIGITS: usize = 6;
 
 /// The value of a band as shown: a result without a rounding of its own is rounded like its limits, where these are not far wider
 /// than the value itself and two digits of it stay.
