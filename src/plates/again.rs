@@ -381,14 +381,15 @@ impl<'a> List<'a> {
             };
         };
         let trusts = self.trusts(doubt);
+        let may_be = trust::may_be_right(doubt.rule);
         let good = trusts.iter().all(|name| self.is_good(item, name));
-        let by_hand = (good && !trusts.is_empty()).then(|| "taken as right by hand".to_owned());
+        let by_hand = (good && may_be && !trusts.is_empty()).then(|| "taken as right by hand".to_owned());
         let standing = Standing {
             by_hand: by_hand.is_some(),
             settled: by_hand,
             changed: None,
             item: Some(item),
-            can_use: !good,
+            can_use: !good && may_be,
         };
         if doubt.rule == Code::TAG_TWICE.word() {
             return self.standing_of_tag(item, tags, standing);
@@ -533,7 +534,8 @@ impl<'a> List<'a> {
         told.reads = rules::columns_of(told.rule, &told.text).unwrap_or_default().to_vec();
         let means: Vec<(Rests, Trust)> = trust::means(doubt);
         let mut trusts = means.iter().map(|(rests, _)| rests.quantity());
-        let by_hand = !means.is_empty() && trusts.all(|name| self.is_good(item, name));
+        let by_hand =
+            trust::may_be_right(told.rule) && !means.is_empty() && trusts.all(|name| self.is_good(item, name));
         Raised {
             item,
             told,

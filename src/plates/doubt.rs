@@ -276,6 +276,9 @@ fn synchronous(motor: &Motor) -> Option<f64> {
     Some(120.0 * motor.float(Reads::Frequency)? / poles)
 }
 
+/// What a slip worked with floats may be off.
+const HAIR: f64 = 1e-9;
+
 /// The usual band of rated slip by size. Common practice, no source; wide, so that old and slow motors fit.
 fn usual_slip(kilowatts: Option<f64>) -> (f64, f64) {
     let Some(kilowatts) = kilowatts else {
@@ -368,7 +371,8 @@ fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
             let high_slip = motor
                 .words(Reads::Design)
                 .is_some_and(|word| word.trim().eq_ignore_ascii_case("d"));
-            if slip > most && !high_slip || slip < least {
+            // A speed that gives just the last slip of the band is in it.
+            if slip > most + HAIR && !high_slip || slip < least - HAIR {
                 doubts.push(
                     row(motor, Code::PLATE_SLIP_UNUSUAL, {
                         let words = fault::Words::from(format!(
@@ -454,7 +458,7 @@ fn ratings(motor: &Motor, doubts: &mut Vec<Doubt>) {
     let Some(ratio) = motor.plate_ratio() else { return };
     let off = (ratio - 1.0).abs();
     if off > 0.07 {
-        let near = near_ratio(ratio).unwrap_or("of no usual mistake");
+        let near = near_ratio(ratio).unwrap_or("which no usual mistake makes");
         let doubt = row(
             motor,
             Code::PLATE_POWER_RATIO,

@@ -17,7 +17,7 @@ use super::pack::{At, CellAt, Motors};
 use super::plausible;
 use super::reads::{PlateUnit, Reads, Sort};
 use super::trust::{Rests, Trust, Trusted};
-use super::words::Words;
+use super::words::{self, Words};
 use crate::language::check;
 use crate::language::syntax::parse;
 use crate::quantity::Unit;
@@ -146,6 +146,13 @@ const GIVENS: &[Given] = &[
         what: What::Number(Reads::PowerFactor),
         kind: "power factor",
         title: "Power factor",
+        source: "plate",
+    },
+    Given {
+        name: "SF",
+        what: What::Number(Reads::ServiceFactor),
+        kind: "service factor",
+        title: "Service factor",
         source: "plate",
     },
     Given {
@@ -278,9 +285,60 @@ const REMARK: &str = "remark";
 /// What the list calls a motor that is fed by a drive.
 pub const DRIVE: &str = "drive";
 
+/// What it calls every other motor.
+const LINE: &str = "line";
+
+impl Given {
+    /// What holds of a row that says nothing of it: a motor that is added has no more to be told than its plate and its readings.
+    fn usual(&self) -> Option<&'static str> {
+        match self.what {
+            What::Fed => Some(LINE),
+            What::Service => SERVICE.first().copied(),
+            What::Trust(_) => Some(Trust::Good.word()),
+            _ => None,
+        }
+    }
+
+    /// The line begun: its name, and what usually holds.
+    fn begun(&self) -> String {
+        match self.usual() {
+            Some(word) => format!("given {} = {}", self.name, quoted(word)),
+            None => format!("given {}", self.name),
+        }
+    }
+}
+
 /// The given of a list that holds a reading, where it has one.
 pub fn given_of(reads: Reads) -> Option<&'static str> {
     given(reads).map(|given| given.name)
+}
+
+/// The given that reading a list makes of a column with this heading, and the unit that the heading names.
+pub fn meant_by(heading: &str) -> Option<(&'static str, Option<&'static str>)> {
+    let read = heading::read(heading, &Words::usual());
+    let unit = read.units.first().map(|unit| unit.text());
+    Some((given_of(read.reads?)?, unit))
+}
+
+/// A heading whose unit stands behind its words without brackets, or in its words alone: `eff. %` is of `eff.`, in per cent; `Current A`;
+/// `Volts`. `None` where it names no quantity of a motor with that unit.
+pub fn with_unit(heading: &str) -> Option<(String, &'static str)> {
+    let read = heading::read(heading, &Words::usual());
+    let reads = read.reads.filter(|reads| reads.sort() == Sort::Number)?;
+    let unit = read.units.first().filter(|unit| unit.fits(reads))?.text();
+    let behind = heading.rsplit_once(char::is_whitespace);
+    let behind = behind.filter(|(_, last)| Unit::parse_plate(last).is_ok_and(|last| *last.text == *unit));
+    let words = behind.map_or(heading, |(words, _)| words).trim();
+    Some((words.to_owned(), unit))
+}
+
+/// Whether a row of a table with so many columns is a total of others and no motor: its first word says so alone, or most of it is
+/// empty.
+pub fn is_total(cells: &[String], width: usize) -> bool {
+    let filled = || cells.iter().map(|text| text.trim()).filter(|text| !text.is_empty());
+    let Some(first) = filled().next() else { return false };
+    let alone = words::words(first).len() == 1;
+    Words::usual().says(first, "total") && (alone || 2 * filled().count() <= width + 1)
 }
 
 /// Whether reading a list makes a given of this name: it is a reading, or says how one is taken.
@@ -326,7 +384,8 @@ pub fn counts_motors(quantity: &QuantityResults) -> bool {
 }
 
 /// Givens that are named only where a motor has them: the usual ones stand in every list.
-const SELDOM: [&str; 10] = [
+const SELDOM: [&str; 11] = [
+    "SF",
     "I_0",
     "f_o",
     "P_a",
@@ -684,7 +743,7 @@ pub fn with_trust(
     let before = of_load(works(has)).collect();
     let after = of_load(works(|name| name == trust || has(name))).collect();
     Some(Trusting {
-        given: format!("given {} : {} {}", given.name, given.kind, quoted(given.title)),
+        given: format!("{} : {} {}", given.begun(), given.kind, quoted(given.title)),
         before,
         after,
     })
@@ -859,7 +918,7 @@ impl<'a> Told<'a> {
     fn of(trusted: &'a Trusted, power: PlateUnit) -> Told<'a> {
         Told {
             drive: Arc::from(DRIVE),
-            line: Arc::from("line"),
+            line: Arc::from(LINE),
             trusted,
             trust: [Trust::Good, Trust::Doubted, Trust::Refused].map(|trust| Arc::from(trust.word())),
             service: SERVICE.map(Arc::from),
@@ -882,7 +941,7 @@ fn held(motor: &Looked<'_>, what: What, told: &Told<'_>) -> Held {
             None => Held::Blank,
         },
         What::Number(Reads::Poles) => number(one(Reads::Poles), Some("pole")),
-        What::Number(reads @ (Reads::Quantity | Reads::PowerFactor)) => number(one(reads), None),
+        What::Number(reads @ (Reads::Quantity | Reads::PowerFactor | Reads::ServiceFactor)) => number(one(reads), None),
         What::Number(reads @ (Reads::RatedPower | Reads::AbsorbedPower | Reads::MeasuredPower)) => {
             // A unit of no power would be a fault of the list.
             match motor.cell(reads).filter(|cell| cell.unit().kilowatts().is_some()) {
@@ -1117,7 +1176,7 @@ pub fn write(origin: &Origin<'_>, motors: &Motors, trusted: &Trusted, power: Pla
             continue;
         }
         let heading = heading_of(motors, given.what);
-        let _ = write!(head, "  given {}", given.name);
+        let _ = write!(head, "  {}", given.begun());
         // One frequency for all rows that no column gives is said once.
         let constant = column.same.as_ref().filter(|held| **held != Held::Blank);
         if let Some(Held::Number(value, Some(unit))) = constant {

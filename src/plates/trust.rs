@@ -186,6 +186,14 @@ pub fn means(doubt: &Doubt) -> Vec<(Rests, Trust)> {
     rests.map(|rests| (rests, trust)).collect()
 }
 
+/// Rules of plates that no induction motor has: no word makes a load of them, since the slip they give is none.
+static NEVER_RIGHT: &[Code] = &[Code::PLATE_SPEED_SYNCHRONOUS, Code::POLES_AGAINST_SPEED];
+
+/// Whether what a rule doubts may be right all the same.
+pub fn may_be_right(rule: &str) -> bool {
+    !NEVER_RIGHT.iter().any(|code| code.word() == rule)
+}
+
 /// Whether a doubt is about an efficiency, of whatever quantity its rule tells.
 fn about_efficiency(code: Code, text: &str) -> bool {
     [Code::EFFICIENCY_IMPOSSIBLE, Code::VALUE_UNLIKELY].contains(&code) && text.starts_with(Reads::Efficiency.title())

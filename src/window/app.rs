@@ -193,6 +193,8 @@ pub struct Window {
     checked: BTreeMap<Arc<str>, Vec<(usize, usize)>>,
     /// The order of a list with a row that is being made.
     held: Option<(Arc<str>, Ordered)>,
+    /// The list into which something is pasted: rows that come behind its others stay in sight.
+    pasted_to: Option<Arc<str>>,
     /// Rows are arranged for the edit before: both are taken back in one go.
     joins: bool,
     /// After which change, in which sheet, columns were made as wide as what stands in them.
@@ -345,6 +347,7 @@ impl Window {
             checked: BTreeMap::new(),
             joins: false,
             held: None,
+            pasted_to: None,
             fitted: None,
             contents: Vec::new(),
             names: Names::default(),
@@ -995,7 +998,10 @@ impl Window {
                 self.said(Said::Changed);
                 self.tell(About::Change, note, false);
             }
-            Said::Unchanged(why) => self.tell(About::Change, why, true),
+            Said::Unchanged(why) => {
+                self.pasted_to = None;
+                self.tell(About::Change, why, true);
+            }
             Said::Copied(copied) => {
                 self.copied = Some(copied.text.clone());
                 self.copied_last = Some(copied);
@@ -1125,6 +1131,7 @@ impl Window {
         let Some(session) = self.door.session() else { return };
         let mut again = Vec::new();
         let held = self.held.take();
+        let pasted_to = self.pasted_to.take();
         for sheet in &session.results().sheets {
             let Some(arrangement) = self.arrangements.get_mut(&sheet.name) else {
                 continue;
@@ -1136,8 +1143,11 @@ impl Window {
             let held = held
                 .as_ref()
                 .filter(|(name, order)| *name == sheet.name && order.of == sheet.items.len());
-            if let Some((_, order)) = held.filter(|_| others) {
-                arrangement.order = Some(order.clone());
+            let behind = order.filter(|order| pasted_to.as_ref() == Some(&sheet.name) && order.of < sheet.items.len());
+            let behind = behind.map(|order| order.with_rows_behind(sheet.items.len()));
+            let order = held.map(|(_, order)| order.clone()).or(behind);
+            if let Some(order) = order.filter(|_| others) {
+                arrangement.order = Some(order);
                 continue;
             }
             if others {
@@ -1158,6 +1168,7 @@ impl Window {
         let why = in_words(&message, help.as_deref());
         self.joins = false;
         self.held = None;
+        self.pasted_to = None;
         self.comes = None;
         // It stays at its place, and what was to come after it comes.
         if let Some(typed) = typed.take_if(|typed| typed.spot.field != Field::Line) {

@@ -109,6 +109,11 @@ impl Ordered {
         }
     }
 
+    /// The same with rows made behind all others, shown last whatever the order.
+    pub fn with_rows_behind(&self, of: usize) -> Ordered {
+        (self.of..of).fold(self.clone(), |order, item| order.with_row(item, order.rows.len()))
+    }
+
     /// The same in groups of equal values: the first value first, rows of a group in the order they had.
     pub fn in_groups(of: usize, rows: Vec<usize>, cells: &[Outcome], folded: &BTreeSet<String>) -> Ordered {
         let rows = ordered(cells, rows.into_iter(), false);

@@ -121,6 +121,11 @@ pub fn over(name: &str) -> [String; 2] {
     [format!("{name}_sum"), format!("{name}_mean")]
 }
 
+/// Whether what a list of groups says under this name is no sum.
+pub fn is_mean(name: &str) -> bool {
+    name.ends_with("_mean")
+}
+
 /// What a quantity is called within a sentence: its label, else its symbol.
 fn said_of(quantity: &QuantityResults) -> String {
     let title = &quantity.title;

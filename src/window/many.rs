@@ -9,10 +9,11 @@ use std::sync::Arc;
 
 use super::arrange::{Arrangement, At, Plan};
 use super::clip;
+use super::headed;
 use super::live;
 use super::paper;
-pub use super::pasted::Made;
 use super::pasted::{self, Left};
+pub use super::pasted::{Made, make_row};
 use super::spot::{Field, NEW, Seen, Spot};
 use crate::fault::Fault;
 use crate::files;
@@ -69,6 +70,12 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     // Two parts may be one text; a row has more.
     let cells = cells.filter(|cells| !is_new_row || is_blank || cells.iter().all(|row| row.len() > 2));
     let cells = cells.unwrap_or_else(|| clip::cells(text));
+    if plan.form == Form::List
+        && !is_blank
+        && let Some(made) = headed::rows(seen, plan, first.line, &cells)
+    {
+        return made;
+    }
     let field = |column: usize| plan.fields.get(first.column + column).copied();
     let cells = match plan.form {
         Form::Sheet => pasted::with_units(cells, &field),
@@ -104,6 +111,7 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     // Rows of a list bring what is typed in them; what is worked there goes on being worked.
     let rows = plan.form == Form::List && width > 1;
     let mut stays: Vec<Arc<str>> = Vec::new();
+    let mut new = 0;
     for down in 0..lines {
         let Some(row) = cells.get(if fills { 0 } else { down }) else {
             break;
@@ -111,6 +119,7 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
         let line = first.line + down;
         if let Some(at) = new_row(seen, plan, line) {
             changes.push(make_row(seen, at));
+            new += 1;
         }
         let columns = if one { last.column - first.column + 1 } else { row.len() };
         for right in 0..columns {
@@ -167,7 +176,8 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
         [one] => Some(format!("{one} stays worked here.")),
         all => Some(format!("{} stay worked here.", named(all))),
     };
-    let note: Vec<String> = left.words().into_iter().chain(stays).collect();
+    let held = headed::held(plan, new);
+    let note: Vec<String> = left.words().into_iter().chain(stays).chain(held).collect();
     match note.join(" ") {
         words if changes.is_empty() && !words.is_empty() => Err(words),
         words => Ok((changes, Some(words).filter(|words| !words.is_empty()))),
@@ -442,27 +452,10 @@ pub fn rows(plan: &Plan, (first, last): Range) -> Vec<usize> {
     out
 }
 
-/// The text of a row without values.
-fn empty_row(seen: Seen<'_>) -> String {
-    let columns = seen.sheet.rows.as_ref().map_or(1, |rows| rows.columns.len());
-    vec![""; columns.max(1)].join(" | ")
-}
-
 /// The row that is made at the end of a list by what is pasted in a line: its place among the rows.
 fn new_row(seen: Seen<'_>, plan: &Plan, line: usize) -> Option<usize> {
     let beyond = line.checked_sub(plan.heads() + plan.rows())?;
-    // Among chosen or ordered rows only the open one has a place.
-    let has_place = seen.results.form == Form::List && (plan.order.is_none() || beyond == 0);
-    has_place.then_some(plan.items + beyond)
-}
-
-/// Makes a row without values.
-pub fn make_row(seen: Seen<'_>, at: usize) -> Change {
-    Change::InsertRow {
-        list: seen.sheet.name.clone(),
-        at,
-        text: empty_row(seen).into(),
-    }
+    (seen.results.form == Form::List).then_some(plan.items + beyond)
 }
 
 /// The next place that holds a text, over all sheets, from a place on and around to it: labels, symbols and values as shown, as

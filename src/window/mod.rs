@@ -24,6 +24,7 @@ mod clip;
 mod daylight;
 mod table;
 mod pasted;
+mod headed;
 mod many;
 mod copied;
 mod paper;

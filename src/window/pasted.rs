@@ -12,6 +12,7 @@ use super::table::{Columns, Table, cell, heading, is_formula, is_no_unit, said, 
 use crate::fault::Fault;
 use crate::language::check::Sort;
 use crate::language::syntax;
+use crate::plates::list;
 use crate::quantity::{Unit, conversion};
 use crate::recalc::QuantityResults;
 use crate::workbook::Statement;
@@ -20,6 +21,16 @@ use crate::workbook::text::{may_be_name, name_near, quoted};
 
 /// The changes, and what the user should know of them; or why there are none.
 pub type Made = Result<(Vec<Change>, Option<String>), String>;
+
+/// Makes a row without values.
+pub fn make_row(seen: Seen<'_>, at: usize) -> Change {
+    let columns = seen.sheet.rows.as_ref().map_or(1, |rows| rows.columns.len());
+    Change::InsertRow {
+        list: seen.sheet.name.clone(),
+        at,
+        text: vec![""; columns.max(1)].join(" | ").into(),
+    }
+}
 
 /// What is left out of a paste.
 #[derive(Debug, Default)]
@@ -126,7 +137,7 @@ pub(super) fn lone(seen: Seen<'_>) -> Option<usize> {
 }
 
 /// A number with the unit that stands beside it. One that cannot be read yet keeps it, so that it has it once it is mended.
-fn beside(value: &str, unit: &str) -> String {
+pub(super) fn beside(value: &str, unit: &str) -> String {
     let unread = !unit.is_empty() && !is_read(value) && value.trim_end().ends_with(|last: char| last.is_ascii_digit());
     match bare_with(value, unit) {
         Some(text) => text,
@@ -407,6 +418,17 @@ fn names(seen: Seen<'_>, bases: impl Iterator<Item = String>) -> Vec<Arc<str>> {
     out
 }
 
+/// A heading of a column: its words and its unit, also where that stands in no brackets.
+fn headed(text: &str) -> (String, Option<String>) {
+    match heading(text) {
+        (words, None) => match list::with_unit(&words) {
+            Some((words, unit)) => (words, Some(unit.to_owned())),
+            None => (words, None),
+        },
+        known => known,
+    }
+}
+
 /// Whether a list holds nothing yet besides names of rows.
 pub(super) fn is_blank(seen: Seen<'_>) -> bool {
     let Some(rows) = &seen.sheet.rows else { return false };
@@ -458,7 +480,7 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
     let mut units: Vec<Option<String>> = Vec::new();
     let mut texts: Vec<bool> = Vec::new();
     for (column, head) in heads.iter().enumerate() {
-        let (words, unit) = heading(head);
+        let (words, unit) = headed(head);
         let is_text = !said(body, column).any(is_value);
         let free = |name: &str| !taken.iter().any(|known| **known == *name);
         let mut there = seen
@@ -468,7 +490,7 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
             .filter(|quantity| columns.contains(&quantity.name) && free(&quantity.name));
         let known = there.clone().find(|quantity| called(quantity, &words)).or_else(|| {
             there.find(|quantity| {
-                let named = heads.iter().any(|head| called(quantity, &heading(head).0));
+                let named = heads.iter().any(|head| called(quantity, &headed(head).0));
                 !named && is_meant(quantity, is_text, unit.as_deref())
             })
         });
@@ -533,8 +555,13 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         )
         .collect();
     let mut left = Left::default();
+    let mut totals = 0;
     for (number, row) in body.iter().enumerate() {
         if row.iter().all(|text| text.trim().is_empty()) {
+            continue;
+        }
+        if list::is_total(row, width) {
+            totals += 1;
             continue;
         }
         for (column, text) in row.iter().enumerate().skip(width) {
@@ -564,9 +591,17 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
             text: cells.join(" | ").into(),
         });
     }
-    let note = "The first line was taken for headings.".to_owned();
-    Some(Ok((
-        changes,
-        Some(left.words().map_or(note.clone(), |left| format!("{note} {left}"))),
-    )))
+    let headed = Some("The first line was taken for headings.".to_owned());
+    let note = [headed, totals_left(totals), left.words()];
+    let note = note.into_iter().flatten().collect::<Vec<_>>().join(" ");
+    Some(Ok((changes, Some(note))))
+}
+
+/// What is said of rows of totals, which are no motors.
+pub(super) fn totals_left(count: usize) -> Option<String> {
+    match count {
+        0 => None,
+        1 => Some("1 row is a total of others and was left out.".to_owned()),
+        more => Some(format!("{more} rows are totals of others and were left out.")),
+    }
 }

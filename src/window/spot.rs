@@ -9,7 +9,7 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
 
-use super::comma::readings;
+use super::comma::{readings, with_nought};
 use super::look::State;
 use super::paper::{in_inches, without_sign};
 use crate::fault::{Code, Fault, Span, Words};
@@ -598,7 +598,8 @@ impl<'a> Seen<'a> {
         }
         let is_formula = self.holds_formula(spot);
         let inches = in_inches(if is_formula { without_sign(text) } else { text });
-        let text = if is_formula { &*inches } else { text };
+        let number = with_nought(&inches);
+        let text = if is_formula { &*number } else { text };
         if spot.quantity == NEW {
             return Ok(self.begun(spot.field, text.trim())?.into_iter().collect());
         }

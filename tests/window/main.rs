@@ -15,6 +15,7 @@ mod beside;
 mod columns;
 mod commands;
 mod curves;
+mod equipment;
 mod files;
 mod completion;
 mod grid;

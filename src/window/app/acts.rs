@@ -331,6 +331,7 @@ impl Window {
             Some(copied) => (copied.typed.clone(), copied.lines.clone(), System::AsWritten),
             None => (text, None, self.system),
         };
+        self.pasted_to = self.picture.as_ref().map(|picture| picture.name.clone());
         self.many("paste", move |seen, plan, range| {
             let made = lines.filter(|_| many::makes_lines(seen, plan, range));
             match made.and_then(|lines| lines.pasted(seen)) {

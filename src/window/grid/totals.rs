@@ -123,8 +123,13 @@ impl<'a> Totals<'a> {
         let sum = |quantity: usize| {
             let (sums, item) = (self.sums?, item?);
             let field = Field::Value(item);
-            let shown = sums.shown(Spot { quantity, field }, false);
-            Some((shown, sums.unit(quantity), sums.quantity(quantity)?.title.clone()))
+            let mut shown = sums.shown(Spot { quantity, field }, false);
+            let known = sums.quantity(quantity)?;
+            // Under the sign of sums a mean says that it is one.
+            if groups::is_mean(&known.name) && !shown.text.is_empty() {
+                shown.text = format!("mean {}", shown.text);
+            }
+            Some((shown, sums.unit(quantity), known.title.clone()))
         };
         let cells = plan.quantities.iter().map(|at| {
             let Some(quantity) = seen.quantity(*at) else {

@@ -20,9 +20,10 @@ use crate::plates::list::{BEST_LOAD, given_of, with_trust};
 use crate::plates::motor::Other;
 use crate::plates::report::DoubtReport;
 use crate::plates::tags::Tags;
-use crate::plates::trust::Trust;
+use crate::plates::trust::{Trust, may_be_right};
 use crate::recalc::{QuantityResults, shown};
 use crate::session::{Command, Session};
+use crate::window::panels::sorts::{self, Sort};
 use crate::window::spot::{Field, Spot};
 use crate::workbook::change::{Change, Place, Restore};
 use crate::workbook::text::quoted;
@@ -98,6 +99,13 @@ pub struct Stands<'a> {
     pub can_use: bool,
 }
 
+impl Stands<'_> {
+    /// Whether something is to be done about it.
+    pub fn is_open(&self) -> bool {
+        self.settled.is_none() || self.can_use
+    }
+}
+
 /// All doubts as they stand.
 #[derive(Clone, Debug, Default)]
 pub struct Doubts {
@@ -108,6 +116,7 @@ pub struct Doubts {
     /// What was corrected and is not used for the load yet, by item.
     usable: BTreeMap<usize, Vec<Which>>,
     settled: usize,
+    sorts: Vec<Sort>,
     /// Place of the list among the sheets.
     pub list: Option<usize>,
     /// What stands still, by item of the list.
@@ -150,7 +159,7 @@ impl Doubts {
                     settled: raised.by_hand.then_some("taken as right by hand"),
                     changed: None,
                     item: Some(item),
-                    can_use: !raised.by_hand && !raised.means.is_empty(),
+                    can_use: !raised.by_hand && !raised.means.is_empty() && may_be_right(raised.told.rule),
                 })
             }
         }
@@ -183,6 +192,11 @@ impl Doubts {
         self.settled
     }
 
+    /// The sorts of which several are open.
+    pub fn sorts(&self) -> &[Sort] {
+        &self.sorts
+    }
+
     fn in_order(&mut self, report: &Report) {
         let read = (0..self.standing.len()).map(Which::Read);
         let raised = self
@@ -207,6 +221,8 @@ impl Doubts {
         self.order = ranked.into_iter().map(|(_, which)| which).collect();
         self.settled = settled;
         self.usable = usable;
+        let stands = self.order.iter().filter_map(|which| self.stands(report, *which));
+        self.sorts = sorts::several(stands.filter(Stands::is_open));
     }
 
     /// The place of the reading a doubt is about; of a whole column, its heading.
@@ -256,16 +272,19 @@ impl Doubts {
     pub fn using(&self, report: &Report, session: &Session, which: Which) -> Option<Command> {
         let stands = self.stands(report, which)?;
         let list = List::of(session.workbook(), session.results(), report)?;
-        let item = stands.item?;
-        let names = list.trusts(stands.doubt).into_iter();
-        let changes: Vec<Change> = names
-            .filter(|name| !list.is_good(item, name))
-            .map(|name| set(&list, item, name, Trust::Good))
-            .collect();
+        let changes = self.as_right(&list, &stands);
         (!changes.is_empty()).then(|| Command {
             label: USE.into(),
             changes,
         })
+    }
+
+    /// What takes the readings of a doubt as right.
+    pub fn as_right(&self, list: &List<'_>, stands: &Stands<'_>) -> Vec<Change> {
+        let Some(item) = stands.item else { return Vec::new() };
+        let names = list.trusts(stands.doubt).into_iter();
+        let names = names.filter(|name| !list.is_good(item, name));
+        names.map(|name| set(list, item, name, Trust::Good)).collect()
     }
 }
 
@@ -277,11 +296,14 @@ impl Doubts {
             .filter(|stands| !stands.doubt.others.is_empty());
         let known = stands.and_then(|stands| {
             let list = List::of(session.workbook(), session.results(), report)?;
-            Some((stands, list, stands.item?))
+            Some(self.offers(&list, &stands))
         });
-        let Some((stands, list, item)) = known else {
-            return Vec::new();
-        };
+        known.unwrap_or_default()
+    }
+
+    /// The same of a list that is at hand.
+    pub fn offers(&self, list: &List<'_>, stands: &Stands<'_>) -> Vec<(String, Command)> {
+        let Some(item) = stands.item else { return Vec::new() };
         let taking = |other: &Other| {
             let changes = other.sets.iter().filter_map(|(reads, text)| {
                 Some(Change::SetCell {

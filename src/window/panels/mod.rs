@@ -14,6 +14,7 @@ pub mod curves;
 pub mod column_map;
 pub mod source_row;
 pub mod doubts;
+pub mod sorts;
 pub mod report;
 pub mod keys;
 pub mod functions;

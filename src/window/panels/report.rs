@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use eframe::egui::{RichText, ScrollArea, Ui};
+use eframe::egui::{Color32, RichText, ScrollArea, Ui};
 
 use super::column_map::Choices;
 use super::doubts::{Doubts, RowDoubts, Which};
+use super::sorts::{Plan, Sort, named};
 use super::{Wish, source_row, source_row_of};
 use crate::plates::Report;
 use crate::plates::find::As;
@@ -20,6 +21,8 @@ use crate::window::spot::{Field, Spot};
 const MOST: usize = 300;
 /// Doubts drawn before somebody asks for the rest: the chosen row stands under them.
 const FIRST: usize = 12;
+/// Seconds in which a second press is one of impatience.
+const AT_ONCE: f64 = 0.6;
 /// Points that changes of the list take at most before they scroll.
 const CHANGES_HIGH: f32 = 260.0;
 
@@ -34,6 +37,10 @@ pub struct Reading {
     pub system: System,
     /// All doubts are asked for.
     all: bool,
+    /// The sort of doubts that is asked for, and what can be done with them as they stood.
+    sort: Option<(&'static str, Arc<Doubts>, Plan)>,
+    /// When a doubt was settled by a press here, in seconds.
+    pressed: f64,
     /// The doubt that was stepped to last, and its place in the order.
     stepped: Option<(Which, usize)>,
     motors: usize,
@@ -59,6 +66,8 @@ impl Reading {
             doubts: Arc::new(Doubts::of(&report)),
             system: System::default(),
             all: false,
+            sort: None,
+            pressed: f64::NEG_INFINITY,
             stepped: None,
             choices: Choices::default(),
             report: Arc::new(report),
@@ -90,13 +99,19 @@ impl Reading {
         let (before, after) = order.split_at(from);
         let open = |which: &Which| {
             let stands = self.doubts.stands(&self.report, *which);
-            stands.is_some_and(|stands| stands.settled.is_none() || stands.can_use)
+            stands.is_some_and(|stands| stands.is_open())
         };
         let mut ways = after.iter().chain(before).filter(|which| open(which));
         let (which, to) = ways.find_map(|which| Some((*which, self.doubts.place(&self.report, session, *which)?)))?;
         let place = order.iter().position(|known| *known == which).unwrap_or(0);
         self.stepped = Some((which, place));
         Some(to)
+    }
+
+    /// Whether a press that settles a doubt is meant for it: not where one was pressed a moment before.
+    fn takes_press(&mut self, now: f64) -> bool {
+        let before = std::mem::replace(&mut self.pressed, now);
+        now - before >= AT_ONCE
     }
 
     /// How many doubts there are: `1 doubt`; those that are settled are counted by themselves.
@@ -146,6 +161,7 @@ pub fn draw(
             wishes.push(Wish::Ask(Act::NextDoubt));
         }
     });
+    sorts(ui, session, reading, wishes);
     doubts(ui, session, reading, wishes);
     if !report.columns.is_empty() {
         ui.add_space(8.0);
@@ -238,13 +254,104 @@ fn changes(ui: &mut Ui, report: &Report) {
         });
 }
 
+/// The sorts of which several doubts are open, with what can be done with all of one.
+fn sorts(ui: &mut Ui, session: Option<&Session>, reading: &mut Reading, wishes: &mut Vec<Wish>) {
+    let doubts = reading.doubts.clone();
+    if doubts.sorts().is_empty() {
+        return;
+    }
+    let _ = ui.label(RichText::new("All of one sort in one step:").color(look::of(ui).words));
+    for sort in doubts.sorts() {
+        let asked = reading.sort.as_ref().is_some_and(|(known, ..)| *known == sort.rule);
+        if sort_line(ui, sort, asked) {
+            reading.sort = (!asked).then(|| (sort.rule, Arc::default(), Plan::default()));
+        }
+        if reading.sort.as_ref().is_some_and(|(known, ..)| *known == sort.rule) {
+            plan_of_sort(ui, session, reading, wishes);
+        }
+    }
+    ui.add_space(6.0);
+}
+
+/// The line of a sort. Whether it was pressed.
+fn sort_line(ui: &mut Ui, sort: &Sort, asked: bool) -> bool {
+    let row = ui.horizontal(|ui| {
+        let (mark, ink) = mark(ui, sort.level);
+        let _ = ui.label(RichText::new(mark).color(ink));
+        let word = format!("{} × {}{}", sort.open, named(sort.rule), if asked { "" } else { "…" });
+        let says = "What can be done with all of them in one step";
+        ui.link(word).on_hover_text(says).clicked()
+    });
+    row.inner
+}
+
+/// What can be done with all doubts of the sort that is asked for.
+fn plan_of_sort(ui: &mut Ui, session: Option<&Session>, reading: &mut Reading, wishes: &mut Vec<Wish>) {
+    let doubts = reading.doubts.clone();
+    let Some((rule, seen, plan)) = &mut reading.sort else {
+        return;
+    };
+    // It is worked out once for the doubts as they stand.
+    if let Some(session) = session.filter(|_| !Arc::ptr_eq(seen, &doubts)) {
+        *plan = Plan::of(&doubts, &reading.report, session, rule);
+        *seen = doubts;
+    }
+    for sentence in plan.in_words() {
+        let _ = ui.label(RichText::new(sentence).size(13.0));
+    }
+    let mut done = false;
+    let _ = ui.horizontal_wrapped(|ui| {
+        let steps = [
+            (&plan.right, "take", "as right"),
+            (&plan.otherwise, "read", "the other way"),
+        ];
+        for (step, before, after) in steps {
+            let Some((count, command)) = step else { continue };
+            let says = "One step; Undo takes all of it back.";
+            if ui
+                .button(format!("→ {before} {count} {after}"))
+                .on_hover_text(says)
+                .clicked()
+            {
+                wishes.push(Wish::Do(command.clone()));
+            }
+        }
+        done = ui.button("Leave it").clicked();
+    });
+    if done {
+        reading.sort = None;
+    }
+}
+
+/// The mark of an open doubt.
+fn mark(ui: &Ui, level: &str) -> (&'static str, Color32) {
+    let inks = look::of(ui);
+    match level {
+        "error" => ("✕", inks.failed),
+        "warning" => ("△", inks.doubtful),
+        _ => ("▫", inks.faint),
+    }
+}
+
 /// What is doubted, with a way to its reading; what is settled comes last. Where there are many, the worst until all are asked for.
 fn doubts(ui: &mut Ui, session: Option<&Session>, reading: &mut Reading, wishes: &mut Vec<Wish>) {
     let count = reading.doubts.count();
     let most = if reading.all { MOST } else { FIRST };
     let all = reading.doubts.clone();
+    let asked = wishes.len();
     for which in all.worst_first().iter().take(most) {
         doubt(ui, session, reading, *which, wishes);
+    }
+    // What is settled goes to the end, and the next doubt lies under the pointer: a second press at once is not meant for that.
+    if wishes
+        .get(asked..)
+        .unwrap_or(&[])
+        .iter()
+        .any(|wish| matches!(wish, Wish::Do(_)))
+    {
+        if !reading.takes_press(ui.input(|input| input.time)) {
+            wishes.truncate(asked);
+        }
     }
     if count > MOST && reading.all {
         let _ = ui.label(format!("and {} more", count - MOST));
@@ -252,7 +359,10 @@ fn doubts(ui: &mut Ui, session: Option<&Session>, reading: &mut Reading, wishes:
     if count > FIRST {
         let words = match reading.all {
             true => "Only the first of them".to_owned(),
-            false => format!("{} more…", count - FIRST),
+            false => match reading.doubts.settled() {
+                0 => format!("{} more…", count - FIRST),
+                settled => format!("{} more, of all {settled} settled…", count - FIRST),
+            },
         };
         if ui.link(words).clicked() {
             reading.all = !reading.all;
@@ -266,11 +376,9 @@ fn doubt(ui: &mut Ui, session: Option<&Session>, reading: &Reading, which: Which
     let Some(stands) = doubts.stands(report, which) else {
         return;
     };
-    let (mark, ink) = match (stands.settled, stands.doubt.level) {
-        (Some(_), _) => ("✓", inks.faint),
-        (None, "error") => ("✕", inks.failed),
-        (None, "warning") => ("△", inks.doubtful),
-        (None, _) => ("▫", inks.faint),
+    let (mark, ink) = match stands.settled {
+        Some(_) => ("✓", inks.faint),
+        None => mark(ui, stands.doubt.level),
     };
     let _ = ui.horizontal_wrapped(|ui| {
         let _ = ui.label(RichText::new(mark).color(ink));
@@ -278,6 +386,7 @@ fn doubt(ui: &mut Ui, session: Option<&Session>, reading: &Reading, which: Which
             (Some(row), _) => format!("source row {row}"),
             // It was typed here and never read.
             (None, Which::Raised(item, _)) => format!("row {}", item + 1),
+            (None, Which::Read(_)) if stands.doubt.column.is_none() => "the whole list".to_owned(),
             (None, Which::Read(_)) => "a column".to_owned(),
         };
         let is_column = stands.doubt.source_row.is_none() && matches!(which, Which::Read(_));
@@ -339,4 +448,19 @@ fn doubt(ui: &mut Ui, session: Option<&Session>, reading: &Reading, which: Which
 fn row_of_place(session: &Session, (at, spot): (usize, Spot)) -> Option<u32> {
     let Field::Value(item) = spot.field else { return None };
     source_row_of(session.results().sheets.get(at)?, item)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_second_press_at_once_is_not_taken() {
+        let mut reading = Reading::of(Report::unread("plant.csv", "not read"));
+        assert!(reading.takes_press(5.0));
+        assert!(!reading.takes_press(5.2));
+        // Who goes on pressing goes on not being heard.
+        assert!(!reading.takes_press(5.6));
+        assert!(reading.takes_press(6.4));
+    }
 }

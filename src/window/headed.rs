@@ -1,0 +1,236 @@
+//! A table with headings pasted into a list that has rows: what goes into which column, and which row.
+//!
+//! Always: columns go by their headings and not by their place; a line of headings is never a row. A row goes to the one with its tag
+//! where there is one, else to the end; where no tags are pasted, rows go on from the chosen one.
+//! Not known here: the clipboard, the screen.
+
+use std::collections::HashMap;
+
+use super::arrange::Plan;
+use super::pasted::{self, Left, Made, make_row};
+use super::spot::{Field, Seen, Spot, is_value};
+use super::table::heading;
+use crate::language::check::Sort;
+use crate::language::work::{Outcome, Value};
+use crate::plates::list::{is_total, meant_by};
+use crate::recalc::QuantityResults;
+use crate::workbook::Role;
+
+/// Headings of a list that are told at most.
+const TOLD: usize = 4;
+
+/// A column of the table that has one in the list.
+struct Column {
+    quantity: usize,
+    /// The unit its heading names.
+    unit: String,
+    /// What is worked here stays worked.
+    works: bool,
+}
+
+/// Where a row of the table goes.
+enum Goes {
+    To(usize),
+    Behind,
+    /// Its tag stands in several rows.
+    Nowhere,
+}
+
+/// The changes of a table with headings in a list; `None` where its first line is none of headings.
+pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String>]) -> Option<Made> {
+    let [heads, body @ ..] = table else { return None };
+    let columns = columns(seen, heads);
+    if body.is_empty() || !are_headings(heads, &columns) {
+        return None;
+    }
+    let named = |quantity: usize| seen.quantity(quantity).map_or("", |known| &*known.name);
+    let key = columns.iter().position(|column| {
+        let at = column.as_ref().map(|column| column.quantity);
+        at.is_some() && at == key_of(seen)
+    });
+    let tagged = key.map(|_| rows_by_tag(seen)).unwrap_or_default();
+    let mut changes = Vec::new();
+    let mut left = Left::default();
+    let (mut new, mut known, mut totals) = (0, 0, 0);
+    for (number, row) in body.iter().enumerate() {
+        if row.iter().all(|text| text.trim().is_empty()) {
+            continue;
+        }
+        if is_total(row, heads.len()) {
+            totals += 1;
+            continue;
+        }
+        let goes = match key.map(|key| row.get(key).map_or("", |tag| tag.trim())) {
+            Some(tag) => match tagged.get(tag).map(Vec::as_slice) {
+                Some([item]) => Goes::To(*item),
+                Some(_) => Goes::Nowhere,
+                None => Goes::Behind,
+            },
+            None => match plan.item(line + number).filter(|_| line >= plan.heads()) {
+                Some(item) => Goes::To(item),
+                None => Goes::Behind,
+            },
+        };
+        let item = match goes {
+            Goes::To(item) => {
+                known += 1;
+                item
+            }
+            Goes::Behind => {
+                changes.push(make_row(seen, plan.items + new));
+                new += 1;
+                plan.items + new - 1
+            }
+            Goes::Nowhere => {
+                left.misfit(row.first().map_or("", String::as_str), number + 1, 0);
+                continue;
+            }
+        };
+        for (at, text) in row.iter().enumerate().filter(|(_, text)| !text.trim().is_empty()) {
+            let Some(column) = columns.get(at).and_then(Option::as_ref).filter(|column| !column.works) else {
+                continue;
+            };
+            let spot = Spot {
+                quantity: column.quantity,
+                field: Field::Value(item),
+            };
+            let text = pasted::beside(text.trim(), &column.unit);
+            match seen.change(spot, &text) {
+                Ok(made) => changes.extend(made),
+                Err(_) => left.misfit(&text, number + 1, at),
+            }
+        }
+    }
+    let unknown = heads.iter().zip(&columns).filter(|(_, column)| column.is_none());
+    let unknown = unknown.map(|(head, _)| head.trim()).filter(|head| !head.is_empty());
+    let works = columns.iter().flatten().filter(|column| column.works);
+    let told = [
+        Some("The first line was taken for headings.".to_owned()),
+        counted(new, known, key.is_some()),
+        listed("The list has no column for", unknown),
+        listed("Worked here and not taken:", works.map(|column| named(column.quantity))),
+        pasted::totals_left(totals),
+        held(plan, new),
+        left.words(),
+    ];
+    let note = told.into_iter().flatten().collect::<Vec<_>>().join(" ");
+    Some(if changes.is_empty() {
+        Err(note)
+    } else {
+        Ok((changes, Some(note)))
+    })
+}
+
+/// What is said of new rows where a condition or an order chooses which are in sight.
+pub(super) fn held(plan: &Plan, new: usize) -> Option<String> {
+    plan.order.as_ref().filter(|_| new > 0)?;
+    let rows = match new {
+        1 => "1 new row stands".to_owned(),
+        more => format!("{more} new rows stand"),
+    };
+    Some(format!(
+        "{rows} at the end, whatever the condition or order, until rows are chosen or ordered again."
+    ))
+}
+
+/// The column of the list that each heading names, each once.
+fn columns(seen: Seen<'_>, heads: &[String]) -> Vec<Option<Column>> {
+    let mut taken: Vec<usize> = Vec::new();
+    let columns = heads.iter().map(|head| {
+        let found = column(seen, head).filter(|found| !taken.contains(&found.quantity))?;
+        taken.push(found.quantity);
+        Some(found)
+    });
+    columns.collect()
+}
+
+fn column(seen: Seen<'_>, head: &str) -> Option<Column> {
+    let (words, unit) = heading(head);
+    if words.is_empty() || is_value(head) {
+        return None;
+    }
+    let there = || seen.results.quantities.iter().enumerate();
+    let called = |text: &str| {
+        there()
+            .find(|(_, known)| is_called(known, text))
+            .map(|(at, _)| (at, unit.clone()))
+    };
+    let meant = || {
+        let (name, unit) = meant_by(head)?;
+        let (at, _) = there().find(|(_, known)| *known.name == *name)?;
+        Some((at, unit.map(str::to_owned)))
+    };
+    let (quantity, unit) = called(head).or_else(|| called(&words)).or_else(meant)?;
+    Some(Column {
+        quantity,
+        unit: unit.unwrap_or_default(),
+        works: seen.quantity(quantity).is_some_and(|known| known.role != Role::Given),
+    })
+}
+
+/// Whether a quantity is called so: by its symbol, its label, or the heading it was read from.
+fn is_called(quantity: &QuantityResults, words: &str) -> bool {
+    let words = words.trim().to_lowercase();
+    let names = [
+        Some(&*quantity.name),
+        Some(quantity.title.as_str()),
+        quantity.from.as_deref(),
+    ];
+    names.into_iter().flatten().any(|name| name.to_lowercase() == words)
+}
+
+/// Whether a line is one of headings: words alone, and at least half of them, two or more, name columns of the list.
+fn are_headings(heads: &[String], columns: &[Option<Column>]) -> bool {
+    let filled = heads.iter().filter(|head| !head.trim().is_empty());
+    let known = columns.iter().flatten().count();
+    known >= 2 && 2 * known >= filled.clone().count() && !filled.into_iter().any(|head| is_value(head))
+}
+
+/// The first text of a list that is given names its rows.
+fn key_of(seen: Seen<'_>) -> Option<usize> {
+    let is_key = |known: &QuantityResults| known.role == Role::Given && matches!(known.sort, Sort::Text);
+    seen.results.quantities.iter().position(is_key)
+}
+
+/// The rows of each tag.
+fn rows_by_tag(seen: Seen<'_>) -> HashMap<String, Vec<usize>> {
+    let mut out: HashMap<String, Vec<usize>> = HashMap::new();
+    let cells = key_of(seen).and_then(|key| seen.quantity(key)).map(|key| &key.cells);
+    for item in 0..seen.results.items.len() {
+        if let Some(Outcome::Value(Value::Text(tag))) = cells.and_then(|cells| cells.get(item)) {
+            out.entry(tag.trim().to_owned()).or_default().push(item);
+        }
+    }
+    out
+}
+
+/// How many rows are new, and how many were there.
+fn counted(new: usize, known: usize, by_tag: bool) -> Option<String> {
+    let made = match new {
+        1 => "1 row is new".to_owned(),
+        more => format!("{more} rows are new"),
+    };
+    let changed = match (known, by_tag) {
+        (1, true) => "1 was there by its tag and is changed".to_owned(),
+        (1, false) => "1 that was there is changed".to_owned(),
+        (more, true) => format!("{more} were there by their tags and are changed"),
+        (more, false) => format!("{more} that were there are changed"),
+    };
+    match (new, known) {
+        (0, 0) => None,
+        (_, 0) => Some(format!("{made}.")),
+        _ => Some(format!("{made}, {changed}.")),
+    }
+}
+
+/// Some names behind their words: `The list has no column for: Dept, Zone.`
+fn listed<'n>(before: &str, names: impl Iterator<Item = &'n str>) -> Option<String> {
+    let names: Vec<&str> = names.collect();
+    let more = match names.len().saturating_sub(TOLD) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    let told = names.get(..names.len().min(TOLD))?.join(", ");
+    let before = before.trim_end_matches(':');
+    (!told.is_empty()).then(|| format!("{before}: {told}{more}."))
+}

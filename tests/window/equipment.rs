@@ -1,0 +1,291 @@
+//! Equipment lists in the window: doubts of one sort at once, tables with headings, rows behind a condition, units of fans and pumps.
+//!
+//! All lists are invented; what a case rests on stands beside it.
+
+use eframe::egui::{Event, Key, Modifiers};
+use polepair::window::command::Act;
+use polepair::window::spot::Field;
+
+use crate::Screen;
+
+fn paste(screen: &mut Screen, text: &str) {
+    screen.at_once(vec![Event::Paste(text.to_owned())]);
+}
+
+/// A list read in a window that has the first page open.
+fn read(text: &str) -> Screen {
+    let folder = tempfile::tempdir().unwrap();
+    let list = folder.path().join("plant.csv");
+    std::fs::write(&list, text).unwrap();
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&list.display().to_string());
+    screen
+}
+
+/// The row of the list that begins with a tag, as it stands in the workbook.
+fn row(screen: &mut Screen, tag: &str) -> String {
+    let text = screen.text();
+    let begins = format!("\"{tag}\" |");
+    let row = text.lines().find(|line| line.trim_start().starts_with(&begins));
+    row.unwrap_or_else(|| panic!("no row {tag} in {text}"))
+        .trim()
+        .to_owned()
+}
+
+fn shown(screen: &mut Screen, quantity: &str, item: usize) -> String {
+    screen.go("motors", quantity, Field::Value(item));
+    let (at, spot) = screen.window().chosen().unwrap();
+    let session = screen.window().session().unwrap();
+    let seen = polepair::window::spot::Seen::of(session, at).unwrap();
+    seen.shown(spot, false).text
+}
+
+/// A, B, C and D are measured over 1.5 times their plate current; the plate of D is off as well (√3·400·49.4·0.91·0.84 W is 26.2 kW over
+/// 15 kW), which speaks against the same current. E has nothing against it. F, G and H have the synchronous speed on their plates.
+const CURRENTS: &str = "Tag;kW;V;A;rpm;Hz;eff;pf;Measured V;Measured A;Measured rpm
+A;15;400;28.5;1465;50;91;0.84;400;45;1475
+B;15;400;28.5;1465;50;91;0.84;400;46;1475
+C;15;400;28.5;1465;50;91;0.84;400;47;1475
+D;15;400;49.4;1465;50;91;0.84;400;80;1475
+E;15;400;28.5;1465;50;91;0.84;400;20;1475
+F;15;400;28.5;1500;50;91;0.84;400;20;1475
+G;15;400;28.5;1500;50;91;0.84;400;20;1475
+H;15;400;28.5;1500;50;91;0.84;400;20;1475
+";
+
+#[test]
+fn doubts_of_one_sort_are_taken_as_right_in_one_step() {
+    let mut screen = read(CURRENTS);
+    let before = screen.text();
+    screen.click("4 × current above plate…");
+    assert!(
+        screen
+            .has("1 stays open: a doubt of another sort speaks against the same reading, to be looked at row by row."),
+        "{:?}",
+        screen.labels()
+    );
+    screen.click("→ take 3 as right");
+    for (tag, is_taken) in [("A", true), ("B", true), ("C", true), ("D", false)] {
+        assert_eq!(row(&mut screen, tag).contains("\"doubted\""), !is_taken, "{tag}");
+    }
+    // 45 A take the load of A by current and power factor, which the reading had not used.
+    assert!(
+        shown(&mut screen, "method", 0).starts_with("current"),
+        "{}",
+        shown(&mut screen, "method", 0)
+    );
+    // One is left, and one alone is no sort.
+    assert!(!screen.has_part("× current above plate"), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), before);
+    assert!(screen.has("4 × current above plate"), "{:?}", screen.labels());
+}
+
+#[test]
+fn what_no_motor_has_is_not_taken_as_right() {
+    let mut screen = read(CURRENTS);
+    assert!(!row(&mut screen, "F").ends_with("\"good\""));
+    screen.click("3 × plate speed synchronous…");
+    assert!(
+        screen.has_part("3 stay open: no induction motor has such plates"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(!screen.has_part("→ take"), "{:?}", screen.labels());
+    screen.click("Leave it");
+    assert!(!screen.has_part("3 stay open"), "{:?}", screen.labels());
+    // Nor one by one.
+    let mut screen = read("Tag;kW;V;A;rpm;Hz\nF;15;400;28.5;1500;50\nG;15;400;28.5;1465;50\n");
+    assert!(screen.has("source row 2"), "{:?}", screen.labels());
+    assert!(!screen.has("it is right: use it"), "{:?}", screen.labels());
+}
+
+/// 1.46, 1.47 and 1.45 r/min are written with a point for thousands.
+#[test]
+fn the_other_reading_of_one_sort_is_taken_in_one_step() {
+    let mut screen = read(
+        "Tag;kW;V;rpm\nA;15;400;1.46\nB;11;400;1465\nC;11;400;1455\nD;7.5;400;965\nE;15;400;1.47\nF;15;400;1.45\nG;11;400;1460\n",
+    );
+    let before = screen.text();
+    screen.click("3 × value of no motor…");
+    screen.click("→ read 3 the other way");
+    for (tag, speed) in [("A", "1460 r/min"), ("E", "1470 r/min"), ("F", "1450 r/min")] {
+        assert!(
+            row(&mut screen, tag).contains(&format!("4 pole | {speed}")),
+            "{}",
+            row(&mut screen, tag)
+        );
+    }
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), before);
+}
+
+/// A motor that is added has its load without anybody telling more than its plate and its readings: 4.5 kW · 0.89 / 5.5 kW = 72.82 %.
+#[test]
+fn an_added_motor_has_its_loads() {
+    let mut screen = read(CURRENTS);
+    screen.go("motors", "tag", Field::Value(7));
+    screen.ask(Act::InsertAfter);
+    for (name, text) in [
+        ("tag", "N"),
+        ("P_r", "5.5"),
+        ("p", "4"),
+        ("n_r", "1450"),
+        ("V_r", "400"),
+        ("I_r", "11"),
+        ("eta", "89"),
+        ("pf", ".84"),
+        ("V", "400"),
+        ("I", "8"),
+        ("n", "1465"),
+        ("P_in", "4.5"),
+    ] {
+        screen.go("motors", name, Field::Value(8));
+        screen.enter(text);
+    }
+    assert_eq!(shown(&mut screen, "load_P", 8), "72.82");
+    assert_eq!(shown(&mut screen, "load", 8), "72.82");
+    assert_eq!(shown(&mut screen, "method", 8), "measured power");
+    assert_eq!(shown(&mut screen, "pf", 8), "0.84");
+    // 1500 − 1465 over 1500 − 1450.
+    assert_eq!(shown(&mut screen, "load_s", 8), "70");
+}
+
+const PLAIN: &str = "polepair 1
+list motors
+  given tag : text
+  given P_r in kW : rated power \"Rated power\"
+  given n_r in r/min : rated speed \"Rated speed\"
+  given eta in % : efficiency \"Efficiency\"
+  work T = torque(P_r, n_r) in N·m
+  rows tag | P_r | n_r | eta
+    \"M-1\" | 15 kW | 1465 r/min | 91 %
+    \"M-2\" | 5.5 kW | 1450 r/min | 89 %
+    \"M-3\" | 7.5 kW | 1455 r/min | 90 %
+";
+
+/// A table goes by its headings wherever it is pasted: no heading is a motor, columns in another order go to their own, a tag that is
+/// there is that row, a total is none. 20 hp stay 20 hp.
+#[test]
+fn a_table_with_headings_goes_by_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let table =
+        "Tag\tRPM\tDept\tEfficiency [%]\tHP\nM-4\t2930\tMill\t90\t15\nM-1\t1470\tMill\t92\t20\nTotal\t\t\t\t35\n";
+    for place in [Field::Value(3), Field::Value(0), Field::Formula] {
+        let (mut screen, _) = Screen::with(folder.path(), PLAIN);
+        screen.go("motors", "tag", place);
+        paste(&mut screen, table);
+        assert_eq!(
+            row(&mut screen, "M-4"),
+            "\"M-4\" | 15 hp | 2930 r/min | 90 %",
+            "{place:?}"
+        );
+        assert_eq!(
+            row(&mut screen, "M-1"),
+            "\"M-1\" | 20 hp | 1470 r/min | 92 %",
+            "{place:?}"
+        );
+        assert_eq!(
+            row(&mut screen, "M-2"),
+            "\"M-2\" | 5.5 kW | 1450 r/min | 89 %",
+            "{place:?}"
+        );
+        let text = screen.text();
+        assert!(!text.contains("Total") && !text.contains("\"Tag\""), "{text}");
+        assert_eq!(text.matches("\"M-1\"").count(), 1, "{text}");
+        for part in [
+            "The first line was taken for headings.",
+            "1 row is new, 1 was there by its tag and is changed.",
+            "The list has no column for: Dept.",
+            "1 row is a total of others and was left out.",
+        ] {
+            assert!(screen.has_part(part), "{part}: {:?}", screen.labels());
+        }
+    }
+}
+
+/// What is pasted behind a condition stays in sight until rows are chosen again, and it is said.
+#[test]
+fn pasted_rows_stay_in_sight() {
+    let folder = tempfile::tempdir().unwrap();
+    for (from, text, new) in [
+        (2, "M-9\t3 kW\t1430 r/min\t80 %", "1 new row stands at the end"),
+        (2, "M-8\t2\t1420\t78\nM-9\t3\t1430\t80", "2 new rows stand at the end"),
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), PLAIN);
+        screen.ask(Act::Filter);
+        screen.answer("P_r > 6 kW");
+        let lines = |screen: &mut Screen| {
+            screen
+                .labels()
+                .iter()
+                .filter(|label| label.starts_with("tag M-"))
+                .count()
+        };
+        assert_eq!(lines(&mut screen), 2, "{:?}", screen.labels());
+        screen.go("motors", "tag", Field::Value(from));
+        screen.key(Key::ArrowDown);
+        paste(&mut screen, text);
+        let rows = 2 + text.lines().count();
+        assert_eq!(lines(&mut screen), rows, "{:?}", screen.labels());
+        assert!(screen.has_part(new), "{:?}", screen.labels());
+        assert!(row(&mut screen, "M-9").contains("3 kW | 1430 r/min | 80 %"));
+        screen.ask(Act::ShowAll);
+        screen.ask(Act::Filter);
+        screen.answer("P_r > 6 kW");
+        assert_eq!(lines(&mut screen), 2, "{:?}", screen.labels());
+    }
+}
+
+/// A fan and a pump typed in US customary units are shown so, and what is worked goes along: 15000 cfm at 6.5 inH2O are
+/// 15000 · 6.5 / 6356 = 15.34 hp of air, over 70 % 21.91 hp (6356: 33000 ft·lbf/min over 5.192 lbf/ft² an inch of water; the exact
+/// factor is 6354, which gives 21.92 hp).
+#[test]
+fn customary_units_stay_customary() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(
+        folder.path(),
+        "polepair 1
+sheet fan
+  given Q = 15000 cfm
+  given dp = 6.5 inH2O
+  given eta = 70 %
+  given Q_p = 1000 gpm
+  given H = 120 ft
+  given D = 30 inch
+  given P_si = 15 kW : shaft power
+  given Q_si = 3 m³/h : air flow
+  work P = Q * dp / eta
+  work Q_a = 1.2 * Q
+",
+    );
+    screen.ask(Act::InUs);
+    for (name, heard) in [
+        ("Q", "15000 cfm"),
+        ("dp", "6.5 inH2O"),
+        ("Q_p", "1000 gpm"),
+        ("H", "120 ft"),
+        ("D", "30 inch"),
+        ("Q_a", "18000 cfm"),
+        // 15 kW over 0.7457 kW a horsepower; 3 m³/h over 1.699 m³/h a cfm.
+        ("P_si", "20.12 hp"),
+        ("Q_si", "1.766 cfm"),
+    ] {
+        assert_eq!(told(&mut screen, name), heard, "{name}");
+    }
+    let power = told(&mut screen, "P");
+    let worked: f64 = power.strip_suffix(" hp").unwrap().parse().unwrap();
+    assert!((21.85..22.0).contains(&worked), "{power}");
+}
+
+/// A value with its unit as the sheet shows it.
+fn told(screen: &mut Screen, name: &str) -> String {
+    screen.go("fan", name, Field::Value(0));
+    let (at, spot) = screen.window().chosen().unwrap();
+    let session = screen.window().session().unwrap();
+    let seen = polepair::window::spot::Seen::of(session, at).unwrap();
+    let seen = seen.shown_in(polepair::quantity::System::Us);
+    format!("{} {}", seen.shown(spot, false).text, seen.unit(spot.quantity))
+}
