@@ -29,7 +29,10 @@ const SEVERAL: usize = 3;
 /// The sorts of which several doubts stand open, the worst and the most first.
 pub fn several<'a>(open: impl Iterator<Item = Stands<'a>>) -> Vec<Sort> {
     let mut sorts: BTreeMap<&'static str, Sort> = BTreeMap::new();
-    for Stands { doubt, .. } in open {
+    // Remarks that leave nothing to be done are no sort to be looked at.
+    let is_worth =
+        |stands: &Stands<'_>| stands.doubt.level != "note" || stands.can_use || !stands.doubt.others.is_empty();
+    for Stands { doubt, .. } in open.filter(is_worth) {
         let sort = sorts.entry(doubt.rule).or_insert(Sort {
             rule: doubt.rule,
             level: doubt.level,
