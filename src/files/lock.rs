@@ -3,8 +3,12 @@
 use std::fs::{self, File, TryLockError};
 use std::io::{Read as _, Write as _};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use super::{Action, FileError};
+
+/// How often a lock that somebody has is asked for again, and how long after: a look at it is over by then.
+const AGAIN: (u32, Duration) = (6, Duration::from_millis(20));
 
 /// The right to change a file. Given back when dropped, or by the system when the program ends.
 #[derive(Debug)]
@@ -41,14 +45,10 @@ impl Holder {
 }
 
 impl Lock {
-    /// Takes the lock of `path` for this holder, or says who has it. Never waits.
+    /// Takes the lock of `path` for this holder, or says who has it. It waits for nobody but one who only looks.
     pub fn take(path: &Path, holder: Holder) -> Result<Lock, FileError> {
         let failed = |e: &std::io::Error| FileError::of(path, Action::Write, e);
-        let real = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-        let name = real
-            .file_name()
-            .ok_or_else(|| failed(&std::io::ErrorKind::IsADirectory.into()))?;
-        let side = real.with_file_name(format!(".{}.lock", name.to_string_lossy()));
+        let side = side_of(path).ok_or_else(|| failed(&std::io::ErrorKind::IsADirectory.into()))?;
         for _ in 0..10 {
             let file = File::options()
                 .create(true)
@@ -56,7 +56,7 @@ impl Lock {
                 .write(true)
                 .open(&side)
                 .map_err(|e| failed(&e))?;
-            match file.try_lock() {
+            match patiently(&file) {
                 Ok(()) => {}
                 Err(TryLockError::WouldBlock) => {
                     let (why, help) = match Holder::of(&side) {
@@ -82,6 +82,33 @@ impl Lock {
         }
         Err(FileError::new(path, Action::Write, "another program is changing it").help("try again"))
     }
+}
+
+/// Whether nobody has the lock of a file. Nothing is left or changed by looking.
+pub fn is_free(path: &Path) -> bool {
+    let Some(Ok(file)) = side_of(path).map(File::open) else {
+        return true;
+    };
+    // One of several who look; it is let go with the file.
+    !matches!(file.try_lock_shared(), Err(TryLockError::WouldBlock))
+}
+
+/// The file beside a file that its lock is on.
+fn side_of(path: &Path) -> Option<PathBuf> {
+    let real = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let name = real.file_name()?;
+    Some(real.with_file_name(format!(".{}.lock", name.to_string_lossy())))
+}
+
+fn patiently(file: &File) -> Result<(), TryLockError> {
+    let (times, pause) = AGAIN;
+    for _ in 0..times {
+        match file.try_lock() {
+            Err(TryLockError::WouldBlock) => std::thread::sleep(pause),
+            other => return other,
+        }
+    }
+    file.try_lock()
 }
 
 impl Drop for Lock {
@@ -136,5 +163,32 @@ mod tests {
         let again = Lock::take(&path, Holder::Window).unwrap();
         drop(again);
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    /// Who looks whether a file is free keeps nobody from it.
+    #[test]
+    fn a_look_holds_nothing() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.pole");
+        fs::write(&path, "x").unwrap();
+        assert!(is_free(&path) && fs::read_dir(folder.path()).unwrap().count() == 1);
+        let held = Lock::take(&path, Holder::Window).unwrap();
+        assert!(!is_free(&path));
+        drop(held);
+        // What is left of a program that came to an end.
+        let side = folder.path().join(".a.pole.lock");
+        fs::write(&side, "window").unwrap();
+        assert!(is_free(&path) && fs::read_to_string(&side).unwrap() == "window");
+        // While somebody looks.
+        let look = File::open(&side).unwrap();
+        look.try_lock_shared().unwrap();
+        let goes = std::thread::spawn(move || {
+            std::thread::sleep(Duration::from_millis(30));
+            drop(look);
+        });
+        assert!(is_free(&path));
+        let taken = Lock::take(&path, Holder::Window);
+        goes.join().unwrap();
+        assert!(taken.is_ok(), "{taken:?}");
     }
 }

@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 
 use crate::quantity::nearest::nearest;
 
-pub use lock::{Holder, Lock};
+pub use lock::{Holder, Lock, is_free};
 pub use save::{save, save_by};
 
 /// A file as seen from a folder: `list.xlsx`, `../lists/list.xlsx`; `None` where one of them is not there.

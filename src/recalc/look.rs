@@ -397,7 +397,7 @@ impl Engine {
         out
     }
 
-    fn entry_named(&self, sheet: &str, quantity: &str) -> Option<&Entry> {
+    pub(super) fn entry_named(&self, sheet: &str, quantity: &str) -> Option<&Entry> {
         let place = self.book.by_name.get(sheet)?;
         let id = self.book.sheets.get(*place)?.names.get(quantity)?;
         self.book.entry(*id)

@@ -18,6 +18,7 @@ mod look;
 mod names;
 mod natural;
 mod plots;
+mod plotted;
 mod published;
 mod reach;
 mod report;

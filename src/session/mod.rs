@@ -168,6 +168,11 @@ impl Session {
         self.engine.plots(sheet, item, places)
     }
 
+    /// The quantities that the plots of a sheet rest on; see [`Engine::plotted`].
+    pub fn plotted(&self, sheet: &str) -> std::collections::BTreeSet<(Arc<str>, Arc<str>)> {
+        self.engine.plotted(sheet)
+    }
+
     /// What a quantity reads: sheet and name.
     pub fn reads(&self, sheet: &str, quantity: &str) -> Vec<(Arc<str>, Arc<str>)> {
         self.engine.reads(sheet, quantity)

@@ -10,6 +10,7 @@ mod keyboard;
 mod looking_up;
 mod naming;
 mod notices;
+mod paths;
 mod told;
 mod wrongs;
 
@@ -31,6 +32,7 @@ use super::grid::Picture;
 use super::habits::{self, Habits};
 use super::last;
 use super::look;
+use super::moved::Cut;
 use super::newer::{self, ListRead};
 use super::order::{Order, Turn};
 use super::panels::assumptions::Assumptions;
@@ -49,8 +51,7 @@ use super::spot::{Field, Seen, Spot};
 use super::start::SHIPPED;
 use super::steps::Steps;
 use super::typing::Editing;
-use super::untaken;
-use super::wrong::{Wrong, Wrongs};
+use super::wrong::{Resting, Wrong, Wrongs};
 use crate::fault::{Code, Severity, in_words};
 use crate::files::{Holder, Lock};
 use crate::plates::Report;
@@ -60,6 +61,7 @@ use crate::session::{Command, Session};
 use crate::workbook::{Statement, VERSION};
 pub use dialog::{Asked, SystemDialog};
 use dialog::{Dialog, Next, Purpose};
+use paths::Beside;
 use told::{About, Notice};
 
 /// How long a frame waits for quick work.
@@ -254,16 +256,24 @@ pub struct Window {
     system_dialog: SystemDialog,
     /// The title of the window of the system.
     named: String,
+    /// What stands in the folder of the path that is being written.
+    beside: Beside,
     /// A text that was refused, to be opened again.
     reopen: Option<Editing>,
     /// Texts that could not stand at their places.
     wrongs: Wrongs,
     /// The open line of this sheet is being made a quantity.
     wrongs_join: Option<Arc<str>>,
+    /// Those that come back with the edit that is being taken back.
+    wrongs_return: Option<Wrongs>,
     /// Those of the sheet in sight.
     wrongs_here: Vec<(Spot, Wrong)>,
+    /// What is worked from a place that has one, after which change and for which of them.
+    resting: (u64, Wrongs, Resting),
     /// A text for the clipboard.
     copied: Option<String>,
+    /// What was cut as a whole and has no other place yet.
+    cut: Option<Cut>,
     /// What was copied here last.
     copied_last: Option<Copied>,
     /// What is being made, to be chosen once it is there.
@@ -381,11 +391,15 @@ impl Window {
             asks_system: false,
             system_dialog: dialog::of_the_system(),
             named: String::new(),
+            beside: Beside::default(),
             reopen: None,
             wrongs: Wrongs::default(),
             wrongs_join: None,
+            wrongs_return: None,
             wrongs_here: Vec::new(),
+            resting: Default::default(),
             copied: None,
+            cut: None,
             copied_last: None,
             comes: None,
             turn_to: None,
@@ -541,8 +555,9 @@ impl Window {
         let results = session.results();
         let names = Names::of(results);
         let before = std::mem::replace(&mut self.names, names);
-        for change in before.changed(&self.names) {
-            match &change {
+        let renamed = before.changed(&self.names);
+        for change in &renamed {
+            match change {
                 Renamed::Sheet(from, to) => {
                     if let Some(arrangement) = self.arrangements.remove(from) {
                         let _ = self.arrangements.insert(to.clone(), arrangement);
@@ -554,8 +569,8 @@ impl Window {
                     }
                 }
             }
-            self.steps.renamed(&change);
-            self.wrongs.renamed(&change);
+            self.steps.renamed(change);
+            self.wrongs.renamed(change);
         }
         let Some(session) = self.door.session() else { return };
         let results = session.results();
@@ -607,12 +622,7 @@ impl Window {
                 Some((name.clone(), item.filter(|_| of_one)))
             })
             .collect();
-        if !self.wrongs.is_empty() {
-            self.wrongs.keep_those(|wrong| {
-                let mut sheets = 0..results.sheets.len();
-                sheets.any(|at| Seen::of(session, at).is_some_and(|seen| wrong.spot(seen).is_some()))
-            });
-        }
+        self.wrongs.go_along(session, !renamed.is_empty());
         let here = results.sheets.get(self.sheet);
         self.checked = here.map_or_else(BTreeMap::new, |here| {
             super::panels::checks::reading(session, &here.name)
@@ -638,6 +648,7 @@ impl Window {
         self.picture = None;
         self.editing = None;
         self.wrongs = Wrongs::default();
+        self.cut = None;
         self.lines = Lines::default();
         self.faults = Faults::default();
         // What was said was said of another workbook.
@@ -843,6 +854,7 @@ impl Window {
                     self.panel = Some(Panel::Report);
                 }
             }
+            Arrived::Beside(folder, names) => self.beside.came(&folder, names),
             Arrived::Named(purpose, path) => self.named_by_system(purpose, path),
             Arrived::Seen(stamp, known) => {
                 if known {
@@ -872,9 +884,7 @@ impl Window {
                 self.source = folder;
                 self.unkept = Some(Instant::now());
                 self.panel = None;
-                if !typed.is_empty() {
-                    self.say(format!("This is the kept work.{}", untaken::in_words(&typed)), false);
-                }
+                self.say_untaken(&typed);
             }
             Arrived::Granted(path, lock, there) => self.granted(path, lock, there),
             Arrived::Target(path, there) => self.export_to(path, there),
@@ -889,9 +899,12 @@ impl Window {
                 self.changed_now();
                 self.reading_of_step(true);
                 self.steps.edited();
+                self.note_wrongs(true);
             }
             Said::Stepped(back, label, at) => {
+                self.wrongs = self.wrongs_return.take().unwrap_or(std::mem::take(&mut self.wrongs));
                 self.changed_now();
+                self.steps.know_texts(&self.wrongs);
                 self.reading_of_step(false);
                 self.take_picture();
                 self.stepped(back, &label, at.as_ref());
@@ -941,7 +954,14 @@ impl Window {
                 self.wrote = Instant::now();
                 (self.outside, self.not_saved) = (false, false);
                 self.unkept = None;
-                self.tell(About::Saving, format!("Saved: {}", path.display()), false);
+                // What is not in its place has another text than the file now.
+                if let Some(aside) = &mut self.aside {
+                    aside.session.unsaved();
+                }
+                let left = self.left_out();
+                let end = if left.is_empty() { "" } else { "." };
+                let words = format!("Saved: {}{end}{left}", path.display());
+                self.tell(About::Saving, words, !left.is_empty());
                 if let Some(why) = but {
                     self.say(
                         format!("What was read of the list could not be kept beside it: {why}"),
@@ -970,7 +990,8 @@ impl Window {
             }
             Said::Exported(path, exported) => {
                 self.named_last = None;
-                let mut words = format!("Written: {}.", path.display());
+                let left = self.left_out();
+                let mut words = format!("Written: {}.{left}", path.display());
                 words.push_str(
                     match self
                         .arrangements
@@ -987,7 +1008,7 @@ impl Window {
                     words.push(' ');
                     words.push_str(&note);
                 }
-                self.tell(About::HandingOver, words, false);
+                self.tell(About::HandingOver, words, !left.is_empty());
                 self.tell_more(exported.details);
             }
             Said::NotExported(why) => {
@@ -1246,6 +1267,7 @@ impl Window {
         }
         self.remember(ctx);
         self.note_arranged(ctx);
+        self.note_wrongs(false);
         let typed = self.not_taken_in();
         if typed != self.kept_typed && self.unkept.is_none() {
             self.unkept = Some(Instant::now());

@@ -206,6 +206,8 @@ pub struct Arrangement {
     pub stale: bool,
     /// The headings of a list are folded away: what they say most stands over the columns all the same.
     pub folded_heads: bool,
+    /// They were folded once for want of room.
+    pub crowded: bool,
     /// Widths of columns as wide as what stands in them, by column.
     pub fitting: BTreeMap<String, f32>,
     /// How many letters of a note stand beside each other, and on how many lines; none: as many as read well.

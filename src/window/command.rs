@@ -121,8 +121,8 @@ commands! {
         Edit "Type here" on(NONE, Key::F2), "Opens the chosen place with the text as it was typed." also "edit, change";
         EditLine "Type the whole line" on(SHIFT, Key::F2), "Opens the whole line of the quantity: value, unit, kind, title, source." also "edit the line, statement, declaration";
         Copy "Copy" on(CTRL, Key::C), "Copies the chosen places with their units, for here and for other programs." also "clipboard";
-        Cut "Cut" on(CTRL, Key::X), "Copies the chosen places and empties them.";
-        Paste "Paste" on(CTRL, Key::V), "Types what was copied from the chosen place on." also "insert, clipboard";
+        Cut "Cut" on(CTRL, Key::X), "Copies the chosen places and empties them. A line, row, column or case that is chosen as a whole stays until it is pasted: there it is moved." also "move, take along";
+        Paste "Paste" on(CTRL, Key::V), "Types what was copied from the chosen place on; whole lines that were copied, and what was cut as a whole, go before it." also "insert, clipboard";
         ChooseColumn "Choose the column" on(ALT, Key::C), "Chooses the column of the chosen place, from its first row to its last; Shift with the arrows goes on. Its heading pressed does the same." also "select column, whole column";
         ChooseLine "Choose the line" on(ALT, Key::L), "Chooses the line or the row of the chosen place with all its columns; Shift with the arrows goes on. Its margin pressed does the same." also "select row, whole row";
         ChooseAll "Choose all" on(CTRL, Key::A), "Chooses every place of the sheet, or every row of the list." also "select all, mark all";

@@ -69,9 +69,9 @@ impl Lines {
         }
     }
 
-    /// The same as new lines at the end of another worked sheet, or in place of the lone line of one that holds nothing; `None` where
-    /// its cases are others.
-    pub fn pasted(&self, seen: Seen<'_>) -> Option<Made> {
+    /// The same as new lines of a worked sheet, before a statement of it or at its end, or in place of the lone line of one that holds nothing;
+    /// `None` where its cases are others.
+    pub fn pasted(&self, seen: Seen<'_>, before: Option<usize>) -> Option<Made> {
         let there = seen.results.items.iter().filter(|name| !name.is_empty()).count();
         let of_cases = self.lines.iter().any(|(_, text)| cases_of(text) > 1);
         let brings = self.cases.as_ref().filter(|_| there == 0 && pasted::is_empty(seen));
@@ -79,7 +79,7 @@ impl Lines {
             return None;
         }
         let mut changes = Vec::new();
-        let mut place = seen.sheet.lines.len();
+        let mut place = before.unwrap_or(seen.sheet.lines.len());
         let lone = pasted::lone(seen);
         if let Some(line) = lone {
             let line = Place::Line(seen.at, line);

@@ -210,6 +210,8 @@ pub enum Arrived {
     NoList(Box<ListError>),
     /// A file was named in a dialog, for the purpose with this number.
     Named(u8, Option<PathBuf>),
+    /// What stands in a folder.
+    Beside(PathBuf, Vec<String>),
     /// The stamp of the open file now; `true`: whatever it is, it is known to the user.
     Seen(Option<Stamp>, bool),
     /// Where this window keeps its copy of a workbook without a file, such a copy that a window left behind, and when that was written.
@@ -557,7 +559,7 @@ pub fn waits(path: &Path) -> bool {
     let kept = [kept_beside(path), kept_meanwhile(path)];
     let file = || std::fs::read(path).ok();
     let is_other = |kept: &PathBuf| std::fs::read(kept).is_ok_and(|kept| file() != Some(kept));
-    kept.iter().any(is_other) && Lock::take(path, Holder::Window).is_ok()
+    kept.iter().any(is_other) && files::is_free(path)
 }
 
 /// A name made of that of a workbook, in its folder.

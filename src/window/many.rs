@@ -303,7 +303,7 @@ fn fits(seen: Seen<'_>, spot: Spot, text: &str) -> bool {
 const TOLD: usize = 4;
 
 /// Some names in words: `v, L and 3 more`.
-fn named(names: &[Arc<str>]) -> String {
+pub fn named(names: &[Arc<str>]) -> String {
     let told: Vec<&str> = names.iter().take(TOLD).map(AsRef::as_ref).collect();
     match names.len().saturating_sub(TOLD) {
         0 => told.join(", "),

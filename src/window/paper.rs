@@ -375,7 +375,7 @@ pub fn lines(seen: Seen<'_>, text: &str) -> Option<Made> {
             out.push(("".into(), format!("note {}", quoted(line))));
         }
     }
-    let (changes, note) = match Lines::of(out).pasted(seen)? {
+    let (changes, note) = match Lines::of(out).pasted(seen, None)? {
         Ok(made) => made,
         Err(why) => return Some(Err(why)),
     };

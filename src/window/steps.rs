@@ -1,4 +1,5 @@
-//! The one line of steps to take back and to do again: edits, which the session keeps, and how sheets were arranged between them.
+//! The one line of steps to take back and to do again: edits, which the session keeps, and between them how sheets were arranged and
+//! which texts were kept that could not be taken in.
 //!
 //! Always: steps are taken back in the order they were made, whichever sort they are; an edit keeps its place in the line by the
 //! number of edits before it.
@@ -9,33 +10,59 @@ use std::sync::Arc;
 
 use super::arrange::Arranged;
 use super::renames::Renamed;
+use super::wrong::Wrongs;
 
-/// An arrangement that took the place of another one.
+/// What a step between edits changed.
+#[derive(Clone, Debug, PartialEq)]
+pub enum What {
+    /// An arrangement took the place of another one.
+    Arranged {
+        /// Name of the sheet.
+        sheet: Arc<str>,
+        /// As it was.
+        before: Box<Arranged>,
+        /// As it was after that.
+        after: Box<Arranged>,
+    },
+    /// Texts that are not taken in came or went.
+    Texts {
+        /// Those that there were.
+        before: Wrongs,
+        /// Those that there were after that.
+        after: Wrongs,
+    },
+}
+
+/// A step between edits.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
-    /// Name of the sheet.
-    pub sheet: Arc<str>,
-    /// As it was.
-    pub before: Arranged,
-    /// As it was after that.
-    pub after: Arranged,
+    /// What it changed.
+    pub what: What,
     /// How many edits were done by then.
     edits: usize,
     /// It belongs to the edit before it.
-    joined: bool,
+    pub joined: bool,
 }
 
 impl Step {
     /// In a few words.
     pub fn words(&self) -> String {
-        self.after.words(&self.before)
+        match &self.what {
+            What::Arranged { before, after, .. } => after.words(before),
+            What::Texts { before, after } => match (after.beside(before), before.beside(after)) {
+                (Some(kept), _) => format!("`{}`, which was not taken in", kept.text.trim()),
+                (None, Some(gone)) => format!("put `{}` away", gone.text.trim()),
+                (None, None) => String::new(),
+            },
+        }
     }
 }
 
-/// How sheets were arranged, step by step.
+/// The steps between edits.
 #[derive(Clone, Debug, Default)]
 pub struct Steps {
     known: BTreeMap<Arc<str>, Arranged>,
+    texts: Wrongs,
     done: Vec<Step>,
     undone: Vec<Step>,
 }
@@ -52,44 +79,59 @@ impl Steps {
         }
         let before = std::mem::replace(known, now.clone());
         self.undone.clear();
-        let step = Step {
+        let what = What::Arranged {
             sheet: sheet.clone(),
-            before,
-            after: now.clone(),
-            edits,
-            joined: false,
+            before: Box::new(before),
+            after: Box::new(now.clone()),
         };
-        match self.done.last_mut() {
-            // A column drawn wider and wider is one step.
-            Some(last) if !last.joined && last.edits == edits && last.sheet == *sheet && last.goes_on(&step) => {
-                last.after = step.after
-            }
-            _ => self.done.push(step),
+        let last = self.done.last_mut().filter(|last| !last.joined && last.edits == edits);
+        // A column drawn wider and wider is one step.
+        if !last.is_some_and(|last| last.what.goes_on(&what)) {
+            self.done.push(Step {
+                what,
+                edits,
+                joined: false,
+            });
         }
         true
     }
 
-    /// A sheet or a quantity has another name: what was arranged goes on under it.
+    /// Notes which texts are not taken in after so many edits; what differs from what is known is a step, or a part of the last edit.
+    pub fn note_texts(&mut self, now: &Wrongs, edits: usize, joined: bool) {
+        if self.texts == *now {
+            return;
+        }
+        let before = std::mem::replace(&mut self.texts, now.clone());
+        self.undone.clear();
+        let what = What::Texts {
+            before,
+            after: now.clone(),
+        };
+        self.done.push(Step { what, edits, joined });
+    }
+
+    /// Those texts are known, without a step.
+    pub fn know_texts(&mut self, now: &Wrongs) {
+        self.texts.clone_from(now);
+    }
+
+    /// A sheet or a quantity has another name: what was arranged or kept goes on under it.
     pub fn renamed(&mut self, change: &Renamed) {
-        let steps = self.done.iter_mut().chain(&mut self.undone);
         match change {
             Renamed::Sheet(from, to) => {
                 if let Some(known) = self.known.remove(from) {
                     let _ = self.known.insert(to.clone(), known);
                 }
-                for step in steps.filter(|step| step.sheet == *from) {
-                    step.sheet.clone_from(to);
-                }
             }
             Renamed::Quantity(sheet, from, to) => {
-                for step in steps.filter(|step| step.sheet == *sheet) {
-                    step.before.renamed(from, to);
-                    step.after.renamed(from, to);
-                }
                 if let Some(known) = self.known.get_mut(sheet) {
                     known.renamed(from, to);
                 }
             }
+        }
+        self.texts.renamed(change);
+        for step in self.done.iter_mut().chain(&mut self.undone) {
+            step.what.renamed(change);
         }
     }
 
@@ -98,12 +140,12 @@ impl Steps {
         self.undone.clear();
     }
 
-    /// What taking back would undo, where it is an arrangement.
+    /// What taking back would undo, where it is no edit.
     pub fn last(&self, edits: usize) -> Option<&Step> {
         self.done.last().filter(|step| step.edits >= edits)
     }
 
-    /// What doing again would do, where it is an arrangement.
+    /// What doing again would do, where it is no edit.
     pub fn next(&self, edits: usize) -> Option<&Step> {
         self.undone.last().filter(|step| step.edits <= edits)
     }
@@ -126,35 +168,68 @@ impl Steps {
         next.is_some_and(|step| step.joined && step.edits == edits + 1)
     }
 
-    /// Takes the last step back, where it is an arrangement.
+    /// Takes the last step back, where it is no edit.
     pub fn back(&mut self, edits: usize) -> Option<Step> {
         let _ = self.last(edits)?;
         let step = self.done.pop()?;
-        let _ = self.known.insert(step.sheet.clone(), step.before.clone());
+        match &step.what {
+            What::Arranged { sheet, before, .. } => drop(self.known.insert(sheet.clone(), (**before).clone())),
+            What::Texts { before, .. } => self.texts.clone_from(before),
+        }
         self.undone.push(step.clone());
         Some(step)
     }
 
-    /// Does the next step again, where it is an arrangement.
+    /// Does the next step again, where it is no edit.
     pub fn again(&mut self, edits: usize) -> Option<Step> {
         let _ = self.next(edits)?;
         let step = self.undone.pop()?;
-        let _ = self.known.insert(step.sheet.clone(), step.after.clone());
+        match &step.what {
+            What::Arranged { sheet, after, .. } => drop(self.known.insert(sheet.clone(), (**after).clone())),
+            What::Texts { after, .. } => self.texts.clone_from(after),
+        }
         self.done.push(step.clone());
         Some(step)
     }
 }
 
-impl Step {
-    /// Whether another step only goes on with what this one did: the width of the same column.
-    fn goes_on(&self, next: &Step) -> bool {
-        let own = self.after.widened(&self.before);
-        own.is_some() && own == next.after.widened(&next.before)
+impl What {
+    /// Goes on with another step that only draws the width of the same column further.
+    fn goes_on(&mut self, next: &What) -> bool {
+        let (
+            What::Arranged { sheet, before, after },
+            What::Arranged {
+                sheet: there,
+                before: then,
+                after: now,
+            },
+        ) = (self, next)
+        else {
+            return false;
+        };
+        let own = after.widened(before);
+        let goes_on = own.is_some() && sheet == there && own == now.widened(then);
+        if goes_on {
+            after.clone_from(now);
+        }
+        goes_on
+    }
+
+    fn renamed(&mut self, change: &Renamed) {
+        match (self, change) {
+            (What::Texts { before, after }, _) => [before, after].into_iter().for_each(|texts| texts.renamed(change)),
+            (What::Arranged { sheet, .. }, Renamed::Sheet(from, to)) if sheet == from => sheet.clone_from(to),
+            (What::Arranged { sheet, before, after }, Renamed::Quantity(here, from, to)) if sheet == here => {
+                before.renamed(from, to);
+                after.renamed(from, to);
+            }
+            (What::Arranged { .. }, _) => {}
+        }
     }
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
+#[allow(clippy::unwrap_used, clippy::panic)]
 mod tests {
     use super::*;
 
@@ -163,6 +238,21 @@ mod tests {
             hidden: names.iter().map(|name| Arc::from(*name)).collect(),
             ..Arranged::default()
         }
+    }
+
+    fn arranged(step: Option<Step>) -> (Arranged, Arranged) {
+        match step.unwrap().what {
+            What::Arranged { before, after, .. } => (*before, *after),
+            What::Texts { .. } => panic!("no arrangement"),
+        }
+    }
+
+    fn before(step: Option<Step>) -> Arranged {
+        arranged(step).0
+    }
+
+    fn after(step: Option<Step>) -> Arranged {
+        arranged(step).1
     }
 
     #[test]
@@ -174,16 +264,16 @@ mod tests {
         assert!(steps.note(&sheet, &hidden(&["a"]), 1));
         assert!(steps.note(&sheet, &hidden(&["a", "b"]), 2));
         assert_eq!(steps.last(2).unwrap().words(), "hide b");
-        assert_eq!(steps.back(2).unwrap().before, hidden(&["a"]));
+        assert_eq!(before(steps.back(2)), hidden(&["a"]));
         // The edit comes first now.
         assert!(steps.back(2).is_none());
-        assert_eq!(steps.back(1).unwrap().before, hidden(&[]));
+        assert_eq!(before(steps.back(1)), hidden(&[]));
         assert!(steps.back(0).is_none() && steps.back(1).is_none());
         // And again.
         assert!(steps.next(0).is_none());
-        assert_eq!(steps.again(1).unwrap().after, hidden(&["a"]));
+        assert_eq!(after(steps.again(1)), hidden(&["a"]));
         assert!(steps.again(1).is_none());
-        assert_eq!(steps.again(2).unwrap().after, hidden(&["a", "b"]));
+        assert_eq!(after(steps.again(2)), hidden(&["a", "b"]));
         assert!(!steps.note(&sheet, &hidden(&["a", "b"]), 2));
     }
 
@@ -214,10 +304,8 @@ mod tests {
             assert!(steps.note(&sheet, &wide("P_r", width), 0));
         }
         let step = steps.back(0).unwrap();
-        assert_eq!(
-            (step.words().as_str(), step.before),
-            ("width of P_r", Arranged::default())
-        );
+        assert_eq!(step.words(), "width of P_r");
+        assert_eq!(before(Some(step)), Arranged::default());
         assert!(steps.next(0).is_some());
         assert!(steps.note(&sheet, &hidden(&["a"]), 0));
         assert!(steps.next(0).is_none());

@@ -8,9 +8,11 @@ use std::sync::Arc;
 use super::arrange::Plan;
 use super::copied::renamed;
 use super::many::{self, Made, Range};
+use super::sheets::leave_file;
 use super::spot::{Seen, fresh};
+use crate::fault::Stands;
 use crate::workbook::change::{self, Change, Place};
-use crate::workbook::text::{row_text, write};
+use crate::workbook::text::{quoted, row_text, write};
 use crate::workbook::{Cell, Form, Statement, Workbook};
 
 /// A name without the number it ends in: `P_2` is `P`.
@@ -43,8 +45,10 @@ pub fn sheet(seen: Seen<'_>) -> Made {
     let from = &seen.sheet.name;
     let to = fresh(base(from), |name| book.sheets.iter().any(|sheet| *sheet.name == *name));
     let titles: Vec<&str> = book.sheets.iter().map(|sheet| sheet.title.as_str()).collect();
+    let mut copy = seen.sheet.clone();
+    let of_file = leave_file(&mut copy, book);
     let mut alone = Workbook {
-        sheets: vec![seen.sheet.clone()],
+        sheets: vec![copy],
         ..Workbook::default()
     };
     let mut steps = vec![Change::RenameSheet {
@@ -62,7 +66,11 @@ pub fn sheet(seen: Seen<'_>) -> Made {
         at: seen.at + 1,
         text: write(&alone).into(),
     };
-    Ok((vec![insert], Some(format!("{to} is a copy of {from}."))))
+    let but = match of_file {
+        true => format!(" It is a list of its own: the file is read again for {from} alone."),
+        false => String::new(),
+    };
+    Ok((vec![insert], Some(format!("{to} is a copy of {from}.{but}"))))
 }
 
 /// A case again, behind itself, with the values that are its own.
@@ -155,6 +163,7 @@ fn copied_rows(seen: Seen<'_>, rows: &[usize]) -> Made {
     let key = |cells: &[Cell]| cells.iter().position(|cell| matches!(cell, Cell::Text(_)));
     let behind = rows.last().map_or(0, |row| row + 1);
     let mut changes = Vec::new();
+    let mut own = Vec::new();
     for (number, row) in rows
         .iter()
         .filter_map(|row| Some((row, all.rows.get(*row)?)))
@@ -163,18 +172,40 @@ fn copied_rows(seen: Seen<'_>, rows: &[usize]) -> Made {
         let (from, row) = row;
         let mut row = row.clone();
         let named = seen.results.items.get(*from).filter(|name| !name.is_empty());
+        let mut key_of_copy = format!("row {}", behind + number + 1);
         if let (Some(name), Some(at)) = (named, key(&row.cells))
             && let Some(cell @ Cell::Text(_)) = row.cells.get_mut(at)
         {
             let new = numbered(name, |name| taken.iter().any(|known| known == name));
             *cell = Cell::Text(new.as_str().into());
+            key_of_copy = quoted(&new);
             taken.push(new);
         }
+        own.extend(own_formulas(seen, *from).map(|words| format!("at {key_of_copy} {words}")));
         changes.push(Change::InsertRow {
             list: seen.sheet.name.clone(),
             at: behind + number,
             text: row_text(&row).into(),
         });
     }
+    let end = seen.sheet.lines.len();
+    changes.extend(own.into_iter().enumerate().map(|(number, text)| Change::InsertLine {
+        place: Place::Line(seen.at, end + number),
+        before: "".into(),
+        text: text.into(),
+    }));
     Ok((changes, None))
+}
+
+/// What a row has formulas of its own for: the lines of them behind its name.
+fn own_formulas<'a>(seen: Seen<'a>, row: usize) -> impl Iterator<Item = String> + 'a {
+    let book = seen.session.workbook();
+    seen.sheet.lines.iter().enumerate().filter_map(move |(at, line)| {
+        let Statement::At { name, formula, .. } = &line.statement else {
+            return None;
+        };
+        let of = book.item_at(Stands::Line(seen.at, at), &seen.results.items);
+        let words = line.text.get(formula.at as usize..)?;
+        (of == Some(row)).then(|| format!("{name} = {words}"))
+    })
 }

@@ -14,6 +14,7 @@ use super::spot::{Field, NEW, Seen, Spot};
 use super::whole::is_of_language;
 use crate::fault::{Fault, Fix, Span};
 use crate::language::check::Sort;
+use crate::language::syntax::{self, Node};
 use crate::recalc::{Look, QuantityResults, Showing};
 use crate::workbook::Role;
 
@@ -125,6 +126,17 @@ impl Editing {
     /// Chooses the whole text, so that the next letter takes its place.
     pub fn choose_all(&mut self) {
         self.range = CCursorRange::two(CCursor::new(0), CCursor::new(self.text.chars().count()));
+    }
+
+    /// Goes to the number of a value that was opened: what is typed next is meant for it and not for the unit behind it. Chosen,
+    /// the next letter takes its place.
+    pub fn at_number(&mut self, chosen: bool) {
+        let Some(number) = number_of(&self.text).filter(|_| self.text == self.was) else {
+            return;
+        };
+        let end = CCursor::new(number.chars().count());
+        let begin = if chosen { CCursor::new(0) } else { end };
+        self.range = CCursorRange::two(begin, end);
     }
 
     /// Whether arrows choose among the offers: wherever there are some in sight.
@@ -515,6 +527,25 @@ impl Editing {
         self.chosen = None;
         self.offers.clear();
     }
+}
+
+/// The number that a text begins with, where it is a number alone or with its unit.
+fn number_of(text: &str) -> Option<&str> {
+    let (tree, faults) = syntax::parse(text);
+    let literal = match &tree.node {
+        Node::Number(literal) => literal,
+        Node::Negative(inner) => match &inner.node {
+            Node::Number(literal) => literal,
+            _ => return None,
+        },
+        _ => return None,
+    };
+    let end = literal
+        .unit
+        .as_ref()
+        .map_or(text.len(), |unit| unit.span.start as usize);
+    let number = text.get(..end).map(str::trim_end);
+    number.filter(|_| !faults.iter().any(Fault::is_error))
 }
 
 /// A fault of a line, told of the part of it that begins so many bytes later.

@@ -37,12 +37,9 @@ pub fn parted(text: &str) -> (&str, Vec<String>) {
     (rest, typed)
 }
 
-/// In words, behind what is said of the kept work; empty where there is nothing.
-pub fn in_words(typed: &[String]) -> String {
-    match typed {
-        [] => String::new(),
-        typed => format!(" Typed then and not taken in: {}.", typed.join("; ")),
-    }
+/// In words, beside what is said of the kept work; `None` where there is nothing.
+pub fn in_words(typed: &[String]) -> Option<String> {
+    (!typed.is_empty()).then(|| format!("Typed then and not taken in: {}.", typed.join("; ")))
 }
 
 #[cfg(test)]

@@ -1,13 +1,16 @@
 //! Texts that cannot stand where they were typed: they stay at their place, marked, until they are mended or put away.
 //!
-//! Always: what the workbook has at such a place stays as it was; a place has one text; one whose quantity or row goes, goes with it.
+//! Always: what the workbook has at such a place stays as it was; a place has one text; one whose place goes or is given another text,
+//! goes with it, and comes back with it.
 //! Not known here: the screen, why a text cannot stand.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::renames::Renamed;
 use super::spot::{Field, NEW, Seen, Spot};
 use crate::session::Session;
+use crate::workbook::Form;
 
 /// A text that is not taken in.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,22 +21,40 @@ pub struct Wrong {
     field: Field,
     /// The case or row of a value, by name.
     item: Arc<str>,
+    /// How many cases or rows there were.
+    of: usize,
+    /// What the workbook has at its place.
+    had: String,
     /// As typed.
     pub text: String,
     /// Why not.
     pub why: String,
-    /// How often the workbook had changed then.
-    since: u64,
 }
 
 /// All of a workbook, the last one last.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Wrongs(Vec<Wrong>);
+
+/// What is worked from a place whose text is not taken in, by sheet, name, and case or row where it is one alone: which text.
+#[derive(Clone, Debug, Default)]
+pub struct Resting(BTreeMap<(Arc<str>, Arc<str>, Option<usize>), Arc<str>>);
+
+impl Resting {
+    /// Which text a value would rest on.
+    pub fn at(&self, sheet: &Arc<str>, name: &Arc<str>, item: usize) -> Option<&str> {
+        if self.0.is_empty() {
+            return None;
+        }
+        let of = |item| self.0.get(&(sheet.clone(), name.clone(), item));
+        of(Some(item)).or_else(|| of(None)).map(|words| &**words)
+    }
+}
 
 impl Wrong {
     fn of(seen: Seen<'_>, spot: Spot) -> Option<Wrong> {
+        let items = &seen.results.items;
         let item = match spot.field {
-            Field::Value(item) => seen.results.items.get(item).cloned(),
+            Field::Value(item) => items.get(item).cloned(),
             _ => None,
         };
         Some(Wrong {
@@ -44,9 +65,10 @@ impl Wrong {
             },
             field: spot.field,
             item: item.unwrap_or_default(),
+            of: items.len(),
+            had: seen.typed(spot),
             text: String::new(),
             why: String::new(),
-            since: 0,
         })
     }
 
@@ -59,28 +81,60 @@ impl Wrong {
             None => NEW,
             Some(name) => seen.results.quantities.iter().position(|known| known.name == *name)?,
         };
-        let items = &seen.results.items;
-        let field = match self.field {
-            // The same row by its name, where rows were put in before it.
-            Field::Value(at) if !self.item.is_empty() && items.get(at).is_some_and(|item| *item != self.item) => {
-                Field::Value(items.iter().position(|item| *item == self.item)?)
-            }
-            field => field,
-        };
+        let field = self.field;
         Some(Spot { quantity, field })
+    }
+
+    /// Goes along with the workbook that has changed; `false` where its place is gone, or another text stands there now.
+    fn goes_along(&mut self, session: &Session, renamed: bool) -> bool {
+        let mut sheets = session.results().sheets.iter();
+        let at = sheets.position(|sheet| sheet.name == self.sheet);
+        let Some(seen) = at.and_then(|at| Seen::of(session, at)) else {
+            return false;
+        };
+        if !self.keeps_item(seen) {
+            return false;
+        }
+        let Some(spot) = self.spot(seen) else { return false };
+        let has = seen.typed(spot);
+        // A formula that goes by another name is the same one.
+        let is_same = renamed || self.had == has;
+        self.had = has;
+        is_same
+    }
+
+    /// Stays with its case or row, whatever was put in before it, and whatever name that has by now.
+    fn keeps_item(&mut self, seen: Seen<'_>) -> bool {
+        let items = &seen.results.items;
+        let was = std::mem::replace(&mut self.of, items.len());
+        let Field::Value(at) = self.field else { return true };
+        let there = items.get(at);
+        let is_open_row = at == was && seen.results.form == Form::List;
+        let now = if there == Some(&self.item) {
+            Some(at)
+        } else if is_open_row && there.is_none() {
+            Some(items.len())
+        } else {
+            let named = items.iter().enumerate().filter(|(_, item)| !item.is_empty());
+            let alike = named.filter(|(_, item)| **item == self.item).map(|(item, _)| item);
+            let stays = self.item.is_empty() || was == items.len();
+            alike
+                .min_by_key(|item| item.abs_diff(at))
+                .or_else(|| there.filter(|_| stays).map(|_| at))
+        };
+        let Some(now) = now else { return false };
+        self.field = Field::Value(now);
+        self.item = items.get(now).cloned().unwrap_or_default();
+        true
     }
 }
 
 impl Wrongs {
     /// Keeps a text at its place, in the stead of one that was there.
-    pub fn keep(&mut self, seen: Seen<'_>, spot: Spot, text: String, why: String, since: u64) {
-        let _ = self.put_away(seen, spot);
-        self.0.extend(Wrong::of(seen, spot).map(|place| Wrong {
-            text,
-            why,
-            since,
-            ..place
-        }));
+    pub fn keep(&mut self, seen: Seen<'_>, spot: Spot, text: String, why: String) {
+        self.put_away(seen, spot);
+        self.0
+            .extend(Wrong::of(seen, spot).map(|place| Wrong { text, why, ..place }));
     }
 
     /// The text of a place.
@@ -114,28 +168,68 @@ impl Wrongs {
         told.collect()
     }
 
+    /// What is worked from places that have one.
+    pub fn resting(&self, session: &Session) -> Resting {
+        let mut out = Resting::default();
+        for wrong in &self.0 {
+            let item = match wrong.field {
+                Field::Value(item) => Some(item),
+                Field::Formula => None,
+                _ => continue,
+            };
+            let Some(from) = wrong.quantity.clone() else { continue };
+            let words: Arc<str> = format!("`{}` at {from} is not taken in", wrong.text.trim()).into();
+            let mut open = vec![(wrong.sheet.clone(), from, item)];
+            while let Some((sheet, name, item)) = open.pop() {
+                for (there, reader) in session.readers(&sheet, &name) {
+                    // Beside it the same case or row is worked from it; elsewhere all of them.
+                    let item = item.filter(|_| there == sheet);
+                    let reader = (there, reader, item);
+                    if !out.0.contains_key(&reader) {
+                        let _ = out.0.insert(reader.clone(), words.clone());
+                        open.push(reader);
+                    }
+                }
+            }
+        }
+        out
+    }
+
     /// How many stand in a sheet.
     pub fn count(&self, sheet: &str) -> usize {
         self.0.iter().filter(|wrong| &*wrong.sheet == sheet).count()
     }
 
     /// Puts the text of a place away.
-    pub fn put_away(&mut self, seen: Seen<'_>, spot: Spot) -> Option<Wrong> {
-        let at = self.0.iter().position(|wrong| wrong.spot(seen) == Some(spot))?;
-        Some(self.0.remove(at))
+    pub fn put_away(&mut self, seen: Seen<'_>, spot: Spot) {
+        self.put_away_those(seen, |at| at == spot);
     }
 
-    /// Takes the last one, where nothing was changed since, or nothing else can be taken back.
-    pub fn take_last(&mut self, changes: u64, none_else: bool) -> Option<Wrong> {
-        self.0.pop_if(|wrong| none_else || wrong.since == changes)
+    /// Puts the texts of some places of a sheet away.
+    pub fn put_away_those(&mut self, seen: Seen<'_>, goes: impl Fn(Spot) -> bool) {
+        self.0.retain(|wrong| !wrong.spot(seen).is_some_and(&goes));
     }
 
-    /// Those of the open line of a sheet are those of the quantity that it has become.
-    pub fn become_of(&mut self, sheet: &str, quantity: &Arc<str>) {
-        for wrong in self.0.iter_mut().filter(|wrong| &*wrong.sheet == sheet) {
-            if wrong.quantity.is_none() {
-                wrong.quantity = Some(quantity.clone());
-            }
+    /// The first that others lack.
+    pub fn beside<'a>(&'a self, others: &Wrongs) -> Option<&'a Wrong> {
+        self.0.iter().find(|wrong| !others.0.contains(wrong))
+    }
+
+    /// Goes along with the workbook that has changed: those whose place is gone, or has another text by now, go.
+    pub fn go_along(&mut self, session: &Session, renamed: bool) {
+        self.0.retain_mut(|wrong| wrong.goes_along(session, renamed));
+    }
+
+    /// Those of the open line of a sheet are those of the quantity that it has become, the last one.
+    pub fn become_of_last(&mut self, seen: Seen<'_>) {
+        let Some((quantity, made)) = seen.results.quantities.iter().enumerate().last() else {
+            return;
+        };
+        let here = self.0.iter_mut().filter(|wrong| wrong.sheet == seen.results.name);
+        for wrong in here.filter(|wrong| wrong.quantity.is_none()) {
+            wrong.quantity = Some(made.name.clone());
+            let field = wrong.field;
+            wrong.had = seen.typed(Spot { quantity, field });
         }
     }
 
@@ -152,11 +246,6 @@ impl Wrongs {
                 _ => {}
             }
         }
-    }
-
-    /// Forgets those whose place is gone.
-    pub fn keep_those(&mut self, stands: impl Fn(&Wrong) -> bool) {
-        self.0.retain(stands);
     }
 
     /// Whether there are none.

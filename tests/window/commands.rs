@@ -458,3 +458,64 @@ fn a_sheet_a_case_lines_and_rows_are_copied() {
     screen.ask(Act::Undo);
     assert_eq!(screen.text(), before);
 }
+
+/// A copy of a list that was read is a list of its own: one file is read for one list. A copied row has what is worked for it alone.
+#[test]
+fn a_copied_list_leaves_its_file_and_a_copied_row_takes_its_own_formulas() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nlist motors \"Motors\"\n  read \"motors.csv\" headings 1 digest \"sha256:00\"\n  given tag : text\n  \
+        given P_r in kW : shaft power\n  given f = 50 Hz : frequency\n  rows tag | P_r\n    \"a\" | 1 kW\n    \"b\" | 2 kW\n     | 3 kW\n  \
+        at \"b\" f = 60 Hz # a pump\n  at row 3 f = 55 Hz\n";
+    let (mut screen, _) = Screen::with(folder.path(), book);
+    screen.ask(Act::CopySheet);
+    let text = screen.text();
+    let (first, copy) = text.split_once("list motors_2").unwrap_or_else(|| panic!("{text}"));
+    assert!(
+        first.contains("read \"motors.csv\"") && !copy.contains("read "),
+        "{text}"
+    );
+    assert!(
+        copy.contains("\"b\" | 2 kW") && copy.contains("at \"b\" f = 60 Hz"),
+        "{text}"
+    );
+    assert!(
+        screen.has_part("It is a list of its own: the file is read again for motors alone."),
+        "{:?}",
+        screen.labels()
+    );
+    screen.ask(Act::Undo);
+    for (row, named) in [(1, "at \"b 2\" f = 60 Hz # a pump"), (2, "at row 4 f = 55 Hz")] {
+        screen.go("motors", "P_r", Field::Value(row));
+        screen.ask(Act::CopyLines);
+        let text = screen.text();
+        assert!(text.contains(named), "{text}");
+        assert_eq!(text.matches("at ").count(), 3, "{text}");
+        assert!(!screen.has_part("faults and warnings"), "{:?}", screen.labels());
+        screen.ask(Act::Undo);
+    }
+}
+
+/// A key with Shift is another one than without, in a field of a panel as well; and a command says why it has nothing to do.
+#[test]
+fn keys_of_a_field_are_told_apart_and_what_has_no_use_says_why() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.ask(Act::Lines);
+    screen.letters("note");
+    let usual = screen.rect("rho winter").unwrap().max.x;
+    screen.keys(Modifiers::SHIFT, Key::F10);
+    assert!(!screen.has_part("This sheet has no plot"), "{:?}", screen.labels());
+    assert!(
+        screen.rect("rho winter").is_none_or(|wide| wide.max.x < usual),
+        "{:?}",
+        screen.labels()
+    );
+    screen.keys(Modifiers::SHIFT, Key::F10);
+    assert_eq!(screen.rect("rho winter").unwrap().max.x, usual);
+    screen.keys(Modifiers::SHIFT, Key::F4);
+    assert!(
+        screen.has_part("this workbook was not made of one"),
+        "{:?}",
+        screen.labels()
+    );
+}

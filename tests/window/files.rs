@@ -765,6 +765,32 @@ fn a_save_does_not_answer_the_offer_of_kept_work() {
     assert_eq!(screen.text(), crate::flat(&workbook(3)));
 }
 
+/// Of the kept work and what the file held, one stands on the screen and one was saved last: where they are two, it is not saved.
+#[test]
+fn kept_work_that_was_saved_and_taken_back_is_not_saved() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join(".test.pole.kept"), workbook(3)).unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(2));
+    let asks = |screen: &mut Screen| {
+        screen.ask(Act::NewWorkbook);
+        let asks = screen.has("Work is not saved");
+        screen.key(Key::Escape);
+        asks
+    };
+    screen.click("Take the kept work");
+    screen.ask(Act::Save);
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), workbook(3));
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), crate::flat(&workbook(2)));
+    assert!(asks(&mut screen), "{:?}", screen.labels());
+    // And the other way round.
+    screen.ask(Act::Save);
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), workbook(2));
+    screen.ask(Act::Redo);
+    assert_eq!(screen.text(), crate::flat(&workbook(3)));
+    assert!(asks(&mut screen), "{:?}", screen.labels());
+}
+
 #[test]
 fn a_list_that_was_never_saved_knows_its_file_after_an_accident() {
     let (folder, state) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
@@ -834,6 +860,7 @@ fn the_dialogue_of_the_system_is_waited_for_without_standing_still() {
     std::fs::write(&other, "polepair 1\nsheet other\n  given y = 7\n").unwrap();
     // The field had the keys before the button.
     screen.click("The path of a .pole file.");
+    screen.keys(Modifiers::COMMAND, Key::A);
     screen.answer(&other.display().to_string());
     assert!(screen.text().contains("sheet other"), "{:?}", screen.labels());
     // What comes too late changes nothing.
@@ -1266,4 +1293,52 @@ fn the_first_save_proposes_a_folder_and_a_name() {
     assert!(proposed.exists(), "{:?}", screen.labels());
     screen.ask(Act::SaveAs);
     assert!(screen.has("Save under another name"), "{:?}", screen.labels());
+}
+
+/// Where the system has no dialogue for files a path is found all the same: what stands in the folder is offered, pressed, completed by Tab.
+#[test]
+fn a_file_is_found_without_a_dialogue_of_the_system() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(2));
+    std::fs::create_dir(folder.path().join("plant")).unwrap();
+    for name in ["pumps-north.pole", "pumps-south.pole"] {
+        std::fs::write(folder.path().join("plant").join(name), workbook(4)).unwrap();
+    }
+    std::fs::write(folder.path().join("plant/notes.doc"), "x").unwrap();
+    screen.window().look_through(std::sync::Arc::new(|_| None));
+    screen.window().ask_system();
+    let offered = |screen: &mut Screen, name: &str| {
+        for _ in 0..200 {
+            screen.still();
+            if screen.has(name) {
+                return;
+            }
+            std::thread::sleep(Duration::from_millis(5));
+        }
+        panic!("{name}: {:?}", screen.labels());
+    };
+    screen.ask(Act::Open);
+    // It begins where the open file stands.
+    offered(&mut screen, "plant/");
+    assert!(
+        screen.has_part("The system has no dialogue for files here"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.click("plant/");
+    offered(&mut screen, "pumps-north.pole");
+    assert!(!screen.has("notes.doc"), "{:?}", screen.labels());
+    screen.letters("p");
+    screen.key(Key::Tab);
+    screen.letters("s");
+    screen.key(Key::Tab);
+    screen.key(Key::Enter);
+    screen.settle();
+    assert_eq!(screen.text(), crate::flat(&workbook(4)), "{:?}", screen.labels());
+    // A name to save under goes beside the others, and what is there is seen.
+    let beside = path.with_file_name("other");
+    screen.ask(Act::SaveAs);
+    offered(&mut screen, "pumps-south.pole");
+    screen.answer(&beside.display().to_string());
+    assert!(beside.with_extension("pole").exists(), "{:?}", screen.labels());
 }

@@ -556,6 +556,11 @@ fn a_refused_text_stays_at_its_place_and_the_cursor_goes_on() {
     assert!(screen.text().contains("given H = 18 m :"), "{}", screen.text());
     // Saving leaves it out, and so does closing, but not without a word.
     screen.ask(Act::Save);
+    assert!(
+        screen.has_part("Left out, as not taken in: `1 to 2` at Q, summer"),
+        "{:?}",
+        screen.labels()
+    );
     assert!(!std::fs::read_to_string(&path).unwrap().contains("1 to 2"));
     screen.ask(Act::NewWorkbook);
     assert!(

@@ -22,6 +22,7 @@ mod grid;
 mod lines;
 mod live;
 mod looks;
+mod moving;
 mod narrowed;
 mod panels;
 mod pasting;

@@ -625,6 +625,53 @@ sheet work
     );
 }
 
+/// The text of a workbook that is pasted becomes sheets, behind the one in sight; what has no place there is told.
+#[test]
+fn the_text_of_a_workbook_becomes_sheets() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(
+        folder.path(),
+        "polepair 1\nsheet drive\n  given P = 5 kW\nsheet last\n  given k = 2\n",
+    );
+    let before = screen.text();
+    let pasted = "\n# from a letter\npolepair 1\nworkbook \"Other\"\nsupply 60 Hz\n\nsheet drive \"Fan\"\n  given Q = 2 m³/s : volume flow\n  \
+        work dp = 3 kW / Q in Pa\nlist fans\n  given tag : text\n  given P_r = drive.Q * 1 kPa in kW\n  rows tag\n    \"F-1\"\n";
+    paste(&mut screen, pasted);
+    let text = screen.text();
+    let names: Vec<&str> = text
+        .lines()
+        .filter(|line| line.starts_with("sheet ") || line.starts_with("list "))
+        .collect();
+    assert_eq!(
+        names,
+        ["sheet drive", "sheet drive_2 \"Fan\"", "list fans", "sheet last"],
+        "{text}"
+    );
+    assert!(
+        text.contains("work dp = 3 kW / Q in Pa") && text.contains("given P_r = drive_2.Q * 1 kPa in kW"),
+        "{text}"
+    );
+    assert!(!text.contains("60 Hz") && !text.contains("Other"), "{text}");
+    for told in [
+        "Pasted as 2 sheets: drive_2, fans.",
+        "drive is drive_2",
+        "`supply 60 Hz`",
+    ] {
+        assert!(screen.has_part(told), "{told} {:?}", screen.labels());
+    }
+    assert_eq!(screen.window().chosen().unwrap().0, 1);
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), before);
+    // Words that only begin like one are words.
+    screen.go("last", "k", Field::Label);
+    paste(&mut screen, "list price");
+    assert!(
+        screen.text().contains("given k = 2 \"list price\""),
+        "{}",
+        screen.text()
+    );
+}
+
 /// Below rows that are there, a line whose columns are parted by semicolons or by blanks is a row, as it is in an empty list; a remark
 /// with one semicolon is one text.
 #[test]

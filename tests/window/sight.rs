@@ -211,3 +211,28 @@ fn a_steep_line_is_drawn_as_a_line() {
     let lines = screen.drawn_lines(2.0);
     assert!(lines.iter().any(|places| *places > 100), "{lines:?}");
 }
+
+/// Without room for the side bar the other sheets are a press away, and headings leave rows in sight until somebody wants them.
+#[test]
+fn a_small_window_shows_the_way_to_other_sheets_and_rows_of_a_list() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &crate::grid::workbook(6));
+    assert!(!screen.has("1 of 2 ▾"), "{:?}", screen.labels());
+    screen.ask(Act::Faults);
+    screen.resize(680.0, 480.0);
+    assert!(screen.has("1 of 2 ▾"), "{:?}", screen.labels());
+    screen.click("1 of 2 ▾");
+    screen.click("Motors");
+    assert_eq!(screen.window().chosen().unwrap().0, 1);
+    screen.resize(1280.0, 800.0);
+    assert!(!screen.has_part("of 2 ▾"), "{:?}", screen.labels());
+    screen.resize(1024.0, 330.0);
+    assert!(!screen.has("P_r kind"), "{:?}", screen.labels());
+    let rows = (1..=6)
+        .filter(|row| screen.rect(&format!("P_r M-{row}")).is_some())
+        .count();
+    assert!(rows >= 3, "{rows} {:?}", screen.labels());
+    // Who unfolds them there has them.
+    screen.click("headings");
+    assert!(screen.has("P_r kind"), "{:?}", screen.labels());
+}

@@ -953,3 +953,171 @@ fn what_was_worked_stays_worked_where_it_is_pasted() {
     );
     assert!(screen.has_part("eta stays worked here"), "{:?}", screen.labels());
 }
+
+/// What is typed into a value that was opened belongs to its number, never behind its unit; a press twice chooses the number as it chooses a
+/// word elsewhere.
+#[test]
+fn an_opened_value_is_typed_on_at_its_number() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.go("brine", "H", Field::Value(0));
+    screen.key(Key::F2);
+    screen.letters("5");
+    assert_eq!(screen.window().typing(), Some("185 m"));
+    // The unit is a key away.
+    screen.key(Key::End);
+    screen.key(Key::Backspace);
+    screen.letters("ft");
+    assert_eq!(screen.window().typing(), Some("185 ft"));
+    screen.key(Key::Escape);
+    screen.double_click("H winter");
+    screen.letters("9.5");
+    assert_eq!(screen.window().typing(), Some("9.5 m"));
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("given H = 9.5 m"), "{}", screen.text());
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.enter("-4 kW");
+    screen.double_click("P_r M-1");
+    screen.letters("3");
+    assert_eq!(screen.window().typing(), Some("3 kW"));
+    screen.key(Key::Escape);
+    // What is more than a number, or none, is opened at its end.
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.enter("4 kW ± 1 kW");
+    for (quantity, place, typed) in [("P_r", "P_r M-1", "4 kW ± 1 kW!"), ("tag", "tag M-1", "M-1!")] {
+        screen.go("motors", quantity, Field::Value(0));
+        screen.key(Key::F2);
+        screen.letters("!");
+        assert_eq!(screen.window().typing(), Some(typed));
+        screen.key(Key::Escape);
+        screen.double_click(place);
+        screen.letters("!");
+        assert_eq!(screen.window().typing(), Some(typed));
+        screen.key(Key::Escape);
+    }
+    // A text that is not taken in as well: what is wrong with it may stand anywhere.
+    screen.go("motors", "n_r", Field::Value(0));
+    screen.enter("14 | 15");
+    screen.key(Key::Escape);
+    screen.double_click("n_r M-1");
+    screen.letters("!");
+    assert_eq!(screen.window().typing(), Some("14 | 15!"));
+}
+
+/// A text that is not taken in is a step as any other: what puts it away can be taken back, and what goes with its place comes back with it.
+#[test]
+fn a_text_that_is_not_taken_in_comes_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
+    let before = screen.text();
+    let stands = |screen: &mut Screen| screen.hears("P_r M-2").as_deref() == Some("5 | 6 failed");
+    screen.go("motors", "P_r", Field::Value(1));
+    screen.enter("5 | 6");
+    assert!(stands(&mut screen), "{:?}", screen.labels());
+    // With its row.
+    screen.go("motors", "n_r", Field::Value(1));
+    screen.ask(Act::Delete);
+    assert!(!screen.text().contains("M-2") && !stands(&mut screen));
+    assert!(!screen.has_part("5 | 6"), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    assert!(stands(&mut screen), "{:?}", screen.labels());
+    screen.ask(Act::Redo);
+    assert!(!screen.text().contains("M-2") && !screen.has_part("5 | 6"));
+    screen.ask(Act::Undo);
+    assert!(stands(&mut screen), "{:?}", screen.labels());
+    assert_eq!(screen.text(), before);
+    // A row before it, and another name of its own, leave it where it is.
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::Insert);
+    assert!(stands(&mut screen), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    screen.go("motors", "tag", Field::Value(1));
+    screen.enter("M-9");
+    assert_eq!(screen.hears("P_r M-9").as_deref(), Some("5 | 6 failed"));
+    screen.ask(Act::Undo);
+    assert!(stands(&mut screen), "{:?}", screen.labels());
+    // By Delete, behind which something else was done.
+    screen.go("motors", "P_r", Field::Value(1));
+    screen.key(Key::Delete);
+    assert!(!stands(&mut screen) && screen.text() == before);
+    screen.go("motors", "n_r", Field::Value(0));
+    screen.enter("1440");
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), before);
+    screen.ask(Act::Undo);
+    assert!(screen.has_part("Taken back: put `5 | 6` away"), "{:?}", screen.labels());
+    assert!(stands(&mut screen), "{:?}", screen.labels());
+    // By a value that is typed or pasted over it: one step, the value and what it stands for.
+    for over in [Event::Text("7".to_owned()), Event::Paste("8".to_owned())] {
+        screen.go("motors", "P_r", Field::Value(1));
+        screen.at_once(vec![over, press(Key::Enter)]);
+        assert!(!stands(&mut screen) && screen.text() != before, "{:?}", screen.labels());
+        screen.ask(Act::Undo);
+        assert!(stands(&mut screen) && screen.text() == before, "{:?}", screen.labels());
+    }
+    // With others beside it.
+    screen.go("motors", "tag", Field::Value(1));
+    screen.ask(Act::ChooseLine);
+    screen.key(Key::Delete);
+    assert!(!screen.has_part("5 | 6"), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    assert!(stands(&mut screen) && screen.text() == before, "{:?}", screen.labels());
+    // Steps go back in the order they were made: the width, then the text.
+    screen.ask(Act::Wider);
+    screen.ask(Act::Undo);
+    assert!(stands(&mut screen), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    assert!(screen.has_part("Taken back: `5 | 6`"), "{:?}", screen.labels());
+    assert_eq!(screen.hears("P_r M-2").as_deref(), Some("3 typed"));
+    screen.ask(Act::Redo);
+    assert!(stands(&mut screen), "{:?}", screen.labels());
+}
+
+/// Until a text is mended its place has what it had, and that is said: where it stands, at what is worked from it, and when it is saved.
+#[test]
+fn what_rests_on_a_text_that_is_not_taken_in_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(3));
+    let heard = |screen: &mut Screen, place: &str| screen.hears(place).unwrap_or_else(|| panic!("{place}"));
+    let before = heard(&mut screen, "P_sh summer");
+    screen.go("brine", "Q", Field::Value(1));
+    screen.enter("90 | 95");
+    screen.go("brine", "Q", Field::Value(1));
+    assert!(
+        screen.has_part("Until then `85 m³/h` stands here"),
+        "{:?}",
+        screen.labels()
+    );
+    // The other case does not rest on it.
+    assert!(heard(&mut screen, "P_sh summer").contains("doubtful"), "{before}");
+    assert!(!heard(&mut screen, "P_sh winter").contains("doubtful"));
+    screen.go("brine", "P_sh", Field::Value(1));
+    assert!(
+        screen.has_part("`90 | 95` at Q is not taken in: this is worked from what stood there before"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.ask(Act::Save);
+    assert!(
+        screen.has_part("Left out, as not taken in: `90 | 95`"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.ask(Act::Export);
+    screen.answer(&path.with_extension("csv").display().to_string());
+    assert!(
+        screen.has_part("Written:") && screen.has_part("Left out, as not taken in: `90 | 95`"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.go("brine", "Q", Field::Value(1));
+    screen.key(Key::Delete);
+    assert_eq!(heard(&mut screen, "P_sh summer"), before);
+    screen.ask(Act::Save);
+    assert!(!screen.has_part("Left out"), "{:?}", screen.labels());
+    // In a list it is the row alone.
+    screen.go("motors", "p", Field::Value(1));
+    screen.enter("4 | 6");
+    assert!(heard(&mut screen, "n_s M-2").contains("doubtful") && heard(&mut screen, "s_r M-2").contains("doubtful"));
+    assert!(!heard(&mut screen, "n_s M-1").contains("doubtful") && !heard(&mut screen, "n_s M-3").contains("doubtful"));
+}

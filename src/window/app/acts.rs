@@ -13,9 +13,10 @@ use crate::window::arrange::{Arrangement, At, Plan, RowsBy, Whole};
 use crate::window::command::Act;
 use crate::window::door::{Copied, Todo, Work};
 use crate::window::habits::SIZES;
+use crate::window::moved::{self, Cut};
 use crate::window::panels::Panel;
 use crate::window::spot::{Field, Seen, Spot, fresh};
-use crate::window::{clip, command, copied, many, twice};
+use crate::window::{clip, command, copied, many, sheets, twice};
 use crate::workbook::change::{Change, Place};
 use crate::workbook::{Form, Role};
 
@@ -75,12 +76,10 @@ impl Window {
             Act::Close => self.guarded(Next::Close),
             // What was asked for before comes first: it may be the step that is taken back.
             Act::Undo | Act::Redo if !self.door.is_here() => self.acts.push(act),
-            // What was typed last and not taken in goes first.
-            Act::Undo if self.take_wrong_back() => {}
             Act::Undo => {
                 let edits = self.door.session().map_or(0, crate::session::Session::steps);
                 let joins = self.steps.joins_last(edits);
-                if self.step_arranged(ctx, true) {
+                if self.step_between(ctx, true) {
                     self.acts.extend(joins.then_some(Act::Undo));
                 } else if !self.other_work(true) {
                     self.door.ask(Todo::Undo);
@@ -89,16 +88,16 @@ impl Window {
             Act::Redo => {
                 let edits = self.door.session().map_or(0, crate::session::Session::steps);
                 let joins = self.steps.joins_next(edits);
-                if !self.step_arranged(ctx, false) && !self.other_work(false) {
+                if !self.step_between(ctx, false) && !self.other_work(false) {
                     self.door.ask(Todo::Redo);
                     self.acts.extend(joins.then_some(Act::Redo));
                 }
             }
-            Act::Copy => self.copy(),
-            Act::Cut => {
+            Act::Copy => {
+                self.cut = None;
                 self.copy();
-                self.many("cut", many::empty);
             }
+            Act::Cut => self.cut(),
             Act::Paste => ctx.send_viewport_cmd(egui::ViewportCommand::RequestPaste),
             Act::ChooseColumn => self.choose_whole(Whole::Columns),
             Act::ChooseLine => self.choose_whole(Whole::Lines),
@@ -106,8 +105,11 @@ impl Window {
             Act::FillDown => self.many("fill down", many::fill_down),
             // What is not taken in goes; what the place has stays.
             Act::Clear if self.put_chosen_wrong_away() => {}
-            Act::Clear => self.many("empty", many::empty),
-            Act::Edit => self.open_place(None, None),
+            Act::Clear => {
+                self.put_chosen_wrongs_away();
+                self.many("empty", many::empty);
+            }
+            Act::Edit => self.amend(None),
             Act::EditLine => self.open_place(None, Some(Field::Line)),
             Act::Rename => {
                 self.open_place(None, Some(Field::Symbol));
@@ -227,7 +229,7 @@ impl Window {
                 let next = self.door.session().and_then(|session| self.report.as_mut()?.next(session));
                 match next {
                     Some((sheet, spot)) => self.go_now(sheet, spot),
-                    None => self.tell(About::Going, "Nothing of the list is doubted any more.", false),
+                    None => self.tell(About::Going, self.without_doubts(), false),
                 }
             }
             Act::Faults | Act::Checks | Act::Assumptions | Act::Curves | Act::Report => {
@@ -267,6 +269,21 @@ impl Window {
         }
     }
 
+    /// Why there is no next doubt to go to.
+    fn without_doubts(&self) -> String {
+        let words = match (&self.report, self.of_a_list) {
+            (Some(reading), _) if reading.report.doubts.is_empty() => {
+                "Nothing of this list was doubted when it was read."
+            }
+            (Some(_), _) => "Nothing of the list is doubted any more.",
+            (None, true) => self.back.words(),
+            (None, false) => {
+                "Doubts are those of a list that was read, and this workbook was not made of one. F7 tells its faults and warnings."
+            }
+        };
+        words.to_owned()
+    }
+
     fn question_path(&mut self, purpose: Purpose, ending: &str) {
         // The name of a file that is not this window's to write is none to propose.
         let other = self.lock.is_none() || self.outside;
@@ -282,8 +299,7 @@ impl Window {
     /// What is proposed for a workbook that has no file: its title, in the folder of the list it was read from, of the last file, or of
     /// the user.
     fn first_name(&self) -> Option<PathBuf> {
-        let of_last = || self.last.first().and_then(|path| path.parent()).map(Path::to_owned);
-        let folder = self.source.clone().or_else(of_last).or_else(std::env::home_dir)?;
+        let folder = self.folder_begun()?;
         let kept = |letter: char| letter.is_alphanumeric() || matches!(letter, ' ' | '-' | '_' | '(' | ')');
         let name: String = self.title.chars().filter(|letter| kept(*letter)).collect();
         let name = match name.trim() {
@@ -292,6 +308,14 @@ impl Window {
         };
         let path = folder.join(format!("{name}.pole"));
         Some(if path.exists() { free_beside(&path) } else { path })
+    }
+
+    /// Where a file is looked for, or put, that was not named yet: in the folder of the one that is open, of the list it was read from, of the last
+    /// file, or of the user.
+    pub(super) fn folder_begun(&self) -> Option<PathBuf> {
+        let of = |path: Option<&PathBuf>| path.and_then(|path| path.parent()).map(Path::to_owned);
+        let known = of(self.path.as_ref()).or(self.source.clone());
+        known.or_else(|| of(self.last.first())).or_else(std::env::home_dir)
     }
 
     fn save(&mut self) {
@@ -325,20 +349,80 @@ impl Window {
 
     /// Types what was copied from the chosen place on.
     pub(super) fn paste(&mut self, text: String) {
+        if let Some(book) = sheets::of(&text) {
+            let behind = (!self.contents.is_empty()).then_some(self.sheet);
+            let work = Work::new(move |session| sheets::pasted(session, book, behind));
+            self.door.ask(Todo::Many("paste".into(), work));
+            self.turn_to = Some(behind.map_or(0, |at| at + 1));
+            return;
+        }
         // What was copied here comes back as it was typed, whatever unit it was shown in.
         let same = |copied: &&Copied| copied.text.lines().eq(text.lines());
         let (text, lines, system) = match self.copied_last.as_ref().filter(same) {
             Some(copied) => (copied.typed.clone(), copied.lines.clone(), System::AsWritten),
-            None => (text, None, self.system),
+            None => {
+                // Something else is in the clipboard by now.
+                self.cut = None;
+                (text, None, self.system)
+            }
         };
+        if self.put_cut(lines.as_ref()) {
+            return;
+        }
         self.pasted_to = self.picture.as_ref().map(|picture| picture.name.clone());
         self.many("paste", move |seen, plan, range| {
-            let made = lines.filter(|_| many::makes_lines(seen, plan, range));
-            match made.and_then(|lines| lines.pasted(seen)) {
+            match lines.and_then(|lines| moved::insert(seen, plan, range, &lines)) {
                 Some(made) => made,
                 None => many::paste(seen.shown_in(system), plan, range, &text),
             }
         });
+    }
+
+    /// Copies what is chosen and empties it. What is chosen as a whole stays until it is pasted.
+    fn cut(&mut self) {
+        self.copy();
+        let whole = self.whole().map(|(_, whole)| whole);
+        let chosen = self.chosen_range();
+        self.cut = chosen.and_then(|(_, plan, range)| Cut::of(self.seen()?, &plan, range, whole));
+        match self.cut.as_ref().map(Cut::words) {
+            Some(words) => self.tell(
+                About::Change,
+                format!("Cut: {words}. Ctrl+V brings it before what is chosen then, Esc leaves it where it is."),
+                false,
+            ),
+            None => {
+                self.put_chosen_wrongs_away();
+                self.many("cut", many::empty);
+            }
+        }
+    }
+
+    /// Brings what was cut to the chosen place; `false` where nothing was, or it can only be copied there.
+    fn put_cut(&mut self, lines: Option<&copied::Lines>) -> bool {
+        let (Some(cut), Some((sheet, plan, range))) = (self.cut.clone(), self.chosen_range()) else {
+            return false;
+        };
+        let made = self.seen().and_then(|seen| cut.put(seen, &plan, range, lines));
+        match made {
+            None => {
+                let words = format!("{} is copied here and stays where it was cut.", cut.words());
+                self.say(words, false);
+                self.cut = None;
+                return false;
+            }
+            Some(Err(why)) => self.tell(About::Change, why, true),
+            Some(Ok((changes, note))) => {
+                self.cut = None;
+                self.well(About::Change);
+                let first = cut.first().filter(|_| !changes.is_empty());
+                self.comes = first.map(|name| Comes::Quantity(sheet, name.clone()));
+                self.apply(format!("move {}", cut.words()), changes, None);
+                if let Some(note) = note {
+                    self.say(note, false);
+                }
+            }
+        }
+        true
     }
 
     /// Sheet, plan and range of what is chosen.

@@ -9,10 +9,11 @@ use eframe::egui;
 
 use super::Window;
 use super::told::About;
-use crate::window::arrange::{Arrangement, At, Plan};
+use crate::session::Session;
+use crate::window::arrange::{Arranged, Arrangement, At, Plan};
 use crate::window::door::Todo;
 use crate::window::spot::{Field, Seen, Spot};
-use crate::window::steps::Step;
+use crate::window::steps::{Step, What};
 use crate::workbook::Form;
 use crate::workbook::change::Touches;
 
@@ -31,14 +32,17 @@ impl Window {
         }
     }
 
-    /// What a step arranged, with cases by their names.
+    /// What a step between edits changed, with cases by their names.
     pub(super) fn step_in_words(&self, step: &Step) -> String {
         let words = step.words();
         let case = words
             .strip_prefix("width of case ")
             .and_then(|at| at.parse::<usize>().ok());
+        let What::Arranged { sheet: name, .. } = &step.what else {
+            return words;
+        };
         let sheets = self.door.session().map(|session| &session.results().sheets);
-        let sheet = sheets.and_then(|sheets| sheets.iter().find(|sheet| sheet.name == step.sheet));
+        let sheet = sheets.and_then(|sheets| sheets.iter().find(|sheet| sheet.name == *name));
         match (case, sheet) {
             (Some(case), Some(sheet)) => match sheet.items.get(case) {
                 Some(name) if !name.is_empty() => format!("width of {name}"),
@@ -48,13 +52,13 @@ impl Window {
         }
     }
 
-    /// Takes an arrangement of a sheet back, or does it again, where it is the next step in the line.
-    pub(super) fn step_arranged(&mut self, ctx: &egui::Context, back: bool) -> bool {
+    /// Takes a step between edits back, or does it again, where it is the next in the line.
+    pub(super) fn step_between(&mut self, ctx: &egui::Context, back: bool) -> bool {
         self.note_arranged(ctx);
-        let Some(session) = self.door.session() else {
+        self.note_wrongs(false);
+        let Some(edits) = self.door.session().map(Session::steps) else {
             return false;
         };
-        let edits = session.steps();
         loop {
             let step = if back {
                 self.steps.back(edits)
@@ -62,31 +66,50 @@ impl Window {
                 self.steps.again(edits)
             };
             let Some(step) = step else { return false };
-            // A sheet that went, or has another name now, is arranged no more.
-            let Some(sheet) = self.contents.iter().position(|(name, ..)| *name == step.sheet) else {
-                continue;
-            };
-            self.turn_now(sheet);
             let words = self.step_in_words(&step);
-            let by = if back { step.before } else { step.after };
-            let rows = (!by.rows.is_all()).then(|| by.rows.clone());
-            self.rearranged(None, |arrangement| {
-                if by.rows.is_all() {
-                    arrangement.order = None;
+            let of_edit = step.joined && matches!(step.what, What::Texts { .. });
+            let done = match step.what {
+                What::Arranged { sheet, before, after } => {
+                    self.arrange_again(&sheet, if back { *before } else { *after })
                 }
-                arrangement.by = by;
-                arrangement.widths_set += 1;
-            });
-            if let Some(rows) = rows {
-                self.door.ask(Todo::Rows(step.sheet, rows));
+                What::Texts { before, after } => {
+                    let (from, to) = if back { (after, before) } else { (before, after) };
+                    self.wrongs_again(&from, to, step.joined && back);
+                    true
+                }
+            };
+            if done {
+                // What comes or goes with an edit is told with it.
+                if !of_edit {
+                    self.told_step(back, &words, "");
+                }
+                return true;
             }
-            self.told_step(back, &words, "");
-            return true;
         }
     }
 
+    /// Arranges a sheet as it was; one that went, or has another name now, is arranged no more.
+    fn arrange_again(&mut self, name: &Arc<str>, by: Arranged) -> bool {
+        let Some(sheet) = self.contents.iter().position(|(known, ..)| known == name) else {
+            return false;
+        };
+        self.turn_now(sheet);
+        let rows = (!by.rows.is_all()).then(|| by.rows.clone());
+        self.rearranged(None, |arrangement| {
+            if by.rows.is_all() {
+                arrangement.order = None;
+            }
+            arrangement.by = by;
+            arrangement.widths_set += 1;
+        });
+        if let Some(rows) = rows {
+            self.door.ask(Todo::Rows(name.clone(), rows));
+        }
+        true
+    }
+
     /// Shows another sheet.
-    fn turn_now(&mut self, sheet: usize) {
+    pub(super) fn turn_now(&mut self, sheet: usize) {
         if self.sheet != sheet {
             self.sheet = sheet;
             self.refresh();

@@ -35,10 +35,41 @@ fn faults_words(count: usize) -> String {
 }
 
 impl Window {
-    pub(super) fn contents_side(&mut self, ui: &mut Ui) {
-        // In a small window the grid has the room; the sheets are turned by key.
+    /// Whether there is room for the side bar: in a small window the grid has it.
+    pub(super) fn has_side(&self, width: f32) -> bool {
         let wanted = if self.panel.is_some() { 860.0 } else { 520.0 };
-        if ui.max_rect().width() < wanted && self.contents.len() < 2 || ui.max_rect().width() < wanted - 160.0 {
+        width >= wanted || self.contents.len() > 1 && width >= wanted - 160.0
+    }
+
+    /// The way to the other sheets, before the title of the one in sight, where there is no side bar.
+    pub(super) fn contents_folded(&mut self, ui: &mut Ui, width: f32) -> Option<(usize, Option<Act>)> {
+        if self.has_side(width) || self.contents.len() < 2 {
+            return None;
+        }
+        let words = format!("{} of {} ▾", self.sheet + 1, self.contents.len());
+        let mut turn = None;
+        let shown = ui.scope(|ui| {
+            // No higher than the title beside it.
+            ui.spacing_mut().button_padding = egui::vec2(4.0, 0.0);
+            ui.spacing_mut().interact_size.y = 0.0;
+            ui.menu_button(RichText::new(words).size(12.0), |ui| {
+                for index in 0..self.contents.len() {
+                    turn = turn.or(self.sheet_of_contents(ui, index));
+                }
+                if turn.is_some() {
+                    ui.close();
+                }
+            })
+        });
+        let _ = shown
+            .inner
+            .response
+            .on_hover_text("The sheets and lists of this workbook");
+        turn
+    }
+
+    pub(super) fn contents_side(&mut self, ui: &mut Ui) {
+        if !self.has_side(ui.max_rect().width()) {
             return;
         }
         let mut turn = None;
@@ -64,14 +95,18 @@ impl Window {
                     }
                 });
             });
-        if let Some((index, act)) = turn {
-            if self.editing.is_some() && !self.commit() {
-                return;
-            }
-            self.sheet = index;
-            self.acts.extend(act);
-            self.refresh();
+        self.turn_to_sheet(turn);
+    }
+
+    /// Shows a sheet that was pressed, and does there what was asked for.
+    pub(super) fn turn_to_sheet(&mut self, turn: Option<(usize, Option<Act>)>) {
+        let Some((index, act)) = turn else { return };
+        if self.editing.is_some() && !self.commit() {
+            return;
         }
+        self.sheet = index;
+        self.acts.extend(act);
+        self.refresh();
     }
 
     /// The title of the workbook.

@@ -122,6 +122,19 @@ impl Purpose {
         }
     }
 
+    /// What files end in that can be meant.
+    fn endings(&self) -> &'static [&'static str] {
+        match self {
+            Purpose::Open => &OPENED,
+            Purpose::Import | Purpose::Newer => &LISTS,
+            Purpose::SaveAs => &["pole"],
+            Purpose::Export => &["xlsx", "csv", "json"],
+            Purpose::KeepMap(_) => &["map", "txt"],
+            Purpose::KeepReport => &["txt", "json"],
+            _ => &[],
+        }
+    }
+
     fn hint(&self) -> &'static str {
         match self {
             Purpose::Open => "The path of a .pole file.",
@@ -199,8 +212,17 @@ pub(super) struct Dialog {
     began: String,
     looking: Looking,
     fresh: bool,
-    /// What is proposed is still to be chosen, so that the next letter takes its place.
-    choose: bool,
+    /// Where the cursor of the field is still to go.
+    caret: Option<Caret>,
+}
+
+/// Where the cursor of a field goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Caret {
+    /// What is proposed is chosen, so that the next letter takes its place.
+    All,
+    /// What was completed is gone on with.
+    End,
 }
 
 impl Dialog {
@@ -219,7 +241,7 @@ impl Window {
         }
         self.named_last = None;
         self.dialog = Some(Dialog {
-            choose: purpose.number() < 9,
+            caret: Some(Caret::All),
             purpose,
             began: text.clone(),
             text,
@@ -312,8 +334,8 @@ impl Window {
                     self.say(words, false);
                 }
             }
-            Next::Open => self.question(Purpose::Open, String::new()),
-            Next::Import => self.question(Purpose::Import, String::new()),
+            Next::Open => self.question(Purpose::Open, self.begin_in()),
+            Next::Import => self.question(Purpose::Import, self.begin_in()),
             Next::Close => self.closing = true,
             Next::Come => self.comes(),
             Next::Shipped(index) => {
@@ -353,6 +375,14 @@ impl Window {
                 }
             }
         }
+    }
+
+    /// The folder in which a file is looked for first, as it is written before a name.
+    fn begin_in(&self) -> String {
+        let folder = self.folder_begun().filter(|folder| folder.is_dir());
+        folder.map_or(String::new(), |folder| {
+            format!("{}{}", folder.display(), std::path::MAIN_SEPARATOR)
+        })
     }
 
     /// Opens a workbook. The one that is open gives its lock back first where it is the same file.
@@ -417,13 +447,16 @@ impl Window {
                 };
                 let label = ui.label(RichText::new(hint).color(inks.words));
                 let id = ui.make_persistent_id("answer");
-                // A path that is proposed is typed over, or gone into with an arrow.
-                if dialog.choose && ui.memory(|memory| memory.has_focus(id)) {
-                    dialog.choose = false;
+                // What is proposed is typed over, or gone into with an arrow.
+                if let Some(caret) = dialog.caret.take_if(|_| ui.memory(|memory| memory.has_focus(id))) {
                     let end = egui::text::CCursor::new(dialog.text.chars().count());
+                    let begin = match caret {
+                        Caret::All => egui::text::CCursor::new(0),
+                        Caret::End => end,
+                    };
                     let mut state = egui::TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
-                    let whole = egui::text::CCursorRange::two(egui::text::CCursor::new(0), end);
-                    state.cursor.set_char_range(Some(whole));
+                    let range = egui::text::CCursorRange::two(begin, end);
+                    state.cursor.set_char_range(Some(range));
                     state.store(ui.ctx(), id);
                 }
                 let field = ui
@@ -431,6 +464,16 @@ impl Window {
                     .labelled_by(label.id);
                 if field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter)) {
                     answer = Some(true);
+                }
+                let mut held = field.has_focus();
+                if dialog.purpose.number() < 9 {
+                    let endings = dialog.purpose.endings();
+                    let (path, has_keys) = self.path_offers(ui, &dialog.text, endings, &field);
+                    held |= has_keys;
+                    if let Some(path) = path {
+                        dialog.text = path;
+                        (dialog.fresh, dialog.caret) = (true, Some(Caret::End));
+                    }
                 }
                 if dialog.looking == Looking::Comes && ui.input(|input| input.viewport().focused == Some(false)) {
                     dialog.looking = Looking::Seen;
@@ -441,7 +484,7 @@ impl Window {
                     Looking::Comes | Looking::Seen => {
                         Some("The dialogue of the system is being opened; a path can be written here meanwhile.")
                     }
-                    Looking::Never => Some("The system has no dialogue for files here; write the path."),
+                    Looking::Never => Some("The system has no dialogue for files here; write the path, or press what stands in the folder. Tab completes it."),
                 };
                 if let Some(words) = words {
                     let _ = ui.label(RichText::new(words).font(look::oblique(13.0)).color(inks.words));
@@ -463,7 +506,6 @@ impl Window {
                 if let Some(doubt) = dialog.doubt.as_ref().filter(|_| dialog.doubted == dialog.text) {
                     let _ = ui.label(RichText::new(format!("△ {doubt}")).color(inks.doubtful));
                 }
-                let mut held = field.has_focus();
                 let _ = ui.horizontal(|ui| {
                     let mut pressed = |ui: &mut egui::Ui, enabled: bool, word: &str| {
                         let button = ui.add_enabled(enabled, egui::Button::new(word));
@@ -863,6 +905,9 @@ impl Window {
 /// Endings of files that are lists and no workbooks, as far as their names tell.
 const LISTS: [&str; 8] = ["xlsx", "xlsm", "xls", "xlsb", "ods", "csv", "tsv", "txt"];
 
+/// Endings of files that are opened: a list is read, whichever way it is asked for.
+const OPENED: [&str; 9] = ["pole", "xlsx", "xlsm", "xls", "xlsb", "ods", "csv", "tsv", "txt"];
+
 /// Whether a path is that of a list, by its ending.
 pub(super) fn is_list(path: &Path) -> bool {
     let ending = path.extension().unwrap_or_default();
@@ -870,7 +915,7 @@ pub(super) fn is_list(path: &Path) -> bool {
 }
 
 /// A path as typed; `~` at its beginning is the folder of the user.
-fn at_home(text: &str) -> PathBuf {
+pub(super) fn at_home(text: &str) -> PathBuf {
     let rest = text
         .strip_prefix('~')
         .filter(|rest| rest.is_empty() || rest.starts_with(std::path::is_separator));

@@ -46,6 +46,9 @@ fn letters_in(room: f32) -> usize {
     letters / 10 * 10
 }
 
+/// Rows of a list that are in sight at least beside its headings.
+const FEW_ROWS: usize = 3;
+
 /// How many lines of a page a note may take: in a low window a value is seen before the words about it.
 fn rows_of_notes(page: usize) -> usize {
     (page / 3).clamp(1, 12)
@@ -178,7 +181,7 @@ impl Window {
             }))
             .show(ui, |ui| {
                 ui.add_space(self.notices_room(full));
-                self.sheet_page(ui);
+                self.sheet_page(ui, full);
             });
         self.notices_over(&ctx, page.response.rect, full);
         self.dialogs(ui);
@@ -189,6 +192,7 @@ impl Window {
 
     /// Reads the lines in sight, where the session is here; else the last picture stays.
     pub(super) fn take_picture(&mut self) {
+        self.look_at_resting();
         let Some(session) = self.door.session() else { return };
         let Some(seen) = Seen::of(session, self.sheet).map(|seen| seen.shown_in(self.system)) else {
             self.picture = None;
@@ -234,6 +238,7 @@ impl Window {
         let doubts = Doubts {
             quantities: &self.doubtful,
             checks: &self.checked,
+            resting: &self.resting.2,
             rows: self.report.as_ref().map(Reading::rows),
             list: self.report.as_ref().and_then(|reading| reading.doubts.list),
         };
@@ -286,8 +291,8 @@ impl Window {
                         .as_ref()
                         .and_then(|path| path.file_name())
                         .map_or(String::new(), |name| name.to_string_lossy().into_owned());
-                    // Where there is little room the menus have it.
-                    if ui.available_width() > 24.0 {
+                    // Where there is little room the menus have it, and what is said while it is said: half a name is another one.
+                    if ui.available_width() > 24.0 && !self.speaks() {
                         let name = RichText::new(name).size(13.0).color(inks.faint);
                         let _ = ui.add(egui::Label::new(name).truncate());
                     }
@@ -398,7 +403,8 @@ impl Window {
                 let typed = self
                     .kept
                     .as_ref()
-                    .map_or_else(String::new, |(_, typed)| untaken::in_words(typed));
+                    .and_then(|(_, typed)| untaken::in_words(typed))
+                    .map_or(String::new(), |words| format!(" {words}"));
                 words(
                     ui,
                     format!("A window ended without saving this workbook; its work was kept{since}.{older}{typed}"),
@@ -447,7 +453,15 @@ impl Window {
         let before = self.door.exchange(kept);
         self.aside = before.map(|session| Aside { session, earlier: true });
         self.exchanged();
-        self.say(format!("{KEPT}{}", untaken::in_words(&typed)), false);
+        self.say(KEPT, false);
+        self.say_untaken(&typed);
+    }
+
+    /// What was typed and not taken in stands in no workbook: it is said until it is put away.
+    pub(super) fn say_untaken(&mut self, typed: &[String]) {
+        if let Some(words) = untaken::in_words(typed) {
+            self.say(words, true);
+        }
     }
 
     /// Takes back that the kept work was taken, or takes it again, where there is nothing else to take back or do again.
@@ -482,6 +496,7 @@ impl Window {
         self.arrangements.clear();
         self.names = Names::default();
         self.steps = Steps::default();
+        self.steps.know_texts(&self.wrongs);
         self.picture = None;
         self.editing = None;
         self.lines = Lines::default();
@@ -719,6 +734,7 @@ impl Window {
                     let doubts = Doubts {
                         quantities: &self.doubtful,
                         checks: &self.checked,
+                        resting: &self.resting.2,
                         rows: self.report.as_ref().map(Reading::rows),
                         list: self.report.as_ref().and_then(|reading| reading.doubts.list),
                     };
@@ -735,7 +751,7 @@ impl Window {
             });
     }
 
-    fn sheet_page(&mut self, ui: &mut Ui) {
+    fn sheet_page(&mut self, ui: &mut Ui, full: f32) {
         if let Some(seen) = self.door.session().and_then(|session| Seen::of(session, self.sheet)) {
             self.wrongs_here = self.wrongs.here(seen);
         }
@@ -752,7 +768,9 @@ impl Window {
         };
         // A long title in a low window would take the lines of the grid.
         let size = if ui.available_height() < LOW * 0.7 { 14.0 } else { 18.0 };
+        let mut turn = None;
         let _ = ui.horizontal_wrapped(|ui| {
+            turn = self.contents_folded(ui, full);
             let title = if picture.title.is_empty() {
                 &*picture.name
             } else {
@@ -769,10 +787,14 @@ impl Window {
             {
                 self.panel = Some(Panel::Checks);
             }
-            if !picture.title.is_empty() {
+            if !picture.title.is_empty() && self.has_side(full) {
                 let _ = ui.label(RichText::new(&*picture.name).color(inks.faint));
             }
-            for words in picture.words.iter().chain(&self.of_pinned) {
+            let cut = self
+                .cut
+                .as_ref()
+                .map(|cut| format!("{} cut, to be pasted", cut.words()));
+            for words in picture.words.iter().chain(&self.of_pinned).chain(&cut) {
                 let _ = ui.label(
                     RichText::new(format!("· {words}"))
                         .font(look::oblique(13.0))
@@ -786,6 +808,12 @@ impl Window {
             let (some, all) = (drawn.pinned, picture.pinned);
             format!("{some} of {all} pinned columns have room")
         });
+        // Headings that take the lines of the rows are folded, until somebody unfolds them there.
+        let heads = picture.plan.heads();
+        let is_crowded = heads > 0 && drawn.page < FEW_ROWS && arrangement.at.line >= heads;
+        if is_crowded && self.editing.is_none() && !std::mem::replace(&mut arrangement.crowded, true) {
+            self.acts.push(Act::Headings);
+        }
         if drawn.page != self.page || drawn.room != self.room || of_pinned != self.of_pinned {
             // A chosen line that was in sight stays so where there is less room.
             let row = arrangement.at.line.saturating_sub(picture.plan.heads());
@@ -799,6 +827,7 @@ impl Window {
         for done in drawn.done {
             self.done(done);
         }
+        self.turn_to_sheet(turn);
     }
 
     fn done(&mut self, done: Done) {
@@ -818,7 +847,7 @@ impl Window {
                     arrangement.choose(at, true);
                 }
             }
-            Done::Edit(at) => self.open_place(Some(at), None),
+            Done::Edit(at) => self.amend(Some(at)),
             Done::Offer(index) => {
                 if let Some(editing) = &mut self.editing {
                     editing.accept(index);

@@ -15,6 +15,7 @@ use crate::window::grid::{choosing, editor_id, keys_id};
 use crate::window::live;
 use crate::window::many;
 use crate::window::panels::Panel;
+use crate::window::sheets;
 use crate::window::spot::{Field, NEW, Seen, Spot};
 use crate::window::typing::{self, Editing, End};
 use crate::workbook::Form;
@@ -144,17 +145,17 @@ impl Window {
 
     /// Commands work while a panel has the keys, as far as they need no place of the grid and no letters.
     fn shortcuts(&mut self, ctx: &egui::Context) {
-        for command in COMMANDS {
-            let Some(keys) = command.keys else { continue };
-            let plain = keys.modifiers.is_none() && !is_function_key(keys.logical_key);
-            if !of_the_grid(command.act)
-                && !plain
-                && self.dialog.is_none()
-                && ctx.input_mut(|input| input.consume_shortcut(&keys))
-            {
-                self.acts.push(command.act);
-            }
+        if self.dialog.is_some() {
+            return;
         }
+        let acts = &mut self.acts;
+        ctx.input_mut(|input| {
+            input.events.retain(|event| {
+                let act = command_of(event).filter(|act| !of_the_grid(*act) && !is_plain(event));
+                acts.extend(act);
+                act.is_none()
+            });
+        });
     }
 
     /// A key while a text is open. `false`: it has to wait for the next frame.
@@ -373,7 +374,7 @@ impl Window {
             Event::Copy => self.acts.push(Act::Copy),
             Event::Cut => self.acts.push(Act::Cut),
             // What is pasted into a workbook without a sheet makes one.
-            Event::Paste(_) if self.contents.is_empty() => {
+            Event::Paste(text) if self.contents.is_empty() && sheets::of(text).is_none() => {
                 self.acts.push(Act::NewSheet);
                 return false;
             }
@@ -501,9 +502,11 @@ impl Window {
         self.comes = Some(Comes::Row(sheet, Spot { quantity, field }));
     }
 
-    /// Closes what stands over the grid: the text to be found, then what was said.
+    /// Leaves what was cut where it is, and closes what stands over the grid: the text to be found, then what was said.
     fn put_away(&mut self) {
-        if self.find.take().is_none() {
+        if self.cut.take().is_some() {
+            self.well(About::Change);
+        } else if self.find.take().is_none() {
             self.notices.clear();
         }
     }
@@ -543,6 +546,14 @@ impl Window {
         if let Some((sheet, spot)) = self.chosen() {
             let was = self.seen().map_or(String::new(), |seen| seen.opened(spot));
             self.editing = Some(Editing::open(sheet, spot, text.to_owned(), was));
+        }
+    }
+
+    /// Opens a place to amend what was typed there: the cursor goes to the number of a value, and a press chooses it.
+    pub(super) fn amend(&mut self, pressed: Option<At>) {
+        self.open_place(pressed, None);
+        if let Some(editing) = &mut self.editing {
+            editing.at_number(pressed.is_some());
         }
     }
 
@@ -697,6 +708,11 @@ fn of_the_grid(act: Act) -> bool {
 /// Whether the keys may go elsewhere with a command: what is typed behind it is not for who has them now.
 fn opens_elsewhere(act: Act) -> bool {
     ends_typing(act) && !matches!(act, Act::FindNext)
+}
+
+/// Whether an event is a key that a field takes as it is.
+fn is_plain(event: &Event) -> bool {
+    matches!(event, Event::Key { key, modifiers, .. } if modifiers.is_none() && !is_function_key(*key))
 }
 
 fn is_function_key(key: Key) -> bool {

@@ -9,7 +9,7 @@ use eframe::egui::{self, Id, RichText, Ui};
 
 use super::Window;
 use super::frame::Offer;
-use crate::window::look;
+use crate::window::{hint, look};
 
 /// Points that the bar takes at least beside the menus.
 const LEAST: f32 = 300.0;
@@ -32,7 +32,10 @@ pub(super) fn giving_way(ui: &mut Ui, text: RichText) -> egui::Response {
     let room: Option<f32> = ui.data(|data| data.get_temp(words_id()));
     let Some(room) = room else { return ui.label(text) };
     let said = text.text().to_owned();
-    let label = egui::Label::new(text).truncate().sense(egui::Sense::click());
+    let label = egui::Label::new(text)
+        .truncate()
+        .show_tooltip_when_elided(false)
+        .sense(egui::Sense::click());
     let response = ui
         .scope(|ui| {
             ui.set_max_width(room);
@@ -40,7 +43,9 @@ pub(super) fn giving_way(ui: &mut Ui, text: RichText) -> egui::Response {
         })
         .inner;
     ui.data_mut(|data| data.insert_temp(words_id().with("end"), response.rect.right()));
-    response.on_hover_text(said)
+    // Under it, where nothing of the row is covered.
+    hint::below(&response, &said);
+    response
 }
 
 impl Window {
@@ -52,6 +57,11 @@ impl Window {
     /// What is kept free for it over the page, whether something is said or not.
     pub(super) fn notices_room(&self, full: f32) -> f32 {
         if self.is_narrow(full) { ROOM } else { 0.0 }
+    }
+
+    /// Whether something is said, or is to be answered.
+    pub(super) fn speaks(&self) -> bool {
+        !self.notices.is_empty() || !self.offers().is_empty()
     }
 
     /// Draws the bar. `full`: how wide the window is.

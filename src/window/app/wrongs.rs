@@ -4,16 +4,19 @@
 //! Not known here: how a place is drawn.
 
 use super::Window;
+use crate::window::arrange::At;
 use crate::window::spot::{Seen, Spot};
 use crate::window::typing::Editing;
+use crate::window::wrong::Wrongs;
 
 impl Window {
     /// Keeps a text that cannot stand at its place, and why.
     pub(super) fn keep_wrong(&mut self, sheet: usize, spot: Spot, text: String, why: String) {
         let Some(session) = self.door.session() else { return };
         if let Some(seen) = Seen::of(session, sheet) {
-            self.wrongs.keep(seen, spot, text, why, self.changes);
+            self.wrongs.keep(seen, spot, text, why);
         }
+        self.note_wrongs(false);
     }
 
     /// Puts the text of a place away: it was mended, or is left as it was.
@@ -23,17 +26,39 @@ impl Window {
         }
         let Some(session) = self.door.session() else { return };
         if let (Some(seen), Some(spot)) = (Seen::of(session, sheet), spot) {
-            let _ = self.wrongs.put_away(seen, spot);
+            self.wrongs.put_away(seen, spot);
         }
     }
 
     /// Those of the open line go with the line that it has become.
     pub(super) fn wrongs_join(&mut self) {
         let Some(sheet) = self.wrongs_join.take() else { return };
-        let sheets = self.door.session().map(|session| &session.results().sheets);
-        let made = sheets.and_then(|sheets| sheets.iter().find(|known| known.name == sheet));
-        if let Some(made) = made.and_then(|made| made.quantities.last()) {
-            self.wrongs.become_of(&sheet, &made.name);
+        let Some(session) = self.door.session() else { return };
+        let mut sheets = session.results().sheets.iter();
+        let at = sheets.position(|known| known.name == sheet);
+        if let Some(seen) = at.and_then(|at| Seen::of(session, at)) {
+            self.wrongs.become_of_last(seen);
+        }
+    }
+
+    /// What a file or a hand-over lacks, in words; empty where all is taken in.
+    pub(super) fn left_out(&self) -> String {
+        match self.wrongs_in_words().as_slice() {
+            [] => String::new(),
+            wrongs => format!(
+                " Left out, as not taken in: {}; what stood there before is worked with.",
+                wrongs.join("; ")
+            ),
+        }
+    }
+
+    /// Looks anew at what is worked from places that have one, where anything has changed.
+    pub(super) fn look_at_resting(&mut self) {
+        let Some(session) = self.door.session() else { return };
+        let (changes, wrongs, _) = &self.resting;
+        if *changes != self.changes || *wrongs != self.wrongs {
+            let resting = self.wrongs.resting(session);
+            self.resting = (self.changes, self.wrongs.clone(), resting);
         }
     }
 
@@ -56,17 +81,44 @@ impl Window {
         is_wrong
     }
 
-    /// Takes the last one back, where nothing was done since; `false` where there is none.
-    pub(super) fn take_wrong_back(&mut self) -> bool {
-        let none_else = self.door.session().is_some_and(|session| session.steps() == 0);
-        let Some(wrong) = self.wrongs.take_last(self.changes, none_else) else {
-            return false;
+    /// Puts those of all chosen places away.
+    pub(super) fn put_chosen_wrongs_away(&mut self) {
+        let Some((sheet, plan, (first, last))) = self.chosen_range() else {
+            return;
         };
-        self.say(
-            format!("Taken back: `{}`, which was not taken in.", wrong.text.trim()),
-            false,
-        );
-        true
+        let within =
+            |at: At| (first.line..=last.line).contains(&at.line) && (first.column..=last.column).contains(&at.column);
+        let Some(session) = self.door.session() else { return };
+        if let Some(seen) = Seen::of(session, sheet) {
+            self.wrongs
+                .put_away_those(seen, |spot| plan.at(spot).is_some_and(within));
+        }
+    }
+
+    /// Notes that some came or went: a step of its own, or a part of the edit that was made. While an edit is on its way it is not known yet
+    /// which of them it is.
+    pub(super) fn note_wrongs(&mut self, with_edit: bool) {
+        let Some(session) = self.door.session() else { return };
+        // Those that come back with an edit are on their way.
+        if self.wrongs_return.is_none() && (with_edit || self.door.is_here()) {
+            self.steps.note_texts(&self.wrongs, session.steps(), with_edit);
+        }
+    }
+
+    /// Brings those back that there were, and goes where one is another one now. Those of an edit wait until it is taken back.
+    pub(super) fn wrongs_again(&mut self, from: &Wrongs, to: Wrongs, with_edit: bool) {
+        if with_edit {
+            self.wrongs_return = Some(to);
+            return;
+        }
+        let other = to.beside(from).or_else(|| from.beside(&to)).cloned();
+        self.wrongs = to;
+        let Some(session) = self.door.session() else { return };
+        let mut sheets = (0..session.results().sheets.len()).filter_map(|at| Seen::of(session, at));
+        if let Some((sheet, spot)) = other.and_then(|wrong| sheets.find_map(|seen| Some((seen.at, wrong.spot(seen)?))))
+        {
+            self.go_now(sheet, spot);
+        }
     }
 
     /// What they are, and where: `5 to 6` at x.

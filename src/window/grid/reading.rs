@@ -13,6 +13,7 @@ use crate::window::arrange::{Arrangement, At, Plan};
 use crate::window::panels::checks;
 use crate::window::panels::doubts::RowDoubts;
 use crate::window::spot::{Field, Seen, Shown, Spot};
+use crate::window::wrong::Resting;
 use crate::workbook::{Form, Role};
 
 /// A heading of a column.
@@ -95,6 +96,8 @@ pub struct Doubts<'a> {
     pub quantities: &'a BTreeSet<(Arc<str>, Option<usize>)>,
     /// Checks that do not hold somewhere, by the quantities of the sheet that they read: sheet and place of each.
     pub checks: &'a BTreeMap<Arc<str>, Vec<(usize, usize)>>,
+    /// What is worked from a place whose text is not taken in.
+    pub resting: &'a Resting,
     /// What the reading of a list doubts, in words, by item.
     pub rows: Option<&'a BTreeMap<usize, Arc<RowDoubts>>>,
     /// Place of the list among the sheets.
@@ -123,6 +126,12 @@ impl Doubts<'_> {
         })
     }
 
+    /// The text that is not taken in and that a value would rest on.
+    fn rests_on(&self, seen: Seen<'_>, name: &Arc<str>, item: usize) -> Option<String> {
+        let words = self.resting.at(&seen.results.name, name, item)?;
+        Some(format!("{words}: this is worked from what stood there before"))
+    }
+
     /// What is doubted of an item of a list.
     fn of_row(&self, seen: Seen<'_>, item: usize) -> Option<&RowDoubts> {
         let rows = self.rows.filter(|_| self.list == Some(seen.at))?;
@@ -133,8 +142,10 @@ impl Doubts<'_> {
     pub fn at(&self, seen: Seen<'_>, spot: Spot) -> Option<String> {
         let Field::Value(item) = spot.field else { return None };
         let name = &seen.quantity(spot.quantity)?.name;
-        let words = self.of_row(seen, item)?.at(name, spot.quantity == 0)?;
-        Some(seen.system.words(words))
+        let of_row = self.of_row(seen, item).and_then(|row| row.at(name, spot.quantity == 0));
+        of_row
+            .map(|words| seen.system.words(words))
+            .or_else(|| self.rests_on(seen, name, item))
     }
 }
 
@@ -342,10 +353,12 @@ impl Picture {
                 let of_row = of_row
                     .zip(quantity)
                     .and_then(|(row, quantity)| row.at(&quantity.name, spot.quantity == 0));
-                let mut shown = seen.shown(spot, warned || of_row.is_some());
+                let rests = value.and_then(|(quantity, item)| doubts.rests_on(seen, &quantity.name, item));
+                let mut shown = seen.shown(spot, warned || of_row.is_some() || rests.is_some());
                 let unmet = value.and_then(|(quantity, item)| doubts.unmet(seen, &quantity.name, item));
                 shown.unmet = unmet.is_some();
-                for words in of_row.map(|words| seen.system.words(words)).into_iter().chain(unmet) {
+                let doubted = of_row.map(|words| seen.system.words(words));
+                for words in doubted.into_iter().chain(unmet).chain(rests) {
                     shown.why = Some(match shown.why {
                         Some(why) => format!("{why}\n{words}"),
                         None => words,

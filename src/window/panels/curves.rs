@@ -10,12 +10,13 @@ use super::drawn::{Drawn, Glance, Marked, shown};
 use super::picture::{Frame, Pull, one};
 use super::{Panel, Wish};
 use crate::language::check::Sort;
+use crate::language::syntax;
 use crate::quantity::{Number, System, Unit, conversion, show};
 use crate::recalc::{Plot, Showing};
 use crate::session::Command;
 use crate::window::command::Act;
 use crate::window::look;
-use crate::window::spot::{Field, Seen, Spot};
+use crate::window::spot::{Field, Seen, Spot, literal};
 use crate::workbook::{Role, Rounding, Statement};
 
 /// Places worked along a line.
@@ -30,6 +31,10 @@ struct Given {
     spot: Spot,
     name: String,
     unit: String,
+    /// The unit that it is shown in and the one that it is typed in, where they are two.
+    typed_in: Option<(Unit, Unit)>,
+    /// A plot goes by it; else dragging it moves no line.
+    plotted: bool,
     value: f64,
     /// Its kind has only every so many: poles come in pairs.
     step: Option<f64>,
@@ -54,12 +59,32 @@ impl Given {
         }
     }
 
-    /// Its value as it is typed, so many digits fine.
+    /// Its value as it is typed, so many digits fine: in the unit that it is typed in, whatever unit it is shown in.
     fn text(&self, value: f64, digits: u8) -> Option<String> {
         let number = Number::from_f64(value).ok()?;
-        match self.step {
-            Some(_) => Some(show::exact(&number)),
-            None => Some(bare(show::number(&number, Some(&Rounding::Digits(digits))))),
+        let (number, unit) = match &self.typed_in {
+            Some((shown, typed)) => (conversion(shown, typed).ok()?.apply(number).ok()?, &*typed.text),
+            None => (number, self.unit.as_str()),
+        };
+        let digits = match self.step {
+            Some(_) => show::exact(&number),
+            None => bare(show::number(&number, Some(&Rounding::Digits(digits)))),
+        };
+        Some(format!("{digits} {unit}").trim_end().to_owned())
+    }
+
+    /// The value at a place of the slider, from -1 to 1: fine around the one that it began with, half and twice of it at the ends.
+    fn at(&self, from: f64, place: f64) -> f64 {
+        from * (place * place.abs()).exp2()
+    }
+
+    /// Where a value stands on the slider.
+    fn place(&self, from: f64, value: f64) -> f64 {
+        let turns = (value / from).log2();
+        if turns.is_finite() {
+            turns.signum() * turns.abs().sqrt()
+        } else {
+            0.0
         }
     }
 }
@@ -80,6 +105,13 @@ fn step_of(showing: &Showing<'_>) -> Option<f64> {
     let step = kind.entry().range?.step?;
     let to_shown = conversion(&Unit::usual(*kind, false), showing.unit()?).ok()?;
     Some(to_shown.apply(Number::Float(step)).ok()?.to_f64()).filter(|step| *step > 0.0)
+}
+
+/// The unit that a value is shown in and the one that it is typed in, where they are two.
+fn typed_in(seen: Seen<'_>, spot: Spot, showing: &Showing<'_>) -> Option<(Unit, Unit)> {
+    let (_, typed) = literal(&syntax::parse(&seen.typed(spot)).0)?;
+    let shown = showing.unit().filter(|unit| unit.text != typed.text)?;
+    Some((shown.clone(), typed))
 }
 
 /// The hand on a given: where it began, where it is.
@@ -144,6 +176,8 @@ pub struct Curves {
     stuck: bool,
 }
 
+/// How far a key goes along the slider.
+const STEP: f64 = 0.01;
 /// The least height of a picture.
 const LEAST: f32 = 200.0;
 /// Below this height of the panel the slider stands under the plots instead of staying in sight.
@@ -212,6 +246,7 @@ impl Curves {
             .map_or(String::new(), |case| case.to_string());
         self.givens.clear();
         self.marked.clear();
+        let plotted = seen.session.plotted(&seen.results.name);
         for (at, quantity) in seen.results.quantities.iter().enumerate() {
             let Some(number) = quantity
                 .cells
@@ -241,6 +276,8 @@ impl Curves {
                     spot,
                     name: quantity.name.to_string(),
                     unit,
+                    typed_in: typed_in(seen, spot, &showing),
+                    plotted: plotted.contains(&(seen.results.name.clone(), quantity.name.clone())),
                     value,
                     step: step_of(&showing),
                 });
@@ -331,7 +368,7 @@ impl Curves {
         }
         let begins = self.chosen.is_none_or(|(sheet, _)| sheet != beside.sheet);
         self.chosen = now;
-        let found = self.givens.iter().find(|given| Some(given.spot) == beside.chosen);
+        let found = self.plotted().find(|given| Some(given.spot) == beside.chosen);
         let unit = self.drawn.first().map_or("", Drawn::unit_up);
         let by_chance = |given: &&Given| begins && given.spot.quantity == 0 && given.unit != unit;
         if let Some(given) = found.filter(|given| !by_chance(given))
@@ -342,15 +379,38 @@ impl Curves {
         }
     }
 
+    /// The givens that a plot goes by.
+    fn plotted(&self) -> impl Iterator<Item = &Given> {
+        self.givens.iter().filter(|given| given.plotted)
+    }
+
+    /// The given that comes before or after another one, where an arrow asks for it.
+    fn stepped(&self, ui: &Ui, list: &egui::Response, from: Spot) -> Option<Spot> {
+        if !list.has_focus() {
+            return None;
+        }
+        let arrows = egui::EventFilter {
+            vertical_arrows: true,
+            ..egui::EventFilter::default()
+        };
+        ui.memory_mut(|memory| memory.set_focus_lock_filter(list.id, arrows));
+        let struck = |key| ui.input_mut(|input| input.consume_key(egui::Modifiers::NONE, key));
+        let at = self.plotted().position(|given| given.spot == from)?;
+        let to = match (struck(egui::Key::ArrowDown), struck(egui::Key::ArrowUp)) {
+            (true, _) => at + 1,
+            (_, true) => at.checked_sub(1)?,
+            _ => return None,
+        };
+        self.plotted().nth(to).map(|given| given.spot)
+    }
+
     /// The given that is in hand: the one that was chosen or dragged last, else one in the unit of the lines.
     fn held(&self) -> Option<Given> {
         let item = self.read.map_or(0, |(_, item, _)| item);
         let unit = self.drawn.first().map_or("", Drawn::unit_up);
         let usual = || {
-            self.givens
-                .iter()
-                .find(|given| given.unit == unit)
-                .or(self.givens.first())
+            let mut plotted = self.plotted();
+            plotted.find(|given| given.unit == unit).or(self.plotted().next())
         };
         let of_hand = |hand: &Hand| {
             // The hand stays on its quantity when another case is looked at.
@@ -387,7 +447,7 @@ impl Curves {
                 wishes.push(Wish::Go(beside.sheet, given.spot));
             }
         }
-        // Four digits along an axis, three elsewhere: as fine as a hand draws.
+        // Four digits along an axis, three in the plane: as fine as a hand draws.
         let (value, digits) = match pull {
             Pull::Along(_, at) => (Some(at), 4),
             Pull::Meeting(number, x, y) => (self.follows(index, number, (x, y), &given), 3),
@@ -457,13 +517,12 @@ impl Curves {
     /// A given is typed anew, as a step of the drag.
     fn type_dragged(&mut self, seen: Seen<'_>, given: &Given, (value, digits): (f64, u8), wishes: &mut Vec<Wish>) {
         let value = given.nearest(value);
-        let digits = given.text(value, digits);
         // What it may be off stays as it is typed.
         let typed = seen.typed(given.spot);
         let off = typed.find('±').or_else(|| typed.find("+/-"));
         let off = off.and_then(|at| typed.get(at..)).unwrap_or("");
-        let Some(digits) = digits else { return };
-        let text = format!("{digits} {} {off}", given.unit);
+        let Some(text) = given.text(value, digits) else { return };
+        let text = format!("{text} {off}");
         if text.trim() == typed {
             return;
         }
@@ -486,20 +545,27 @@ impl Curves {
     fn drag(&mut self, ui: &mut Ui, beside: Beside<'_>, wishes: &mut Vec<Wish>) {
         let Beside { seen, sheet, .. } = beside;
         let inks = look::of(ui);
-        let Some(given) = self.held() else { return };
         ui.add_space(8.0);
+        let Some(given) = self.held() else {
+            let words = "No given of this sheet with a value moves these plots.";
+            let _ = ui.label(RichText::new(words).font(look::oblique(13.0)).color(inks.words));
+            return;
+        };
         look::heading(ui, "Drag a given and see it move");
         let mut wanted = given.spot;
         let _ = ui.horizontal(|ui| {
             let box_ = egui::ComboBox::from_id_salt("given to drag")
                 .selected_text(&given.name)
                 .show_ui(ui, |ui| {
-                    for other in &self.givens {
+                    for other in self.plotted() {
                         let _ = ui.selectable_value(&mut wanted, other.spot, &other.name);
                     }
                 });
             ui.ctx()
                 .accesskit_node_builder(box_.response.id, |node| node.set_label("Given to drag"));
+            if let Some(other) = self.stepped(ui, &box_.response, wanted) {
+                wanted = other;
+            }
             let _ = ui.label(
                 RichText::new(shown(given.value, &given.unit))
                     .font(look::bold(14.0))
@@ -526,12 +592,15 @@ impl Curves {
         }
         let (low, high) = given.ends(hand.from);
         ui.spacing_mut().slider_width = (ui.available_width() - 20.0).max(80.0);
-        let response = ui.add(
-            egui::Slider::new(&mut hand.value, low..=high)
-                .show_value(false)
-                .step_by(given.step.unwrap_or(0.0))
-                .clamping(egui::SliderClamping::Never),
-        );
+        let mut place = given.place(hand.from, hand.value);
+        let slider = match given.step {
+            Some(step) => egui::Slider::new(&mut hand.value, low..=high).step_by(step),
+            None => egui::Slider::new(&mut place, -1.0..=1.0).step_by(STEP),
+        };
+        let response = ui.add(slider.show_value(false).clamping(egui::SliderClamping::Never));
+        if given.step.is_none() && response.changed() {
+            hand.value = given.at(hand.from, place);
+        }
         ui.ctx()
             .accesskit_node_builder(response.id, |node| node.set_label(format!("drag {}", given.name)));
         // By keys and beside the ends too it stands on a value that there can be.
@@ -541,8 +610,7 @@ impl Curves {
         if response.changed()
             && let Some(seen) = seen
         {
-            // Three digits are as fine as a hand drags.
-            self.type_dragged(seen, &given, (value, 3), wishes);
+            self.type_dragged(seen, &given, (value, 4), wishes);
         }
         if !response.dragged() && !response.changed() && !self.pulling {
             self.let_go();

@@ -227,7 +227,7 @@ fn beneath(ui: &mut Ui, plot: &Drawn, x: Option<f64>) {
     // The read-out has a line of its own, no higher than what stands there without one, so that nothing moves when the cursor comes.
     let read = match x {
         Some(x) => RichText::new(plot.place_in_words(x)).font(look::bold(13.0)),
-        None => RichText::new("Point to read values, arrows go on; draw over a part to enlarge it.")
+        None => RichText::new("Point to read; pressed, arrows go on; draw over a part to enlarge it.")
             .size(13.0)
             .color(inks.faint),
     };

@@ -492,7 +492,11 @@ pub fn typing(ui: &mut Ui, editing: &Editing, is_open: bool, wishes: &mut Vec<Wi
                 "It is not taken in. F2 opens it to be mended, Delete puts it away and leaves the place as it was."
             }
         };
-        let _ = ui.label(RichText::new(words).color(inks.words));
+        let stands = match editing.was.trim() {
+            "" => String::new(),
+            was => format!(" Until then `{was}` stands here, and is what others are worked from."),
+        };
+        let _ = ui.label(RichText::new(format!("{words}{stands}")).color(inks.words));
     }
     let Some(look) = &editing.look else {
         let words = match editing.holds_formula() {
