@@ -5,6 +5,7 @@
 
 use std::collections::{HashMap, HashSet};
 
+use super::text::quoted;
 use super::{Cell, Form, KindText, Line, Sheet, Statement, VERSION, Workbook};
 use crate::fault::{Code, Fault, Span};
 use crate::language::functions;
@@ -18,6 +19,7 @@ const OURS: &[Code] = &[
     Code::DEFINED_TWICE,
     Code::CASE_COUNT,
     Code::UNKNOWN_ITEM,
+    Code::KEY_NOT_UNIQUE,
     Code::UNKNOWN_COLUMN,
     Code::LOOK_ALIKE,
     Code::LINE_MISPLACED,
@@ -411,29 +413,8 @@ fn items(sheet: &mut Sheet) {
             continue;
         };
         let mut faults = Vec::new();
-        match item {
-            Item::Key(key) if !groups && !keys.contains(key.as_ref()) => {
-                let span = last_in(&line.text, key);
-                let near = nearest(key, keys.iter().map(AsRef::as_ref), 3);
-                let fault = Fault::new(
-                    Code::UNKNOWN_ITEM,
-                    span,
-                    format!("no row of the list is called `{key}`"),
-                );
-                faults.push(match near.as_slice() {
-                    [] => fault.help("rows are called by the first text of the list; `at row 12` goes by the number"),
-                    near => fault.help(format!("is it `{}`?", near.join("` or `"))),
-                });
-            }
-            Item::Row(row) if !groups && (*row == 0 || *row as usize > count) => faults.push(
-                Fault::new(
-                    Code::UNKNOWN_ITEM,
-                    last_in(&line.text, &row.to_string()),
-                    format!("there is no row {row}; the list has {count}"),
-                )
-                .help("rows are counted from 1"),
-            ),
-            _ => {}
+        if !groups {
+            faults.extend(of_item(&line.text, item, name, &keys, count));
         }
         if !names.contains(name) {
             let near = nearest(name, names.iter().map(AsRef::as_ref), 3);
@@ -451,6 +432,80 @@ fn items(sheet: &mut Sheet) {
     }
 }
 
+/// What is wrong with the row that an `at` line names.
+fn of_item(text: &str, item: &Item, name: &Name, keys: &HashMap<Name, Vec<usize>>, count: usize) -> Option<Fault> {
+    match item {
+        Item::Key(key) => match keys.get(key).map(Vec::as_slice) {
+            Some([_]) => None,
+            Some(rows) => Some(of_several(text, key, name, rows)),
+            None => Some(of_none(text, key, keys)),
+        },
+        Item::Row(row) if *row == 0 || *row as usize > count => {
+            let fault = Fault::new(
+                Code::UNKNOWN_ITEM,
+                last_in(text, &row.to_string()),
+                format!("there is no row {row}; the list has {count}"),
+            );
+            Some(fault.help("rows are counted from 1"))
+        }
+        Item::Row(_) | Item::Same => None,
+    }
+}
+
+fn of_none(text: &str, key: &Name, keys: &HashMap<Name, Vec<usize>>) -> Fault {
+    let fault = Fault::new(
+        Code::UNKNOWN_ITEM,
+        last_in(text, key),
+        format!("no row of the list is called `{key}`"),
+    );
+    match nearest(key, keys.keys().map(AsRef::as_ref), 3).as_slice() {
+        [] => fault.help("rows are called by the first text of the list; `at row 12` goes by the number"),
+        near => {
+            let help = format!("is it `{}`?", near.join("` or `"));
+            let choices = near.iter().map(|near| (format!("it is {near}"), quoted(near)));
+            with_choices(fault.help(help), text, key, choices)
+        }
+    }
+}
+
+/// A value that could belong to several rows goes to none of them: which one is asked.
+fn of_several(text: &str, key: &Name, name: &Name, rows: &[usize]) -> Fault {
+    let numbers: Vec<String> = rows.iter().take(ROWS_TOLD).map(|row| (row + 1).to_string()).collect();
+    let said = match numbers.split_last() {
+        _ if rows.len() > ROWS_TOLD => format!("{} and {} more", numbers.join(", "), rows.len() - ROWS_TOLD),
+        Some((last, before)) => format!("{} and {last}", before.join(", ")),
+        None => String::new(),
+    };
+    let fault = Fault::new(
+        Code::KEY_NOT_UNIQUE,
+        last_in(text, key),
+        format!("`{key}` stands in rows {said}, so this `{name}` belongs to none of them yet"),
+    )
+    .help(format!(
+        "write `at row {}` in place of `at {}`, or give each row a name of its own",
+        numbers.join("` or `at row "),
+        quoted(key)
+    ));
+    let choices = numbers
+        .iter()
+        .map(|row| (format!("it is row {row}"), format!("row {row}")));
+    with_choices(fault, text, key, choices)
+}
+
+/// Offers other rows in the place of the key, each with its label.
+fn with_choices(fault: Fault, text: &str, key: &str, choices: impl Iterator<Item = (String, String)>) -> Fault {
+    let key = quoted(key);
+    match text.find(&key) {
+        Some(at) => choices.fold(fault, |fault, (label, row)| {
+            fault.fix(label, Span::new(at, at + key.len()), row)
+        }),
+        None => fault,
+    }
+}
+
+/// Rows of one name that a fault tells at most.
+const ROWS_TOLD: usize = 4;
+
 /// The column of keys of a list: its first text.
 pub fn key_column(sheet: &Sheet) -> Option<usize> {
     let key = sheet.lines.iter().find_map(|line| match &line.statement {
@@ -460,17 +515,18 @@ pub fn key_column(sheet: &Sheet) -> Option<usize> {
     sheet.rows.as_ref()?.columns.iter().position(|column| column == key)
 }
 
-/// The keys of the rows.
-fn keys(sheet: &Sheet) -> HashSet<Name> {
+/// The rows of each key.
+fn keys(sheet: &Sheet) -> HashMap<Name, Vec<usize>> {
+    let mut keys: HashMap<Name, Vec<usize>> = HashMap::new();
     let Some(column) = key_column(sheet) else {
-        return HashSet::new();
+        return keys;
     };
-    let rows = sheet.rows.iter().flat_map(|rows| rows.rows.iter());
-    rows.filter_map(|row| match row.cells.get(column) {
-        Some(Cell::Text(key)) => Some(key.clone()),
-        _ => None,
-    })
-    .collect()
+    for (row, cells) in sheet.rows.iter().flat_map(|rows| rows.rows.iter()).enumerate() {
+        if let Some(Cell::Text(key)) = cells.cells.get(column) {
+            keys.entry(key.clone()).or_default().push(row);
+        }
+    }
+    keys
 }
 
 /// Where a name stands in a line: the first word that is this name after the first word.
