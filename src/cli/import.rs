@@ -17,6 +17,7 @@ use crate::handover::patch::letters;
 use crate::handover::table::source_rows;
 use crate::handover::{reading, source};
 use crate::language::work::{Outcome, Value};
+use crate::plates::changes::told;
 use crate::plates::find::As;
 use crate::plates::{self, ListError, Options, Own, Report, list, merge};
 use crate::recalc::{Engine, Results, SheetResults};
@@ -24,6 +25,8 @@ use crate::workbook::{Workbook, text};
 
 /// Doubts told before the rest is counted.
 const DOUBTS_TOLD: usize = 40;
+/// Lines of what a newer list changed that are told; those that matter most come first.
+const CHANGES_TOLD: usize = 200;
 
 /// What is asked of an import.
 #[derive(Debug, Default)]
@@ -585,14 +588,15 @@ fn changes(report: &Report, look: &Look<'_>) -> Vec<String> {
             look.colour,
         ),
     ];
-    for change in report.changes.iter().take(DOUBTS_TOLD) {
+    let told = told(&report.changes);
+    for change in told.iter().take(CHANGES_TOLD) {
         out.extend(
-            wrap(&clean(&change.in_words()), look.width.saturating_sub(2))
+            wrap(&clean(change), look.width.saturating_sub(2))
                 .into_iter()
                 .map(|line| format!("  {line}")),
         );
     }
-    let left = report.changes.len().saturating_sub(DOUBTS_TOLD);
+    let left = told.len().saturating_sub(CHANGES_TOLD);
     if left > 0 {
         out.push(format!("  … and {left} more; all of them with --report R.json"));
     }

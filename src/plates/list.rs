@@ -354,6 +354,44 @@ pub fn graded_by(name: &str) -> Option<&'static str> {
     grade.title.split(':').next()
 }
 
+/// The columns that are left out where all motors have one word there, and the word.
+pub fn usual_words() -> impl Iterator<Item = (&'static str, &'static str)> {
+    GIVENS.iter().filter_map(|given| match given.what {
+        What::Trust(_) => Some((given.name, Trust::Good.word())),
+        What::Service => Some((given.name, SERVICE[0])),
+        _ => None,
+    })
+}
+
+/// What a given of a list tells of a motor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum About {
+    /// Which motor it is.
+    Itself,
+    /// Its plate.
+    Plate,
+    /// What was measured.
+    Measured,
+    /// Anything else.
+    Else,
+    /// How far its readings are trusted.
+    Trust,
+}
+
+/// What a given of this name tells of a motor.
+pub fn about(name: &str) -> About {
+    match GIVENS.iter().find(|given| given.name == name) {
+        Some(given) => match (given.what, given.source) {
+            (What::Words(Reads::Tag | Reads::Area | Reads::Description), _) => About::Itself,
+            (What::Trust(_), _) => About::Trust,
+            (_, "plate") => About::Plate,
+            (_, "measured") => About::Measured,
+            _ => About::Else,
+        },
+        None => About::Else,
+    }
+}
+
 fn given(reads: Reads) -> Option<&'static Given> {
     let reads = match reads {
         // What else names a motor goes where its tag goes.
@@ -723,6 +761,15 @@ fn works(has: impl Fn(&str) -> bool) -> Vec<String> {
     lines
 }
 
+/// The load lines of a list with these columns and quantities.
+pub fn load_lines(is_column: &dyn Fn(&str) -> bool, is_quantity: &dyn Fn(&str) -> bool) -> Vec<String> {
+    works(|name| match name {
+        CURRENT_ALONE => is_quantity("load_A"),
+        PLATE_EFFICIENCY => is_quantity("eta_p"),
+        name => is_column(name),
+    })
+}
+
 /// The lines that let the best load of a list look at trust which it did not have to look at yet: of a list with these columns and
 /// quantities, the given of the trust and the new lines of the best load, by their names.
 pub fn with_trust(
@@ -730,18 +777,13 @@ pub fn with_trust(
     is_column: &dyn Fn(&str) -> bool,
     is_quantity: &dyn Fn(&str) -> bool,
 ) -> Option<Trusting> {
-    let has = |name: &str| match name {
-        CURRENT_ALONE => is_quantity("load_A"),
-        PLATE_EFFICIENCY => is_quantity("eta_p"),
-        name => is_column(name),
-    };
     let given = GIVENS.iter().find(|given| given.name == trust)?;
     let of_load = |lines: Vec<String>| {
         let lines = lines.into_iter();
         lines.filter(|line| BEST.iter().any(|name| line.starts_with(&format!("work {name} = "))))
     };
-    let before = of_load(works(has)).collect();
-    let after = of_load(works(|name| name == trust || has(name))).collect();
+    let before = of_load(load_lines(is_column, is_quantity)).collect();
+    let after = of_load(load_lines(&|name| name == trust || is_column(name), is_quantity)).collect();
     Some(Trusting {
         given: format!("{} : {} {}", given.begun(), given.kind, quoted(given.title)),
         before,

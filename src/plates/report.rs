@@ -10,6 +10,7 @@ use std::sync::Arc;
 use serde::ser::{SerializeMap, SerializeSeq};
 use serde::{Serialize, Serializer};
 
+use super::changes::Change;
 use super::find::As;
 use super::list::{self, LOADS, Load};
 use super::motor::{Cell, Other, Reading};
@@ -123,50 +124,6 @@ impl Correction {
             }
             (received, used) => format!(
                 "Corrected since the list was read: {used} is used in place of {received}. The cell stays as received."
-            ),
-        }
-    }
-}
-
-/// A difference between a workbook made from an earlier list and the newer list.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Change {
-    /// Tag, or row of the source.
-    pub motor: String,
-    /// `came`, `went`, or the quantity that changed.
-    pub what: String,
-    /// What the workbook had.
-    pub was: String,
-    /// What the newer list says.
-    pub is: String,
-    /// What stands in the workbook now, and why.
-    pub kept: String,
-}
-
-impl Change {
-    /// In words.
-    pub fn in_words(&self) -> String {
-        let told = |text: &str| {
-            if text.is_empty() {
-                "nothing".to_owned()
-            } else {
-                text.to_owned()
-            }
-        };
-        match self.what.as_str() {
-            "came" | "went" => format!("{} {}: {}", self.motor, self.what, self.kept),
-            what if self.was == self.is => format!(
-                "{} {what}: still {} in the list; the workbook has {}",
-                self.motor,
-                told(&self.is),
-                told(&self.kept)
-            ),
-            what => format!(
-                "{} {what}: {} before, {} now; the workbook has {}",
-                self.motor,
-                told(&self.was),
-                told(&self.is),
-                told(&self.kept)
             ),
         }
     }

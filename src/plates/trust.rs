@@ -61,6 +61,12 @@ pub enum Trust {
 }
 
 impl Trust {
+    /// What a word of the list says.
+    pub fn of(word: &str) -> Option<Trust> {
+        let all = [Trust::Good, Trust::Doubted, Trust::Refused];
+        all.into_iter().find(|trust| trust.word() == word)
+    }
+
     /// The word of the list.
     pub fn word(self) -> &'static str {
         match self {

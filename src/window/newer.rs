@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use crate::files;
 use crate::handover::origin::Origin;
-use crate::plates::report::Change;
+use crate::plates::changes::{Change, Stays};
 use crate::plates::{self, Import, Options, Own, Report, list, merge};
 use crate::recalc::Engine;
 use crate::session::{Command, Session};
@@ -136,7 +136,8 @@ pub fn in_words(changes: &[Change]) -> String {
         for change in &all {
             let name = match change.what.as_str() {
                 "came" | "went" => change.motor.clone(),
-                what => format!("{} {what}", change.motor),
+                "column" => format!("the column {}", change.title),
+                _ => format!("{} {}", change.motor, change.title),
             };
             if !names.contains(&name) {
                 names.push(name);
@@ -151,13 +152,12 @@ pub fn in_words(changes: &[Change]) -> String {
             parts.push(format!("{words}: {}{more}", names.join(", ")));
         }
     };
-    let is_kept = |change: &Change| change.kept.contains("typed since");
-    tell("new values", &|change| {
-        !matches!(change.what.as_str(), "came" | "went") && !is_kept(change)
-    });
-    tell("new rows", &|change| change.what == "came");
-    tell("rows that went", &|change| change.what == "went");
-    tell("typed since and kept", &is_kept);
+    let is_motor = |change: &Change| matches!(change.what.as_str(), "came" | "went");
+    let is_kept = |change: &Change| change.stays == Stays::Typed;
+    tell("gone", &|change| change.what == "went");
+    tell("new", &|change| change.what == "came");
+    tell("other values", &|change| !is_motor(change) && !is_kept(change));
+    tell("typed here and kept", &is_kept);
     match parts.as_slice() {
         [] => "It says what the workbook has already.".to_owned(),
         parts => {
@@ -309,25 +309,31 @@ mod tests {
 
     #[test]
     fn what_a_newer_list_changed_and_what_stays_is_told_by_name() {
-        let change = |motor: &str, what: &str, kept: &str| Change {
+        let change = |motor: &str, what: &str, stays: Stays| Change {
             motor: motor.to_owned(),
             what: what.to_owned(),
+            title: what.to_owned(),
             was: "1".to_owned(),
             is: "2".to_owned(),
-            kept: kept.to_owned(),
+            kept: String::new(),
+            now: "3".to_owned(),
+            stays,
         };
         let told = in_words(&[
-            change("A-1", "P_r", "2"),
-            change("A-2", "n", "3, typed since"),
-            change("A-3", "came", "new"),
-            change("A-1", "V", "2"),
+            change("A-1", "rating", Stays::No),
+            change("A-2", "speed", Stays::Typed),
+            change("A-3", "came", Stays::No),
+            change("A-1", "voltage", Stays::No),
+            change("A-4", "went", Stays::No),
         ]);
         assert_eq!(
             told,
-            "New values: A-1 P_r, A-1 V; new rows: A-3; typed since and kept: A-2 n."
+            "Gone: A-4; new: A-3; other values: A-1 rating, A-1 voltage; typed here and kept: A-2 speed."
         );
-        let many: Vec<Change> = (0..6).map(|number| change(&format!("B-{number}"), "n", "2")).collect();
-        assert_eq!(in_words(&many), "New values: B-0 n, B-1 n, B-2 n, B-3 n and 2 more.");
+        let many: Vec<Change> = (0..6)
+            .map(|number| change(&format!("B-{number}"), "n", Stays::No))
+            .collect();
+        assert_eq!(in_words(&many), "Other values: B-0 n, B-1 n, B-2 n, B-3 n and 2 more.");
         assert_eq!(in_words(&[]), "It says what the workbook has already.");
     }
 }

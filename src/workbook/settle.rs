@@ -398,7 +398,7 @@ fn items(sheet: &mut Sheet) {
     {
         return;
     }
-    let keys = keys(sheet);
+    let keys = rows_by_key(sheet);
     let count = sheet.rows.as_ref().map_or(0, |rows| rows.rows.len());
     let names: Vec<Name> = sheet
         .lines
@@ -515,8 +515,8 @@ pub fn key_column(sheet: &Sheet) -> Option<usize> {
     sheet.rows.as_ref()?.columns.iter().position(|column| column == key)
 }
 
-/// The rows of each key.
-fn keys(sheet: &Sheet) -> HashMap<Name, Vec<usize>> {
+/// The rows of each key of a list, in order.
+pub fn rows_by_key(sheet: &Sheet) -> HashMap<Name, Vec<usize>> {
     let mut keys: HashMap<Name, Vec<usize>> = HashMap::new();
     let Some(column) = key_column(sheet) else {
         return keys;

@@ -542,8 +542,8 @@ fn a_newer_list_goes_into_the_workbook() {
         ],
     )
     .ends(0)
-    .says("P-101 n: 1478 r/min before, 1480 r/min now")
-    .says("P-102 P_r: still 7.5 kW in the list; the workbook has 5.5 kW, typed since")
+    .says("P-101 measured speed: 1478 r/min before, 1480 r/min now")
+    .says("P-102 rated power: 5.5 kW was typed here and stays; the list says 7.5 kW still")
     .says("P-103 went")
     .says("P-104 came");
     let text = fs::read_to_string(at("motors.pole")).unwrap();

@@ -18,6 +18,7 @@ mod headings;
 mod hostile;
 mod machines;
 mod maps;
+mod newer;
 mod packages;
 mod plates;
 mod rivals;

@@ -728,7 +728,7 @@ fn a_newer_list_goes_into_the_workbook_and_what_was_typed_stays() {
     }
     assert!(!text.contains("P-103"), "{text}");
     assert!(
-        screen.has_part("P-101 P_r: 15 kW before, 22 kW now; the workbook has 18.5 kW, typed since"),
+        screen.has_part("P-101 rated power: 18.5 kW was typed here and stays; the list says 22 kW now, 15 kW before"),
         "{:?}",
         screen.labels()
     );

@@ -10,6 +10,7 @@ use super::doubts::{Doubts, RowDoubts, Which};
 use super::sorts::{Plan, Sort, named};
 use super::{Wish, source_row, source_row_of};
 use crate::plates::Report;
+use crate::plates::changes::told;
 use crate::plates::find::As;
 use crate::quantity::System;
 use crate::session::{Command, Session};
@@ -245,11 +246,12 @@ fn changes(ui: &mut Ui, report: &Report) {
         .id_salt("changes of the list")
         .max_height(CHANGES_HIGH)
         .show(ui, |ui| {
-            for change in report.changes.iter().take(MOST) {
-                let _ = ui.label(RichText::new(change.in_words()).size(13.0));
+            let told = told(&report.changes);
+            for change in told.iter().take(MOST) {
+                let _ = ui.label(RichText::new(change).size(13.0));
             }
-            if report.changes.len() > MOST {
-                let _ = ui.label(format!("and {} more", report.changes.len() - MOST));
+            if told.len() > MOST {
+                let _ = ui.label(format!("and {} more", told.len() - MOST));
             }
         });
 }

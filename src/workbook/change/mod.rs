@@ -7,6 +7,7 @@
 
 mod clauses;
 mod columns;
+mod follow;
 mod lines;
 mod rename;
 mod rows;
@@ -14,6 +15,7 @@ mod touches;
 mod values;
 
 pub use clauses::Clause;
+pub use follow::{Went, follow, read_by_number};
 pub use rename::retyped;
 pub use touches::Touches;
 #[cfg(feature = "window")]

@@ -24,10 +24,13 @@ pub(super) enum Wish<'w> {
     Sheet { from: &'w str, to: &'w str },
     /// A case of a sheet.
     Case { sheet: &'w str, from: &'w str, to: &'w str },
-    /// Row numbers of a list; a row that is gone has none.
+    /// Row numbers of a list, and what names its rows by their keys.
     Rows {
         list: &'w str,
+        /// The number that a row has then; none where it is gone.
         to: &'w dyn Fn(usize) -> Option<usize>,
+        /// What names the row of a key then, where that is something else.
+        called: &'w dyn Fn(&str) -> Option<Item>,
     },
 }
 
@@ -129,29 +132,7 @@ impl Done<'_> {
 
     /// Types anew whatever the wish reaches.
     pub(super) fn rewrite(&mut self, wish: &Wish<'_>) -> Result<(), Fault> {
-        let mut lines: Vec<(Place, Line)> = Vec::new();
-        let mut rows: Vec<(usize, usize, Row)> = Vec::new();
-        {
-            let book: &Workbook = self.book;
-            let head = Context { book, asks: None };
-            for (at, line) in book.head.iter().enumerate() {
-                lines.extend(head.line(line, wish)?.map(|line| (Place::Head(at), line)));
-            }
-            for (index, sheet) in book.sheets.iter().enumerate() {
-                let context = Context {
-                    book,
-                    asks: Some(index),
-                };
-                let opening = context.line(&sheet.opening, wish)?;
-                lines.extend(opening.map(|line| (Place::Opening(index), line)));
-                for (at, line) in sheet.lines.iter().enumerate() {
-                    lines.extend(context.line(line, wish)?.map(|line| (Place::Line(index, at), line)));
-                }
-                for (at, row) in sheet.rows.iter().flat_map(|rows| &rows.rows).enumerate() {
-                    rows.extend(context.row(row, wish)?.map(|row| (index, at, row)));
-                }
-            }
-        }
+        let Rewritten { lines, rows } = rewritten(self.book, wish)?;
         for (place, line) in lines {
             self.replace(place, line)?;
         }
@@ -160,6 +141,37 @@ impl Done<'_> {
         }
         Ok(())
     }
+}
+
+/// The lines and rows that become others: list, row.
+pub(super) struct Rewritten {
+    lines: Vec<(Place, Line)>,
+    rows: Vec<(usize, usize, Row)>,
+}
+
+/// Whatever a wish reaches, as it becomes.
+pub(super) fn rewritten(book: &Workbook, wish: &Wish<'_>) -> Result<Rewritten, Fault> {
+    let mut lines: Vec<(Place, Line)> = Vec::new();
+    let mut rows: Vec<(usize, usize, Row)> = Vec::new();
+    let head = Context { book, asks: None };
+    for (at, line) in book.head.iter().enumerate() {
+        lines.extend(head.line(line, wish)?.map(|line| (Place::Head(at), line)));
+    }
+    for (index, sheet) in book.sheets.iter().enumerate() {
+        let context = Context {
+            book,
+            asks: Some(index),
+        };
+        let opening = context.line(&sheet.opening, wish)?;
+        lines.extend(opening.map(|line| (Place::Opening(index), line)));
+        for (at, line) in sheet.lines.iter().enumerate() {
+            lines.extend(context.line(line, wish)?.map(|line| (Place::Line(index, at), line)));
+        }
+        for (at, row) in sheet.rows.iter().flat_map(|rows| &rows.rows).enumerate() {
+            rows.extend(context.row(row, wish)?.map(|row| (index, at, row)));
+        }
+    }
+    Ok(Rewritten { lines, rows })
 }
 
 impl Context<'_> {
@@ -281,20 +293,28 @@ impl Context<'_> {
                     }
                 }
             }
-            (Wish::Rows { list, to }, Sort::At) => {
-                if let Statement::At {
-                    item: Item::Row(row), ..
-                } = &line.statement
-                    && self.asks.is_some()
-                    && self.sheet_named(list) == self.asks
-                    && let Some(piece) = pieces.iter().find(|piece| piece.part == Part::Count)
-                {
-                    let row = *row as usize;
-                    match to(row) {
-                        Some(new) if new != row => put(piece.span, &new.to_string()),
-                        Some(_) => {}
-                        None => return Err(read_by_number(row)),
+            (Wish::Rows { list, to, called }, Sort::At)
+                if self.asks.is_some() && self.sheet_named(list) == self.asks =>
+            {
+                let Statement::At { item, .. } = &line.statement else {
+                    return Ok(());
+                };
+                let span_of = |part: Part| pieces.iter().find(|piece| piece.part == part).map(|piece| piece.span);
+                match (item, span_of(Part::Count), span_of(Part::Text)) {
+                    (Item::Row(row), Some(span), _) => {
+                        let row = *row as usize;
+                        match to(row) {
+                            Some(new) if new != row => put(span, &new.to_string()),
+                            Some(_) => {}
+                            None => return Err(read_by_number(row)),
+                        }
                     }
+                    (Item::Key(key), _, Some(span)) => {
+                        if let Some(item) = called(key) {
+                            put(span, &item_text(&item));
+                        }
+                    }
+                    _ => {}
                 }
             }
             _ => {}
@@ -392,8 +412,8 @@ impl Context<'_> {
                             key_text(expr.span, text, to, edits);
                         }
                     }
-                    Wish::Rows { list, to } if **sheet == **list => {
-                        if let Item::Row(row) = item {
+                    Wish::Rows { list, to, called } if **sheet == **list => match item {
+                        Item::Row(row) => {
                             let row = *row as usize;
                             match to(row) {
                                 Some(new) if new != row => row_number(expr.span, text, new, edits),
@@ -401,7 +421,13 @@ impl Context<'_> {
                                 None => return Err(read_by_number(row)),
                             }
                         }
-                    }
+                        Item::Key(key) => {
+                            if let Some(item) = called(key) {
+                                in_quotes(expr.span, text, item_text(&item), edits);
+                            }
+                        }
+                        Item::Same => {}
+                    },
                     _ => {}
                 }
             }
@@ -507,16 +533,30 @@ fn word(wide: Span, text: &str, name: &str, last: bool, to: &str, edits: &mut Ve
     }
 }
 
-/// The text in quotes inside a place.
+/// Another name in the place of the text in quotes.
 fn key_text(wide: Span, text: &str, to: &str, edits: &mut Vec<Edit>) {
+    in_quotes(wide, text, quoted(to), edits);
+}
+
+/// Another text in the place of the text in quotes inside a place, and of the quotes.
+fn in_quotes(wide: Span, text: &str, to: String, edits: &mut Vec<Edit>) {
     let part = wide.of(text);
     let (Some(from), Some(end)) = (part.find('"'), part.rfind('"')) else {
         return;
     };
     edits.push(Edit {
         span: Span::new(wide.start as usize + from, wide.start as usize + end + 1),
-        text: quoted(to),
+        text: to,
     });
+}
+
+/// What names an item, as typed.
+fn item_text(item: &Item) -> String {
+    match item {
+        Item::Key(key) => quoted(key),
+        Item::Row(row) => format!("row {row}"),
+        Item::Same => String::new(),
+    }
 }
 
 /// The number behind `row` inside a place.

@@ -240,7 +240,11 @@ impl Done<'_> {
 
     /// Lets everything that reads rows by their number follow.
     fn renumber(&mut self, list: &Name, to: impl Fn(usize) -> Option<usize>) -> Result<(), Fault> {
-        self.rewrite(&Wish::Rows { list, to: &to })
+        self.rewrite(&Wish::Rows {
+            list,
+            to: &to,
+            called: &|_| None,
+        })
     }
 }
 

@@ -3,17 +3,28 @@
 //! For: going on with a workbook after the list has changed: what was typed in it since is kept, the rest is the newer list's.
 //! Always: a cell or line that differs from what the earlier import gave was typed since and stays; every difference is told. Without
 //! the earlier import nothing is known of what was typed, so the workbook's values stay wherever the two differ. Rows of the same
-//! file are known by where they stand in it, whatever is taken for their tag by now.
+//! file are known by where they stand in it, whatever is taken for their tag by now. What a line or formula says of a row goes where
+//! the row goes.
 //! Not known here: files.
+
+mod matching;
+mod rows;
+mod table;
+mod told;
 
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
-use super::list::NAME;
-use super::report::Change;
-use crate::workbook::change::{Change as Step, Restore};
-use crate::workbook::text::{self, row_text};
-use crate::workbook::{Cell, Line, Quantity, Row, Rows, SOURCE_ROW, Sheet, Statement, Workbook};
+use self::matching::Lists;
+use self::rows::Put;
+use self::table::{Table, same};
+use self::told::Teller;
+use super::changes::Change;
+use super::list::{NAME, load_lines};
+use crate::workbook::change::{Change as Step, Place, Restore, Went, follow, read_by_number};
+use crate::workbook::settle::key_column;
+use crate::workbook::text::{self, read_statement};
+use crate::workbook::{Cell, Indent, Line, Quantity, Row, Rows, Sheet, Statement, Workbook};
 
 /// What came of it.
 #[derive(Clone, Debug)]
@@ -71,12 +82,35 @@ fn list_of(workbook: &Workbook) -> Option<&Sheet> {
 pub fn merged(known: &Workbook, earlier: Option<&Workbook>, newer: &Workbook) -> Option<Merged> {
     let (old, new) = (list_of(known)?, list_of(newer)?);
     let base = earlier.and_then(list_of);
+    let teller = Teller { sheets: [new, old] };
     let mut changes = Vec::new();
-    let names = columns(old, base, new, &mut changes);
-    let rows = rows(old, base, new, &names, &mut changes);
+    let names = columns(old, base, new, &teller, &mut changes);
+    let lists = Lists {
+        old: Table::of(old),
+        base: base.map(Table::of),
+        new: Table::of(new),
+        is_same_file: is_of_the_same_sheet(base.unwrap_or(old), new),
+    };
+    let motors = matching::motors(&lists);
+    let of_row = matching::matched(&lists, &motors);
+    let spoken_of = read_by_number(known, &old.name);
+    let own = lists.old.rows_with_own();
+    let put = rows::Rows {
+        lists: &lists,
+        motors: &motors,
+        of_row: &of_row,
+        names: &names,
+        teller: &teller,
+        is_spoken_of: &|row| spoken_of.contains(&row) || own.contains(&row),
+    }
+    .put(&mut changes);
     let mut workbook = known.clone();
+    // Where a row of the workbook has no place any more, nothing speaks of it.
+    let _ = follow(&mut workbook, &went(old, &names, &put));
     let sheet = workbook.sheets.iter_mut().find(|sheet| sheet.name == old.name)?;
-    sheet.lines = lines(old, base, new, &names);
+    let rows = followed(put, &lists.old, &Table::of(sheet), &names);
+    let own = lists.old.lines_in(&names);
+    sheet.lines = lines(sheet, base, new, &names, &own);
     sheet.rows = Some(Rows {
         columns: names.iter().map(|name| name.as_str().into()).collect(),
         rows,
@@ -86,9 +120,54 @@ pub fn merged(known: &Workbook, earlier: Option<&Workbook>, newer: &Workbook) ->
     Some(Merged { workbook, changes })
 }
 
+/// Where the rows of a list go, and what they are called there.
+fn went<'a>(old: &'a Sheet, names: &[String], put: &[Put]) -> Went<'a> {
+    let mut to = vec![None; old.rows.as_ref().map_or(0, |rows| rows.rows.len())];
+    for (place, (_, row)) in put.iter().enumerate() {
+        if let Some(entry) = row.and_then(|row| to.get_mut(row)) {
+            *entry = Some(place);
+        }
+    }
+    let columns = old.rows.as_ref().map_or(&[][..], |rows| &rows.columns);
+    let key = key_column(old).and_then(|key| columns.get(key));
+    let key = key.and_then(|key| names.iter().position(|name| **name == **key));
+    let called = put.iter().map(|(row, _)| match row.cells.get(key?)? {
+        Cell::Text(text) => Some(text.clone()),
+        _ => None,
+    });
+    Went {
+        list: &old.name,
+        to,
+        called: called.collect(),
+    }
+}
+
+/// The rows, with their formulas as they follow other rows.
+fn followed(put: Vec<Put>, old: &Table<'_>, now: &Table<'_>, names: &[String]) -> Vec<Row> {
+    let mut rows = Vec::with_capacity(put.len());
+    for (mut row, here) in put {
+        for (cell, name) in row.cells.iter_mut().zip(names) {
+            if let (Some(here), Cell::Formula(_)) = (here, &*cell)
+                && same(old.cell(here, name), Some(cell))
+                && let Some(follows) = now.cell(here, name)
+            {
+                *cell = follows.clone();
+            }
+        }
+        rows.push(row);
+    }
+    rows
+}
+
 /// The columns of both, in the order of the newer list unless the workbook's were moved since; a column of the earlier list that the
 /// newer one does not have goes, unless something was typed in it.
-fn columns(old: &Sheet, base: Option<&Sheet>, new: &Sheet, changes: &mut Vec<Change>) -> Vec<String> {
+fn columns(
+    old: &Sheet,
+    base: Option<&Sheet>,
+    new: &Sheet,
+    teller: &Teller<'_>,
+    changes: &mut Vec<Change>,
+) -> Vec<String> {
     let of = |sheet: &Sheet| -> Vec<String> {
         sheet
             .rows
@@ -107,7 +186,7 @@ fn columns(old: &Sheet, base: Option<&Sheet>, new: &Sheet, changes: &mut Vec<Cha
             .cloned()
             .collect();
         for name in &gone {
-            changes.push(change(name, "column", "read", "not read", "taken out"));
+            changes.push(teller.column(name));
         }
         known.retain(|name| !gone.contains(name));
     }
@@ -189,8 +268,9 @@ fn same_text(one: &Line, other: &Line) -> bool {
     one.text.split_whitespace().eq(other.text.split_whitespace())
 }
 
-/// The lines: those changed since stay, the others become the newer list's, and what it adds comes before the rows.
-fn lines(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String]) -> Vec<Line> {
+/// The lines: those changed since stay, the others become the newer list's, and what it adds comes before the rows. `own`: lines of
+/// values that stand in cells from now on.
+fn lines(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String], own: &HashSet<usize>) -> Vec<Line> {
     let read = new
         .lines
         .iter()
@@ -200,7 +280,8 @@ fn lines(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String]) -> Ve
         before: line.before.clone(),
         ..newer.clone()
     };
-    for line in &old.lines {
+    let kept = old.lines.iter().enumerate().filter(|(place, _)| !own.contains(place));
+    for line in kept.map(|(_, line)| line) {
         match &line.statement {
             Statement::Read { .. } => lines.push(read.map_or_else(|| line.clone(), |read| with(line, read))),
             Statement::Rows => {
@@ -226,7 +307,64 @@ fn lines(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String]) -> Ve
             _ => lines.push(line.clone()),
         }
     }
+    see_all(&mut lines, new, names);
     lines
+}
+
+/// Lets the loads see columns that the newer list has no use for, and which stay since something was typed in them. Load lines that
+/// somebody has written anew are left alone.
+fn see_all(lines: &mut Vec<Line>, new: &Sheet, names: &[String]) {
+    let columns = new.rows.as_ref().map_or(&[][..], |rows| &rows.columns);
+    let is_newer = |name: &str| columns.iter().any(|known| **known == *name);
+    let is_line = |name: &str| named(new, name).is_some();
+    let before = load_lines(&is_newer, &is_line);
+    let after = load_lines(
+        &|name| is_newer(name) || names.iter().any(|known| known == name),
+        &is_line,
+    );
+    let line_of = |text: &str, before: Arc<str>| {
+        let (read, _) = read_statement(text);
+        Line {
+            before,
+            text: text.into(),
+            number: 0,
+            indent: Indent::Blanks(2),
+            statement: read.statement,
+            faults: read.faults,
+        }
+    };
+    let mut last: Option<usize> = None;
+    for text in &after {
+        let place = lines
+            .iter()
+            .position(|line| quantity(line).is_some_and(|its| is_of(text, &its.name)));
+        match place {
+            Some(place) => {
+                let was = before.iter().find(|was| is_of(was, name_in(text)));
+                if let Some(line) = lines.get_mut(place)
+                    && was.is_some_and(|was| was != text && line.text.split_whitespace().eq(was.split_whitespace()))
+                {
+                    *line = line_of(text, line.before.clone());
+                }
+                last = Some(place);
+            }
+            None if !before.contains(text) => {
+                let at = last.map_or(lines.len(), |last| last + 1);
+                lines.insert(at, line_of(text, Arc::from("")));
+                last = Some(at);
+            }
+            None => {}
+        }
+    }
+}
+
+/// The name that a line `work NAME = …` gives.
+fn name_in(text: &str) -> &str {
+    text.split_whitespace().nth(1).unwrap_or_default()
+}
+
+fn is_of(text: &str, name: &str) -> bool {
+    name_in(text) == name
 }
 
 /// Puts in what the newer list adds, each line after the one that it follows there. What was taken out since stays out.
@@ -253,370 +391,6 @@ fn add(lines: &mut Vec<Line>, old: &Sheet, base: Option<&Sheet>, new: &Sheet) {
     }
 }
 
-/// What the rows of two lists are matched by.
-#[derive(Clone, Copy)]
-enum Known {
-    BySourceRow,
-    ByName,
-}
-
-/// A list's rows with the places of their columns.
-struct Table<'a> {
-    rows: &'a [Row],
-    at: HashMap<&'a str, usize>,
-}
-
-impl<'a> Table<'a> {
-    fn of(sheet: &'a Sheet) -> Table<'a> {
-        let rows = sheet.rows.as_ref();
-        Table {
-            rows: rows.map_or(&[], |rows| &rows.rows),
-            at: rows
-                .into_iter()
-                .flat_map(|rows| &rows.columns)
-                .enumerate()
-                .map(|(place, name)| (&**name, place))
-                .collect(),
-        }
-    }
-
-    fn cell(&self, row: usize, name: &str) -> Option<&'a Cell> {
-        self.rows.get(row)?.cells.get(*self.at.get(name)?)
-    }
-
-    /// What a row without a tag is known by: its machine and area in words.
-    fn described(&self, row: usize) -> Option<String> {
-        let words = |name: &str| match self.cell(row, name) {
-            Some(Cell::Text(text)) => text.split_whitespace().collect::<Vec<_>>().join(" "),
-            _ => String::new(),
-        };
-        let (machine, area) = (words("machine"), words("area"));
-        match (machine.is_empty(), area.is_empty()) {
-            (true, _) => None,
-            (false, true) => Some(machine),
-            (false, false) => Some(format!("{machine}, {area}")),
-        }
-    }
-
-    fn tag(&self, row: usize) -> Option<String> {
-        match self.cell(row, "tag") {
-            Some(Cell::Text(tag)) if !tag.trim().is_empty() => Some(tag.trim().to_owned()),
-            _ => None,
-        }
-    }
-
-    /// Descriptions of rows without a tag that stand more than once.
-    fn alike(&self) -> HashSet<String> {
-        let mut seen = HashSet::new();
-        (0..self.rows.len())
-            .filter(|row| self.tag(*row).is_none())
-            .filter_map(|row| self.described(row))
-            .filter(|described| !seen.insert(described.clone()))
-            .collect()
-    }
-
-    /// What each row is called: its tag; without one what it drives, with the rating and the plate speed where several are alike;
-    /// without either its row of the source.
-    fn called(&self, alike: &HashSet<String>) -> Vec<String> {
-        let called = |row: usize| {
-            let described = || {
-                let described = self.described(row)?;
-                Some(match alike.contains(&described) {
-                    true => format!("{described} {} {}", self.shown(row, "P_r"), self.shown(row, "n_r")),
-                    false => described,
-                })
-            };
-            self.tag(row)
-                .or_else(described)
-                .unwrap_or_else(|| format!("source row {}", self.shown(row, SOURCE_ROW)))
-        };
-        (0..self.rows.len()).map(called).collect()
-    }
-
-    /// What each row is known by: its row of the source or what it is called, and how often that came before.
-    fn keys(&self, alike: &HashSet<String>, by: Known) -> Vec<(String, usize)> {
-        let mut seen: HashMap<String, usize> = HashMap::new();
-        let keys = match by {
-            Known::BySourceRow => (0..self.rows.len()).map(|row| self.shown(row, SOURCE_ROW)).collect(),
-            Known::ByName => self.called(alike),
-        };
-        keys.into_iter()
-            .map(|key| {
-                let count = seen.entry(key.clone()).or_default();
-                *count += 1;
-                (key, *count)
-            })
-            .collect()
-    }
-
-    /// The row that became of each row of the list it was made of. Where several have its row of the source, as a copy has, it is
-    /// the one that is called as it was; else the first one, if nothing else was read from there or its tag or its machine is the same.
-    fn rows_of(&self, base: &Table<'_>) -> Vec<Option<usize>> {
-        let by_source = |table: &Table<'_>| {
-            let mut rows: HashMap<String, Vec<usize>> = HashMap::new();
-            for row in 0..table.rows.len() {
-                rows.entry(table.shown(row, SOURCE_ROW)).or_default().push(row);
-            }
-            rows.remove("");
-            rows
-        };
-        let mut left = by_source(self);
-        let mut out = vec![None; base.rows.len()];
-        for (source, read) in by_source(base) {
-            let Some(left) = left.get_mut(&source) else { continue };
-            let mut take = |is: &dyn Fn(usize, usize) -> bool| {
-                for row in &read {
-                    let Some(entry) = out.get_mut(*row).filter(|entry| entry.is_none()) else {
-                        continue;
-                    };
-                    if let Some(at) = left.iter().position(|here| is(*row, *here)) {
-                        *entry = Some(left.remove(at));
-                    }
-                }
-            };
-            let tag = |row: usize, here: usize| base.tag(row) == self.tag(here);
-            let machine = |row: usize, here: usize| base.described(row) == self.described(here);
-            take(&|row, here| tag(row, here) && machine(row, here));
-            take(&|row, here| base.tag(row).is_some() && tag(row, here));
-            take(&|row, here| base.described(row).is_some() && machine(row, here));
-            take(&|_, _| read.len() == 1);
-        }
-        out
-    }
-
-    fn shown(&self, row: usize, name: &str) -> String {
-        self.cell(row, name).map(shown).unwrap_or_default()
-    }
-}
-
-/// A cell as it is written.
-fn shown(cell: &Cell) -> String {
-    match cell {
-        Cell::Text(text) => text.to_string(),
-        cell => {
-            let row = Row {
-                before: None,
-                number: 0,
-                indent: Row::INDENT,
-                cells: vec![cell.clone()],
-                faulty: None,
-                faults: None,
-                comment: None,
-            };
-            row_text(&row).trim().to_owned()
-        }
-    }
-}
-
-fn same(one: Option<&Cell>, other: Option<&Cell>) -> bool {
-    match (one.unwrap_or(&Cell::Blank), other.unwrap_or(&Cell::Blank)) {
-        (Cell::Number(a, of_a), Cell::Number(b, of_b)) => {
-            a == b && of_a.as_ref().map(|unit| &unit.text) == of_b.as_ref().map(|unit| &unit.text)
-        }
-        (a, b) => shown(a) == shown(b),
-    }
-}
-
-fn rows(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String], changes: &mut Vec<Change>) -> Vec<Row> {
-    let by = match is_of_the_same_sheet(base.unwrap_or(old), new) {
-        true => Known::BySourceRow,
-        false => Known::ByName,
-    };
-    let (old, new) = (Table::of(old), Table::of(new));
-    let base = base.map(Table::of);
-    // The earlier import and the workbook made from it have the same rows of the source; tags may have been corrected since.
-    let here_of: Vec<Option<usize>> = match &base {
-        Some(base) => old.rows_of(base),
-        None => (0..old.rows.len()).map(Some).collect(),
-    };
-    // Alike in one of the lists: known by more in all of them.
-    let mut alike = new.alike();
-    alike.extend(base.as_ref().map_or_else(|| old.alike(), Table::alike));
-    let by_key = |table: &Table<'_>| -> HashMap<(String, usize), usize> {
-        table
-            .keys(&alike, by)
-            .into_iter()
-            .enumerate()
-            .map(|(row, key)| (key, row))
-            .collect()
-    };
-    let known = base.as_ref().map_or_else(|| by_key(&old), by_key);
-    let mut used = vec![false; old.rows.len()];
-    let mut found = vec![false; base.as_ref().map_or(old.rows.len(), |base| base.rows.len())];
-    let mut out = Vec::with_capacity(new.rows.len());
-    let called = new.called(&alike);
-    for (row, (key, motor)) in new.keys(&alike, by).into_iter().zip(called).enumerate() {
-        let blank = |cells: Vec<Cell>| Row {
-            before: None,
-            number: 0,
-            indent: Row::INDENT,
-            cells,
-            faulty: None,
-            faults: None,
-            comment: new.rows.get(row).and_then(|row| row.comment.clone()),
-        };
-        let as_new = || {
-            names
-                .iter()
-                .map(|name| new.cell(row, name).cloned().unwrap_or(Cell::Blank))
-                .collect()
-        };
-        let Some(before) = known.get(&key).copied() else {
-            changes.push(change(&motor, "came", "", "in the newer list", "taken"));
-            out.push(blank(as_new()));
-            continue;
-        };
-        if let Some(entry) = found.get_mut(before) {
-            *entry = true;
-        }
-        let here = here_of.get(before).copied().flatten();
-        let Some((here, kept)) = here.and_then(|here| Some((here, old.rows.get(here)?))) else {
-            changes.push(change(
-                &motor,
-                "row",
-                "taken out of the workbook",
-                "in the newer list",
-                "left out, as before",
-            ));
-            continue;
-        };
-        if let Some(entry) = used.get_mut(here) {
-            *entry = true;
-        }
-        if kept.faulty.is_some() {
-            changes.push(change(
-                &motor,
-                "row",
-                "has a fault in the workbook",
-                "",
-                "kept as it stands; mend it",
-            ));
-            out.push(kept.clone());
-            continue;
-        }
-        let cells = names
-            .iter()
-            .map(|name| {
-                let (is, newer) = (old.cell(here, name), new.cell(row, name));
-                let Some(newer) = newer else {
-                    return is.cloned().unwrap_or(Cell::Blank);
-                };
-                let earlier = base.as_ref().map(|base| base.cell(before, name));
-                let typed = match earlier {
-                    Some(earlier) => !same(earlier, is),
-                    // A column the workbook does not have was not typed.
-                    None => is.is_some() && !same(is, Some(newer)),
-                };
-                let was = earlier.unwrap_or(is);
-                let moved = !same(was, Some(newer));
-                // Rows of the source move with every line put in; that is no change of the motor.
-                if name != SOURCE_ROW && (moved || typed) && !(typed && same(is, Some(newer))) {
-                    let text = |cell: Option<&Cell>| cell.map(shown).unwrap_or_default();
-                    let result = match (typed, earlier) {
-                        (true, Some(_)) => format!("{}, typed since", text(is)),
-                        (true, None) => format!("{}, as the workbook had it; what was typed is not known", text(is)),
-                        (false, _) => text(Some(newer)),
-                    };
-                    changes.push(change(&motor, name, &text(was), &text(Some(newer)), &result));
-                }
-                if typed && name != SOURCE_ROW {
-                    is.cloned().unwrap_or(Cell::Blank)
-                } else {
-                    newer.clone()
-                }
-            })
-            .collect();
-        let mut merged = blank(cells);
-        merged.before = kept.before.clone();
-        let comment = base
-            .as_ref()
-            .and_then(|base| base.rows.get(before))
-            .map(|row| &row.comment);
-        if comment.is_some_and(|comment| *comment != kept.comment) {
-            merged.comment = kept.comment.clone();
-        }
-        out.push(merged);
-    }
-    went(
-        &old,
-        base.as_ref(),
-        &alike,
-        &found,
-        &here_of,
-        &mut used,
-        names,
-        &mut out,
-        changes,
-    );
-    // Rows that no list gave were typed.
-    for (row, _) in used.iter().enumerate().filter(|(_, used)| !**used) {
-        out.extend(spread(&old, row, names));
-    }
-    out
-}
-
-/// A row of the workbook in the columns to be written.
-fn spread(old: &Table<'_>, row: usize, names: &[String]) -> Option<Row> {
-    let kept = old.rows.get(row)?;
-    Some(Row {
-        cells: names
-            .iter()
-            .map(|name| old.cell(row, name).cloned().unwrap_or(Cell::Blank))
-            .collect(),
-        ..kept.clone()
-    })
-}
-
-/// Rows of the earlier list that the newer one does not have: they go, unless something was typed in them.
-#[allow(clippy::too_many_arguments, reason = "parts of one step, named for reading")]
-fn went(
-    old: &Table<'_>,
-    base: Option<&Table<'_>>,
-    alike: &HashSet<String>,
-    found: &[bool],
-    here_of: &[Option<usize>],
-    used: &mut [bool],
-    names: &[String],
-    out: &mut Vec<Row>,
-    changes: &mut Vec<Change>,
-) {
-    let called = base.unwrap_or(old).called(alike);
-    for (before, _) in found.iter().enumerate().filter(|(_, found)| !**found) {
-        let motor = called.get(before).map_or("", String::as_str);
-        let here = here_of.get(before).copied().flatten();
-        let Some(here) = here.filter(|here| used.get(*here) == Some(&false)) else {
-            continue;
-        };
-        if let Some(entry) = used.get_mut(here) {
-            *entry = true;
-        }
-        let typed = base.is_none_or(|base| {
-            names
-                .iter()
-                .any(|name| !same(base.cell(before, name), old.cell(here, name)))
-        });
-        if typed {
-            out.extend(spread(old, here, names));
-        }
-        let kept = if typed {
-            "kept, since something was typed in it"
-        } else {
-            "taken out"
-        };
-        changes.push(change(motor, "went", "in the earlier list", "", kept));
-    }
-}
-
-fn change(motor: &str, what: &str, was: &str, is: &str, kept: &str) -> Change {
-    Change {
-        motor: motor.to_owned(),
-        what: what.to_owned(),
-        was: was.to_owned(),
-        is: is.to_owned(),
-        kept: kept.to_owned(),
-    }
-}
-
 /// The text of a workbook made from a list, which is named so from the folder of the workbook.
 pub fn text_naming(workbook: &Workbook, list: &str) -> String {
     let text = text::write(workbook);
@@ -635,19 +409,39 @@ pub fn text_naming(workbook: &Workbook, list: &str) -> String {
     }
 }
 
-/// The changes that make one workbook out of another one that differs in its list only.
+/// The changes that make one workbook out of another one that a newer list was put into.
 pub fn steps(known: &Workbook, merged: Workbook) -> Vec<Step> {
-    let Some(name) = list_of(known).map(|sheet| sheet.name.clone()) else {
-        return Vec::new();
+    let head = known.head.iter().zip(&merged.head).enumerate();
+    let head = head.filter(|(_, (was, is))| !says_the_same(was, is));
+    let mut steps: Vec<Step> = head
+        .map(|(at, (_, is))| Step::Restore(Restore::Line(Place::Head(at), Box::new(is.clone()))))
+        .collect();
+    let list = list_of(known).map(|sheet| &sheet.name);
+    for (at, (was, is)) in known.sheets.iter().zip(merged.sheets).enumerate() {
+        // Formulas of other sheets follow the rows that they read.
+        if Some(&was.name) == list || !is_as_it_was(was, &is) {
+            steps.push(Step::Restore(Restore::DeleteSheets(at, 1)));
+            steps.push(Step::Restore(Restore::InsertSheets(at, vec![is])));
+        }
+    }
+    steps
+}
+
+fn says_the_same(was: &Line, is: &Line) -> bool {
+    text::canonical_line(was) == text::canonical_line(is)
+}
+
+fn is_as_it_was(was: &Sheet, is: &Sheet) -> bool {
+    let rows = |sheet: &Sheet| -> Vec<String> {
+        let rows = sheet.rows.iter().flat_map(|rows| &rows.rows);
+        let has_formula =
+            |row: &&Row| row.faulty.is_some() || row.cells.iter().any(|cell| matches!(cell, Cell::Formula(_)));
+        rows.filter(has_formula).map(text::row_text).collect()
     };
-    let mut sheets = merged.sheets.into_iter().enumerate();
-    let Some((at, sheet)) = sheets.find(|(_, sheet)| sheet.name == name) else {
-        return Vec::new();
-    };
-    vec![
-        Step::Restore(Restore::DeleteSheets(at, 1)),
-        Step::Restore(Restore::InsertSheets(at, vec![sheet])),
-    ]
+    says_the_same(&was.opening, &is.opening)
+        && was.lines.len() == is.lines.len()
+        && was.lines.iter().zip(&is.lines).all(|(was, is)| says_the_same(was, is))
+        && rows(was) == rows(is)
 }
 
 #[cfg(test)]
@@ -764,7 +558,7 @@ mod tests {
         let still = merged.changes.iter().find(|change| change.motor == "Pump two").unwrap();
         assert_eq!(
             still.in_words(),
-            "Pump two I: still 11.5 A in the list; the workbook has 12.5 A, typed since"
+            "Pump two I: 12.5 A was typed here and stays; the list says 11.5 A still"
         );
     }
 
@@ -820,7 +614,7 @@ mod tests {
         let came = fresh.changes.iter().any(|change| change.what == "came");
         assert!(!came, "{:?}", fresh.changes);
         let told: Vec<String> = fresh.changes.iter().map(Change::in_words).collect();
-        let kept = "M2 n: still 1500 r/min in the list; the workbook has 1449 r/min, typed since";
+        let kept = "M2 n: 1449 r/min was typed here and stays; the list says 1500 r/min still";
         assert!(told.iter().any(|told| told == kept), "{told:?}");
         // Where the earlier import is not known, no motor stands twice either.
         let unknown = merged(&known, None, &newer).unwrap();
