@@ -4,6 +4,8 @@
 //! many motors is one line.
 //! Not known here: how it is found (`merge`).
 
+use std::collections::HashMap;
+
 use serde::Serialize;
 
 use super::list::{About, about};
@@ -72,6 +74,7 @@ impl Change {
         let (was, is) = (told(&self.was), told(&self.is));
         let typed = match self.now.as_str() {
             "" => "it was emptied here and stays empty".to_owned(),
+            now if about(&self.what) == About::Trust => format!("{now} was set here and stays"),
             now => format!("{now} was typed here and stays"),
         };
         match self.stays {
@@ -111,7 +114,7 @@ pub fn told(changes: &[Change]) -> Vec<String> {
     sorted.sort_by_key(|change| change.rank());
     // What is alike comes where the first of them does.
     let mut groups: Vec<Vec<&Change>> = Vec::new();
-    let mut places: std::collections::HashMap<(&str, &str, &str), usize> = std::collections::HashMap::new();
+    let mut places: HashMap<(&str, &str, &str), usize> = HashMap::new();
     for change in sorted {
         let key = (change.what.as_str(), change.was.as_str(), change.is.as_str());
         let known = places.get(&key).and_then(|place| groups.get_mut(*place));

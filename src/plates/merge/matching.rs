@@ -288,7 +288,7 @@ impl Pairs<'_> {
             let (was, is) = (table.cell(before, name), self.lists.new.cell(row, name));
             !is_blank(was) && !is_blank(is) && !same(was, is)
         };
-        ["P_r", "n_r"].iter().any(|name| other(name))
+        ["P_r", "n_r"].iter().any(other)
     }
 
     /// What has another tag now and is the same in all the rest, with a reading or a machine that no other row has.

@@ -448,6 +448,7 @@ fn is_as_it_was(was: &Sheet, is: &Sheet) -> bool {
 mod tests {
     #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
     use super::*;
+    use crate::workbook::SOURCE_ROW;
 
     fn book(digest: &str, rows: &str) -> Workbook {
         text::read(&format!(

@@ -111,7 +111,7 @@ impl Rows<'_> {
                 return cells.is.cloned();
             };
             let stays = cells.stays(name, is_new);
-            if !by_hand || (stays && !is_blank(cells.newer)) {
+            if !by_hand || stays {
                 changes.extend(self.told(called, name, &cells, stays));
             }
             if stays { cells.is } else { Some(newer) }.cloned()
@@ -162,9 +162,10 @@ impl Rows<'_> {
     fn told(&self, called: &str, name: &str, cells: &Cells<'_>, stays: bool) -> Option<Change> {
         let was = cells.was.unwrap_or(cells.is);
         let is_other = !same(was, cells.newer) || cells.is_typed();
-        // Rows of the source move with every line put in; that is no change of the motor. What was settled is no news either.
-        let is_settled = about(name) == About::Trust && same(was, cells.newer);
-        if name == SOURCE_ROW || is_settled || !is_other || (stays && same(cells.is, cells.newer)) {
+        // What was settled is no news, nor is a reading where the list has none.
+        let is_known = same(was, cells.newer) && (about(name) == About::Trust || is_blank(cells.newer));
+        // Rows of the source move with every line put in; that is no change of the motor.
+        if name == SOURCE_ROW || is_known || !is_other || (stays && same(cells.is, cells.newer)) {
             return None;
         }
         let text = |cell: Option<&Cell>| cell.filter(|cell| !is_blank(Some(cell))).map(shown).unwrap_or_default();
