@@ -354,13 +354,9 @@ pub fn graded_by(name: &str) -> Option<&'static str> {
     grade.title.split(':').next()
 }
 
-/// The columns that are left out where all motors have one word there, and the word.
+/// What holds of a row where these columns are left out or say nothing.
 pub fn usual_words() -> impl Iterator<Item = (&'static str, &'static str)> {
-    GIVENS.iter().filter_map(|given| match given.what {
-        What::Trust(_) => Some((given.name, Trust::Good.word())),
-        What::Service => Some((given.name, SERVICE[0])),
-        _ => None,
-    })
+    GIVENS.iter().filter_map(|given| Some((given.name, given.usual()?)))
 }
 
 /// What a given of a list tells of a motor.
