@@ -97,7 +97,7 @@ fn what_no_motor_has_is_not_taken_as_right() {
     screen.click("Leave it");
     assert!(!screen.has_part("3 stay open"), "{:?}", screen.labels());
     // Nor one by one.
-    let mut screen = read("Tag;kW;V;A;rpm;Hz\nF;15;400;28.5;1500;50\nG;15;400;28.5;1465;50\n");
+    let screen = read("Tag;kW;V;A;rpm;Hz\nF;15;400;28.5;1500;50\nG;15;400;28.5;1465;50\n");
     assert!(screen.has("source row 2"), "{:?}", screen.labels());
     assert!(!screen.has("it is right: use it"), "{:?}", screen.labels());
 }
