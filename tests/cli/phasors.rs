@@ -126,7 +126,7 @@ fn a_typed_tolerance_in_a_row_is_a_value() {
     let folder = folder_with("m.pole", text);
     let page = run_in(folder.path(), &["work", "m.pole"]).ends(0);
     assert!(
-        page.out.contains("1478 (1476.0 … 1480.0)") && !page.out.contains('*'),
+        page.out.contains("1478 (1476 … 1480)") && !page.out.contains('*'),
         "{}",
         page.out
     );
