@@ -96,7 +96,7 @@ fn several(text: &str) -> Option<Vec<&str>> {
             .map(str::trim)
             .filter(|part| !part.is_empty())
             .collect();
-        (parts.len() > 1 && parts.iter().all(|part| whole(part))).then_some(parts)
+        (parts.len() > 1 && parts.iter().all(whole)).then_some(parts)
     };
     by(";").or_else(|| by("  ")).or_else(|| by(", "))
 }
@@ -332,7 +332,7 @@ pub fn lines(seen: Seen<'_>, text: &str) -> Option<Made> {
     let typed: Vec<&str> = text.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
     let parted = |line: &&str| several(line).is_some();
     // Semicolons in every line are those of a table, whatever else stands in it.
-    if typed.len() > 1 && typed.iter().all(|line| line.contains(';')) && !typed.iter().all(|line| parted(line)) {
+    if typed.len() > 1 && typed.iter().all(|line| line.contains(';')) && !typed.iter().all(parted) {
         return None;
     }
     let typed: Vec<&str> = typed

@@ -37,7 +37,10 @@ pub struct Wrongs(Vec<Wrong>);
 
 /// What is worked from a place whose text is not taken in, by sheet, name, and case or row where it is one alone: which text.
 #[derive(Clone, Debug, Default)]
-pub struct Resting(BTreeMap<(Arc<str>, Arc<str>, Option<usize>), Arc<str>>);
+pub struct Resting(BTreeMap<Rests, Arc<str>>);
+
+/// A sheet, a quantity of it, and the item where not all rest on it.
+type Rests = (Arc<str>, Arc<str>, Option<usize>);
 
 impl Resting {
     /// Which text a value would rest on.
@@ -222,7 +225,7 @@ impl Wrongs {
 
     /// Those of the open line of a sheet are those of the quantity that it has become, the last one.
     pub fn become_of_last(&mut self, seen: Seen<'_>) {
-        let Some((quantity, made)) = seen.results.quantities.iter().enumerate().last() else {
+        let Some((quantity, made)) = seen.results.quantities.iter().enumerate().next_back() else {
             return;
         };
         let here = self.0.iter_mut().filter(|wrong| wrong.sheet == seen.results.name);

@@ -345,15 +345,9 @@ fn doubts(ui: &mut Ui, session: Option<&Session>, reading: &mut Reading, wishes:
         doubt(ui, session, reading, *which, wishes);
     }
     // What is settled goes to the end, and the next doubt lies under the pointer: a second press at once is not meant for that.
-    if wishes
-        .get(asked..)
-        .unwrap_or(&[])
-        .iter()
-        .any(|wish| matches!(wish, Wish::Do(_)))
-    {
-        if !reading.takes_press(ui.input(|input| input.time)) {
-            wishes.truncate(asked);
-        }
+    let mut made = wishes.get(asked..).unwrap_or(&[]).iter();
+    if made.any(|wish| matches!(wish, Wish::Do(_))) && !reading.takes_press(ui.input(|input| input.time)) {
+        wishes.truncate(asked);
     }
     if count > MOST && reading.all {
         let _ = ui.label(format!("and {} more", count - MOST));
