@@ -687,13 +687,25 @@ impl Window {
         self.chosen().map(|(_, spot)| spot)
     }
 
-    /// What there is to say of the group whose line is chosen.
-    fn chosen_group<'s>(&self, seen: Seen<'s>) -> Option<grid::Told<'s>> {
+    /// The group whose line is chosen.
+    fn chosen_group(&self) -> Option<working::GroupAt> {
         let picture = self.picture.as_ref().filter(|picture| picture.sheet == self.sheet)?;
         let arrangement = self.arrangements.get(&picture.name)?;
         let group = picture.plan.group(arrangement.at.line)?;
-        let quantity = picture.plan.quantities.get(arrangement.at.column).copied();
-        Some(grid::Totals::of(seen, arrangement).told(seen, group, quantity))
+        Some(working::GroupAt {
+            sheet: self.sheet,
+            by: arrangement.by.rows.clone(),
+            group: group.clone(),
+            quantity: picture.plan.quantities.get(arrangement.at.column).copied(),
+            changes: self.changes,
+            system: self.system,
+        })
+    }
+
+    /// What there is to say of it.
+    fn told_of_group<'s>(&self, seen: Seen<'s>, at: &working::GroupAt) -> Option<grid::Told<'s>> {
+        let arrangement = self.arrangements.get(&seen.results.name)?;
+        Some(grid::Totals::of(seen, arrangement).told(seen, &at.group, at.quantity))
     }
 
     fn bottom(&mut self, ui: &mut Ui) {
@@ -723,8 +735,13 @@ impl Window {
                     if let Some(session) = self.door.session() {
                         self.away = None;
                         let seen = Seen::of(session, self.sheet).map(|seen| seen.shown_in(self.system));
-                        match seen.and_then(|seen| self.chosen_group(seen)) {
-                            Some(told) => self.working.read_group(&told, self.changes, self.system),
+                        match seen.zip(self.chosen_group()) {
+                            Some((_, at)) if self.working.is_of_group(&at) => {}
+                            Some((seen, at)) => {
+                                if let Some(told) = self.told_of_group(seen, &at) {
+                                    self.working.read_group(at, &told);
+                                }
+                            }
                             None => self.working.read(seen, spot, self.changes),
                         }
                     } else if self.away.is_none() {

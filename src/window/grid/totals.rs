@@ -101,7 +101,6 @@ impl<'a> Totals<'a> {
         let item = self.item(seen, group);
         let by = self.by.as_deref().and_then(|by| seen.quantity(named(seen, by)?));
         Told {
-            sheet: seen.results.name.clone(),
             by: by.map_or(String::new(), |by| by.name.to_string()),
             by_title: by.map_or(String::new(), |by| by.title.clone()),
             name: self.name(seen, group),
@@ -170,8 +169,6 @@ impl<'a> Totals<'a> {
 
 /// What there is to say of a group.
 pub struct Told<'a> {
-    /// The list whose rows are grouped.
-    pub sheet: Arc<str>,
     /// The quantity by which they are.
     pub by: String,
     /// What that is in words.

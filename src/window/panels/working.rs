@@ -12,6 +12,7 @@ use crate::language::work::Outcome;
 use crate::quantity::System;
 use crate::recalc::{Showing, Trace};
 use crate::session::Command;
+use crate::window::arrange::{Group, RowsBy};
 use crate::window::commas::{self, Commas};
 use crate::window::grid::Told as OfGroup;
 use crate::window::groups::ROWS;
@@ -49,8 +50,8 @@ enum Told {
 #[derive(Clone, Debug, Default)]
 pub struct Working {
     of: Option<(usize, Spot, u64, System)>,
-    /// The group it speaks of, with what is said of it.
-    of_group: Option<(String, u64, System)>,
+    /// The group it speaks of.
+    of_group: Option<GroupAt>,
     name: String,
     title: String,
     item: String,
@@ -64,6 +65,23 @@ pub struct Working {
     commas: Option<(usize, Commas)>,
     /// A word and the places it leads to.
     ways: Vec<(&'static str, Vec<Link>)>,
+}
+
+/// Which group is spoken of: as long as it is the same one nothing else can be said of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GroupAt {
+    /// The list whose rows are grouped.
+    pub sheet: usize,
+    /// Which of its rows are in sight, and by what they are grouped.
+    pub by: RowsBy,
+    /// The group.
+    pub group: Group,
+    /// The quantity of the chosen column.
+    pub quantity: Option<usize>,
+    /// After which change.
+    pub changes: u64,
+    /// The units it is said in.
+    pub system: System,
 }
 
 /// What the reading of a list has to say of a place.
@@ -149,17 +167,16 @@ impl Working {
         }
     }
 
+    /// Whether this group is the one that it speaks of.
+    pub fn is_of_group(&self, at: &GroupAt) -> bool {
+        self.of_group.as_ref() == Some(at)
+    }
+
     /// What is said of a group of rows: its values, how many rows it has, its sums and means, and where they stand; the working of
     /// the sum that is chosen.
-    pub fn read_group(&mut self, told: &OfGroup<'_>, changes: u64, system: System) {
-        let key = format!(
-            "{} {} {} {} {:?}",
-            told.sheet, told.by, told.name, told.rows, told.first
-        );
-        let of = Some((key, changes, system));
-        if self.of_group == of {
-            return;
-        }
+    pub fn read_group(&mut self, at: GroupAt, told: &OfGroup<'_>) {
+        let changes = at.changes;
+        let of = Some(at);
         *self = Working::default();
         let Some((sums, item)) = told.sums else {
             self.of_group = of;
