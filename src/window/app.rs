@@ -260,6 +260,8 @@ pub struct Window {
     beside: Beside,
     /// A text that was refused, to be opened again.
     reopen: Option<Editing>,
+    /// What was typed and is still at work.
+    on_way: Vec<Typed>,
     /// Texts that could not stand at their places.
     wrongs: Wrongs,
     /// The open line of this sheet is being made a quantity.
@@ -393,6 +395,7 @@ impl Window {
             named: String::new(),
             beside: Beside::default(),
             reopen: None,
+            on_way: Vec::new(),
             wrongs: Wrongs::default(),
             wrongs_join: None,
             wrongs_return: None,
@@ -1238,6 +1241,7 @@ impl Window {
                 label: label.into(),
                 changes,
             };
+            self.on_way.extend(typed.clone());
             self.door.ask(Todo::Apply(command, typed));
         }
     }

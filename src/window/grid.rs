@@ -17,8 +17,8 @@ use eframe::egui::{self, Align, Event, Id, Layout, Rect, Sense, Stroke, StrokeKi
 
 use super::arrange::{Arrangement, At};
 use super::hint;
-use super::look::{self, SIZE};
-use super::spot::{Field, Spot};
+use super::look::{self, SIZE, State};
+use super::spot::{Field, Shown, Spot};
 use super::typing::Editing;
 use super::wrong::Wrong;
 use crate::workbook::Form;
@@ -81,6 +81,39 @@ pub struct Drawn {
     heads: Vec<(usize, Rect)>,
 }
 
+/// Texts that stand at their places in the stead of what the workbook has there.
+#[derive(Clone, Copy)]
+pub struct Texts<'a> {
+    /// Those that are not taken in.
+    pub wrongs: &'a [(Spot, Wrong)],
+    /// Those that were typed and are still at work.
+    pub on_way: &'a [(Spot, String)],
+}
+
+impl Texts<'_> {
+    /// The one of a place; `right`: numbers stand there.
+    fn at(&self, spot: Option<Spot>, right: bool) -> Option<Shown> {
+        let spot = spot?;
+        let typed = self.on_way.iter().rev().find(|(at, _)| *at == spot);
+        let typed = typed.map(|(_, text)| Shown {
+            text: format!("{} …", text.trim()),
+            right,
+            why: Some("It is being worked: what it gives is not here yet.".to_owned()),
+            ..Shown::default()
+        });
+        let wrong = || self.wrongs.iter().find(|(at, _)| *at == spot);
+        typed.or_else(|| {
+            wrong().map(|(_, wrong)| Shown {
+                text: wrong.text.clone(),
+                state: State::Failed,
+                right,
+                why: Some(format!("Not taken in: {}", wrong.why)),
+                ..Shown::default()
+            })
+        })
+    }
+}
+
 /// The name by which keys reach the grid.
 pub fn keys_id() -> Id {
     Id::unique("grid keys")
@@ -105,7 +138,7 @@ pub fn all_keys() -> egui::EventFilter {
 pub fn draw(
     ui: &mut Ui,
     picture: &Picture,
-    wrongs: &[(Spot, Wrong)],
+    texts: Texts<'_>,
     arrangement: &mut Arrangement,
     mut editing: Option<&mut Editing>,
 ) -> Drawn {
@@ -140,7 +173,7 @@ pub fn draw(
     let _ = ui.painter().rect_filled(body, 0.0, inks.paper);
     let draws = Draws {
         picture,
-        wrongs,
+        texts,
         points: Points::of(ui, picture),
         pinned,
         top,

@@ -1121,3 +1121,34 @@ fn what_rests_on_a_text_that_is_not_taken_in_says_so() {
     assert!(heard(&mut screen, "n_s M-2").contains("doubtful") && heard(&mut screen, "s_r M-2").contains("doubtful"));
     assert!(!heard(&mut screen, "n_s M-1").contains("doubtful") && !heard(&mut screen, "n_s M-3").contains("doubtful"));
 }
+
+/// While a long list is at work the place says what was typed there, not what it had before. All data is invented.
+#[test]
+fn a_place_shows_what_was_typed_while_it_is_worked() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut book = String::from(
+        "polepair 1\nlist motors\n  given tag : text\n  given P in kW\n  given f = 50 Hz\n  work Q = P * f * 1 s in kW\n  rows tag | P\n",
+    );
+    for row in 0..20_000 {
+        book.push_str(&format!("    \"m{row}\" | {} kW\n", row % 90 + 1));
+    }
+    book.push_str("  at \"m3\" f = 60 Hz\n");
+    let (mut screen, _) = Screen::with(folder.path(), &book);
+    screen.go("motors", "tag", Field::Value(3));
+    screen.letters("pump");
+    screen.harness.key_press(Key::Enter);
+    screen.harness.step();
+    assert_eq!(
+        screen.hears("tag m3").as_deref(),
+        Some("pump …"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.settle();
+    assert_eq!(
+        screen.hears("tag pump").as_deref(),
+        Some("pump typed"),
+        "{:?}",
+        screen.labels()
+    );
+}

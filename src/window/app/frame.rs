@@ -147,6 +147,9 @@ impl Window {
         for said in self.door.run(std::time::Duration::ZERO) {
             self.said(said);
         }
+        if self.door.is_here() {
+            self.on_way.clear();
+        }
         if let Some(sheet) = self.turn_to
             && sheet < self.contents.len()
         {
@@ -819,8 +822,14 @@ impl Window {
                 );
             }
         });
+        let on_way = self.on_way.iter().filter(|typed| typed.sheet == picture.sheet);
+        let on_way: Vec<(Spot, String)> = on_way.map(|typed| (typed.spot, typed.text.clone())).collect();
         let arrangement = self.arrangements.entry(picture.name.clone()).or_default();
-        let drawn = grid::draw(ui, &picture, &self.wrongs_here, arrangement, self.editing.as_mut());
+        let texts = grid::Texts {
+            wrongs: &self.wrongs_here,
+            on_way: &on_way,
+        };
+        let drawn = grid::draw(ui, &picture, texts, arrangement, self.editing.as_mut());
         let of_pinned = (picture.pinned_by_hand && drawn.pinned < picture.pinned).then(|| {
             let (some, all) = (drawn.pinned, picture.pinned);
             format!("{some} of {all} pinned columns have room")

@@ -13,21 +13,20 @@ use super::menus::{self, Over};
 use super::numbers::{self, Points};
 use super::reading::{Head, Line, Picture};
 use super::widths::UNIT_AIR;
-use super::{Done, Drawn, LINE, editor};
+use super::{Done, Drawn, LINE, Texts, editor};
 use crate::window::arrange::{Arrangement, At, Whole};
 use crate::window::command::{self, Act};
 use crate::window::hint;
 use crate::window::look::{self, Inks, SIZE, State};
 use crate::window::spot::{Field, Shown, Spot};
 use crate::window::typing::Editing;
-use crate::window::wrong::Wrong;
 use crate::workbook::Form;
 
 /// What is drawn, and what is known of all of it.
 pub(super) struct Draws<'a> {
     pub picture: &'a Picture,
-    /// Texts that are not taken in.
-    pub wrongs: &'a [(Spot, Wrong)],
+    /// Texts that are not what the workbook has at their places.
+    pub texts: Texts<'a>,
     pub points: Points,
     /// How many columns are pinned.
     pub pinned: usize,
@@ -344,15 +343,8 @@ fn place(
         return;
     }
     let Some(shown) = line.cells.get(column) else { return };
-    let wrong = draws.wrongs.iter().find(|(at, _)| Some(*at) == spot);
-    let untaken = wrong.map(|(_, wrong)| Shown {
-        text: wrong.text.clone(),
-        state: State::Failed,
-        right: shown.right,
-        why: Some(format!("Not taken in: {}", wrong.why)),
-        ..Shown::default()
-    });
-    let shown = untaken.as_ref().unwrap_or(shown);
+    let other = draws.texts.at(spot, shown.right);
+    let shown = other.as_ref().unwrap_or(shown);
     let head = line.line < picture.plan.heads();
     let group = line.group.is_some();
     let chosen = arrangement.at == at;
