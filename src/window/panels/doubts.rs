@@ -8,7 +8,7 @@
 //! somebody asks for it.
 //! Not known here: how a doubt comes about, and drawing.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::Arc;
 
 use rayon::prelude::*;
@@ -23,7 +23,7 @@ use crate::plates::tags::Tags;
 use crate::plates::trust::{Trust, may_be_right};
 use crate::recalc::{QuantityResults, shown};
 use crate::session::{Command, Session};
-use crate::window::panels::sorts::{self, Sort};
+use crate::window::panels::sorts::{self, LEVELS, Sort};
 use crate::window::spot::{Field, Spot};
 use crate::workbook::change::{Change, Place, Restore};
 use crate::workbook::text::quoted;
@@ -106,17 +106,60 @@ impl Stands<'_> {
     }
 }
 
+/// What a doubt is among the others.
+struct Part {
+    rank: u8,
+    settled: bool,
+    /// The item whose load does not rest on it, though it was corrected.
+    usable: Option<usize>,
+    /// Its rule and its level, where it is open and worth a step for all of its sort.
+    sort: Option<(&'static str, usize)>,
+}
+
+/// The doubts in order, counted: kept as they come and go, so that one of many costs no look at all of them.
+#[derive(Clone, Debug, Default)]
+struct Order {
+    /// What is to be done first.
+    ranked: BTreeSet<(u8, Which)>,
+    /// What was corrected and is not used for the load yet.
+    usable: BTreeSet<(usize, Which)>,
+    settled: usize,
+    /// How many are open, by rule and level.
+    open: BTreeMap<&'static str, [usize; LEVELS]>,
+}
+
+impl Order {
+    fn put(&mut self, which: Which, part: &Part) {
+        let _ = self.ranked.insert((part.rank, which));
+        self.usable.extend(part.usable.map(|item| (item, which)));
+        self.settled += usize::from(part.settled);
+        if let Some((rule, level)) = part.sort {
+            self.open
+                .entry(rule)
+                .or_default()
+                .get_mut(level)
+                .into_iter()
+                .for_each(|count| *count += 1);
+        }
+    }
+
+    fn take(&mut self, which: Which, part: &Part) {
+        let _ = self.ranked.remove(&(part.rank, which));
+        let _ = part.usable.is_some_and(|item| self.usable.remove(&(item, which)));
+        self.settled -= usize::from(part.settled);
+        let count = part
+            .sort
+            .and_then(|(rule, level)| self.open.get_mut(rule)?.get_mut(level));
+        count.into_iter().for_each(|count| *count -= 1);
+    }
+}
+
 /// All doubts as they stand.
 #[derive(Clone, Debug, Default)]
 pub struct Doubts {
     standing: Vec<Standing>,
     raised: BTreeMap<usize, Arc<[Raised]>>,
-    /// What is to be done first.
-    order: Vec<Which>,
-    /// What was corrected and is not used for the load yet, by item.
-    usable: BTreeMap<usize, Vec<Which>>,
-    settled: usize,
-    sorts: Vec<Sort>,
+    order: Order,
     /// Place of the list among the sheets.
     pub list: Option<usize>,
     /// What stands still, by item of the list.
@@ -135,8 +178,8 @@ impl Doubts {
     }
 
     /// All of them, what is to be done first.
-    pub fn worst_first(&self) -> &[Which] {
-        &self.order
+    pub fn worst_first(&self) -> impl Iterator<Item = Which> + Clone {
+        self.order.ranked.iter().map(|(_, which)| *which)
     }
 
     /// How it stands with a doubt.
@@ -184,45 +227,62 @@ impl Doubts {
 
     /// How many there are.
     pub fn count(&self) -> usize {
-        self.order.len()
+        self.order.ranked.len()
     }
 
     /// How many are settled.
     pub fn settled(&self) -> usize {
-        self.settled
+        self.order.settled
     }
 
     /// The sorts of which several are open.
-    pub fn sorts(&self) -> &[Sort] {
-        &self.sorts
+    pub fn sorts(&self) -> Vec<Sort> {
+        sorts::several(&self.order.open)
+    }
+
+    /// What a doubt is among the others.
+    fn part(&self, report: &Report, which: Which) -> Option<Part> {
+        let stands = self.stands(report, which)?;
+        let settled = stands.settled.is_some();
+        Some(Part {
+            rank: rank(stands.doubt.level, settled, stands.can_use),
+            settled,
+            usable: stands.item.filter(|_| settled && stands.can_use),
+            sort: sorts::counted_in(&stands),
+        })
     }
 
     fn in_order(&mut self, report: &Report) {
+        self.order = Order::default();
         let read = (0..self.standing.len()).map(Which::Read);
-        let raised = self
-            .raised
-            .iter()
-            .flat_map(|(item, raised)| (0..raised.len()).map(|place| Which::Raised(*item, place)));
-        let mut ranked = Vec::new();
-        let mut settled = 0;
-        let mut usable: BTreeMap<usize, Vec<Which>> = BTreeMap::new();
-        for which in read.chain(raised) {
-            let Some(stands) = self.stands(report, which) else {
-                continue;
-            };
-            settled += usize::from(stands.settled.is_some());
-            if let (Some(_), true, Some(item)) = (stands.settled, stands.can_use, stands.item) {
-                usable.entry(item).or_default().push(which);
+        let raised = self.raised.iter();
+        let raised = raised.flat_map(|(item, raised)| (0..raised.len()).map(|place| Which::Raised(*item, place)));
+        let all: Vec<Which> = read.chain(raised).collect();
+        self.put(report, &all);
+    }
+
+    /// Puts doubts into the order as they stand.
+    fn put(&mut self, report: &Report, all: &[Which]) {
+        for which in all {
+            if let Some(part) = self.part(report, *which) {
+                self.order.put(*which, &part);
             }
-            let rank = rank(stands.doubt.level, stands.settled.is_some(), stands.can_use);
-            ranked.push((rank, which));
         }
-        ranked.sort_unstable();
-        self.order = ranked.into_iter().map(|(_, which)| which).collect();
-        self.settled = settled;
-        self.usable = usable;
-        let stands = self.order.iter().filter_map(|which| self.stands(report, *which));
-        self.sorts = sorts::several(stands.filter(Stands::is_open));
+    }
+
+    /// Takes doubts out of the order before they stand otherwise.
+    fn take(&mut self, report: &Report, all: &[Which]) {
+        for which in all {
+            if let Some(part) = self.part(report, *which) {
+                self.order.take(*which, &part);
+            }
+        }
+    }
+
+    /// Those of an item that were raised since the list was read.
+    fn raised_of(&self, item: usize) -> impl Iterator<Item = Which> + use<> {
+        let count = self.raised.get(&item).map_or(0, |raised| raised.len());
+        (0..count).map(move |place| Which::Raised(item, place))
     }
 
     /// The place of the reading a doubt is about; of a whole column, its heading.
@@ -257,15 +317,17 @@ impl Doubts {
     /// the name of the row.
     pub fn corrected(&self, report: &Report, session: &Session, at: usize, spot: Spot) -> Option<Command> {
         let Field::Value(item) = spot.field else { return None };
-        let usable = self.usable.get(&item)?;
+        let of_item = (item, Which::Read(0))..(item + 1, Which::Read(0));
+        let mut usable = self.order.usable.range(of_item).map(|(_, which)| *which).peekable();
+        let _ = usable.peek()?;
         let list = List::of(session.workbook(), session.results(), report).filter(|list| list.at == at)?;
         let name = &list.results.quantities.get(spot.quantity)?.name;
-        let which = usable.iter().find(|which| {
-            let stands = self.stands(report, **which);
+        let which = usable.find(|which| {
+            let stands = self.stands(report, *which);
             let names = stands.map(|stands| list.names(stands.doubt)).unwrap_or_default();
             spot.quantity == 0 || **name == *BEST_LOAD || names.iter().any(|known| **known == **name)
         })?;
-        self.using(report, session, *which)
+        self.using(report, session, which)
     }
 
     /// The command that takes the readings of a doubt as right: its load rests on them again.
@@ -401,33 +463,28 @@ impl Watch {
     fn look(&mut self, session: &Session, reached: Option<&[(usize, usize)]>) -> Turned {
         let mut turned = Turned::new();
         let report = self.report.clone();
-        let doubts = Arc::make_mut(&mut self.doubts);
         let Some(list) = List::of(session.workbook(), session.results(), &report) else {
-            *doubts = Doubts::of(&report);
+            self.doubts = Arc::new(Doubts::of(&report));
             return turned;
         };
-        doubts.list = Some(list.at);
+        let count = list.rows.rows.len();
         let touched: Vec<usize> = match reached {
             Some(reached) => {
                 let of_list = reached.iter().filter(|(at, _)| *at == list.at);
                 let touched = of_list.map(|(_, row)| *row);
-                let mut touched: Vec<usize> = touched.filter(|row| *row < list.rows.rows.len()).collect();
+                let mut touched: Vec<usize> = touched.filter(|row| *row < count).collect();
                 touched.extend(self.tags.follow(list.rows, &touched));
                 touched
             }
             None => {
                 self.items = list.items();
                 self.tags = Tags::of(list.rows);
-                doubts.standing = report
-                    .doubts
-                    .par_iter()
-                    .map(|doubt| standing(&list, &self.items, &self.tags, doubt))
+                let mut changed: Vec<usize> = (0..count)
+                    .into_par_iter()
+                    .filter(|item| list.is_changed(*item))
                     .collect();
-                doubts.rows.clear();
-                let items = 0..list.rows.rows.len();
-                let mut changed: Vec<usize> = items.into_par_iter().filter(|item| list.is_changed(*item)).collect();
                 // What was raised before and is not any more is gone with its reason.
-                changed.extend(doubts.raised.keys().filter(|item| **item < list.rows.rows.len()));
+                changed.extend(self.doubts.raised.keys().filter(|item| **item < count));
                 changed.extend(self.items.values().flatten());
                 changed.extend(self.tags.all());
                 changed.sort_unstable();
@@ -438,17 +495,30 @@ impl Watch {
         if reached.is_some() && touched.is_empty() {
             return turned;
         }
+        let doubts = Arc::make_mut(&mut self.doubts);
+        doubts.list = Some(list.at);
+        if reached.is_none() {
+            doubts.rows.clear();
+            doubts.standing = report
+                .doubts
+                .par_iter()
+                .map(|doubt| standing(&list, &self.items, &self.tags, doubt))
+                .collect();
+            let known: Vec<usize> = doubts.raised.keys().copied().collect();
+            let beyond = known.into_iter().filter(|item| *item >= count);
+            beyond.for_each(|item| drop(doubts.raised.remove(&item)));
+        }
         let raised: Vec<(usize, Vec<Raised>)> = touched
             .into_par_iter()
             .map(|item| (item, list.raised(item, &self.tags)))
             .collect();
-        let known: Vec<usize> = doubts.raised.keys().copied().collect();
-        let beyond = known.into_iter().filter(|item| *item >= list.rows.rows.len());
-        beyond.for_each(|item| drop(doubts.raised.remove(&item)));
         for (item, raised) in raised {
             let row = list.source_row(item);
             let places = row.and_then(|row| self.places.get(&row)).map_or(&[][..], Vec::as_slice);
+            let read = places.iter().map(|place| Which::Read(*place));
             if reached.is_some() {
+                let before: Vec<Which> = read.clone().chain(doubts.raised_of(item)).collect();
+                doubts.take(&report, &before);
                 for place in places {
                     if let (Some(doubt), Some(known)) = (report.doubts.get(*place), doubts.standing.get_mut(*place)) {
                         *known = standing(&list, &self.items, &self.tags, doubt);
@@ -459,13 +529,19 @@ impl Watch {
                 true => doubts.raised.remove(&item),
                 false => doubts.raised.insert(item, raised.into()),
             };
+            if reached.is_some() {
+                let now: Vec<Which> = read.chain(doubts.raised_of(item)).collect();
+                doubts.put(&report, &now);
+            }
             turns(&list, item, before.as_deref(), doubts, places, &mut turned);
             match row_doubts(&list, &report, doubts, item, row) {
                 Some(words) => drop(doubts.rows.insert(item, Arc::new(words))),
                 None => drop(doubts.rows.remove(&item)),
             }
         }
-        doubts.in_order(&report);
+        if reached.is_none() {
+            doubts.in_order(&report);
+        }
         turned
     }
 }

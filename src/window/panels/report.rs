@@ -89,22 +89,21 @@ impl Reading {
     pub fn next(&mut self, session: &Session) -> Option<(usize, Spot)> {
         let order = self.doubts.worst_first();
         let from = match self.stepped {
-            Some((last, place)) => match order.iter().position(|which| *which == last) {
+            Some((last, place)) => match order.clone().position(|which| which == last) {
                 Some(known) => known + 1,
                 // It is settled and gone, or stands elsewhere: on from where it stood.
                 None => place,
             },
             None => 0,
         };
-        let from = from.min(order.len());
-        let (before, after) = order.split_at(from);
+        let (before, after) = (order.clone().take(from), order.clone().skip(from));
         let open = |which: &Which| {
             let stands = self.doubts.stands(&self.report, *which);
             stands.is_some_and(|stands| stands.is_open())
         };
-        let mut ways = after.iter().chain(before).filter(|which| open(which));
-        let (which, to) = ways.find_map(|which| Some((*which, self.doubts.place(&self.report, session, *which)?)))?;
-        let place = order.iter().position(|known| *known == which).unwrap_or(0);
+        let mut ways = after.chain(before).filter(|which| open(which));
+        let (which, to) = ways.find_map(|which| Some((which, self.doubts.place(&self.report, session, which)?)))?;
+        let place = order.clone().position(|known| known == which).unwrap_or(0);
         self.stepped = Some((which, place));
         Some(to)
     }
@@ -258,12 +257,12 @@ fn changes(ui: &mut Ui, report: &Report) {
 
 /// The sorts of which several doubts are open, with what can be done with all of one.
 fn sorts(ui: &mut Ui, session: Option<&Session>, reading: &mut Reading, wishes: &mut Vec<Wish>) {
-    let doubts = reading.doubts.clone();
-    if doubts.sorts().is_empty() {
+    let sorts = reading.doubts.sorts();
+    if sorts.is_empty() {
         return;
     }
     let _ = ui.label(RichText::new("All of one sort in one step:").color(look::of(ui).words));
-    for sort in doubts.sorts() {
+    for sort in &sorts {
         let asked = reading.sort.as_ref().is_some_and(|(known, ..)| *known == sort.rule);
         if sort_line(ui, sort, asked) {
             reading.sort = (!asked).then(|| (sort.rule, Arc::default(), Plan::default()));
@@ -341,8 +340,8 @@ fn doubts(ui: &mut Ui, session: Option<&Session>, reading: &mut Reading, wishes:
     let most = if reading.all { MOST } else { FIRST };
     let all = reading.doubts.clone();
     let asked = wishes.len();
-    for which in all.worst_first().iter().take(most) {
-        doubt(ui, session, reading, *which, wishes);
+    for which in all.worst_first().take(most) {
+        doubt(ui, session, reading, which, wishes);
     }
     // What is settled goes to the end, and the next doubt lies under the pointer: a second press at once is not meant for that.
     let mut made = wishes.get(asked..).unwrap_or(&[]).iter();

@@ -26,34 +26,38 @@ pub struct Sort {
 /// From so many on a sort is worth a step of its own.
 const SEVERAL: usize = 3;
 
-/// The sorts of which several doubts stand open, the worst and the most first.
-pub fn several<'a>(open: impl Iterator<Item = Stands<'a>>) -> Vec<Sort> {
-    let mut sorts: BTreeMap<&'static str, Sort> = BTreeMap::new();
-    // Remarks that leave nothing to be done are no sort to be looked at.
-    let is_worth =
-        |stands: &Stands<'_>| stands.doubt.level != "note" || stands.can_use || !stands.doubt.others.is_empty();
-    for Stands { doubt, .. } in open.filter(is_worth) {
-        let sort = sorts.entry(doubt.rule).or_insert(Sort {
-            rule: doubt.rule,
-            level: doubt.level,
-            open: 0,
-        });
-        sort.open += 1;
-        if rank(doubt.level) < rank(sort.level) {
-            sort.level = doubt.level;
-        }
-    }
-    let mut sorts: Vec<Sort> = sorts.into_values().filter(|sort| sort.open >= SEVERAL).collect();
-    sorts.sort_by_key(|sort| (rank(sort.level), std::cmp::Reverse(sort.open)));
-    sorts
+/// Levels of doubts, the worst first.
+pub const LEVELS: usize = 3;
+
+/// A level by its rank.
+fn level(rank: usize) -> &'static str {
+    ["error", "warning", "note"].get(rank).copied().unwrap_or("note")
 }
 
-fn rank(level: &str) -> u8 {
+fn rank(level: &str) -> usize {
     match level {
         "error" => 0,
         "warning" => 1,
         _ => 2,
     }
+}
+
+/// The rule of a doubt and the rank of its level; none where it is settled, or a remark that leaves nothing to be done.
+pub fn counted_in(stands: &Stands<'_>) -> Option<(&'static str, usize)> {
+    let is_worth = stands.doubt.level != "note" || stands.can_use || !stands.doubt.others.is_empty();
+    (stands.is_open() && is_worth).then(|| (stands.doubt.rule, rank(stands.doubt.level)))
+}
+
+/// The sorts of which several doubts stand open, the worst and the most first.
+pub fn several(open: &BTreeMap<&'static str, [usize; LEVELS]>) -> Vec<Sort> {
+    let sorts = open.iter().map(|(rule, counts)| Sort {
+        rule,
+        level: level(counts.iter().position(|count| *count > 0).unwrap_or(LEVELS)),
+        open: counts.iter().sum(),
+    });
+    let mut sorts: Vec<Sort> = sorts.filter(|sort| sort.open >= SEVERAL).collect();
+    sorts.sort_by_key(|sort| (rank(sort.level), std::cmp::Reverse(sort.open)));
+    sorts
 }
 
 /// The word of a rule as it is read: `plate power ratio`.
@@ -88,7 +92,7 @@ impl Plan {
         let (mut right, mut otherwise) = (Vec::new(), Vec::new());
         let (mut taken, mut read) = (0, 0);
         for which in doubts.worst_first() {
-            let Some(stands) = doubts.stands(report, *which).filter(|known| known.doubt.rule == rule) else {
+            let Some(stands) = doubts.stands(report, which).filter(|known| known.doubt.rule == rule) else {
                 continue;
             };
             if !stands.is_open() {
@@ -98,7 +102,7 @@ impl Plan {
                 read += 1;
                 otherwise.extend(only.1.changes.iter().cloned());
             }
-            match plan.stays_open(doubts, report, &list, *which) {
+            match plan.stays_open(doubts, report, &list, which) {
                 Some(count) => *count += 1,
                 None => {
                     taken += 1;
