@@ -1,6 +1,7 @@
 //! A change in, and only what it reaches checked and worked again.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use super::book::Sense;
 use super::edits::{self, Before};
@@ -43,11 +44,14 @@ impl Engine {
     /// Follows a change of one line or cell that leaves names, items and sorts as they are. `Err`: plan anew, and
     /// work this node again in any case.
     fn follow(&mut self, before: &Before, ran: &mut Ran) -> Result<(), Option<QuantityId>> {
-        let edit = edits::after(&self.workbook, &self.book, before).ok_or(None)?;
+        let edit = edits::after(&self.workbook, &self.book, &self.settlement, before).ok_or(None)?;
         let id = edit.id;
         let old = self.settlement.get(id).cloned();
         let mut items = edit.items;
         let mut faults = edit.faults || self.shown_in_faults(id, before);
+        if let Some((list, row, name)) = edit.named {
+            faults |= self.rename_row(list, row, name);
+        }
         if edit.formulas {
             let same = settle::settle_one(&self.workbook, &self.book, &mut self.settlement, id, ran);
             // What is not known yet may turn out to be a loop: that is seen only with all names at once.
@@ -78,6 +82,20 @@ impl Engine {
             self.report();
         }
         Ok(())
+    }
+
+    /// Gives a row of a list another name. Whether faults are told of it.
+    fn rename_row(&mut self, list: usize, row: usize, name: Arc<str>) -> bool {
+        let (Some(sheet), Some(results)) = (self.book.sheets.get_mut(list), self.results.sheets.get_mut(list)) else {
+            return true;
+        };
+        let was = results.items.get(row).cloned();
+        // Let go, so that the names of a long list need not be copied.
+        results.items = Arc::default();
+        sheet.items.rename(row, name);
+        results.items = sheet.items.names.clone();
+        let mut faults = self.results.faults.iter();
+        faults.any(|placed| placed.item.as_deref() == was.as_deref() && was.is_some())
     }
 
     /// Whether the text that changes is shown beside faults, which then have to be shown with the new one.

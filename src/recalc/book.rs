@@ -73,6 +73,14 @@ impl Items {
         self.names.len()
     }
 
+    /// Gives one another name.
+    pub fn rename(&mut self, item: usize, name: Arc<str>) {
+        if let Some(held) = Arc::make_mut(&mut self.names).get_mut(item) {
+            *held = name;
+        }
+        self.index = OnceLock::new();
+    }
+
     pub fn find(&self, key: &str) -> Found {
         let index = self.index.get_or_init(|| {
             let mut index: HashMap<Arc<str>, (usize, Option<usize>)> = HashMap::with_capacity(self.names.len());
@@ -462,12 +470,7 @@ fn read_sheet(
             .rows
             .iter()
             .enumerate()
-            .map(
-                |(number, row)| match key_column.and_then(|column| row.cells.get(column)) {
-                    Some(Cell::Text(text) | Cell::Word(text)) => text.clone(),
-                    _ => Arc::from(format!("{}", number + 1)),
-                },
-            )
+            .map(|(number, row)| name_of_row(number, key_column.and_then(|column| row.cells.get(column))))
             .collect();
         made.items = Items::new(names, Wording::Row);
         for entry in &mut made.entries {
@@ -481,6 +484,14 @@ fn read_sheet(
     made.key = key;
     read_at(sheet, &mut made);
     made
+}
+
+/// The name of a row, by its cell in the column of keys.
+pub(super) fn name_of_row(row: usize, key: Option<&Cell>) -> Arc<str> {
+    match key {
+        Some(Cell::Text(text) | Cell::Word(text)) => text.clone(),
+        _ => Arc::from(format!("{}", row + 1)),
+    }
 }
 
 /// A name not taken before in this sheet; a second quantity of the same name is reached by nobody.

@@ -1,11 +1,15 @@
 //! Which changes can be followed without planning anew.
 //!
-//! Always: a change that is followed leaves names, items, keys and groups as they are; everything else is planned anew.
+//! Always: a change that is followed leaves names, items and groups as they are, and of a list the name of one row is another one at
+//! most, for which nothing asks; everything else is planned anew.
 
-use super::book::{Book, Sense};
+use std::sync::Arc;
+
+use super::book::{Book, Sense, name_of_row};
 use super::reach::Items;
-use super::settle::quantity_of;
+use super::settle::{Settlement, quantity_of};
 use crate::language::check::QuantityId;
+use crate::language::syntax::Item;
 use crate::workbook::change::{Change, Reach};
 use crate::workbook::{Cell, KindText, Line, Row, Statement, Workbook};
 
@@ -28,6 +32,8 @@ pub(super) struct Edit {
     pub formulas: bool,
     /// Whether faults of the text came or went.
     pub faults: bool,
+    /// A row that has another name: list, row, the name.
+    pub named: Option<(usize, usize, Arc<str>)>,
 }
 
 fn size(workbook: &Workbook, sheet: usize) -> (usize, usize) {
@@ -53,7 +59,7 @@ pub(super) fn before(workbook: &Workbook, change: &Change) -> Option<Before> {
 }
 
 /// What has to be done after the change; `None`: plan anew.
-pub(super) fn after(workbook: &Workbook, book: &Book, before: &Before) -> Option<Edit> {
+pub(super) fn after(workbook: &Workbook, book: &Book, settlement: &Settlement, before: &Before) -> Option<Edit> {
     match before {
         Before::Line(sheet, at, old, held) => {
             if size(workbook, *sheet) != *held {
@@ -67,7 +73,9 @@ pub(super) fn after(workbook: &Workbook, book: &Book, before: &Before) -> Option
                 return None;
             }
             let new = workbook.sheets.get(*list)?.rows.as_ref()?.rows.get(*at)?;
-            row(workbook, book, *list, *at, old, new)
+            let edit = row(workbook, book, *list, *at, old, new)?;
+            let by_name = || by_name(workbook, book, settlement, *list);
+            (edit.named.is_none() || !by_name()).then_some(edit)
         }
         Before::Words => None,
     }
@@ -115,7 +123,23 @@ fn line(book: &Book, sheet: usize, at: usize, old: &Line, new: &Line) -> Option<
         items: Items::none(),
         formulas: true,
         faults,
+        named: None,
     })
+}
+
+/// Whether something asks for rows of a list by their names.
+fn by_name(workbook: &Workbook, book: &Book, settlement: &Settlement, list: usize) -> bool {
+    let (Some(text), Some(sheet)) = (workbook.sheets.get(list), book.sheets.get(list)) else {
+        return true;
+    };
+    let is_by_key = |line: &Line| {
+        let item = match &line.statement {
+            Statement::At { item, .. } => item,
+            _ => return false,
+        };
+        matches!(item, Item::Key(_))
+    };
+    text.lines.iter().any(is_by_key) || settlement.asks_by_name(book, sheet)
 }
 
 fn row(workbook: &Workbook, book: &Book, list: usize, at: usize, old: &Row, new: &Row) -> Option<Edit> {
@@ -140,9 +164,10 @@ fn row(workbook: &Workbook, book: &Book, list: usize, at: usize, old: &Row, new:
             .as_ref()
             .is_some_and(|copied| copied.list == sheet.name && copied.by == entry.name)
     });
-    if grouped || sheet.key.as_ref() == Some(&entry.name) {
+    if grouped {
         return None;
     }
+    let is_key = sheet.key.as_ref() == Some(&entry.name);
     // Where the line says no unit, the first cell says it.
     let quantity = quantity_of(workbook, entry)?;
     let said = quantity.unit.is_some() || quantity.values.iter().any(Option::is_some);
@@ -156,6 +181,7 @@ fn row(workbook: &Workbook, book: &Book, list: usize, at: usize, old: &Row, new:
         items: Items::Some(vec![at]),
         formulas: formula(old_cell) || formula(new_cell),
         faults: old.faults.is_some() || new.faults.is_some() || old.number != new.number,
+        named: is_key.then(|| (list, at, name_of_row(at, Some(new_cell)))),
     })
 }
 

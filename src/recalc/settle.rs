@@ -7,13 +7,13 @@
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
-use super::book::{Book, Entry, Sense};
+use super::book::{Book, Entry, Sense, Sheet};
 use super::graph::Graph;
 use super::names::{Mention, mentions};
 use super::results::Ran;
 use super::scope::{Asked, Asking, Sorts, same_sort};
 use crate::fault::{Code, Fault, Span};
-use crate::language::check::{self, CurveBody, QuantityId, Sort, Target, Typed};
+use crate::language::check::{self, CurveBody, QuantityId, Sort, Target, Typed, Which};
 use crate::language::syntax::words::says_nothing;
 use crate::language::syntax::{Expr, Literal, Node, ProductSign, WrittenUnit, parse};
 use crate::quantity::{Kind, PhasorForm, Unit};
@@ -153,6 +153,23 @@ pub(super) struct Settlement {
 impl Settlement {
     pub fn get(&self, id: QuantityId) -> Option<&Settled> {
         self.nodes.get(id.0 as usize)?.as_ref()
+    }
+
+    /// Whether a formula asks for items of a sheet by their names, or for those of other sheets by its own.
+    pub fn asks_by_name(&self, book: &Book, sheet: &Sheet) -> bool {
+        let asks = |entry: &Entry, asked: &Asked| match asked {
+            Asked::HasItem(of, Which::Key(_), _) => *of == sheet.id,
+            Asked::SameCase(of, _) => {
+                let own = book.sheet_of(entry.id).map(|own| own.id);
+                own != Some(*of) && (*of == sheet.id || own == Some(sheet.id))
+            }
+            _ => false,
+        };
+        book.entries().any(|entry| {
+            let slots = self.get(entry.id).map_or(&[][..], |settled| &settled.slots);
+            let mut asked = slots.iter().flat_map(|slot| slot.asked.iter());
+            asked.any(|asked| asks(entry, asked))
+        })
     }
 }
 

@@ -287,6 +287,9 @@ fn edits() -> Vec<Change> {
         cell("motors", 3, "panel", "\"W\""),
         cell("motors", 1, "tag", "\"a\""),
         cell("motors", 1, "tag", "\"b\""),
+        cell("motors", 1, "tag", "\"z\""),
+        cell("motors", 0, "tag", "\"b\""),
+        cell("motors", 2, "tag", ""),
     ];
     out.extend([
         Change::InsertRow {
@@ -399,6 +402,55 @@ fn each_edit_alone() {
         }
         let fresh = Engine::new(engine.workbook().clone());
         assert_eq!(shown(engine.results()), shown(fresh.results()), "{edit:?}");
+    }
+}
+
+/// A tag that nothing asks for reaches its row and what gathers tags, in a short list and in a long one; where cases go by the tags,
+/// all is worked anew. All data invented.
+#[test]
+fn another_tag_reaches_its_row_alone() {
+    for (rows, by_case) in [(8, false), (300, false), (8, true)] {
+        let mut text = String::from(
+            "polepair 1\nlist motors\n  given tag : text\n  given P in kW : shaft power\n  work Q = 1 / (P - 4 kW) in 1/kW\n  \
+             flag \"large\" where P > 280 kW\n",
+        );
+        if by_case {
+            text.push_str("  work F = site.f\n");
+        }
+        text.push_str("  rows tag | P\n");
+        for row in 0..rows {
+            text.push_str(&format!("    \"m{row}\" | {row} kW\n"));
+        }
+        text.push_str("sheet plant\n  work best = only(tag for motors where P = 4 kW)\n");
+        text.push_str("sheet site\n  cases ");
+        let cases: Vec<String> = (0..rows).map(|row| format!("m{row}")).collect();
+        text.push_str(&cases.join(" | "));
+        text.push_str("\n  given f = 50 Hz\n");
+        let mut engine = Engine::new(text::read(&text));
+        for typed in ["\"x\"", "\"m1\"", "", "\"m4\""] {
+            // By hand: 4 kW less 4 kW is nothing to divide by, so that this row has a fault.
+            let (ran, back) = engine.apply_back(&cell("motors", 4, "tag", typed)).unwrap();
+            if !by_case {
+                let mut reached = worked(&ran);
+                reached.sort();
+                let wanted = [("tag", 1), ("best", 1)];
+                assert!(
+                    reached
+                        .iter()
+                        .all(|one| wanted.iter().any(|(name, count)| (*name, *count) == (&*one.0, one.1))),
+                    "{rows} rows, {typed}: {reached:?}"
+                );
+            }
+            let fresh = Engine::new(engine.workbook().clone());
+            assert_eq!(shown(engine.results()), shown(fresh.results()), "{rows} rows, {typed}");
+            engine.apply(&back).unwrap();
+            engine.apply(&cell("motors", 4, "tag", typed)).unwrap();
+            assert_eq!(
+                shown(engine.results()),
+                shown(fresh.results()),
+                "{rows} rows, {typed}, again"
+            );
+        }
     }
 }
 
