@@ -21,7 +21,7 @@ use crate::language::check::Sort;
 use crate::language::syntax::quoted;
 use crate::quantity::System;
 use crate::session::Session;
-use crate::workbook::change::{Change, Place};
+use crate::workbook::change::{Change, Place, own_lines};
 use crate::workbook::{Form, Role, Statement, Workbook};
 
 /// Changes made at once at most.
@@ -334,12 +334,11 @@ pub fn delete(seen: Seen<'_>, plan: &Plan, range: Range) -> Made {
     let list = &seen.sheet.name;
     let rows = rows(plan, range);
     if !rows.is_empty() && seen.results.form == Form::List {
-        let count = rows.len();
+        let said = rows_gone(seen, &rows);
         let change = Change::DeleteRows {
             list: list.clone(),
             rows,
         };
-        let said = (count > 1).then(|| format!("{count} rows deleted. Ctrl+Z brings them back."));
         return Ok((vec![change], said));
     }
     if seen.results.form == Form::List && range.0.line >= plan.heads() {
@@ -347,6 +346,28 @@ pub fn delete(seen: Seen<'_>, plan: &Plan, range: Range) -> Made {
         return Ok((Vec::new(), None));
     }
     delete_quantities(seen, plan, range)
+}
+
+/// What is said of rows that go; none where one goes that nothing was said of.
+fn rows_gone(seen: Seen<'_>, rows: &[usize]) -> Option<String> {
+    let mut own: Vec<Arc<str>> = Vec::new();
+    for (_, name) in own_lines(seen.sheet, rows) {
+        if !own.contains(&name) {
+            own.push(name);
+        }
+    }
+    match (rows.len(), own.as_slice()) {
+        (1, []) => None,
+        (1, own) => Some(format!(
+            "1 row deleted, and with it what was said of it alone: {}. Ctrl+Z brings both back.",
+            named(own)
+        )),
+        (count, []) => Some(format!("{count} rows deleted. Ctrl+Z brings them back.")),
+        (count, own) => Some(format!(
+            "{count} rows deleted, and with them what was said of single ones: {}. Ctrl+Z brings all of it back.",
+            named(own)
+        )),
+    }
 }
 
 /// Takes the chosen quantities away, with their columns and their own values.

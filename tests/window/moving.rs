@@ -179,6 +179,33 @@ fn a_cut_line_goes_to_another_sheet_unless_it_is_asked_for() {
     );
 }
 
+/// What was said of a row alone stays said of it where its tag is another one, and goes with it; each is one step.
+#[test]
+fn what_is_said_of_a_row_alone_goes_with_it() {
+    let (_folder, mut screen) = open();
+    let before = screen.text();
+    screen.go("motors", "tag", Field::Value(1));
+    screen.enter("z");
+    assert!(screen.text().contains("at \"z\" f = 60 Hz"), "{}", screen.text());
+    assert_eq!(screen.hears("f z").as_deref(), Some("60 typed"));
+    assert!(!screen.has_part("faults and warnings"), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), before);
+    let by_number = before.replace("at \"b\" f", "at row 2 f");
+    let (mut screen, _) = Screen::with(_folder.path(), &by_number);
+    screen.go("motors", "P_r", Field::Value(1));
+    screen.ask(Act::ChooseLine);
+    screen.ask(Act::Delete);
+    assert!(
+        screen.has_part("1 row deleted, and with it what was said of it alone: f."),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(!screen.text().contains("at row"), "{}", screen.text());
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), by_number);
+}
+
 #[test]
 fn rows_and_cases_are_moved_with_their_values() {
     let (_folder, mut screen) = open();

@@ -190,6 +190,60 @@ fn many_rows_go_at_once() {
     assert!(after(&mut read(text), &gone(&[7])).is_err());
 }
 
+/// What names a row by its tag goes on naming the same row: by the new tag, by its number where two rows have that. All data invented.
+#[test]
+fn what_names_a_row_by_its_tag_follows_it() {
+    let text = "polepair 1\nlist a\n  given tag : text\n  given f = 50 Hz\n  given P in kW\n  rows tag | P\n    \"x\" | 1 kW\n    \"y\" | 2 kW\n    \"z\" | 3 kW\n  at \"y\" f = 60 Hz\nsheet s\n  work Q = a(\"y\").P\n";
+    let tag = |row: usize, text: &str| Change::SetCell {
+        list: name("a"),
+        row,
+        quantity: name("tag"),
+        text: text.into(),
+    };
+    let one = |change: Change, at: &str, asked: &str| {
+        let mut book = read(text);
+        let made = after(&mut book, &change).unwrap();
+        assert!(made.contains(&format!("  at {at} f = 60 Hz\n")), "{made}");
+        assert!(made.contains(&format!("Q = a({asked}).P\n")), "{made}");
+        assert_eq!(codes(&book), Vec::<String>::new());
+    };
+    one(tag(1, "\"w\""), "\"w\"", "\"w\"");
+    one(tag(0, "\"w\""), "\"y\"", "\"y\"");
+    one(tag(1, ""), "row 2", "row 2");
+    // Another row gets the same tag: which was meant before is meant still.
+    one(tag(2, "\"y\""), "row 2", "row 2");
+    one(tag(1, "\"z\""), "row 2", "row 2");
+    // Two rows change their tags in one step.
+    let both = Change::Several(vec![tag(1, "\"x\""), tag(0, "\"y\"")]);
+    one(both, "row 2", "row 2");
+}
+
+/// Lines of a row go with it, those of later rows follow; a row that a formula reads stays. All data invented.
+#[test]
+fn lines_of_rows_go_with_them() {
+    let text = "polepair 1\nlist a\n  given tag : text\n  given f = 50 Hz\n  given P in kW\n  rows tag | P\n    \"x\" | 1 kW\n    \"y\" | 2 kW\n    \"y\" | 3 kW\n    \"z\" | 4 kW\n  at row 2 f = 60 Hz\n  at row 3 f = 55 Hz\n  at \"x\" f = 40 Hz\n  at \"z\" f = 45 Hz\n";
+    let gone = |rows: &[usize]| {
+        let mut book = read(text);
+        let change = Change::DeleteRows {
+            list: name("a"),
+            rows: rows.to_vec(),
+        };
+        let made = after(&mut book, &change).unwrap();
+        assert_eq!(codes(&book), Vec::<String>::new());
+        let lines = made.lines().filter_map(|line| line.trim().strip_prefix("at "));
+        lines.map(str::to_owned).collect::<Vec<_>>()
+    };
+    assert_eq!(gone(&[1]), ["row 2 f = 55 Hz", "\"x\" f = 40 Hz", "\"z\" f = 45 Hz"]);
+    assert_eq!(gone(&[0, 2]), ["row 1 f = 60 Hz", "\"z\" f = 45 Hz"]);
+    assert_eq!(gone(&[0, 1, 2, 3]), Vec::<String>::new());
+    let mut book = read(&format!("{text}sheet s\n  work Q = a(row 2).P\n"));
+    let change = Change::DeleteRow {
+        list: name("a"),
+        row: 1,
+    };
+    assert!(after(&mut book, &change).is_err());
+}
+
 #[test]
 fn columns_that_do_not_fit_are_refused() {
     let insert = |list: &str, at, column: &str| Change::InsertColumn {

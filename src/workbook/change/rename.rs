@@ -174,6 +174,22 @@ pub(super) fn rewritten(book: &Workbook, wish: &Wish<'_>) -> Result<Rewritten, F
     Ok(Rewritten { lines, rows })
 }
 
+/// Whether a line of the workbook names a row of a list by this key.
+pub(super) fn names_row(book: &Workbook, list: usize, key: &str) -> bool {
+    let Some(sheet) = book.sheets.get(list) else {
+        return false;
+    };
+    let is = |item: &Item| matches!(item, Item::Key(known) if **known == *key);
+    fn reads(tree: &Expr, list: &str, is: &dyn Fn(&Item) -> bool) -> bool {
+        let far = matches!(&tree.node, Node::Far { sheet, item, .. } if **sheet == *list && is(item));
+        far || tree.parts().iter().any(|part| reads(part, list, is))
+    }
+    let by_at = |line: &Line| matches!(&line.statement, Statement::At { item, .. } if is(item));
+    let lines = book.sheets.iter().flat_map(|sheet| &sheet.lines);
+    let mut formulas = lines.chain(&book.head).flat_map(|line| formulas_of(&line.statement));
+    sheet.lines.iter().any(by_at) || formulas.any(|formula| reads(&formula.tree, &sheet.name, &is))
+}
+
 impl Context<'_> {
     fn sheet_named(&self, name: &str) -> Option<usize> {
         self.book.sheets.iter().position(|sheet| *sheet.name == *name)

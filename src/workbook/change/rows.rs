@@ -1,15 +1,17 @@
 //! Changes of rows and cells of a list.
 
+use std::cell::OnceCell;
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::columns::rows_line;
-use super::rename::Wish;
+use super::rename::{Wish, names_row};
 use super::{Change, Done, Place, Restore, refused, rows_of, typed_row};
 use crate::fault::Fault;
 use crate::language::syntax::{Item, Name};
 use crate::workbook::settle;
 use crate::workbook::text::{bars, quoted, row_text};
-use crate::workbook::{Cell, Row, Rows, Statement};
+use crate::workbook::{Cell, Row, Rows, Sheet, Statement};
 
 fn no_row(row: usize) -> Fault {
     refused(format!("the list has no row {}", row + 1), "rows are counted from 1")
@@ -120,7 +122,47 @@ impl Done<'_> {
             indent,
             ..typed_row(sheet, &new_text)?
         };
+        self.key_follows(at, row, &new)?;
         self.replace_row(at, row, new)
+    }
+
+    /// What names a row by its key names the same row when its key is typed anew: by the new one, or by its number where that is the
+    /// key of another row as well. What names that other one goes by its number then.
+    fn key_follows(&mut self, list: usize, row: usize, new: &Row) -> Result<(), Fault> {
+        let Some(sheet) = self.book.sheets.get(list) else {
+            return Ok(());
+        };
+        let (Some(column), Some(rows)) = (settle::key_column(sheet), &sheet.rows) else {
+            return Ok(());
+        };
+        let was = rows.rows.get(row).and_then(|row| key_of(row, column));
+        let is = key_of(new, column);
+        // Rows are looked through only where something names one of them so.
+        let named = |key: &Name| names_row(self.book, list, key);
+        if was == is || !was.into_iter().chain(is).any(named) {
+            return Ok(());
+        }
+        let (was, is) = (was.cloned(), is.cloned());
+        let has = |key: &Option<Name>| -> Vec<usize> {
+            let is = |(_, row): &(usize, &Row)| key.is_some() && key_of(row, column) == key.as_ref();
+            rows.rows.iter().enumerate().filter(is).map(|(at, _)| at).collect()
+        };
+        let (had, taken) = (has(&was), has(&is));
+        let number = |row: usize| Item::Row(u32::try_from(row + 1).unwrap_or(u32::MAX));
+        let called = |key: &str| match (had.as_slice(), taken.as_slice()) {
+            ([_], others) if was.as_deref() == Some(key) => Some(match &is {
+                Some(is) if others.is_empty() => Item::Key(is.clone()),
+                _ => number(row),
+            }),
+            (_, [other]) if is.as_deref() == Some(key) => Some(number(*other)),
+            _ => None,
+        };
+        let list = sheet.name.clone();
+        self.rewrite(&Wish::Rows {
+            list: &list,
+            to: &Some,
+            called: &called,
+        })
     }
 
     /// The own formula of a row for a quantity that is no column.
@@ -170,6 +212,7 @@ impl Done<'_> {
     pub(super) fn delete_row(&mut self, list: &Name, row: usize) -> Result<(), Fault> {
         let index = self.sheet(list)?;
         self.row(index, row)?;
+        self.delete_own(index, &[row])?;
         self.renumber(list, |number| match number.cmp(&(row + 1)) {
             std::cmp::Ordering::Less => Some(number),
             std::cmp::Ordering::Equal => None,
@@ -189,6 +232,7 @@ impl Done<'_> {
         if gone.is_empty() || !gone.is_sorted_by(|one, next| one < next) {
             return Err(refused("no rows are chosen", "name each row once, in rising order"));
         }
+        self.delete_own(index, gone)?;
         self.renumber(list, |number| {
             let row = number.saturating_sub(1);
             match gone.binary_search(&row) {
@@ -238,6 +282,15 @@ impl Done<'_> {
         self.put_row(index, to, content)
     }
 
+    /// Lines of rows that go are taken away with them.
+    fn delete_own(&mut self, list: usize, gone: &[usize]) -> Result<(), Fault> {
+        let own = self.book.sheets.get(list).map(|sheet| own_lines(sheet, gone));
+        for (line, _) in own.unwrap_or_default().into_iter().rev() {
+            self.delete_line(Place::Line(list, line))?;
+        }
+        Ok(())
+    }
+
     /// Lets everything that reads rows by their number follow.
     fn renumber(&mut self, list: &Name, to: impl Fn(usize) -> Option<usize>) -> Result<(), Fault> {
         self.rewrite(&Wish::Rows {
@@ -248,17 +301,42 @@ impl Done<'_> {
     }
 }
 
+/// The `at` lines that say something of these rows alone, in order, and the quantity of each; `rows` in rising order.
+pub fn own_lines(sheet: &Sheet, rows: &[usize]) -> Vec<(usize, Name)> {
+    let by_key: OnceCell<HashMap<Name, Vec<usize>>> = OnceCell::new();
+    let row_of = |item: &Item| match item {
+        Item::Row(number) => (*number as usize).checked_sub(1),
+        Item::Key(key) => match by_key.get_or_init(|| settle::rows_by_key(sheet)).get(key)?.as_slice() {
+            [only] => Some(*only),
+            _ => None,
+        },
+        Item::Same => None,
+    };
+    let own = sheet.lines.iter().enumerate().filter_map(|(at, line)| {
+        let Statement::At { item, name, .. } = &line.statement else {
+            return None;
+        };
+        let _ = rows.binary_search(&row_of(item)?).ok()?;
+        Some((at, name.clone()))
+    });
+    own.collect()
+}
+
+/// The key of a row.
+fn key_of(row: &Row, column: usize) -> Option<&Name> {
+    match row.cells.get(column) {
+        Some(Cell::Text(key)) => Some(key),
+        _ => None,
+    }
+}
+
 /// The key of a row, where it is the only one of that name.
-fn unique_key(sheet: &crate::workbook::Sheet, row: usize) -> Option<Name> {
+fn unique_key(sheet: &Sheet, row: usize) -> Option<Name> {
     let column = settle::key_column(sheet)?;
     let rows = &sheet.rows.as_ref()?.rows;
-    let key_of = |row: &Row| match row.cells.get(column) {
-        Some(Cell::Text(key)) => Some(key.clone()),
-        _ => None,
-    };
-    let key = key_of(rows.get(row)?)?;
-    let same = rows.iter().filter(|row| key_of(row).as_ref() == Some(&key)).count();
-    (same == 1).then_some(key)
+    let key = key_of(rows.get(row)?, column)?;
+    let same = rows.iter().filter(|row| key_of(row, column) == Some(key)).count();
+    (same == 1).then(|| key.clone())
 }
 
 fn comment_of(text: &str) -> Option<&str> {
