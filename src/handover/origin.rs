@@ -6,8 +6,9 @@
 //! Not known here: what is done with it.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
-use crate::plates::digest;
+use crate::plates::{Options, Own, digest};
 use crate::workbook::{Sheet, Statement};
 
 /// Where a list comes from, as its `read` line says.
@@ -21,6 +22,8 @@ pub struct Origin {
     pub headings: u32,
     /// Digest of the file when it was read.
     pub digest: Option<String>,
+    /// The remarks of the `read` line: what was said of the columns stands there.
+    pub remarks: Arc<str>,
 }
 
 impl Origin {
@@ -37,9 +40,24 @@ impl Origin {
                 sheet: sheet.clone(),
                 headings: headings.unwrap_or(1).max(1),
                 digest: digest.clone(),
+                remarks: line.before.clone(),
             }),
             _ => None,
         })
+    }
+
+    /// What was said of its columns when it was read.
+    pub fn own(&self) -> Option<Arc<Own>> {
+        Own::of_remarks(&self.remarks).map(Arc::new)
+    }
+
+    /// How it is read again: the same sheet, and its columns as they were, where nothing else is said of them.
+    pub fn options(&self, options: &Options) -> Options {
+        Options {
+            sheet: self.sheet.clone(),
+            own: options.own.clone().or_else(|| self.own()),
+            ..options.clone()
+        }
     }
 
     /// The file, looked for from the folder of the workbook, from the current folder, and by its bare name beside the workbook. The

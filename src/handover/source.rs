@@ -115,15 +115,13 @@ pub fn of_lists(workbook: &Workbook, results: &Results, beside: &Path, options: 
 /// report counts the cells of all sheets, as it did at first.
 fn read_again(path: &Path, origin: &Origin, options: &Options) -> Option<Import> {
     let of_it = |import: &Import| origin.sheet.is_none() || import.report.sheet == origin.sheet;
-    let named = || {
-        let options = Options {
-            sheet: origin.sheet.clone(),
-            ..options.clone()
-        };
-        plates::import(path, &options).ok()
+    let named = origin.options(options);
+    let alone = Options {
+        sheet: options.sheet.clone(),
+        ..named.clone()
     };
-    let found = plates::import(path, options).ok().filter(of_it);
-    found.or_else(named).filter(of_it)
+    let found = plates::import(path, &alone).ok().filter(of_it);
+    found.or_else(|| plates::import(path, &named).ok()).filter(of_it)
 }
 
 /// Givens of `now` that differ from those of `before`, by row of the source.

@@ -38,6 +38,8 @@ pub struct Origin<'a> {
     pub digest: &'a str,
     /// Title of the workbook.
     pub title: &'a str,
+    /// What a user said of its columns, as remarks of the `read` line.
+    pub said: &'a str,
 }
 
 /// A given of the list.
@@ -1182,7 +1184,7 @@ pub fn write(origin: &Origin<'_>, motors: &Motors, trusted: &Trusted, power: Pla
         head,
         "  note \"Loads are estimates for qualified people. Measuring on live parts and near turning shafts is dangerous. Nameplate, maker's data, local code and licensed practice govern.\""
     );
-    let _ = write!(head, "  read {}", quoted(origin.file));
+    let _ = write!(head, "{}  read {}", origin.said, quoted(origin.file));
     if let Some(sheet) = origin.sheet {
         let _ = write!(head, " sheet {}", quoted(sheet));
     }

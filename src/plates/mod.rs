@@ -352,6 +352,7 @@ pub fn understand(
             headings,
             digest: &report.digest,
             title: &title,
+            said: &own.remarks(),
         },
         &motors,
         &trusted,

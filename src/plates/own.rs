@@ -2,7 +2,8 @@
 //!
 //! For: settling a column once and keeping it as a small text file for the next list of the same origin.
 //! Always: what is said here goes before what headings say by themselves; a line that is not understood is a fault with its
-//! number, and nothing of the file is used then.
+//! number, and nothing of the file is used then. A workbook of a list keeps what was said as remarks over its `read` line, so that
+//! the list can be read again in the same way.
 //! Not known here: files, sheets, cells.
 
 use std::collections::HashMap;
@@ -67,6 +68,25 @@ pub struct Own {
     /// The words of headings and cells.
     pub words: Arc<Words>,
     columns: Vec<ColumnSaid>,
+    /// All of it as lines of a column map.
+    lines: Vec<String>,
+}
+
+/// Over the remarks of a workbook that say how the columns of its list were read.
+const REMARK: &str = "read with this column map:";
+
+/// What a remark of a workbook says of columns; none for every other one.
+fn remarked(remark: &str) -> Option<&str> {
+    let said = remark.trim().strip_prefix('#')?.trim();
+    let is_line = ["column \"", "word \""].iter().any(|word| said.starts_with(word));
+    (is_line || said == REMARK).then_some(said)
+}
+
+/// Remarks of a `read` line with what was said of columns in the place of what was said before.
+pub fn with_remarks(before: &str, said: &str) -> String {
+    let kept = before.split_inclusive('\n').filter(|line| remarked(line).is_none());
+    kept.chain(said.split_inclusive('\n').filter(|line| remarked(line).is_some()))
+        .collect()
 }
 
 /// What is wrong in a line of a column map or of a file of words.
@@ -89,6 +109,7 @@ impl Own {
         USUAL.get_or_init(|| Own {
             words: Arc::new(Words::usual()),
             columns: Vec::new(),
+            lines: Vec::new(),
         })
     }
 
@@ -106,10 +127,38 @@ impl Own {
         if !faults.is_empty() {
             return Err(faults);
         }
+        let said = map
+            .unwrap_or("")
+            .lines()
+            .map(|line| line.trim_start_matches('\u{feff}').trim());
+        let of_map = said.filter(|line| line.starts_with("column") || line.starts_with("word"));
+        let of_words = phrases.get(of_map.clone().filter(|line| line.starts_with("word")).count()..);
+        let of_words = of_words.unwrap_or(&[]).iter();
+        let of_words = of_words.map(|(says, phrase)| format!("word \"{}\" = {says}", phrase.replace('"', "\"\"")));
         Ok(Own {
             words: Arc::new(Words::with(&phrases)),
             columns,
+            lines: of_map.map(str::to_owned).chain(of_words).collect(),
         })
+    }
+
+    /// What a workbook remarks of its list over its `read` line; none where nothing was said.
+    pub fn of_remarks(before: &str) -> Option<Own> {
+        let lines = before.lines().filter_map(remarked).filter(|line| *line != REMARK);
+        let map = std::iter::once(HEAD).chain(lines).collect::<Vec<_>>();
+        (map.len() > 1).then(|| Own::read(Some(&map.join("\n")), None).ok())?
+    }
+
+    /// The same as remarks, each with its line end; empty where nothing was said.
+    pub fn remarks(&self) -> String {
+        let mut out = String::new();
+        for (at, line) in self.lines.iter().enumerate() {
+            if at == 0 {
+                let _ = writeln!(out, "  # {REMARK}");
+            }
+            let _ = writeln!(out, "  # {line}");
+        }
+        out
     }
 
     /// What the user says of the column with this heading, the `which`th of that heading from 1.
@@ -134,6 +183,7 @@ impl Own {
         Own {
             words: self.words.clone(),
             columns,
+            lines: self.lines.clone(),
         }
     }
 
@@ -578,6 +628,25 @@ mod tests {
             .longest_at(&words::words("Betriebsmittel"))
             .unwrap();
         assert_eq!(heading.says, "tag");
+    }
+
+    #[test]
+    fn what_was_said_comes_back_from_remarks() {
+        let map = "polepair columns 1\n# why\ncolumn \"Amps\" 2 = measured_current\ncolumn \"P \"\"alt\"\"\" of table 2 = nothing\nword \"Umf.\" = drive\n";
+        let own = Own::read(Some(map), Some("tag;de;Betriebsmittel\n")).unwrap();
+        let remarks = own.remarks();
+        let again = Own::of_remarks(&format!("\n  # mine\n{remarks}")).unwrap();
+        assert_eq!(again.columns(), own.columns());
+        assert!(again.words.says("am Umf. 3", "drive"));
+        let words = words::words("Betriebsmittel");
+        assert_eq!(again.words.headings().longest_at(&words).unwrap().says, "tag");
+        // What is said newly takes its place; other remarks stay.
+        let other = Own::read(Some("polepair columns 1\ncolumn \"Amps\" = nothing\n"), None).unwrap();
+        let before = with_remarks(&format!("  # mine\n{remarks}"), &other.remarks());
+        assert_eq!(before, format!("  # mine\n{}", other.remarks()));
+        assert_eq!(with_remarks(&before, ""), "  # mine\n");
+        assert!(Own::of_remarks("  # mine\n").is_none());
+        assert_eq!(Own::usual().remarks(), "");
     }
 
     #[test]

@@ -187,10 +187,7 @@ pub fn origin_of(workbook: &Workbook) -> Option<Origin> {
 /// Why there is none, as a sentence.
 pub fn read_back(origin: &Origin, folder: &Path, options: &Options) -> Result<Back, String> {
     let path = origin.find(folder).map_err(|why| format!("{} {why}.", origin.file))?;
-    let options = Options {
-        sheet: origin.sheet.clone(),
-        ..options.clone()
-    };
+    let options = origin.options(options);
     let mut import = plates::import(&path, &options).map_err(|error| {
         let cause = &error.cause;
         format!("{}: {}; {}", cause.path.display(), cause.found, cause.help)
@@ -273,11 +270,7 @@ fn base_of(
     };
     let again = || {
         let origin = origin_of(known)?;
-        let options = Options {
-            sheet: origin.sheet.clone(),
-            ..options.clone()
-        };
-        let import = plates::import(&origin.find(folder).ok()?, &options).ok()?;
+        let import = plates::import(&origin.find(folder).ok()?, &origin.options(options)).ok()?;
         Some(import.workbook).filter(is_of_it)
     };
     here.or_else(beside).or_else(again)

@@ -209,6 +209,61 @@ fn the_columns_of_a_list_are_corrected_and_kept() {
     assert!(load.starts_with("62.857"), "{load}");
 }
 
+/// A workbook that is opened again reads its list as it was read: with the columns that were settled by hand.
+#[test]
+fn settled_columns_stay_settled_in_a_workbook_that_is_opened_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("motors.csv");
+    std::fs::write(&path, LIST).unwrap();
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&path.display().to_string());
+    assert!(!screen.text().contains("column map"), "{}", screen.text());
+    take_column_for(&mut screen, "Spalte Q", "Rated current");
+    let text = screen.text();
+    assert!(text.contains("  # column \"Spalte Q\" = rated_current"), "{text}");
+    let saved = folder.path().join("motors.pole");
+    screen.keys(Modifiers::COMMAND, Key::S);
+    screen.answer(&saved.display().to_string());
+    drop(screen);
+    // What the import made is not at hand either.
+    for entry in std::fs::read_dir(folder.path()).unwrap().flatten() {
+        if ![&path, &saved].contains(&&entry.path()) {
+            std::fs::remove_file(entry.path()).unwrap();
+        }
+    }
+    let mut screen = Screen::with_file(&saved);
+    screen.key(Key::F4);
+    screen.settle();
+    assert!(
+        screen.has_part("columns were read as the column map says") && !screen.has_part("with other columns"),
+        "{:?}",
+        screen.labels()
+    );
+    // 28.5 A is 12 % below what the table has for 15 kW at 400 V, 41 A for 22 kW as well: nothing is doubted of them.
+    screen.go("motors", "I_r", Field::Value(0));
+    assert!(screen.has_part("28.5 A"), "{:?}", screen.labels());
+    let before = screen.text();
+    screen.ask(Act::Newer);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&path.display().to_string());
+    screen.settle();
+    assert_eq!(screen.text(), before);
+    assert!(
+        screen.has_part("It says what the workbook has already"),
+        "{:?}",
+        screen.labels()
+    );
+    // Another column is settled: what was said before stands no more.
+    take_column_for(&mut screen, "Spalte Q", "Measured current");
+    let text = screen.text();
+    assert!(
+        text.contains("  # column \"Spalte Q\" = measured_current") && !text.contains("= rated_current"),
+        "{text}"
+    );
+}
+
 /// The parts of a package by their names.
 fn parts(path: &Path) -> Vec<(String, String)> {
     let mut archive = zip::ZipArchive::new(std::fs::File::open(path).unwrap()).unwrap();

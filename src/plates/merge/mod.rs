@@ -21,6 +21,7 @@ use self::table::{Table, same};
 use self::told::Teller;
 use super::changes::Change;
 use super::list::{NAME, load_lines};
+use super::own::with_remarks;
 use crate::workbook::change::{Change as Step, Place, Restore, Went, follow, read_by_number};
 use crate::workbook::settle::key_column;
 use crate::workbook::text::{self, read_statement};
@@ -283,7 +284,13 @@ fn lines(old: &Sheet, base: Option<&Sheet>, new: &Sheet, names: &[String], own: 
     let kept = old.lines.iter().enumerate().filter(|(place, _)| !own.contains(place));
     for line in kept.map(|(_, line)| line) {
         match &line.statement {
-            Statement::Read { .. } => lines.push(read.map_or_else(|| line.clone(), |read| with(line, read))),
+            Statement::Read { .. } => lines.push(read.map_or_else(
+                || line.clone(),
+                |read| Line {
+                    before: with_remarks(&line.before, &read.before).into(),
+                    ..read.clone()
+                },
+            )),
             Statement::Rows => {
                 add(&mut lines, old, base, new);
                 lines.push(Line {

@@ -858,8 +858,10 @@ impl Window {
         }
     }
 
-    /// Reads a list to put it into this workbook.
+    /// Reads a list to put it into this workbook, its columns as they were read before where nothing else is said of them.
     fn read_newer(&mut self, path: PathBuf, own: Option<Arc<Own>>) {
+        let origin = || newer::origin_of(self.door.session()?.workbook());
+        let own = own.or_else(|| origin()?.own());
         let wanted = Wanted {
             path,
             own,
