@@ -276,18 +276,14 @@ impl<'t> Row<'t> {
 
 /// Whether a unit beside the words of a value is the one that it is meant in: a bare number, a formula, or a value of that dimension.
 fn goes_with(value: &str, unit: &str) -> bool {
-    if sign_of_formula(value).is_some() || !beside_is_other(value, unit) {
+    let is_bare = beside(value, unit) != value;
+    if sign_of_formula(value).is_some() || is_bare {
         return true;
     }
     let own = value
         .trim_start_matches(|letter: char| !letter.is_alphabetic() && !matches!(letter, '%' | '°' | 'µ' | '€' | '$'));
     let units = Unit::parse(own.trim()).ok().zip(Unit::parse(unit).ok());
     units.is_some_and(|(own, unit)| conversion(&own, &unit).is_ok())
-}
-
-/// Whether a value has a unit of its own, or is none.
-fn beside_is_other(value: &str, unit: &str) -> bool {
-    beside(value, unit) == value
 }
 
 /// New quantities at the end of a worked sheet, one for each line of a table; `None` where the table does not tell what is what.

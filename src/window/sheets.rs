@@ -5,6 +5,7 @@
 
 use std::sync::Arc;
 
+use super::copied::names_taken;
 use super::many::{Made, named};
 use super::spot::fresh;
 use crate::fault::Fault;
@@ -47,8 +48,9 @@ pub fn pasted(session: &Session, mut book: Workbook, behind: Option<usize>) -> M
         .filter(|line| !matches!(line.statement, Statement::Version(_) | Statement::Workbook(_)))
         .map(|line| format!("`{}`", line.text.trim()).into())
         .collect();
-    let others = renamed.iter().filter(|(from, to)| from != to);
-    let steps = others.clone().map(|(from, to)| Change::RenameSheet {
+    let names: Vec<Arc<str>> = renamed.iter().map(|(_, to)| to.clone()).collect();
+    renamed.retain(|(from, to)| from != to);
+    let steps = renamed.iter().map(|(from, to)| Change::RenameSheet {
         from: from.clone(),
         to: to.clone(),
     });
@@ -56,17 +58,12 @@ pub fn pasted(session: &Session, mut book: Workbook, behind: Option<usize>) -> M
     for sheet in &mut book.sheets {
         leave_file(sheet, here);
     }
-    let names: Vec<Arc<str>> = renamed.iter().map(|(_, to)| to.clone()).collect();
     let mut words = match names.len() {
         1 => format!("Pasted as a sheet: {}.", named(&names)),
         count => format!("Pasted as {count} sheets: {}.", named(&names)),
     };
-    let told: Vec<Arc<str>> = others.map(|(from, to)| format!("{from} is {to}").into()).collect();
-    if !told.is_empty() {
-        words.push_str(&format!(
-            " Names that were taken here are others now: {}.",
-            named(&told)
-        ));
+    if let Some(told) = names_taken(&renamed) {
+        words.push_str(&format!(" {told}"));
     }
     if !left.is_empty() {
         words.push_str(&format!(

@@ -11,6 +11,18 @@ fn paste(screen: &mut Screen, text: &str) {
     screen.at_once(vec![Event::Paste(text.to_owned())]);
 }
 
+/// What is pasted over the label of a quantity leaves these lines in the sheet.
+fn pasted_over(folder: &std::path::Path, (book, at): (&str, &str), text: &str, lines: &[&str]) -> Screen {
+    let (mut screen, _) = Screen::with(folder, book);
+    screen.go("work", at, Field::Label);
+    paste(&mut screen, text);
+    let now = screen.text();
+    for line in lines {
+        assert!(now.contains(line), "{text}: {line}: {now}");
+    }
+    screen
+}
+
 /// The text of the sheet or list that comes last.
 fn last(screen: &mut Screen) -> String {
     let text = screen.text();
@@ -366,14 +378,8 @@ fn text_lines_are_parted_where_they_are_pasted() {
             ],
         ),
     ] {
-        let (mut screen, _) = Screen::with(folder.path(), EMPTY);
-        screen.go("work", "x", Field::Label);
-        paste(&mut screen, pasted);
-        let text = screen.text();
-        for line in lines {
-            assert!(text.contains(line), "{pasted}: {line}: {text}");
-        }
-        assert!(!text.contains("given x"), "{text}");
+        let mut screen = pasted_over(folder.path(), (EMPTY, "x"), pasted, &lines);
+        assert!(!screen.text().contains("given x"), "{}", screen.text());
         screen.keys(Modifiers::COMMAND, Key::Z);
         assert!(screen.text().contains("given x\n"), "{}", screen.text());
     }
@@ -495,14 +501,8 @@ fn tables_from_elsewhere_keep_units_and_formulas() {
             vec!["given n = 1450 r/min\n", "given n_2 = 1440 r/min\n", "work m = 2 * n\n"],
         ),
     ] {
-        let (mut screen, _) = Screen::with(folder.path(), EMPTY);
-        screen.go("work", "x", Field::Label);
-        paste(&mut screen, pasted);
-        let text = screen.text();
-        for line in lines {
-            assert!(text.contains(line), "{pasted}: {line}: {text}");
-        }
-        assert!(!text.contains("given x"), "{text}");
+        let mut screen = pasted_over(folder.path(), (EMPTY, "x"), pasted, &lines);
+        assert!(!screen.text().contains("given x"), "{}", screen.text());
         assert!(!screen.has_part("not pasted"), "{pasted}: {:?}", screen.labels());
     }
     // The same in a table.
@@ -583,13 +583,8 @@ sheet work
         ),
         ("Symbol\tValue\tUnit\nm\t1450\tr/min", vec!["given m = 1450 r/min\n"]),
     ] {
-        let (mut screen, _) = Screen::with(folder.path(), there);
-        screen.go("work", "P", Field::Label);
-        paste(&mut screen, pasted);
-        let text = screen.text();
-        for line in there.lines().skip(3).chain(lines) {
-            assert!(text.contains(line.trim()), "{pasted}: {line}: {text}");
-        }
+        let lines: Vec<&str> = there.lines().skip(3).map(str::trim).chain(lines).collect();
+        let mut screen = pasted_over(folder.path(), (there, "P"), pasted, &lines);
         assert!(
             screen.has_part("they stand behind the last one"),
             "{:?}",

@@ -598,6 +598,23 @@ mod tests {
         assert_eq!(limits(&line, 11.0), None);
     }
 
+    /// A picture over the shaft speed.
+    fn over_speed(courses: Vec<Course>) -> Drawn {
+        Drawn {
+            title: String::new(),
+            variable: "n".to_owned(),
+            unit: "r/min".to_owned(),
+            courses,
+            meetings: Vec::new(),
+            refused: None,
+            ends: None,
+            lying: Vec::new(),
+            words: Vec::new(),
+            laid: None,
+            beside: None,
+        }
+    }
+
     /// What the picture shows stands in words as well: a reader who does not see it hears the same.
     #[test]
     fn meetings_and_regions_are_told_in_words() {
@@ -607,27 +624,16 @@ mod tests {
             (0.01, 1244.99, "past breakdown".into()),
             (1245.0, 1500.0, "running".into()),
         ];
-        let mut plot = Drawn {
-            title: String::new(),
-            variable: "n".to_owned(),
-            unit: "r/min".to_owned(),
-            courses: vec![
-                Course::of(0, named_trail("T_M", &[(0.0, 60.0), (1500.0, 0.0)]), "N·m".to_owned()),
-                Course::of(1, named_trail("T_L", &[(0.0, 0.0), (1500.0, 60.0)]), "N·m".to_owned()),
-                Course::of(2, running, String::new()),
-            ],
-            meetings: vec![Meeting {
-                lines: (0, 1),
-                at: 750.0,
-                value: 30.0,
-            }],
-            refused: None,
-            ends: None,
-            lying: Vec::new(),
-            words: Vec::new(),
-            laid: None,
-            beside: None,
-        };
+        let mut plot = over_speed(vec![
+            Course::of(0, named_trail("T_M", &[(0.0, 60.0), (1500.0, 0.0)]), "N·m".to_owned()),
+            Course::of(1, named_trail("T_L", &[(0.0, 0.0), (1500.0, 60.0)]), "N·m".to_owned()),
+            Course::of(2, running, String::new()),
+        ]);
+        plot.meetings = vec![Meeting {
+            lines: (0, 1),
+            at: 750.0,
+            value: 30.0,
+        }];
         let named = |value: f64| Marked {
             name: "n_1".to_owned(),
             unit: "r/min".to_owned(),
@@ -673,19 +679,7 @@ mod tests {
             Course::of(0, named_trail(text, &[(0.0, 0.0), (1500.0, high)]), unit.to_owned())
         };
         let plot = |courses: Vec<Course>| {
-            let mut plot = Drawn {
-                title: String::new(),
-                variable: "n".to_owned(),
-                unit: "r/min".to_owned(),
-                courses,
-                meetings: Vec::new(),
-                refused: None,
-                ends: None,
-                lying: Vec::new(),
-                words: Vec::new(),
-                laid: None,
-                beside: None,
-            };
+            let mut plot = over_speed(courses);
             plot.share_out();
             plot
         };
