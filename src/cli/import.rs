@@ -191,7 +191,7 @@ fn own_of(terminal: &Terminal, asked: &Asked) -> Result<Option<Arc<Own>>, Status
     let mut texts = [None, None];
     for (text, path) in texts.iter_mut().zip([&asked.map, &asked.words]) {
         let Some(path) = path else { continue };
-        match small_text(path) {
+        match files::small_text(path) {
             Ok(read) => *text = Some(read),
             Err(why) => {
                 terminal.complain(&format!("{} could not be read: {why}", path.display()), None);
@@ -221,18 +221,6 @@ fn own_of(terminal: &Terminal, asked: &Asked) -> Result<Option<Arc<Own>>, Status
             Err(Status::File)
         }
     }
-}
-
-/// Most bytes of a column map or of a file of words.
-const LARGEST_TEXT: u64 = 4 << 20;
-
-fn small_text(path: &Path) -> Result<String, String> {
-    let size = std::fs::metadata(path).map_err(|error| error.to_string())?.len();
-    if size > LARGEST_TEXT {
-        return Err(format!("it has {size} bytes, and {LARGEST_TEXT} are the most"));
-    }
-    let bytes = std::fs::read(path).map_err(|error| error.to_string())?;
-    String::from_utf8(bytes).map_err(|_| "it is no text in UTF-8".to_owned())
 }
 
 fn write_text(terminal: &Terminal, text: &str, target: &Path) -> Status {

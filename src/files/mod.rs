@@ -44,6 +44,22 @@ pub fn as_read_beside(workbook: &Path) -> PathBuf {
 /// The largest workbook that is opened, in bytes: some million rows.
 pub const LARGEST: u64 = 512 * 1024 * 1024;
 
+/// Most bytes of a small text: a column map, a file of words.
+const SMALL: u64 = 4 << 20;
+
+/// A small text that was written by hand or for hands: a column map, a file of words.
+///
+/// # Errors
+/// Why it cannot be read, as a part of a sentence.
+pub fn small_text(path: &Path) -> Result<String, String> {
+    let size = std::fs::metadata(path).map_err(|error| error.to_string())?.len();
+    if size > SMALL {
+        return Err(format!("it has {size} bytes, and {SMALL} are the most"));
+    }
+    let bytes = std::fs::read(path).map_err(|error| error.to_string())?;
+    String::from_utf8(bytes).map_err(|_| "it is no text in UTF-8".to_owned())
+}
+
 /// What was tried with a file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Action {

@@ -299,10 +299,12 @@ pub fn understand(
             report: Some(Box::new(report)),
         });
     };
+    report.spoken_of = spoken_of;
     if own.has_columns() {
-        report
-            .remarks
-            .push(format!("{spoken_of} columns were read as the column map says."));
+        report.remarks.push(match spoken_of {
+            1 => "1 column was read as the column map says.".to_owned(),
+            more => format!("{more} columns were read as the column map says."),
+        });
     }
     let mut all = rows::read(grid, &found, book.sort, book.dress.map(|dress| dress.delimiter), own);
     doubt::raise(grid, &found, own, &mut all);

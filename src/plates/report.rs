@@ -54,6 +54,9 @@ pub struct Report {
     pub computed: ComputedLoads,
     /// What was noticed while reading the file.
     pub remarks: Vec<String>,
+    /// How many of its columns a column map speaks of.
+    #[serde(skip)]
+    pub spoken_of: usize,
     /// What changed since the workbook was last made from the list; only where there is one.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub changes: Vec<Change>,
@@ -168,6 +171,7 @@ impl Report {
             doubts: Vec::new(),
             computed: ComputedLoads::default(),
             remarks,
+            spoken_of: 0,
             changes: Vec::new(),
             corrected: Vec::new(),
             gone: Vec::new(),

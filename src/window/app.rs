@@ -32,6 +32,7 @@ use super::grid::Picture;
 use super::habits::{self, Habits};
 use super::last;
 use super::look;
+use super::maps;
 use super::moved::Cut;
 use super::newer::{self, ListRead};
 use super::order::{Order, Turn};
@@ -811,10 +812,12 @@ impl Window {
             }
             Arrived::Imported(session, report, list) => {
                 self.put(*session, None, None, None);
-                self.say(
-                    format!("Read {}; the file itself stays as it is.", list.path.display()),
-                    false,
-                );
+                let by = match &list.own {
+                    Some(_) => format!(" {}", maps::in_words("the map", report.spoken_of)),
+                    None => String::new(),
+                };
+                let words = format!("Read {}; the file itself stays as it is.{by}", list.path.display());
+                self.say(words, false);
                 self.unkept = Some(Instant::now());
                 self.read(*report);
                 self.note_file(&list.path);
@@ -850,13 +853,15 @@ impl Window {
             Arrived::NoList(error) => {
                 let cause = &error.cause;
                 let why = format!("{}: {} {}", cause.path.display(), cause.found, cause.help);
-                let asked = |purpose: &Purpose| matches!(purpose, Purpose::Open | Purpose::Import | Purpose::Newer);
+                let asked = |purpose: &Purpose| purpose.reads_a_list();
                 self.refused_file(About::Opening, asked, why);
                 if let Some(report) = error.report {
                     self.report = Some(Reading::of(*report));
                     self.panel = Some(Panel::Report);
                 }
             }
+            Arrived::Map(path) => self.map_named(path),
+            Arrived::NoMap(why) => self.refused_file(About::Opening, Purpose::reads_a_list, why),
             Arrived::Beside(folder, names) => self.beside.came(&folder, names),
             Arrived::Named(purpose, path) => self.named_by_system(purpose, path),
             Arrived::Seen(stamp, known) => {
@@ -932,8 +937,7 @@ impl Window {
             }
             Said::PutIn(merged) => {
                 self.said(Said::Changed);
-                let told = newer::in_words(&merged.report.changes);
-                self.say(format!("Read {} again. {told}", merged.list.path.display()), false);
+                self.say(merged.in_words(), false);
                 self.readings.came(merged.edits, (self.report.take(), self.list.take()));
                 self.read(*merged.report);
                 self.list = Some(merged.list);

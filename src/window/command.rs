@@ -111,6 +111,7 @@ commands! {
         SaveAs "Save under another name…" on(CTRL_SHIFT, Key::S), "Writes the workbook to another file and goes on with that." also "save as, copy of the file";
         Import "Read an equipment list…" on(CTRL, Key::I), "Reads motors from an xlsx, xls, ods or csv file; the file itself stays as it is." also "import, load a spreadsheet, table";
         Newer "Read the list again…" on(CTRL_SHIFT, Key::I), "Reads the list of this workbook as it is now, or a newer one; what was typed since stays." also "refresh, update, reload";
+        KeptMap "Read with a kept map…" None, "Reads the list of this workbook again, its columns as a column map says that was kept of a list of the same origin." also "column map, columns, headings";
         TakeKept "Take the kept work" on(ALT, Key::K), "Takes the work that a window kept when it ended without saving." also "recover, restore, crash, lost, autosave";
         Export "Hand over…" on(CTRL, Key::E), "Writes the worked values to xlsx, csv or json." also "export, spreadsheet, print, share";
         Close "Close" on(CTRL, Key::Q), "Closes the window." also "quit, exit, leave";

@@ -17,7 +17,7 @@ use crate::handover::export::{Exported, Job};
 use crate::handover::origin::Origin;
 use crate::handover::{self};
 use crate::plates::open::Means;
-use crate::plates::{self, ListError, Options, Own, Report, merge};
+use crate::plates::{self, Import, ListError, Options, Own, Report, merge};
 use crate::session::{Command, Session};
 use crate::workbook::change::Touches;
 use crate::workbook::{Form, text};
@@ -26,6 +26,7 @@ use super::arrange::{Ordered, RowsBy};
 use super::copied::Lines;
 use super::emptied;
 use super::many::Made;
+use super::maps;
 use super::newer::{self, Back, ListRead, Merged, Newer, Wanted};
 use super::panels::curves::{PLACES, Which};
 use super::panels::doubts::{self, Doubts, Watch};
@@ -208,6 +209,10 @@ pub enum Arrived {
     Failed(PathBuf, String, Option<String>),
     /// A list could not be read.
     NoList(Box<ListError>),
+    /// What was named as a list or a workbook is a column map.
+    Map(PathBuf),
+    /// A column map cannot be used: why, as a sentence.
+    NoMap(String),
     /// A file was named in a dialog, for the purpose with this number.
     Named(u8, Option<PathBuf>),
     /// What stands in a folder.
@@ -422,31 +427,16 @@ impl Door {
         });
     }
 
-    /// Reads a list, its columns by what a user settled, where something was.
-    pub fn import(&mut self, path: PathBuf, own: Option<Arc<Own>>) {
-        let options = self.options(own.clone());
-        self.away(move || match plates::import(&path, &options) {
-            Ok(mut import) => {
-                let as_read = text::write(&import.workbook);
-                let mut session = Session::with(std::mem::take(&mut import.workbook));
-                session.unsaved();
-                import.take(session.results());
-                let as_read = vec![(import.report.digest.clone(), as_read.into())];
-                let list = ListRead { path, own, as_read };
-                Arrived::Imported(Box::new(session), Box::new(import.report), list)
-            }
-            Err(error) => Arrived::NoList(Box::new(error)),
-        });
+    /// Reads a list, its columns by the map in a file, where one is named.
+    pub fn import(&mut self, path: PathBuf, map: Option<PathBuf>) {
+        let options = self.options(None);
+        self.away(move || import(path, map.as_deref(), options).unwrap_or_else(|not| not));
     }
 
     /// Reads a list to put it into the workbook that was made of an earlier one.
     pub fn import_newer(&mut self, newer: Wanted, book: u64) {
-        let options = self.options(newer.own.clone());
         let again = self.options(None);
-        self.away(move || match plates::import(&newer.path, &options) {
-            Ok(import) => Arrived::Newer(Box::new(newer.read(import, again)), book),
-            Err(error) => Arrived::NoList(Box::new(error)),
-        });
+        self.away(move || import_newer(newer, again, book).unwrap_or_else(|not| not));
     }
 
     /// Reads the list of the workbook with this number again for its report.
@@ -478,8 +468,53 @@ impl Door {
     }
 }
 
+/// What a user says of columns: by the map in a file, where one is named.
+fn own_of(map: Option<&Path>) -> Result<Option<Arc<Own>>, Arrived> {
+    let read = map.map(maps::read).transpose().map_err(Arrived::NoMap)?;
+    Ok(read.map(Arc::new))
+}
+
+/// Reads a list; a column map in its place is told as one.
+fn read_list(path: &Path, options: &Options) -> Result<Import, Arrived> {
+    if maps::is_map(path) {
+        return Err(Arrived::Map(path.to_owned()));
+    }
+    plates::import(path, options).map_err(|error| Arrived::NoList(Box::new(error)))
+}
+
+fn import(path: PathBuf, map: Option<&Path>, options: Options) -> Result<Arrived, Arrived> {
+    let own = own_of(map)?;
+    let options = Options {
+        own: own.clone(),
+        ..options
+    };
+    let mut import = read_list(&path, &options)?;
+    let as_read = text::write(&import.workbook);
+    let mut session = Session::with(std::mem::take(&mut import.workbook));
+    session.unsaved();
+    import.take(session.results());
+    let as_read = vec![(import.report.digest.clone(), as_read.into())];
+    let list = ListRead { path, own, as_read };
+    Ok(Arrived::Imported(Box::new(session), Box::new(import.report), list))
+}
+
+fn import_newer(mut newer: Wanted, again: Options, book: u64) -> Result<Arrived, Arrived> {
+    if let Some(own) = own_of(newer.map.as_deref())? {
+        newer.own = Some(own);
+    }
+    let options = Options {
+        own: newer.own.clone(),
+        ..again.clone()
+    };
+    let import = read_list(&newer.path, &options)?;
+    Ok(Arrived::Newer(Box::new(newer.read(import, again)), book))
+}
+
 /// Opens a workbook: text, lock, kept copy.
 pub fn open(path: PathBuf) -> Arrived {
+    if maps::is_map(&path) {
+        return Arrived::Map(path);
+    }
     let stamp = Stamp::of(&path);
     let text = match files::open(&path) {
         Ok(text) => text,

@@ -35,6 +35,7 @@ mod twice;
 mod commas;
 mod conditions;
 mod groups;
+mod maps;
 mod newer;
 mod untaken;
 pub mod door;

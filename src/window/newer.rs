@@ -6,6 +6,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use super::maps;
 use crate::files;
 use crate::handover::origin::Origin;
 use crate::plates::changes::{Change, Stays};
@@ -32,6 +33,8 @@ pub struct Wanted {
     pub path: PathBuf,
     /// How its columns are settled.
     pub own: Option<Arc<Own>>,
+    /// A column map that settles them anew.
+    pub map: Option<PathBuf>,
     /// What earlier imports made, the latest last.
     pub earlier: Vec<(String, Arc<str>)>,
     /// The file of the workbook.
@@ -123,8 +126,25 @@ pub struct Merged {
     pub report: Box<Report>,
     /// The list; its latest text is what the import made.
     pub list: ListRead,
+    /// The column map it was read by, where one was named.
+    pub map: Option<PathBuf>,
     /// How many edits were done by then.
     pub edits: usize,
+}
+
+impl Merged {
+    /// What is said of it.
+    pub fn in_words(&self) -> String {
+        let list = self.list.path.display();
+        let changes = in_words(&self.report.changes);
+        match &self.map {
+            Some(map) => {
+                let by = maps::in_words(&maps::named(map), self.report.spoken_of);
+                format!("Read {list} again. {by} {changes}")
+            }
+            None => format!("Read {list} again. {changes}"),
+        }
+    }
 }
 
 /// What a newer list changed, and what was typed since and stays, with the rows by name.
@@ -220,6 +240,7 @@ pub fn put_in(session: &mut Session, newer: Newer) -> Result<Merged, String> {
     let Wanted {
         path,
         own,
+        map,
         mut earlier,
         workbook: file,
         folder,
@@ -243,6 +264,7 @@ pub fn put_in(session: &mut Session, newer: Newer) -> Result<Merged, String> {
     report.take(session.results());
     earlier.push((report.digest.clone(), as_read.into()));
     Ok(Merged {
+        map,
         edits: session.steps(),
         report: Box::new(report),
         list: ListRead {

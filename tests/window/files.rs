@@ -264,6 +264,93 @@ fn settled_columns_stay_settled_in_a_workbook_that_is_opened_again() {
     );
 }
 
+/// A map that was kept is used for the next list of the same origin; a map that is opened is told as one and asks for its list.
+#[test]
+fn a_kept_map_reads_the_next_list() {
+    let folder = tempfile::tempdir().unwrap();
+    let map = folder.path().join("house.map");
+    std::fs::write(&map, "polepair columns 1\ncolumn \"Spalte Q\" = rated_current in A\n").unwrap();
+    let path = folder.path().join("motors.csv");
+    std::fs::write(&path, LIST).unwrap();
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    // No list is read yet: the map asks for the one that it is for.
+    screen.keys(Modifiers::COMMAND, Key::O);
+    screen.answer(&map.display().to_string());
+    assert!(screen.has_part("house.map is a column map"), "{:?}", screen.labels());
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&path.display().to_string());
+    let mapped = screen.text();
+    assert!(
+        mapped.contains("from \"Spalte Q\"") && mapped.contains("28.5 A"),
+        "{mapped}"
+    );
+    assert!(
+        screen.has_part("One column was read as the map says."),
+        "{:?}",
+        screen.labels()
+    );
+    // Read without it, and then with it by the command: one step.
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&path.display().to_string());
+    let plain = screen.text();
+    assert!(!plain.contains("Spalte Q"), "{plain}");
+    let labels = screen.labels();
+    let folded = labels
+        .iter()
+        .find(|label| label.contains(" columns, "))
+        .unwrap()
+        .clone();
+    screen.reveal(&folded);
+    if !screen.has("Read with a kept map…") {
+        screen.click(&folded);
+    }
+    screen.reveal("Read with a kept map…");
+    screen.click("Read with a kept map…");
+    screen.keys(Modifiers::COMMAND, Key::A);
+    // What is no map is refused with the reason, and the question stays.
+    screen.answer(&path.display().to_string());
+    assert!(
+        screen.has_part("is no column map") && screen.has("Read with a kept map"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&map.display().to_string());
+    assert!(screen.text().contains("28.5 A"), "{}", screen.text());
+    assert!(
+        screen.has_part("One column was read as house.map says."),
+        "{:?}",
+        screen.labels()
+    );
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), plain);
+    // A map that is opened while a list is there is named already.
+    screen.ask(Act::Save);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&folder.path().join("motors.pole").display().to_string());
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&map.display().to_string());
+    assert!(screen.has_part("reads motors.csv again by it"), "{:?}", screen.labels());
+    screen.click("Do it");
+    screen.settle();
+    assert!(screen.text().contains("28.5 A"), "{}", screen.text());
+    // A map that speaks of other columns says so.
+    let other = folder.path().join("other.map");
+    std::fs::write(&other, "polepair columns 1\ncolumn \"Strom\" = rated_current in A\n").unwrap();
+    screen.ask(Act::KeptMap);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&other.display().to_string());
+    assert!(
+        screen.has_part("No column of the list is called as one of other.map"),
+        "{:?}",
+        screen.labels()
+    );
+}
+
 /// The parts of a package by their names.
 fn parts(path: &Path) -> Vec<(String, String)> {
     let mut archive = zip::ZipArchive::new(std::fs::File::open(path).unwrap()).unwrap();

@@ -70,6 +70,11 @@ impl Window {
                     self.question(Purpose::Newer, path.display().to_string());
                 }
             }
+            Act::KeptMap => {
+                let beside = self.list_named();
+                let beside = beside.as_deref().map_or(String::new(), super::dialog::folder_before);
+                self.question(Purpose::WithMap, beside);
+            }
             Act::Save => self.save(),
             Act::SaveAs => self.question_path(Purpose::SaveAs, "pole"),
             Act::Export => self.question_path(Purpose::Export, "xlsx"),

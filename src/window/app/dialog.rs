@@ -17,6 +17,7 @@ use crate::window::command::Act;
 use crate::window::door::{Arrived, Saving, Stamp, Todo, Work};
 use crate::window::look;
 use crate::window::many::lists_seen_from;
+use crate::window::maps;
 use crate::window::newer::{self, Wanted};
 use crate::window::panels::offered;
 use crate::window::spot::{NEW, Spot};
@@ -32,6 +33,10 @@ pub(super) enum Purpose {
     Import,
     /// A newer list for this workbook.
     Newer,
+    /// A column map that was kept, for the list of this workbook.
+    WithMap,
+    /// A list that is read by this column map.
+    ImportBy(PathBuf),
     Export,
     NewCase,
     CaseName(usize),
@@ -89,8 +94,18 @@ impl Purpose {
             Purpose::KeepMap(_) => 4,
             Purpose::KeepReport => 5,
             Purpose::Newer => 6,
+            Purpose::WithMap => 7,
+            Purpose::ImportBy(_) => 8,
             _ => 9,
         }
+    }
+
+    /// Whether a list is read where it is answered.
+    pub(super) fn reads_a_list(&self) -> bool {
+        matches!(
+            self,
+            Purpose::Open | Purpose::Import | Purpose::ImportBy(_) | Purpose::Newer | Purpose::WithMap
+        )
     }
 
     fn title(&self) -> &'static str {
@@ -99,6 +114,8 @@ impl Purpose {
             Purpose::SaveAs => "Save under another name",
             Purpose::Import => "Read an equipment list",
             Purpose::Newer => "Read the list again",
+            Purpose::WithMap => "Read with a kept map",
+            Purpose::ImportBy(_) => "Read a list by a map",
             Purpose::Export => "Hand over",
             Purpose::NewCase => "New case",
             Purpose::CaseName(_) => "Rename the case",
@@ -126,10 +143,10 @@ impl Purpose {
     fn endings(&self) -> &'static [&'static str] {
         match self {
             Purpose::Open => &OPENED,
-            Purpose::Import | Purpose::Newer => &LISTS,
+            Purpose::Import | Purpose::ImportBy(_) | Purpose::Newer => &LISTS,
             Purpose::SaveAs => &["pole"],
             Purpose::Export => &["xlsx", "csv", "json"],
-            Purpose::KeepMap(_) => &["map", "txt"],
+            Purpose::KeepMap(_) | Purpose::WithMap => &MAPS,
             Purpose::KeepReport => &["txt", "json"],
             _ => &[],
         }
@@ -139,9 +156,12 @@ impl Purpose {
         match self {
             Purpose::Open => "The path of a .pole file.",
             Purpose::SaveAs => "The path of a .pole file.",
-            Purpose::Import => "The path of an xlsx, xls, ods or csv file.",
+            Purpose::Import | Purpose::ImportBy(_) => "The path of an xlsx, xls, ods or csv file.",
             Purpose::Newer => "The path of the list as it is now. What was typed in this workbook since stays.",
             Purpose::Export => "The path of a file that ends in .xlsx, .csv or .json.",
+            Purpose::WithMap => {
+                "The path of a column map, as “Keep the map…” wrote it. The list is read again by it, in one step."
+            }
             Purpose::KeepMap(_) => "The path of a text file that is not there yet.",
             Purpose::KeepReport => "The path of a file that ends in .txt or .json and is not there yet.",
             Purpose::NewCase | Purpose::CaseName(_) => "Its name.",
@@ -205,6 +225,8 @@ pub(super) struct Dialog {
     pub(super) purpose: Purpose,
     pub(super) text: String,
     pub(super) said: Option<String>,
+    /// What is to be known before it is answered.
+    told: Option<String>,
     /// What is worth a look in what was written, and what that was: who writes it again means it.
     doubt: Option<String>,
     doubted: String,
@@ -246,6 +268,7 @@ impl Window {
             began: text.clone(),
             text,
             said: None,
+            told: None,
             looking: if asks { Looking::Comes } else { Looking::No },
             doubt: None,
             doubted: String::new(),
@@ -380,9 +403,38 @@ impl Window {
     /// The folder in which a file is looked for first, as it is written before a name.
     fn begin_in(&self) -> String {
         let folder = self.folder_begun().filter(|folder| folder.is_dir());
-        folder.map_or(String::new(), |folder| {
-            format!("{}{}", folder.display(), std::path::MAIN_SEPARATOR)
-        })
+        folder.map_or(String::new(), |folder| before_name(&folder))
+    }
+
+    /// A column map was named in the place of a list or a workbook: it is said what it is, and the list it is for is asked for.
+    pub(super) fn map_named(&mut self, map: PathBuf) {
+        let name = maps::named(&map);
+        self.named_last = None;
+        let (purpose, text, words) = match self.list_named() {
+            Some(list) => {
+                let list = maps::named(&list);
+                let words = format!(
+                    "{name} is a column map: it says what the columns of a list hold. “Do it” reads {list} again by it; for another list, \
+                     read that one first."
+                );
+                (Purpose::WithMap, map.display().to_string(), words)
+            }
+            None => {
+                let words = format!(
+                    "{name} is a column map: it says what the columns of a list hold. Name the list that is to be read by it."
+                );
+                let folder = folder_before(&map);
+                (Purpose::ImportBy(map), folder, words)
+            }
+        };
+        // What is named already is not looked for.
+        let asks = self.asks_system;
+        self.asks_system = asks && purpose != Purpose::WithMap;
+        self.question(purpose, text);
+        self.asks_system = asks;
+        if let Some(dialog) = &mut self.dialog {
+            dialog.told = Some(words);
+        }
     }
 
     /// Opens a workbook. The one that is open gives its lock back first where it is the same file.
@@ -445,6 +497,9 @@ impl Window {
                     }
                     _ => dialog.purpose.hint(),
                 };
+                if let Some(told) = &dialog.told {
+                    let _ = ui.add(egui::Label::new(told).wrap());
+                }
                 let label = ui.label(RichText::new(hint).color(inks.words));
                 let id = ui.make_persistent_id("answer");
                 // What is proposed is typed over, or gone into with an arrow.
@@ -624,7 +679,8 @@ impl Window {
             folder,
             filter: match purpose {
                 Purpose::Open => Some(("workbook", &["pole"])),
-                Purpose::Import => Some(("equipment list", &LISTS)),
+                Purpose::Import | Purpose::ImportBy(_) | Purpose::Newer => Some(("equipment list", &LISTS)),
+                Purpose::WithMap => Some(("column map", &MAPS)),
                 _ => None,
             },
             proposed: match purpose {
@@ -650,9 +706,17 @@ impl Window {
             Purpose::Open if is_list(&path()?) => self.door.import(path()?, None),
             Purpose::Open => self.open_file(path()?),
             Purpose::Import => self.door.import(path()?, None),
+            Purpose::ImportBy(map) => self.door.import(path()?, Some(map.clone())),
             Purpose::Newer => {
                 let own = self.list.as_ref().and_then(|list| list.own.clone());
-                self.read_newer(path()?, own);
+                self.read_newer(path()?, own, None);
+            }
+            Purpose::WithMap => {
+                let map = path()?;
+                let list = self
+                    .list_named()
+                    .ok_or("No list is read here that the map could be for.")?;
+                self.read_newer(list, None, Some(map));
             }
             Purpose::KeepMap(map) => {
                 let (path, map) = (path()?, map.clone());
@@ -849,7 +913,7 @@ impl Window {
             return;
         };
         match Own::read(Some(map), None) {
-            Ok(own) => self.read_newer(path, Some(Arc::new(own))),
+            Ok(own) => self.read_newer(path, Some(Arc::new(own)), None),
             Err(faults) => {
                 for fault in faults.into_iter().take(1) {
                     self.say(format!("{}; {}", fault.message, fault.help), true);
@@ -859,12 +923,13 @@ impl Window {
     }
 
     /// Reads a list to put it into this workbook, its columns as they were read before where nothing else is said of them.
-    fn read_newer(&mut self, path: PathBuf, own: Option<Arc<Own>>) {
+    fn read_newer(&mut self, path: PathBuf, own: Option<Arc<Own>>, map: Option<PathBuf>) {
         let origin = || newer::origin_of(self.door.session()?.workbook());
         let own = own.or_else(|| origin()?.own());
         let wanted = Wanted {
             path,
             own,
+            map,
             earlier: self.list.as_ref().map_or_else(Vec::new, |list| list.as_read.clone()),
             workbook: self.path.clone(),
             folder: self.folder().unwrap_or_else(|| PathBuf::from(".")),
@@ -906,6 +971,9 @@ impl Window {
 
 /// Endings of files that are lists and no workbooks, as far as their names tell.
 const LISTS: [&str; 8] = ["xlsx", "xlsm", "xls", "xlsb", "ods", "csv", "tsv", "txt"];
+
+/// Endings of files that are column maps.
+const MAPS: [&str; 2] = ["map", "txt"];
 
 /// Endings of files that are opened: a list is read, whichever way it is asked for.
 const OPENED: [&str; 9] = ["pole", "xlsx", "xlsm", "xls", "xlsb", "ods", "csv", "tsv", "txt"];
@@ -963,6 +1031,16 @@ fn buttons(ui: &mut egui::Ui, words: &[&str], safe: usize, fresh: &mut bool) -> 
         ui.memory_mut(|memory| memory.set_focus_lock_filter(button.id, arrows));
     }
     pressed
+}
+
+/// A folder as it is written before a name.
+fn before_name(folder: &Path) -> String {
+    format!("{}{}", folder.display(), std::path::MAIN_SEPARATOR)
+}
+
+/// The folder a file stands in, as it is written before a name.
+pub(super) fn folder_before(path: &Path) -> String {
+    before_name(&folder_of(path))
 }
 
 /// The folder a file stands in.

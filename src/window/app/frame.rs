@@ -328,7 +328,7 @@ impl Window {
                 form == Some(Form::List)
             }
             Act::Report => self.report.is_some() || self.of_a_list,
-            Act::Newer => self.of_a_list,
+            Act::Newer | Act::KeptMap => self.of_a_list,
             Act::NextDoubt => self.report.is_some(),
             Act::TakeKept => self.kept.is_some() || self.left.is_some(),
             _ => true,

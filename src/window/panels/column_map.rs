@@ -12,6 +12,7 @@ use super::Wish;
 use crate::plates::reads::{PlateUnit, Reads, Sort};
 use crate::plates::report::ColumnReport;
 use crate::plates::{Report, Settled};
+use crate::window::command::Act;
 use crate::window::look;
 
 /// What a user chose of columns, by their place in the report.
@@ -109,6 +110,11 @@ impl Choices {
                 "Writes the columns as they stand here to a small text file, for the next list of the same origin.";
             if keep.on_hover_text(hint).clicked() {
                 wishes.push(Wish::KeepMap(map()));
+            }
+            let with = ui.button("Read with a kept map…");
+            let hint = "Reads the list again, its columns as a map says that was kept of a list of the same origin.";
+            if with.on_hover_text(hint).clicked() {
+                wishes.push(Wish::Ask(Act::KeptMap));
             }
         });
     }
