@@ -659,6 +659,7 @@ fn nothing_read() -> Motor {
         chosen: None,
         used_voltage: None,
         used_current: None,
+        supply: None,
     }
 }
 

@@ -182,6 +182,8 @@ pub struct Motor {
     pub used_voltage: Option<Decimal>,
     /// The plate current that belongs to it.
     pub used_current: Option<Decimal>,
+    /// The voltage of the supply, as the sheet says it for all motors.
+    pub supply: Option<Decimal>,
 }
 
 impl Motor {
@@ -226,9 +228,20 @@ impl Motor {
         Some(super::reads::float(self.one(Reads::RatedPower)?) * cell.unit.kilowatts()?)
     }
 
+    /// The voltage of the plate, for plausibility; where it says none, what was measured at a motor without a drive, else the supply's. And
+    /// whether it is the plate's.
+    pub fn volts(&self) -> Option<(f64, bool)> {
+        let of_plate = self.used_voltage.map(|volts| (super::reads::float(volts), true));
+        // A plate with several voltages is told by itself.
+        let says_none = self.cell(Reads::Voltage).is_none_or(|cell| cell.all().is_empty());
+        let measured = || self.float(Reads::MeasuredVoltage).filter(|_| self.drive.is_none());
+        let supply = || measured().or_else(|| self.supply.map(super::reads::float));
+        of_plate.or_else(|| Some((supply().filter(|_| says_none)?, false)))
+    }
+
     /// √3·V·I·η·pf of the plate over its rating, for plausibility.
     pub fn plate_ratio(&self) -> Option<f64> {
-        let volts = super::reads::float(self.used_voltage?);
+        let (volts, _) = self.volts()?;
         let amps = super::reads::float(self.used_current?);
         let efficiency = self.float(Reads::Efficiency)?;
         let power_factor = self.float(Reads::PowerFactor)?;

@@ -31,6 +31,7 @@ struct Slot {
     drive: Option<Place>,
     used_voltage: Option<Place>,
     used_current: Option<Place>,
+    supply: Option<Place>,
     chosen: Option<Chosen>,
     struck: bool,
     hidden: bool,
@@ -187,6 +188,7 @@ impl Motors {
             drive: motor.drive.as_ref().map(|words| self.kept.text(words)),
             used_voltage: motor.used_voltage.map(|value| self.kept.decimal(value)),
             used_current: motor.used_current.map(|value| self.kept.decimal(value)),
+            supply: motor.supply.map(|value| self.kept.decimal(value)),
             chosen: motor.chosen,
             struck: motor.struck,
             hidden: motor.hidden,
@@ -351,6 +353,7 @@ impl<'a> At<'a> {
             chosen: self.slot.chosen,
             used_voltage: self.used_voltage(),
             used_current: self.used_current(),
+            supply: slot.supply.and_then(|place| self.kept.decimal_at(place)),
         }
     }
 
@@ -596,6 +599,7 @@ mod tests {
             chosen: (row == 5).then_some(Chosen { which: 1, of: 2 }),
             used_voltage: Some(Decimal::from(400)),
             used_current: (row == 4).then_some(Decimal::ONE),
+            supply: (row == 3).then_some(Decimal::from(690)),
         };
         let mut motors = Motors::default();
         for row in 3..6 {

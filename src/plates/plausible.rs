@@ -156,7 +156,7 @@ fn above_apparent(motor: &Motor) -> Option<Words> {
     if motor.plate_ratio().is_some() {
         return None;
     }
-    let (volts, amps) = (float(motor.used_voltage?), float(motor.used_current?));
+    let ((volts, of_plate), amps) = (motor.volts()?, float(motor.used_current?));
     let rating = motor.kilowatts()?;
     let apparent = 3f64.sqrt() * volts * amps / 1000.0;
     if apparent <= 0.0 || rating <= 1.25 * apparent {
@@ -175,7 +175,12 @@ fn above_apparent(motor: &Motor) -> Option<Words> {
     let cell = motor.cell(Reads::RatedPower)?;
     let words = Words::from(format!("{}: {} is read as ", cell.column, cell.raw.shown()));
     Some(said::own_rating(words, motor).and(&format!(
-        ", and √3·V·I of the plate's {volts} V and {amps} A is {} kVA, which no motor gives more than: {likely}.",
+        ", and √3·V·I of {} and the plate's {amps} A is {} kVA, which no motor gives more than: {likely}.",
+        if of_plate {
+            format!("the plate's {volts} V")
+        } else {
+            said::no_plate_volts(volts)
+        },
         said::worked(apparent)
     )))
 }
@@ -210,7 +215,7 @@ fn current(motor: &Motor, tables: &Tables) -> Option<Words> {
     if motor.plate_ratio().is_some() {
         return None;
     }
-    let (volts, amps) = (float(motor.used_voltage?), float(motor.used_current?));
+    let ((volts, of_plate), amps) = (motor.volts()?, float(motor.used_current?));
     let horsepower = motor.kilowatts()? / HORSEPOWER;
     if volts <= 0.0 || amps <= 0.0 {
         return None;
@@ -236,7 +241,8 @@ fn current(motor: &Motor, tables: &Tables) -> Option<Words> {
         said::worked(listed)
     ));
     Some(said::own_rating(words, motor).and(&format!(
-        " at {volts} V{scaled}{}.",
+        " at {volts} V{}{scaled}{}.",
+        if of_plate { "" } else { " of the supply" },
         super::doubt::near_ratio(ratio).map_or(String::new(), |near| format!("; {near}"))
     )))
 }

@@ -109,6 +109,16 @@ reads! {
 }
 
 impl Reads {
+    /// The reading of the same, of a plate value that is read on site as well.
+    pub fn measured_twin(self) -> Option<Reads> {
+        match self {
+            Reads::RatedCurrent => Some(Reads::MeasuredCurrent),
+            Reads::RatedSpeed => Some(Reads::MeasuredSpeed),
+            Reads::Voltage => Some(Reads::MeasuredVoltage),
+            _ => None,
+        }
+    }
+
     /// The entry with this key.
     pub fn find(key: &str) -> Option<Reads> {
         Reads::ALL.iter().copied().find(|reads| reads.key() == key)

@@ -1,7 +1,8 @@
 //! A table with headings pasted into a list that has rows: what goes into which column, and which row.
 //!
 //! Always: columns go by their headings and not by their place; a line of headings is never a row. A row goes to the one with its tag
-//! where there is one, else to the end; where no tags are pasted, rows go on from the chosen one.
+//! where there is one, else to the end; where no tags are pasted, rows go on from the chosen one. What a heading means is told where it is
+//! not the column's own; one that may be of the plate or measured replaces no plate value.
 //! Not known here: the clipboard, the screen.
 
 use std::collections::HashMap;
@@ -15,6 +16,7 @@ use crate::language::work::{Outcome, Value};
 use crate::plates::list::{is_total, meant_by};
 use crate::recalc::QuantityResults;
 use crate::workbook::Role;
+use crate::workbook::text::quoted;
 
 /// Headings of a list that are told at most.
 const TOLD: usize = 4;
@@ -24,6 +26,10 @@ struct Column {
     quantity: usize,
     /// The unit its heading names.
     unit: String,
+    /// Where its values go if they would replace others: readings of the same.
+    measured: Option<usize>,
+    /// The heading is none of the column's own.
+    by_meaning: bool,
     /// What is worked here stays worked.
     works: bool,
 }
@@ -39,7 +45,7 @@ enum Goes {
 /// The changes of a table with headings in a list; `None` where its first line is none of headings.
 pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String>]) -> Option<Made> {
     let [heads, body @ ..] = table else { return None };
-    let columns = columns(seen, heads);
+    let mut columns = columns(seen, heads);
     if body.is_empty() || !are_headings(heads, &columns) {
         return None;
     }
@@ -49,9 +55,40 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
         at.is_some() && at == key_of(seen)
     });
     let tagged = key.map(|_| rows_by_tag(seen)).unwrap_or_default();
+    let goes = |number: usize, row: &[String]| match key.map(|key| row.get(key).map_or("", |tag| tag.trim())) {
+        Some(tag) => match tagged.get(tag).map(Vec::as_slice) {
+            Some([item]) => Goes::To(*item),
+            Some(_) => Goes::Nowhere,
+            None => Goes::Behind,
+        },
+        None => match plan.item(line + number).filter(|_| line >= plan.heads()) {
+            Some(item) => Goes::To(item),
+            None => Goes::Behind,
+        },
+    };
+    let taken: Vec<usize> = columns.iter().flatten().map(|column| column.quantity).collect();
+    let mut turned = Vec::new();
+    for (at, column) in columns.iter_mut().enumerate() {
+        let Some(column) = column else { continue };
+        let Some(measured) = column.measured.filter(|measured| !taken.contains(measured)) else {
+            continue;
+        };
+        let replaces = |(number, row): (usize, &Vec<String>)| {
+            let text = row.get(at).map_or("", |text| text.trim());
+            match goes(number, row) {
+                Goes::To(item) if !text.is_empty() => !seen.shown(place(column.quantity, item), false).text.is_empty(),
+                _ => false,
+            }
+        };
+        if body.iter().enumerate().any(replaces) {
+            turned.push(named(column.quantity).to_owned());
+            column.quantity = measured;
+        }
+    }
     let mut changes = Vec::new();
     let mut left = Left::default();
     let (mut new, mut known, mut totals) = (0, 0, 0);
+    let mut twice: Vec<&str> = Vec::new();
     for (number, row) in body.iter().enumerate() {
         if row.iter().all(|text| text.trim().is_empty()) {
             continue;
@@ -60,18 +97,7 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
             totals += 1;
             continue;
         }
-        let goes = match key.map(|key| row.get(key).map_or("", |tag| tag.trim())) {
-            Some(tag) => match tagged.get(tag).map(Vec::as_slice) {
-                Some([item]) => Goes::To(*item),
-                Some(_) => Goes::Nowhere,
-                None => Goes::Behind,
-            },
-            None => match plan.item(line + number).filter(|_| line >= plan.heads()) {
-                Some(item) => Goes::To(item),
-                None => Goes::Behind,
-            },
-        };
-        let item = match goes {
+        let item = match goes(number, row) {
             Goes::To(item) => {
                 known += 1;
                 item
@@ -82,7 +108,7 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
                 plan.items + new - 1
             }
             Goes::Nowhere => {
-                left.misfit(row.first().map_or("", String::as_str), number + 1, 0);
+                twice.extend(key.and_then(|key| row.get(key)).map(|tag| tag.trim()));
                 continue;
             }
         };
@@ -90,10 +116,7 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
             let Some(column) = columns.get(at).and_then(Option::as_ref).filter(|column| !column.works) else {
                 continue;
             };
-            let spot = Spot {
-                quantity: column.quantity,
-                field: Field::Value(item),
-            };
+            let spot = place(column.quantity, item);
             let text = pasted::beside(text.trim(), &column.unit);
             match seen.change(spot, &text) {
                 Ok(made) => changes.extend(made),
@@ -103,15 +126,23 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
     }
     let unknown = heads.iter().zip(&columns).filter(|(_, column)| column.is_none());
     let unknown = unknown.map(|(head, _)| head.trim()).filter(|head| !head.is_empty());
+    let meant = heads.iter().zip(&columns).filter_map(|(head, column)| {
+        let column = column.as_ref().filter(|column| column.by_meaning && !column.works)?;
+        Some(format!("{} to {}", quoted(head.trim()), named(column.quantity)))
+    });
     let works = columns.iter().flatten().filter(|column| column.works);
     let told = [
-        Some("The first line was taken for headings.".to_owned()),
         counted(new, known, key.is_some()),
+        // What is not there any more, or was not taken, is read before a note is cut.
+        of_several(&twice),
+        left.words(),
+        kept(&turned),
+        went(&meant.collect::<Vec<_>>()),
         listed("The list has no column for", unknown),
         listed("Worked here and not taken:", works.map(|column| named(column.quantity))),
         pasted::totals_left(totals),
+        Some("The first line was taken for headings.".to_owned()),
         held(plan, new),
-        left.words(),
     ];
     let note = told.into_iter().flatten().collect::<Vec<_>>().join(" ");
     Some(if changes.is_empty() {
@@ -131,6 +162,37 @@ pub(super) fn held(plan: &Plan, new: usize) -> Option<String> {
     Some(format!(
         "{rows} at the end, whatever the condition or order, until rows are chosen or ordered again."
     ))
+}
+
+fn place(quantity: usize, item: usize) -> Spot {
+    Spot {
+        quantity,
+        field: Field::Value(item),
+    }
+}
+
+/// Where columns went whose headings are others: `"Strom [A]" to I`.
+fn went(meant: &[String]) -> Option<String> {
+    (!meant.is_empty()).then(|| format!("Columns went by what their headings mean: {}.", meant.join(", ")))
+}
+
+/// What was not replaced.
+fn kept(turned: &[String]) -> Option<String> {
+    let names = turned.join(", ");
+    (!turned.is_empty())
+        .then(|| format!("Plate values in {names} stay: a heading that does not say whether it is of the plate was taken as measured."))
+}
+
+/// Rows that have no place of their own.
+fn of_several(tags: &[&str]) -> Option<String> {
+    let rows = match tags.len() {
+        1 => "1 row was not pasted".to_owned(),
+        more => format!("{more} rows were not pasted"),
+    };
+    listed(
+        &format!("{rows}, as several rows of the list have its tag"),
+        tags.iter().copied(),
+    )
 }
 
 /// The column of the list that each heading names, each once.
@@ -153,17 +215,20 @@ fn column(seen: Seen<'_>, head: &str) -> Option<Column> {
     let called = |text: &str| {
         there()
             .find(|(_, known)| is_called(known, text))
-            .map(|(at, _)| (at, unit.clone()))
+            .map(|(at, _)| (at, unit.clone(), None))
     };
+    let given = |name: &str| there().find(|(_, known)| *known.name == *name).map(|(at, _)| at);
     let meant = || {
-        let (name, unit) = meant_by(head)?;
-        let (at, _) = there().find(|(_, known)| *known.name == *name)?;
-        Some((at, unit.map(str::to_owned)))
+        let meant = meant_by(head)?;
+        let unit = meant.unit.map(str::to_owned);
+        Some((given(meant.given)?, unit, Some(meant.measured.and_then(given))))
     };
-    let (quantity, unit) = called(head).or_else(|| called(&words)).or_else(meant)?;
+    let (quantity, unit, meaning) = called(head).or_else(|| called(&words)).or_else(meant)?;
     Some(Column {
         quantity,
         unit: unit.unwrap_or_default(),
+        measured: meaning.flatten(),
+        by_meaning: meaning.is_some(),
         works: seen.quantity(quantity).is_some_and(|known| known.role != Role::Given),
     })
 }

@@ -13,6 +13,7 @@ use crate::plates::changes::{Change, Stays};
 use crate::plates::{self, Import, Options, Own, Report, list, merge};
 use crate::recalc::Engine;
 use crate::session::{Command, Session};
+use crate::workbook::text::quoted;
 use crate::workbook::{Statement, Workbook, text};
 
 /// The list a workbook was made of.
@@ -156,7 +157,7 @@ pub fn in_words(changes: &[Change]) -> String {
         for change in &all {
             let name = match change.what.as_str() {
                 "came" | "went" => change.motor.clone(),
-                "column" => format!("the column {}", change.title),
+                "column" => quoted(&change.title),
                 _ => format!("{} {}", change.motor, change.title),
             };
             if !names.contains(&name) {
@@ -172,11 +173,12 @@ pub fn in_words(changes: &[Change]) -> String {
             parts.push(format!("{words}: {}{more}", names.join(", ")));
         }
     };
-    let is_motor = |change: &Change| matches!(change.what.as_str(), "came" | "went");
+    let is_value = |change: &Change| !matches!(change.what.as_str(), "came" | "went" | "column");
     let is_kept = |change: &Change| change.stays == Stays::Typed;
     tell("gone", &|change| change.what == "went");
     tell("new", &|change| change.what == "came");
-    tell("other values", &|change| !is_motor(change) && !is_kept(change));
+    tell("columns taken out", &|change| change.what == "column");
+    tell("other values", &|change| is_value(change) && !is_kept(change));
     tell("typed here and kept", &is_kept);
     match parts.as_slice() {
         [] => "It says what the workbook has already.".to_owned(),
@@ -349,6 +351,10 @@ mod tests {
             .map(|number| change(&format!("B-{number}"), "n", Stays::No))
             .collect();
         assert_eq!(in_words(&many), "Other values: B-0 n, B-1 n, B-2 n, B-3 n and 2 more.");
+        assert_eq!(
+            in_words(&[change("motors in this row", "column", Stays::No)]),
+            "Columns taken out: \"motors in this row\"."
+        );
         assert_eq!(in_words(&[]), "It says what the workbook has already.");
     }
 }

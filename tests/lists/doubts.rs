@@ -898,3 +898,42 @@ fn tags_are_looked_at_again() {
         ]
     );
 }
+
+/// Where the plate says no voltage the supply's stands in its place: √3 · 400 V · 400 A · 0.86 · 0.8 is 86.7 times 2.2 kW. A plate of
+/// 380 V in a net of 415 V is not told.
+#[test]
+fn currents_are_held_against_the_supply_where_the_plate_says_no_voltage() {
+    let of = |title: &str, heads: &str, row: &str| {
+        let text = format!(
+            "{title};;;;;\nTag;kW;rpm;A;eta %;pf{heads}\n{row}\nM-2;11;1465;21.5;91;0.83\nM-3;22;1470;41;92;0.85\n"
+        );
+        let report = crate::headings::report(&text);
+        let doubts = report["doubts"].as_array().unwrap().iter();
+        let of_row = doubts.filter(|doubt| doubt["source_row"] == 3);
+        of_row
+            .map(|doubt| doubt["text"].as_str().unwrap().to_owned())
+            .collect::<Vec<_>>()
+    };
+    let ratio = "√3·V·I·η·pf with the supply's 400 V, as the plate says none, is 86.";
+    let said = of("Supply 400 V, 50 Hz", "", "M-1;2.2;1440;400;86;0.8");
+    assert!(said.iter().any(|text| text.contains(ratio)), "{said:?}");
+    let said = of("Drives of the mill", ";Measured V", "M-1;2.2;1440;400;86;0.8;400");
+    assert!(said.iter().any(|text| text.contains(ratio)), "{said:?}");
+    // Nothing is known of the voltage.
+    let said = of("Drives of the mill", "", "M-1;2.2;1440;400;86;0.8");
+    assert!(!said.iter().any(|text| text.contains("√3·V·I")), "{said:?}");
+    // Without efficiency and power factor the table of currents says it.
+    let said = of("Supply 400 V, 50 Hz", "", "M-1;2.2;1440;400;;");
+    assert!(
+        said.iter()
+            .any(|text| text.contains("NEC Table 430.250") && text.contains("at 400 V of the supply")),
+        "{said:?}"
+    );
+    for (title, row) in [
+        ("Supply 415 V, 50 Hz", "M-1;2.2;1440;4.9;86;0.8"),
+        ("Supply 400 V, 50 Hz", "M-1;2.2;1440;4.62;86;0.8"),
+    ] {
+        let said = of(title, "", row);
+        assert!(!said.iter().any(|text| text.contains("√3·V·I")), "{title} {said:?}");
+    }
+}

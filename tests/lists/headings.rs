@@ -423,6 +423,29 @@ fn units_that_are_machines() {
     assert_eq!(of(units, "unit_of_power"), "HP");
 }
 
+/// A count behind an empty column is that of the motors only where something of a motor, or nothing else, stands with it.
+#[test]
+fn counts_of_another_table_are_none_of_motors() {
+    let of = |heads: &str, first: &str, second: &str| {
+        report(&format!(
+            "Tag;kW;V;A;rpm;;{heads}\nM-1;11;400;21;1465;;{first}\nM-2;5.5;400;11;1455;;{second}\nM-3;22;400;41;1470;;{first}\n"
+        ))
+    };
+    let belts = of("Keilriemen;Profil;Länge [mm];Stück", "R1;SPA;1200;4", "R2;SPB;1210;3");
+    assert_eq!(read_as(&belts, "Stück"), "-", "{}", belts["columns"]);
+    assert_eq!(reading(&belts, 2, "quantity"), "-");
+    let filters = of("Filter;Qty", "F7 592 x 592;6", "G4 287 x 592;2");
+    assert_eq!(read_as(&filters, "Qty"), "-", "{}", filters["columns"]);
+    for (heads, first, second) in [
+        ("Qty", "2", "1"),
+        ("Qty;Remarks", "2;loud", "1;"),
+        ("Frame;Qty", "160M;2", "132S;1"),
+    ] {
+        let motors = of(heads, first, second);
+        assert_eq!(reading(&motors, 2, "quantity"), "2", "{heads}: {}", motors["columns"]);
+    }
+}
+
 /// Where no column of tags is there, what stands under item or position and tells the motors apart is their tag; counting is not, nor
 /// is what stands beside a tag, nor what many motors share. Remarks come along.
 #[test]

@@ -100,7 +100,8 @@ fn the_torque_speed_lesson() {
         ("n_P", "r/min", 1_299.003_96, 1e-5),
         ("n_1", "r/min", 1_474.494_238_67, 1e-9),
         ("n_low", "r/min", 1_458.005_770_4, 1e-9),
-        ("T_60", "N·m", 187.131_788_57, 1e-10),
+        // The curve at 50 Hz at the same speed under its field, 1464 r/min, by the square of 50 over 60.
+        ("T_2", "N·m", 85.378_321_284_4, 1e-10),
     ] {
         close(number(&engine, "curve_of_it", name, 0, unit), wanted, part);
     }
@@ -109,3 +110,30 @@ fn the_torque_speed_lesson() {
         assert_eq!(outcome, Outcome::Value(Value::Text(wanted.into())));
     }
 }
+
+/// What somebody changes first, voltage, frequency and poles, goes through all of it: no number of the first motor is left in a formula.
+/// The network of the circuit as a linear system, with reactances of 60 Hz.
+#[test]
+fn the_lesson_follows_its_supply_and_its_poles() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks/torque-speed-lesson.pole");
+    let mut written = std::fs::read_to_string(path).unwrap();
+    for (from, to) in [
+        ("given V = 400 V", "given V = 460 V"),
+        ("given f = 50 Hz", "given f = 60 Hz"),
+        ("given p = 4 pole", "given p = 6 pole"),
+    ] {
+        assert_eq!(written.matches(from).count(), 1, "{from}");
+        written = written.replace(from, to);
+    }
+    let engine = Engine::new(text::read(&written));
+    assert!(engine.results().faults.is_empty(), "{:?}", engine.results().faults);
+    close(number(&engine, "circuit", "T", 0, "N·m"), TORQUE_AT_SIXTY, 1e-10);
+    // On its own frequency the other supply is the same one.
+    close(number(&engine, "curve_of_it", "T_2", 0, "N·m"), TORQUE_AT_SIXTY, 1e-10);
+    for name in ["where_1", "where_low"] {
+        let (outcome, _) = cell(&engine, "curve_of_it", name, 0);
+        assert!(matches!(outcome, Outcome::Value(Value::Text(_))), "{name}: {outcome:?}");
+    }
+}
+
+const TORQUE_AT_SIXTY: f64 = 171.690_589_118_5;

@@ -206,6 +206,61 @@ fn a_table_with_headings_goes_by_them() {
     }
 }
 
+const SURVEYED: &str = "polepair 1
+list motors
+  given tag : text
+  given P_r in kW : rated power \"Rated power\"
+  given n_r in r/min : rated speed \"Rated speed\" from \"Schild n\"
+  given I_r in A : rated current \"Plate current at that voltage\"
+  given I in A : measured current \"Measured current\"
+  given n in r/min : measured speed \"Measured speed\"
+  given P_in in kW : input power \"Measured input power\"
+  rows tag | P_r | n_r | I_r | I | n | P_in
+    \"M-1\" | 15 kW | 1465 r/min | 28.5 A | | |
+    \"M-2\" | 5.5 kW | 1450 r/min | 11 A | 8 A | |
+    \"M-2\" | 7.5 kW | 1455 r/min | | | |
+    \"M-4\" | 4 kW | | | | |
+";
+
+/// A heading that may be of the plate or measured replaces no plate value; where it went is told, and a row whose tag several have is.
+#[test]
+fn a_heading_of_two_meanings_replaces_no_plate_value() {
+    let folder = tempfile::tempdir().unwrap();
+    let pasted = |table: &str| {
+        let (mut screen, _) = Screen::with(folder.path(), SURVEYED);
+        screen.go("motors", "tag", Field::Value(0));
+        paste(&mut screen, table);
+        screen
+    };
+    let mut screen = pasted("Tag\tStrom [A]\tDrehzahl\tP1 [kW]\nM-1\t20\t1480\t9\nM-2\t9\t1470\t4\n");
+    assert_eq!(
+        row(&mut screen, "M-1"),
+        "\"M-1\" | 15 kW | 1465 r/min | 28.5 A | 20 A | 1480 r/min | 9 kW"
+    );
+    assert!(
+        screen.text().contains("\"M-2\" | 5.5 kW | 1450 r/min | 11 A | 8 A |"),
+        "{}",
+        screen.text()
+    );
+    for part in [
+        "1 row was not pasted, as several rows of the list have its tag: M-2.",
+        "Plate values in I_r, n_r stay: a heading that does not say whether it is of the plate was taken as measured.",
+        "Columns went by what their headings mean: \"Strom [A]\" to I, \"Drehzahl\" to n, \"P1 [kW]\" to P_in.",
+    ] {
+        assert!(screen.has_part(part), "{part}: {:?}", screen.labels());
+    }
+    // Where nothing is replaced, and where it says what it is, it goes to the plate.
+    let mut screen = pasted("Tag\tStrom [A]\tRPM\nM-4\t8.5\t1440\n");
+    assert_eq!(row(&mut screen, "M-4"), "\"M-4\" | 4 kW | 1440 r/min | 8.5 A | | |");
+    assert!(screen.has_part("\"Strom [A]\" to I_r"), "{:?}", screen.labels());
+    let mut screen = pasted("Tag\tRated current\tSchild n\nM-1\t29\t1470\n");
+    assert!(
+        row(&mut screen, "M-1").starts_with("\"M-1\" | 15 kW | 1470 r/min | 29 A |"),
+        "{}",
+        screen.text()
+    );
+}
+
 /// What is pasted behind a condition stays in sight until rows are chosen again, and it is said.
 #[test]
 fn pasted_rows_stay_in_sight() {

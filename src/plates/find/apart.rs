@@ -6,7 +6,7 @@ use std::collections::HashSet;
 use std::sync::Arc;
 
 use super::texts::{Texts, is_heading_row};
-use super::{As, Column, Found, in_sheet};
+use super::{As, Column, Found, Table, in_sheet};
 use crate::plates::own::Own;
 use crate::plates::reads::Reads;
 use crate::plates::store::{Cell, Content, Grid};
@@ -130,6 +130,36 @@ fn stands_alone(found: &Found) -> bool {
             && (has(Reads::RatedPower) || has(Reads::Nameplate))
             && (has(Reads::Tag) || has(Reads::Description))
     })
+}
+
+/// Why a count of something is not read as that of the motors.
+const OF_ANOTHER: &str = "of another table beside the motors";
+
+/// A count behind an empty column, among columns of which none is of a motor, counts something else: belts, bearings, filters.
+pub(super) fn counts_of_something_else(table: &mut Table) {
+    let counts = |column: &Column| {
+        matches!(
+            column.reads,
+            Some(Reads::Quantity | Reads::QuantityRunning | Reads::QuantityStandby)
+        )
+    };
+    let is_next = |one: &Column, next: &Column| one.column.checked_add(1) == Some(next.column);
+    let bands = table.columns.chunk_by_mut(is_next).skip(1);
+    for band in bands {
+        // A band of counts and remarks alone, or one in which anything is of a motor, goes on with the list.
+        let others = band.iter().filter(|column| !counts(column));
+        let (unknown, known): (Vec<&Column>, Vec<&Column>) = others.partition(|column| column.reads.is_none());
+        if unknown.is_empty() || !known.is_empty() {
+            continue;
+        }
+        for column in band
+            .iter_mut()
+            .filter(|column| counts(column) && !column.heading.settled)
+        {
+            column.reads = None;
+            OF_ANOTHER.clone_into(&mut column.heading.reason);
+        }
+    }
 }
 
 /// Columns that may hold tables of their own, first and last: parted by empty columns, and where the heading begins anew.

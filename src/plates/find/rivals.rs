@@ -4,6 +4,7 @@
 
 use std::collections::BTreeMap;
 
+use super::apart::counts_of_something_else;
 use super::cells::{PHASES, classes, near_the_plate, numbers, short, weight};
 use super::days::{day_named, phases_by_day, readings_by_day, readings_of_days, settle_days, take_newest};
 use super::values::{
@@ -21,6 +22,7 @@ use crate::plates::{heading, words};
 ///
 /// Where the user said what a column holds it stays so.
 pub(super) fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
+    counts_of_something_else(table);
     bare_phases(grid, table);
     settle_days(grid, table);
     three_phases(own, table);
@@ -87,7 +89,7 @@ pub(super) fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
             continue;
         }
         // `FLA` and `Amps`, or `Amps` twice: the one not said to be the plate's, else the later one, is the reading.
-        if let (Some(measured), 2) = (measured_twin(reads), places.len())
+        if let (Some(measured), 2) = (reads.measured_twin(), places.len())
             && !table.columns.iter().any(|column| column.reads == Some(measured))
             && all(&|column| !column.heading.former && !column.hidden)
             && !all(&|column| column.heading.rated)
@@ -128,7 +130,7 @@ pub(super) fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
             }
         }
         // The plate and readings of several days: the newest.
-        if let Some(measured) = measured_twin(reads)
+        if let Some(measured) = reads.measured_twin()
             && places.len() > 2
             && table.column(measured).is_none()
             && let Some(of_days) = readings_of_days(table, &places)
@@ -156,7 +158,7 @@ pub(super) fn settle_columns(grid: &Grid, own: &Own, table: &mut Table) {
             })
             .map(|column| format!("\u{201c}{}\u{201d}", short(&column.name)))
             .collect();
-        if measured_twin(reads).is_some()
+        if reads.measured_twin().is_some()
             && places.len() > 2
             && !left.is_empty()
             && let Some(column) = best.and_then(|place| table.columns.get_mut(place))
@@ -455,15 +457,6 @@ fn three_phases(own: &Own, table: &mut Table) {
             column.heading.confidence = column.heading.confidence.max(0.8);
             column.heading.reason = "one of three phases".to_owned();
         }
-    }
-}
-
-fn measured_twin(reads: Reads) -> Option<Reads> {
-    match reads {
-        Reads::RatedCurrent => Some(Reads::MeasuredCurrent),
-        Reads::RatedSpeed => Some(Reads::MeasuredSpeed),
-        Reads::Voltage => Some(Reads::MeasuredVoltage),
-        _ => None,
     }
 }
 

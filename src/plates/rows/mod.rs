@@ -1049,6 +1049,7 @@ impl<'a> Reader<'a> {
             chosen: None,
             used_voltage: None,
             used_current: None,
+            supply: None,
         };
         let (mut struck, mut filled) = (0usize, 0usize);
         // A reading that is not there because the motor stands by, or is out of service.

@@ -621,6 +621,7 @@ pub(super) fn used(motor: &mut Motor, supply: &Supply, doubts: &mut Vec<Doubt>) 
         .cell(Reads::RatedCurrent)
         .map(|cell| cell.all().to_vec())
         .unwrap_or_default();
+    motor.supply = supply.volts;
     let near = motor.one(Reads::MeasuredVoltage).or(supply.volts);
     let chosen = match (voltages.as_slice(), near) {
         ([], _) => None,
