@@ -11,7 +11,7 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 
 use super::find::Found;
-use super::motor::{Doubt, Motor, Other, Raw, shown};
+use super::motor::{Doubt, Motor, Other, Raw, Volts, shown};
 use super::own::Own;
 use super::pack::{At, Motors};
 use super::reads::{PlateUnit, Reads, Sort, float};
@@ -461,8 +461,8 @@ fn ratings(motor: &Motor, doubts: &mut Vec<Doubt>) {
     let Some(ratio) = motor.plate_ratio() else { return };
     let off = (ratio - 1.0).abs();
     let (of, least) = match motor.volts() {
-        Some((volts, false)) => (format!("with {}", said::no_plate_volts(volts)), OF_SUPPLY),
-        _ => ("of the plate".to_owned(), 0.07),
+        None | Some(Volts::Plate(_)) => ("of the plate".to_owned(), 0.07),
+        Some(volts) => (format!("with {}", volts.in_words()), OF_SUPPLY),
     };
     if off > least {
         let near = near_ratio(ratio).unwrap_or("which no usual mistake makes");

@@ -157,6 +157,35 @@ impl Chosen {
     }
 }
 
+/// A voltage that plate values are held against, in volts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Volts {
+    /// The plate's own.
+    Plate(f64),
+    /// Measured, where the plate says none.
+    Measured(f64),
+    /// The supply's, where the plate says none.
+    Supply(f64),
+}
+
+impl Volts {
+    /// In volts.
+    pub fn number(self) -> f64 {
+        match self {
+            Volts::Plate(volts) | Volts::Measured(volts) | Volts::Supply(volts) => volts,
+        }
+    }
+
+    /// With whose it is: `the plate's 400 V`.
+    pub fn in_words(self) -> String {
+        match self {
+            Volts::Plate(volts) => format!("the plate's {volts} V"),
+            Volts::Measured(volts) => format!("the measured {volts} V, as the plate says none,"),
+            Volts::Supply(volts) => format!("the supply's {volts} V, as the plate says none,"),
+        }
+    }
+}
+
 /// A row that is a motor, or several alike.
 #[derive(Clone, Debug)]
 pub struct Motor {
@@ -228,20 +257,24 @@ impl Motor {
         Some(super::reads::float(self.one(Reads::RatedPower)?) * cell.unit.kilowatts()?)
     }
 
-    /// The voltage of the plate, for plausibility; where it says none, what was measured at a motor without a drive, else the supply's. And
-    /// whether it is the plate's.
-    pub fn volts(&self) -> Option<(f64, bool)> {
-        let of_plate = self.used_voltage.map(|volts| (super::reads::float(volts), true));
+    /// A voltage of the plate values, for plausibility: the plate's; where it says none, what was measured at a motor without a drive, else
+    /// the supply's.
+    pub fn volts(&self) -> Option<Volts> {
+        if let Some(plate) = self.used_voltage {
+            return Some(Volts::Plate(super::reads::float(plate)));
+        }
         // A plate with several voltages is told by itself.
-        let says_none = self.cell(Reads::Voltage).is_none_or(|cell| cell.all().is_empty());
-        let measured = || self.float(Reads::MeasuredVoltage).filter(|_| self.drive.is_none());
-        let supply = || measured().or_else(|| self.supply.map(super::reads::float));
-        of_plate.or_else(|| Some((supply().filter(|_| says_none)?, false)))
+        if self.cell(Reads::Voltage).is_some_and(|cell| !cell.all().is_empty()) {
+            return None;
+        }
+        let measured = self.float(Reads::MeasuredVoltage).filter(|_| self.drive.is_none());
+        let supply = || Some(Volts::Supply(super::reads::float(self.supply?)));
+        measured.map(Volts::Measured).or_else(supply)
     }
 
     /// √3·V·I·η·pf of the plate over its rating, for plausibility.
     pub fn plate_ratio(&self) -> Option<f64> {
-        let (volts, _) = self.volts()?;
+        let volts = self.volts()?.number();
         let amps = super::reads::float(self.used_current?);
         let efficiency = self.float(Reads::Efficiency)?;
         let power_factor = self.float(Reads::PowerFactor)?;

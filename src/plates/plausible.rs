@@ -8,7 +8,7 @@ use std::sync::LazyLock;
 
 use rust_decimal::Decimal;
 
-use super::motor::{Doubt, Motor, decimal};
+use super::motor::{Doubt, Motor, Volts, decimal};
 use super::reads::{PlateUnit, Reads, Sort, float};
 use super::said;
 use crate::fault::{Code, Words};
@@ -156,7 +156,8 @@ fn above_apparent(motor: &Motor) -> Option<Words> {
     if motor.plate_ratio().is_some() {
         return None;
     }
-    let ((volts, of_plate), amps) = (motor.volts()?, float(motor.used_current?));
+    let (of, amps) = (motor.volts()?, float(motor.used_current?));
+    let volts = of.number();
     let rating = motor.kilowatts()?;
     let apparent = 3f64.sqrt() * volts * amps / 1000.0;
     if apparent <= 0.0 || rating <= 1.25 * apparent {
@@ -176,11 +177,7 @@ fn above_apparent(motor: &Motor) -> Option<Words> {
     let words = Words::from(format!("{}: {} is read as ", cell.column, cell.raw.shown()));
     Some(said::own_rating(words, motor).and(&format!(
         ", and √3·V·I of {} and the plate's {amps} A is {} kVA, which no motor gives more than: {likely}.",
-        if of_plate {
-            format!("the plate's {volts} V")
-        } else {
-            said::no_plate_volts(volts)
-        },
+        of.in_words(),
         said::worked(apparent)
     )))
 }
@@ -215,7 +212,8 @@ fn current(motor: &Motor, tables: &Tables) -> Option<Words> {
     if motor.plate_ratio().is_some() {
         return None;
     }
-    let ((volts, of_plate), amps) = (motor.volts()?, float(motor.used_current?));
+    let (of, amps) = (motor.volts()?, float(motor.used_current?));
+    let volts = of.number();
     let horsepower = motor.kilowatts()? / HORSEPOWER;
     if volts <= 0.0 || amps <= 0.0 {
         return None;
@@ -241,8 +239,11 @@ fn current(motor: &Motor, tables: &Tables) -> Option<Words> {
         said::worked(listed)
     ));
     Some(said::own_rating(words, motor).and(&format!(
-        " at {volts} V{}{scaled}{}.",
-        if of_plate { "" } else { " of the supply" },
+        " at {}{scaled}{}.",
+        match of {
+            Volts::Plate(volts) => format!("{volts} V"),
+            of => of.in_words().trim_end_matches(',').to_owned(),
+        },
         super::doubt::near_ratio(ratio).map_or(String::new(), |near| format!("; {near}"))
     )))
 }

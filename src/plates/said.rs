@@ -53,8 +53,3 @@ pub(super) fn own_rating(words: Words, motor: &Motor) -> Words {
         _ => words,
     }
 }
-
-/// A voltage that stands in the place of the plate's.
-pub(super) fn no_plate_volts(volts: f64) -> String {
-    format!("the supply's {volts} V, as the plate says none,")
-}

@@ -25,6 +25,30 @@ fn help_and_version_are_well() {
     run(&["--version"]).ends(0).says(env!("CARGO_PKG_VERSION"));
 }
 
+/// What is brought along from tables of other programs, and values handed to a formula of the library, in words of who typed them.
+#[test]
+fn what_is_wrong_in_a_formula_is_told_in_the_words_of_who_typed_it() {
+    for (typed, part) in [
+        ("B2*2", "a place in a table of another program"),
+        ("SUM(3 kW, 4 kW)", "words are written small here: `sum(x for LIST)`"),
+        ("0,350 m", "write `0.350`"),
+        (
+            "premium_efficiency(20 hp, 4 pole, 60 Hz)",
+            "value 3, `built`, is a text there and no number",
+        ),
+        (
+            "premium_efficiency(20 hp, 4 pole, 60 Hz)",
+            "write `\"enclosed\"` or `\"open\"`",
+        ),
+    ] {
+        run(&["calc", typed]).complains(part);
+    }
+    let nought = run(&["calc", "0,350 m"]);
+    assert!(!nought.err.contains("0350"), "{}", nought.err);
+    // A quantity that is near by its name is meant.
+    run(&["calc", "G_N*2 kg"]).complains("did you mean `g_n`?");
+}
+
 #[test]
 fn wrong_usage_is_64_and_says_what_to_try() {
     run(&["wrok", "a.pole"])

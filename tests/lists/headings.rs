@@ -423,6 +423,26 @@ fn units_that_are_machines() {
     assert_eq!(of(units, "unit_of_power"), "HP");
 }
 
+/// German words grown together with what was done, beside a column of the plate.
+#[test]
+fn measured_in_one_word() {
+    let list = report(
+        "Tag;kW;Nennstrom [A];Nenndrehzahl;Messstrom [A];Messdrehzahl [min-1];Messspannung;Messleistung [kW]\nM-1;11;21;1465;17,5;1478;398;9,1\n",
+    );
+    for (heading, reads) in [
+        ("Messstrom [A]", "measured_current"),
+        ("Messdrehzahl [min-1]", "measured_speed"),
+        ("Messspannung", "measured_voltage"),
+        ("Messleistung [kW]", "measured_power"),
+    ] {
+        assert_eq!(read_as(&list, heading), reads, "{}", list["columns"]);
+    }
+    assert_eq!(reading(&list, 2, "measured_current"), "17.5 A");
+    let list = report("Tag;kW;A;rpm;Iststrom;Istdrehzahl\nM-1;11;21;1465;17,5;1478\n");
+    assert_eq!(read_as(&list, "Iststrom"), "measured_current");
+    assert_eq!(read_as(&list, "Istdrehzahl"), "measured_speed");
+}
+
 /// A count behind an empty column is that of the motors only where something of a motor, or nothing else, stands with it.
 #[test]
 fn counts_of_another_table_are_none_of_motors() {

@@ -144,12 +144,17 @@ impl Checker<'_> {
             }
         } else {
             let known = self.scope.names();
+            let small = name.to_lowercase();
             let words = functions::all().map(|function| function.name);
             let called = known
                 .iter()
                 .filter(|name| self.scope.curve(name).is_some() || self.scope.definition(name).is_some());
             let near = nearest(name, words.chain(called.map(|name| &**name)), 3);
-            if let Some(first) = near.first() {
+            if small != **name && syntax::words::GATHERING.contains(&small.as_str()) {
+                fault = fault.help(format!(
+                    "words are written small here: `{small}(x for LIST)` gathers the rows of a list; several values are joined by `+`"
+                ));
+            } else if let Some(first) = near.first() {
                 fault = fault.help(format!("did you mean `{}`?", near.join("` or `"))).fix(
                     format!("write {first}"),
                     name_span,

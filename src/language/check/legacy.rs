@@ -98,6 +98,7 @@ const BETWEEN: Row = Row {
 };
 
 const TORQUE_OR_POWER: &[Marks] = &[Marks::TORQUE, Marks::POWER];
+const TORQUE_POWER_OR_INERTIA: &[Marks] = &[Marks::TORQUE, Marks::POWER, Marks::INERTIA];
 
 const TABLE: &[Row] = &[
     Row {
@@ -125,7 +126,7 @@ const TABLE: &[Row] = &[
         low: (9500, 3),
         high: (9554, 3),
         all: &[Marks::SPEED],
-        any: TORQUE_OR_POWER,
+        any: TORQUE_POWER_OR_INERTIA,
         contains: "is 60/(2·π), for watts and r/min",
         plainly: "`P / n` for a torque, `T * n` for a power",
         mend: Mend::LeaveOut,
@@ -505,6 +506,16 @@ const TABLE: &[Row] = &[
         ..ROW
     },
     Row {
+        low: (7200, 0),
+        high: (7200, 0),
+        all: &[Marks::INERTIA, Marks::SPEED],
+        also: |_, constant| constant.divides,
+        contains: "is 2 · 60², for kg·m² and r/min",
+        plainly: "`1/2 * J * n^2`, with n in r/min",
+        mend: Mend::Write("2"),
+        ..ROW
+    },
+    Row {
         low: (1019, 1),
         high: (102, 0),
         all: &[Marks::FORCE],
@@ -578,9 +589,9 @@ const TABLE: &[Row] = &[
     Row {
         low: (36, 1),
         high: (36, 1),
-        also: |term, _| is_way_per_time(term),
+        also: |term, _| is_way_per_time(term) || is_of_flow(term),
         may_be_meant: true,
-        contains: "stands between m/s and km/h",
+        contains: "stands between hours and seconds: km/h and m/s, t/h and kg/s",
         plainly: "the formula without it, and the unit that is wanted behind it, such as `in km/h`",
         mend: Mend::LeaveOut,
         ..ROW
@@ -916,6 +927,14 @@ fn is_per_minute(term: &Term, constant: &Constant) -> bool {
 /// A length for each time and nothing else.
 fn is_way_per_time(term: &Term) -> bool {
     is_made_of(term, 0, 1, -1)
+}
+
+/// What a flow of mass or volume gives: a power, a load on each metre; a gear between speeds or torques may be 3.6 as well.
+fn is_of_flow(term: &Term) -> bool {
+    let flows = [Marks::FLOW, Marks::MASS_FLOW]
+        .into_iter()
+        .any(|mark| term.marks.has(mark));
+    flows && !term.marks.has(Marks::SPEED) && term.count(Count::Torque) == 0
 }
 
 /// ω/2π.

@@ -16,6 +16,18 @@ use crate::quantity::nearest::nearest;
 use crate::quantity::{Base, Family, Kind, Number, Unit};
 use crate::standards::tables;
 
+/// A name without what it is often written with or without.
+fn plain(name: &str) -> String {
+    name.replace('_', "").to_lowercase()
+}
+
+/// Whether a name looks like a place in a table of another program: letters of its column, number of its line.
+fn is_place_of_table(name: &str) -> bool {
+    let letters = name.trim_end_matches(|letter: char| letter.is_ascii_digit());
+    let is_column = (1..=2).contains(&letters.len()) && letters.bytes().all(|letter| letter.is_ascii_uppercase());
+    is_column && letters.len() < name.len()
+}
+
 impl Checker<'_> {
     /// Index of a read, each once.
     pub(super) fn read(&mut self, read: Read, span: Span) -> usize {
@@ -171,6 +183,10 @@ impl Checker<'_> {
         if let Some(tries) = self.tries.filter(|_| self.inside.is_none() && self.base == 0) {
             near.retain(|near| super::stands(near, span, self.text, (tries, self.scope)));
         }
+        let of_table = near.iter().all(|near| plain(near) != plain(name)) && is_place_of_table(name);
+        if of_table {
+            near.clear();
+        }
         // What is divided or hangs on a number is no name written wrongly; a product may be.
         let joined = self.joined_unit(name, span);
         let sure = joined
@@ -198,6 +214,10 @@ impl Checker<'_> {
             fault
                 .help(format!("leave it out here: a line of its own is `work {name} = …`"))
                 .fix("leave the name out", place, "")
+        } else if of_table && elsewhere.is_empty() {
+            fault.help(
+                "where it is a place in a table of another program, write the name of the quantity that stands there",
+            )
         } else if angle && near.is_empty() {
             fault.help("the power factor is a quantity like any other: `given pf = 0.85 : power factor`, and `pf` in the formula")
         } else if falls(name) && near.iter().all(|near| near.len() > 1) {

@@ -16,6 +16,7 @@ use super::units;
 use super::walk::{Checker, Part};
 use super::words::{self, Asked, Meeting};
 use crate::fault::{Code, Fault, Span};
+use crate::language::functions;
 use crate::language::syntax::{Comparison, Expr, Node, Signed, SumSign};
 use crate::quantity::kind::Conductor;
 use crate::quantity::nearest::nearest;
@@ -597,15 +598,8 @@ impl Checker<'_> {
                 }
                 Part::Choice(op, _) => ops.push(op),
                 _ => {
-                    let said = self.said(expr.span).to_owned();
-                    self.fault(
-                        Fault::new(
-                            Code::CANNOT_COMPARE,
-                            expr.span,
-                            format!("`{said}` is no text, and the other side is one"),
-                        )
-                        .help("put a text in quotes: `\"star\"`"),
-                    );
+                    let fault = self.no_text(expr.span, choice.as_deref());
+                    self.fault(fault);
                     wrong = true;
                 }
             }
@@ -630,6 +624,30 @@ impl Checker<'_> {
         } else {
             Part::from_chain(ops, rest)
         }
+    }
+
+    /// Something that is no text beside one. In a formula of the library it is a value handed to it, which has a place and words of its own.
+    fn no_text(&self, span: Span, choice: Option<&[Arc<str>]>) -> Fault {
+        let said = self.said(span);
+        let quoted = |words: &[Arc<str>]| {
+            let words: Vec<String> = words.iter().map(|word| format!("`\"{word}\"`")).collect();
+            words.join(" or ")
+        };
+        let handed = self.inside.as_ref().and_then(|(_, name)| {
+            let function = functions::find(name)?;
+            let at = function.parameters.iter().position(|known| known.name == said)?;
+            Some((function, at + 1))
+        });
+        let message = match handed {
+            Some((_, at)) => format!("value {at}, `{said}`, is a text there and no number"),
+            None => format!("`{said}` is no text, and the other side is one"),
+        };
+        let help = match (choice, handed) {
+            (Some(words), _) => format!("write {}", quoted(words)),
+            (None, Some((function, _))) => format!("write it like `{}`", function.example.0),
+            (None, None) => "put a text in quotes: `\"star\"`".to_owned(),
+        };
+        Fault::new(Code::CANNOT_COMPARE, span, message).help(help)
     }
 
     /// A word where one of a choice is expected.

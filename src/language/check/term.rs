@@ -135,6 +135,8 @@ impl Marks {
     pub(super) const POWER_FACTOR: Marks = Marks(1 << 21);
     /// A time in hours.
     pub(super) const HOURS: Marks = Marks(1 << 20);
+    /// A mass for each time.
+    pub(super) const MASS_FLOW: Marks = Marks(1 << 22);
     /// 1.5: three times the half of a resistance between two terminals.
     pub(super) const ONE_AND_HALF: Marks = Marks(1 << 19);
 

@@ -159,6 +159,7 @@ fn classify(term: &mut Term, kind: Option<Kind>, volt_ampere: bool) {
         [60, 120, -180, 0] => marks = marks.with(Marks::POWER),
         [60, 120, 0, 0] => marks = marks.with(Marks::INERTIA),
         [0, 180, -60, 0] => marks = marks.with(Marks::FLOW),
+        [60, 0, -60, 0] => marks = marks.with(Marks::MASS_FLOW),
         [0, 60, 0, 0] => marks = marks.with(Marks::HEAD),
         _ => {}
     }

@@ -1200,7 +1200,8 @@ fn number_form(span: Span, text: &str, among: bool) -> Fault {
             if !several {
                 readings.push(decimal);
             }
-            if grouped {
+            // A nought in front is no group of thousands.
+            if grouped && !text.starts_with('0') {
                 readings.push(digits());
             }
             let words = match readings.as_slice() {
