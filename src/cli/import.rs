@@ -11,6 +11,7 @@ use super::work;
 use crate::fault::Code;
 use crate::fault::render::{self, clean};
 use crate::files;
+use crate::handover::origin::Origin;
 use crate::handover::page::table::{Align, Cell, Column, Table, cut, wrap};
 use crate::handover::page::{self, Ink, Look, count};
 use crate::handover::patch::letters;
@@ -57,7 +58,7 @@ pub fn run(terminal: &Terminal, asked: &Asked) -> Status {
         return status;
     }
     let own = match own_of(terminal, asked) {
-        Ok(own) => own,
+        Ok(own) => own.or_else(|| settled_in(to?)),
         Err(status) => return status,
     };
     let progress = terminal.progress("reading the list");
@@ -241,6 +242,12 @@ fn write_report(terminal: &Terminal, report: &Report, target: &Path) -> Status {
         }
         Err(error) => terminal.complain_of_file(&error),
     }
+}
+
+/// How the columns were settled of the list that the workbook was made from.
+fn settled_in(target: &Path) -> Option<Arc<Own>> {
+    let known = text::read_bytes(&std::fs::read(target).ok()?);
+    known.sheets.iter().find_map(Origin::of)?.own()
 }
 
 /// Where the workbook is there already and was made from a list, the newer list goes into it.
