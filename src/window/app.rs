@@ -75,7 +75,7 @@ const KEEP_AFTER: Duration = Duration::from_millis(250);
 const PAUSE: Duration = Duration::from_millis(200);
 
 /// How many times as long as keeping a copy took it is left alone: a long list must not stand still for its copies.
-const KEEP_SHARE: u32 = 20;
+const KEEP_SHARE: u32 = 10;
 
 /// How often a look is taken whether the file was changed outside.
 const LOOK_OUTSIDE: Duration = Duration::from_secs(2);
@@ -263,6 +263,8 @@ pub struct Window {
     reopen: Option<Editing>,
     /// What was typed and is still at work.
     on_way: Vec<Typed>,
+    /// After which change somebody said that the work may go without being saved.
+    let_go: Option<u64>,
     /// Texts that could not stand at their places.
     wrongs: Wrongs,
     /// The open line of this sheet is being made a quantity.
@@ -397,6 +399,7 @@ impl Window {
             beside: Beside::default(),
             reopen: None,
             on_way: Vec::new(),
+            let_go: None,
             wrongs: Wrongs::default(),
             wrongs_join: None,
             wrongs_return: None,
@@ -645,6 +648,7 @@ impl Window {
         self.lock = lock;
         self.stamp = stamp;
         self.sheet = 0;
+        self.let_go = None;
         self.book += 1;
         self.arrangements.clear();
         self.names = Names::default();
@@ -776,14 +780,15 @@ impl Window {
     /// The window goes: its copy goes with it.
     fn forget_copy(&self) {
         if let Some(path) = self.copy_path() {
-            let _ = std::fs::remove_file(path);
+            self.door.forget(&path);
         }
     }
 
     fn arrived(&mut self, arrived: Arrived) {
         let again = matches!(&arrived, Arrived::Opened(opened) if self.path.as_ref() == Some(&opened.path));
         let replaces = matches!(&arrived, Arrived::Opened(_) | Arrived::Imported(..)) && !again;
-        let at_work = !self.contents.is_empty() && (self.changed || self.editing.is_some() || !self.door.is_here());
+        let loses = self.changed && !self.is_let_go();
+        let at_work = !self.contents.is_empty() && (loses || self.editing.is_some() || !self.door.is_here());
         if replaces && at_work {
             self.come = Some(Box::new(arrived));
             self.ctx.request_repaint();
@@ -894,6 +899,13 @@ impl Window {
                 self.panel = None;
                 self.say_untaken(&typed);
             }
+            Arrived::Kept(Ok(())) => {
+                // The copy that was taken is this window's now.
+                if let Some((path, _)) = self.taken.take() {
+                    self.door.ask(Todo::Forget(path));
+                }
+            }
+            Arrived::Kept(Err(error)) => self.said(Said::NotSaved(error)),
             Arrived::Granted(path, lock, there) => self.granted(path, lock, there),
             Arrived::Target(path, there) => self.export_to(path, there),
             Arrived::Nothing => {}
@@ -937,6 +949,8 @@ impl Window {
             }
             Said::PutIn(merged) => {
                 self.said(Said::Changed);
+                // It was read again: that it was not is over.
+                self.well(About::Opening);
                 self.say(merged.in_words(), false);
                 self.readings.came(merged.edits, (self.report.take(), self.list.take()));
                 self.read(*merged.report);
@@ -988,13 +1002,7 @@ impl Window {
                     format!("{error}{help}"),
                 );
             }
-            Said::Kept(took) => {
-                self.keep_after = KEEP_AFTER.max(took * KEEP_SHARE);
-                // The copy that was taken is this window's now.
-                if let Some((path, _)) = self.taken.take() {
-                    self.door.ask(Todo::Forget(path));
-                }
-            }
+            Said::Kept(took) => self.keep_after = KEEP_AFTER.max(took * KEEP_SHARE),
             Said::Exported(path, exported) => {
                 self.named_last = None;
                 let left = self.left_out();

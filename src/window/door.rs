@@ -4,11 +4,11 @@
 //! order and nothing is dropped. No file is read or written on the thread that draws.
 //! Not known here: what is on the screen.
 
-use std::collections::VecDeque;
+use std::collections::{BTreeMap, VecDeque};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, SystemTime};
 
 use crate::fault::Fault;
@@ -145,7 +145,7 @@ pub enum Said {
     NotSaved(FileError),
     /// Not written: another program has changed the file.
     ChangedOutside(PathBuf),
-    /// A copy was kept; it took so long.
+    /// A copy is being kept; it kept the session so long.
     Kept(Duration),
     /// The points of plots.
     Plots(Which, Vec<Plot>),
@@ -230,6 +230,8 @@ pub enum Arrived {
     Granted(PathBuf, Result<Lock, FileError>, bool),
     /// Whether a file is there that a hand-over would replace.
     Target(PathBuf, bool),
+    /// A copy against a crash was written, or why not.
+    Kept(Result<(), FileError>),
     /// Nothing to tell.
     Nothing,
 }
@@ -255,8 +257,70 @@ pub struct Opened {
 type Batch = (Box<Session>, Vec<Todo>);
 type Done = (Box<Session>, Vec<Said>);
 
+/// What stands beside the session where it is at work.
+struct Beside {
+    watch: Option<Watch>,
+    copies: Copies,
+}
+
+/// The copies against a crash: a large one is written while the session is back already. One after the other: a copy that is to go, or
+/// for which a later one came, is not written any more.
+#[derive(Clone)]
+struct Copies {
+    turns: Arc<Mutex<BTreeMap<PathBuf, u64>>>,
+    written: Sender<(bool, Arrived)>,
+    wake: Wake,
+}
+
+/// Letters of a copy that is written at once.
+const SMALL: usize = 1_000_000;
+
+impl Copies {
+    /// Nothing is written to this path while this is held.
+    fn turns(&self) -> MutexGuard<'_, BTreeMap<PathBuf, u64>> {
+        self.turns.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// What was to be written to a path before is not, from now on.
+    fn next(&self, path: &Path) -> u64 {
+        let mut turns = self.turns();
+        let turn = turns.entry(path.to_owned()).or_default();
+        *turn += 1;
+        *turn
+    }
+
+    fn keep(&self, path: PathBuf, text: String) {
+        let turn = self.next(&path);
+        let copies = self.clone();
+        let is_small = text.len() < SMALL;
+        let write = move || {
+            let written = {
+                let turns = copies.turns();
+                let is_wanted = turns.get(&path) == Some(&turn);
+                is_wanted.then(|| files::save(&path, text.as_bytes()))
+            };
+            if let Some(written) = written {
+                let _ = copies.written.send((false, Arrived::Kept(written)));
+                (copies.wake)();
+            }
+        };
+        if is_small {
+            write();
+        } else {
+            let _ = std::thread::Builder::new().name("copies".to_owned()).spawn(write);
+        }
+    }
+
+    fn forget(&self, path: &Path) {
+        let _ = self.next(path);
+        let _turns = self.turns();
+        let _ = std::fs::remove_file(path);
+    }
+}
+
 /// The door.
 pub struct Door {
+    copies: Copies,
     session: Option<Box<Session>>,
     queue: VecDeque<Todo>,
     to: Sender<Batch>,
@@ -279,14 +343,24 @@ impl Door {
     pub fn new(session: Session, wake: Wake) -> Door {
         let (to, work) = channel::<Batch>();
         let (done, from) = channel::<Done>();
+        let (arrive, arrived) = channel();
         let woken = wake.clone();
+        let copies = Copies {
+            turns: Arc::default(),
+            written: arrive.clone(),
+            wake: wake.clone(),
+        };
+        let beside = copies.clone();
         let _ = std::thread::Builder::new().name("session".to_owned()).spawn(move || {
-            let mut watch: Option<Watch> = None;
+            let mut beside = Beside {
+                watch: None,
+                copies: beside,
+            };
             while let Ok((mut session, todo)) = work.recv() {
-                let before = watch.as_ref().map(Watch::doubts);
+                let before = beside.watch.as_ref().map(Watch::doubts);
                 let todo = todo.into_iter();
-                let mut said: Vec<Said> = todo.map(|todo| guarded(&mut session, &mut watch, todo)).collect();
-                let doubts = watch.as_ref().map(Watch::doubts);
+                let mut said: Vec<Said> = todo.map(|todo| guarded(&mut session, &mut beside, todo)).collect();
+                let doubts = beside.watch.as_ref().map(Watch::doubts);
                 let is_before = |now: &Arc<Doubts>| before.as_ref().is_some_and(|before| Arc::ptr_eq(before, now));
                 said.extend(doubts.filter(|now| !is_before(now)).map(Said::Doubts));
                 drop(before);
@@ -296,8 +370,8 @@ impl Door {
                 woken();
             }
         });
-        let (arrive, arrived) = channel();
         Door {
+            copies,
             session: Some(Box::new(session)),
             queue: VecDeque::new(),
             to,
@@ -350,6 +424,11 @@ impl Door {
         self.session.replace(session)
     }
 
+    /// Throws a copy away at once: also the one that is being written.
+    pub fn forget(&self, path: &Path) {
+        self.copies.forget(path);
+    }
+
     /// Sends what was asked for to work and waits a little for it, so that quick work is on the next frame.
     pub fn run(&mut self, patience: Duration) -> Vec<Said> {
         let mut said = self.back(Duration::ZERO);
@@ -363,7 +442,11 @@ impl Door {
                     // The thread is gone: do it here rather than lose it.
                     let (mut session, todo) = unsent.0;
                     let todo = todo.into_iter();
-                    said.extend(todo.map(|todo| guarded(&mut session, &mut None, todo)));
+                    let mut beside = Beside {
+                        watch: None,
+                        copies: self.copies.clone(),
+                    };
+                    said.extend(todo.map(|todo| guarded(&mut session, &mut beside, todo)));
                     self.session = Some(session);
                 }
             }
@@ -604,8 +687,8 @@ fn beside(path: &Path, before: &str, ending: &str) -> PathBuf {
 }
 
 /// A mistake of the program itself must not take the work with it: the inputs are read again from their text.
-fn guarded(session: &mut Session, watch: &mut Option<Watch>, todo: Todo) -> Said {
-    let done = catch_unwind(AssertUnwindSafe(|| perform(session, watch, todo)));
+fn guarded(session: &mut Session, beside: &mut Beside, todo: Todo) -> Said {
+    let done = catch_unwind(AssertUnwindSafe(|| perform(session, beside, todo)));
     done.unwrap_or_else(|_| {
         let mut again = Session::open(&session.text());
         again.unsaved();
@@ -638,7 +721,7 @@ fn used(session: &mut Session, watch: &mut Option<Watch>, command: Command) -> R
     Ok(told.map_or(Said::Changed, Said::ChangedBut))
 }
 
-fn perform(session: &mut Session, watch: &mut Option<Watch>, todo: Todo) -> Said {
+fn perform(session: &mut Session, Beside { watch, copies }: &mut Beside, todo: Todo) -> Said {
     let stepped = |session: &Session, watch: &mut Option<Watch>| {
         if let Some(watch) = watch {
             watch.back(session);
@@ -674,9 +757,9 @@ fn perform(session: &mut Session, watch: &mut Option<Watch>, todo: Todo) -> Said
                 Err(fault) => Said::Refused(fault, None),
             }
         }
-        Todo::Save(saving) => save(session, saving),
+        Todo::Save(saving) => save(session, copies, saving),
         Todo::Forget(path) => {
-            let _ = std::fs::remove_file(path);
+            copies.forget(&path);
             Said::Nothing
         }
         Todo::Plots(which) => {
@@ -698,11 +781,8 @@ fn perform(session: &mut Session, watch: &mut Option<Watch>, todo: Todo) -> Said
                 Some(list) => merge::text_naming(session.workbook(), &list),
                 None => session.text(),
             };
-            let text = untaken::with(text, &typed);
-            match files::save(&path, text.as_bytes()) {
-                Ok(()) => Said::Kept(begin.elapsed()),
-                Err(error) => Said::NotSaved(error),
-            }
+            copies.keep(path, untaken::with(text, &typed));
+            Said::Kept(begin.elapsed())
         }
         Todo::Export(target, beside, options, at) => export(session, &target, &beside, &options, at),
         Todo::PutIn(newer) => match newer::put_in(session, *newer) {
@@ -736,7 +816,7 @@ fn perform(session: &mut Session, watch: &mut Option<Watch>, todo: Todo) -> Said
     }
 }
 
-fn save(session: &mut Session, saving: Saving) -> Said {
+fn save(session: &mut Session, copies: &Copies, saving: Saving) -> Said {
     let Saving {
         path,
         known,
@@ -751,9 +831,9 @@ fn save(session: &mut Session, saving: Saving) -> Said {
             session.saved();
             let stamp = Stamp::of(&path);
             if !offered {
-                let _ = std::fs::remove_file(kept_beside(&path));
+                copies.forget(&kept_beside(&path));
             }
-            let _ = std::fs::remove_file(kept_meanwhile(&path));
+            copies.forget(&kept_meanwhile(&path));
             let but = newer::keep_as_read(session, &as_read, &path).err();
             Said::Saved(path, stamp, but)
         }
@@ -960,6 +1040,36 @@ mod tests {
         assert_eq!(*three, Ok(Some(vec![2, 1])));
         assert_eq!(*four, Ok(None));
         assert!(no.contains("no condition"));
+    }
+
+    /// A large copy is written while the session is back; one that is to go is not written behind that.
+    #[test]
+    fn a_large_copy_is_written_beside_and_goes_for_good() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("kept");
+        let text = format!("polepair 1\nnote \"{}\"\n", "many words ".repeat(SMALL / 8));
+        let mut door = Door::new(Session::open(&text), std::sync::Arc::new(|| {}));
+        let keep = || Todo::Keep(path.clone(), None, Vec::new());
+        door.ask(keep());
+        let said = wait(&mut door);
+        assert!(matches!(said.as_slice(), [Said::Kept(_)]), "{said:?}");
+        let begin = std::time::Instant::now();
+        let kept = |door: &mut Door| {
+            let mut arrived = door.arrivals().into_iter();
+            arrived.any(|arrived| matches!(arrived, Arrived::Kept(Ok(()))))
+        };
+        while !kept(&mut door) {
+            assert!(begin.elapsed() < Duration::from_secs(60));
+            std::thread::sleep(Duration::from_millis(5));
+        }
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), door.session().unwrap().text());
+        for _ in 0..20 {
+            door.ask(keep());
+            door.ask(Todo::Forget(path.clone()));
+            let _ = wait(&mut door);
+        }
+        std::thread::sleep(Duration::from_millis(300));
+        assert!(!path.exists());
     }
 
     #[test]

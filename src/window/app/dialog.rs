@@ -333,11 +333,17 @@ impl Window {
             self.then = Some(next);
             return;
         }
-        if self.changed || !self.wrongs.is_empty() {
+        let asked = next == Next::Come && self.is_let_go();
+        if (self.changed || !self.wrongs.is_empty()) && !asked {
             self.question(Purpose::Leave(next), String::new());
         } else {
             self.go_on(next);
         }
+    }
+
+    /// Whether somebody said that the work as it is now may go without being saved.
+    pub(super) fn is_let_go(&self) -> bool {
+        self.let_go == Some(self.changes)
     }
 
     pub(super) fn go_on(&mut self, next: Next) {
@@ -818,7 +824,8 @@ impl Window {
                 self.ask_rows(|by| by.filter = filter);
             }
             Purpose::Leave(next) => {
-                self.changed = false;
+                // Until something takes its place it is what it was: not saved.
+                self.let_go = Some(self.changes);
                 self.go_on(next.clone());
             }
         }
