@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use super::{figure, json};
 use crate::language::check::Sort;
-use crate::language::work::{Outcome, Value};
+use crate::language::work::{Outcome, Value, remembered_table};
 use crate::plates::list;
 use crate::plates::report::Report;
 use crate::plates::store::{Content, Grid};
@@ -468,7 +468,7 @@ impl<'a> Table<'a> {
     fn quantity_row(&self, quantity: &'a QuantityResults, formula: &str) -> Vec<Field<'a>> {
         let source = quantity.source.as_ref().map(Source::typed).unwrap_or_default();
         let items = 0..self.sheet.items.len();
-        let reasons = items.filter_map(|item| Some((item, quantity.cells.get(item).and_then(reason)?)));
+        let reasons = items.filter_map(|item| Some((item, said_of(quantity, item)?)));
         line(
             [&quantity.title, &*quantity.name].map(text_of),
             self.cases.iter().map(|(item, part)| field(quantity, *item, *part)),
@@ -531,11 +531,7 @@ impl<'a> Table<'a> {
             } else {
                 quantity.title.as_str()
             };
-            Some((
-                name,
-                self.sheet
-                    .reason_in_words(item, &quantity.cells.get(item).and_then(reason)?),
-            ))
+            Some((name, self.sheet.reason_in_words(item, &said_of(quantity, item)?)))
         });
         let mut parts = Vec::new();
         let verdict = |check: &'a CheckResults| Some((check, check.cells.get(item)?));
@@ -714,6 +710,15 @@ fn field(quantity: &QuantityResults, item: usize, part: Part) -> Field<'_> {
         Some(Outcome::Value(Value::Truth(truth))) => Field::Truth(*truth),
         Some(Outcome::Blank(_) | Outcome::Fault(_)) | None => Field::Blank,
     }
+}
+
+/// What must be said of a value: why there is none, or that it is of fewer rows than there are.
+fn said_of(quantity: &QuantityResults, item: usize) -> Option<Arc<str>> {
+    let of_rows = || {
+        let note = quantity.note(item)?;
+        remembered_table(&note).is_none().then(|| Arc::from(note))
+    };
+    quantity.cells.get(item).and_then(reason).or_else(of_rows)
 }
 
 /// Why there is no value.

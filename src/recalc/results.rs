@@ -73,7 +73,7 @@ pub struct QuantityResults {
     pub cells: Arc<[Outcome]>,
     /// Items whose cell has a formula of its own, in order.
     pub own: Vec<usize>,
-    /// What a reader of a cell should know, by item: "41 of 44 rows".
+    /// What a reader of a cell should know, by item in order: "41 of 44 rows".
     pub notes: Vec<(usize, String)>,
     /// Limits of the cells that rest on tolerances, by item in order.
     pub bands: Vec<(usize, Arc<Band>)>,

@@ -352,6 +352,38 @@ fn the_right_button_offers_what_acts_there() {
     );
 }
 
+/// A sum of fewer rows than its group has says so beside it: in the grid, in the working, and where it is handed over. By hand: 2 kW of
+/// the first row; the other has no reading.
+#[test]
+fn a_sum_says_how_many_rows_it_is_of() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+list motors
+  given tag : text
+  given area : text
+  given P_in in kW : input power \"Input power\"
+  rows tag | area | P_in
+    \"a\" | \"north\" | 2 kW
+    \"b\" | \"north\" |
+    \"c\" | \"south\" | 3 kW
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("motors", "area", Field::Value(0));
+    screen.ask(Act::Group);
+    assert_eq!(screen.hears("P_in group north").as_deref(), Some("2 1 of 2 rows"));
+    assert_eq!(screen.hears("P_in group south").as_deref(), Some("3"));
+    screen.click("area group north");
+    assert!(screen.has_part("2 kW, 1 of 2 rows"), "{:?}", screen.labels());
+    screen.go("motors_by_area", "number_of_rows", Field::Value(0));
+    let target = folder.path().join("groups.csv");
+    screen.ask(Act::Export);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&target.display().to_string());
+    let csv = std::fs::read_to_string(target).unwrap();
+    let rows: Vec<bool> = csv.lines().map(|line| line.contains("1 of 2 rows")).collect();
+    assert_eq!(rows, [false, true, false], "{csv}");
+}
+
 /// By hand, areas of the shipped list: rows of one area stand together and their rated powers are added up under them.
 #[test]
 fn rows_of_a_group_stand_together_over_their_sums() {

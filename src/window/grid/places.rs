@@ -525,7 +525,8 @@ fn paint(ui: &Ui, rect: Rect, shown: &Shown, type_of: &Type, lacks: f32, inks: &
     let elided = made.elided;
     if elided && !shown.band.is_empty() {
         // Without room for the limits the value says that it has some.
-        made = galley("±");
+        let is_limits = shown.band.contains('…');
+        made = galley(if is_limits { "±" } else { "△" });
     }
     if made.elided && shown.right && numbers::split(&shown.text).is_some() {
         // The first digits of a number are another number.

@@ -210,7 +210,8 @@ impl Working {
                     Outcome::Fault(_) => "has a fault".to_owned(),
                     Outcome::Value(_) => sums.showing(at)?.whole(cell),
                 };
-                Some(format!("{what}: {value}"))
+                let note = quantity.note(item).map_or(String::new(), |note| format!(", {note}"));
+                Some(format!("{what}: {value}{note}"))
             })
             .collect();
         let links = others.into_iter().map(Told::Values);
