@@ -3,13 +3,15 @@
 //! Always: a comma that may as well group digits (`1,234`) is never read without being asked for.
 //! Not known here: the screen.
 
+use std::collections::BTreeSet;
+
 use super::comma::readings;
 use super::many::Made;
 use super::spot::{Field, Seen, Spot};
 use crate::fault::{Code, Stands};
 use crate::session::Session;
 use crate::workbook::change::Change;
-use crate::workbook::{Form, Role};
+use crate::workbook::{Cell, Form, Role};
 
 /// How commas that may as well group digits are read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,28 +63,59 @@ fn written(text: &str, doubtful: Doubtful) -> Option<String> {
 pub fn by_sheet(session: &Session) -> Vec<Commas> {
     let results = session.results();
     let mut all = vec![Commas::default(); results.sheets.len()];
+    let mut lists = BTreeSet::new();
     let faults = results.faults.iter();
     for placed in faults.filter(|placed| placed.fault.code == Code::NUMBER_FORM) {
-        let (Stands::Line(at, _) | Stands::Row(at, ..)) = placed.stands else {
-            continue;
-        };
-        let Some(found) = all.get_mut(at) else { continue };
-        let number = placed.fault.span.of(&placed.source);
-        match readings(number) {
-            Some((_, None)) => found.sure += 1,
-            Some((_, Some(_))) => {
-                if found.doubtful == 0 {
-                    found.example = number.to_owned();
+        match placed.stands {
+            Stands::Line(at, _) => {
+                if let Some(found) = all.get_mut(at) {
+                    found.add(placed.fault.span.of(&placed.source));
                 }
-                found.doubtful += 1;
             }
-            None => {}
+            // Of a column that has many only the first is told.
+            Stands::Row(at, ..) => drop(lists.insert(at)),
+            _ => {}
+        }
+    }
+    for at in lists {
+        let rows = session.workbook().sheets.get(at).and_then(|sheet| sheet.rows.as_ref());
+        let Some(found) = all.get_mut(at) else { continue };
+        let cells = rows.iter().flat_map(|rows| &rows.rows).flat_map(|row| row.cells.iter());
+        for cell in cells {
+            if let Cell::Formula(formula) = cell
+                && formula.faulty
+            {
+                numbers(&formula.text).for_each(|number| found.add(number));
+            }
         }
     }
     all
 }
 
+/// The numbers of a text that begins with one.
+fn numbers(text: &str) -> impl Iterator<Item = &str> {
+    let part = |sign: char| sign.is_ascii_digit() || matches!(sign, '.' | ',');
+    let begins = text.trim_start_matches(['-', '−', '+', ' ']);
+    let is_value = begins.starts_with(|first: char| first.is_ascii_digit()) && !text.contains(['(', '"']);
+    let text = Some(text).filter(|_| is_value).unwrap_or("");
+    text.split(move |sign: char| !part(sign))
+        .filter(|number| !number.is_empty())
+}
+
 impl Commas {
+    fn add(&mut self, number: &str) {
+        match readings(number) {
+            Some((_, None)) => self.sure += 1,
+            Some((_, Some(_))) => {
+                if self.doubtful == 0 {
+                    number.clone_into(&mut self.example);
+                }
+                self.doubtful += 1;
+            }
+            None => {}
+        }
+    }
+
     /// How many there are.
     pub fn count(&self) -> usize {
         self.sure + self.doubtful

@@ -344,3 +344,57 @@ fn told(screen: &mut Screen, name: &str) -> String {
     let seen = seen.shown_in(polepair::quantity::System::Us);
     format!("{} {}", seen.shown(spot, false).text, seen.unit(spot.quantity))
 }
+
+/// A column that is pasted is asked about as one that is typed: decimal commas in one step, a point that parts thousands as a doubt.
+#[test]
+fn a_pasted_column_is_asked_about() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut book = String::from(
+        "polepair 1\nlist motors\n  given tag : text\n  given P_r in kW : rated power\n  rows tag | P_r\n",
+    );
+    for row in 0..20 {
+        book.push_str(&format!("    \"m{row}\" |\n"));
+    }
+    let (mut screen, _) = Screen::with(folder.path(), &book);
+    screen.go("motors", "P_r", Field::Value(0));
+    let column: Vec<String> = (0..20).map(|row| format!("{},5", row + 1)).collect();
+    screen.at_once(vec![Event::Paste(column.join("\n"))]);
+    assert!(
+        screen.has_part("20 numbers have a decimal comma"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.click_part("read 20 values with decimal comma");
+    let text = screen.text();
+    assert!(
+        text.contains("\"m0\" | 1.5 kW") && text.contains("\"m19\" | 20.5 kW"),
+        "{text}"
+    );
+    let mut screen = read("Tag;kW;V;rpm\nA;15;400;1460\nB;11;400;1465\nC;11;400;1455\nD;7.5;400;965\n");
+    for (what, events) in [
+        ("typed", vec![Event::Text("1.455".to_owned())]),
+        ("pasted", vec![Event::Paste("1.455\n1.46".to_owned())]),
+        ("pasted", vec![Event::Paste("Tag\trpm\nA\t1.455\nZ\t1.46".to_owned())]),
+        (
+            "pasted",
+            vec![Event::Paste("Tag\tkW\trpm\nY\t11\t1.455\nZ\t15\t1.46".to_owned())],
+        ),
+    ] {
+        screen.go("motors", "n_r", Field::Value(0));
+        screen.at_once(events);
+        screen.key(Key::Enter);
+        assert!(
+            screen.has_part("read it as 1455 r/min"),
+            "{what}: {} {:?}",
+            screen.text(),
+            screen.labels()
+        );
+        screen.ask(Act::Undo);
+        assert!(
+            !screen.has_part("read it as 1455 r/min"),
+            "{what}: {} {:?}",
+            screen.text(),
+            screen.labels()
+        );
+    }
+}
