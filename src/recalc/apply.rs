@@ -10,8 +10,29 @@ use super::results::Ran;
 use super::settle::{self, Settled};
 use crate::fault::Fault;
 use crate::language::check::{QuantityId, Sort};
+use crate::workbook::Workbook;
 use crate::workbook::change::{self, Change};
 use crate::workbook::text::ALIGNED_ROWS;
+
+/// Cells of a change that are followed one by one.
+const FEW: usize = 16;
+
+/// The cells of lists that a change is of, in order, where it is of a few of them and nothing else.
+fn few_cells<'c>(book: &Workbook, change: &'c Change) -> Option<Vec<&'c Change>> {
+    let mut open = vec![change];
+    let mut cells = Vec::new();
+    while let Some(change) = open.pop() {
+        match change {
+            Change::Several(parts) => open.extend(parts.iter().rev()),
+            change if matches!(change.reach(book), change::Reach::Row(..)) => cells.push(change),
+            _ => return None,
+        }
+        if cells.len() + open.len() > FEW {
+            return None;
+        }
+    }
+    Some(cells)
+}
 
 impl Engine {
     /// Applies a change and works what it reaches.
@@ -27,18 +48,60 @@ impl Engine {
     /// # Errors
     /// Where the change does not fit the workbook; then nothing has changed.
     pub fn apply_back(&mut self, change: &Change) -> Result<(Ran, Change), Fault> {
+        match few_cells(&self.workbook, change) {
+            Some(cells) if cells.len() > 1 => self.one_by_one(&cells),
+            _ => self.at_once(change).map(|(ran, back, _)| (ran, back)),
+        }
+    }
+
+    /// Follows each of a few cells by itself, where all at once would be planned anew. Where one is planned anew, so is the rest, at once.
+    fn one_by_one(&mut self, cells: &[&Change]) -> Result<(Ran, Change), Fault> {
+        let mut ran = Ran::default();
+        let mut backs = Vec::new();
+        let mut left = cells;
+        while let Some((first, rest)) = left.split_first() {
+            let done = match backs.last() {
+                Some((_, true)) => {
+                    let rest = left.iter().map(|cell| (*cell).clone()).collect();
+                    left = &[];
+                    self.at_once(&Change::Several(rest))
+                }
+                _ => {
+                    left = rest;
+                    self.at_once(first)
+                }
+            };
+            match done {
+                Ok((more, back, planned)) => {
+                    ran.extend(more);
+                    backs.push((back, planned));
+                }
+                Err(fault) => {
+                    // What was just done can be taken back.
+                    for (back, _) in backs.iter().rev() {
+                        let _ = self.at_once(back);
+                    }
+                    return Err(fault);
+                }
+            }
+        }
+        let backs = backs.into_iter().rev().map(|(back, _)| back);
+        Ok((ran, Change::Several(backs.collect())))
+    }
+
+    /// What was checked and worked, what takes it back, and whether all was planned anew.
+    fn at_once(&mut self, change: &Change) -> Result<(Ran, Change, bool), Fault> {
         let before = edits::before(&self.workbook, change);
         let back = change::apply(&mut self.workbook, change)?;
         let mut ran = Ran::default();
-        match before {
-            Some(before) => {
-                if let Err(touched) = self.follow(&before, &mut ran) {
-                    self.plan(&mut ran, touched);
-                }
-            }
-            None => self.plan(&mut ran, None),
+        let touched = match before {
+            Some(before) => self.follow(&before, &mut ran),
+            None => Err(None),
+        };
+        if let Err(touched) = touched {
+            self.plan(&mut ran, touched);
         }
-        Ok((ran, back))
+        Ok((ran, back, touched.is_err()))
     }
 
     /// Follows a change of one line or cell that leaves names, items and sorts as they are. `Err`: plan anew, and
@@ -46,13 +109,13 @@ impl Engine {
     fn follow(&mut self, before: &Before, ran: &mut Ran) -> Result<(), Option<QuantityId>> {
         let edit = edits::after(&self.workbook, &self.book, &self.settlement, before).ok_or(None)?;
         let id = edit.id;
-        let old = self.settlement.get(id).cloned();
         let mut items = edit.items;
         let mut faults = edit.faults || self.shown_in_faults(id, before);
         if let Some((list, row, name)) = edit.named {
             faults |= self.rename_row(list, row, name);
         }
         if edit.formulas {
+            let old = self.settlement.get(id).cloned();
             let same = settle::settle_one(&self.workbook, &self.book, &mut self.settlement, id, ran);
             // What is not known yet may turn out to be a loop: that is seen only with all names at once.
             let unknown = |settled: Option<&Settled>| {

@@ -224,9 +224,29 @@ fn read(rows: usize) {
         let _ = screen.frame(Vec::new());
         let _ = screen.frame(Vec::new());
         let _ = screen.frame(vec![egui::Event::Text(path.display().to_string())]);
-        let _ = screen.frame(vec![enter]);
+        let _ = screen.frame(vec![enter.clone()]);
     });
     assert_eq!(screen.rows(), rows);
+    let field = Field::Value(rows / 2);
+    for name in ["P_r", "tag"] {
+        let quantities = &screen.window.session().unwrap().results().sheets[0].quantities;
+        let quantity = quantities.iter().position(|known| *known.name == *name).unwrap();
+        let text = if name == "tag" { "B-1" } else { "66" };
+        screen.window.go(0, Spot { quantity, field });
+        let _ = screen.frame(Vec::new());
+        let _ = screen.frame(vec![egui::Event::Text(text.to_owned())]);
+        screen.done(&format!("{name} typed, with its rules"), |screen| {
+            screen.longest = screen.longest.max(screen.frame(vec![enter.clone()]));
+        });
+    }
+    let session = screen.window.session().unwrap();
+    let begin = Instant::now();
+    let text = session.text();
+    println!(
+        "          the text of a copy against a crash: {:.0} ms for {:.1} MB",
+        begin.elapsed().as_secs_f64() * 1e3,
+        text.len() as f64 / 1e6
+    );
 }
 
 /// A list read from a file, each tenth of its motors doubted; a reading typed again and again, without and with the look at the rules

@@ -454,6 +454,30 @@ fn another_tag_reaches_its_row_alone() {
     }
 }
 
+/// A few cells in one step are each followed by itself; where one is refused nothing has changed.
+#[test]
+fn a_few_cells_in_one_step_reach_their_rows() {
+    let mut engine = engine(&list(300));
+    let first = shown(engine.results());
+    let step = |cells: &[(usize, &str)]| {
+        Change::Several(
+            cells
+                .iter()
+                .map(|(row, text)| cell("motors", *row, "P", text))
+                .collect(),
+        )
+    };
+    let (ran, back) = engine.apply_back(&step(&[(290, "7 kW"), (295, "8 kW")])).unwrap();
+    assert!(ran.cells() < 40, "{:?}", worked(&ran));
+    let fresh = Engine::new(engine.workbook().clone());
+    assert_eq!(shown(engine.results()), shown(fresh.results()));
+    let (ran, _) = engine.apply_back(&back).unwrap();
+    assert!(ran.cells() < 40, "{:?}", worked(&ran));
+    assert_eq!(shown(engine.results()), first);
+    assert!(engine.apply(&step(&[(290, "7 kW"), (295, "8 kW | 9 kW")])).is_err());
+    assert_eq!(shown(engine.results()), first);
+}
+
 #[test]
 fn results_taken_before_an_edit_stay_as_they_were() {
     let mut engine = engine(DRIVE);
