@@ -72,7 +72,7 @@ pub fn run(terminal: &Terminal, asked: &Asked) -> Status {
         Ok(import) => import,
         Err(error) => {
             drop(progress);
-            return no_list(terminal, path, &error, report);
+            return no_list(terminal, asked, &error);
         }
     };
     if let Some(to) = to {
@@ -171,9 +171,18 @@ fn targets_fit(terminal: &Terminal, asked: &Asked) -> Result<(), Status> {
 }
 
 /// Says why there is no list; the report of what was seen is written all the same.
-fn no_list(terminal: &Terminal, path: &Path, error: &ListError, report: Option<&Path>) -> Status {
+fn no_list(terminal: &Terminal, asked: &Asked, error: &ListError) -> Status {
+    let (path, report) = (asked.list.as_path(), asked.report.as_deref());
     let cause = &error.cause;
-    terminal.complain(&format!("{}: {}", cause.path.display(), cause.found), Some(&cause.help));
+    let map = error.report.as_ref().filter(|seen| !seen.columns.is_empty());
+    let named = map.map_or("", |_| {
+        "; headings that are not known can be named in a column map: --write-map FILE writes one to be filled in, --map FILE reads it"
+    });
+    let help = format!("{}{named}", cause.help);
+    terminal.complain(&format!("{}: {}", cause.path.display(), cause.found), Some(&help));
+    if let Some((target, seen)) = asked.write_map.as_ref().zip(map) {
+        let _ = write_text(terminal, &seen.column_map(), target);
+    }
     terminal.say(&format!("  more: polepair explain {}\n", cause.code()));
     if let Some(target) = report {
         match &error.report {

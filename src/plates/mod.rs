@@ -136,10 +136,11 @@ pub fn import(path: &Path, options: &Options) -> Result<Import, ListError> {
         program: options.program.clone(),
         limits: options.limits,
     };
-    let mut book = open::read_watched(path, &means, &options.watch)?;
-    if let Some(name) = &options.sheet {
-        only(&mut book, name, path)?;
-    }
+    let book = open::read_watched(path, &means, &options.watch)?;
+    let only = match &options.sheet {
+        Some(name) => Some(only(&book, name, path)?),
+        None => None,
+    };
     options.watch.tell(Step::Understanding);
     let digest = digest(path).map_err(|error| guard::unreadable(path, &error))?;
     let file = path.file_name().map_or_else(
@@ -147,31 +148,26 @@ pub fn import(path: &Path, options: &Options) -> Result<Import, ListError> {
         |name| name.to_string_lossy().into_owned(),
     );
     let own = options.own.as_deref().unwrap_or_else(|| Own::usual());
-    understand(path, &file, digest, book, own)
+    understood(path, &file, digest, book, own, only)
 }
 
-/// Leaves the sheet of this name alone in the book; upper and lower case are the same.
-fn only(book: &mut store::Book, name: &str, path: &Path) -> Result<(), FileError> {
+/// The place of the sheet of this name in the book; upper and lower case are the same.
+fn only(book: &store::Book, name: &str, path: &Path) -> Result<usize, FileError> {
     let same = |grid: &store::Grid| grid.name.trim().to_lowercase() == name.trim().to_lowercase();
-    if !book.sheets.iter().any(same) {
+    book.sheets.iter().position(same).ok_or_else(|| {
         let known: Vec<String> = book
             .sheets
             .iter()
             .take(20)
             .map(|grid| format!("\"{}\"", grid.name))
             .collect();
-        return Err(FileError::new(
+        FileError::new(
             Trouble::NoMotorTable,
             path,
             format!("no sheet is called \"{name}\"; there are {}", known.join(", ")),
-            "name one of them, or leave --sheet away: the sheet with the most motors is read",
-        ));
-    }
-    for grid in book.sheets.iter_mut().filter(|grid| !same(grid)) {
-        // It goes on standing in the report, as one that was not asked for.
-        *grid = store::Grid::new(std::mem::take(&mut grid.name));
-    }
-    Ok(())
+            "name one of them; where none is named, the sheet with the most motors is read",
+        )
+    })
 }
 
 /// Why there is no list.
@@ -213,12 +209,18 @@ pub fn digest(path: &Path) -> std::io::Result<String> {
 ///
 /// # Errors
 /// [`Trouble::NoMotorTable`], with the report of what was seen.
-pub fn understand(
+pub fn understand(path: &Path, file: &str, digest: String, book: store::Book, own: &Own) -> Result<Import, ListError> {
+    understood(path, file, digest, book, own, None)
+}
+
+/// The same; `only`: the sheet to be read, whatever others hold.
+fn understood(
     path: &Path,
     file: &str,
     digest: String,
     mut book: store::Book,
     own: &Own,
+    only: Option<usize>,
 ) -> Result<Import, ListError> {
     // What was added when the list was written back is put aside first: a group of its headings would run on over it.
     let added: Vec<Vec<(u16, String)>> = book.sheets.iter().map(find::added).collect();
@@ -232,7 +234,7 @@ pub fn understand(
         others,
         no_motors,
         spoken_of,
-    } = find::find_said(&book, file, own);
+    } = find::find_said(&book, file, own, only);
     let mut report = Report::of(file, book.sort.word(), digest, book.remarks.clone());
     for grid in &book.sheets {
         report.sheets.push(SheetReport {
@@ -264,12 +266,38 @@ pub fn understand(
         } else {
             seen.join(", ")
         };
-        let headings = find::likely_headings(&book);
-        let headings = if headings.is_empty() {
+        let likely = find::likely_headings(&book, own, only).headings;
+        let headings = if likely.is_empty() {
             String::new()
         } else {
-            format!("; the row most like headings says {}", headings.join(", "))
+            let said = likely.iter().take(12).map(|(_, text, _)| format!("\"{text}\""));
+            format!(
+                "; the row most like headings says {}",
+                said.collect::<Vec<_>>().join(", ")
+            )
         };
+        report
+            .columns
+            .extend(likely.into_iter().map(|(column, heading, reads)| {
+                ColumnReport {
+                    table: 1,
+                    column: u32::from(column) + 1,
+                    heading,
+                    reads: reads.map(reads::Reads::key),
+                    and: None,
+                    unit: None,
+                    written_unit: None,
+                    confidence: if reads.is_some() { 1.0 } else { 0.0 },
+                    reason: reads
+                        .map_or(
+                            "this heading is not known: say what the column holds",
+                            |_| "as its heading says",
+                        )
+                        .to_owned(),
+                    hidden: false,
+                    pairs: false,
+                }
+            }));
         let no_motors = if no_motors.is_empty() {
             String::new()
         } else {
@@ -292,8 +320,7 @@ pub fn understand(
                 if transposed.is_some() {
                     "turn it, so that each motor is a row: copy, then paste transposed, and import that"
                 } else {
-                    "a table needs a heading row that names a rating, a speed or a current, and rows under it; headings that are not \
-                     known can be named in a column map (--map FILE)"
+                    "a table needs a heading row that names a rating, a speed or a current, and rows under it"
                 },
             ),
             report: Some(Box::new(report)),
@@ -312,9 +339,7 @@ pub fn understand(
         report.remarks.push(format!("Not read as motors: {why}."));
     }
     for (name, motors) in others {
-        report.remarks.push(format!(
-            "The sheet {name} also holds a table of motors ({motors} rows); it was not read."
-        ));
+        report.remarks.push(report::not_read(&name, motors));
     }
     let headings = found
         .tables

@@ -484,6 +484,14 @@ pub fn written<'a>(file: &str, columns: impl IntoIterator<Item = ColumnNow<'a>>)
          # Use it: polepair import LIST --map THIS-FILE. Further words of your lists go on lines such as: word \"Betriebsmittel\" = tag\n",
         file.replace(['\n', '\r'], " ")
     );
+    let columns: Vec<ColumnNow<'a>> = columns.into_iter().collect();
+    // Who fills it in has to know what can be said.
+    if columns.iter().all(|column| column.reads.is_none()) {
+        let keys: Vec<&str> = Reads::ALL.iter().map(|reads| reads.key()).collect();
+        for some in keys.chunks(8) {
+            let _ = writeln!(text, "# A column can hold: {}", some.join(", "));
+        }
+    }
     let mut seen: HashMap<(usize, String), usize> = HashMap::new();
     // The tables of a sheet often have the same headings: one line is for all of them.
     let mut places: HashMap<(String, usize), usize> = HashMap::new();

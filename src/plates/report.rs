@@ -197,6 +197,11 @@ pub struct SheetReport {
     pub hidden: bool,
 }
 
+/// What is said of another sheet with motors.
+pub fn not_read(sheet: &str, motors: usize) -> String {
+    format!("The sheet {sheet} also holds a table of motors ({motors} rows); it was not read.")
+}
+
 /// The supply.
 #[derive(Clone, Debug, Serialize)]
 pub struct SupplyReport {

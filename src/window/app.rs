@@ -44,6 +44,7 @@ use super::panels::functions::Library;
 use super::panels::lines::Lines;
 use super::panels::mending;
 use super::panels::report::Reading;
+use super::panels::unread::Unread;
 use super::panels::working::Working;
 use super::panels::{Panel, Wish};
 use super::readings::Readings;
@@ -177,6 +178,8 @@ pub struct Window {
     list: Option<ListRead>,
     /// The readings of steps that were taken back, and of steps before the last one.
     readings: Readings,
+    /// A list that could not be read, until it is put away.
+    unread: Option<Unread>,
     /// The workbook was made of one list.
     of_a_list: bool,
     /// How far its report has come, where it is not of this window.
@@ -347,6 +350,7 @@ impl Window {
             wishes: Vec::new(),
             report: None,
             list: None,
+            unread: None,
             of_a_list: false,
             readings: Readings::default(),
             back: ReadBack::Unasked,
@@ -432,7 +436,7 @@ impl Window {
         if let Some(file) = file {
             window.panel = None;
             match dialog::is_list(&file) {
-                true => window.door.import(file, None),
+                true => window.door.import(file, By::Itself),
                 false => window.door.open(file, None),
             }
         }
@@ -667,6 +671,7 @@ impl Window {
         self.aside = None;
         self.unkept = None;
         self.report = None;
+        self.unread = None;
         self.list = None;
         self.readings = Readings::default();
         self.back = ReadBack::Unasked;
@@ -855,16 +860,7 @@ impl Window {
                     self.panel = Some(Panel::Start);
                 }
             }
-            Arrived::NoList(error) => {
-                let cause = &error.cause;
-                let why = format!("{}: {} {}", cause.path.display(), cause.found, cause.help);
-                let asked = |purpose: &Purpose| purpose.reads_a_list();
-                self.refused_file(About::Opening, asked, why);
-                if let Some(report) = error.report {
-                    self.report = Some(Reading::of(*report));
-                    self.panel = Some(Panel::Report);
-                }
-            }
+            Arrived::NoList(error, newer) => self.no_list(*error, newer),
             Arrived::Map(path) => self.map_named(path),
             Arrived::NoMap(why) => self.refused_file(About::Opening, Purpose::reads_a_list, why),
             Arrived::Beside(folder, names) => self.beside.came(&folder, names),
@@ -952,6 +948,7 @@ impl Window {
                 // It was read again: that it was not is over.
                 self.well(About::Opening);
                 self.say(merged.in_words(), false);
+                self.unread = None;
                 self.readings.came(merged.edits, (self.report.take(), self.list.take()));
                 self.read(*merged.report);
                 self.list = Some(merged.list);
@@ -1415,6 +1412,13 @@ impl Window {
             Wish::Shipped(index) => self.guarded(Next::Shipped(index)),
             Wish::File(path) => self.guarded(Next::File(path)),
             Wish::ReadAgain(map) => self.read_again_by(&map),
+            Wish::ReadSheet(sheet) => self.read_sheet(sheet),
+            Wish::LeaveUnread => {
+                self.unread = None;
+                if self.report.is_none() && !self.of_a_list {
+                    self.panel = Some(Panel::Start);
+                }
+            }
             Wish::KeepMap(map) => {
                 let name = self.beside_list("columns.txt");
                 self.question(Purpose::KeepMap(map), name);
@@ -1428,7 +1432,8 @@ impl Window {
 
     /// A name beside the list that was read: `motors-report.txt` beside `motors.xlsx`.
     fn beside_list(&self, ending: &str) -> String {
-        let Some(ListRead { path: list, .. }) = &self.list else {
+        let unread = self.unread.as_ref().map(|unread| &unread.path);
+        let Some(list) = unread.or(self.list.as_ref().map(|list| &list.path)) else {
             return ending.to_owned();
         };
         let stem = list.file_stem().unwrap_or_default().to_string_lossy();

@@ -207,8 +207,8 @@ pub enum Arrived {
     Noted(PathBuf, Result<(), String>),
     /// A file could not be opened: which, why, what to try.
     Failed(PathBuf, String, Option<String>),
-    /// A list could not be read.
-    NoList(Box<ListError>),
+    /// A list could not be read; `true`: it was to be put into the workbook that is open.
+    NoList(Box<ListError>, bool),
     /// What was named as a list or a workbook is a column map.
     Map(PathBuf),
     /// A column map cannot be used: why, as a sentence.
@@ -510,16 +510,16 @@ impl Door {
         });
     }
 
-    /// Reads a list, its columns by the map in a file, where one is named.
-    pub fn import(&mut self, path: PathBuf, map: Option<PathBuf>) {
+    /// Reads a list, its columns as somebody says.
+    pub fn import(&mut self, path: PathBuf, by: By) {
         let options = self.options(None);
-        self.away(move || import(path, map.as_deref(), options).unwrap_or_else(|not| not));
+        self.away(move || import(path, by, options).unwrap_or_else(|not| *not));
     }
 
     /// Reads a list to put it into the workbook that was made of an earlier one.
     pub fn import_newer(&mut self, newer: Wanted, book: u64) {
         let again = self.options(None);
-        self.away(move || import_newer(newer, again, book).unwrap_or_else(|not| not));
+        self.away(move || import_newer(newer, again, book).unwrap_or_else(|not| *not));
     }
 
     /// Reads the list of the workbook with this number again for its report.
@@ -551,27 +551,46 @@ impl Door {
     }
 }
 
+/// What is said of the columns of a list.
+#[derive(Debug, Default)]
+pub enum By {
+    /// Nothing.
+    #[default]
+    Itself,
+    /// As they were settled.
+    Own(Arc<Own>),
+    /// By the column map in a file.
+    Map(PathBuf),
+}
+
 /// What a user says of columns: by the map in a file, where one is named.
-fn own_of(map: Option<&Path>) -> Result<Option<Arc<Own>>, Arrived> {
-    let read = map.map(maps::read).transpose().map_err(Arrived::NoMap)?;
+fn own_of(map: Option<&Path>) -> Result<Option<Arc<Own>>, Box<Arrived>> {
+    let read = map
+        .map(maps::read)
+        .transpose()
+        .map_err(|why| Box::new(Arrived::NoMap(why)))?;
     Ok(read.map(Arc::new))
 }
 
 /// Reads a list; a column map in its place is told as one.
-fn read_list(path: &Path, options: &Options) -> Result<Import, Arrived> {
+fn read_list(path: &Path, options: &Options, newer: bool) -> Result<Import, Box<Arrived>> {
     if maps::is_map(path) {
-        return Err(Arrived::Map(path.to_owned()));
+        return Err(Box::new(Arrived::Map(path.to_owned())));
     }
-    plates::import(path, options).map_err(|error| Arrived::NoList(Box::new(error)))
+    plates::import(path, options).map_err(|error| Box::new(Arrived::NoList(Box::new(error), newer)))
 }
 
-fn import(path: PathBuf, map: Option<&Path>, options: Options) -> Result<Arrived, Arrived> {
-    let own = own_of(map)?;
+fn import(path: PathBuf, by: By, options: Options) -> Result<Arrived, Box<Arrived>> {
+    let own = match by {
+        By::Itself => None,
+        By::Own(own) => Some(own),
+        By::Map(map) => own_of(Some(&map))?,
+    };
     let options = Options {
         own: own.clone(),
         ..options
     };
-    let mut import = read_list(&path, &options)?;
+    let mut import = read_list(&path, &options, false)?;
     let as_read = text::write(&import.workbook);
     let mut session = Session::with(std::mem::take(&mut import.workbook));
     session.unsaved();
@@ -581,7 +600,7 @@ fn import(path: PathBuf, map: Option<&Path>, options: Options) -> Result<Arrived
     Ok(Arrived::Imported(Box::new(session), Box::new(import.report), list))
 }
 
-fn import_newer(mut newer: Wanted, again: Options, book: u64) -> Result<Arrived, Arrived> {
+fn import_newer(mut newer: Wanted, again: Options, book: u64) -> Result<Arrived, Box<Arrived>> {
     if let Some(own) = own_of(newer.map.as_deref())? {
         newer.own = Some(own);
     }
@@ -589,7 +608,17 @@ fn import_newer(mut newer: Wanted, again: Options, book: u64) -> Result<Arrived,
         own: newer.own.clone(),
         ..again.clone()
     };
-    let import = read_list(&newer.path, &options)?;
+    let of_its_sheet = Options {
+        sheet: newer.sheet.clone(),
+        ..options.clone()
+    };
+    let import = match read_list(&newer.path, &of_its_sheet, true) {
+        // A newer list may have another name over its sheet.
+        Err(not) if matches!(*not, Arrived::NoList(..)) && newer.sheet.is_some() && !newer.instead => {
+            read_list(&newer.path, &options, true)?
+        }
+        read => read?,
+    };
     Ok(Arrived::Newer(Box::new(newer.read(import, again)), book))
 }
 

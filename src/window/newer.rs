@@ -10,6 +10,7 @@ use super::maps;
 use crate::files;
 use crate::handover::origin::Origin;
 use crate::plates::changes::{Change, Stays};
+use crate::plates::find::As;
 use crate::plates::{self, Import, Options, Own, Report, list, merge};
 use crate::recalc::Engine;
 use crate::session::{Command, Session};
@@ -36,6 +37,10 @@ pub struct Wanted {
     pub own: Option<Arc<Own>>,
     /// A column map that settles them anew.
     pub map: Option<PathBuf>,
+    /// Its sheet, where it has several.
+    pub sheet: Option<String>,
+    /// That sheet takes the place of the one that was read.
+    pub instead: bool,
     /// What earlier imports made, the latest last.
     pub earlier: Vec<(String, Arc<str>)>,
     /// The file of the workbook.
@@ -129,6 +134,8 @@ pub struct Merged {
     pub list: ListRead,
     /// The column map it was read by, where one was named.
     pub map: Option<PathBuf>,
+    /// The sheet that was read in the place of another one.
+    pub instead: Option<String>,
     /// How many edits were done by then.
     pub edits: usize,
 }
@@ -137,6 +144,12 @@ impl Merged {
     /// What is said of it.
     pub fn in_words(&self) -> String {
         let list = self.list.path.display();
+        if let Some(sheet) = &self.instead {
+            let motors = self.report.rows.iter().filter(|row| row.called == As::Motor).count();
+            return format!(
+                "Read the sheet {sheet} of {list}, {motors} motors, in the place of the one before; Take back brings that one again."
+            );
+        }
         let changes = in_words(&self.report.changes);
         match &self.map {
             Some(map) => {
@@ -243,6 +256,8 @@ pub fn put_in(session: &mut Session, newer: Newer) -> Result<Merged, String> {
         path,
         own,
         map,
+        sheet,
+        instead,
         mut earlier,
         workbook: file,
         folder,
@@ -253,11 +268,17 @@ pub fn put_in(session: &mut Session, newer: Newer) -> Result<Merged, String> {
         None => text::write(&import.workbook),
     };
     let known = session.workbook();
-    let base = base_of(known, &earlier, file.as_deref(), &folder, &options);
+    let base = match instead {
+        // Nothing that stands there is of the other sheet.
+        true => Some(known.clone()),
+        false => base_of(known, &earlier, file.as_deref(), &folder, &options),
+    };
     let merged = merge::merged(known, base.as_ref(), &text::read(&as_read))
         .ok_or("This workbook was not made of one list; read the list into a workbook of its own.")?;
     drop(base);
-    report.changes = merged.changes;
+    if !instead {
+        report.changes = merged.changes;
+    }
     let command = Command {
         label: "read the list again".into(),
         changes: merge::steps(known, merged.workbook),
@@ -267,6 +288,7 @@ pub fn put_in(session: &mut Session, newer: Newer) -> Result<Merged, String> {
     earlier.push((report.digest.clone(), as_read.into()));
     Ok(Merged {
         map,
+        instead: sheet.filter(|_| instead),
         edits: session.steps(),
         report: Box::new(report),
         list: ListRead {

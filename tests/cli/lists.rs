@@ -389,7 +389,23 @@ fn a_column_map_is_written_changed_and_read() {
     run_in(folder.path(), &["import", "odd.csv"])
         .ends(3)
         .complains("no motor table was found")
-        .complains("\"Leistg\"");
+        .complains("\"Leistg\"")
+        .complains("--write-map");
+    // A map to be filled in is written: a line for each column.
+    run_in(folder.path(), &["import", "odd.csv", "--write-map", "empty.map"]).ends(3);
+    let empty = fs::read_to_string(at("empty.map")).unwrap();
+    assert!(
+        empty.contains("column \"Leistg\" = nothing\n") && empty.contains("# A column can hold: tag, "),
+        "{empty}"
+    );
+    fs::write(
+        at("filled.map"),
+        empty
+            .replace("\"Leistg\" = nothing", "\"Leistg\" = rated_power in kW")
+            .replace("\"n1\" = nothing", "\"n1\" = rated_speed"),
+    )
+    .unwrap();
+    run_in(folder.path(), &["import", "odd.csv", "--map", "filled.map"]).ends(0);
     fs::write(
         at("house.map"),
         "polepair columns 1\ncolumn \"Leistg\" = rated_power in kW\ncolumn \"n1\" = rated_speed\ncolumn \"Mess 2\" = measured_current in A\n",
@@ -498,7 +514,11 @@ fn another_sheet_is_read_when_asked() {
     book.save(folder.path().join("two.xlsx")).unwrap();
     let ran = |more: &[&str]| run_in(folder.path(), &[&["import", "two.xlsx"], more].concat());
     ran(&[]).ends(0).says("3 motors").says("The sheet South also holds");
-    ran(&["--sheet", "south"]).ends(0).says("2 motors").says("South-1");
+    ran(&["--sheet", "south"])
+        .ends(0)
+        .says("2 motors")
+        .says("South-1")
+        .says("The sheet North also holds");
     // The workbook goes on knowing its sheet, and its report.
     ran(&["--sheet", "South", "--to", "south.pole"]).ends(0);
     run_in(folder.path(), &["export", "south.pole", "--to", "south.xlsx"])

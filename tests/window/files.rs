@@ -359,6 +359,166 @@ fn a_kept_map_reads_the_next_list() {
     );
 }
 
+/// An invented list none of whose headings is known, with three motors.
+const UNKNOWN: &str = "Ozn;Moc;Obr;Prad\nM-1;15;1465;28.5\nM-2;7,5;1450;15.1\nM-3;22;1470;41\n";
+
+/// A list whose headings are not known is named in the window: the workbook that is open keeps its own reading all the while.
+#[test]
+fn the_columns_of_an_unknown_list_are_named() {
+    let folder = tempfile::tempdir().unwrap();
+    let known = folder.path().join("motors.csv");
+    std::fs::write(&known, LIST).unwrap();
+    let path = folder.path().join("pl.csv");
+    std::fs::write(&path, UNKNOWN).unwrap();
+    let mut screen = read_and_save(&known, &folder.path().join("motors.pole"));
+    let before = screen.text();
+    let import = |screen: &mut Screen| {
+        screen.keys(Modifiers::COMMAND, Key::I);
+        screen.keys(Modifiers::COMMAND, Key::A);
+        screen.answer(&path.display().to_string());
+    };
+    import(&mut screen);
+    assert!(
+        screen.has_part("say at the right what its columns hold") && !screen.has("Read an equipment list"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(!screen.has_part("--"), "{:?}", screen.labels());
+    // Put away, the reading of the open workbook is there again.
+    screen.reveal("Put it away");
+    screen.click("Put it away");
+    assert_eq!(screen.text(), before);
+    screen.key(Key::F4);
+    assert!(
+        screen.has("motors.csv") && !screen.has("pl.csv"),
+        "{:?}",
+        screen.labels()
+    );
+    import(&mut screen);
+    for (heading, reads) in [
+        ("Ozn", "Tag"),
+        ("Moc", "Rated power"),
+        ("Obr", "Rated speed"),
+        ("Prad", "Rated current"),
+    ] {
+        screen.reveal(&format!("{heading}: read as"));
+        screen.click(&format!("{heading}: read as"));
+        screen.reveal(reads);
+        screen.click(reads);
+    }
+    screen.reveal("Read again with these");
+    screen.click("Read again with these");
+    screen.settle();
+    let text = screen.text();
+    assert!(
+        text.contains("from \"Moc\"") && text.contains("\"M-2\"") && text.contains("7.5 kW") && text.contains("15.1 A"),
+        "{text}"
+    );
+    assert!(
+        screen.has("pl.csv") && screen.has_part("3 motors in"),
+        "{:?}",
+        screen.labels()
+    );
+    // With a map that was kept it is read as well.
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    import(&mut screen);
+    let map = folder.path().join("pl.map");
+    std::fs::write(
+        &map,
+        "polepair columns 1\ncolumn \"Moc\" = rated_power in kW\ncolumn \"Obr\" = rated_speed\n",
+    )
+    .unwrap();
+    screen.reveal("Read with a kept map…");
+    screen.click("Read with a kept map…");
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&map.display().to_string());
+    assert!(screen.text().contains("7.5 kW"), "{}", screen.text());
+}
+
+/// Typing letters in the chooser of a column finds what it holds, and Enter takes it.
+#[test]
+fn what_a_column_holds_is_found_by_letters() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("pl.csv");
+    std::fs::write(&path, UNKNOWN).unwrap();
+    let mut screen = Screen::first(None);
+    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
+    screen.keys(Modifiers::COMMAND, Key::I);
+    screen.answer(&path.display().to_string());
+    for (heading, letters, reads) in [
+        ("Moc", "rated p", "→ Rated power"),
+        ("Obr", "speed meas", "→ Measured speed"),
+        ("Prad", "curr", "→ Rated current"),
+    ] {
+        let chooser = format!("{heading}: read as");
+        screen.reveal(&chooser);
+        screen.click(&chooser);
+        // Many of them are in sight at once.
+        assert!(
+            screen.has("Measured speed") && screen.has("Efficiency"),
+            "{:?}",
+            screen.labels()
+        );
+        screen.letters(letters);
+        assert!(!screen.has("Efficiency"), "{:?}", screen.labels());
+        screen.key(Key::Enter);
+        assert_eq!(screen.hears(&chooser).as_deref(), Some(reads), "{:?}", screen.labels());
+        assert!(!screen.has("Efficiency"), "{:?}", screen.labels());
+    }
+    assert!(!screen.text().contains("curr"), "{}", screen.text());
+}
+
+/// Another sheet of the file takes the place of the one that was read, in one step.
+#[test]
+fn another_sheet_of_the_file_is_read_instead() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("two.xlsx");
+    let mut book = rust_xlsxwriter::Workbook::new();
+    for (name, motors) in [("North", 3), ("South", 2)] {
+        let sheet = book.add_worksheet();
+        sheet.set_name(name).unwrap();
+        for (column, heading) in (0u16..).zip(["Tag", "kW", "rpm"]) {
+            sheet.write(0, column, heading).unwrap();
+        }
+        for row in 1..=motors {
+            // The same tags in both: what stands under one is nothing of the other.
+            sheet.write(row, 0, format!("M-{row}")).unwrap();
+            sheet.write(row, 1, if name == "North" { 15 } else { 22 }).unwrap();
+            sheet.write(row, 2, 1465).unwrap();
+        }
+    }
+    book.save(&path).unwrap();
+    let saved = folder.path().join("two.pole");
+    let mut screen = read_and_save(&path, &saved);
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.enter("11 kW");
+    let north = screen.text();
+    assert!(screen.has_part("The sheet South also holds"), "{:?}", screen.labels());
+    screen.reveal("Read this sheet instead");
+    screen.click("Read this sheet instead");
+    screen.settle();
+    let south = screen.text();
+    assert!(
+        south.contains("sheet \"South\"")
+            && south.matches("22 kW").count() == 2
+            && !south.contains("11 kW")
+            && !south.contains("M-3"),
+        "{south}"
+    );
+    assert!(screen.has_part("Read the sheet South of"), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), north);
+    screen.ask(Act::Redo);
+    assert_eq!(screen.text(), south);
+    // Read again, it stays the sheet that was chosen.
+    screen.ask(Act::Newer);
+    screen.click("Do it");
+    screen.settle();
+    assert_eq!(screen.text(), south);
+    assert!(screen.has_part("The sheet North also holds"), "{:?}", screen.labels());
+}
+
 /// The parts of a package by their names.
 fn parts(path: &Path) -> Vec<(String, String)> {
     let mut archive = zip::ZipArchive::new(std::fs::File::open(path).unwrap()).unwrap();

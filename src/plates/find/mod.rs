@@ -286,10 +286,12 @@ pub struct LookedFor {
 
 /// Finds the tables as the user says: what a column map says that is found without it anyway changes nothing, so that a map read
 /// back as it was written gives the same list.
-pub fn find_said(book: &Book, file: &str, own: &Own) -> LookedFor {
+///
+/// `only`: the sheet to be read, whatever others hold.
+pub fn find_said(book: &Book, file: &str, own: &Own, only: Option<usize>) -> LookedFor {
     let mut told: Vec<ColumnSaid> = Vec::new();
     loop {
-        let mut looked = find(book, file, &own.with_columns(told.clone()));
+        let mut looked = find(book, file, &own.with_columns(told.clone()), only);
         let tables = looked.found.as_ref().map_or(&[][..], |found| &found.tables);
         let sheet = looked.found.as_ref().and_then(|found| book.sheets.get(found.sheet));
         let sheet = sheet.map_or("", |grid| grid.name.as_str());
@@ -375,7 +377,9 @@ fn holds_already(column: &Column, said: &ColumnSaid) -> bool {
 }
 
 /// Finds the sheet with the most motors and its tables. The name of the file may say that they are motors.
-pub fn find(book: &Book, file: &str, own: &Own) -> LookedFor {
+///
+/// `only`: the sheet to be read, whatever others hold.
+pub fn find(book: &Book, file: &str, own: &Own, only: Option<usize>) -> LookedFor {
     let mut best: Option<(usize, Found)> = None;
     let (mut others, mut no_motors) = (Vec::new(), Vec::new());
     let lists = book.sheets.iter().enumerate();
@@ -396,6 +400,10 @@ pub fn find(book: &Book, file: &str, own: &Own) -> LookedFor {
         }
         if let Some(why) = nothing_of_motors(grid, file, own, &found) {
             no_motors.push(format!("sheet \"{}\": {why}", grid.name));
+            continue;
+        }
+        if only.is_some_and(|only| only != index) {
+            others.push((grid.name.clone(), motors));
             continue;
         }
         // A visible sheet is preferred to a hidden copy; the first of equals stays.
@@ -450,26 +458,46 @@ fn says_superseded(grid: &Grid, found: &Found, own: &Own) -> bool {
         || texts.any(|text| text.len() <= 120 && own.words.states(text, "superseded"))
 }
 
-/// The texts of the row that looks most like headings, for a file in which none was understood: the widest row of short texts.
-pub fn likely_headings(book: &Book) -> Vec<String> {
-    let mut best: Vec<String> = Vec::new();
-    for grid in &book.sheets {
+/// The row that looks most like headings: a cell each.
+#[derive(Clone, Debug, Default)]
+pub struct Likely {
+    /// Column of the sheet, from 0; the text; what it says by itself.
+    pub headings: Vec<(u16, String, Option<Reads>)>,
+}
+
+/// The row that looks most like headings, for a file in which none was understood: the widest row of short texts.
+pub fn likely_headings(book: &Book, own: &Own, only: Option<usize>) -> Likely {
+    let mut best: Vec<&Cell> = Vec::new();
+    let mut of = None;
+    for (index, grid) in book.sheets.iter().enumerate() {
+        if is_added(grid) || only.is_some_and(|only| only != index) {
+            continue;
+        }
         for (_, cells) in grid.rows().take(50) {
-            let texts: Vec<String> = cells
-                .iter()
-                .filter_map(|cell| match cell.content {
-                    Content::Text(index) => Some(grid.text(index).split_whitespace().collect::<Vec<_>>().join(" ")),
-                    _ => None,
-                })
-                .filter(|text| text.chars().count() <= 40 && text.parse::<f64>().is_err())
-                .collect();
+            let is_heading = |text: &str| text.chars().count() <= 40 && text.parse::<f64>().is_err();
+            let is_text = |cell: &&Cell| match cell.content {
+                Content::Text(index) => is_heading(grid.text(index).trim()),
+                _ => false,
+            };
+            let texts: Vec<&Cell> = cells.iter().filter(is_text).collect();
             if texts.len() > best.len() && texts.len() >= 2 && texts.len() * 5 >= cells.len() * 4 {
                 best = texts;
+                of = Some(grid);
             }
         }
     }
-    best.truncate(12);
-    best.iter().map(|text| format!("\"{text}\"")).collect()
+    let Some(grid) = of else { return Likely::default() };
+    let mut texts = Texts::new(grid, own, 0);
+    let headings = best.into_iter().filter_map(|cell| {
+        let Content::Text(index) = cell.content else {
+            return None;
+        };
+        let text = grid.text(index).split_whitespace().collect::<Vec<_>>().join(" ");
+        Some((cell.column, text, texts.reads(cell)))
+    });
+    Likely {
+        headings: headings.collect(),
+    }
 }
 
 /// The column of a sheet that holds what would be headings, where the motors stand side by side as columns; from 0.

@@ -71,7 +71,7 @@ impl Window {
                 }
             }
             Act::KeptMap => {
-                let beside = self.list_named();
+                let beside = self.list_for_map();
                 let beside = beside.as_deref().map_or(String::new(), super::dialog::folder_before);
                 self.question(Purpose::WithMap, beside);
             }

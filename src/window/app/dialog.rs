@@ -10,16 +10,18 @@ use super::told::About;
 use super::{ReadBack, Window};
 use crate::fault::Fault;
 use crate::files::{FileError, Holder, Lock};
-use crate::plates::Own;
+use crate::plates::{ListError, Own};
 use crate::quantity::System;
 use crate::session::{Command, Session};
 use crate::window::command::Act;
-use crate::window::door::{Arrived, Saving, Stamp, Todo, Work};
+use crate::window::door::{Arrived, By, Saving, Stamp, Todo, Work};
 use crate::window::look;
 use crate::window::many::lists_seen_from;
 use crate::window::maps;
 use crate::window::newer::{self, Wanted};
+use crate::window::panels::Panel;
 use crate::window::panels::offered;
+use crate::window::panels::unread::Unread;
 use crate::window::spot::{NEW, Spot};
 use crate::window::start::SHIPPED;
 use crate::window::untaken;
@@ -381,7 +383,7 @@ impl Window {
                 if is_workbook {
                     self.open_file(path);
                 } else {
-                    self.door.import(path, None);
+                    self.door.import(path, By::Itself);
                 }
             }
             Next::Left => {
@@ -416,7 +418,7 @@ impl Window {
     pub(super) fn map_named(&mut self, map: PathBuf) {
         let name = maps::named(&map);
         self.named_last = None;
-        let (purpose, text, words) = match self.list_named() {
+        let (purpose, text, words) = match self.list_for_map() {
             Some(list) => {
                 let list = maps::named(&list);
                 let words = format!(
@@ -709,20 +711,23 @@ impl Window {
         };
         match &dialog.purpose {
             // An equipment list is read, whichever way it is asked for.
-            Purpose::Open if is_list(&path()?) => self.door.import(path()?, None),
+            Purpose::Open if is_list(&path()?) => self.door.import(path()?, By::Itself),
             Purpose::Open => self.open_file(path()?),
-            Purpose::Import => self.door.import(path()?, None),
-            Purpose::ImportBy(map) => self.door.import(path()?, Some(map.clone())),
+            Purpose::Import => self.door.import(path()?, By::Itself),
+            Purpose::ImportBy(map) => self.door.import(path()?, By::Map(map.clone())),
             Purpose::Newer => {
                 let own = self.list.as_ref().and_then(|list| list.own.clone());
-                self.read_newer(path()?, own, None);
+                self.read_newer(path()?, own, None, None);
             }
             Purpose::WithMap => {
                 let map = path()?;
                 let list = self
-                    .list_named()
+                    .list_for_map()
                     .ok_or("No list is read here that the map could be for.")?;
-                self.read_newer(list, None, Some(map));
+                match self.unread.as_ref().is_some_and(|unread| !unread.newer) {
+                    true => self.door.import(list, By::Map(map)),
+                    false => self.read_newer(list, None, Some(map), None),
+                }
             }
             Purpose::KeepMap(map) => {
                 let (path, map) = (path()?, map.clone());
@@ -914,13 +919,51 @@ impl Window {
         Some(self.folder().unwrap_or_default().join(origin.file))
     }
 
+    /// The list that a column map would be used for.
+    pub(super) fn list_for_map(&self) -> Option<PathBuf> {
+        let unread = self.unread.as_ref().map(|unread| unread.path.clone());
+        unread.or_else(|| self.list_named())
+    }
+
+    /// A list could not be read. What was seen of it is shown, and what the reading of the open workbook says stays.
+    pub(super) fn no_list(&mut self, error: ListError, newer: bool) {
+        let cause = &error.cause;
+        let why = format!("{}: {} {}", cause.path.display(), cause.found, cause.help);
+        let name = maps::named(&cause.path);
+        let unread = Unread::of(error, newer);
+        if unread.as_ref().is_some_and(Unread::has_columns) {
+            // It goes on in the panel, and not with another path.
+            self.named_last = None;
+            let words = format!(
+                "No table of motors was found in {name}: say at the right what its columns hold, and read it again."
+            );
+            self.tell(About::Opening, words, true);
+        } else {
+            self.refused_file(About::Opening, Purpose::reads_a_list, why);
+        }
+        if unread.is_some() {
+            self.unread = unread;
+            self.panel = Some(Panel::Report);
+        }
+    }
+
+    /// Reads another sheet of the list in the place of the one that was read.
+    pub(super) fn read_sheet(&mut self, sheet: String) {
+        if let Some(path) = self.list_named() {
+            self.read_newer(path, None, None, Some(sheet));
+        }
+    }
+
     /// Reads the list again with its columns as they were settled now.
     pub(super) fn read_again_by(&mut self, map: &str) {
-        let Some(path) = self.list.as_ref().map(|list| list.path.clone()) else {
+        let unread = self.unread.as_ref().map(|unread| (unread.path.clone(), unread.newer));
+        let here = || Some((self.list.as_ref()?.path.clone(), true));
+        let Some((path, newer)) = unread.or_else(here) else {
             return;
         };
         match Own::read(Some(map), None) {
-            Ok(own) => self.read_newer(path, Some(Arc::new(own)), None),
+            Ok(own) if newer => self.read_newer(path, Some(Arc::new(own)), None, None),
+            Ok(own) => self.door.import(path, By::Own(Arc::new(own))),
             Err(faults) => {
                 for fault in faults.into_iter().take(1) {
                     self.say(format!("{}; {}", fault.message, fault.help), true);
@@ -930,13 +973,17 @@ impl Window {
     }
 
     /// Reads a list to put it into this workbook, its columns as they were read before where nothing else is said of them.
-    fn read_newer(&mut self, path: PathBuf, own: Option<Arc<Own>>, map: Option<PathBuf>) {
+    ///
+    /// `instead`: the sheet that takes the place of the one that was read.
+    fn read_newer(&mut self, path: PathBuf, own: Option<Arc<Own>>, map: Option<PathBuf>, instead: Option<String>) {
         let origin = || newer::origin_of(self.door.session()?.workbook());
         let own = own.or_else(|| origin()?.own());
         let wanted = Wanted {
             path,
             own,
             map,
+            instead: instead.is_some(),
+            sheet: instead.or_else(|| origin()?.sheet),
             earlier: self.list.as_ref().map_or_else(Vec::new, |list| list.as_read.clone()),
             workbook: self.path.clone(),
             folder: self.folder().unwrap_or_else(|| PathBuf::from(".")),

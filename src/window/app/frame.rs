@@ -20,6 +20,7 @@ use crate::window::panels::curves::Beside;
 use crate::window::panels::faults::Faults;
 use crate::window::panels::lines::Lines;
 use crate::window::panels::report::Reading;
+use crate::window::panels::unread;
 use crate::window::panels::{Panel, Wish, draw_commas, keys, report, working};
 use crate::window::readings::Readings;
 use crate::window::renames::Names;
@@ -327,8 +328,9 @@ impl Window {
             Act::SortUp | Act::SortDown | Act::SortNone | Act::Filter | Act::Group | Act::Fold | Act::Headings => {
                 form == Some(Form::List)
             }
-            Act::Report => self.report.is_some() || self.of_a_list,
-            Act::Newer | Act::KeptMap => self.of_a_list,
+            Act::Report => self.report.is_some() || self.unread.is_some() || self.of_a_list,
+            Act::Newer => self.of_a_list,
+            Act::KeptMap => self.of_a_list || self.unread.is_some(),
             Act::NextDoubt => self.report.is_some(),
             Act::TakeKept => self.kept.is_some() || self.left.is_some(),
             _ => true,
@@ -634,13 +636,14 @@ impl Window {
                     Panel::Start => start::draw(ui, &self.last, &self.waiting, wishes),
                     Panel::Keys => keys::draw(ui, &mut self.search, &mut self.search_fresh, wishes),
                     Panel::Functions => self.library.draw(ui, &mut self.search_fresh, wishes),
-                    Panel::Report => match &mut self.report {
-                        Some(reading) => {
+                    Panel::Report => match (&mut self.unread, &mut self.report) {
+                        (Some(unread), _) => unread::draw(ui, unread, wishes),
+                        (None, Some(reading)) => {
                             let chosen = chosen.map(|spot| (self.sheet, spot));
                             reading.system = self.system;
                             report::draw(ui, session, reading, chosen, wishes);
                         }
-                        None => report::without(ui, self.back.words(), self.of_a_list, wishes),
+                        (None, None) => report::without(ui, self.back.words(), self.of_a_list, wishes),
                     },
                     Panel::Faults => {
                         if let Some(session) = session {

@@ -15,6 +15,9 @@ use crate::plates::{Report, Settled};
 use crate::window::command::Act;
 use crate::window::look;
 
+/// Points that the box of a chooser is high at most.
+const HIGH: f32 = 420.0;
+
 /// What a user chose of columns, by their place in the report.
 #[derive(Clone, Debug, Default)]
 pub struct Choices(BTreeMap<usize, Settled>);
@@ -39,7 +42,8 @@ impl Choices {
             .show(ui, |ui| self.columns(ui, report, wishes));
     }
 
-    fn columns(&mut self, ui: &mut Ui, report: &Report, wishes: &mut Vec<Wish>) {
+    /// The columns with their choosers.
+    pub fn columns(&mut self, ui: &mut Ui, report: &Report, wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
         // Nothing is wider than the panel: it would grow while it is looked at.
         let wide = ui.available_width();
@@ -128,17 +132,56 @@ fn in_words(reads: Option<Reads>) -> &'static str {
     reads.map_or("kept as it stands", Reads::title)
 }
 
+/// What a column can hold, of which these letters are said: what begins with them comes first.
+fn found(sought: &str) -> Vec<Option<Reads>> {
+    let sought = sought.trim().to_lowercase();
+    let all = std::iter::once(None).chain(Reads::ALL.iter().copied().map(Some));
+    let holds = |reads: &Option<Reads>| {
+        let words = in_words(*reads).to_lowercase();
+        sought.split_whitespace().all(|part| words.contains(part))
+    };
+    let mut found: Vec<Option<Reads>> = all.filter(holds).collect();
+    found.sort_by_key(|reads| !in_words(*reads).to_lowercase().starts_with(&sought));
+    found
+}
+
 fn reads_box(ui: &mut Ui, (place, wide): (usize, f32), name: &str, mark: &str, wanted: &mut Settled) {
+    let sought_id = egui::Id::new(("what a column is read as, sought by", place));
     let made = egui::ComboBox::from_id_salt(("read as", place))
         .width(wide)
+        .height(HIGH)
         .truncate()
+        .close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside)
         .selected_text(format!("{mark}{}", in_words(wanted.reads)))
         .show_ui(ui, |ui| {
-            let all = std::iter::once(None).chain(Reads::ALL.iter().copied().map(Some));
-            for reads in all {
-                let _ = ui.selectable_value(&mut wanted.reads, reads, in_words(reads));
+            let known: Option<String> = ui.data(|data| data.get_temp(sought_id));
+            let opens = known.is_none();
+            let mut sought = known.unwrap_or_default();
+            let field = egui::TextEdit::singleline(&mut sought)
+                .hint_text("type to find")
+                .desired_width(wide);
+            let field = ui.add(field);
+            if opens {
+                field.request_focus();
             }
+            let found = found(&sought);
+            let struck = ui.input(|input| input.key_pressed(egui::Key::Enter));
+            if struck && (field.has_focus() || field.lost_focus()) {
+                if let Some(first) = found.first().filter(|_| !sought.trim().is_empty()) {
+                    wanted.reads = *first;
+                }
+                ui.close();
+            }
+            for reads in found {
+                if ui.selectable_value(&mut wanted.reads, reads, in_words(reads)).clicked() {
+                    ui.close();
+                }
+            }
+            ui.data_mut(|data| data.insert_temp(sought_id, sought));
         });
+    if made.inner.is_none() {
+        let _ = ui.data_mut(|data| data.remove_temp::<String>(sought_id));
+    }
     ui.ctx()
         .accesskit_node_builder(made.response.id, |node| node.set_label(format!("{name}: read as")));
 }

@@ -16,6 +16,7 @@ pub mod source_row;
 pub mod doubts;
 pub mod sorts;
 pub mod report;
+pub mod unread;
 pub mod keys;
 pub mod functions;
 pub mod working;
@@ -119,6 +120,10 @@ pub enum Wish {
     Shipped(usize),
     /// Read the list again by this column map.
     ReadAgain(Arc<str>),
+    /// Read this sheet of the list in the place of the one that was read.
+    ReadSheet(String),
+    /// Put away what was seen of a list that could not be read.
+    LeaveUnread,
     /// Write this column map to a file.
     KeepMap(Arc<str>),
     /// Write the report to a file.

@@ -12,6 +12,7 @@ use super::{Wish, source_row, source_row_of};
 use crate::plates::Report;
 use crate::plates::changes::told;
 use crate::plates::find::As;
+use crate::plates::report::not_read;
 use crate::quantity::System;
 use crate::session::{Command, Session};
 use crate::window::command::Act;
@@ -194,6 +195,19 @@ pub fn draw(
     }
     for remark in &report.remarks {
         let _ = ui.label(remark);
+        let mut others = report.sheets.iter();
+        let other = others.find(|sheet| *remark == not_read(&sheet.name, sheet.motors));
+        if let Some(other) = other {
+            let says = "Its motors take the place of those that were read, in one step that can be taken back. For both: save this \
+                        workbook, read the list once more with Ctrl+I, and take this sheet there.";
+            let _ = ui.horizontal_wrapped(|ui| {
+                if ui.button("Read this sheet instead").on_hover_text(says).clicked() {
+                    wishes.push(Wish::ReadSheet(other.name.clone()));
+                }
+                let words = "For both: save this workbook, read the list once more (Ctrl+I) and take this sheet there.";
+                let _ = ui.label(RichText::new(words).size(12.0).color(inks.words));
+            });
+        }
     }
     if ui
         .button("Keep the report…")
