@@ -519,6 +519,30 @@ fn another_sheet_of_the_file_is_read_instead() {
     assert!(screen.has_part("The sheet North also holds"), "{:?}", screen.labels());
 }
 
+/// Rows that were moved or put in by hand keep their places when the list is read again; what came stands where the list has it.
+#[test]
+fn rows_moved_by_hand_keep_their_order_when_the_list_is_read_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("motors.csv");
+    std::fs::write(&path, LIST).unwrap();
+    let mut screen = read_and_save(&path, &folder.path().join("motors.pole"));
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::MoveOn);
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::InsertAfter);
+    screen.go("motors", "P_r", Field::Value(1));
+    screen.enter("55 kW");
+    let list = LIST.replace("P-103;22", "P-109;11;4;50;1460;1475;20;400\nP-103;22");
+    std::fs::write(&path, list).unwrap();
+    screen.ask(Act::Newer);
+    screen.click("Do it");
+    screen.settle();
+    let text = screen.text();
+    let at = |part: &str| text.find(part).unwrap_or_else(|| panic!("{part} in {text}"));
+    let order = ["P-102", "P-109", "55 kW", "P-101", "P-103"].map(at);
+    assert!(order.is_sorted(), "{text}");
+}
+
 /// The parts of a package by their names.
 fn parts(path: &Path) -> Vec<(String, String)> {
     let mut archive = zip::ZipArchive::new(std::fs::File::open(path).unwrap()).unwrap();

@@ -1,6 +1,6 @@
 //! The rows of a newer list put into those of the workbook, and what is told of each.
 //!
-//! Always: what was typed since stays. What is said of how far readings are trusted goes with the worse of both where both changed.
+//! Always: what was typed since stays, and so does the order of rows that were moved or put in by hand. What is said of how far readings are trusted goes with the worse of both where both changed.
 //! Not known here: which motor a row is (`matching`).
 
 use super::matching::{Lists, Motor};
@@ -63,7 +63,7 @@ impl Cells<'_> {
 }
 
 impl Rows<'_> {
-    /// All of them, those of the newer list first.
+    /// All of them, those of the newer list first; in the order of the workbook where that was made by hand.
     pub fn put(&self, changes: &mut Vec<Change>) -> Vec<Put> {
         let mut out: Vec<Put> = Vec::with_capacity(self.of_row.len());
         let called = self.lists.new.called(&self.lists.new.alike());
@@ -72,7 +72,41 @@ impl Rows<'_> {
             out.extend(self.row(row, motor, called, changes));
         }
         self.went(&mut out, changes);
-        out
+        if self.is_ordered_by_hand() {
+            self.in_order_of_workbook(out)
+        } else {
+            out
+        }
+    }
+
+    /// Whether rows of the workbook were moved since it was read, or put in between.
+    fn is_ordered_by_hand(&self) -> bool {
+        if self.lists.base.is_none() {
+            return false;
+        }
+        let mut before = vec![None; self.lists.old.rows.len()];
+        for motor in self.motors {
+            if let Some(entry) = motor.here.and_then(|here| before.get_mut(here)) {
+                *entry = motor.before;
+            }
+        }
+        // A row that no list gave stands behind all others as long as nobody wants it elsewhere.
+        !before.iter().map(|before| before.unwrap_or(usize::MAX)).is_sorted()
+    }
+
+    /// Rows of the workbook as they stand there, each row that came behind the one before it in the list.
+    fn in_order_of_workbook(&self, put: Vec<Put>) -> Vec<Put> {
+        let mut last = (0, 0);
+        let mut placed: Vec<((usize, usize), Put)> = Vec::with_capacity(put.len());
+        for (row, here) in put {
+            last = match here {
+                Some(here) => (here + 1, 0),
+                None => (last.0, last.1 + 1),
+            };
+            placed.push((last, (row, here)));
+        }
+        placed.sort_by_key(|(at, _)| *at);
+        placed.into_iter().map(|(_, put)| put).collect()
     }
 
     fn row(&self, row: usize, motor: Option<Motor>, called: &str, changes: &mut Vec<Change>) -> Option<Put> {
