@@ -69,6 +69,9 @@ pub enum Action {
     Write,
 }
 
+const NOT_ALLOWED: &str = "access is not allowed";
+const READ_ONLY: &str = "the disk is read-only";
+
 /// Why a file could not be read or written: which file, what was tried, what stood in the way, what to try.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FileError {
@@ -97,6 +100,11 @@ impl FileError {
         self
     }
 
+    /// Whether nothing can be written in the folder of the file.
+    pub fn is_of_the_folder(&self) -> bool {
+        [NOT_ALLOWED, READ_ONLY].contains(&self.why.as_str())
+    }
+
     /// An error of the system in plain words.
     pub fn of(path: &Path, action: Action, error: &std::io::Error) -> FileError {
         let here = FileError::new(path, action, "");
@@ -110,7 +118,7 @@ impl FileError {
                 Some("make the folder first, or name another one".to_owned()),
             ),
             ErrorKind::PermissionDenied => (
-                "access is not allowed",
+                NOT_ALLOWED,
                 Some("check the permissions of the file and of its folder, or use a copy".to_owned()),
             ),
             ErrorKind::IsADirectory => ("this is a folder, not a file", Some("name a file in it".to_owned())),
@@ -122,7 +130,7 @@ impl FileError {
                 "the disk is full",
                 Some("make room, then try again; the old file is as it was".to_owned()),
             ),
-            ErrorKind::ReadOnlyFilesystem => ("the disk is read-only", Some("write to another folder".to_owned())),
+            ErrorKind::ReadOnlyFilesystem => (READ_ONLY, Some("write to another folder".to_owned())),
             _ => {
                 return FileError {
                     why: plain_words(error),

@@ -26,11 +26,13 @@ use super::command::Act;
 use super::commas;
 use super::daylight;
 use super::door::{
-    Arrived, Copied, Door, Opened, Said, Stamp, Todo, Typed, Wake, Work, kept_beside, kept_meanwhile, waits, written_at,
+    Arrived, By, Copied, Door, Opened, Said, Stamp, Todo, Typed, Wake, Work, kept_beside, kept_meanwhile, waits,
+    written_at,
 };
 use super::grid::Picture;
 use super::habits::{self, Habits};
 use super::last;
+use super::lefts;
 use super::look;
 use super::maps;
 use super::moved::Cut;
@@ -55,7 +57,7 @@ use super::steps::Steps;
 use super::typing::Editing;
 use super::wrong::{Resting, Wrong, Wrongs};
 use crate::fault::{Code, Severity, in_words};
-use crate::files::{Holder, Lock};
+use crate::files::{FileError, Holder, Lock};
 use crate::plates::Report;
 use crate::plates::list::BEST_LOAD;
 use crate::quantity::System;
@@ -118,6 +120,23 @@ struct Aside {
     session: Box<Session>,
     /// It was there before; else it was taken back.
     earlier: bool,
+}
+
+/// Why the open file cannot be written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Closed {
+    why: String,
+    /// Nothing in its folder can be.
+    folder: bool,
+}
+
+impl Closed {
+    fn of(error: &FileError) -> Closed {
+        Closed {
+            why: error.why.clone(),
+            folder: error.is_of_the_folder(),
+        }
+    }
 }
 
 /// The window.
@@ -249,8 +268,20 @@ pub struct Window {
     then: Option<Next>,
     /// Folder of the list that was read.
     source: Option<PathBuf>,
+    /// Why the open file cannot be written, and whether that is for its folder.
+    closed: Option<Closed>,
+    /// That was seen and put away.
+    closed_known: bool,
     /// A copy another window left, and the right to it.
     left: Option<(PathBuf, Lock)>,
+    /// The file whose work it is, where it has one.
+    left_of: Option<PathBuf>,
+    /// The file whose work was taken of such a copy.
+    work_of: Option<PathBuf>,
+    /// The file that is noted beside the copy of this window.
+    whose: Option<PathBuf>,
+    /// It is known which copies there are.
+    knows_copies: bool,
     /// When that was written.
     left_at: Option<SystemTime>,
     /// Such a copy whose work was taken; it goes once there is one of this window.
@@ -394,7 +425,13 @@ impl Window {
             come: None,
             then: None,
             source: None,
+            closed: None,
+            closed_known: false,
             left: None,
+            left_of: None,
+            work_of: None,
+            whose: None,
+            knows_copies: false,
             left_at: None,
             taken: None,
             asks_system: false,
@@ -667,6 +704,7 @@ impl Window {
         self.notices.clear();
         self.named_last = None;
         (self.outside, self.not_saved) = (false, false);
+        (self.closed, self.work_of) = (None, None);
         self.kept = None;
         self.aside = None;
         self.unkept = None;
@@ -700,14 +738,9 @@ impl Window {
             .panel
             .filter(|panel| !matches!(panel, Panel::Start | Panel::Report));
         if let Some(error) = taken {
-            self.say(
-                format!(
-                    "{name}: {}; it can be looked at here and saved under another name",
-                    error.why
-                ),
-                true,
-            );
+            (self.closed, self.closed_known) = (Some(Closed::of(&error)), false);
         }
+        self.look_for_left();
         self.kept_is_older = kept.is_some() && kept_at < self.path.as_deref().and_then(written_at);
         (self.kept, self.kept_at) = (kept, kept_at);
         self.written_over = None;
@@ -754,6 +787,37 @@ impl Window {
         self.kept.take()
     }
 
+    /// Looks for work on the open file that a window kept elsewhere, since it could not keep it beside the file.
+    fn look_for_left(&mut self) {
+        let (Some(folder), Some(path)) = (self.state.clone(), self.path.clone()) else {
+            return;
+        };
+        if self.knows_copies && self.left.is_none() {
+            self.door.away(move || match lefts::of(&folder, &path) {
+                Some(left) => Arrived::Left(path, left),
+                None => Arrived::Nothing,
+            });
+        }
+    }
+
+    /// The copy of this window says whose work it is.
+    fn note_whose(&mut self) {
+        let Some((copy, _)) = &self.own_copy else { return };
+        let of = self
+            .path
+            .clone()
+            .filter(|_| self.lock.is_none())
+            .or_else(|| self.work_of.clone());
+        if of != self.whose {
+            let copy = copy.clone();
+            self.whose.clone_from(&of);
+            self.door.quietly(move || {
+                lefts::note(&copy, of.as_deref());
+                Arrived::Nothing
+            });
+        }
+    }
+
     /// Where the copy against a crash is kept: beside the one that is offered, while it is.
     fn copy_path(&self) -> Option<PathBuf> {
         match (&self.path, &self.lock) {
@@ -786,6 +850,9 @@ impl Window {
     fn forget_copy(&self) {
         if let Some(path) = self.copy_path() {
             self.door.forget(&path);
+        }
+        if let Some((copy, _)) = &self.own_copy {
+            lefts::note(copy, None);
         }
     }
 
@@ -878,12 +945,23 @@ impl Window {
                     self.outside = true;
                 }
             }
-            Arrived::Copies(own, left, at) => {
+            Arrived::Copies(own, left, at, of) => {
                 self.own_copy = own;
                 self.left_at = at;
                 // Who opens a file wants that file; what another window left waits.
+                self.knows_copies = true;
                 if self.path.is_none() && !self.door.waits_for_files() {
-                    self.left = left;
+                    (self.left, self.left_of) = (left, of);
+                } else {
+                    drop(left);
+                    self.look_for_left();
+                }
+            }
+            Arrived::Left(of, (path, lock)) => {
+                if self.path.as_ref() == Some(&of) && self.left.is_none() {
+                    self.left_at = written_at(&path);
+                    self.left_of = Some(of);
+                    self.left = Some((path, lock));
                 }
             }
             Arrived::Last(files, waiting) => (self.last, self.waiting) = (files, waiting),
@@ -891,6 +969,7 @@ impl Window {
                 self.put(*session, None, None, None);
                 // Its list is named as seen from where the copy was kept.
                 self.source = folder;
+                self.work_of = self.left_of.take();
                 self.unkept = Some(Instant::now());
                 self.panel = None;
                 self.say_untaken(&typed);
@@ -1305,6 +1384,7 @@ impl Window {
                         (Some(path), None) => Some(dialog::folder_of(path)),
                         (Some(_), Some(_)) => None,
                     };
+                    self.note_whose();
                     self.door.ask(Todo::Keep(path, sees_from, typed));
                 }
             }
@@ -1415,6 +1495,7 @@ impl Window {
             Wish::ReadSheet(sheet) => self.read_sheet(sheet),
             Wish::LeaveUnread => {
                 self.unread = None;
+                self.well(About::Opening);
                 if self.report.is_none() && !self.of_a_list {
                     self.panel = Some(Panel::Start);
                 }
@@ -1548,8 +1629,10 @@ fn copies(folder: &Path) -> Arrived {
         })
     });
     without_copies(folder);
+    lefts::without_copies(folder);
     let at = left.as_ref().and_then(|(path, _)| written_at(path));
-    Arrived::Copies(own, left, at)
+    let of = left.as_ref().and_then(|(path, _)| lefts::whose(path));
+    Arrived::Copies(own, left, at, of)
 }
 
 /// Takes away the locks of copies that are gone and belong to no living window.

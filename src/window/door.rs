@@ -219,8 +219,15 @@ pub enum Arrived {
     Beside(PathBuf, Vec<String>),
     /// The stamp of the open file now; `true`: whatever it is, it is known to the user.
     Seen(Option<Stamp>, bool),
-    /// Where this window keeps its copy of a workbook without a file, such a copy that a window left behind, and when that was written.
-    Copies(Option<(PathBuf, Lock)>, Option<(PathBuf, Lock)>, Option<SystemTime>),
+    /// Where this window keeps its copy of a workbook without a file, such a copy that a window left behind, when that was written, and the file it is of.
+    Copies(
+        Option<(PathBuf, Lock)>,
+        Option<(PathBuf, Lock)>,
+        Option<SystemTime>,
+        Option<PathBuf>,
+    ),
+    /// Work on this file that a window left elsewhere than beside it.
+    Left(PathBuf, (PathBuf, Lock)),
     /// The files that were opened last.
     /// And those of them that unsaved work waits beside.
     Last(Vec<PathBuf>, Vec<PathBuf>),

@@ -44,6 +44,7 @@ mod order;
 pub mod grid;
 mod habits;
 mod last;
+mod lefts;
 pub mod panels;
 mod readings;
 pub mod start;

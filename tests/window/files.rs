@@ -388,7 +388,6 @@ fn the_columns_of_an_unknown_list_are_named() {
     screen.reveal("Put it away");
     screen.click("Put it away");
     assert_eq!(screen.text(), before);
-    screen.key(Key::F4);
     assert!(
         screen.has("motors.csv") && !screen.has("pl.csv"),
         "{:?}",
@@ -735,8 +734,12 @@ fn a_second_window_looks_but_does_not_write() {
     second.go("brine", "H", Field::Value(0));
     second.enter("20 m");
     second.keys(Modifiers::COMMAND, Key::S);
-    // It asks for another name; the file stays as the first window left it.
-    assert!(second.has("Do it"), "{:?}", second.labels());
+    // It asks for another name and says why; the file stays as the first window left it.
+    assert!(
+        second.has("Do it") && second.has_part("Give your work another name"),
+        "{:?}",
+        second.labels()
+    );
     assert!(!std::fs::read_to_string(&path).unwrap().contains("20 m"));
     first.ask(Act::Save);
 }
@@ -769,6 +772,43 @@ fn work_on_a_file_of_another_window_is_kept_too() {
     assert!(third.text().contains("20 m"), "{}", third.text());
     assert!(!std::fs::read_to_string(&path).unwrap().contains("20 m"));
     drop(first);
+}
+
+/// Work that could not be kept beside its file is offered where the file is opened again.
+#[test]
+fn work_kept_elsewhere_is_offered_with_its_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let state = folder.path().join("state");
+    let (first, path) = Screen::with(folder.path(), &workbook(2));
+    let mut second = Screen::with_state(&path, &state);
+    second.go("brine", "H", Field::Value(0));
+    second.enter("20 m");
+    std::thread::sleep(Duration::from_millis(900));
+    second.settle();
+    second.settle();
+    drop(second);
+    drop(first);
+    let other = folder.path().join("other.pole");
+    std::fs::write(&other, "polepair 1\nsheet a\n  given x = 1\n").unwrap();
+    let mut screen = Screen::with_state(&other, &state);
+    screen.settle();
+    assert!(!screen.has("Take that work"), "{:?}", screen.labels());
+    drop(screen);
+    let mut screen = Screen::with_state(&path, &state);
+    for _ in 0..100 {
+        screen.settle();
+        if screen.has("Take that work") {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    assert!(
+        screen.has_part("test.pole, which could not be written"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.click("Take that work");
+    assert!(screen.text().contains("20 m"), "{}", screen.text());
 }
 
 #[test]

@@ -293,12 +293,23 @@ impl Window {
         // The name of a file that is not this window's to write is none to propose.
         let other = self.lock.is_none() || self.outside;
         let path = self.path.as_ref().map(|path| match purpose {
-            Purpose::SaveAs if other => free_beside(path),
+            Purpose::SaveAs if other => self.free_for(path),
             _ => path.with_extension(ending),
         });
         let path = path.or_else(|| (purpose == Purpose::SaveAs).then(|| self.first_name()).flatten());
         let text = path.map_or(String::new(), |path| path.display().to_string());
         self.question(purpose, text);
+    }
+
+    /// A free name like that of a file that is not this window's to write: beside it, or where the user may write.
+    fn free_for(&self, path: &Path) -> PathBuf {
+        let in_folder = self.closed.as_ref().is_some_and(|closed| closed.folder);
+        let home = std::env::home_dir().filter(|home| in_folder && home.is_dir());
+        match home.and_then(|home| Some(home.join(path.file_name()?))) {
+            Some(path) if path.exists() => free_beside(&path),
+            Some(path) => path,
+            None => free_beside(path),
+        }
     }
 
     /// What is proposed for a workbook that has no file: its title, in the folder of the list it was read from, of the last file, or of
@@ -334,8 +345,27 @@ impl Window {
                 self.question_path(Purpose::SaveAs, "pole");
             }
             (Some(path), true) => self.save_to(path),
-            _ => self.question_path(Purpose::SaveAs, "pole"),
+            _ => {
+                self.question_path(Purpose::SaveAs, "pole");
+                let why = self.closed_in_words();
+                let in_folder = self.closed.as_ref().is_some_and(|closed| closed.folder);
+                if let (Some(why), Some(dialog)) = (why, &mut self.dialog) {
+                    let where_to = if in_folder {
+                        " in a folder where you may write"
+                    } else {
+                        ""
+                    };
+                    dialog.told = Some(format!("{why}. Give your work another name{where_to}."));
+                }
+            }
         }
+    }
+
+    /// Why the open file cannot be written.
+    pub(super) fn closed_in_words(&self) -> Option<String> {
+        let closed = self.closed.as_ref()?;
+        let name = crate::window::maps::named(self.path.as_deref()?);
+        Some(format!("{name}: {}", closed.why))
     }
 
     fn copy(&mut self) {

@@ -228,7 +228,7 @@ pub(super) struct Dialog {
     pub(super) text: String,
     pub(super) said: Option<String>,
     /// What is to be known before it is answered.
-    told: Option<String>,
+    pub(super) told: Option<String>,
     /// What is worth a look in what was written, and what that was: who writes it again means it.
     doubt: Option<String>,
     doubted: String,
@@ -883,6 +883,7 @@ impl Window {
                 }
                 self.note_file(&path);
                 self.lock = Some(lock);
+                (self.closed, self.work_of) = (None, None);
                 self.path = Some(path);
                 self.stamp = None;
                 self.outside = false;

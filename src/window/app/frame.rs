@@ -64,6 +64,8 @@ pub(super) enum Offer {
     Kept,
     /// Work of a workbook without a file that was kept.
     Left,
+    /// The open file cannot be written.
+    Closed,
     /// Numbers with a decimal comma, in a sheet.
     Commas(usize),
 }
@@ -75,6 +77,7 @@ impl Offer {
             Offer::Outside => "outside",
             Offer::Kept => "kept",
             Offer::Left => "left",
+            Offer::Closed => "closed",
             Offer::Commas(_) => "commas",
         }
     }
@@ -427,11 +430,28 @@ impl Window {
                     }
                 }
             }
+            Offer::Closed => {
+                let mut told = self.closed_in_words();
+                if let Some(told) = &mut told {
+                    told.push_str("; it can be looked at here and saved under another name");
+                }
+                words(ui, told.unwrap_or_default());
+                if ui.button("Save under another name…").clicked() {
+                    self.acts.push(Act::Save);
+                }
+                if ui.button("Put away").clicked() {
+                    self.closed_known = true;
+                }
+            }
             Offer::Left => {
                 let since = since(self.left_at);
+                let of = self.left_of.as_deref().map(crate::window::maps::named);
+                let of = of.map_or("a new workbook".to_owned(), |of| {
+                    format!("{of}, which could not be written")
+                });
                 words(
                     ui,
-                    format!("A window ended without saving a new workbook; its work was kept{since}."),
+                    format!("A window ended without saving {of}; its work was kept{since}."),
                 );
                 let take = ui.button("Take that work");
                 if take.on_hover_text(with_keys(Act::TakeKept)).clicked() {

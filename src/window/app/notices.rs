@@ -109,6 +109,7 @@ impl Window {
             (self.outside, Offer::Outside),
             (self.kept.is_some(), Offer::Kept),
             (self.left.is_some(), Offer::Left),
+            (self.closed.is_some() && !self.closed_known, Offer::Closed),
         ];
         let offers = offers.into_iter().filter(|(is, _)| *is).map(|(_, offer)| offer);
         let commas = self.asks_commas.filter(|at| *at == self.sheet).map(Offer::Commas);

@@ -146,7 +146,7 @@ fn found(sought: &str) -> Vec<Option<Reads>> {
 }
 
 fn reads_box(ui: &mut Ui, (place, wide): (usize, f32), name: &str, mark: &str, wanted: &mut Settled) {
-    let sought_id = egui::Id::new(("what a column is read as, sought by", place));
+    let sought_id = egui::Id::unique("what a column is read as is sought by").with(place);
     let made = egui::ComboBox::from_id_salt(("read as", place))
         .width(wide)
         .height(HIGH)
