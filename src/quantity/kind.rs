@@ -196,9 +196,31 @@ pub struct Range {
     pub step: Option<f64>,
     /// What was probably meant where one lies outside.
     pub likely: &'static str,
+    /// Values within the limits that hardly anybody has.
+    pub hardly: &'static [Hardly],
+}
+
+/// Values that can be and are hardly meant.
+#[derive(Debug)]
+pub struct Hardly {
+    /// From here, in the usual SI unit of the kind.
+    pub from: f64,
+    /// To here.
+    pub to: f64,
+    /// What there is to be said of such a value.
+    pub says: &'static str,
+    /// What was probably meant.
+    pub likely: &'static str,
 }
 
 impl Range {
+    /// What is to be said of a value within the limits that is hardly meant.
+    pub fn hardly(&self, value: f64) -> Option<&'static Hardly> {
+        self.hardly
+            .iter()
+            .find(|hardly| (hardly.from..=hardly.to).contains(&value))
+    }
+
     /// Whether a value in the usual SI unit of the kind can be one.
     pub fn holds(&self, value: f64) -> bool {
         // What was worked in floats may be a hair beyond.
@@ -270,13 +292,36 @@ impl Kind {
             .collect()
     }
 
-    /// The kind that a name has the usual letter of, with an index or without: a ratio that many type as a plain number.
+    /// The kind that a name has the usual letter of, with an index or without.
     pub fn of_letter(name: &str) -> Option<Kind> {
         match name.split('_').next().unwrap_or("") {
             "eta" | "η" => Kind::find("efficiency"),
             "pf" | "cosφ" | "cosphi" => Kind::find("power factor"),
+            "f" => Kind::find("frequency"),
+            "p" => Kind::find("poles"),
             _ => None,
         }
+    }
+
+    /// The kind that a title ends with, among some: `Belt efficiency`, `Line voltage`.
+    pub fn titled(title: &str, among: impl Fn(Kind) -> bool) -> Option<Kind> {
+        let title = title.trim().to_lowercase();
+        let ends = |words: &str| {
+            let words = words.to_lowercase();
+            let before = title.strip_suffix(words.as_str());
+            before
+                .is_some_and(|before| !before.ends_with(char::is_alphanumeric))
+                .then_some(words.len())
+        };
+        let longest = Kind::all()
+            .filter(|kind| among(*kind))
+            .filter_map(|kind| {
+                let also = kind.entry().also.iter().copied();
+                let length = std::iter::once(kind.words()).chain(also).filter_map(ends).max()?;
+                Some((length, kind))
+            })
+            .max_by_key(|(length, _)| *length);
+        longest.map(|(_, kind)| kind)
     }
 
     /// Kinds whose words are near to these, nearest first, at most five; those with these other words alone where there are any.

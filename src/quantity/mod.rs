@@ -22,7 +22,7 @@ pub mod system;
 pub use convert::{Conversion, ConvertFault, conversion, convert};
 pub use dimension::{Base, Dimension, Exponent};
 pub use factor::Factor;
-pub use kind::{Conductor, Family, Kind, Range, SpeedRole, Stage};
+pub use kind::{Conductor, Family, Hardly, Kind, Range, SpeedRole, Stage};
 pub use number::{Number, NumberFault, Worked};
 pub use phasor::{Phasor, PhasorForm};
 pub use system::System;

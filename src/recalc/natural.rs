@@ -1,5 +1,5 @@
-//! Givens outside the natural limits of their kind: an efficiency above one, a month with a year's hours; and shares so small that a
-//! sign of per cent was typed too many.
+//! Givens outside the natural limits of their kind: an efficiency above one, a month with a year's hours; those that can be and are
+//! hardly meant, a frequency that is a usual speed; and shares so small that a sign of per cent was typed too many.
 //!
 //! Always: the limits are those of the list of kinds; only what is typed is looked at, not what is worked from it.
 
@@ -10,7 +10,7 @@ use super::settle::{Settled, quantity_of};
 use crate::fault::{Code, Fault, Span, Words};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, finite};
-use crate::quantity::{Conversion, Family, Kind, Number, Range, Unit, conversion, show};
+use crate::quantity::{Conversion, Family, Hardly, Kind, Number, Range, Unit, conversion, show};
 use crate::workbook::{Role, Workbook};
 
 /// Up to so many per cent an efficiency or a power factor is doubted: `0.92 %` was 0.92. Common practice, no source.
@@ -60,7 +60,15 @@ impl Natural {
     /// Whether a cell holds a value that is outside, or a share that is hardly one.
     pub fn outside(&self, cell: &Outcome) -> bool {
         self.limited(cell)
-            .is_some_and(|value| !self.range.holds(value) || self.is_small(value))
+            .is_some_and(|value| !self.range.holds(value) || self.is_small(value) || self.hardly(value).is_some())
+    }
+
+    /// What is to be said of a value that can be and is hardly meant. A frequency in kHz was not typed as a speed.
+    fn hardly(&self, value: f64) -> Option<&'static Hardly> {
+        let is_usual = self.unit == self.kind.entry().si;
+        self.range
+            .hardly(value)
+            .filter(|_| is_usual || self.kind.family() == Family::Poles)
     }
 
     fn is_small(&self, value: f64) -> bool {
@@ -95,6 +103,11 @@ impl Natural {
                 false => fault,
             });
         }
+        let held = self.limited(cell).filter(|value| self.range.holds(*value));
+        if let Some(hardly) = held.and_then(|value| self.hardly(value)) {
+            let message = words.and(&format!("; {}", hardly.says));
+            return Some(Fault::new(Code::HARDLY_MEANT, span, message).help(hardly.likely));
+        }
         let range = self.range.words(self.kind.entry().si);
         let message = words.and(&format!("; a value of the kind {kind} is {range}"));
         let fault = Fault::new(Code::BEYOND_KIND, span, message).help(self.range.likely);
@@ -117,21 +130,5 @@ impl Natural {
 
 /// The kind with limits that a title ends with, `Belt efficiency`, or that a name is the usual letter of.
 fn meant(title: &str, name: &str) -> Option<Kind> {
-    let title = title.trim().to_lowercase();
-    let ends = |words: &str| {
-        let words = words.to_lowercase();
-        let before = title.strip_suffix(words.as_str());
-        before
-            .is_some_and(|before| !before.ends_with(char::is_alphanumeric))
-            .then_some(words.len())
-    };
-    let longest = Kind::all()
-        .filter(|kind| kind.entry().range.is_some())
-        .filter_map(|kind| {
-            let also = kind.entry().also.iter().copied();
-            let length = std::iter::once(kind.words()).chain(also).filter_map(ends).max()?;
-            Some((length, kind))
-        })
-        .max_by_key(|(length, _)| *length);
-    longest.map(|(_, kind)| kind).or_else(|| Kind::of_letter(name))
+    Kind::titled(title, |kind| kind.entry().range.is_some()).or_else(|| Kind::of_letter(name))
 }

@@ -16,7 +16,7 @@ use crate::fault::{Code, Fault, Span};
 use crate::language::check::{self, CurveBody, QuantityId, Sort, Target, Typed, Which};
 use crate::language::syntax::words::says_nothing;
 use crate::language::syntax::{Expr, Literal, Node, ProductSign, WrittenUnit, parse};
-use crate::quantity::{Kind, PhasorForm, Unit};
+use crate::quantity::{Family, Kind, PhasorForm, Unit, conversion};
 use crate::standards::tables;
 use crate::workbook::{Cell, Formula, KindText, Quantity, Role, Row, SeekGoal, Statement, SuchThat, Workbook};
 
@@ -40,7 +40,7 @@ pub(super) struct Slot {
     pub unread: Option<Arc<Fault>>,
     pub place: Place,
     pub typed: Arc<Typed>,
-    /// Both sides of a check that is a single comparison.
+    /// Both sides of a check that compares a value with a limit, or with one on each side of it.
     pub sides: Option<Arc<Sides>>,
     /// A seek: limits and goal are more texts than one.
     pub seek: Option<Arc<SuchThat>>,
@@ -51,8 +51,11 @@ pub(super) struct Slot {
 /// Both sides of a comparison, each checked on its own.
 #[derive(Debug)]
 pub(super) struct Sides {
+    /// The value that is compared.
     pub left: Typed,
     pub right: Typed,
+    /// The limit before the value, where there is one on each side of it.
+    pub before: Option<Typed>,
 }
 
 /// What a formula was checked for.
@@ -65,6 +68,7 @@ enum Aim {
         choice: Option<Arc<[Arc<str>]>>,
         form: Option<PhasorForm>,
         real: bool,
+        slip: bool,
     },
     Condition,
 }
@@ -78,6 +82,7 @@ impl Aim {
             choice: target.choice.clone(),
             form: target.form,
             real: target.real,
+            slip: target.slip,
         }
     }
 }
@@ -751,13 +756,22 @@ impl<'a> Settler<'a> {
         let asking = Asking::new(self.book, &self.new.sorts, entry.sheet);
         let typed = check::condition(&formula.tree, &formula.text, &asking);
         let sides = match &formula.tree.node {
-            Node::Compare(left, rest) if typed.op.is_some() => match rest.as_slice() {
-                [(_, right)] => Some(Arc::new(Sides {
-                    left: check::formula(left, &formula.text, &Target::default(), &asking),
-                    right: check::formula(right, &formula.text, &Target::default(), &asking),
-                })),
-                _ => None,
-            },
+            Node::Compare(first, rest) if typed.op.is_some() => {
+                let side = |tree: &Expr| check::formula(tree, &formula.text, &Target::default(), &asking);
+                match rest.as_slice() {
+                    [(_, right)] => Some(Arc::new(Sides {
+                        left: side(first),
+                        right: side(right),
+                        before: None,
+                    })),
+                    [(_, value), (_, right)] => Some(Arc::new(Sides {
+                        left: side(value),
+                        right: side(right),
+                        before: Some(side(first)),
+                    })),
+                    _ => None,
+                }
+            }
             _ => None,
         };
         let mut made = slot(formula, place, typed, asking, Aim::Condition);
@@ -921,9 +935,35 @@ pub(super) fn target_of(quantity: &Quantity) -> Target {
         Some(KindText::Kind(kind)) => target.kind = Some(*kind),
         Some(KindText::Text) => target.text = true,
         Some(KindText::Choice(words)) => target.choice = Some(words.clone()),
-        None => {}
+        None => {
+            target.kind = said_by_title(quantity);
+            let letter = quantity.name.split('_').next().unwrap_or("");
+            let title = quantity.title.as_deref().unwrap_or("");
+            let is_slip = |kind: Kind| kind.family() == Family::Slip;
+            target.slip = matches!(letter, "s" | "slip") || Kind::titled(title, is_slip).is_some();
+        }
     }
     target
+}
+
+/// The kind that the title of a given says, where none is declared: between what conductors a voltage is, in what a current. Only what
+/// is written in a unit of it is believed.
+fn said_by_title(quantity: &Quantity) -> Option<Kind> {
+    let title = quantity.title.as_deref().filter(|_| quantity.role == Role::Given)?;
+    let is_of_conductors = |kind: Kind| {
+        let family = matches!(kind.family(), Family::Voltage { .. } | Family::Current { .. });
+        family && (kind.words().starts_with("line ") || kind.words().starts_with("phase "))
+    };
+    let kind = Kind::titled(title, is_of_conductors)?;
+    let usual = Unit::usual(kind, false);
+    let fits = |unit: &Unit| conversion(unit, &usual).is_ok();
+    let values = quantity.values.iter().flatten();
+    let mut units = values.map(|value| written_in(&value.tree));
+    let believed = match &quantity.unit {
+        Some(written) => fits(&written.unit),
+        None => !quantity.values.is_empty() && units.all(|unit| unit.is_some_and(fits)),
+    };
+    believed.then_some(kind)
 }
 
 /// The unit that a value is written in: that of a number, perhaps with what it may be off, of all parts of a sum of such, of one

@@ -40,6 +40,9 @@ codes! {
     BEYOND_KIND = "beyond-kind", Warning,
         "A given lies outside what its kind can be by nature: an efficiency or a power factor above 1, more hours than a year has, poles that are no pairs. Mostly a per cent sign is missing, or two values are swapped.",
         "given eta = 120 % : gear efficiency", "given eta = 96 % : gear efficiency";
+    HARDLY_MEANT = "hardly-meant", Warning,
+        "A given can be so by nature, and hardly anybody has it: more poles than motors are built with, or a frequency that is a usual speed.",
+        "given f = 1775 Hz : frequency", "given f = 60 Hz : frequency";
     SHARE_UNLIKELY = "share-unlikely", Warning,
         "A sign of per cent is missing or too many: 90 is nine thousand per cent, and an efficiency of 0.92 % hardly exists.",
         "given load = 88 %\ncheck load <= 90", "given load = 88 %\ncheck load <= 90 %";

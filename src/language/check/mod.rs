@@ -67,6 +67,8 @@ pub struct Target {
     pub real: bool,
     /// The name of the line, which a tolerance may use for its own value.
     pub name: Option<Name>,
+    /// Its name or its title says that it is a slip, and no kind does.
+    pub slip: bool,
     /// The line is an input: a number with its unit is one.
     pub given: bool,
 }
@@ -664,7 +666,9 @@ impl Checker<'_> {
         let us = self.scope.us_units();
         let kind = target.kind;
         if kind.is_some_and(|kind| kind.family() == crate::quantity::Family::Slip) {
-            self.slip_base(tree);
+            self.slip_base(tree, true);
+        } else if target.slip && kind.is_none() {
+            self.slip_base(tree, false);
         }
         if let Some(kind) = kind {
             self.speed_of_power(tree, &term, kind);

@@ -1,9 +1,10 @@
 //! Roles: which end of a machine a power stands at, line and phase, which speed a slip is divided by.
 //!
 //! For: warnings about right formulas with a wrong base or denominator. None of them stops a formula.
-//! Always: only where the kinds say enough; a quantity without a kind raises nothing.
+//! Always: only where the kinds say enough; a quantity without a kind raises nothing, but for a slip that its name or title calls so.
 //! Not known here: tags.
 
+use super::Sort;
 use super::term::{Count, Marks, ONE, Term, sixtieths};
 use super::units::UnitGoal;
 use super::walk::{Checker, written};
@@ -11,7 +12,7 @@ use super::words::Meeting;
 use crate::fault::{Code, Fault};
 use crate::language::syntax::{Expr, Node, ProductSign, Signed, SumSign};
 use crate::quantity::kind::{Conductor, SpeedRole, Stage};
-use crate::quantity::{Base, Dimension, Family, Kind};
+use crate::quantity::{Base, Dimension, Family, Kind, Unit};
 
 /// Exponents of electrical, shaft and hydraulic power.
 type Ends = [i32; 3];
@@ -409,8 +410,9 @@ impl Checker<'_> {
         );
     }
 
-    /// A slip divided by a speed other than synchronous.
-    pub(super) fn slip_base(&mut self, expr: &Expr) {
+    /// A slip divided by a speed other than synchronous. Where only its name says that it is one (`declared`), the speed that is taken from
+    /// another one has to stand below, too.
+    pub(super) fn slip_base(&mut self, expr: &Expr, declared: bool) {
         let expr = match &expr.node {
             Node::In(inner, _) => inner,
             _ => expr,
@@ -450,7 +452,8 @@ impl Checker<'_> {
             self.slip_turned(terms);
             return;
         }
-        if other || subtracted.is_some() {
+        let is_speed = || self.scope.quantity(name).is_some_and(|known| is_of_turns(&known.sort));
+        if declared && other || subtracted.is_some() && (declared || is_speed()) {
             self.fault(
                 Fault::new(
                     Code::SLIP_BASE,
@@ -461,4 +464,10 @@ impl Checker<'_> {
             );
         }
     }
+}
+
+/// Whether what is read is a speed of a shaft, by its unit.
+fn is_of_turns(sort: &Sort) -> bool {
+    let turns = Kind::find("shaft speed").map(|kind| Unit::usual(kind, false));
+    matches!((sort, turns), (Sort::Quantity { unit, .. }, Some(turns)) if unit.dimension == turns.dimension)
 }

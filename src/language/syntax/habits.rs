@@ -176,7 +176,7 @@ pub(super) fn side_by_side(text: &str, at: usize, found: &str) -> Option<Fault> 
         ));
     }
     let shown = if found == "(" { "(…)" } else { found };
-    let left = if last.is_empty() { "it" } else { last };
+    let left = if last.is_empty() { factor_at_end(kept) } else { last };
     Some(
         Fault::new(
             Code::EXPECTED,
@@ -190,6 +190,25 @@ pub(super) fn side_by_side(text: &str, at: usize, found: &str) -> Option<Fault> 
             if at == kept.len() { "*" } else { " * " },
         ),
     )
+}
+
+/// The factor that a text ends with: brackets with the name before them, else all since the last blank.
+fn factor_at_end(text: &str) -> &str {
+    let mut depth = 0_i32;
+    let mut begins = None;
+    for (at, letter) in text.char_indices().rev() {
+        match letter {
+            ')' => depth += 1,
+            '(' => depth -= 1,
+            _ => {}
+        }
+        let stands = letter.is_alphanumeric() || matches!(letter, '_' | '′' | '√' | '%' | '²' | '³' | '.' | '(' | ')');
+        if depth < 0 || depth == 0 && !stands {
+            break;
+        }
+        begins = Some(at);
+    }
+    begins.and_then(|at| text.get(at..)).unwrap_or(text)
 }
 
 /// `given feed rate = 3 m/s`: a name with blanks, where the name ends at `at`.

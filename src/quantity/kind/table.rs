@@ -5,7 +5,7 @@
 //! an example that reads as a value of the kind; natural limits and other words where it has some.
 //! The choice of usual units is common practice, no source.
 
-use super::{Conductor, Family, KindEntry, Range, SpeedRole, Stage};
+use super::{Conductor, Family, Hardly, KindEntry, Range, SpeedRole, Stage};
 
 /// A kind whose values always carry a unit.
 const fn measured(
@@ -58,6 +58,7 @@ const fn part(likely: &'static str) -> Range {
         high: 100.0,
         step: None,
         likely,
+        hardly: &[],
     }
 }
 
@@ -67,6 +68,38 @@ static NOT_NEGATIVE: Range = Range {
     high: f64::INFINITY,
     step: None,
     likely: "look at the sign: a direction belongs to a speed, a torque or a power",
+    hardly: &[],
+};
+
+/// More poles than induction motors are built with. Common practice, no source.
+const fn too_many(from: f64) -> Hardly {
+    Hardly {
+        from,
+        to: f64::INFINITY,
+        says: "hardly any induction motor has more than 100 poles (common practice, no source)",
+        likely: "look whether a digit is typed twice, or another value stands in its place",
+    }
+}
+
+/// A speed near the synchronous one of two or four poles at 50 or 60 Hz. Drives give up to some hundred hertz, and higher ones between
+/// these are believed. Common practice, no source.
+const fn like_a_speed(from: f64, to: f64) -> Hardly {
+    Hardly {
+        from,
+        to,
+        says: "so many turns a minute are a usual speed, and so many hertz hardly a supply's (common practice, no source)",
+        likely: "a speed is written in r/min; of a supply it is mostly 50 Hz or 60 Hz",
+    }
+}
+
+static FREQUENCY: Range = Range {
+    hardly: &[
+        like_a_speed(1450.0, 1500.0),
+        like_a_speed(1725.0, 1800.0),
+        like_a_speed(2900.0, 3000.0),
+        like_a_speed(3450.0, 3600.0),
+    ],
+    ..NOT_NEGATIVE
 };
 
 static PLATE_SPEED: Range = Range {
@@ -83,6 +116,7 @@ static POWER_FACTOR: Range = Range {
     high: 1.0,
     step: None,
     likely: "write 0.85 or 85 %, not 85; a value such as 1.15 is a service factor; look whether two columns or lines are swapped",
+    hardly: &[],
 };
 
 static SLIP: Range = Range {
@@ -90,6 +124,7 @@ static SLIP: Range = Range {
     high: 200.0,
     step: None,
     likely: "write 3 % or 0.03, not 3; in r/min it is a slip speed",
+    hardly: &[],
 };
 
 static RATED_SLIP: Range = part("write 3 % or 0.03, not 3; in r/min it is a slip speed");
@@ -99,6 +134,7 @@ static LOAD: Range = Range {
     high: 500.0,
     step: None,
     likely: "write 75 % or 0.75, not 75",
+    hardly: &[],
 };
 
 static SERVICE_FACTOR: Range = Range {
@@ -106,6 +142,7 @@ static SERVICE_FACTOR: Range = Range {
     high: 2.0,
     step: None,
     likely: "write 1.15 or 115 %, not 115; a value below 1 may be an efficiency or a power factor",
+    hardly: &[],
 };
 
 static UNBALANCE: Range = part("write 2 % or 0.02, not 2");
@@ -117,6 +154,7 @@ static HOURS: Range = Range {
     high: 8760.0,
     step: None,
     likely: "a year has 8760 h; look whether it is the hours of several years, or a count of hours that a meter shows",
+    hardly: &[],
 };
 
 static POLES: Range = Range {
@@ -124,6 +162,7 @@ static POLES: Range = Range {
     high: f64::INFINITY,
     step: Some(2.0),
     likely: "poles come in pairs; three pole pairs are `6 pole` or `3 pp`",
+    hardly: &[too_many(102.0)],
 };
 
 static POLE_PAIRS: Range = Range {
@@ -131,6 +170,7 @@ static POLE_PAIRS: Range = Range {
     high: f64::INFINITY,
     step: Some(1.0),
     likely: "pole pairs are counted; half of an odd number of poles is none",
+    hardly: &[too_many(51.0)],
 };
 
 static TEMPERATURE: Range = Range {
@@ -138,6 +178,7 @@ static TEMPERATURE: Range = Range {
     high: f64::INFINITY,
     step: None,
     likely: "nothing is colder than −273.15 °C; a difference is written in K",
+    hardly: &[],
 };
 
 /// All kinds, by subject.
@@ -300,9 +341,9 @@ pub(super) static KINDS: &[KindEntry] = &[
     measured("angular acceleration", Family::Other, "rad/s²", "(r/min)/s",
         "Change of speed over time", "31.4 rad/s²"),
     measured("frequency", Family::Frequency, "Hz", "Hz",
-        "Cycles of the supply over time", "50 Hz").within(&NOT_NEGATIVE),
+        "Cycles of the supply over time", "50 Hz").within(&FREQUENCY),
     measured("rated frequency", Family::Frequency, "Hz", "Hz",
-        "Plate frequency", "60 Hz").within(&NOT_NEGATIVE),
+        "Plate frequency", "60 Hz").within(&FREQUENCY),
     measured("rotor frequency", Family::Frequency, "Hz", "Hz",
         "Slip times supply frequency", "1.2 Hz"),
     measured("vibration frequency", Family::Frequency, "Hz", "cpm",
