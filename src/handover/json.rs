@@ -134,6 +134,9 @@ struct CellJson<'a> {
     /// is nothing of the kind.
     #[serde(skip_serializing_if = "Option::is_none")]
     note: Option<String>,
+    /// What was typed, where that was in another unit.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    typed: Option<&'a str>,
 }
 
 /// Limits in the unit of the quantity, unrounded.
@@ -171,6 +174,9 @@ struct CheckJson<'a, Cells> {
 struct VerdictJson<'a> {
     holds: &'static str,
     margin: Option<&'a str>,
+    /// Within the tolerances, where it is another one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    least_margin: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -281,7 +287,7 @@ impl Serialize for QuantityOut<'_> {
 }
 
 impl QuantityOut<'_> {
-    fn cell<'c>(&self, item: usize, outcome: &'c Outcome, source: Option<&'c str>) -> CellJson<'c> {
+    fn cell<'c>(&'c self, item: usize, outcome: &'c Outcome, source: Option<&'c str>) -> CellJson<'c> {
         let mut cell = CellJson {
             value: None,
             exact: None,
@@ -294,6 +300,7 @@ impl QuantityOut<'_> {
             source,
             trace: None,
             note: self.quantity.note(item),
+            typed: self.quantity.typed_as(item),
         };
         let phasor = form_of(&self.quantity.sort).zip(outcome.as_phasor());
         match outcome {
@@ -374,6 +381,7 @@ fn verdict(verdict: &Verdict) -> VerdictJson<'_> {
     VerdictJson {
         holds: verdict.word(),
         margin: verdict.margin.as_deref(),
+        least_margin: verdict.least.as_deref(),
     }
 }
 

@@ -468,7 +468,10 @@ impl<'a> Table<'a> {
     fn quantity_row(&self, quantity: &'a QuantityResults, formula: &str) -> Vec<Field<'a>> {
         let source = quantity.source.as_ref().map(Source::typed).unwrap_or_default();
         let items = 0..self.sheet.items.len();
-        let reasons = items.filter_map(|item| Some((item, said_of(quantity, item)?)));
+        let reasons = items
+            .clone()
+            .filter_map(|item| Some((item, said_of(quantity, item)?)));
+        let typed = items.filter_map(|item| Some((item, typed(quantity, item)?)));
         line(
             [&quantity.title, &*quantity.name].map(text_of),
             self.cases.iter().map(|(item, part)| field(quantity, *item, *part)),
@@ -477,7 +480,7 @@ impl<'a> Table<'a> {
                 text_of(formula),
                 text(quantity.sort.kind_words()),
                 text(source),
-                text(self.by_item(reasons)),
+                text(self.by_item(reasons.chain(typed))),
             ],
         )
     }
@@ -558,6 +561,12 @@ impl<'a> Table<'a> {
                 .cloned(),
         );
         parts.push(grouped(reasons));
+        // What stands in the source stands there as it was typed.
+        let own = self.sheet.quantities.iter();
+        let own = own.filter(|quantity| quantity.from.is_none() || self.original.is_none());
+        parts.push(grouped(
+            own.filter_map(|quantity| Some((quantity.called(), typed(quantity, item)?))),
+        ));
         parts.retain(|part| !part.is_empty());
         sentences(&parts)
     }
@@ -721,6 +730,12 @@ fn said_of(quantity: &QuantityResults, item: usize) -> Option<Arc<str>> {
     quantity.cells.get(item).and_then(reason).or_else(of_rows)
 }
 
+/// What was typed, where that was in another unit.
+fn typed(quantity: &QuantityResults, item: usize) -> Option<Arc<str>> {
+    let typed = quantity.typed_as(item)?;
+    Some(format!("typed as {typed}").into())
+}
+
 /// Why there is no value.
 fn reason(outcome: &Outcome) -> Option<Arc<str>> {
     match outcome {
@@ -770,8 +785,8 @@ pub fn verdict_text(verdict: &Verdict, (yes, no): (&str, &str)) -> String {
         Some(false) => no,
         None => "not worked",
     };
-    match &verdict.margin {
-        Some(margin) => format!("{word}, margin {margin}"),
+    match verdict.margins() {
+        Some(margins) => format!("{word}, margin {margins}"),
         None => word.to_owned(),
     }
 }

@@ -14,6 +14,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use rayon::prelude::*;
 
 use super::book::{Book, Entry, Sheet};
+use super::judge::{self, Limit};
 use super::literals::Literals;
 use super::reach::{Link, Reach};
 use super::results::{Band, Caused, How};
@@ -22,6 +23,7 @@ use super::waves::{Done, View};
 use crate::language::check::{Op, QuantityId, Typed};
 use crate::language::syntax::Comparison;
 use crate::language::work::{Asked, Outcome, Points, Program, Samples, draws, finite, source};
+use crate::quantity::Number;
 use crate::workbook::{Form, Workbook};
 
 /// Draws for a cell of a worked sheet, and for one of a list.
@@ -564,6 +566,53 @@ impl<'a> Bander<'a> {
             sources: &sources,
         };
         self.certain(&at, op).is_none() && truths(&Points::Draws(if list { LIST_DRAWS } else { SHEET_DRAWS }), op)
+    }
+
+    /// The least margin of a comparison within the tolerances it rests on, as it is told; `None` where it rests on none or has none
+    /// somewhere.
+    pub fn least_margin(
+        &self,
+        entry: &Entry,
+        sheet: &Sheet,
+        slot: &Slot,
+        item: usize,
+        drawn: &Drawn,
+    ) -> Option<String> {
+        let (sources, _) = self.sources(entry.id, item)?;
+        let Some(Op::Compare(first, rest)) = &slot.typed.op else {
+            return None;
+        };
+        let view = View {
+            book: self.book,
+            done: self.done,
+        };
+        let program = Program::new(&slot.typed, &view, sheet.id, "")?;
+        let is_list = sheet.form == Form::List;
+        let (count, drawn) = if is_list {
+            (LIST_DRAWS, None)
+        } else {
+            (SHEET_DRAWS, Some(drawn))
+        };
+        let mut least = f64::INFINITY;
+        for Limit { value, limit, above } in judge::limits(first, rest)? {
+            let shares = |points: &Points| {
+                let asked = Cellwise::new(self, points, drawn);
+                let side = |op| {
+                    let samples = program.part_over(op, item, origin(entry.id, 0), points, &asked);
+                    numbers(&samples, points.count())
+                };
+                let (values, limits) = (side(value)?, side(limit)?);
+                let share = |(value, limit): (&f64, &f64)| {
+                    let good = if above { value - limit } else { limit - value };
+                    let share = good / limit.abs();
+                    share.is_finite().then_some(share)
+                };
+                let shares: Option<Vec<f64>> = values.iter().zip(&limits).map(share).collect();
+                shares.ok_or_else(|| Arc::from("the limit is zero"))
+            };
+            least = least.min(self.limits(&sources, count, &shares).ok()?.low);
+        }
+        judge::in_percent(Number::from_f64(least).ok()?)
     }
 
     /// Whether a condition holds everywhere or nowhere, where its sides go steadily with each source; `None` where that does not

@@ -13,6 +13,7 @@ use super::results::{Band, CheckResults, QuantityResults, Ran, Results, SheetRes
 use super::settle::{self, Settled, Settlement, quantity_of, statement_of};
 use super::stepped;
 use super::trace::Tracer;
+use super::typed_as::typed_as;
 use super::waves::{Done, View, Wave};
 use crate::language::check::{QuantityId, Sort};
 use crate::language::work::Outcome;
@@ -299,6 +300,11 @@ impl Engine {
             notes: done.map_or_else(Vec::new, notes_of),
             bands: done.map_or_else(Vec::new, bands_of),
             tables: settled.map_or_else(Vec::new, tables_of_line),
+            typed: settled.map_or_else(Vec::new, |settled| {
+                let items = done.map_or(0, |done| done.cells.len());
+                let role = quantity.map_or(Role::Work, |quantity| quantity.role);
+                typed_as(&self.workbook, entry, settled, role, items)
+            }),
         }
     }
 

@@ -29,6 +29,7 @@ mod settle;
 mod shown;
 mod stepped;
 mod trace;
+mod typed_as;
 mod waves;
 
 pub use engine::Engine;

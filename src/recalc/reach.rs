@@ -239,6 +239,9 @@ fn reads_of(book: &Book, settlement: &Settlement, id: QuantityId) -> (Vec<ReadNo
         if let Some(sides) = &slot.sides {
             look(&sides.left);
             look(&sides.right);
+            if let Some(before) = &sides.before {
+                look(before);
+            }
         }
     }
     out.sort_unstable();

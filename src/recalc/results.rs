@@ -79,6 +79,8 @@ pub struct QuantityResults {
     pub bands: Vec<(usize, Arc<Band>)>,
     /// Published tables its formulas look into.
     pub tables: Vec<TableUse>,
+    /// Cells whose value was typed in another unit, by item in order: what was typed.
+    pub typed: Vec<(usize, Arc<str>)>,
 }
 
 /// A published table that a value rests on.
@@ -172,6 +174,8 @@ pub struct Verdict {
     pub sides: Option<(String, String)>,
     /// Margin: how far the left side is on the good side of the limit, in per cent of the limit (`10 %`, `-3.2 %`).
     pub margin: Option<String>,
+    /// The least margin within the tolerances, where it is another one.
+    pub least: Option<String>,
     /// Why it is not worked.
     pub why: Option<Words>,
 }
@@ -184,12 +188,22 @@ impl Verdict {
             in_doubt: false,
             sides: None,
             margin: None,
+            least: None,
             why: Some(why),
         }
     }
 }
 
 impl Verdict {
+    /// Its margin, and the least within the tolerances: `10 %, least 3.2 %`.
+    pub fn margins(&self) -> Option<String> {
+        let margin = self.margin.as_ref()?;
+        Some(match &self.least {
+            Some(least) => format!("{margin}, least {least}"),
+            None => margin.clone(),
+        })
+    }
+
     /// Whether it holds for sure, not for sure, not in doubt.
     pub fn passes(&self) -> bool {
         self.holds == Some(true) && !self.in_doubt
@@ -213,6 +227,12 @@ impl QuantityResults {
         let own = self.notes.iter().skip(from).take_while(|(at, _)| *at == item);
         let notes: Vec<&str> = own.map(|(_, note)| note.as_str()).collect();
         (!notes.is_empty()).then(|| notes.join("; "))
+    }
+
+    /// What was typed in a cell, where that was in another unit.
+    pub fn typed_as(&self, item: usize) -> Option<&str> {
+        let at = self.typed.binary_search_by_key(&item, |(item, _)| *item).ok()?;
+        self.typed.get(at).map(|(_, text)| &**text)
     }
 
     /// The limits of a cell, where it rests on tolerances.

@@ -394,6 +394,10 @@ impl Wave<'_> {
         if bander.concerns(entry.id) {
             for (item, _, verdict, _) in &mut judged {
                 verdict.in_doubt = verdict.holds.is_some() && bander.in_doubt(entry, sheet, slot, *item, &self.drawn);
+                if verdict.margin.is_some() {
+                    let least = bander.least_margin(entry, sheet, slot, *item, &self.drawn);
+                    verdict.least = least.filter(|least| verdict.margin.as_ref() != Some(least));
+                }
             }
         }
         let Some(done) = self.done.get_mut(entry.id.0 as usize) else {

@@ -81,3 +81,42 @@ fn assumptions_of_the_library_and_words_of_care() {
     );
     assert!(!currents.contains("Capacitors") && !capacitor.contains("authorised people set"));
 }
+
+/// A value that was typed in another unit than its line's is told as typed beside the value in that unit: on the page, in json and in
+/// the table. 30 ft are 9.144 m, 20 hp are 14.914 kW (NIST SP 811, appendix B.8).
+#[test]
+fn what_was_typed_in_another_unit_is_told() {
+    let text = "polepair 1\nsheet s\n  cases a | b\n  given H = 30 ft in m : height\n  given P = 15 kW | 20 hp in kW : shaft power\n  work E = P * (2 h) in kWh\n\n\
+                list m\n  given tag : text\n  given P in kW : shaft power\n  rows tag | P\n    \"M-1\" | 15 kW\n    \"M-2\" | 20 hp\n";
+    let folder = crate::folder_with("s.pole", text);
+    let page = crate::run_in(folder.path(), &["work", "s.pole"]).ends(0).out;
+    for told in [
+        "9.1440¹",
+        "¹ H: typed as 30 ft",
+        "² P: typed as 20 hp [b]",
+        "P: typed as 20 hp [M-2]",
+    ] {
+        assert!(page.contains(told), "{told} is not on the page:\n{page}");
+    }
+    let all = crate::run_in(folder.path(), &["work", "s.pole", "--json"])
+        .ends(0)
+        .json();
+    let cells = &all["sheets"][0]["quantities"][1]["cells"];
+    assert_eq!(cells[1]["typed"], serde_json::json!("20 hp"));
+    assert!(
+        cells[0].get("typed").is_none() && cells[1]["value"] == "14.91",
+        "{cells}"
+    );
+    // A file of a list has the list alone.
+    let (sheet, _) = text.split_once("\nlist").unwrap();
+    std::fs::write(folder.path().join("t.pole"), sheet).unwrap();
+    for (name, told) in [
+        ("s", ["P: typed as 20 hp"; 2]),
+        ("t", ["b: typed as 20 hp", "typed as 30 ft"]),
+    ] {
+        let (from, to) = (format!("{name}.pole"), format!("{name}.csv"));
+        crate::run_in(folder.path(), &["export", &from, "--to", &to]).ends(0);
+        let table = std::fs::read_to_string(folder.path().join(to)).unwrap();
+        assert!(told.iter().all(|told| table.contains(told)), "{table}");
+    }
+}

@@ -67,6 +67,7 @@ pub fn quantity(role: Role, name: &str, title: &str, sort: Sort, cells: Vec<Outc
         notes: Vec::new(),
         bands: Vec::new(),
         tables: Vec::new(),
+        typed: Vec::new(),
     }
 }
 
@@ -76,6 +77,7 @@ pub fn verdict(holds: Option<bool>, margin: Option<&str>, why: Option<&str>) -> 
         in_doubt: false,
         sides: None,
         margin: margin.map(str::to_owned),
+        least: None,
         why: why.map(Into::into),
     }
 }

@@ -288,7 +288,7 @@ fn check_is<'a>(
                 .cells
                 .iter()
                 .zip(&said)
-                .map(|(cell, said)| format!("{said} {}", cell.margin.clone().unwrap_or_default()))
+                .map(|(cell, said)| format!("{said} {}", cell.margins().unwrap_or_default()))
                 .collect();
             let parts = spread(&parts, said.len());
             if parts == said || parts == with_margins {

@@ -245,6 +245,10 @@ fn cell(quantity: &QuantityResults, item: usize, notes: &mut Notes) -> Cell {
     if quantity.formula_of_its_own(item) && matches!(outcome, Outcome::Value(_)) {
         cell.tail.push_str(OWN);
     }
+    if let Some(typed) = quantity.typed_as(item) {
+        cell.tail
+            .push_str(&notes.mark(quantity, item, &format!("typed as {typed}")));
+    }
     for (_, note) in quantity.notes.iter().filter(|(at, _)| *at == item) {
         cell.tail.push_str(&notes.mark(quantity, item, note));
     }
@@ -512,11 +516,11 @@ fn checks(out: &mut Vec<String>, sheet: &SheetResults, look: &Look<'_>) {
         let (value, limit) = verdict.sides.clone().unwrap_or_default();
         let margin = match (verdict.holds, &verdict.why) {
             (None, Some(why)) => one_line(why),
-            _ if verdict.in_doubt => match &verdict.margin {
-                Some(margin) => format!("in doubt, {margin}"),
+            _ if verdict.in_doubt => match verdict.margins() {
+                Some(margins) => format!("in doubt, {margins}"),
                 None => "in doubt".to_owned(),
             },
-            _ => verdict.margin.clone().unwrap_or_default(),
+            _ => verdict.margins().unwrap_or_default(),
         };
         vec![
             Cell::new(mark.0, mark.1),
@@ -596,6 +600,7 @@ fn check_of_list(sheet: &SheetResults, check: &CheckResults, text: &str, row: &R
         in_doubt: false,
         sides: None,
         margin: None,
+        least: None,
         why: None,
     };
     let mut rows = vec![row(ink, &words, "", &none)];

@@ -59,6 +59,7 @@ fn quantity(role: Role, name: &str, title: &str, sort: Sort, cells: &[Outcome]) 
         notes: Vec::new(),
         bands: Vec::new(),
         tables: Vec::new(),
+        typed: Vec::new(),
     }
 }
 
@@ -76,6 +77,7 @@ fn verdict(holds: Option<bool>, value: &str, limit: &str, margin: &str) -> Verdi
         in_doubt: false,
         sides: Some((value.to_owned(), limit.to_owned())),
         margin: Some(margin.to_owned()).filter(|m| !m.is_empty()),
+        least: None,
         why: None,
     }
 }

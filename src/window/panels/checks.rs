@@ -106,7 +106,7 @@ struct Told {
     name: String,
     goes: Option<(usize, Spot)>,
     verdict: Verdict,
-    /// The margin as a share of the limit.
+    /// The least margin as a share of the limit.
     share: Option<f32>,
     /// The givens that would have to change.
     changes: Vec<Link>,
@@ -235,10 +235,7 @@ pub fn found(results: &Results, here: &str, readers: &[(Arc<str>, Arc<str>)], it
             .or_else(|| check.cells.iter().find(fails))
             .or_else(|| check.cells.first().filter(|_| check.cells.len() == 1))?;
         let says = Says::of(true, cell);
-        let margin = cell
-            .margin
-            .as_ref()
-            .map_or(String::new(), |margin| format!(": {margin}"));
+        let margin = cell.margins().map_or(String::new(), |margins| format!(": {margins}"));
         let title = Some(check.text.as_str()).filter(|text| !text.is_empty() && *text != formula);
         let title = title.map_or(String::new(), |text| format!(" ({text})"));
         Some(Found {
@@ -281,7 +278,7 @@ pub fn in_short(sheet: &SheetResults, results: &CheckResults, check: bool) -> In
     let all = results.cells.len();
     let looked = results.cells.iter().enumerate().take(COMPARED);
     let said = looked.map(|(item, cell)| {
-        let share = cell.margin.as_deref().and_then(share);
+        let share = least_share(cell);
         (item, (Says::of(check, cell), share))
     });
     let worst = said.clone().min_by(|a, b| first(a.1, b.1));
@@ -308,8 +305,8 @@ pub fn in_short(sheet: &SheetResults, results: &CheckResults, check: bool) -> In
         words.push_str(&format!(" {}", says.word()));
         return InShort { says, words };
     }
-    let margin = results.cells.get(item).and_then(|cell| cell.margin.as_deref());
-    let told = margin.unwrap_or_else(|| says.word());
+    let margins = results.cells.get(item).and_then(Verdict::margins);
+    let told = margins.as_deref().unwrap_or_else(|| says.word());
     if all == 1 {
         words.push_str(&format!(" {told}"));
         return InShort { says, words };
@@ -339,6 +336,12 @@ pub fn in_short(sheet: &SheetResults, results: &CheckResults, check: bool) -> In
         words.push_str(&format!("; {}", others.join(", ")));
     }
     InShort { says, words }
+}
+
+/// The margin as a share of the limit: the least within the tolerances.
+fn least_share(verdict: &Verdict) -> Option<f32> {
+    let margin = verdict.least.as_deref().or(verdict.margin.as_deref());
+    margin.and_then(share)
 }
 
 fn share(margin: &str) -> Option<f32> {
@@ -419,7 +422,7 @@ impl Checks {
                 Says::Fails | Says::Raised | Says::InDoubt => true,
             };
             if is_named && named.len() < COMPARED {
-                named.push((item, says, verdict.margin.as_deref().and_then(share)));
+                named.push((item, says, least_share(verdict)));
             }
         }
         // A check counts once, by the worst that it says, as in the title and the side bar.
@@ -571,7 +574,10 @@ fn one(ui: &mut Ui, entry: &Entry, form: Form, wishes: &mut Vec<Wish>) {
             }
         };
         match (told.texts(), &told.verdict.why) {
-            (Some(texts), _) => margins::numbers(ui, form, texts, (told.share, ink, font), name),
+            (Some(texts), _) => {
+                let shares = [told.verdict.margin.as_deref().and_then(share), told.share];
+                margins::numbers(ui, form, texts, (shares, ink, font), name);
+            }
             (None, Some(why)) => {
                 Row::new(ui).beginning(ui, 0.0, name);
                 let _ = ui.label(RichText::new(&**why).size(12.0).color(inks.faint));
@@ -580,6 +586,10 @@ fn one(ui: &mut Ui, entry: &Entry, form: Form, wishes: &mut Vec<Wish>) {
                 name(ui);
                 let _ = ui.label(RichText::new(told.says.word()).size(13.0).color(inks.words));
             }),
+        }
+        if let Some(least) = &told.verdict.least {
+            let words = format!("least margin within the tolerances: {least}");
+            let _ = ui.label(RichText::new(words).size(13.0).color(ink));
         }
         if told.says == Says::InDoubt {
             let words = "in doubt: within the tolerances it holds in some places and not in others";

@@ -140,13 +140,13 @@ fn head(ui: &mut Ui, text: &str) {
     let _ = ui.label(RichText::new(text).font(look::oblique(12.0)).color(ink));
 }
 
-/// Draws the numbers of a check and the stroke of its margin, the latter two in the ink and the font of what the check says;
+/// Draws the numbers of a check and the stroke of its margin and of its least one within the tolerances, the latter two in the ink and the font of what the check says;
 /// in its first row the name, which is drawn by `name`.
 pub(super) fn numbers(
     ui: &mut Ui,
     form: Form,
     texts: Texts<'_>,
-    (share, ink, font): (Option<f32>, egui::Color32, egui::FontId),
+    (shares, ink, font): ([Option<f32>; 2], egui::Color32, egui::FontId),
     name: impl FnOnce(&mut Ui),
 ) {
     let words = look::of(ui).words;
@@ -165,8 +165,8 @@ pub(super) fn numbers(
             for (to, text) in ends.into_iter().zip(told) {
                 row.ending(ui, to, |ui| ui.label(text));
             }
-            if let Some(share) = share {
-                row.beginning(ui, ends[2] + GAP, |ui| gauge(ui, share, ink));
+            if let [Some(share), least] = shares {
+                row.beginning(ui, ends[2] + GAP, |ui| gauge(ui, share, least, ink));
             }
         }
         Form::Apart => {
@@ -180,21 +180,26 @@ pub(super) fn numbers(
     }
 }
 
-/// The margin as a stroke from the limit: to the right on the good side, to the left beyond it. Half the limit fills it.
-fn gauge(ui: &mut Ui, share: f32, ink: egui::Color32) {
+/// The margin as a stroke from the limit: to the right on the good side, to the left beyond it. Half the limit fills it. A tick
+/// stands at the least margin within the tolerances, where that is another one.
+fn gauge(ui: &mut Ui, share: f32, least: Option<f32>, ink: egui::Color32) {
     let inks = look::of(ui);
     let size = egui::vec2(ui.available_width().max(20.0), 12.0);
     let (rect, _) = ui.allocate_exact_size(size, egui::Sense::hover());
     let painter = ui.painter();
     let middle = rect.center();
     painter.hline(rect.x_range(), middle.y, egui::Stroke::new(1.0, inks.rule));
-    let end = middle.x + (share * 2.0).clamp(-1.0, 1.0) * rect.width() / 2.0;
+    let at = |share: f32| middle.x + (share * 2.0).clamp(-1.0, 1.0) * rect.width() / 2.0;
+    let end = at(share);
     painter.hline(
         egui::Rangef::new(middle.x.min(end), middle.x.max(end)),
         middle.y,
         egui::Stroke::new(4.0, ink),
     );
     painter.vline(middle.x, rect.y_range(), egui::Stroke::new(1.0, inks.ink));
+    if let Some(least) = least.map(at).filter(|least| (least - end).abs() > 0.5) {
+        painter.vline(least, rect.y_range(), egui::Stroke::new(2.0, ink));
+    }
 }
 
 #[cfg(test)]
