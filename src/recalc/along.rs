@@ -14,7 +14,7 @@ const ROUNDS: usize = 14;
 const FLAT: f64 = 0.002;
 /// Stretches this short are not halved.
 const SHORT: f64 = 1e-5;
-/// Into how many parts a stretch is cut in which two lines meet, and how often.
+/// Into how many parts a stretch is cut in which two lines meet, or a line has its top, and how often.
 const PARTS: usize = 32;
 const TIMES: usize = 4;
 
@@ -43,7 +43,39 @@ pub fn places(even: usize, bends: &[f64], work: &mut dyn FnMut(&[f64]) -> Vec<Ou
         line.extend(joined(more, work));
         line.sort_by(|a, b| a.0.total_cmp(&b.0));
     }
+    if let Some(top) = top(&line, work) {
+        line.push(top);
+        line.sort_by(|a, b| a.0.total_cmp(&b.0));
+    }
     line
+}
+
+/// The top of a line between the places beside its largest value, where it is higher than that: what is told of a peak is its own
+/// value, and not that of a place near it.
+fn top(line: &[(f64, Outcome)], work: &mut dyn FnMut(&[f64]) -> Vec<Outcome>) -> Option<(f64, Outcome)> {
+    let best = |places: &[(f64, Outcome)]| {
+        let numbers = places.iter().enumerate();
+        let numbers = numbers.filter_map(|(at, (_, outcome))| Some((at, number(outcome)?)));
+        numbers.max_by(|a, b| a.1.total_cmp(&b.1))
+    };
+    let (at, known) = best(line)?;
+    let beside = |places: &[(f64, Outcome)], at: usize| {
+        let (before, behind) = (places.get(at.checked_sub(1)?)?, places.get(at + 1)?);
+        let _ = number(&before.1).and(number(&behind.1))?;
+        Some((before.0, behind.0))
+    };
+    let mut ends = beside(line, at)?;
+    let mut found = None;
+    for _ in 0..TIMES {
+        let fine = joined(spaced(ends.0, ends.1, PARTS + 1), work);
+        let (at, height) = best(&fine)?;
+        if height > known {
+            found = fine.get(at).cloned();
+        }
+        let Some(nearer) = beside(&fine, at) else { break };
+        ends = nearer;
+    }
+    found
 }
 
 fn joined(places: Vec<f64>, work: &mut dyn FnMut(&[f64]) -> Vec<Outcome>) -> Vec<(f64, Outcome)> {

@@ -467,6 +467,22 @@ sheet drive
         assert!((tops[0] - 250.0).abs() < 0.5 && tops[1] == 90.0, "{tops:?}");
     }
 
+    /// A peak that is round is told at its top. By hand: T = 100 N·m − 40 N·m · ((n − 733.7 r/min) / 500 r/min)² is largest at
+    /// 733.7 r/min, which no even place of twenty meets.
+    #[test]
+    fn a_round_peak_is_worked_at_its_top() {
+        let round = "plot 100 N·m - 40 N·m * ((n - 733.7 r/min) / (500 r/min))^2 for";
+        let text = TEXT.replace("plot T_L for", round);
+        let plots = Engine::new(text::read(&text)).plots("drive", 0, 20);
+        let points = &plots[0].trails[0].points;
+        let top = points.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1));
+        assert!(
+            top.is_some_and(|(n, torque)| (n - 733.7).abs() < 0.01 && (torque - 100.0).abs() < 1e-6),
+            "{top:?}"
+        );
+        assert!(points.windows(2).all(|pair| pair[0].0 < pair[1].0), "{points:?}");
+    }
+
     /// A parabola's chord over a stretch h leaves y″·h²/8: places come closer only where a line bends.
     #[test]
     fn places_are_added_where_a_line_bends() {

@@ -337,3 +337,54 @@ fn lines_in_other_units_share_the_picture() {
     screen.ask(Act::InSi);
     assert!(screen.has_part("1000 r/min: 20.00 N·m"), "{:?}", screen.labels());
 }
+
+/// A drag reaches no zero and changes no sign, whatever the axis has; a given of a kind with limits stays within them. By hand: a
+/// fiftieth of 1200 r/min is 24 r/min.
+#[test]
+fn a_drag_stays_within_what_a_given_can_be() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = CROSSING.replace("from 0 r/min to n_s", "from -1500 r/min to n_s");
+    let (mut screen, _) = Screen::with(folder.path(), &text);
+    screen.ask(Act::Curves);
+    let line = "drag n_r along n";
+    let before = screen.rect(line).unwrap().center();
+    screen.drag_by(before, -2000.0);
+    let speed = number_behind(&screen.text(), "given n_r = ");
+    assert!((speed - 24.0).abs() < 0.1, "{speed}");
+}
+
+/// The slider is used by keys: an arrow goes on by a hundredth of the value that it began with, the keys that go far to the ends, which are told. Of
+/// a workbook that is opened then it begins anew.
+#[test]
+fn the_slider_goes_by_keys_and_tells_its_ends() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), CROSSING);
+    screen.go("drive", "T_f", Field::Value(0));
+    screen.ask(Act::Curves);
+    assert!(screen.has("from 15 N·m to 60 N·m"), "{:?}", screen.labels());
+    screen.key(Key::F5);
+    for _ in 0..30 {
+        if screen.focused().as_deref() == Some("drag T_f") {
+            break;
+        }
+        screen.key(Key::Tab);
+    }
+    assert_eq!(screen.focused().as_deref(), Some("drag T_f"));
+    let now = |screen: &mut Screen| number_behind(&screen.text(), "given T_f = ");
+    let begun = now(&mut screen);
+    screen.key(Key::ArrowRight);
+    screen.key(Key::ArrowRight);
+    assert!(
+        (now(&mut screen) - begun - 0.6).abs() < 0.02,
+        "{begun} {}",
+        now(&mut screen)
+    );
+    screen.key(Key::PageUp);
+    assert!(
+        (now(&mut screen) - begun - 3.6).abs() < 0.1,
+        "{begun} {}",
+        now(&mut screen)
+    );
+    screen.key(Key::End);
+    assert!((now(&mut screen) - 60.0).abs() < 0.1, "{}", now(&mut screen));
+}

@@ -2,13 +2,15 @@
 //! the slider, along the axis it lies on, or by the place where lines meet.
 //!
 //! Always: points are worked by the session, away from the thread that draws; the last ones stay until new ones come. The slider stays
-//! in sight of the plots. A drag, however it is made, is one step to take back.
+//! in sight of the plots. A drag, however it is made, is one step to take back. It stays within what the given can be: it keeps its
+//! sign, reaches no zero, leaves no limits of its kind, and comes back from where the values belong to no machine.
 
 use eframe::egui::{self, RichText, Ui};
 
 use super::drawn::{Drawn, Glance, Marked, shown};
 use super::picture::{Frame, Pull, one};
 use super::{Panel, Wish};
+use crate::fault::Code;
 use crate::language::check::Sort;
 use crate::language::syntax;
 use crate::quantity::{Number, System, Unit, conversion, show};
@@ -38,6 +40,8 @@ struct Given {
     value: f64,
     /// Its kind has only every so many: poles come in pairs.
     step: Option<f64>,
+    /// Between these its kind lies by nature.
+    limits: Option<(f64, f64)>,
 }
 
 impl Given {
@@ -47,6 +51,17 @@ impl Given {
             Some(step) => (value / step).round().max(1.0) * step,
             None => value,
         }
+    }
+
+    /// The value that there can be nearest to one that a hand asks for, where the drag began at `from`.
+    fn possible(&self, from: f64, value: f64) -> f64 {
+        let least = from.abs() / SMALLEST;
+        let value = (value * from.signum()).max(least) * from.signum();
+        let value = match self.limits {
+            Some((low, high)) => value.clamp(low, high),
+            None => value,
+        };
+        self.nearest(value)
     }
 
     /// Between which values it is dragged: half and twice the one it began with, and a few steps where there are steps.
@@ -107,6 +122,28 @@ fn step_of(showing: &Showing<'_>) -> Option<f64> {
     Some(to_shown.apply(Number::Float(step)).ok()?.to_f64()).filter(|step| *step > 0.0)
 }
 
+/// The natural limits of a kind in the unit it is shown in.
+fn limits_of(showing: &Showing<'_>) -> Option<(f64, f64)> {
+    let Sort::Quantity { kind: Some(kind), .. } = showing.sort() else {
+        return None;
+    };
+    let range = kind.entry().range?;
+    let to_shown = conversion(&Unit::usual(*kind, false), showing.unit()?).ok()?;
+    let shown = |limit: f64| match limit.is_finite() {
+        true => Some(to_shown.apply(Number::Float(limit)).ok()?.to_f64()),
+        false => Some(limit),
+    };
+    let (low, high) = (shown(range.low)?, shown(range.high)?);
+    (low < high).then_some((low, high))
+}
+
+/// How many faults and warnings say that values belong to no machine, or that a given is not what its kind can be.
+fn odd(seen: Seen<'_>) -> usize {
+    let faults = seen.session.results().faults.iter();
+    let of_values = [Code::NO_SUCH_MACHINE, Code::BEYOND_KIND];
+    faults.filter(|placed| of_values.contains(&placed.fault.code)).count()
+}
+
 /// The unit that a value is shown in and the one that it is typed in, where they are two.
 fn typed_in(seen: Seen<'_>, spot: Spot, showing: &Showing<'_>) -> Option<(Unit, Unit)> {
     let (_, typed) = literal(&syntax::parse(&seen.typed(spot)).0)?;
@@ -121,6 +158,11 @@ struct Hand {
     from: f64,
     value: f64,
     moving: bool,
+    /// The last value at which nothing was odd that was not so when the hand began, and the first at which something was.
+    good: f64,
+    bad: Option<f64>,
+    /// How much was odd when the hand began.
+    odd: usize,
 }
 
 /// A hand that draws the place where lines meet: how that place goes with the given.
@@ -178,6 +220,10 @@ pub struct Curves {
 
 /// How far a key goes along the slider.
 const STEP: f64 = 0.01;
+/// A drag goes down to this part of the value it began with.
+const SMALLEST: f64 = 50.0;
+/// How near a hand comes to where values belong to no machine, as a share of the value it began with.
+const NEAR: f64 = 0.004;
 /// The least height of a picture.
 const LEAST: f32 = 200.0;
 /// Below this height of the panel the slider stands under the plots instead of staying in sight.
@@ -280,6 +326,7 @@ impl Curves {
                     plotted: plotted.contains(&(seen.results.name.clone(), quantity.name.clone())),
                     value,
                     step: step_of(&showing),
+                    limits: limits_of(&showing),
                 });
             }
         }
@@ -423,7 +470,7 @@ impl Curves {
     /// What a hand in a plot does to a given.
     fn pulled(&mut self, (pulled, ended): (Option<(usize, Pull)>, bool), beside: Beside<'_>, wishes: &mut Vec<Wish>) {
         if ended {
-            self.let_go();
+            self.settle(beside.seen, wishes);
         }
         let (Some((index, pull)), Some(seen)) = (pulled, beside.seen) else {
             return;
@@ -457,6 +504,44 @@ impl Curves {
         } else if self.stuck {
             // What was tried is taken back.
             wishes.push(Wish::Ask(Act::Undo));
+        }
+    }
+
+    /// The hand has let go: where the values belong to no machine, the last ones that do come back.
+    fn settle(&mut self, seen: Option<Seen<'_>>, wishes: &mut Vec<Wish>) {
+        let moved = self.hand.as_ref().filter(|hand| hand.moving);
+        if let (Some(seen), Some(hand)) = (seen, moved)
+            && odd(seen) > hand.odd
+            && let Some(given) = self.givens.iter().find(|given| given.spot == hand.spot).cloned()
+        {
+            let good = hand.good;
+            self.type_dragged(seen, &given, (good, 4), wishes);
+        }
+        self.let_go();
+    }
+
+    /// The value a hand may go to, as far as is known by what was odd on the way.
+    fn allowed(&mut self, seen: Seen<'_>, given: &Given, value: f64) -> f64 {
+        let Some(hand) = &mut self.hand else { return value };
+        let now = odd(seen);
+        if !hand.moving {
+            (hand.good, hand.bad, hand.odd) = (given.value, None, now);
+        } else if now > hand.odd {
+            hand.bad = Some(given.value);
+        } else {
+            hand.good = given.value;
+        }
+        let value = given.possible(hand.from, value);
+        let beyond = |bad: &f64| match *bad > hand.good {
+            true => value >= *bad,
+            false => value <= *bad,
+        };
+        match hand.bad.filter(beyond) {
+            None => value,
+            Some(bad) if (bad - hand.good).abs() > hand.from.abs() * NEAR => {
+                given.nearest(f64::midpoint(hand.good, bad))
+            }
+            Some(_) => hand.good,
         }
     }
 
@@ -516,7 +601,7 @@ impl Curves {
 
     /// A given is typed anew, as a step of the drag.
     fn type_dragged(&mut self, seen: Seen<'_>, given: &Given, (value, digits): (f64, u8), wishes: &mut Vec<Wish>) {
-        let value = given.nearest(value);
+        let value = self.allowed(seen, given, value);
         // What it may be off stays as it is typed.
         let typed = seen.typed(given.spot);
         let off = typed.find('±').or_else(|| typed.find("+/-"));
@@ -597,14 +682,31 @@ impl Curves {
             Some(step) => egui::Slider::new(&mut hand.value, low..=high).step_by(step),
             None => egui::Slider::new(&mut place, -1.0..=1.0).step_by(STEP),
         };
-        let response = ui.add(slider.show_value(false).clamping(egui::SliderClamping::Never));
-        if given.step.is_none() && response.changed() {
-            hand.value = given.at(hand.from, place);
+        let mut response = ui.add(slider.show_value(false).clamping(egui::SliderClamping::Never));
+        let by_key = response.changed() && !response.dragged() && !response.clicked();
+        match given.step {
+            // A key goes on by a hundredth of the value that the drag began with, wherever the handle stands.
+            None if by_key => {
+                let sign = if place > given.place(hand.from, hand.value) {
+                    1.0
+                } else {
+                    -1.0
+                };
+                hand.value += sign * hand.from.abs() * STEP;
+            }
+            None if response.changed() => hand.value = given.at(hand.from, place),
+            _ => {}
+        }
+        if response.has_focus()
+            && let Some(value) = leapt(ui, &hand, (low, high))
+        {
+            hand.value = value;
+            response.mark_changed();
         }
         ui.ctx()
             .accesskit_node_builder(response.id, |node| node.set_label(format!("drag {}", given.name)));
         // By keys and beside the ends too it stands on a value that there can be.
-        hand.value = given.nearest(hand.value);
+        hand.value = given.possible(hand.from, hand.value);
         let value = hand.value;
         self.hand = Some(hand);
         if response.changed()
@@ -613,8 +715,10 @@ impl Curves {
             self.type_dragged(seen, &given, (value, 4), wishes);
         }
         if !response.dragged() && !response.changed() && !self.pulling {
-            self.let_go();
+            self.settle(seen, wishes);
         }
+        let ends = format!("from {} to {}", shown(low, &given.unit), shown(high, &given.unit));
+        let _ = ui.label(RichText::new(ends).size(12.0).color(inks.words));
         let words = if self.stuck {
             format!("{} does not move that place; choose another given.", given.name)
         } else if !self.before.is_empty() {
@@ -624,6 +728,19 @@ impl Curves {
         };
         let _ = ui.label(RichText::new(words).size(12.0).color(inks.doubtful));
     }
+}
+
+/// Where the keys that go far take a given: to an end, or a tenth of the value the drag began with.
+fn leapt(ui: &Ui, hand: &Hand, (low, high): (f64, f64)) -> Option<f64> {
+    let struck = |key| ui.input_mut(|input| input.consume_key(egui::Modifiers::NONE, key));
+    let tenth = hand.from.abs() / 10.0;
+    let keys = [
+        (egui::Key::Home, low),
+        (egui::Key::End, high),
+        (egui::Key::PageUp, (hand.value + tenth).min(high)),
+        (egui::Key::PageDown, (hand.value - tenth).max(low)),
+    ];
+    keys.into_iter().find(|(key, _)| struck(*key)).map(|(_, value)| value)
 }
 
 /// The width of a stretch; one where it is none.
@@ -639,5 +756,8 @@ fn hand(given: &Given) -> Hand {
         from: given.value,
         value: given.value,
         moving: false,
+        good: given.value,
+        bad: None,
+        odd: 0,
     }
 }
