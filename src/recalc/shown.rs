@@ -318,6 +318,19 @@ impl<'a> Showing<'a> {
         }
     }
 
+    /// The same with the limits of a value, as they are typed: `20.12 hp limits 19.44 hp … 20.79 hp`.
+    pub fn copied_within(&self, outcome: &Outcome, band: Option<&Band>) -> String {
+        let value = self.copied(outcome);
+        let Some(band) = band.map(|band| self.band(band)) else {
+            return value;
+        };
+        let limit = |limit: f64| {
+            let number = show::number(&Number::Float(limit), Some(&Rounding::Digits(COPIED)));
+            with_unit(without_zeros(&number), &self.sort)
+        };
+        format!("{value} limits {} … {}", limit(band.low), limit(band.high))
+    }
+
     /// A value with its unit and as many digits as it was worked with: for other programs.
     pub fn copied(&self, outcome: &Outcome) -> String {
         match (outcome.as_number(), &self.way) {

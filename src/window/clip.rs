@@ -6,7 +6,7 @@
 use super::arrange::{At, Plan};
 use super::spot::{Field, Seen};
 use crate::language::check::Sort;
-use crate::language::work::Outcome;
+use crate::language::work::{Outcome, Value};
 use crate::recalc::Showing;
 
 /// The chosen places as text: values with their units, formulas as typed.
@@ -36,6 +36,10 @@ fn cell(seen: Seen<'_>, plan: &Plan, at: At) -> String {
             match quantity.cells.get(item) {
                 // A given goes as it was typed, a result as its value.
                 Some(Outcome::Value(_)) if typed && !showing.is_brought() => seen.typed(spot),
+                // In another unit it takes its tolerance along.
+                Some(outcome @ Outcome::Value(Value::Number(_))) if typed => {
+                    showing.copied_within(outcome, quantity.band(item).map(|band| &**band))
+                }
                 Some(outcome @ Outcome::Value(_)) => match &quantity.sort {
                     Sort::Text | Sort::Choice(_) | Sort::Truth => seen.shown(spot, false).text,
                     _ => showing.copied(outcome),
@@ -98,6 +102,7 @@ fn closes_after_break(rest: &std::iter::Peekable<std::str::Chars<'_>>) -> bool {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use crate::quantity::System;
     use crate::session::Session;
     use crate::window::arrange::Arrangement;
 
@@ -107,6 +112,24 @@ mod tests {
         assert_eq!(cells("\"a\tb\"\tc"), [["a\tb", "c"]]);
         assert_eq!(cells("\"star\"\tc"), [["\"star\"", "c"]]);
         assert_eq!(cells(""), [[""]]);
+    }
+
+    /// In units of a system a given takes its limits along and can be typed with them. 1 hp is 550 ft·lbf/s, which is
+    /// 0.745 699 871 6 kW (NIST SP 811, appendix B.8): 15 kW ± 1.5 kW are 20.1153 hp, from 18.1038 hp to 22.1269 hp.
+    #[test]
+    fn what_is_copied_in_other_units_keeps_its_tolerance() {
+        let open = |text: &str| Session::open(&format!("polepair 1\nsheet a\n  given P = {text} : shaft power\n"));
+        let session = open("15 kW ± 10 %");
+        let seen = Seen::of(&session, 0).unwrap().shown_in(System::Us);
+        let plan = Plan::of(seen, &Arrangement::default());
+        let at = At { line: 0, column: 2 };
+        let copied = text(seen, &plan, (at, at));
+        assert_eq!(copied, "20.11533134 hp limits 18.10379821 hp … 22.12686448 hp");
+        let typed = open(&copied);
+        assert!(typed.results().faults.is_empty(), "{:?}", typed.results().faults);
+        let quantity = &typed.results().sheets.first().unwrap().quantities.first().unwrap();
+        let band = quantity.band(0).unwrap();
+        assert!((band.low - 18.103_798_21).abs() < 1e-9 && (band.high - 22.126_864_48).abs() < 1e-9);
     }
 
     #[test]

@@ -41,6 +41,15 @@ fn written(text: &str, doubtful: Doubtful) -> Option<String> {
     if !begins.starts_with(|first: char| first.is_ascii_digit()) || text.contains(['(', '"']) {
         return None;
     }
+    numbers_written(text, doubtful)
+}
+
+/// A formula with a point in each of its numbers; `None` where nothing changes. In the brackets of a function a comma parts what it takes.
+fn formula_written(text: &str, doubtful: Doubtful) -> Option<String> {
+    (!text.contains('"')).then(|| numbers_written(text, doubtful))?
+}
+
+fn numbers_written(text: &str, doubtful: Doubtful) -> Option<String> {
     let mut out = String::with_capacity(text.len());
     let mut rest = text;
     while let Some(at) = rest.find(|sign: char| sign.is_ascii_digit()) {
@@ -48,7 +57,9 @@ fn written(text: &str, doubtful: Doubtful) -> Option<String> {
         let end = number.find(|sign: char| !(sign.is_ascii_digit() || matches!(sign, '.' | ',')));
         let (number, after) = number.split_at_checked(end.unwrap_or(number.len()))?;
         out.push_str(before);
+        let of_name = out.ends_with(|last: char| last.is_alphanumeric() || last == '_');
         match (readings(number), doubtful) {
+            _ if of_name || is_in_call(&out) => out.push_str(number),
             (Some((decimal, None)), _) | (Some((decimal, Some(_))), Doubtful::Decimal) => out.push_str(&decimal),
             (Some((_, Some(grouped))), Doubtful::Group) => out.push_str(&grouped),
             _ => out.push_str(number),
@@ -57,6 +68,21 @@ fn written(text: &str, doubtful: Doubtful) -> Option<String> {
     }
     out.push_str(rest);
     (out != text).then_some(out)
+}
+
+/// Whether what comes behind a text stands in the brackets of a function.
+fn is_in_call(before: &str) -> bool {
+    let mut open: Vec<bool> = Vec::new();
+    let mut last = ' ';
+    for letter in before.chars() {
+        match letter {
+            '(' => open.push(last.is_alphanumeric() || matches!(last, '_' | '′')),
+            ')' => drop(open.pop()),
+            _ => {}
+        }
+        last = letter;
+    }
+    open.contains(&true)
 }
 
 /// The numbers with a decimal comma that stand wrong, by sheet.
@@ -68,8 +94,12 @@ pub fn by_sheet(session: &Session) -> Vec<Commas> {
     for placed in faults.filter(|placed| placed.fault.code == Code::NUMBER_FORM) {
         match placed.stands {
             Stands::Line(at, _) => {
-                if let Some(found) = all.get_mut(at) {
-                    found.add(placed.fault.span.of(&placed.source));
+                let number = placed.fault.span.of(&placed.source);
+                let before = placed.source.get(..placed.fault.span.start as usize).unwrap_or("");
+                // What is read unasked is a value or a part of a formula of a quantity.
+                let is_read = session.workbook().quantity_at(placed.stands).is_some() && !is_in_call(before);
+                if let Some(found) = all.get_mut(at).filter(|_| is_read) {
+                    found.add(number);
                 }
             }
             // Of a column that has many only the first is told.
@@ -168,6 +198,14 @@ pub fn mended(seen: Seen<'_>, doubtful: Doubtful) -> Made {
     let mut changes = Vec::new();
     let sheet = &seen.sheet.name;
     for (at, quantity) in seen.results.quantities.iter().enumerate() {
+        if quantity.role == Role::Work {
+            let field = Field::Formula;
+            let spot = Spot { quantity: at, field };
+            if let Some(text) = formula_written(&seen.typed(spot), doubtful) {
+                changes.extend(seen.change(spot, &text)?);
+            }
+            continue;
+        }
         let Some(inputs) = seen.inputs(&quantity.name).filter(|_| quantity.role == Role::Given) else {
             continue;
         };
@@ -208,6 +246,19 @@ pub fn mended(seen: Seen<'_>, doubtful: Doubtful) -> Made {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn numbers_of_a_formula_are_read_outside_calls() {
+        for (text, read) in [
+            ("P_sh*1,1", Some("P_sh*1.1")),
+            ("(P + 1,5 kW) * 2,25", Some("(P + 1.5 kW) * 2.25")),
+            ("largest(P, 1,5 kW) + 0,5 kW", Some("largest(P, 1,5 kW) + 0.5 kW")),
+            ("x1 * 2", None),
+            ("P * 1,234", None),
+        ] {
+            assert_eq!(formula_written(text, Doubtful::Stay).as_deref(), read, "{text}");
+        }
+    }
 
     /// What each number is by the habit of writing that has it; the doubtful ones have two.
     #[test]

@@ -6,7 +6,7 @@
 use super::spot::{
     Field, NEW, Seen, Spot, bare_with, fresh, instead, is_value, literal, source_typed, unit_typed, whole,
 };
-use super::whole::is_of_language;
+use super::whole::{Stands, of_language};
 use crate::fault::{Code, Fault, Severity};
 use crate::language::check::Sort;
 use crate::language::work::Outcome;
@@ -54,7 +54,7 @@ pub fn live(seen: Seen<'_>, spot: Spot, text: &str) -> Option<Live> {
         && let Some(made) = seen.whole_line(spot, text)
     {
         return Some(match made {
-            Ok(_) if is_of_language(text.trim()) => Live::gives("a whole line, as it is written"),
+            Ok(_) if of_language(text.trim(), Stands::Typed).is_some() => Live::gives("a whole line, as it is written"),
             Ok(_) => Live::gives("a line of its own: what it is called, and its value"),
             Err(why) => Live::wrong(whole(text, why)),
         });
@@ -199,6 +199,9 @@ fn unit(seen: Seen<'_>, spot: Spot, text: &str) -> Live {
         all
     };
     if bare.is_empty() {
+        if let Some(becomes) = seen.becomes_plain(spot) {
+            return Live::gives(format!("no unit: {becomes}"));
+        }
         return Live::gives("no unit for all of it: values stand in the unit they are written in");
     }
     let unit = match Unit::parse(bare) {

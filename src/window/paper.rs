@@ -11,7 +11,7 @@ use super::copied::Lines;
 use super::pasted::{self, Made};
 use super::spot::{Field, Fresh, NEW, Seen, Spot, bare_with, fresh, is_value};
 use super::table::heading;
-use super::whole::is_of_language;
+use super::whole::{Stands, of_language};
 use crate::fault::Fault;
 use crate::language::syntax::{self, Node};
 use crate::workbook::change::{Change, Place};
@@ -235,7 +235,7 @@ impl Seen<'_> {
         if let Some(parts) = several(text).filter(|_| spot.quantity == NEW) {
             return Some(self.whole_lines(&parts));
         }
-        if is_of_language(text) {
+        if of_language(text, Stands::Typed).is_some() {
             return Some(self.line_of_language(spot, text));
         }
         let of_value = matches!(spot.field, Field::Value(_) | Field::Formula);
@@ -303,25 +303,15 @@ pub fn columns(text: &str, all: bool) -> Option<Vec<Vec<String>>> {
     by(&signs).or_else(|| by(&blanks))
 }
 
-/// A line of the language that may stand in a sheet.
-fn of_language(line: &str) -> Option<Statement> {
-    let (read, _) = read_statement(line);
-    let is_line = !matches!(
-        read.statement,
-        Statement::Faulty | Statement::Opening { .. } | Statement::Rows
-    );
-    (is_line && !opens(line)).then_some(read.statement)
-}
-
 /// Whether a text is several lines of the language.
 pub(super) fn are_lines(text: &str) -> bool {
     let mut lines = text.lines().filter(|line| !line.trim().is_empty()).peekable();
-    text.trim().contains('\n') && lines.all(|line| of_language(line.trim()).is_some())
+    text.trim().contains('\n') && lines.all(|line| of_language(line.trim(), Stands::Pasted).is_some())
 }
 
 /// Whether a text is a whole line by itself: of the language, or as on paper.
 pub(super) fn is_whole_line(line: &str) -> bool {
-    of_language(line).is_some() || on_paper(line, true).is_some_and(|paper| gives(&paper.value()))
+    of_language(line, Stands::Pasted).is_some() || on_paper(line, true).is_some_and(|paper| gives(&paper.value()))
 }
 
 /// Lines of the language, and such as name what they give, as new lines of a worked sheet; `None` where there are none among them.
@@ -339,13 +329,13 @@ pub fn lines(seen: Seen<'_>, text: &str) -> Option<Made> {
         .iter()
         .flat_map(|line| several(line).unwrap_or_else(|| vec![line]))
         .collect();
-    let is_read = |line: &&&str| of_language(line).is_some() || on_paper(line, true).is_some();
+    let is_read = |line: &&&str| of_language(line, Stands::Pasted).is_some() || on_paper(line, true).is_some();
     if !typed.iter().any(|line| is_read(&line)) {
         return None;
     }
     let mut names: Vec<Arc<str>> = Vec::new();
     for line in &typed {
-        let named = match of_language(line) {
+        let named = match of_language(line, Stands::Pasted) {
             Some(Statement::Quantity(quantity)) => Some(quantity.name.clone()),
             Some(_) => None,
             None => on_paper(line, true).map(|paper| match paper.symbol {
@@ -361,7 +351,7 @@ pub fn lines(seen: Seen<'_>, text: &str) -> Option<Made> {
     let mut notes = 0;
     let mut left: Vec<&str> = Vec::new();
     for (line, name) in typed.iter().zip(&names) {
-        if of_language(line).is_some() {
+        if of_language(line, Stands::Pasted).is_some() {
             out.push((name.clone(), (*line).to_owned()));
         } else if let Some(made) = on_paper(line, true).map(|paper| paper.line(seen, name, &names)) {
             match made {

@@ -11,7 +11,7 @@ use eframe::egui::{Event, Key, Modifiers, TextBuffer as _};
 use super::live;
 use super::offers::{Offer, offers, within, word_before};
 use super::spot::{Field, NEW, Seen, Spot};
-use super::whole::is_of_language;
+use super::whole::{Stands, of_language};
 use crate::fault::{Fault, Fix, Span};
 use crate::language::check::Sort;
 use crate::language::syntax::{self, Node};
@@ -390,7 +390,8 @@ impl Editing {
                 Field::Line => seen.session.look_line(sheet, &self.text),
                 _ if is_formula && !self.text.trim().is_empty() => {
                     let text = self.read_as.as_deref().unwrap_or(&typed);
-                    let unit = seen.unit_here(spot);
+                    // What is wanted in a unit is told in it.
+                    let unit = seen.unit_wanted(spot, text).or_else(|| seen.unit_here(spot));
                     let whole = seen.is_whole(spot);
                     let mut look = seen.session.look(sheet, &quantity.name, text, whole, unit.as_ref());
                     let right = |look: &&mut Look| !look.faults.iter().any(Fault::is_error);
@@ -429,7 +430,7 @@ impl Editing {
         }
         let begin = match field {
             Field::Line => String::new(),
-            _ if is_of_language(text.trim()) => String::new(),
+            _ if of_language(text.trim(), Stands::Typed).is_some() => String::new(),
             field if seen.whole_line(Spot { quantity: NEW, field }, text).is_some() => "work ".to_owned(),
             _ => format!("work {} = ", seen.fresh_name()),
         };

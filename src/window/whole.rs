@@ -7,13 +7,27 @@ use super::spot::{NEW, Seen, Spot};
 use crate::fault::Fault;
 use crate::workbook::Statement;
 use crate::workbook::change::{Change, Place};
-use crate::workbook::text::read_statement;
+use crate::workbook::text::{opens, read_statement};
 
-/// Whether a text is a whole line of the language and not words that begin like one: `check valve`, `plot area`.
-pub(super) fn is_of_language(text: &str) -> bool {
+/// Where a text stands that may be a line of the language.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Stands {
+    /// Among lines that were copied: what begins like a line is one.
+    Pasted,
+    /// Where a part of a line is typed, a label for one: words that begin like a line, `check valve` or `plot area`, are words.
+    Typed,
+}
+
+/// The line of the language that a text is, as far as it may stand in a sheet.
+pub(super) fn of_language(text: &str, stands: Stands) -> Option<Statement> {
+    if opens(text) {
+        return None;
+    }
     let (read, _) = read_statement(text);
     let is_right = !read.faults.iter().any(Fault::is_error);
-    match read.statement {
+    // Each sort of line once: what no sheet takes, and when a text is no mere words.
+    let is_meant = match &read.statement {
+        Statement::Faulty | Statement::Opening { .. } | Statement::Rows => return None,
         Statement::Quantity(quantity) => text.contains(['=', ':', '"']) || quantity.such_that.is_some(),
         Statement::Check { .. } => is_right && text.contains(['<', '>', '=', '≤', '≥', '≠', '"']),
         Statement::Flag { .. }
@@ -22,7 +36,8 @@ pub(super) fn is_of_language(text: &str) -> bool {
         | Statement::Note(_)
         | Statement::Plot { .. } => is_right,
         _ => false,
-    }
+    };
+    (is_meant || stands == Stands::Pasted).then_some(read.statement)
 }
 
 impl Seen<'_> {

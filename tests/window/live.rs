@@ -565,3 +565,17 @@ fn the_groups_of_a_list_are_worked() {
     assert!(!says(&screen.labels(), "m^-3"), "{:?}", screen.labels());
     screen.key(Key::Escape);
 }
+
+/// A formula with a unit behind it is told in that unit, not in the one that its line has so far.
+#[test]
+fn what_is_wanted_in_a_unit_is_told_in_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet a\n  given P = 1500 W : shaft power\n  work Q = 2 * P in W : shaft power\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    for field in [Field::Value(0), Field::Formula] {
+        let (labels, _) = typed(&mut screen, ("a", "Q", field), "3 * P in kW");
+        assert!(says(&labels, "4.5 kW"), "{labels:?}");
+        assert!(!says(&labels, "in W") && !says(&labels, "4500 W"), "{labels:?}");
+        screen.key(Key::Escape);
+    }
+}

@@ -686,3 +686,32 @@ fn lines_are_parted_into_rows_below_others() {
     paste(&mut screen, "spare; in store");
     assert!(screen.text().contains("\"spare; in store\""), "{}", screen.text());
 }
+
+/// A table with decimal commas keeps no point that marks thousands, and a number in brackets is negative; both are told. What stands in
+/// brackets behind a symbol is its unit, also 1/min.
+#[test]
+fn numbers_of_other_programs_are_read_as_they_are_meant() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), "polepair 1\n\nsheet a\n  given b = 2\n");
+    screen.go("a", "b", Field::Label);
+    screen.key(Key::ArrowDown);
+    paste(
+        &mut screen,
+        "Bucket pitch\tp_b\t0,30 m\nDensity\trho\t1.250 kg/m³\nMass\tm_s\t1.250,5 kg\nDrehzahl\tn_x\t2.950\nNeg\tx1\t(5,2)\n",
+    );
+    let text = screen.text();
+    for line in ["rho = 1250 kg/m³", "n_x = 2950", "x1 = -5,2"] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+    assert!(screen.has_part("1.250 is 1250"), "{:?}", screen.labels());
+    for (pasted, line) in [
+        ("n [1/min]\t1450\nT [N·m]\t20", "n = 1450 1/min"),
+        ("Drehzahl n [1/min]\t1450\nMoment T [N·m]\t20", "n = 1450 1/min"),
+        ("Drehzahl [1/min]\tn\t1450\nMoment [N·m]\tT\t20", "n = 1450 1/min"),
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), "polepair 1\n\nsheet a\n  given x\n");
+        screen.go("a", "x", Field::Label);
+        paste(&mut screen, pasted);
+        assert!(screen.text().contains(line), "{pasted:?}: {}", screen.text());
+    }
+}

@@ -10,6 +10,7 @@ use super::told::About;
 use super::{Comes, Window};
 use crate::quantity::System;
 use crate::window::arrange::{Arrangement, At, Plan, RowsBy, Whole};
+use crate::window::comma::from_elsewhere;
 use crate::window::command::Act;
 use crate::window::door::{Copied, Todo, Work};
 use crate::window::habits::SIZES;
@@ -393,12 +394,15 @@ impl Window {
         }
         // What was copied here comes back as it was typed, whatever unit it was shown in.
         let same = |copied: &&Copied| copied.text.lines().eq(text.lines());
+        let mut said = Vec::new();
         let (text, lines, system) = match self.copied_last.as_ref().filter(same) {
             Some(copied) => (copied.typed.clone(), copied.lines.clone(), System::AsWritten),
             None => {
                 // Something else is in the clipboard by now.
                 self.cut = None;
-                (text, None, self.system)
+                let (read, words) = from_elsewhere(&text);
+                said = words;
+                (read.into_owned(), None, self.system)
             }
         };
         if self.put_cut(lines.as_ref()) {
@@ -406,10 +410,12 @@ impl Window {
         }
         self.pasted_to = self.picture.as_ref().map(|picture| picture.name.clone());
         self.many("paste", move |seen, plan, range| {
-            match lines.and_then(|lines| moved::insert(seen, plan, range, &lines)) {
+            let (changes, note) = match lines.and_then(|lines| moved::insert(seen, plan, range, &lines)) {
                 Some(made) => made,
                 None => many::paste(seen.shown_in(system), plan, range, &text),
-            }
+            }?;
+            let notes: Vec<String> = note.into_iter().chain(said).collect();
+            Ok((changes, Some(notes.join(" ")).filter(|notes| !notes.is_empty())))
         });
     }
 
