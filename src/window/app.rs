@@ -223,7 +223,7 @@ pub struct Window {
     /// Rows are arranged for the edit before: both are taken back in one go.
     joins: bool,
     /// After which change, in which sheet, columns were made as wide as what stands in them.
-    fitted: Option<(u64, usize)>,
+    fitted: Option<(u64, usize, usize)>,
     contents: Vec<(Arc<str>, String, usize)>,
     /// The names that arrangements are kept by.
     names: Names,
@@ -700,6 +700,7 @@ impl Window {
         self.cut = None;
         self.lines = Lines::default();
         self.faults = Faults::default();
+        self.curves = Curves::default();
         // What was said was said of another workbook.
         self.notices.clear();
         self.named_last = None;
@@ -1122,7 +1123,7 @@ impl Window {
                 let asks = |open: &&mut Editing| (open.sheet, open.spot) == (typed.sheet, Some(typed.spot));
                 if let Some(open) = self.editing.as_mut().filter(asks) {
                     open.value = Some((typed.text, value));
-                } else if let Some(field) = self.lines.typing_mut() {
+                } else if let Some(field) = self.lines.typing_mut().or_else(|| self.faults.typing_mut()) {
                     field.valued(typed.text, value);
                 }
             }
@@ -1429,7 +1430,8 @@ impl Window {
         if !self.door.is_here() {
             return;
         }
-        let open = self.editing.as_ref().or_else(|| self.lines.typing());
+        let open = self.editing.as_ref();
+        let open = open.or_else(|| self.lines.typing()).or_else(|| self.faults.typing());
         let Some((sheet, spot, text)) = open.and_then(Editing::wants) else {
             return;
         };

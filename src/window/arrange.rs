@@ -10,7 +10,7 @@ use std::sync::Arc;
 use super::renames::in_condition;
 use super::spot::{Field, NEW, Seen, Spot};
 use crate::language::work::{Outcome, Value};
-use crate::workbook::{Form, Statement};
+use crate::workbook::{Form, Line, Statement};
 
 /// Fields that head the columns of a list, each on a line of its own.
 pub const HEADS: [Field; 6] = [
@@ -170,7 +170,7 @@ pub enum Whole {
     Lines,
 }
 
-/// Words that stand between the lines of a sheet.
+/// Words that stand between the lines of a sheet: a note, or a line that cannot be read and has no place of its own.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Note {
     /// The line it stands before.
@@ -183,6 +183,8 @@ pub struct Note {
     pub rows: Vec<String>,
     /// A long one is cut, or was unfolded; `None`: it has room.
     pub folded: Option<bool>,
+    /// Why it cannot be read, and what to try; `None` for a note.
+    pub wrong: Option<String>,
 }
 
 /// What is looked at in a sheet.
@@ -379,6 +381,19 @@ fn at_most(mut rows: Vec<String>, most: usize, across: usize) -> (Vec<String>, b
     (rows, is_cut)
 }
 
+/// A line that cannot be read as it stands in the grid, and what is wrong with it.
+fn unread(seen: Seen<'_>, line: &Line) -> Option<(String, String)> {
+    let fault = line.faults.iter().find(|fault| fault.is_error())?;
+    let text = line.text.lines().next()?.trim();
+    let why = seen.system.in_words(&fault.message, fault.help.as_ref());
+    (!text.is_empty()).then(|| {
+        (
+            format!("✕ {text} – not read: {}", seen.system.words(&fault.message)),
+            why,
+        )
+    })
+}
+
 /// The notes of a sheet and the lines they stand before.
 fn notes(seen: Seen<'_>, arrangement: &Arrangement) -> Vec<Note> {
     if seen.results.form == Form::List {
@@ -390,25 +405,32 @@ fn notes(seen: Seen<'_>, arrangement: &Arrangement) -> Vec<Note> {
     };
     let mut before = 0;
     let mut notes = Vec::new();
+    let mut note = |before: usize, statement: usize, text: String, wrong: Option<String>| {
+        let is_whole = arrangement.unfolded.contains(&text);
+        let most_here = if is_whole { usize::MAX } else { most };
+        let (rows, is_cut) = at_most(in_rows(&text, across), most_here, across);
+        notes.push(Note {
+            before,
+            statement,
+            text,
+            rows,
+            folded: match (is_cut, is_whole) {
+                (true, _) => Some(true),
+                (false, true) => Some(false),
+                (false, false) => None,
+            },
+            wrong,
+        });
+    };
     for (statement, line) in seen.sheet.lines.iter().enumerate() {
         match &line.statement {
             Statement::Quantity(quantity) if !arrangement.by.hidden.contains(&quantity.name) => before += 1,
             Statement::CasesOver { name, .. } if !arrangement.by.hidden.contains(name) => before += 1,
-            Statement::Note(text) => {
-                let is_whole = arrangement.unfolded.contains(text);
-                let most_here = if is_whole { usize::MAX } else { most };
-                let (rows, is_cut) = at_most(in_rows(text, across), most_here, across);
-                notes.push(Note {
-                    before,
-                    statement,
-                    text: text.clone(),
-                    rows,
-                    folded: match (is_cut, is_whole) {
-                        (true, _) => Some(true),
-                        (false, true) => Some(false),
-                        (false, false) => None,
-                    },
-                });
+            Statement::Note(text) => note(before, statement, text.clone(), None),
+            Statement::Faulty => {
+                if let Some((text, why)) = unread(seen, line) {
+                    note(before, statement, text, Some(why));
+                }
             }
             _ => {}
         }

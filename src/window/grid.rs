@@ -28,7 +28,7 @@ use numbers::Points;
 use places::{Draws, goes_on, heads_height, table, text_width};
 pub use reading::{Doubts, Head, Line, Picture, Sight};
 pub use totals::{Told, Totals};
-pub use widths::fit;
+pub use widths::{For, fit};
 
 /// Height of a line.
 pub const LINE: f32 = 23.0;

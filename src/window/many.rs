@@ -318,8 +318,11 @@ pub fn named(names: &[Arc<str>]) -> String {
 pub fn empty(seen: Seen<'_>, plan: &Plan, range: Range) -> Made {
     let mut changes = Vec::new();
     for spot in spots(plan, range).filter(|spot| spot.field != Field::Symbol) {
-        // What is empty already stays as it is.
-        if !seen.typed(spot).is_empty() {
+        // A unit that stands in the values goes where it alone is chosen. What else is empty already stays as it is.
+        let alone = range.0.column == range.1.column;
+        if let Some(emptied) = seen.unit_emptied(spot).filter(|_| alone) {
+            changes.extend(emptied?);
+        } else if !seen.typed(spot).is_empty() {
             changes.extend(seen.change(spot, "")?);
         }
     }

@@ -449,6 +449,9 @@ impl<'a> Seen<'a> {
     /// is never taken for one in a unit that is not on the screen.
     pub fn opened(&self, spot: Spot) -> String {
         let typed = self.typed(spot);
+        if spot.field == Field::Unit && typed.is_empty() {
+            return self.unit(spot.quantity);
+        }
         let Field::Value(item) = spot.field else { return typed };
         let cell = self
             .quantity(spot.quantity)
@@ -1145,6 +1148,71 @@ impl Seen<'_> {
         inputs.values.iter().enumerate().filter_map(value).collect()
     }
 
+    /// What somebody changes who empties the place of a unit; `None` where it is no such place, or the unit has words of its own there.
+    ///
+    /// # Errors
+    /// Where it comes of a formula.
+    pub fn unit_emptied(&self, spot: Spot) -> Option<Result<Vec<Change>, String>> {
+        let quantity = self.quantity(spot.quantity)?;
+        let stands = spot.field == Field::Unit && self.typed(spot).is_empty() && !self.unit(spot.quantity).is_empty();
+        stands.then(|| self.without_unit(quantity, spot.quantity))
+    }
+
+    /// What makes plain numbers of the values of a quantity, where the unit of it stands in them alone.
+    ///
+    /// # Errors
+    /// Where it comes of a formula.
+    fn without_unit(&self, quantity: &QuantityResults, at: usize) -> Result<Vec<Change>, String> {
+        let (sheet, name) = (&self.sheet.name, &quantity.name);
+        let is_list = self.sheet.form == Form::List;
+        let items = if is_list { self.results.items.len() } else { 0 };
+        let several = self.inputs(name).is_some_and(|inputs| inputs.values.len() > 1);
+        let of_line = self
+            .inputs(name)
+            .into_iter()
+            .flat_map(|inputs| inputs.values.iter().enumerate());
+        let of_line = of_line.filter_map(|(case, value)| {
+            let text = without_unit(&value.as_ref()?.text)?.into();
+            Some(Change::SetValue {
+                sheet: sheet.clone(),
+                quantity: name.clone(),
+                case: (several && !is_list).then_some(case),
+                text,
+            })
+        });
+        let of_rows = (0..items).filter_map(|row| {
+            let field = Field::Value(row);
+            let text = without_unit(&self.typed(Spot { quantity: at, field }))?.into();
+            Some(Change::SetCell {
+                list: sheet.clone(),
+                row,
+                quantity: name.clone(),
+                text,
+            })
+        });
+        let changes: Vec<Change> = of_line.chain(of_rows).collect();
+        match changes.is_empty() {
+            true => Err(format!(
+                "The unit of {name} comes of its formula; another one that goes with it can be typed here, and the formula says what it is."
+            )),
+            false => Ok(changes),
+        }
+    }
+
+    /// What the values of a quantity become where their unit is taken from them: `0.86 kW becomes 0.86`; `None` where that says nothing.
+    pub fn becomes_plain(&self, spot: Spot) -> Option<String> {
+        let quantity = self.quantity(spot.quantity)?;
+        if !self.typed(spot).is_empty() || self.unit(spot.quantity).is_empty() {
+            return None;
+        }
+        (0..quantity.cells.len().min(200)).find_map(|item| {
+            let field = Field::Value(item);
+            let typed = self.typed(Spot { field, ..spot });
+            let becomes = without_unit(&typed)?;
+            Some(format!("{typed} becomes {becomes}"))
+        })
+    }
+
     /// The line of a quantity with an equation in place of its value or of the equation it has; `None` where it has no line.
     pub fn with_equation(&self, quantity: &QuantityResults, equation: &str) -> Option<String> {
         let (_, line) = self.line(&quantity.name)?;
@@ -1348,6 +1416,45 @@ pub fn literal(tree: &Expr) -> Option<(rust_decimal::Decimal, Unit)> {
         Node::Number(number) => Some((number.value, number.unit.as_ref()?.unit.clone())),
         Node::Toleranced { value, .. } => literal(value),
         _ => None,
+    }
+}
+
+/// A number with its unit, perhaps with what it may be off, as a plain one; `None` for every other text.
+fn without_unit(text: &str) -> Option<String> {
+    let (tree, faults) = syntax::parse(text);
+    if faults.iter().any(Fault::is_error) || literal(&tree).is_none() {
+        return None;
+    }
+    let mut numbers = Vec::new();
+    plain_numbers(&tree, true, &mut numbers);
+    let mut out = text.to_owned();
+    for (from, to, plain) in numbers.into_iter().rev() {
+        if out.get(from..to).is_some() {
+            out.replace_range(from..to, &plain);
+        }
+    }
+    Some(out)
+}
+
+/// The numbers with a unit in a text, from left to right, and what they are without it. A per cent that a value may be off is one of that
+/// value, with a unit or without.
+fn plain_numbers(tree: &Expr, is_value: bool, found: &mut Vec<(usize, usize, String)>) {
+    if let Node::Number(number) = &tree.node
+        && let Some(unit) = &number.unit
+    {
+        let plain = match &*unit.unit.text == "%" {
+            true if !is_value => return,
+            true => number.value / rust_decimal::Decimal::ONE_HUNDRED,
+            false => number.value,
+        };
+        found.push((
+            tree.span.start as usize,
+            tree.span.end as usize,
+            plain.normalize().to_string(),
+        ));
+    }
+    for (part, tree) in tree.parts().into_iter().enumerate() {
+        plain_numbers(tree, is_value && part == 0, found);
     }
 }
 
@@ -1606,6 +1713,21 @@ list motors
         );
         assert!(edit(&mut session, 0, 1, Field::Source, "somewhere").is_err());
         assert!(edit(&mut session, 0, 1, Field::Unit, "furlongs").is_err());
+    }
+
+    /// A value becomes a plain number with its tolerance; a per cent becomes the share it is.
+    #[test]
+    fn a_unit_is_taken_from_a_value() {
+        for (text, plain) in [
+            ("0.86 kW", Some("0.86")),
+            ("15 kW ± 1.5 kW", Some("15 ± 1.5")),
+            ("15 kW ± 10 %", Some("15 ± 10 %")),
+            ("86 %", Some("0.86")),
+            ("0.86", None),
+            ("2 * 3 kW", None),
+        ] {
+            assert_eq!(without_unit(text).as_deref(), plain, "{text}");
+        }
     }
 
     #[test]

@@ -287,3 +287,33 @@ fn no_panel_is_cut_or_overprinted_at_larger_letters() {
         }
     }
 }
+
+/// What has to be answered covers no title, at whatever size of letters, beside a panel or without one.
+#[test]
+fn what_is_to_be_answered_covers_no_title() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join(".test.pole.kept"), crate::grid::workbook(3)).unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &crate::grid::workbook(2));
+    screen.resize(1024.0, 700.0);
+    for panel in [None, Some(Act::Faults)] {
+        screen.ask(Act::UsualSize);
+        panel.into_iter().for_each(|panel| screen.ask(panel));
+        for step in 0..8 {
+            let titles = screen.rects("Brine pump drive");
+            let answers = ["Take the kept work", "Throw it away"].map(|word| screen.rects(word));
+            let words = screen.part_rect("its work was kept");
+            let bar: Vec<eframe::egui::Rect> = answers.into_iter().flatten().chain(words).collect();
+            assert!(!titles.is_empty() && bar.len() == 3, "{step}: {:?}", screen.labels());
+            for (title, part) in titles
+                .iter()
+                .flat_map(|title| bar.iter().map(move |part| (title, part)))
+            {
+                assert!(
+                    !title.shrink(2.0).intersects(part.shrink(2.0)),
+                    "step {step}, panel {panel:?}: {title:?} {part:?}"
+                );
+            }
+            screen.ask(Act::Larger);
+        }
+    }
+}

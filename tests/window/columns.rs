@@ -785,3 +785,39 @@ fn several_cases_are_named_at_once() {
     screen.click("Do it");
     assert!(screen.text().contains("cases a / b | spring |"), "{}", screen.text());
 }
+
+/// Limits and long formulas that come while somebody types leave every column where it was; a number that would not be seen gets room
+/// once it is typed, and a sheet that is turned to has room for its limits.
+#[test]
+fn what_is_typed_moves_no_column() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\n\nsheet a\n  given b = 4 kW\n  given d = 2\n  work  c = b * 1 in kW\n\nsheet other\n  given e = 1 kW\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    let edges = |screen: &Screen| {
+        ["symbol b", "value b", "unit b", "formula b", "source b"].map(|part| {
+            let [field, name] = [0, 1].map(|at| part.split(' ').nth(at).unwrap());
+            screen
+                .rect(&format!("{name} {field}"))
+                .map(|rect| (rect.min.x, rect.max.x))
+        })
+    };
+    let before = edges(&screen);
+    assert!(before.iter().all(Option::is_some), "{before:?}");
+    screen.go("a", "b", Field::Value(0));
+    screen.enter("4.125 ± 0.375");
+    assert_eq!(edges(&screen), before);
+    screen.go("a", "c", Field::Formula);
+    screen.enter("(b + b + b + b + b + b + b + b + b + b) / (8 + d) + 0 * (b + b + b + b + b + b)");
+    assert_eq!(edges(&screen), before);
+    screen.go("other", "e", Field::Value(0));
+    screen.go("a", "b", Field::Value(0));
+    let with_limits = edges(&screen);
+    assert!(with_limits[1].unwrap().1 > before[1].unwrap().1, "{with_limits:?}");
+    screen.enter("41234567890123.5");
+    let with_number = edges(&screen);
+    assert!(screen.cut_numbers().is_empty(), "{:?}", screen.cut_numbers());
+    assert!(
+        with_number[1].unwrap().1 >= with_limits[1].unwrap().1,
+        "{with_number:?}"
+    );
+}

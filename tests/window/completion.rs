@@ -237,3 +237,21 @@ fn a_comma_goes_to_the_next_place_of_a_call() {
         screen.key(Key::Escape);
     }
 }
+
+/// A line with a fault that is typed anew in the panel of faults is completed and looked at as one in the panel of lines is.
+#[test]
+fn a_line_with_a_fault_is_completed_where_it_is_typed_anew() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\n\nsheet a\n  given P_n = 4 kW : shaft power\n  curve T(n : shaft speed) in N·m = \n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.key(Key::F7);
+    screen.click("type the line anew…");
+    screen.letters("P_");
+    assert!(offers(&screen, "P_n"), "{:?} {:?}", words(&screen), screen.labels());
+    screen.key(Key::ArrowDown);
+    screen.key(Key::Enter);
+    screen.letters(" / n");
+    assert!(!offers(&screen, "P_n"), "{:?}", words(&screen));
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("in N·m = P_n / n\n"), "{}", screen.text());
+}

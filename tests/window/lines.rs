@@ -357,3 +357,28 @@ fn several_lines_pasted_into_the_field_are_lines_each() {
         screen.text()
     );
 }
+
+/// A line that cannot be read stands in the grid where it stands in the workbook, with what is wrong and what to try; pressed, it is typed
+/// anew.
+#[test]
+fn a_line_that_cannot_be_read_stands_at_its_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\n\nsheet a\n  given P = 3 kW\n  given 2P = 4 kW\n  given n = 1450 r/min\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    let line = "✕ given 2P = 4 kW – not read: `2P` is no name";
+    let [above, at, below] = ["P value", line, "n value"].map(|label| {
+        let rect = screen.rect(label);
+        rect.unwrap_or_else(|| panic!("{label}: {:?}", screen.labels()))
+            .center()
+            .y
+    });
+    assert!(above < at && at < below, "{above} {at} {below}");
+    screen.point_at(line);
+    screen.click(line);
+    assert_eq!(screen.hears("Line").as_deref(), Some("given 2P = 4 kW"));
+    screen.keys(eframe::egui::Modifiers::COMMAND, eframe::egui::Key::A);
+    screen.letters("given P_2 = 4 kW");
+    screen.key(eframe::egui::Key::Enter);
+    assert!(screen.text().contains("given P_2 = 4 kW"), "{}", screen.text());
+    assert!(!screen.has_part("not read"), "{:?}", screen.labels());
+}

@@ -189,6 +189,34 @@ fn a_question_has_the_keys_while_it_is_open() {
     assert!(!screen.has("Save it first"));
 }
 
+/// Who types a path on while a question comes answers it with none of it: neither a blank nor Enter behind letters saves over the file.
+#[test]
+fn a_path_typed_on_answers_no_question() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, file) = Screen::with(folder.path(), &workbook(2));
+    let before = std::fs::read_to_string(&file).unwrap();
+    screen.go("brine", "H", Field::Value(0));
+    screen.enter("19 m");
+    screen.keys(CTRL, Key::O);
+    assert!(screen.has("Save it first"), "{:?}", screen.labels());
+    screen.letters("/tmp/my");
+    screen.key(Key::Space);
+    screen.letters("list.pole");
+    screen.key(Key::Enter);
+    assert!(screen.has("Save it first"), "{:?}", screen.labels());
+    assert!(screen.has_part("goes nowhere"), "{:?}", screen.labels());
+    let mut events: Vec<Event> = "b.pole".chars().map(|letter| Event::Text(letter.to_string())).collect();
+    events.push(press(Key::Enter));
+    screen.at_once(events);
+    assert!(screen.has("Save it first"), "{:?}", screen.labels());
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), before);
+    // An arrow says that the question is seen.
+    screen.key(Key::ArrowLeft);
+    screen.key(Key::Enter);
+    assert!(!screen.has("Save it first"), "{:?}", screen.labels());
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), before);
+}
+
 /// A text that was refused is not in the way of what is asked for next, nor does it take what is typed there.
 #[test]
 fn a_refused_text_and_a_question_do_not_share_the_keys() {
@@ -1151,4 +1179,61 @@ fn a_place_shows_what_was_typed_while_it_is_worked() {
         "{:?}",
         screen.labels()
     );
+}
+
+/// The unit of a value that was typed by mistake is emptied at its place, by Delete and by an emptied text; one that comes of a formula says
+/// so.
+#[test]
+fn the_unit_of_a_value_is_emptied() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\n\nsheet a\n  given pf = 0.86 kW \"Power factor\"\n  given P = 5 kW\n  work Q = 2 * P\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("a", "pf", Field::Unit);
+    screen.key(Key::Delete);
+    assert!(screen.text().contains("given pf = 0.86 \"Power"), "{}", screen.text());
+    screen.keys(CTRL, Key::Z);
+    screen.go("a", "pf", Field::Unit);
+    screen.key(Key::F2);
+    screen.keys(CTRL, Key::A);
+    screen.key(Key::Delete);
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("given pf = 0.86 \"Power"), "{}", screen.text());
+    screen.go("a", "Q", Field::Unit);
+    screen.key(Key::Delete);
+    assert!(screen.has_part("comes of its formula"), "{:?}", screen.labels());
+}
+
+/// What rests on such a text through curves, one behind another, says so too: as the value of a curve, where curves are handed on, where one is
+/// read backwards, and in another sheet.
+#[test]
+fn what_rests_on_a_text_through_curves_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+
+sheet a
+  given n_s = 1500 r/min : synchronous speed
+  given T_b = 200 N·m : torque
+  given T_c = 60 N·m : torque
+  curve T_M(n : shaft speed) in N·m = torque_by_breakdown(slip(n_s, n), T_b, 15 %)
+  curve T_2(n : shaft speed) in N·m = T_M(n) / 2
+  work T = T_M(1400 r/min) in N·m
+  work T_h = T_2(1400 r/min) in N·m
+  work n_1 = operating_speed(T_2, T_c, 0 r/min, n_s) in r/min
+  seek n_2 in r/min such that T_2(n_2) = T_c between 1400 r/min and n_s
+  work other = 2 * T_c
+
+sheet b
+  work T_3 = 2 * a.T_h in N·m
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("a", "T_b", Field::Value(0));
+    screen.enter("90 | 95");
+    for name in ["T", "T_h", "n_1", "n_2"] {
+        let heard = screen.hears(&format!("{name} value")).unwrap_or_default();
+        assert!(heard.contains("doubtful"), "{name}: {heard} {:?}", screen.labels());
+    }
+    assert!(!screen.hears("other value").unwrap_or_default().contains("doubtful"));
+    screen.go("b", "T_3", Field::Value(0));
+    let heard = screen.hears("T_3 value").unwrap_or_default();
+    assert!(heard.contains("doubtful"), "{heard} {:?}", screen.labels());
 }

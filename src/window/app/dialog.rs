@@ -1057,9 +1057,49 @@ fn condition_words(system: System, faults: &[Fault]) -> String {
     error.map_or_else(|| "This is no condition.".to_owned(), said)
 }
 
+/// Takes Enter and blanks that end a text typed on while a question came: who goes on typing a path answers no question with it. An
+/// arrow or Tab says that the question is seen. Whether such a text was typed.
+fn strays(ui: &egui::Ui, fresh: bool) -> bool {
+    let id = egui::Id::unique("letters typed at a question");
+    let mut typed = !fresh && ui.data(|data| data.get_temp(id)).unwrap_or(false);
+    ui.input_mut(|input| {
+        input.events.retain(|event| match event {
+            egui::Event::Text(text) => {
+                typed |= !text.trim().is_empty();
+                true
+            }
+            egui::Event::Key {
+                key: egui::Key::Enter | egui::Key::Space,
+                pressed: true,
+                ..
+            } => !typed,
+            egui::Event::Key { key, pressed: true, .. } => {
+                let chooses = [
+                    egui::Key::Tab,
+                    egui::Key::ArrowLeft,
+                    egui::Key::ArrowRight,
+                    egui::Key::ArrowUp,
+                    egui::Key::ArrowDown,
+                ];
+                typed &= !chooses.contains(key);
+                true
+            }
+            _ => true,
+        });
+    });
+    ui.data_mut(|data| data.insert_temp(id, typed));
+    typed
+}
+
 /// Buttons of a question, one of which always has the keys: arrows and Tab go from one to the next. Which one was pressed.
 fn buttons(ui: &mut egui::Ui, words: &[&str], safe: usize, fresh: &mut bool) -> Option<usize> {
+    let strays = strays(ui, *fresh);
     let shown = ui.horizontal(|ui| words.iter().map(|word| ui.button(*word)).collect::<Vec<_>>());
+    if strays {
+        let words = "What is typed here goes nowhere. An arrow or Tab chooses, then Enter answers.";
+        let ink = look::of(ui).doubtful;
+        let _ = ui.label(RichText::new(words).font(look::oblique(13.0)).color(ink));
+    }
     let pressed = shown.inner.iter().position(egui::Response::clicked);
     let held = shown.inner.iter().position(egui::Response::has_focus);
     let step = ui.input(|input| {

@@ -13,10 +13,10 @@ use super::{Aside, Window};
 use crate::session::Session;
 use crate::window::command::{self, Act, COMMANDS, Command, Group};
 use crate::window::door::{Arrived, Stamp, Todo};
-use crate::window::grid::{self, Done, Doubts, Picture, Sight, menus};
+use crate::window::grid::{self, Done, Doubts, For, Picture, Sight, menus};
 use crate::window::hint;
 use crate::window::look;
-use crate::window::panels::curves::Beside;
+use crate::window::panels::curves::{Beside, Curves};
 use crate::window::panels::faults::Faults;
 use crate::window::panels::lines::Lines;
 use crate::window::panels::report::Reading;
@@ -31,7 +31,7 @@ use crate::window::untaken;
 use crate::workbook::Form;
 
 /// Below this height a window is low: what stands beside the grid yields, in points.
-const LOW: f32 = 420.0;
+pub(super) const LOW: f32 = 420.0;
 
 /// Width of the grid beside a wide panel: labels that give way, symbols, a value, its unit.
 const BESIDE_WIDE: f32 = 344.0;
@@ -187,7 +187,7 @@ impl Window {
                 bottom: 0,
             }))
             .show(ui, |ui| {
-                ui.add_space(self.notices_room(full));
+                ui.add_space(self.notices_room(ctx.content_rect().size(), ui.available_width()));
                 self.sheet_page(ui, full);
             });
         self.notices_over(&ctx, page.response.rect, full);
@@ -211,15 +211,23 @@ impl Window {
         arrangement.begin(seen.results.items.len());
         arrangement.notes_across = (letters_in(self.room), rows_of_notes(self.page));
         let plan = crate::window::arrange::Plan::of(seen, arrangement);
-        let fitted = (self.changes, self.sheet);
-        if self.fitted != Some(fitted) {
+        let lines = plan.quantities.len() + plan.items;
+        let fitted = (self.changes, self.sheet, lines);
+        let made_for = match self.fitted {
+            Some((_, sheet, before)) if sheet == self.sheet && lines <= before + 1 => For::Unreadable,
+            _ => For::All,
+        };
+        // No column moves under a hand.
+        let waits =
+            made_for == For::Unreadable && (self.editing.is_some() || self.ctx.input(|input| input.pointer.any_down()));
+        if self.fitted != Some(fitted) && !waits {
             self.fitted = Some(fitted);
             self.ctx.fonts_mut(|fonts| {
                 let mut measure = |text: &str, font: egui::FontId| {
                     let galley = fonts.layout_no_wrap(text.to_owned(), font, egui::Color32::PLACEHOLDER);
                     galley.size().x
                 };
-                grid::fit(seen, &plan, &mut arrangement.fitting, &mut measure);
+                grid::fit(seen, &plan, made_for, &mut arrangement.fitting, &mut measure);
             });
         }
         // A sheet is entered at its first value, an empty one where one begins to type.
@@ -526,6 +534,7 @@ impl Window {
         self.editing = None;
         self.lines = Lines::default();
         self.faults = Faults::default();
+        self.curves = Curves::default();
         self.unkept = Some(Instant::now());
         self.readings = Readings::default();
         // The rows are others now.
@@ -566,6 +575,9 @@ impl Window {
         let inks = look::of(ui);
         if self.panel != Some(Panel::Lines) {
             self.lines.rest();
+        }
+        if self.panel != Some(Panel::Faults) {
+            self.faults.rest();
         }
         let Some(open) = self.panel else { return };
         // A panel leaves half of the width to the grid, a wide one its values.

@@ -311,7 +311,10 @@ impl Window {
         let empty = spot.quantity == NEW && blank;
         let made = match refused.filter(|_| !empty) {
             Some(why) => Err(why),
-            None => seen.change(spot, &editing.text),
+            None => match seen.unit_emptied(spot).filter(|_| blank) {
+                Some(emptied) => emptied,
+                None => seen.change(spot, &editing.text),
+            },
         };
         let made = made.map(|changes| match (row, spot.field) {
             (Some(_), Field::Value(item)) => std::iter::once(many::make_row(seen, item)).chain(changes).collect(),

@@ -8,17 +8,21 @@
 use eframe::egui::{self, Id, RichText, Ui};
 
 use super::Window;
-use super::frame::Offer;
+use super::frame::{LOW, Offer};
 use crate::window::{hint, look};
 
 /// Points that the bar takes at least beside the menus.
 const LEAST: f32 = 300.0;
 /// Points that the name of the file and its state take beside it.
 const STATE: f32 = 130.0;
-/// Height kept free over the page where the menus leave the bar no room.
+/// Height kept free over the page where the menus leave the bar no room: for one line, and for another one where the page has no room
+/// for words and what can be pressed beside them.
 const ROOM: f32 = 26.0;
+const SECOND: f32 = 22.0;
 /// Points of the page beside the menus that two lines take.
 const TWO: f32 = 480.0;
+/// Points of a page in which what can be pressed takes a line each.
+const THREE: f32 = 300.0;
 /// Points that words keep beside what can be pressed.
 const WORDS: f32 = 100.0;
 
@@ -54,9 +58,16 @@ impl Window {
         full - self.menus_end - STATE < LEAST
     }
 
-    /// What is kept free for it over the page, whether something is said or not.
-    pub(super) fn notices_room(&self, full: f32) -> f32 {
-        if self.is_narrow(full) { ROOM } else { 0.0 }
+    /// What is kept free for it over a page so wide, whether something is said or not; in a low window lines of the grid come first,
+    /// and further lines of it have room only while something has to be answered.
+    pub(super) fn notices_room(&self, full: egui::Vec2, page: f32) -> f32 {
+        let further = match page {
+            _ if full.y < LOW && self.offers().is_empty() => 0.0,
+            TWO.. => 0.0,
+            THREE.. => SECOND,
+            _ => 2.0 * SECOND,
+        };
+        if self.is_narrow(full.x) { ROOM + further } else { 0.0 }
     }
 
     /// Whether something is said, or is to be answered.
@@ -153,8 +164,19 @@ impl Window {
         // What stood behind the words when they were drawn last.
         let rest: f32 = ui.data(|data| data.get_temp(behind)).unwrap_or(WORDS);
         let room = ui.max_rect().width() - rest - 12.0;
-        if self.all_notices || room < WORDS {
+        if self.all_notices {
             let _ = ui.horizontal_wrapped(|ui| draw(self, ui));
+            return;
+        }
+        if room < WORDS {
+            // Words take a line of their own and no more, what can be pressed the one under it.
+            let whole = ui.max_rect().width();
+            ui.data_mut(|data| data.insert_temp(words_id(), whole));
+            let _ = ui.horizontal_wrapped(|ui| draw(self, ui));
+            ui.data_mut(|data| {
+                let _ = data.remove_temp::<f32>(words_id());
+                let _ = data.remove_temp::<f32>(words_id().with("end"));
+            });
             return;
         }
         ui.data_mut(|data| data.insert_temp(words_id(), room));

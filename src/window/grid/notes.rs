@@ -1,4 +1,4 @@
-//! The notes of a sheet, as words over all its columns, between its lines.
+//! The notes of a sheet, as words over all its columns, between its lines; and lines that cannot be read, at their place.
 //!
 //! Always: a note that is cut for want of room says so, and a press shows it whole; a whole one is typed anew by a press.
 //! Not known here: how its words are broken into rows.
@@ -28,6 +28,8 @@ impl OfNote {
     /// Its word, where it can be done.
     fn word(self, note: &Note) -> Option<&'static str> {
         match (self, note.folded) {
+            (OfNote::Change, _) if note.wrong.is_some() => Some("Type the line anew"),
+            (OfNote::Delete, _) if note.wrong.is_some() => Some("Take the line away"),
             (OfNote::Change, _) => Some("Change the note"),
             (OfNote::Fold, Some(true)) => Some("Show it whole"),
             (OfNote::Fold, Some(false)) => Some("Show it in short"),
@@ -50,10 +52,11 @@ pub(super) fn draw(ui: &mut Ui, draws: &Draws<'_>, body: Rect, drawn: &mut Drawn
         let _ = ui.painter().rect_filled(rect, 0.0, draws.inks.paper);
         let id = Id::unique(("note", draws.picture.own(), statement, row));
         let response = ui.interact(rect, id, Sense::click());
-        let ink = if response.hovered() {
-            draws.inks.typed
-        } else {
-            draws.inks.words
+        let note = draws.picture.plan.notes.iter().find(|note| note.statement == statement);
+        let ink = match note.is_some_and(|note| note.wrong.is_some()) {
+            _ if response.hovered() => draws.inks.typed,
+            true => draws.inks.failed,
+            false => draws.inks.words,
         };
         let at = egui::pos2(body.min.x + reading::GUTTER + 8.0, rect.center().y);
         let font = look::oblique(SIZE);
@@ -71,8 +74,7 @@ pub(super) fn draw(ui: &mut Ui, draws: &Draws<'_>, body: Rect, drawn: &mut Drawn
             node.set_role(egui::accesskit::Role::Note);
             node.set_label(line.name.clone());
         });
-        let mut notes = draws.picture.plan.notes.iter();
-        if let Some(note) = notes.find(|note| note.statement == statement) {
+        if let Some(note) = note {
             pressed(response, note, drawn);
         }
     }
@@ -94,9 +96,16 @@ fn pressed(response: Response, note: &Note, drawn: &mut Drawn) {
             }
         }
     });
-    let help = match is_cut {
-        true => "A note of the sheet; pressed, it is shown whole",
-        false => "A note of the sheet; pressed, it is typed anew",
+    let help = match (is_cut, note.wrong.is_some()) {
+        (true, _) => "pressed, it is shown whole",
+        (false, false) => "pressed, it is typed anew",
+        (false, true) => "pressed, it is typed anew among the lines of the sheet",
     };
-    hint::below(&response, &format!("{}\n{help}", note.text));
+    let told = match &note.wrong {
+        Some(why) => {
+            format!("A line that cannot be read: {why}\nIt is in the workbook and nothing is worked from it; {help}")
+        }
+        None => format!("{}\nA note of the sheet; {help}", note.text),
+    };
+    hint::below(&response, &told);
 }

@@ -1,7 +1,11 @@
 //! How wide columns are where nobody has drawn them: as wide as what stands in them, within limits.
 //!
+//! The rule: a sheet that comes into sight, or into which several lines come at once, has columns as wide as what stands in them, and
+//! no width becomes smaller by that. While somebody works in it, a width grows only for what cannot be read otherwise: a number that
+//! would not be shown, a symbol, a unit. Words that are cut, formulas and limits are read in the working line and where the pointer
+//! rests; they move no column. Nothing grows while a button is held or a text is open (`app/frame`).
 //! Always: of a long list a few rows are looked at, spread over all of it; a column that has its width is not looked at again
-//! unless the list is short. A width only grows, so that nothing jumps while a value is typed.
+//! unless the list is short.
 //! Not known here: widths that a user has chosen; drawing.
 
 use std::collections::BTreeMap;
@@ -28,8 +32,17 @@ struct Limits {
 /// How wide a text is in a type.
 pub type Measure<'a> = &'a mut dyn FnMut(&str, FontId) -> f32;
 
-/// Makes columns as wide as what stands in them.
-pub fn fit(seen: Seen<'_>, plan: &Plan, known: &mut BTreeMap<String, f32>, measure: Measure<'_>) {
+/// For what a column is made wide.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum For {
+    /// For all that stands in it.
+    All,
+    /// For what cannot be read otherwise.
+    Unreadable,
+}
+
+/// Makes columns as wide as what stands in them; those that have a width already as `made_for` says.
+pub fn fit(seen: Seen<'_>, plan: &Plan, made_for: For, known: &mut BTreeMap<String, f32>, measure: Measure<'_>) {
     let rows = match plan.form {
         Form::Sheet => plan.quantities.len(),
         Form::List => plan.items,
@@ -41,9 +54,11 @@ pub fn fit(seen: Seen<'_>, plan: &Plan, known: &mut BTreeMap<String, f32>, measu
         if before.is_some() && !short {
             continue;
         }
-        let width = width(seen, plan, column, rows, measure).max(before.unwrap_or(0.0));
+        // A column that is new has all of it.
+        let made_for = before.map_or(For::All, |_| made_for);
+        let width = width(seen, plan, (column, made_for), rows, measure).max(before.unwrap_or(0.0));
         if matches!(plan.fields.get(column), Some(Field::Value(_))) {
-            fit_close(seen, plan, (column, &key), known, measure);
+            fit_close(seen, plan, (column, &key, made_for), known, measure);
         }
         let _ = known.insert(key, width);
     }
@@ -53,21 +68,26 @@ pub fn fit(seen: Seen<'_>, plan: &Plan, known: &mut BTreeMap<String, f32>, measu
 fn fit_close(
     seen: Seen<'_>,
     plan: &Plan,
-    (column, of): (usize, &str),
+    (column, of, made_for): (usize, &str, For),
     known: &mut BTreeMap<String, f32>,
     measure: Measure<'_>,
 ) {
     let Some(field) = plan.fields.get(column).copied() else {
         return;
     };
-    let (mut text, mut unit) = (head(seen, plan, column, measure), 0.0_f32);
+    let (mut text, mut unit) = (0.0_f32, 0.0_f32);
+    if made_for == For::All {
+        text = head(seen, plan, column, measure);
+    }
     let step = plan.quantities.len().div_ceil(LOOKED_AT).max(1);
     for quantity in plan.quantities.iter().copied().step_by(step) {
         let shown = seen.shown(Spot { quantity, field }, false);
         if shown.text.is_empty() || shown.state == State::Failed {
             continue;
         }
-        text = text.max(taken(&shown, shown.state.font(SIZE), measure));
+        if let Some(shown) = wanting(&shown, field, made_for) {
+            text = text.max(taken(&shown, shown.state.font(SIZE), measure));
+        }
         unit = unit.max(measure(&shown.unit, look::upright(SIZE - 1.0)));
     }
     let unit = if unit > 0.0 { unit.ceil() + UNIT_AIR } else { 0.0 };
@@ -173,14 +193,34 @@ pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32)
 /// How the keys of cases begin.
 pub(super) const CASE: &str = "case ";
 
-fn width(seen: Seen<'_>, plan: &Plan, column: usize, rows: usize, measure: Measure<'_>) -> f32 {
+/// What of a place is to have room: all of it, or what cannot be read otherwise.
+fn wanting(shown: &Shown, field: Field, made_for: For) -> Option<Shown> {
+    let unreadable = match field {
+        Field::Symbol | Field::Unit => true,
+        // Of a number that has no room nothing is shown. Its limits are: as a sign.
+        Field::Value(_) => shown.right && numbers::split(&shown.text).is_some(),
+        _ => false,
+    };
+    match made_for {
+        For::All => Some(shown.clone()),
+        For::Unreadable if !unreadable => None,
+        For::Unreadable if shown.band.is_empty() => Some(shown.clone()),
+        For::Unreadable => Some(Shown {
+            band: "±".to_owned(),
+            ..shown.clone()
+        }),
+    }
+}
+
+fn width(seen: Seen<'_>, plan: &Plan, (column, made_for): (usize, For), rows: usize, measure: Measure<'_>) -> f32 {
     let field = match plan.form {
         Form::Sheet => plan.fields.get(column).copied(),
         Form::List => None,
     };
     let Limits { least, most } = match field {
+        // Words get no more room while they are typed: an empty sheet has room for them.
         Some(Field::Label) => Limits {
-            least: 110.0,
+            least: 216.0,
             most: 330.0,
         },
         Some(Field::Symbol) => Limits {
@@ -192,16 +232,16 @@ fn width(seen: Seen<'_>, plan: &Plan, column: usize, rows: usize, measure: Measu
             most: 120.0,
         },
         Some(Field::Formula | Field::Line) => Limits {
-            least: 120.0,
+            least: 200.0,
             // The rest of a long one stands in the working line; what a value comes from is to stay in sight.
             most: 260.0,
         },
         Some(Field::Kind | Field::Source) => Limits {
-            least: 80.0,
+            least: 110.0,
             most: 220.0,
         },
         Some(Field::Value(_)) => Limits {
-            least: 92.0,
+            least: 112.0,
             most: 240.0,
         },
         None => Limits {
@@ -210,7 +250,10 @@ fn width(seen: Seen<'_>, plan: &Plan, column: usize, rows: usize, measure: Measu
         },
     };
     let step = rows.div_ceil(LOOKED_AT).max(1);
-    let (mut text, mut whole, mut tail) = (head(seen, plan, column, measure), 0.0_f32, 0.0_f32);
+    let (mut text, mut whole, mut tail) = (0.0_f32, 0.0_f32, 0.0_f32);
+    if made_for == For::All {
+        text = head(seen, plan, column, measure);
+    }
     for row in (0..rows).step_by(step) {
         let spot = match (field, plan.form) {
             (Some(field), _) => plan.quantities.get(row).map(|quantity| Spot {
@@ -228,6 +271,9 @@ fn width(seen: Seen<'_>, plan: &Plan, column: usize, rows: usize, measure: Measu
         if shown.text.is_empty() || shown.state == State::Failed {
             continue;
         }
+        let Some(shown) = wanting(&shown, spot.field, made_for) else {
+            continue;
+        };
         let font = match spot.field {
             Field::Symbol => look::bold(SIZE),
             _ => shown.state.font(SIZE),
@@ -251,7 +297,12 @@ fn width(seen: Seen<'_>, plan: &Plan, column: usize, rows: usize, measure: Measu
         }
     }
     // Where the lines that head a list are open, what they say is read too.
-    if let (None, Some(quantity)) = (field, plan.quantities.get(column).filter(|_| plan.heads() > 0)) {
+    if let (None, Some(quantity)) = (
+        field,
+        plan.quantities
+            .get(column)
+            .filter(|_| plan.heads() > 0 && made_for == For::All),
+    ) {
         for field in [Field::Kind, Field::Source] {
             let spot = Spot {
                 quantity: *quantity,
@@ -340,7 +391,7 @@ mod tests {
         let seen = Seen::of(&session, 0).unwrap();
         let plan = Plan::of(seen, &Arrangement::default());
         let mut known = BTreeMap::new();
-        fit(seen, &plan, &mut known, &mut letters);
+        fit(seen, &plan, For::All, &mut known, &mut letters);
         known
     }
 
@@ -362,8 +413,45 @@ mod tests {
         assert_eq!(known.get("label"), Some(&330.0));
         let session = Session::open(&text.replace(&long, "short"));
         let seen = Seen::of(&session, 0).unwrap();
-        fit(seen, &Plan::of(seen, &Arrangement::default()), &mut known, &mut letters);
+        let plan = Plan::of(seen, &Arrangement::default());
+        fit(seen, &plan, For::All, &mut known, &mut letters);
         assert_eq!(known.get("label"), Some(&330.0));
-        assert_eq!(widths(&text.replace(&long, "short")).get("label"), Some(&110.0));
+        assert_eq!(widths(&text.replace(&long, "short")).get("label"), Some(&216.0));
+    }
+
+    /// While somebody types, limits, labels and formulas that become longer move nothing; a number, a symbol and a unit that would
+    /// not be seen get their room.
+    #[test]
+    fn what_is_typed_moves_no_column_unless_it_could_not_be_read() {
+        let known = widths("polepair 1\nsheet a\n  given b = 1 kW\n  work c = b in kW\n");
+        let typed = |text: &str| {
+            let session = Session::open(&format!("polepair 1\nsheet a\n{text}"));
+            let seen = Seen::of(&session, 0).unwrap();
+            let plan = Plan::of(seen, &Arrangement::default());
+            let mut now = known.clone();
+            fit(seen, &plan, For::Unreadable, &mut now, &mut letters);
+            let grown = now.iter().filter(|(key, width)| known.get(*key) != Some(*width));
+            grown.map(|(key, _)| key.clone()).collect::<Vec<String>>()
+        };
+        let long = "x".repeat(60);
+        assert_eq!(
+            typed(&format!(
+                "  given b = 1.25 kW ± 0.125 kW \"{long}\" maker \"{long}\"\n  work c = (b + b + b + b + b + b + b + b) / 8 in kW\n"
+            )),
+            // In a window too narrow for more, the number with its sign is all that the case has room for.
+            ["case 0, close"]
+        );
+        assert_eq!(
+            typed("  given b = 123456789.25 kW\n  work c = b / 1 kW\n"),
+            ["case 0", "case 0, close"]
+        );
+        assert_eq!(
+            typed("  given a_long_symbol = 1 kW\n  work c = a_long_symbol in kW\n"),
+            ["symbol"]
+        );
+        assert_eq!(
+            typed("  given b = 1 kW·h/(m³·bar)\n  work c = b\n"),
+            ["unit", "units beside values"]
+        );
     }
 }

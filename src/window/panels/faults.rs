@@ -3,6 +3,7 @@
 
 use eframe::egui::{self, RichText, Ui};
 
+use super::line_field::{LineField, Stays as Keeps};
 use super::lines::is_here;
 use super::{Answer, Near, Wish, draw_commas, field, mending, offered, place_of, row_in_words, words_of};
 use crate::fault::{Fix, Placed, Severity, Stands};
@@ -12,6 +13,7 @@ use crate::window::command::Act;
 use crate::window::commas::{self, Commas};
 use crate::window::look::{self, State};
 use crate::window::spot::{Field, Seen, Spot};
+use crate::window::typing::Editing;
 use crate::workbook::change::{Change, Place};
 use crate::workbook::text::quoted;
 use crate::workbook::{Form, Statement, Workbook};
@@ -37,12 +39,12 @@ struct Entry {
 }
 
 /// What is open in the panel.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 enum Open {
     /// The reason for which a warning is accepted.
     Reason(usize, String),
     /// A line typed anew.
-    Line(usize, String),
+    Line(usize, Box<LineField>),
 }
 
 /// The panel: read once for every change, however often it is drawn.
@@ -289,9 +291,66 @@ fn entry(session: &Session, placed: &Placed, system: System) -> Entry {
 impl Faults {
     /// Reads the faults anew where something has changed.
     pub fn read(&mut self, session: &Session, changes: u64, system: System) {
-        if self.of == Some((changes, system)) {
-            return;
+        if self.of != Some((changes, system)) {
+            let before = std::mem::take(self);
+            self.read_anew(session, changes, system);
+            self.open = self.found_again(before);
         }
+        self.consider(session, changes);
+    }
+
+    /// What was open is so at the same fault of the same line, as long as there is one.
+    fn found_again(&self, before: Faults) -> Option<Open> {
+        let mut open = before.open?;
+        let was = before.entries.get(number(&open))?;
+        let same = |entry: &Entry| {
+            entry.line.is_some() && entry.line == was.line && entry.placed.fault.code == was.placed.fault.code
+        };
+        let now = self.entries.iter().position(same)?;
+        match &mut open {
+            Open::Reason(at, _) | Open::Line(at, _) => *at = now,
+        }
+        Some(open)
+    }
+
+    /// Looks at a line that is typed anew.
+    fn consider(&mut self, session: &Session, changes: u64) {
+        let (Some(Open::Line(at, field)), Some((_, system))) = (&mut self.open, self.of) else {
+            return;
+        };
+        let sheet = match self.entries.get(*at).and_then(|entry| entry.line.as_ref()) {
+            Some((Place::Line(sheet, _) | Place::Opening(sheet), _)) => *sheet,
+            _ => 0,
+        };
+        if let Some(seen) = Seen::of(session, sheet) {
+            field.consider(seen.shown_in(system), changes);
+        }
+    }
+
+    /// The line that is typed anew, where it has the keys.
+    pub fn typing(&self) -> Option<&Editing> {
+        match &self.open {
+            Some(Open::Line(_, field)) => field.typing(),
+            _ => None,
+        }
+    }
+
+    /// The same to be changed.
+    pub fn typing_mut(&mut self) -> Option<&mut LineField> {
+        match &mut self.open {
+            Some(Open::Line(_, field)) => Some(&mut **field).filter(|field| field.typing().is_some()),
+            _ => None,
+        }
+    }
+
+    /// The panel is not on the screen.
+    pub fn rest(&mut self) {
+        if let Some(Open::Line(_, field)) = &mut self.open {
+            field.rest();
+        }
+    }
+
+    fn read_anew(&mut self, session: &Session, changes: u64, system: System) {
         let faults = &session.results().faults;
         *self = Faults {
             of: Some((changes, system)),
@@ -410,9 +469,9 @@ impl Open {
         match self {
             Open::Reason(_, reason) if reason.trim().is_empty() => None,
             Open::Reason(_, reason) => accepted(&entry.placed, reason),
-            Open::Line(_, text) => {
+            Open::Line(_, field) => {
                 let (place, was) = entry.line.as_ref()?;
-                let text = text.trim();
+                let text = field.text().trim();
                 (text != was).then(|| {
                     let (place, text) = (*place, text.into());
                     Command::one("type the line anew", Change::SetLine { place, text })
@@ -484,7 +543,7 @@ fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh:
             if let (None, Some((_, text))) = (entry.goes, &entry.line)
                 && ui.link("type the line anew…").clicked()
             {
-                *open = Some(Open::Line(index, text.clone()));
+                *open = Some(Open::Line(index, Box::new(LineField::with(text))));
             }
         });
     }
@@ -492,11 +551,14 @@ fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh:
     if number(now) != index {
         return;
     }
-    let (label, text) = match now {
-        Open::Reason(_, text) => ("Reason", text),
-        Open::Line(_, text) => ("Line", text),
+    let answer = match now {
+        Open::Reason(_, text) => field(ui, "Reason", text, fresh, false),
+        Open::Line(_, line) => {
+            let answer = line.draw(ui, "Line", (fresh, Keeps(false)));
+            line.said(ui, None);
+            answer
+        }
     };
-    let answer = field(ui, label, text, fresh, false);
     let mut away = answer == Some(Answer::Leave);
     if answer == Some(Answer::Do)
         && let Some(command) = now.command(entry)
