@@ -12,7 +12,7 @@ use super::waves::{View, unworkable};
 use crate::language::check::{Op, Typed};
 use crate::language::syntax::Comparison;
 use crate::language::work::{Outcome, Program};
-use crate::quantity::{Number, System};
+use crate::quantity::{Number, System, Unit};
 use crate::workbook::Role;
 
 /// What the condition gives, the verdict, and the notes of these items.
@@ -95,11 +95,12 @@ impl<'a> Compared<'a> {
         let left = showing(&self.sides.left, system);
         let outcome = program.item(item).outcome;
         // A limit in another unit stands in that of the value, too: only so the two are compared by eye.
-        let right = match left.unit() {
-            Some(unit) => showing(limit, System::AsWritten).in_unit(unit),
-            None => showing(limit, system),
-        };
         let written = showing(limit, system);
+        let differs = |unit: &&Unit| written.unit().is_some_and(|own| !own.same_scale(unit));
+        let right = match left.unit().filter(differs) {
+            Some(unit) => showing(limit, System::AsWritten).in_unit(unit),
+            None => written.clone(),
+        };
         let told = right.whole(&outcome);
         let told = match right.is_brought() && system == System::AsWritten {
             true => format!("{told} ({})", written.whole(&outcome)),
