@@ -468,9 +468,7 @@ impl<'a> Table<'a> {
     fn quantity_row(&self, quantity: &'a QuantityResults, formula: &str) -> Vec<Field<'a>> {
         let source = quantity.source.as_ref().map(Source::typed).unwrap_or_default();
         let items = 0..self.sheet.items.len();
-        let reasons = items
-            .clone()
-            .filter_map(|item| Some((item, said_of(quantity, item)?)));
+        let reasons = items.clone().filter_map(|item| Some((item, said_of(quantity, item)?)));
         let typed = items.filter_map(|item| Some((item, typed(quantity, item)?)));
         line(
             [&quantity.title, &*quantity.name].map(text_of),
