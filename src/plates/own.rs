@@ -485,8 +485,9 @@ pub fn written<'a>(file: &str, columns: impl IntoIterator<Item = ColumnNow<'a>>)
         file.replace(['\n', '\r'], " ")
     );
     let columns: Vec<ColumnNow<'a>> = columns.into_iter().collect();
-    // Who fills it in has to know what can be said.
-    if columns.iter().all(|column| column.reads.is_none()) {
+    // Where neither rating nor speed is known it is to be filled in: who does so has to know what can be said.
+    let is_told = |reads: Reads| columns.iter().any(|column| column.reads == Some(reads.key()));
+    if !is_told(Reads::RatedPower) && !is_told(Reads::RatedSpeed) {
         let keys: Vec<&str> = Reads::ALL.iter().map(|reads| reads.key()).collect();
         for some in keys.chunks(8) {
             let _ = writeln!(text, "# A column can hold: {}", some.join(", "));
