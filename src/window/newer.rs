@@ -375,7 +375,7 @@ mod tests {
         assert_eq!(in_words(&many), "Other values: B-0 n, B-1 n, B-2 n, B-3 n and 2 more.");
         assert_eq!(
             in_words(&[change("motors in this row", "column", Stays::No)]),
-            "Columns taken out: \"motors in this row\"."
+            "Columns taken out: \"column\"."
         );
         assert_eq!(in_words(&[]), "It says what the workbook has already.");
     }
