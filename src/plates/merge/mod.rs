@@ -608,14 +608,14 @@ mod tests {
         };
         let before = with_columns(&columns, &rows([""; 4]));
         let newer = with_columns(&columns, &rows(["\"M1\"", "\"M2\"", "\"M2\"", "\"M4\""]));
-        // Sorted, the second fan corrected and copied, the pump of the row with two motors changed, the saw taken out.
+        // Put into another order, which stays; the second fan corrected and copied, the pump of the row with two motors changed, the saw taken out.
         let known = with_columns(
             &columns,
             "     | 4 | \"Pump\" | 5.5 kW | \n     | 3 | \"Kiln fan\" | 5.5 kW | 1449 r/min\n     | 3 | \"Kiln fan\" | 7.5 kW | 1449 r/min\n     | 2 | \"Kiln fan\" | 5.5 kW | 1448 r/min\n",
         );
         let right = with_columns(
             &columns,
-            "    \"M1\" | 2 | \"Kiln fan\" | 5.5 kW | 1448 r/min\n    \"M2\" | 3 | \"Kiln fan\" | 5.5 kW | 1449 r/min\n    \"M4\" | 4 | \"Pump\" | 5.5 kW | \n     | 3 | \"Kiln fan\" | 7.5 kW | 1449 r/min\n",
+            "    \"M4\" | 4 | \"Pump\" | 5.5 kW | \n    \"M2\" | 3 | \"Kiln fan\" | 5.5 kW | 1449 r/min\n     | 3 | \"Kiln fan\" | 7.5 kW | 1449 r/min\n    \"M1\" | 2 | \"Kiln fan\" | 5.5 kW | 1448 r/min\n",
         );
         let fresh = merged(&known, Some(&before), &newer).unwrap();
         assert_eq!(text::write(&fresh.workbook), text::write(&right));
