@@ -432,7 +432,7 @@ fn the_columns_of_an_unknown_list_are_named() {
     screen.click("Read with a kept map…");
     screen.keys(Modifiers::COMMAND, Key::A);
     screen.answer(&map.display().to_string());
-    assert!(screen.text().contains("7.5 kW"), "{}", screen.text());
+    assert!(screen.text().contains("7.5 kW"), "{:?}", screen.labels());
 }
 
 /// Typing letters in the chooser of a column finds what it holds, and Enter takes it.

@@ -18,6 +18,8 @@ pub(super) struct Meant {
     reads: Option<Reads>,
     /// Its words are those of headings, whether a column of a motor follows or not.
     known: bool,
+    /// By somebody, in a column map.
+    said: bool,
 }
 
 /// What is known of each text of a sheet as a heading, looked up once.
@@ -82,6 +84,7 @@ impl<'a> Texts<'a> {
                 return Meant {
                     reads: said.reads,
                     known: true,
+                    said: true,
                 };
             }
             if text.len() > 80 || text.starts_with(|sign: char| sign.is_ascii_digit()) {
@@ -92,6 +95,7 @@ impl<'a> Texts<'a> {
             Meant {
                 reads: heading.reads.filter(|_| understood * 2 >= of),
                 known: of > 0 && understood * 2 >= of,
+                said: false,
             }
         })
     }
@@ -120,10 +124,11 @@ pub(super) fn is_heading_row(texts: &mut Texts<'_>, cells: &[Cell]) -> bool {
         return false;
     }
     let mut found = HashSet::new();
-    let mut matched = 0;
+    let (mut matched, mut said) = (0, 0);
     for cell in cells {
         let meant = texts.meant(cell);
         matched += usize::from(meant.known);
+        said += usize::from(meant.said && meant.reads.is_some_and(Reads::is_core));
         found.extend(meant.reads);
     }
     // A rating beside models, years and weights is a list of cars or saws.
@@ -131,7 +136,8 @@ pub(super) fn is_heading_row(texts: &mut Texts<'_>, cells: &[Cell]) -> bool {
     let named = found.iter().any(|reads| reads.is_name());
     // Months, quarters and other columns of one's own may outnumber those of the motors.
     let others = core >= 3 && named;
-    found.len() >= 3 && (core >= 2 || core == 1 && named) && (matched * 2 >= cells.len() || others)
+    // Two of them that somebody named are no chance.
+    (found.len() >= 3 || said >= 2) && (core >= 2 || core == 1 && named) && (matched * 2 >= cells.len() || others)
 }
 
 /// The column under a row of few headings in which whole nameplates stand, most of the way down: such a list needs no heading of a
