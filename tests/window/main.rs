@@ -139,7 +139,7 @@ impl Screen {
                 std::thread::sleep(Duration::from_millis(2));
             }
             assert!(
-                begin.elapsed() < Duration::from_secs(60),
+                begin.elapsed() < Duration::from_secs(180),
                 "the window does not come to rest"
             );
         }
