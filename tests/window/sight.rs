@@ -77,6 +77,24 @@ fn symbols_values_and_units_stay_in_sight() {
     }
 }
 
+/// Limits take no value out of sight where it is narrow.
+#[test]
+fn a_value_with_limits_stays_in_sight() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet drive\n  cases light | dense\n  given Q_m = 120.25 t/h ± 12.125 t/h | 150.5 t/h ± 15.125 t/h : mass flow \"Flow of the bucket elevator\"\n  given H = 25 m : height \"Lift\"\n  work P_h = Q_m * g_n * H in kW : shaft power \"Power of lifting\"\n  check P_h <= 15 kW\n";
+    let (mut screen, path) = Screen::with(folder.path(), text);
+    let json = worked(&path);
+    for (width, height) in [(1024.0, 700.0), (800.0, 540.0), (700.0, 480.0)] {
+        screen.resize(width, height);
+        for act in [Act::Start, Act::Checks, Act::Curves] {
+            screen.ask(act);
+            let cases = values_have_units(&screen, &json["sheets"][0], &format!("{width} {act:?}"));
+            assert!(cases >= 1, "{width} {act:?}");
+        }
+        screen.ask(Act::Curves);
+    }
+}
+
 /// Cases that have no room are told at the edge, and a press goes to the first of them.
 #[test]
 fn further_cases_are_told_and_reached() {

@@ -792,8 +792,6 @@ impl<'a> Checker<'a> {
     /// A word about what was let pass.
     pub(super) fn remark(&mut self, remark: Remark, term: &Term) {
         match remark {
-            // Its letter says that it is one.
-            Remark::UndeclaredPowerFactor if term.marks.has(Marks::POWER_FACTOR) => {}
             Remark::UndeclaredPowerFactor => {
                 let said = self.said(term.span).to_owned();
                 self.fault(

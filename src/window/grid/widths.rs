@@ -151,7 +151,7 @@ pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32)
     let usual = widths(None, false);
     let narrow = widths(None, true);
     let units = fitting(UNITS_BESIDE).unwrap_or(0.0);
-    let beside = widths(Some(units), true);
+    let mut beside = widths(Some(units), true);
     let sum = |widths: &[f32]| widths.iter().sum::<f32>();
     let all = sum(&beside);
     let mut fills = false;
@@ -166,6 +166,9 @@ pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32)
         } else {
             // The label takes what no whole case has room in.
             fills = true;
+            // Limits give way to a sign before the value goes.
+            let most = room - BAR - GUTTER - symbol - LABEL_LEAST - FURTHER;
+            beside.iter_mut().for_each(|width| *width = width.min(most.max(VALUE)));
             // As many as have room beside a label that can be read, and what says that there are more.
             let mut end = 0.0;
             let ends = beside.iter().map(|width| {
