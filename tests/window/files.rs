@@ -1393,7 +1393,16 @@ fn work_that_may_go_is_not_saved_until_it_goes() {
         screen.click("Stay here");
         assert!(screen.text().contains("H = 21 m"), "{}", screen.text());
     }
-    assert!(folder.path().join(".test.pole.kept").exists());
+    // The copy against a crash is written a little after the last change.
+    let kept = folder.path().join(".test.pole.kept");
+    for _ in 0..1000 {
+        if kept.exists() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(10));
+        screen.settle();
+    }
+    assert!(kept.exists());
     // It is asked once for what comes.
     screen.ask(Act::Open);
     screen.click("Go on without saving");
