@@ -81,6 +81,15 @@ const SIZED: Row = Row {
     ..ROW
 };
 
+/// Below the line of the energy of a turning mass.
+const TURNED: Row = Row {
+    all: &[Marks::INERTIA, Marks::SPEED],
+    also: |_, constant| constant.divides,
+    plainly: "`0.5 * J * n^2`, with n in r/min",
+    mend: Mend::Write("2"),
+    ..ROW
+};
+
 /// Metric horsepower.
 const METRIC: Row = Row {
     also: |term, _| has_power(term),
@@ -498,22 +507,14 @@ const TABLE: &[Row] = &[
     Row {
         low: (182, 0),
         high: (183, 0),
-        all: &[Marks::INERTIA, Marks::SPEED],
-        also: |_, constant| constant.divides,
         contains: "is 2·(60/(2·π))², for kg·m² and r/min",
-        plainly: "`0.5 * J * n^2`, with n in r/min",
-        mend: Mend::Write("2"),
-        ..ROW
+        ..TURNED
     },
     Row {
         low: (7200, 0),
         high: (7200, 0),
-        all: &[Marks::INERTIA, Marks::SPEED],
-        also: |_, constant| constant.divides,
         contains: "is 2 · 60², for kg·m² and r/min",
-        plainly: "`1/2 * J * n^2`, with n in r/min",
-        mend: Mend::Write("2"),
-        ..ROW
+        ..TURNED
     },
     Row {
         low: (1019, 1),
