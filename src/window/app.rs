@@ -86,8 +86,8 @@ const LOOK_OUTSIDE: Duration = Duration::from_secs(2);
 /// What is being made.
 #[derive(Clone, Debug)]
 enum Comes {
-    /// A quantity of a sheet, by its symbol.
-    Quantity(usize, Arc<str>),
+    /// A quantity of a sheet, by its symbol, and the field of it that is to be chosen.
+    Quantity(usize, Arc<str>, Field),
     /// A row of a list, or the open line of a sheet, by a place in it.
     Row(usize, Spot),
 }
@@ -1219,19 +1219,13 @@ impl Window {
         let Some(comes) = self.comes.take() else { return };
         let (sheet, spot) = match comes {
             Comes::Row(sheet, spot) => (sheet, Some(spot)),
-            Comes::Quantity(sheet, name) => {
+            Comes::Quantity(sheet, name, field) => {
                 let quantities = self
                     .door
                     .session()
                     .and_then(|session| session.results().sheets.get(sheet));
                 let at = quantities.and_then(|sheet| sheet.quantities.iter().position(|known| known.name == name));
-                (
-                    sheet,
-                    at.map(|quantity| Spot {
-                        quantity,
-                        field: Field::Symbol,
-                    }),
-                )
+                (sheet, at.map(|quantity| Spot { quantity, field }))
             }
         };
         if let Some(spot) = spot.filter(|_| sheet == self.sheet) {

@@ -61,6 +61,50 @@ fn enter_goes_to_the_first_place_of_the_next_line() {
     );
 }
 
+/// A line that is put in between others begins at its label, as the open line does; a column of a list at its symbol.
+#[test]
+fn a_line_put_in_is_typed_as_the_open_line_is() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nsheet pump\n  given H = 3 m\n  given g_1 = 9.8 m/s²\nlist m\n  given tag : text\n  rows tag\n    \"a\"\n";
+    let typed = ["Density", "rho", "998", "kg/m³"];
+    let line = " given rho = 998 kg/m³ in kg/m³ \"Density\"\n";
+    let (mut screen, _) = Screen::with(folder.path(), book);
+    screen.go("pump", "g_1", Field::Label);
+    screen.key(Key::ArrowDown);
+    along(&mut screen, &typed);
+    let open = screen.text();
+    assert!(open.contains(&format!("m/s²\n{line}")), "{open}");
+    for (chosen, act) in [("H", Act::InsertAfter), ("g_1", Act::Insert)] {
+        let (mut screen, _) = Screen::with(folder.path(), book);
+        screen.go("pump", chosen, Field::Value(0));
+        screen.ask(act);
+        let (_, spot) = screen.window().chosen().unwrap();
+        assert_eq!((spot.quantity, spot.field), (1, Field::Label));
+        along(&mut screen, &typed);
+        let text = screen.text();
+        assert!(text.contains(&format!("given H = 3 m\n{line} given g_1")), "{text}");
+        // Enter goes to the first place of the next line, as it does from the open line.
+        let (_, spot) = screen.window().chosen().unwrap();
+        assert_eq!((spot.quantity, spot.field), (2, Field::Label));
+    }
+    // A label alone makes a line whose symbol is still to be typed, in both.
+    for put_in in [true, false] {
+        let (mut screen, _) = Screen::with(folder.path(), book);
+        screen.go("pump", "g_1", Field::Label);
+        match put_in {
+            true => screen.ask(Act::InsertAfter),
+            false => screen.key(Key::ArrowDown),
+        }
+        screen.enter("Density");
+        let text = screen.text();
+        assert!(text.contains("m/s²\n given x \"Density\"\nlist"), "{put_in}: {text}");
+    }
+    screen.go("m", "tag", Field::Symbol);
+    screen.ask(Act::InsertAfter);
+    let (_, spot) = screen.window().chosen().unwrap();
+    assert_eq!((spot.quantity, spot.field), (1, Field::Symbol));
+}
+
 /// The same in a list, whose open row becomes a row with the first place.
 #[test]
 fn enter_goes_to_the_first_place_of_the_next_row() {

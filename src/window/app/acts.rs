@@ -456,7 +456,7 @@ impl Window {
                 self.cut = None;
                 self.well(About::Change);
                 let first = cut.first().filter(|_| !changes.is_empty());
-                self.comes = first.map(|name| Comes::Quantity(sheet, name.clone()));
+                self.comes = first.map(|name| Comes::Quantity(sheet, name.clone(), Field::Symbol));
                 self.apply(format!("move {}", cut.words()), changes, None);
                 if let Some(note) = note {
                     self.say(note, false);
@@ -604,10 +604,15 @@ impl Window {
             text: format!("given {name}").into(),
         };
         let sheet = seen.at;
+        // A line begins with its label, as the open line does; what is read as a column is told by its symbol.
+        let field = match seen.results.form {
+            Form::Sheet => Field::Label,
+            Form::List => Field::Symbol,
+        };
         let column = self.new_column(spot.map(|spot| spot.quantity), after, &name);
         let changes = std::iter::once(change).chain(column).collect();
         self.apply("insert a quantity", changes, None);
-        self.comes = Some(Comes::Quantity(sheet, name));
+        self.comes = Some(Comes::Quantity(sheet, name, field));
     }
 
     fn move_line(&mut self, on: bool) {
