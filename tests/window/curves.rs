@@ -388,3 +388,63 @@ fn the_slider_goes_by_keys_and_tells_its_ends() {
     screen.key(Key::End);
     assert!((now(&mut screen) - 60.0).abs() < 0.1, "{}", now(&mut screen));
 }
+
+/// Whatever was dragged by the pointer goes on by keys until they go elsewhere: a hundredth of the 1200 r/min that the drag began with
+/// are 12 r/min. What is typed then is for the place in the grid, which is that given.
+#[test]
+fn the_keys_go_on_with_what_was_dragged() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), CROSSING);
+    screen.ask(Act::Curves);
+    let speed = |screen: &mut Screen| number_behind(&screen.text(), "given n_r = ");
+    let line = "drag n_r along n";
+    let end = screen.rect("drag n_s along n").unwrap().center();
+    let drag = |screen: &mut Screen| {
+        let at = screen.rect(line).unwrap().center();
+        screen.drag_by(at, (at.x - end.x) / 3.0);
+        assert_eq!(screen.focused().as_deref(), Some("drag n_r"));
+        speed(screen)
+    };
+    let chosen = |screen: &mut Screen| screen.window().chosen().map(|(_, spot)| (spot.quantity, spot.field));
+    let place = Some((0, Field::Value(0)));
+    let dragged = drag(&mut screen);
+    for (key, by) in [(Key::ArrowRight, 12.0), (Key::ArrowRight, 24.0), (Key::ArrowLeft, 12.0)] {
+        screen.key(key);
+        let now = speed(&mut screen);
+        assert!((now - dragged - by).abs() < 0.6, "{dragged} {now}");
+        assert_eq!(chosen(&mut screen), place);
+    }
+    // Each way out of it: Esc and a press on the grid give the keys back to the grid, Tab goes on in the panel.
+    screen.key(Key::Escape);
+    let before = speed(&mut screen);
+    screen.key(Key::ArrowRight);
+    assert_ne!(chosen(&mut screen), place);
+    assert_eq!(speed(&mut screen), before);
+    let _ = drag(&mut screen);
+    screen.key(Key::Tab);
+    assert_ne!(screen.focused().as_deref(), Some("drag n_r"));
+    let before = drag(&mut screen);
+    screen.click("T_f value");
+    assert_ne!(screen.focused().as_deref(), Some("drag n_r"));
+    screen.key(Key::ArrowRight);
+    assert_eq!(speed(&mut screen), before);
+    // The slider that was dragged itself, and the place where lines meet.
+    screen.go("drive", "T_f", Field::Value(0));
+    screen.drag_to("drag T_f", 0.5, 0.6);
+    assert_eq!(screen.focused().as_deref(), Some("drag T_f"));
+    screen.key(Key::Escape);
+    let dot = screen.rect("drag where T_M and T_L meet, by T_f").unwrap().center();
+    screen.take_hold(dot, eframe::egui::vec2(-30.0, -20.0));
+    screen.let_go(dot + eframe::egui::vec2(-30.0, -20.0));
+    assert_eq!(screen.focused().as_deref(), Some("drag T_f"));
+    // Letters, Enter, Delete and the arrows up and down are the grid's.
+    let _ = drag(&mut screen);
+    screen.enter("1100 r/min");
+    assert_eq!(speed(&mut screen), 1100.0);
+    let _ = drag(&mut screen);
+    screen.key(Key::ArrowDown);
+    assert_eq!(chosen(&mut screen), Some((1, Field::Value(0))));
+    let _ = drag(&mut screen);
+    screen.key(Key::Delete);
+    assert!(!screen.text().contains("given n_r = "), "{}", screen.text());
+}

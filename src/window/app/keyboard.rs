@@ -39,6 +39,10 @@ impl Window {
         without_letters_of_commands(ctx);
         let comes = self.field_comes();
         let asks = self.dialog.is_some() || comes;
+        // What was dragged in a plot is chosen in the grid: what the slider has no use for is typed there.
+        if self.curves.has_keys(ctx) && is_for_grid(ctx) {
+            ctx.memory_mut(|memory| memory.request_focus(keys_id()));
+        }
         // Esc takes the keys from a field before the field has seen it.
         let now = keys_elsewhere(ctx);
         let before = std::mem::replace(&mut self.keys_were_elsewhere, now);
@@ -598,6 +602,25 @@ impl Window {
 pub(super) fn keys_elsewhere(ctx: &egui::Context) -> bool {
     let focused = ctx.memory(|memory| memory.focused());
     focused.is_some_and(|id| id != keys_id() && id != editor_id())
+}
+
+/// Whether something is struck that a slider has no use for and the grid has.
+fn is_for_grid(ctx: &egui::Context) -> bool {
+    let is = |event: &Event| match event {
+        Event::Text(text) | Event::Ime(egui::ImeEvent::Commit(text)) => !text.trim().is_empty(),
+        Event::Paste(_) | Event::Copy | Event::Cut => true,
+        Event::Key {
+            key,
+            pressed: true,
+            modifiers,
+            ..
+        } => {
+            modifiers.is_none() && matches!(key, Key::Enter | Key::ArrowUp | Key::ArrowDown)
+                || command_of(event).is_some_and(of_the_grid)
+        }
+        _ => false,
+    };
+    ctx.input(|input| input.events.iter().any(is))
 }
 
 /// Some systems send the letter of a key as text although Alt was held: it is not typed, whether the keys are a command or not. A

@@ -3,7 +3,8 @@
 //!
 //! Always: points are worked by the session, away from the thread that draws; the last ones stay until new ones come. The slider stays
 //! in sight of the plots. A drag, however it is made, is one step to take back. It stays within what the given can be: it keeps its
-//! sign, reaches no zero, leaves no limits of its kind, and comes back from where the values belong to no machine.
+//! sign, reaches no zero, leaves no limits of its kind, and comes back from where the values belong to no machine. Let go, the slider
+//! has the keys, so that an arrow goes on from where the hand was.
 
 use eframe::egui::{self, RichText, Ui};
 
@@ -216,6 +217,8 @@ pub struct Curves {
     follow: Option<Follow>,
     /// The given in hand does not move the place that was drawn.
     stuck: bool,
+    /// The slider as it was drawn last.
+    slider: Option<egui::Id>,
 }
 
 /// How far a key goes along the slider.
@@ -363,7 +366,7 @@ impl Curves {
             let _ = egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
                 let pulled = self.pictures(ui, beside);
                 self.drag(ui, beside, wishes);
-                self.pulled(pulled, beside, wishes);
+                self.pulled(ui, pulled, beside, wishes);
             });
             return;
         }
@@ -374,7 +377,13 @@ impl Curves {
             .show(ui, |ui| self.drag(ui, beside, wishes));
         let scrolled = egui::ScrollArea::vertical().auto_shrink(false);
         let pulled = scrolled.show(ui, |ui| self.pictures(ui, beside)).inner;
-        self.pulled(pulled, beside, wishes);
+        self.pulled(ui, pulled, beside, wishes);
+    }
+
+    /// Whether the slider has the keys.
+    pub fn has_keys(&self, ctx: &egui::Context) -> bool {
+        self.slider
+            .is_some_and(|slider| ctx.memory(|memory| memory.has_focus(slider)))
     }
 
     /// Draws the plots, as high as there is room. What a hand moves in which of them comes back, and whether it has let go.
@@ -384,6 +393,7 @@ impl Curves {
         let share = ui.available_height() / plots as f32;
         let most = (ui.available_width() * 1.3).max(LEAST);
         let held = self.held().map(|given| given.name);
+        let keyed = self.has_keys(ui.ctx());
         let (mut pulled, mut ended, mut moved) = (None, false, false);
         for (index, (plot, glance)) in self.drawn.iter_mut().zip(&mut self.glances).enumerate() {
             let title = if plot.title.is_empty() { 12.0 } else { 38.0 };
@@ -394,6 +404,7 @@ impl Curves {
                 height: (share - title - under - 8.0).clamp(LEAST, most),
                 before,
                 held: held.as_deref(),
+                keyed,
             };
             let (pull, end) = one(ui, plot, glance, frame);
             pulled = pulled.or(pull.map(|pull| (index, pull)));
@@ -468,9 +479,18 @@ impl Curves {
     }
 
     /// What a hand in a plot does to a given.
-    fn pulled(&mut self, (pulled, ended): (Option<(usize, Pull)>, bool), beside: Beside<'_>, wishes: &mut Vec<Wish>) {
+    fn pulled(
+        &mut self,
+        ui: &Ui,
+        (pulled, ended): (Option<(usize, Pull)>, bool),
+        beside: Beside<'_>,
+        wishes: &mut Vec<Wish>,
+    ) {
         if ended {
             self.settle(beside.seen, wishes);
+            if let Some(slider) = self.slider {
+                ui.memory_mut(|memory| memory.request_focus(slider));
+            }
         }
         let (Some((index, pull)), Some(seen)) = (pulled, beside.seen) else {
             return;
@@ -683,6 +703,10 @@ impl Curves {
             None => egui::Slider::new(&mut place, -1.0..=1.0).step_by(STEP),
         };
         let mut response = ui.add(slider.show_value(false).clamping(egui::SliderClamping::Never));
+        self.slider = Some(response.id);
+        if response.drag_stopped() {
+            response.request_focus();
+        }
         let by_key = response.changed() && !response.dragged() && !response.clicked();
         match given.step {
             // A key goes on by a hundredth of the value that the drag began with, wherever the handle stands.

@@ -36,6 +36,8 @@ pub struct Frame<'a> {
     pub before: Option<&'a Drawn>,
     /// The given by which the place where lines meet is moved.
     pub held: Option<&'a str>,
+    /// The keys move that given.
+    pub keyed: bool,
 }
 
 /// The inks and strokes of lines, one after another; strokes differ, so that they are told apart in grey as well.
@@ -328,7 +330,8 @@ fn handles(ui: &Ui, plot: &Drawn, frame: &Frame<'_>, transform: &PlotTransform) 
         let id = ui.scope_id().with(("along", frame.id, &quantity.name));
         let (at, response) = handle(id, rect, name, &help, egui::CursorIcon::ResizeHorizontal);
         // A grip at the head of its line says that it moves.
-        let ink = if response.hovered() || response.dragged() {
+        let keyed = frame.keyed && frame.held == Some(quantity.name.as_str());
+        let ink = if keyed || response.hovered() || response.dragged() {
             inks.typed
         } else {
             inks.words
