@@ -279,7 +279,7 @@ const GIVENS: &[Given] = &[
 ];
 
 /// The given of a list that says how many motors a row stands for.
-const MOTORS_IN_ROW: &str = "number";
+pub(super) const MOTORS_IN_ROW: &str = "number";
 
 /// The given of a list that holds what else was written beside a motor.
 const REMARK: &str = "remark";

@@ -8,6 +8,7 @@ mod along;
 mod apply;
 mod bands;
 mod book;
+mod called;
 mod edits;
 mod engine;
 mod graph;

@@ -7,11 +7,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::book::{Book, Entry, Sheet, Wording, whole};
+use super::called;
 use super::natural::Natural;
 use super::results::Accepted;
 use super::settle::{Place, Settled, Settlement, Slot};
 use super::waves::Done;
 use crate::fault::{Code, Fault, Placed, Severity, Span, Stands};
+use crate::language::check::QuantityId;
 use crate::language::work::{Outcome, WorkFault, remembered_table};
 use crate::workbook::text::{Alignment, cells_of};
 use crate::workbook::{Cell, Form, Line, Row, Statement, Workbook};
@@ -30,6 +32,9 @@ struct Report<'a> {
     aligned: BTreeMap<usize, Alignment>,
     /// Tables whose values from memory are told of already.
     told_tables: BTreeSet<String>,
+    settlement: &'a Settlement,
+    /// Givens without the unit of what they are called, on which a formula rests that cannot be worked.
+    lacking: BTreeMap<QuantityId, called::Lacking>,
     /// Nothing asks how near a fitted circuit comes to its plate, and that has not been told yet.
     fit_unasked: bool,
 }
@@ -47,6 +52,8 @@ pub(super) fn report(
         out: Vec::new(),
         aligned: BTreeMap::new(),
         told_tables: BTreeSet::new(),
+        settlement,
+        lacking: BTreeMap::new(),
         fit_unasked: !asks_of_fit(workbook),
     };
     for (index, line) in workbook.head.iter().enumerate() {
@@ -85,6 +92,7 @@ pub(super) fn report(
             }
         }
     }
+    report.without_unit();
     report.finish()
 }
 
@@ -181,16 +189,70 @@ impl Report<'_> {
             let items = items.get_or_insert_with(|| settled.items());
             let first = items.get(index).and_then(|items| items.first());
             let item = first.and_then(|item| item_name(sheet, *item));
+            let lacking = self.lacking_of(slot);
             for fault in &slot.typed.faults {
-                self.at(sheet, entry, slot.place, fault.clone(), item.clone());
+                let fault = called::explained(fault.clone(), &lacking);
+                self.at(sheet, entry, slot.place, fault, item.clone());
             }
         }
+        self.in_other_unit(sheet, entry, settled);
         if let Some(done) = done {
             self.cells(sheet, entry, settled, done);
             self.beyond(sheet, entry, settled, done);
             self.remembered(sheet, entry, settled, done);
             self.fitted(sheet, entry, settled);
         }
+    }
+
+    /// The givens without the unit of what they are called that a formula rests on, where it cannot be worked for its units.
+    fn lacking_of(&mut self, slot: &Slot) -> Vec<called::Lacking> {
+        if !slot.typed.faults.iter().any(called::may_lack) {
+            return Vec::new();
+        }
+        let reads = slot.typed.reads.iter().map(|read| read.quantity);
+        let found = called::lacking((self.workbook, self.book, self.settlement), reads);
+        self.lacking
+            .extend(found.iter().map(|lacking| (lacking.id, lacking.clone())));
+        found
+    }
+
+    /// The same at their own lines.
+    fn without_unit(&mut self) {
+        for (id, lacking) in std::mem::take(&mut self.lacking) {
+            let Some((sheet, entry)) = self.book.sheet_of(id).zip(self.book.entry(id)) else {
+                continue;
+            };
+            let mut fault = lacking.fault();
+            if fault.span == Span::default() {
+                fault.span = self.span_of_line(entry);
+            }
+            self.at(sheet, entry, Place::Line(entry.line, 0), fault, None);
+        }
+    }
+
+    /// A given that is called a power factor or an efficiency and stands in kW.
+    fn in_other_unit(&mut self, sheet: &Sheet, entry: &Entry, settled: &Settled) {
+        let only = settled.slots.first().filter(|_| settled.slots.len() == 1);
+        let Some(mut fault) = called::in_other_unit(self.workbook, entry, settled, only.map(|slot| &*slot.text)) else {
+            return;
+        };
+        match only {
+            Some(slot) => {
+                fault.span = span_of(slot);
+                self.at(sheet, entry, slot.place, fault, None);
+            }
+            None => {
+                fault.span = self.span_of_line(entry);
+                self.at(sheet, entry, Place::Line(entry.line, 0), fault, None);
+            }
+        }
+    }
+
+    fn span_of_line(&self, entry: &Entry) -> Span {
+        let lines = self.workbook.sheets.get(entry.sheet).map(|sheet| &sheet.lines);
+        lines
+            .and_then(|lines| lines.get(entry.line))
+            .map_or(Span::default(), whole)
     }
 
     /// A fitted circuit of which nobody asks how good it is, once a workbook.

@@ -171,7 +171,7 @@ pub fn in_words(changes: &[Change]) -> String {
             let name = match change.what.as_str() {
                 "came" | "went" => change.motor.clone(),
                 "column" => quoted(&change.title),
-                _ => format!("{} {}", change.motor, change.title),
+                _ => format!("{} of {}", change.title, change.motor),
             };
             if !names.contains(&name) {
                 names.push(name);
@@ -191,7 +191,7 @@ pub fn in_words(changes: &[Change]) -> String {
     tell("gone", &|change| change.what == "went");
     tell("new", &|change| change.what == "came");
     tell("columns taken out", &|change| change.what == "column");
-    tell("other values", &|change| is_value(change) && !is_kept(change));
+    tell("changed", &|change| is_value(change) && !is_kept(change));
     tell("typed here and kept", &is_kept);
     match parts.as_slice() {
         [] => "It says what the workbook has already.".to_owned(),
@@ -367,12 +367,15 @@ mod tests {
         ]);
         assert_eq!(
             told,
-            "Gone: A-4; new: A-3; other values: A-1 rating, A-1 voltage; typed here and kept: A-2 speed."
+            "Gone: A-4; new: A-3; changed: rating of A-1, voltage of A-1; typed here and kept: speed of A-2."
         );
         let many: Vec<Change> = (0..6)
             .map(|number| change(&format!("B-{number}"), "n", Stays::No))
             .collect();
-        assert_eq!(in_words(&many), "Other values: B-0 n, B-1 n, B-2 n, B-3 n and 2 more.");
+        assert_eq!(
+            in_words(&many),
+            "Changed: n of B-0, n of B-1, n of B-2, n of B-3 and 2 more."
+        );
         assert_eq!(
             in_words(&[change("motors in this row", "column", Stays::No)]),
             "Columns taken out: \"column\"."

@@ -107,6 +107,20 @@ fn values_of_single_rows_go_with_their_motor() {
     assert_eq!(text::write(&stepped), text::write(&book));
 }
 
+/// How many motors a row stands for is told of a motor by its tag, where no row is at hand.
+#[test]
+fn how_many_motors_there_are_is_told_by_the_tag() {
+    let list = |count: u32| {
+        let rows = format!(
+            "Tag;Qty;Service;kW;V;A;pf;eff;rpm\nA;{count};Pump 1;11;400;21;0.85;89;1460\nB;1;Fan 3;7.5;400;15;0.84;88;1450\n"
+        );
+        let (_folder, path) = file("plant.csv", rows.as_bytes());
+        import(&path, &Options::default()).unwrap().workbook
+    };
+    let merged = merge::merged(&list(2), Some(&list(2)), &list(3)).unwrap();
+    assert_eq!(told(&merged.changes), ["A number of motors: 2 before, 3 now"]);
+}
+
 /// A second motor of a tag that comes, and a motor with a value of its own that goes.
 #[test]
 fn a_tag_that_stands_twice_from_now_on_takes_no_value_away() {

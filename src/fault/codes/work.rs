@@ -43,6 +43,9 @@ codes! {
     HARDLY_MEANT = "hardly-meant", Warning,
         "A given can be so by nature, and hardly anybody has it: more poles than motors are built with, or a frequency that is a usual speed.",
         "given f = 1775 Hz : frequency", "given f = 60 Hz : frequency";
+    UNIT_NOT_AS_CALLED = "unit-not-as-called", Warning,
+        "A given stands in another unit than what it is called has, or in none where a formula needs one: a power factor in kW, a line voltage of 400.",
+        "given pf = 0.86 kW \"Power factor\"", "given pf = 0.86 \"Power factor\"";
     SHARE_UNLIKELY = "share-unlikely", Warning,
         "A sign of per cent is missing or too many: 90 is nine thousand per cent, and an efficiency of 0.92 % hardly exists.",
         "given load = 88 %\ncheck load <= 90", "given load = 88 %\ncheck load <= 90 %";

@@ -4,7 +4,7 @@
 
 use super::{named, quantity};
 use crate::plates::changes::{Change, Stays};
-use crate::plates::list::graded_by;
+use crate::plates::list::{MOTORS_IN_ROW, graded_by};
 use crate::workbook::Sheet;
 
 /// Tells of quantities by their titles.
@@ -17,6 +17,10 @@ impl Teller<'_> {
     fn title(&self, name: &str) -> String {
         if let Some(graded) = graded_by(name) {
             return format!("trust in {}", small(graded));
+        }
+        // Told of a motor by its tag there is no row at hand.
+        if name == MOTORS_IN_ROW {
+            return "number of motors".to_owned();
         }
         let lines = self.sheets.iter().filter_map(|sheet| quantity(named(sheet, name)?));
         let title = lines
