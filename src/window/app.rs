@@ -241,6 +241,8 @@ pub struct Window {
     not_saved: bool,
     /// Where the menus end, from the left.
     menus_end: f32,
+    /// Height of what is said where it stands at the lower edge of the window.
+    notices_below: f32,
     /// Where begins what is said of saving: nothing lies over it.
     state_begins: f32,
     /// All that was said is asked for, not the last alone.
@@ -411,6 +413,7 @@ impl Window {
             not_saved: false,
             state_begins: f32::INFINITY,
             menus_end: 0.0,
+            notices_below: 0.0,
             all_notices: false,
             kept: None,
             kept_typed: Vec::new(),

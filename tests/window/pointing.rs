@@ -289,13 +289,13 @@ fn what_is_said_moves_no_place() {
                 (now.min - before.min).length() < 0.5,
                 "{width} {when}: {before:?} {now:?}"
             );
-            // Nothing lies over the headings either.
+            // Nothing lies over the headings or the lines either.
             let bar = screen
                 .part_rect("Throw it away")
                 .or_else(|| screen.part_rect("put away"));
             let head = screen.rect("column symbol").unwrap();
             assert!(
-                bar.is_none_or(|bar| bar.max.y <= head.min.y + 1.0),
+                bar.is_none_or(|bar| bar.max.y <= head.min.y + 1.0 || bar.min.y >= now.max.y && bar.max.y <= height),
                 "{width} {when}: {bar:?} {head:?}"
             );
         };
@@ -320,6 +320,50 @@ fn what_is_said_moves_no_place() {
             screen.click("put away");
         }
         same(&screen, "put away");
+    }
+}
+
+/// No room stands empty over the title for what might be said: at every size of letters it begins right below the menus, and stays
+/// there when something is said, which lies over no place of the grid.
+#[test]
+fn the_title_stands_below_the_menus_whatever_is_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &crate::grid::workbook(2));
+    screen.resize(1024.0, 700.0);
+    for step in 0..8 {
+        let title = |screen: &Screen| {
+            let titles = screen.rects("Brine pump drive");
+            titles
+                .into_iter()
+                .max_by(|one, other| one.min.x.total_cmp(&other.min.x))
+                .unwrap()
+        };
+        let menu = screen.rect("Workbook").unwrap();
+        let before = title(&screen);
+        let named = screen.has("test.pole");
+        assert!(before.min.y - menu.max.y < 16.0, "step {step}: {menu:?} {before:?}");
+        screen.go("brine", "H", Field::Value(0));
+        screen.enter(&format!("{} m", 20 + step));
+        screen.ask(Act::Undo);
+        let bar = screen
+            .rect("put away")
+            .unwrap_or_else(|| panic!("{step}: {:?}", screen.labels()));
+        assert_eq!(title(&screen), before, "step {step}");
+        // Said below, it takes the place of nothing.
+        assert!(
+            !named || bar.min.y < before.min.y || screen.has("test.pole"),
+            "step {step}"
+        );
+        let room = eframe::egui::vec2(1024.0, 700.0) / screen.zoom();
+        assert!(bar.max.x <= room.x && bar.max.y <= room.y, "step {step}: {bar:?}");
+        for place in ["column symbol", "H symbol", "H winter"] {
+            let place = screen.rect(place).unwrap();
+            assert!(!place.intersects(bar), "step {step}: {place:?} {bar:?}");
+        }
+        while screen.has("put away") {
+            screen.click("put away");
+        }
+        screen.ask(Act::Larger);
     }
 }
 

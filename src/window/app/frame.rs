@@ -187,10 +187,9 @@ impl Window {
                 bottom: 0,
             }))
             .show(ui, |ui| {
-                ui.add_space(self.notices_room(ctx.content_rect().size(), ui.available_width()));
                 self.sheet_page(ui, full);
             });
-        self.notices_over(&ctx, page.response.rect, full);
+        self.notices_over(&ctx, page.response.rect);
         self.dialogs(ui);
         self.name_window(&ctx);
         self.closing(&ctx);
@@ -306,8 +305,9 @@ impl Window {
                         .as_ref()
                         .and_then(|path| path.file_name())
                         .map_or(String::new(), |name| name.to_string_lossy().into_owned());
-                    // Where there is little room the menus have it, and what is said while it is said: half a name is another one.
-                    if ui.available_width() > 24.0 && !self.speaks() {
+                    // Where there is little room the menus have it, and what is said there: half a name is another one.
+                    let over_it = self.speaks() && !self.is_narrow(ui.ctx().content_rect().width());
+                    if ui.available_width() > 24.0 && !over_it {
                         let name = RichText::new(name).size(13.0).color(inks.faint);
                         let _ = ui.add(egui::Label::new(name).truncate());
                     }
@@ -751,6 +751,9 @@ impl Window {
         // In a low window the grid has the room; what is longer scrolls.
         let room = ui.available_height();
         let most = room * if room < LOW { 0.3 } else { 0.7 };
+        // What is said over its end hides none of it: it can be scrolled beyond.
+        let below = Some(self.notices_below).filter(|below| *below > 0.0);
+        let scrolled_beyond = |ui: &mut Ui| below.into_iter().for_each(|below| ui.add_space(below));
         let _ = Side::bottom("working")
             .resizable(true)
             .default_size(152.0_f32.min(most))
@@ -764,10 +767,12 @@ impl Window {
                 let _ = ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
                     if let Some(editing) = &self.editing {
                         working::typing(ui, editing, true, &mut self.wishes);
+                        scrolled_beyond(ui);
                         return;
                     }
                     if let Some(editing) = self.chosen_wrong() {
                         working::typing(ui, &editing, false, &mut self.wishes);
+                        scrolled_beyond(ui);
                         return;
                     }
                     if let Some(session) = self.door.session() {
@@ -802,6 +807,7 @@ impl Window {
                             .and_then(|(seen, reading)| reading.corrected(seen.session, seen.at, spot?)),
                     };
                     self.working.draw(ui, away, &beside, &mut self.wishes);
+                    scrolled_beyond(ui);
                 });
             });
     }

@@ -1,8 +1,9 @@
-//! What is said and what has to be answered, in a bar over the free part of the menus.
+//! What is said and what has to be answered, in a bar over the free part of the menus; where the menus leave no room, at the lower
+//! edge of the window, over what the working leaves free.
 //!
-//! Always: it moves nothing. A hand on its way to a place of the grid finds it where it stood, whatever is said meanwhile. Of what was
-//! said the last stands in one line, of what has to be answered the first in another; the rest, and long words whole, where somebody
-//! asks for them.
+//! Always: it moves nothing, and no room is kept for it that would stand empty. A hand on its way to a place of the grid finds it where
+//! it stood, whatever is said meanwhile. Of what was said the last stands in one line, of what has to be answered the first in another;
+//! the rest, and long words whole, where somebody asks for them.
 //! Not known here: what is said.
 
 use eframe::egui::{self, Id, RichText, Ui};
@@ -15,14 +16,8 @@ use crate::window::{hint, look};
 const LEAST: f32 = 300.0;
 /// Points that the name of the file and its state take beside it.
 const STATE: f32 = 130.0;
-/// Height kept free over the page where the menus leave the bar no room: for one line, and for another one where the page has no room
-/// for words and what can be pressed beside them.
-const ROOM: f32 = 26.0;
-const SECOND: f32 = 22.0;
 /// Points of the page beside the menus that two lines take.
 const TWO: f32 = 480.0;
-/// Points of a page in which what can be pressed takes a line each.
-const THREE: f32 = 300.0;
 /// Points that words keep beside what can be pressed.
 const WORDS: f32 = 100.0;
 
@@ -54,20 +49,8 @@ pub(super) fn giving_way(ui: &mut Ui, text: RichText) -> egui::Response {
 
 impl Window {
     /// Whether the menus leave the bar no room in a window so wide.
-    fn is_narrow(&self, full: f32) -> bool {
+    pub(super) fn is_narrow(&self, full: f32) -> bool {
         full - self.menus_end - STATE < LEAST
-    }
-
-    /// What is kept free for it over a page so wide, whether something is said or not; in a low window lines of the grid come first,
-    /// and further lines of it have room only while something has to be answered.
-    pub(super) fn notices_room(&self, full: egui::Vec2, page: f32) -> f32 {
-        let further = match page {
-            _ if full.y < LOW && self.offers().is_empty() => 0.0,
-            TWO.. => 0.0,
-            THREE.. => SECOND,
-            _ => 2.0 * SECOND,
-        };
-        if self.is_narrow(full.x) { ROOM + further } else { 0.0 }
     }
 
     /// Whether something is said, or is to be answered.
@@ -75,17 +58,24 @@ impl Window {
         !self.notices.is_empty() || !self.offers().is_empty()
     }
 
-    /// Draws the bar. `full`: how wide the window is.
-    pub(super) fn notices_over(&mut self, ctx: &egui::Context, page: egui::Rect, full: f32) {
+    /// Draws the bar over a page of a window.
+    pub(super) fn notices_over(&mut self, ctx: &egui::Context, page: egui::Rect) {
+        let window = ctx.content_rect();
+        let full = window.width();
         let offers = self.offers();
         let count = self.notices.len();
         self.all_notices &= count + offers.len() > 0;
+        self.notices_below = 0.0;
         if count + offers.len() == 0 {
             return;
         }
-        let mut is_low = self.is_narrow(full);
-        let (at, wide) = if is_low {
-            (page.min + egui::vec2(6.0, 3.0), page.width() - 12.0)
+        let is_low;
+        let below = self.is_narrow(full);
+        let (at, wide) = if below {
+            // In a low window further lines would reach over those of the grid.
+            is_low = window.height() < LOW;
+            let at = egui::pos2(page.left() + 6.0, window.bottom() - 3.0);
+            (at, page.width() - 12.0)
         } else {
             // One line may stand over the panels, in the row of the menus; more would cover their names.
             let left = self.menus_end + 12.0;
@@ -96,8 +86,13 @@ impl Window {
             (egui::pos2(left, 0.0), wide.max(LEAST))
         };
         let wide = (wide - 18.0).max(200.0);
-        let _ = egui::Area::new(Id::unique("notices"))
+        let corner = match below {
+            true => egui::Align2::LEFT_BOTTOM,
+            false => egui::Align2::LEFT_TOP,
+        };
+        let bar = egui::Area::new(Id::unique("notices"))
             .order(egui::Order::Middle)
+            .pivot(corner)
             .fixed_pos(at)
             .show(ctx, |ui| {
                 let inks = look::of(ui);
@@ -112,6 +107,9 @@ impl Window {
                     self.notices_in(ui, &offers, is_low);
                 });
             });
+        if below {
+            self.notices_below = bar.response.rect.height() + 6.0;
+        }
     }
 
     /// What has to be answered.
