@@ -171,12 +171,14 @@ pub fn draw(
     let (left, right) = body.split_left_right_at_x(body.min.x + pinned_width);
     drawn.body = Some(body);
     let _ = ui.painter().rect_filled(body, 0.0, inks.paper);
+    let ends = Ends::of(picture, pinned, right.width());
     let draws = Draws {
         picture,
         texts,
         points: Points::of(ui, picture),
         pinned,
         top,
+        says_units: columns::says_units_twice(ui, picture, &ends),
         inks,
     };
     let mut behind = 0;
@@ -214,7 +216,6 @@ pub fn draw(
             let mut scroll = egui::ScrollArea::horizontal()
                 .id_salt(("columns", picture.own()))
                 .auto_shrink(false);
-            let ends = Ends::of(picture, pinned, right.width());
             let chosen = into_sight(&own, picture, arrangement, &ends);
             if let Some(offset) = chosen.or_else(|| at_rest(&own, picture, &ends)) {
                 scroll = scroll.horizontal_scroll_offset(offset);

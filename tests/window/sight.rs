@@ -254,3 +254,54 @@ fn a_small_window_shows_the_way_to_other_sheets_and_rows_of_a_list() {
     screen.click("headings");
     assert!(screen.has("P_r kind"), "{:?}", screen.labels());
 }
+
+/// A label is read as a whole where only the air in the cases has to give way for it; what is typed then moves no column.
+#[test]
+fn labels_come_before_the_air_in_the_cases() {
+    let folder = tempfile::tempdir().unwrap();
+    let label = "Synchronous speed at the supply";
+    let text = format!(
+        "polepair 1\nsheet a\n  cases one | two | three | four\n  given f = 50 Hz\n  given p = 2 pole | 4 pole | 6 pole | 8 pole\n  work n_s = f / p in r/min \"{label}\"\n"
+    );
+    let (mut screen, _) = Screen::with(folder.path(), &text);
+    screen.resize(1024.0, 700.0);
+    assert!(screen.draws(label), "{:?}", screen.rect("n_s label"));
+    assert!(screen.draws("3000") && screen.draws("750"));
+    let stands =
+        |screen: &Screen| ["column label", "column symbol", "column two"].map(|head| screen.rect(head).unwrap());
+    let before = stands(&screen);
+    screen.go("a", "f", Field::Label);
+    screen.enter("Frequency of the supply at the end of the longest cable");
+    assert_eq!(stands(&screen), before);
+}
+
+/// However large the letters, a unit is said once: beside the values or in its column. A symbol stays beside its value.
+#[test]
+fn a_unit_is_said_once_at_larger_letters() {
+    let workbooks = Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks");
+    let path = workbooks.join("torque-speed-lesson.pole");
+    let json = worked(&path);
+    for (width, height) in [(1280.0, 800.0), (1024.0, 700.0)] {
+        let mut screen = Screen::with_file(&path);
+        screen.resize(width, height);
+        for step in 0..=3 {
+            for act in [Act::Start, Act::Checks, Act::Curves] {
+                screen.ask(act);
+                for field in [Field::Value(0), Field::Unit] {
+                    screen.go("circuit", "f", field);
+                    let at = format!("{width} step {step} {act:?} {field:?}");
+                    let grid = screen.part_rect("grid of").unwrap();
+                    let column = screen.rect("f unit").unwrap();
+                    let column = column.min.x >= grid.min.x && column.max.x <= grid.max.x;
+                    let value = screen.hears("f value").unwrap();
+                    assert!(column != value.contains("Hz"), "{at}: {value}, column {column}");
+                    if field != Field::Unit {
+                        let _ = values_have_units(&screen, &json["sheets"][0], &at);
+                    }
+                }
+            }
+            screen.ask(Act::Curves);
+            screen.ask(Act::Larger);
+        }
+    }
+}

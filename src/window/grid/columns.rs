@@ -6,7 +6,10 @@
 use eframe::egui::{self, Id, Ui};
 
 use super::reading::{Picture, VALUE};
+use super::widths::CASE;
 use crate::window::arrange::Arrangement;
+use crate::window::spot::Field;
+use crate::workbook::Form;
 
 /// How many of the pinned columns are kept in sight, and their width with the gutter: as many as leave room for the others. The
 /// rest is scrolled with these, so that every column can be brought into sight.
@@ -14,8 +17,9 @@ pub(super) fn pinned(picture: &Picture, gutter: f32, room: f32) -> (usize, f32) 
     let mut width = gutter;
     let mut count = 0;
     for head in picture.heads.iter().take(picture.pinned) {
-        // Beside them a value is in sight as a whole.
+        // Beside them a value is in sight as a whole: of a list any, of a sheet that of a case.
         let others = picture.heads.iter().skip(count + 1);
+        let others = others.filter(|head| picture.form == Form::List || head.key.starts_with(CASE));
         let beside = others.map(|head| head.width).fold(0.0_f32, f32::max).min(VALUE);
         if width + head.width > room * MOST_PINNED || width + head.width + beside > room {
             break;
@@ -99,6 +103,23 @@ impl Ends {
             most => end.max(most + self.width),
         }
     }
+}
+
+/// Whether the column of units is in sight as a whole beside values that say theirs themselves.
+pub(super) fn says_units_twice(ui: &Ui, picture: &Picture, ends: &Ends) -> bool {
+    let is_unit = |field: &Field| *field == Field::Unit;
+    let Some(unit) = picture
+        .plan
+        .fields
+        .iter()
+        .position(is_unit)
+        .filter(|_| picture.units_beside.is_some())
+    else {
+        return false;
+    };
+    let now = scrolled(ui, picture);
+    let in_sight = |(start, end): (f32, f32)| start >= now - 0.5 && end <= now + ends.width + 0.5;
+    unit < ends.pinned || ends.column(unit).is_some_and(in_sight)
 }
 
 /// Where the columns have to be scrolled to so that the chosen one is in sight; only right after the choice moved or the

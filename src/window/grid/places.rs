@@ -32,6 +32,8 @@ pub(super) struct Draws<'a> {
     pub pinned: usize,
     /// Height of the headings over the columns.
     pub top: f32,
+    /// The units beside the values stand in their column in sight as well: it alone says them.
+    pub says_units: bool,
     pub inks: &'a Inks,
 }
 
@@ -345,6 +347,11 @@ fn place(
     let Some(shown) = line.cells.get(column) else { return };
     let other = draws.texts.at(spot, shown.right);
     let shown = other.as_ref().unwrap_or(shown);
+    let bare = draws.says_units.then(|| Shown {
+        unit: String::new(),
+        ..shown.clone()
+    });
+    let shown = bare.as_ref().unwrap_or(shown);
     let head = line.line < picture.plan.heads();
     let group = line.group.is_some();
     let chosen = arrangement.at == at;

@@ -57,8 +57,10 @@ pub fn fit(seen: Seen<'_>, plan: &Plan, made_for: For, known: &mut BTreeMap<Stri
         // A column that is new has all of it.
         let made_for = before.map_or(For::All, |_| made_for);
         let width = width(seen, plan, (column, made_for), rows, measure).max(before.unwrap_or(0.0));
-        if matches!(plan.fields.get(column), Some(Field::Value(_))) {
-            fit_close(seen, plan, (column, &key, made_for), known, measure);
+        match plan.fields.get(column) {
+            Some(Field::Value(_)) => fit_close(seen, plan, (column, &key, made_for), known, measure),
+            Some(Field::Label) if made_for == For::All => fit_labels(seen, plan, &key, known, measure),
+            _ => {}
         }
         let _ = known.insert(key, width);
     }
@@ -97,13 +99,26 @@ fn fit_close(
     }
 }
 
+/// What the labels take, however short they are.
+fn fit_labels(seen: Seen<'_>, plan: &Plan, of: &str, known: &mut BTreeMap<String, f32>, measure: Measure<'_>) {
+    let step = plan.quantities.len().div_ceil(LOOKED_AT).max(1);
+    let field = Field::Label;
+    let all = plan.quantities.iter().copied().step_by(step);
+    let widest = all
+        .map(|quantity| seen.shown(Spot { quantity, field }, false))
+        .map(|shown| taken(&shown, shown.state.font(SIZE), measure))
+        .fold(0.0_f32, f32::max);
+    let before = known.get(&close(of)).copied().unwrap_or(0.0);
+    let _ = known.insert(close(of), widest.ceil().max(before));
+}
+
 /// Air between a number and the unit beside it.
 pub(super) const UNIT_AIR: f32 = 4.0;
 
 /// By what it is remembered how much room units take beside values.
 const UNITS_BESIDE: &str = "units beside values";
 
-/// By what the least width of a case is remembered.
+/// By what the least width of a case, or what the labels take, is remembered.
 fn close(key: &str) -> String {
     format!("{key}, close")
 }
@@ -114,11 +129,13 @@ const LABEL: f32 = 140.0;
 const LABEL_LEAST: f32 = 60.0;
 /// The least width of labels where further cases are out of sight anyway.
 const LABEL_READ: f32 = 90.0;
+/// What is left of labels where a symbol and its value would not be seen beside each other otherwise.
+const LABEL_SIGN: f32 = 36.0;
 /// What is left of a case that has no room: it says how many there are.
 const FURTHER: f32 = 34.0;
 
-/// Gives the columns of a sheet their widths. Symbols, values and units stay in sight: first the labels give way, then the air in
-/// the cases. Where that does not do, units stand beside the values, and the cases that have room are whole. Gives the room of units
+/// Gives the columns of a sheet their widths. Symbols, values and units stay in sight: first the air in the cases gives way, then the
+/// labels. Where that does not do, units stand beside the values, and the cases that have room are whole. Gives the room of units
 /// beside the values; `None`: they stand in their column.
 pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32) -> Option<f32> {
     let fitting = |key: &str| arrangement.fitting.get(key).copied();
@@ -140,6 +157,8 @@ pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32)
     };
     // A label of a width that was drawn gives no way.
     let least = |least: f32| drawn(&label_key).unwrap_or(wanted.min(least));
+    // What the labels take, where nobody has drawn them narrower.
+    let read = fitting(&close(&label_key)).map_or(LABEL, |read| read.clamp(LABEL, wanted.max(LABEL)));
     let widths = |beside: Option<f32>, is_close: bool| -> Vec<f32> {
         let of = |head: &Head| match (drawn(&head.key), fitting(&close(&head.key))) {
             (Some(drawn), _) => drawn,
@@ -155,7 +174,7 @@ pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32)
     let sum = |widths: &[f32]| widths.iter().sum::<f32>();
     let all = sum(&beside);
     let mut fills = false;
-    let (made, values, of_units) = if left(sum(&usual) + unit) >= least(LABEL) {
+    let (made, values, of_units) = if left(sum(&usual) + unit) >= least(read) {
         (None, sum(&usual) + unit, None)
     } else if left(sum(&narrow) + unit) >= least(LABEL_LEAST) {
         let values = sum(&narrow) + unit;
@@ -171,9 +190,10 @@ pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32)
             beside.iter_mut().for_each(|width| *width = width.min(most.max(VALUE)));
             // As many as have room beside a label that can be read, and what says that there are more.
             let mut end = 0.0;
+            let further = if beside.len() > 1 { FURTHER } else { 0.0 };
             let ends = beside.iter().map(|width| {
                 end += width;
-                end + FURTHER
+                end + further
             });
             let ends: Vec<f32> = ends.collect();
             let whole = ends.iter().rev().find(|end| left(**end) >= least(LABEL_READ));
@@ -187,7 +207,7 @@ pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32)
         }
     }
     if let Some(head) = heads.get_mut(label) {
-        let room = left(values).max(LABEL_LEAST);
+        let room = left(values).max(if fills { LABEL_SIGN } else { LABEL_LEAST });
         head.width = if fills { room } else { wanted.min(room) };
     }
     of_units
