@@ -230,14 +230,19 @@ fn added_sheet(job: &Job, part: &Part, file: &str) -> Option<OwnSheet> {
 }
 
 impl Part<'_> {
-    /// A sentence where the source is of no use.
-    fn complaint(&self) -> Option<String> {
+    /// Sentences where the source is of no use.
+    fn complaint(&self, job: &Job) -> Option<String> {
         let (Some(origin), Some(Err(why))) = (&self.origin, &self.file) else {
             return None;
         };
+        // Whoever reads it takes a row without a doubt for a sound one.
+        let doubts = match job.report {
+            Some(_) => "",
+            None => " What its reading doubted is not in what was written: look at the report of its reading.",
+        };
         Some(format!(
-            "The list \"{}\" is written from the workbook, not from its source: {} {why}. Import that file again to have the \
-             columns beside its own.",
+            "The list \"{}\" is written from the workbook, not from its source: {} {why}.{doubts} Import that file again to have \
+             the columns beside its own.",
             self.results.name, origin.file
         ))
     }
@@ -303,7 +308,7 @@ fn to_csv(job: &Job, target: &Path) -> Result<Exported, ExportError> {
     if part.path().is_some_and(|source| same_file(source, target)) {
         return Err(ExportError::SourceIsTarget(target.to_owned()));
     }
-    done.notes.extend(part.complaint());
+    done.notes.extend(part.complaint(job));
     let (original, dress) = match part.original(job.means) {
         Some(Ok(source)) => (Some(source.original), source.dress),
         Some(Err(why)) => {
@@ -448,7 +453,7 @@ fn give_back(job: &Job, parts: &[Part], source: &Path, target: &Path, ending: &s
     let mut left: Vec<&Part> = Vec::new();
     for part in parts {
         let (Some(origin), true) = (&part.origin, part.path().is_some_and(|path| same_file(path, source))) else {
-            done.notes.extend(part.complaint());
+            done.notes.extend(part.complaint(job));
             left.push(part);
             continue;
         };
@@ -640,7 +645,7 @@ fn columns(sheet: &SheetResults, remarks: &Remarks, places: Places) -> Vec<patch
 fn new_file(job: &Job, parts: &[Part], target: &Path, mut done: Exported) -> Result<Exported, ExportError> {
     let mut originals = Vec::new();
     for part in parts {
-        done.notes.extend(part.complaint());
+        done.notes.extend(part.complaint(job));
         originals.push(match part.original(job.means) {
             Some(Ok(source)) => {
                 done.notes.extend(differing(job, part, BELOW));

@@ -111,6 +111,18 @@ pub fn of_lists(workbook: &Workbook, results: &Results, beside: &Path, options: 
     (remarks, Some(import.report))
 }
 
+/// The same of a list whose file is another one now, or gone, with the report of its reading.
+pub fn of_reading(workbook: &Workbook, results: &Results, report: &Report) -> (Remarks, Option<Report>) {
+    // Rows of two received lists would be taken for each other.
+    let received = workbook.sheets.iter().filter_map(Origin::of).count();
+    if received != 1 || List::of(workbook, results, report).is_none() {
+        return (Remarks::new(), None);
+    }
+    let mut report = report.clone();
+    as_now(&mut report, workbook, results);
+    (doubts_of(&report), Some(report))
+}
+
 /// The list as it is now, of the sheet it was read from. That sheet is named only where another one holds more motors: else the
 /// report counts the cells of all sheets, as it did at first.
 fn read_again(path: &Path, origin: &Origin, options: &Options) -> Option<Import> {

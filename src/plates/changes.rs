@@ -69,7 +69,11 @@ impl Change {
     fn of_value(&self) -> String {
         let told = |text: &str| match text {
             "" => "nothing".to_owned(),
-            text => text.to_owned(),
+            // A cell that says why it has no value.
+            text => match text.strip_prefix("refuse(\"").and_then(|text| text.strip_suffix("\")")) {
+                Some(why) => format!("no value ({why})"),
+                None => text.to_owned(),
+            },
         };
         let (was, is) = (told(&self.was), told(&self.is));
         let typed = match self.now.as_str() {

@@ -223,16 +223,19 @@ fn unhyphenated(text: &str, of: &Words) -> String {
         let parted = at(place) == '-' && place > 0 && at(place - 1).is_alphabetic() && at(next).is_lowercase();
         let (first, rest) = (word_to(place), word_from(next));
         let joined = words::folded(&format!("{first}{rest}"));
+        let is_word = |words: &[String]| of.headings().longest_at(words).is_some();
+        let behind = || words::words(&signs.iter().skip(next).collect::<String>());
         let joins = parted
             && if next > place + 1 {
-                // `Ein- und Ausgang` leaves a word out.
+                // `Ein- und Ausgang` leaves a word out, and `Nenn- cos phi` is two.
                 first.chars().count() > 2
+                    && (is_word(std::slice::from_ref(&joined)) || !is_word(&behind()))
                     && !matches!(
                         rest.as_str(),
                         "und" | "oder" | "and" | "or" | "et" | "ou" | "y" | "o" | "e"
                     )
             } else {
-                of.headings().longest_at(&[joined]).is_some()
+                is_word(&[joined])
             };
         if joins {
             place = next;
@@ -1217,6 +1220,10 @@ mod tests {
             ("FL RPM", "rated_speed"),
             ("Nom. Eff", "efficiency"),
             ("Power Factor", "power_factor"),
+            ("Nenn- cos phi", "power_factor"),
+            ("Nenn- drehzahl [1/min]", "rated_speed r/min"),
+            ("Netz f [Hz]", "frequency Hz"),
+            ("Versorgung f", "frequency"),
             ("Meas. kW", "measured_power kW"),
             ("Meas. V", "measured_voltage"),
             ("Hrs/yr", "hours_per_year"),

@@ -1249,8 +1249,14 @@ pub fn write(origin: &Origin<'_>, motors: &Motors, trusted: &Trusted, power: Pla
         if !heading.is_empty() {
             let _ = write!(head, " from {}", quoted(&heading));
         }
-        if !given.source.is_empty() {
-            let _ = write!(head, " {}", given.source);
+        match worked_out(motors, given.what).filter(|_| heading.is_empty()) {
+            Some(how) => {
+                let _ = write!(head, " assumed {}", quoted(&how));
+            }
+            None if given.source.is_empty() => {}
+            None => {
+                let _ = write!(head, " {}", given.source);
+            }
         }
         let _ = writeln!(head);
         if constant.is_none() && (column.filled || given.name == "tag") {
@@ -1316,7 +1322,7 @@ impl Units {
         if let Some((_, unit)) = self.0.iter().find(|(known, _)| *known == text) {
             return unit.clone();
         }
-        let unit = Unit::parse(text).ok().map(Arc::new);
+        let unit = Unit::known(text).map(Arc::new);
         self.0.push((text, unit.clone()));
         unit
     }
@@ -1337,6 +1343,21 @@ fn heading_of(motors: &Motors, what: What) -> String {
         .find(|cell| !cell.column().is_empty() && !cell.is_nothing())
         .map(|cell| cell.column().to_owned())
         .unwrap_or_default()
+}
+
+/// How sure what no cell says can be at most: less than what a heading or a title says.
+const WORKED_OUT: u8 = 85;
+
+/// How the values of a given came about where no motor's plate says it, such as poles implied by the speed.
+fn worked_out(motors: &Motors, what: What) -> Option<String> {
+    let What::Number(reads @ (Reads::Poles | Reads::Frequency)) = what else {
+        return None;
+    };
+    let mut said = motors.iter().take(1000).filter_map(|motor| motor.cell(reads));
+    let first = said.next()?;
+    let is_so = |cell: &CellAt<'_>| cell.column().is_empty() && cell.confidence() <= WORKED_OUT;
+    let is_all = is_so(&first) && said.all(|cell| is_so(&cell));
+    first.note().filter(|_| is_all).map(str::to_owned)
 }
 
 /// The cells as they stood in the source, where that is not what the list shows: kept as a comment at the end of the row.

@@ -91,8 +91,16 @@ fn about(report: &Report) -> Page {
         .into_iter()
         .flatten()
         .collect();
-        if known.is_empty() {
+        let of_rows = [Reads::Supply, Reads::Frequency].map(Reads::key);
+        let columns = report.columns.iter();
+        let headings: Vec<&str> = columns
+            .filter(|column| column.reads.is_some_and(|reads| of_rows.contains(&reads)))
+            .map(|column| column.heading.as_str())
+            .collect();
+        if known.is_empty() && headings.is_empty() {
             say("supply", "not said in the list".to_owned());
+        } else if known.is_empty() {
+            say("supply", format!("said in each row, in {}", headings.join(", ")));
         } else {
             say("supply", format!("{}, as said in {}", known.join(", "), supply.said));
         }

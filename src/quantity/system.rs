@@ -85,7 +85,7 @@ impl System {
             return None;
         }
         let kind = amount.kind.and_then(Kind::find);
-        let (unit, way) = self.unit(&Unit::parse(&amount.unit).ok()?, kind)?;
+        let (unit, way) = self.unit(&Unit::known(&amount.unit)?, kind)?;
         if amount.number.is_empty() {
             return Some(unit.text.to_string());
         }

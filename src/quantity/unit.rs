@@ -58,7 +58,7 @@ static USUAL: LazyLock<HashMap<&'static str, (Unit, Unit)>> = LazyLock::new(|| {
     Kind::all()
         .filter_map(|kind| {
             let entry = kind.entry();
-            Some((entry.words, (Unit::parse(entry.si).ok()?, Unit::parse(entry.us).ok()?)))
+            Some((entry.words, (Unit::known(entry.si)?, Unit::known(entry.us)?)))
         })
         .collect()
 });
@@ -85,7 +85,7 @@ impl Unit {
 
     /// The same where it does not matter why a text is no unit: without looking for near symbols.
     pub fn known(text: &str) -> Option<Unit> {
-        compound::read(text, false).ok()
+        compound::resolve(text, false).ok()
     }
 
     /// Reads what stands in a cell of a list or on a plate: also aliases with blanks, quote marks and dots (`ft of head`,

@@ -1,37 +1,26 @@
 //! A change in, and only what it reaches checked and worked again.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::book::Sense;
 use super::edits::{self, Before};
 use super::engine::{Engine, LONG, bands_of, changed_items, notes_of};
+use super::reach::Items;
 use super::results::Ran;
 use super::settle::{self, Settled};
 use crate::fault::Fault;
 use crate::language::check::{QuantityId, Sort};
-use crate::workbook::Workbook;
 use crate::workbook::change::{self, Change};
 use crate::workbook::text::ALIGNED_ROWS;
 
-/// Cells of a change that are followed one by one.
-const FEW: usize = 16;
-
-/// The cells of lists that a change is of, in order, where it is of a few of them and nothing else.
-fn few_cells<'c>(book: &Workbook, change: &'c Change) -> Option<Vec<&'c Change>> {
-    let mut open = vec![change];
-    let mut cells = Vec::new();
-    while let Some(change) = open.pop() {
-        match change {
-            Change::Several(parts) => open.extend(parts.iter().rev()),
-            change if matches!(change.reach(book), change::Reach::Row(..)) => cells.push(change),
-            _ => return None,
-        }
-        if cells.len() + open.len() > FEW {
-            return None;
-        }
-    }
-    Some(cells)
+/// Where the work of a change begins at a node.
+#[derive(Default)]
+struct Start {
+    /// Items to be worked again in any case.
+    items: BTreeSet<usize>,
+    /// Whether a formula has changed.
+    formulas: bool,
 }
 
 impl Engine {
@@ -48,103 +37,83 @@ impl Engine {
     /// # Errors
     /// Where the change does not fit the workbook; then nothing has changed.
     pub fn apply_back(&mut self, change: &Change) -> Result<(Ran, Change), Fault> {
-        match few_cells(&self.workbook, change) {
-            Some(cells) if cells.len() > 1 => self.one_by_one(&cells),
-            _ => self.at_once(change).map(|(ran, back, _)| (ran, back)),
-        }
-    }
-
-    /// Follows each of a few cells by itself, where all at once would be planned anew. Where one is planned anew, so is the rest, at once.
-    fn one_by_one(&mut self, cells: &[&Change]) -> Result<(Ran, Change), Fault> {
-        let mut ran = Ran::default();
-        let mut backs = Vec::new();
-        let mut left = cells;
-        while let Some((first, rest)) = left.split_first() {
-            let done = match backs.last() {
-                Some((_, true)) => {
-                    let rest = left.iter().map(|cell| (*cell).clone()).collect();
-                    left = &[];
-                    self.at_once(&Change::Several(rest))
-                }
-                _ => {
-                    left = rest;
-                    self.at_once(first)
-                }
-            };
-            match done {
-                Ok((more, back, planned)) => {
-                    ran.extend(more);
-                    backs.push((back, planned));
-                }
-                Err(fault) => {
-                    // What was just done can be taken back.
-                    for (back, _) in backs.iter().rev() {
-                        let _ = self.at_once(back);
-                    }
-                    return Err(fault);
-                }
-            }
-        }
-        let backs = backs.into_iter().rev().map(|(back, _)| back);
-        Ok((ran, Change::Several(backs.collect())))
-    }
-
-    /// What was checked and worked, what takes it back, and whether all was planned anew.
-    fn at_once(&mut self, change: &Change) -> Result<(Ran, Change, bool), Fault> {
         let before = edits::before(&self.workbook, change);
         let back = change::apply(&mut self.workbook, change)?;
         let mut ran = Ran::default();
-        let touched = match before {
-            Some(before) => self.follow(&before, &mut ran),
-            None => Err(None),
-        };
-        if let Err(touched) = touched {
-            self.plan(&mut ran, touched);
+        let done = before.map_or(Err(Vec::new()), |before| self.follow(&before, &mut ran));
+        if let Err(touched) = done {
+            self.plan(&mut ran, &touched);
         }
-        Ok((ran, back, touched.is_err()))
+        Ok((ran, back))
     }
 
-    /// Follows a change of one line or cell that leaves names, items and sorts as they are. `Err`: plan anew, and
-    /// work this node again in any case.
-    fn follow(&mut self, before: &Before, ran: &mut Ran) -> Result<(), Option<QuantityId>> {
-        let edit = edits::after(&self.workbook, &self.book, &self.settlement, before).ok_or(None)?;
-        let id = edit.id;
-        let mut items = edit.items;
-        let mut faults = edit.faults || self.shown_in_faults(id, before);
-        if let Some((list, row, name)) = edit.named {
-            faults |= self.rename_row(list, row, name);
-        }
-        if edit.formulas {
-            let old = self.settlement.get(id).cloned();
-            let same = settle::settle_one(&self.workbook, &self.book, &mut self.settlement, id, ran);
-            // What is not known yet may turn out to be a loop: that is seen only with all names at once.
-            let unknown = |settled: Option<&Settled>| {
-                settled.is_none_or(|settled| settled.looped.is_some() || matches!(settled.sort, Sort::Unknown))
-            };
-            if !same || unknown(old.as_ref()) || unknown(self.settlement.get(id)) {
-                return Err(Some(id));
-            }
-            let count = self.book.sheet_of(id).map_or(0, |sheet| sheet.items.count());
-            if let (Some(old), Some(new)) = (&old, self.settlement.get(id)) {
-                items.join(changed_items(old, new, count));
-                faults |= has_faults(old) || has_faults(new);
-            }
-            if self.reach.set_reads(&self.book, &self.settlement, id) {
-                self.reach.arrange(&self.book);
-                // A loop is settled with all of its names at once.
-                if self.reach.knotted(id) {
-                    return Err(Some(id));
+    /// Follows a change of lines and cells that leaves names, items and sorts as they are. `Err`: plan anew, and work these nodes again in
+    /// any case.
+    fn follow(&mut self, before: &[Before], ran: &mut Ran) -> Result<(), Vec<QuantityId>> {
+        let edits = edits::after(&self.workbook, &self.book, &self.settlement, before).ok_or_else(Vec::new)?;
+        let mut faults = false;
+        let mut start: BTreeMap<QuantityId, Start> = BTreeMap::new();
+        for (before, edits) in before.iter().zip(edits) {
+            for edit in edits {
+                faults |= edit.faults || self.shown_in_faults(edit.id, before);
+                if let Some((list, row, name)) = edit.named {
+                    faults |= self.rename_row(list, row, name);
                 }
+                let start = start.entry(edit.id).or_default();
+                start.items.extend(edit.item);
+                start.formulas |= edit.formulas;
+            }
+        }
+        let ids: Vec<QuantityId> = start.keys().copied().collect();
+        let mut wave = Vec::with_capacity(ids.len());
+        let mut arrange = false;
+        for (id, Start { items, formulas }) in start {
+            let mut items = Items::Some(items.into_iter().collect());
+            if formulas {
+                let Some((changed, faulty)) = self.settle_again(id, ran) else {
+                    return Err(ids);
+                };
+                items.join(changed);
+                faults |= faulty;
+                arrange |= self.reach.set_reads(&self.book, &self.settlement, id);
+            }
+            wave.push((id, items));
+        }
+        if arrange {
+            self.reach.arrange(&self.book);
+            // A loop is settled with all of its names at once.
+            if ids.iter().any(|id| self.reach.knotted(*id)) {
+                return Err(ids);
             }
         }
         self.let_go();
-        let (changed, more) = self.wave(vec![(id, items)], ran);
+        let (changed, more) = self.wave(wave, ran);
         self.publish(&changed);
-        self.describe(id);
+        for id in ids {
+            self.describe(id);
+        }
         if faults || more {
             self.report();
         }
         Ok(())
+    }
+
+    /// Settles the formulas of one node again: the items whose formula is another one now, and whether one has faults or had. `None` where
+    /// all names have to be settled.
+    fn settle_again(&mut self, id: QuantityId, ran: &mut Ran) -> Option<(Items, bool)> {
+        let old = self.settlement.get(id).cloned();
+        let same = settle::settle_one(&self.workbook, &self.book, &mut self.settlement, id, ran);
+        // What is not known yet may turn out to be a loop: that is seen only with all names at once.
+        let unknown = |settled: Option<&Settled>| {
+            settled.is_none_or(|settled| settled.looped.is_some() || matches!(settled.sort, Sort::Unknown))
+        };
+        let new = self.settlement.get(id);
+        if !same || unknown(old.as_ref()) || unknown(new) {
+            return None;
+        }
+        let (old, new) = (old?, new?);
+        let count = self.book.sheet_of(id).map_or(0, |sheet| sheet.items.count());
+        Some((changed_items(&old, new, count), has_faults(&old) || has_faults(new)))
     }
 
     /// Gives a row of a list another name. Whether faults are told of it.
@@ -173,7 +142,7 @@ impl Engine {
                         .is_some_and(|faulty| faulty.contains(row) || rows <= ALIGNED_ROWS && !faulty.is_empty())
                 })
             }),
-            _ => faulty(id).is_some_and(|faulty| !faulty.is_empty()),
+            Before::Line(..) => faulty(id).is_some_and(|faulty| !faulty.is_empty()),
         }
     }
 

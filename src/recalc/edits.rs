@@ -1,33 +1,31 @@
 //! Which changes can be followed without planning anew.
 //!
-//! Always: a change that is followed leaves names, items and groups as they are, and of a list the name of one row is another one at
-//! most, for which nothing asks; everything else is planned anew.
+//! Always: a change that is followed is of lines and rows that were there, leaves names, items and groups as they are, and of a list only
+//! names of rows for which nothing asks; everything else is planned anew.
 
+use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
 
 use super::book::{Book, Sense, name_of_row};
-use super::reach::Items;
 use super::settle::{Settlement, quantity_of};
 use crate::language::check::QuantityId;
 use crate::language::syntax::Item;
 use crate::workbook::change::{Change, Reach};
 use crate::workbook::{Cell, KindText, Line, Row, Statement, Workbook};
 
-/// The place of a change as it was before.
+/// A place of a change as it was before.
 pub(super) enum Before {
     /// Sheet, line, the line, and how many lines and rows its sheet had.
     Line(usize, usize, Box<Line>, (usize, usize)),
     /// List, row, the row, and how many lines and rows its list had.
     Row(usize, usize, Box<Row>, (usize, usize)),
-    /// Comments and titles.
-    Words,
 }
 
 /// What a narrow change asks for.
 pub(super) struct Edit {
     pub id: QuantityId,
-    /// Items to be worked again in any case.
-    pub items: Items,
+    /// The item to be worked again in any case.
+    pub item: Option<usize>,
     /// Whether a formula has changed.
     pub formulas: bool,
     /// Whether faults of the text came or went.
@@ -42,43 +40,68 @@ fn size(workbook: &Workbook, sheet: usize) -> (usize, usize) {
     })
 }
 
-/// Keeps what a change is about to replace; `None` where only a whole plan will do.
-pub(super) fn before(workbook: &Workbook, change: &Change) -> Option<Before> {
-    match change.reach(workbook) {
-        Reach::Line(Some(sheet), line) => {
-            let held = workbook.sheets.get(sheet)?.lines.get(line)?;
-            Some(Before::Line(sheet, line, Box::new(held.clone()), size(workbook, sheet)))
-        }
-        Reach::Row(list, row) => {
-            let held = workbook.sheets.get(list)?.rows.as_ref()?.rows.get(row)?;
-            Some(Before::Row(list, row, Box::new(held.clone()), size(workbook, list)))
-        }
-        Reach::Words => Some(Before::Words),
-        Reach::Line(None, _) | Reach::All => None,
+/// Keeps what a change is about to replace, each place once; `None` where only a whole plan will do.
+pub(super) fn before(workbook: &Workbook, change: &Change) -> Option<Vec<Before>> {
+    let mut places = BTreeSet::new();
+    let mut open = vec![change];
+    while let Some(change) = open.pop() {
+        let _ = match change {
+            Change::Several(parts) => {
+                open.extend(parts);
+                continue;
+            }
+            change => match change.reach(workbook) {
+                Reach::Line(Some(sheet), line) => places.insert((sheet, true, line)),
+                Reach::Row(list, row) => places.insert((list, false, row)),
+                Reach::Line(None, _) | Reach::Words | Reach::All => return None,
+            },
+        };
     }
+    let held = |(sheet, is_line, at): (usize, bool, usize)| {
+        let (text, size) = (workbook.sheets.get(sheet)?, size(workbook, sheet));
+        Some(match is_line {
+            true => Before::Line(sheet, at, Box::new(text.lines.get(at)?.clone()), size),
+            false => Before::Row(sheet, at, Box::new(text.rows.as_ref()?.rows.get(at)?.clone()), size),
+        })
+    };
+    places.into_iter().map(held).collect()
 }
 
-/// What has to be done after the change; `None`: plan anew.
-pub(super) fn after(workbook: &Workbook, book: &Book, settlement: &Settlement, before: &Before) -> Option<Edit> {
-    match before {
+/// What has to be done after the change at each place; `None`: plan anew.
+pub(super) fn after(
+    workbook: &Workbook,
+    book: &Book,
+    settlement: &Settlement,
+    before: &[Before],
+) -> Option<Vec<Vec<Edit>>> {
+    let mut asked: HashMap<usize, bool> = HashMap::new();
+    let each = before.iter().map(|before| match before {
         Before::Line(sheet, at, old, held) => {
-            if size(workbook, *sheet) != *held {
-                return None;
-            }
-            let new = workbook.sheets.get(*sheet)?.lines.get(*at)?;
-            line(book, *sheet, *at, old, new)
+            let same = size(workbook, *sheet) == *held;
+            let new = workbook.sheets.get(*sheet)?.lines.get(*at).filter(|_| same)?;
+            Some(vec![line(book, *sheet, *at, old, new)?])
         }
         Before::Row(list, at, old, held) => {
-            if size(workbook, *list) != *held {
-                return None;
-            }
-            let new = workbook.sheets.get(*list)?.rows.as_ref()?.rows.get(*at)?;
-            let edit = row(workbook, book, *list, *at, old, new)?;
-            let by_name = || by_name(workbook, book, settlement, *list);
-            (edit.named.is_none() || !by_name()).then_some(edit)
+            let same = size(workbook, *list) == *held;
+            let new = workbook
+                .sheets
+                .get(*list)?
+                .rows
+                .as_ref()?
+                .rows
+                .get(*at)
+                .filter(|_| same)?;
+            let edits = row(workbook, book, *list, *at, old, new)?;
+            let named = edits.iter().any(|edit| edit.named.is_some());
+            let mut by_name = || {
+                *asked
+                    .entry(*list)
+                    .or_insert_with(|| by_name(workbook, book, settlement, *list))
+            };
+            (!named || !by_name()).then_some(edits)
         }
-        Before::Words => None,
-    }
+    });
+    each.collect()
 }
 
 fn line(book: &Book, sheet: usize, at: usize, old: &Line, new: &Line) -> Option<Edit> {
@@ -120,7 +143,7 @@ fn line(book: &Book, sheet: usize, at: usize, old: &Line, new: &Line) -> Option<
     };
     Some(Edit {
         id,
-        items: Items::none(),
+        item: None,
         formulas: true,
         faults,
         named: None,
@@ -142,20 +165,30 @@ fn by_name(workbook: &Workbook, book: &Book, settlement: &Settlement, list: usiz
     text.lines.iter().any(is_by_key) || settlement.asks_by_name(book, sheet)
 }
 
-fn row(workbook: &Workbook, book: &Book, list: usize, at: usize, old: &Row, new: &Row) -> Option<Edit> {
+/// The cells of a row that are others now.
+fn row(workbook: &Workbook, book: &Book, list: usize, at: usize, old: &Row, new: &Row) -> Option<Vec<Edit>> {
     if old.cells.len() != new.cells.len() {
         return None;
     }
-    let mut changed = old
-        .cells
-        .iter()
-        .zip(&new.cells)
-        .enumerate()
-        .filter(|(_, (old, new))| !same(old, new));
-    let (column, (old_cell, new_cell)) = changed.next()?;
-    if changed.next().is_some() {
-        return None;
-    }
+    let faults = old.faults.is_some() || new.faults.is_some() || old.number != new.number;
+    let cells = old.cells.iter().zip(&new.cells).enumerate();
+    let changed = cells.filter(|(_, (old, new))| !same(old, new));
+    let edits = changed.map(|(column, (old, new))| {
+        let edit = cell(workbook, book, (list, at, column), old, new)?;
+        Some(Edit { faults, ..edit })
+    });
+    let edits: Option<Vec<Edit>> = edits.collect();
+    // What is wrong with a row may be another thing while its cells are what they were.
+    edits.filter(|edits| !faults || !edits.is_empty())
+}
+
+fn cell(
+    workbook: &Workbook,
+    book: &Book,
+    (list, at, column): (usize, usize, usize),
+    old: &Cell,
+    new: &Cell,
+) -> Option<Edit> {
     let sheet = book.sheets.get(list)?;
     let entry = sheet.entries.iter().find(|entry| entry.column == Some(column))?;
     let grouped = book.entries().any(|other| {
@@ -178,10 +211,10 @@ fn row(workbook: &Workbook, book: &Book, list: usize, at: usize, old: &Row, new:
     let formula = |cell: &Cell| matches!(cell, Cell::Formula(_));
     Some(Edit {
         id: entry.id,
-        items: Items::Some(vec![at]),
-        formulas: formula(old_cell) || formula(new_cell),
-        faults: old.faults.is_some() || new.faults.is_some() || old.number != new.number,
-        named: is_key.then(|| (list, at, name_of_row(at, Some(new_cell)))),
+        item: Some(at),
+        formulas: formula(old) || formula(new),
+        faults: false,
+        named: is_key.then(|| (list, at, name_of_row(at, Some(new)))),
     })
 }
 

@@ -56,7 +56,7 @@ impl Engine {
             shelves: Vec::new(),
         };
         let mut ran = Ran::default();
-        engine.plan(&mut ran, None);
+        engine.plan(&mut ran, &[]);
         (engine, ran)
     }
 
@@ -140,8 +140,8 @@ impl Engine {
         }
     }
 
-    /// Reads, checks and orders everything anew; what is still good is taken over. `touched` is worked again in any case.
-    pub(super) fn plan(&mut self, ran: &mut Ran, touched: Option<QuantityId>) {
+    /// Reads, checks and orders everything anew; what is still good is taken over. `touched` are worked again in any case.
+    pub(super) fn plan(&mut self, ran: &mut Ran, touched: &[QuantityId]) {
         self.let_go();
         let old_book = std::mem::take(&mut self.book);
         let old = std::mem::take(&mut self.settlement);
@@ -156,7 +156,7 @@ impl Engine {
             }
         }
         let mut start = self.stale(&old_book, &old);
-        start.extend(touched.map(|id| (id, Items::All)));
+        start.extend(touched.iter().map(|id| (*id, Items::All)));
         self.wave(start, ran);
         self.publish_all();
         self.report();

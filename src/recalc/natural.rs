@@ -15,6 +15,8 @@ use crate::workbook::{Role, Workbook};
 
 /// Up to so many per cent an efficiency or a power factor is doubted: `0.92 %` was 0.92. Common practice, no source.
 const SMALL: f64 = 1.0;
+/// From so many per cent on a number without the sign was meant with it. Common practice, no source.
+const LEAST: f64 = 10.0;
 
 /// The limits of a given.
 pub(super) struct Natural {
@@ -121,6 +123,8 @@ impl Natural {
     fn wants_per_cent(&self, typed: &str) -> bool {
         let Ok(number) = typed.parse::<f64>() else { return false };
         match self.kind.family() {
+            // 1.2 was no 1.2 %.
+            Family::PowerFactor | Family::Efficiency { .. } if number < LEAST => false,
             // Its limits are plain numbers.
             Family::PowerFactor => self.range.holds(number / 100.0),
             _ => Unit::is_of_shares(self.kind) && self.range.holds(number),

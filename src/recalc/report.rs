@@ -344,7 +344,11 @@ impl Report<'_> {
                 let key = match settled.own.contains_key(&item) || self.literal(entry, item) {
                     // The rows of a long list are told together.
                     true if sheet.form == Form::Sheet => format!("{item}"),
-                    _ => format!("{:?}", settled.slot_of(item).map(span_of)),
+                    // Cases share what is told of a value that they share.
+                    _ => {
+                        let value = cell.as_number().filter(|_| sheet.form == Form::Sheet);
+                        format!("{:?} {value:?}", settled.slot_of(item).map(span_of))
+                    }
                 };
                 alike.entry(key).or_default().push(item);
             }

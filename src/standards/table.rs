@@ -267,7 +267,7 @@ fn declared(clause: &str) -> Option<Column> {
         None => (head, None),
     };
     let (name, unit) = match head.split_once(" in ") {
-        Some((name, unit)) => (name, Some(Unit::parse(unit).ok()?)),
+        Some((name, unit)) => (name, Some(Unit::known(unit)?)),
         None => (head, None),
     };
     let holds = match kind {

@@ -62,7 +62,7 @@ use crate::plates::Report;
 use crate::plates::list::BEST_LOAD;
 use crate::quantity::System;
 use crate::session::{Command, Session};
-use crate::workbook::{Statement, VERSION};
+use crate::workbook::{Form, Statement, VERSION};
 pub use dialog::{Asked, SystemDialog};
 use dialog::{Dialog, Next, Purpose};
 use paths::Beside;
@@ -154,6 +154,8 @@ pub struct Window {
     changed: bool,
     sheet: usize,
     arrangements: BTreeMap<Arc<str>, Arrangement>,
+    /// The names of cases and rows as they were when rows were last put in order.
+    items: BTreeMap<Arc<str>, Arc<[Arc<str>]>>,
     steps: Steps,
     picture: Option<Picture>,
     /// How many workbooks were open in this window.
@@ -354,6 +356,7 @@ impl Window {
             changed: false,
             sheet: 0,
             arrangements: BTreeMap::new(),
+            items: BTreeMap::new(),
             steps: Steps::default(),
             picture: None,
             book: 0,
@@ -506,6 +509,16 @@ impl Window {
         Some((picture.sheet, picture.plan.spot(arrangement.at)?))
     }
 
+    /// The quantity whose place is chosen; of a list the line under a group has its columns too.
+    fn chosen_quantity(&self) -> Option<usize> {
+        let picture = self.picture.as_ref()?;
+        let at = self.arrangements.get(&picture.name)?.at;
+        match picture.form {
+            Form::Sheet => Some(picture.plan.spot(at)?.quantity),
+            Form::List => picture.plan.quantities.get(at.column).copied(),
+        }
+    }
+
     /// The text being typed.
     pub fn typing(&self) -> Option<&str> {
         self.editing.as_ref().map(|editing| editing.text.as_str())
@@ -556,7 +569,7 @@ impl Window {
         let quantity = sheet.and_then(|sheet| {
             let mut quantities = sheet.quantities.iter();
             // A list opens at its readings, behind what its rows are called and where they come from.
-            if sheet.form == crate::workbook::Form::List {
+            if sheet.form == Form::List {
                 return quantities.position(|quantity| {
                     matches!(&quantity.sort, crate::language::check::Sort::Quantity { unit, .. } if !unit.is_plain())
                 });
@@ -695,6 +708,7 @@ impl Window {
         self.let_go = None;
         self.book += 1;
         self.arrangements.clear();
+        self.items.clear();
         self.names = Names::default();
         self.steps = Steps::default();
         self.picture = None;
@@ -1146,6 +1160,11 @@ impl Window {
             }
             Said::Rows(list, by, rows, edits) => match rows {
                 Ok(rows) => {
+                    let sheets = self.door.session().map(|session| &session.results().sheets);
+                    let sheet = sheets.and_then(|sheets| sheets.iter().find(|sheet| sheet.name == list));
+                    if let Some(sheet) = sheet {
+                        let _ = self.items.insert(list.clone(), sheet.items.clone());
+                    }
                     // What comes first in a new order is what was asked for.
                     let mut from_top = false;
                     self.rearranged(Some(&list), |arrangement| {
@@ -1242,14 +1261,18 @@ impl Window {
         let mut again = Vec::new();
         let held = self.held.take();
         let pasted_to = self.pasted_to.take();
+        // A step of single cells moves no row: one that has another name is the same row.
+        let of_cells = session.reached().is_some();
         for sheet in &session.results().sheets {
+            let before = self.items.insert(sheet.name.clone(), sheet.items.clone());
             let Some(arrangement) = self.arrangements.get_mut(&sheet.name) else {
                 continue;
             };
             let order = arrangement.order.as_ref();
-            let others = order.is_some_and(|order| order.of != sheet.items.len());
+            let moved = !of_cells && before.is_some_and(|before| before != sheet.items);
+            let others = order.is_some_and(|order| moved || order.of != sheet.items.len());
             // What stands in order now may do so no more.
-            arrangement.stale = arrangement.by.rows.order.is_some();
+            arrangement.stale = arrangement.by.rows.order.is_some() || arrangement.by.rows.filter.is_some();
             let held = held
                 .as_ref()
                 .filter(|(name, order)| *name == sheet.name && order.of == sheet.items.len());

@@ -820,7 +820,7 @@ fn perform(session: &mut Session, Beside { watch, copies }: &mut Beside, todo: T
             copies.keep(path, untaken::with(text, &typed));
             Said::Kept(begin.elapsed())
         }
-        Todo::Export(target, beside, options, at) => export(session, &target, &beside, &options, at),
+        Todo::Export(target, beside, options, at) => export(session, watch.as_ref(), &target, (&beside, &options, at)),
         Todo::PutIn(newer) => match newer::put_in(session, *newer) {
             Ok(merged) => Said::PutIn(Box::new(merged)),
             Err(why) => Said::Unchanged(why),
@@ -948,9 +948,19 @@ fn keep_report(session: &Session, report: &Report, target: &Path) -> Said {
     }
 }
 
-fn export(session: &Session, target: &Path, beside: &Path, options: &Options, at: usize) -> Said {
+fn export(
+    session: &Session,
+    watch: Option<&Watch>,
+    target: &Path,
+    (beside, options, at): (&Path, &Options, usize),
+) -> Said {
     let results = session.results();
-    let (remarks, report) = handover::source::of_lists(session.workbook(), results, beside, options);
+    let mut said = handover::source::of_lists(session.workbook(), results, beside, options);
+    // A list whose file is another one by now is handed over with what its reading doubted.
+    if let (None, Some(watch)) = (&said.1, watch) {
+        said = handover::source::of_reading(session.workbook(), results, watch.report());
+    }
+    let (remarks, report) = said;
     let trace = |sheet: &crate::recalc::SheetResults, quantity: usize, item: usize| {
         let at = results.sheets.iter().position(|known| std::ptr::eq(known, sheet))?;
         session.trace_at(at, quantity, item).map(|trace| trace.in_one_line())

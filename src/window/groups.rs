@@ -80,7 +80,8 @@ pub fn text(seen: Seen<'_>, by: &QuantityResults, only: Option<&str>) -> (String
         let known = format!("for {list} {this} and known({list}.{q})");
         // A group without a known load has none.
         let any = format!("count({list} {this} and known({list}.{q})) > 0");
-        let formula = format!("sum({q} * {p}{motors} {known}) / sum({p}{motors} {known}) when {any}");
+        // Above the stroke rows without a load are left out too, and the value says of how many rows it is.
+        let formula = format!("sum({q} * {p}{motors} for {list} {this}) / sum({p}{motors} {known}) when {any}");
         let what = if load.title.is_empty() { q } else { load.title.as_str() };
         let title = format!("{what}, mean by {p} of the rows that have one, {how}");
         let [_, mean] = over(q);
@@ -97,9 +98,14 @@ pub fn text(seen: Seen<'_>, by: &QuantityResults, only: Option<&str>) -> (String
     (text, told)
 }
 
-/// The condition of the rows of a group.
+/// The condition of the rows of a group. A row without a value is in none, and not in each perhaps.
 fn this_group(list: &str, by: &str, only: Option<&str>) -> String {
-    let of_group = format!("where {list}.{by} = here.{by}");
+    format!("where known({list}.{by}) and {}", in_group(list, by, only))
+}
+
+/// What of that condition tells one list of groups from another.
+fn in_group(list: &str, by: &str, only: Option<&str>) -> String {
+    let of_group = format!("{list}.{by} = here.{by}");
     match only {
         Some(only) => format!("{of_group} and ({})", conditions::said_of(list, by, only)),
         None => of_group,
@@ -143,7 +149,7 @@ fn said_of(quantity: &QuantityResults) -> String {
 /// The list of groups of a list by a quantity, of the rows where a condition holds, where the workbook has one.
 pub fn list_of(session: &Session, list: &str, by: &str, only: Option<&str>) -> Option<usize> {
     let bare = |text: &str| text.split_whitespace().collect::<String>();
-    let this = bare(&this_group(list, by, only));
+    let this = bare(&in_group(list, by, only));
     let narrowed = format!("here.{by}and(");
     let is_of = |sheet: &Sheet| {
         let mut lines = sheet.lines.iter().map(|line| bare(&line.text));
@@ -212,6 +218,18 @@ list motors
 ";
 
     fn grouped(book: &str, by: usize) -> (Vec<(String, String, Vec<f64>)>, String) {
+        let (session, told) = with_groups(book, by);
+        let quantities = session.results().sheets[1].quantities.iter().map(|quantity| {
+            let cells = quantity
+                .cells
+                .iter()
+                .filter_map(|cell| Some(cell.as_number()?.to_f64()));
+            (quantity.name.to_string(), quantity.title.clone(), cells.collect())
+        });
+        (quantities.collect(), told)
+    }
+
+    fn with_groups(book: &str, by: usize) -> (Session, String) {
         let mut session = Session::open(book);
         let (text, told) = {
             let seen = Seen::of(&session, 0).unwrap();
@@ -223,14 +241,33 @@ list motors
         };
         let _ = session.apply(crate::session::Command::one("group", change)).unwrap();
         assert!(session.results().faults.is_empty(), "{:?}", session.results().faults);
-        let quantities = session.results().sheets[1].quantities.iter().map(|quantity| {
-            let cells = quantity
-                .cells
-                .iter()
-                .filter_map(|cell| Some(cell.as_number()?.to_f64()));
-            (quantity.name.to_string(), quantity.title.clone(), cells.collect())
-        });
-        (quantities.collect(), told)
+        (session, told)
+    }
+
+    /// By hand: of three motors in the group two have a load, and one of no area is in no group. (80 % · 10 kW + 40 % · 5 kW) / 15 kW.
+    #[test]
+    fn a_mean_of_fewer_rows_says_so_and_a_row_of_no_group_is_in_none() {
+        let book = TEXT
+            .replace("  rows tag", "  given load in % : load\n  rows tag")
+            .replace("| number\n", "| number | load\n")
+            .replace("10 kW | 3", "10 kW | 1 | 80 %")
+            .replace("5 kW |", "5 kW | 1 | 40 %")
+            .replace(
+                "2 kW | 2",
+                "2 kW | 1 | 50 %\n    \"d\" | \"N\" | 9 kW | 1 |\n    \"e\" | | 3 kW | 1 | 90 %",
+            );
+        let (session, _) = with_groups(&book, 1);
+        let groups = &session.results().sheets[1];
+        let at = groups.items.iter().position(|name| &**name == "N").unwrap();
+        let of = |name: &str| {
+            let quantity = groups.quantities.iter().find(|known| &*known.name == name).unwrap();
+            (quantity.cells[at].as_number().unwrap().to_f64(), quantity.note(at))
+        };
+        assert_eq!(of("number_of_rows"), (3.0, None));
+        assert_eq!(of("P_r_sum"), (24.0, None));
+        let (mean, note) = of("load_mean");
+        assert!((mean - 1000.0 / 15.0).abs() < 1e-9, "{mean}");
+        assert_eq!(note.as_deref(), Some("2 of 3 rows"));
     }
 
     /// By hand: 10 kW · 3 + 5 kW · 1 are 35 kW, 2 kW · 2 are 4 kW.

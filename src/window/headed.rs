@@ -46,14 +46,15 @@ enum Goes {
 pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String>]) -> Option<Made> {
     let [heads, body @ ..] = table else { return None };
     let mut columns = columns(seen, heads);
-    if body.is_empty() || !are_headings(heads, &columns) {
-        return None;
-    }
     let named = |quantity: usize| seen.quantity(quantity).map_or("", |known| &*known.name);
     let key = columns.iter().position(|column| {
         let at = column.as_ref().map(|column| column.quantity);
         at.is_some() && at == key_of(seen)
     });
+    let stands_over = |key: usize| stand_over_values(heads, body, key);
+    if body.is_empty() || !are_headings(heads, &columns) && !key.is_some_and(stands_over) {
+        return None;
+    }
     let tagged = key.map(|_| rows_by_tag(seen)).unwrap_or_default();
     let goes = |number: usize, row: &[String]| match key.map(|key| row.get(key).map_or("", |tag| tag.trim())) {
         Some(tag) => match tagged.get(tag).map(Vec::as_slice) {
@@ -83,6 +84,7 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
         if body.iter().enumerate().any(replaces) {
             turned.push(named(column.quantity).to_owned());
             column.quantity = measured;
+            column.works = is_worked(seen, measured);
         }
     }
     let mut changes = Vec::new();
@@ -229,8 +231,12 @@ fn column(seen: Seen<'_>, head: &str) -> Option<Column> {
         unit: unit.unwrap_or_default(),
         measured: meaning.flatten(),
         by_meaning: meaning.is_some(),
-        works: seen.quantity(quantity).is_some_and(|known| known.role != Role::Given),
+        works: is_worked(seen, quantity),
     })
+}
+
+fn is_worked(seen: Seen<'_>, quantity: usize) -> bool {
+    seen.quantity(quantity).is_some_and(|known| known.role != Role::Given)
 }
 
 /// Whether a quantity is called so: by its symbol, its label, or the heading it was read from.
@@ -249,6 +255,24 @@ fn are_headings(heads: &[String], columns: &[Option<Column>]) -> bool {
     let filled = heads.iter().filter(|head| !head.trim().is_empty());
     let known = columns.iter().flatten().count();
     known >= 2 && 2 * known >= filled.clone().count() && !filled.into_iter().any(|head| is_value(head))
+}
+
+/// Whether a line that names the column of tags is one of headings whatever its other words are: words alone, and values under most of
+/// them.
+fn stand_over_values(heads: &[String], body: &[Vec<String>], key: usize) -> bool {
+    let others = heads
+        .iter()
+        .enumerate()
+        .filter(|(at, head)| *at != key && !head.trim().is_empty());
+    let over = |at: usize| {
+        let texts = body.iter().filter_map(|row| row.get(at)).map(|text| text.trim());
+        let mut filled = texts.filter(|text| !text.is_empty()).peekable();
+        filled.peek().is_some() && filled.all(is_value)
+    };
+    let words = others.clone().count();
+    words > 0
+        && others.clone().all(|(_, head)| !is_value(head))
+        && 2 * others.filter(|(at, _)| over(*at)).count() >= words
 }
 
 /// The first text of a list that is given names its rows.

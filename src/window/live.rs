@@ -6,7 +6,7 @@
 use super::spot::{
     Field, NEW, Seen, Spot, bare_with, fresh, instead, is_value, literal, source_typed, unit_typed, whole,
 };
-use super::whole::{Stands, of_language};
+use super::whole::{Stands, is_line, of_language};
 use crate::fault::{Code, Fault, Severity};
 use crate::language::check::Sort;
 use crate::language::work::Outcome;
@@ -45,6 +45,9 @@ impl Live {
     }
 }
 
+/// What is said of a whole line.
+pub const WHOLE: &str = "a whole line, as it is written";
+
 /// Units and kinds named at most.
 const NAMED: usize = 4;
 
@@ -54,7 +57,7 @@ pub fn live(seen: Seen<'_>, spot: Spot, text: &str) -> Option<Live> {
         && let Some(made) = seen.whole_line(spot, text)
     {
         return Some(match made {
-            Ok(_) if of_language(text.trim(), Stands::Typed).is_some() => Live::gives("a whole line, as it is written"),
+            Ok(_) if of_language(text.trim(), Stands::Typed).is_some() => Live::gives(WHOLE),
             Ok(_) => Live::gives("a line of its own: what it is called, and its value"),
             Err(why) => Live::wrong(whole(text, why)),
         });
@@ -174,7 +177,7 @@ pub fn measure(seen: Seen<'_>, quantity: &QuantityResults) -> Option<Unit> {
 /// Symbols of the units that go with one: the usual ones of its kinds first.
 pub fn units_with(with: &Unit) -> Vec<String> {
     let usual = Kind::all().flat_map(|kind| [Unit::usual(kind, false), Unit::usual(kind, true)]);
-    let known = Unit::all().filter_map(|entry| Unit::parse(&entry.symbol).ok());
+    let known = Unit::all().filter_map(|entry| Unit::known(&entry.symbol));
     let mut out: Vec<String> = Vec::new();
     for unit in std::iter::once(with.clone()).chain(usual).chain(known) {
         let text = unit.text.to_string();
@@ -210,7 +213,7 @@ fn unit(seen: Seen<'_>, spot: Spot, text: &str) -> Live {
             let near = fault.nearest.clone();
             let fitting: Vec<String> = match &measure {
                 Some(measure) => {
-                    let fits = |unit: &&String| Unit::parse(unit).is_ok_and(|unit| fits(measure, &unit));
+                    let fits = |unit: &&String| Unit::known(unit).is_some_and(|unit| fits(measure, &unit));
                     let mut near: Vec<String> = near.iter().filter(fits).cloned().collect();
                     let others = with()
                         .into_iter()
@@ -377,7 +380,8 @@ pub fn worked(seen: Seen<'_>, spot: Spot, text: &str) -> Option<Result<String, S
     let sheet = &*seen.results.name;
     let count = seen.results.items.len();
     let text = text.trim();
-    let (would, items) = match spot.field {
+    let field = if is_line(spot, text) { Field::Line } else { spot.field };
+    let (would, items) = match field {
         Field::Line => {
             let items = 0..count.min(TOLD);
             (seen.session.would_line(sheet, text, items.clone())?, items)

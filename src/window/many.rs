@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 
-use super::arrange::{Arrangement, At, Plan};
+use super::arrange::{Arrangement, At, HEADS, Plan};
 use super::clip;
 use super::headed;
 use super::live;
@@ -482,8 +482,8 @@ fn new_row(seen: Seen<'_>, plan: &Plan, line: usize) -> Option<usize> {
     (seen.results.form == Form::List).then_some(plan.items + beyond)
 }
 
-/// The next place that holds a text, over all sheets, from a place on and around to it: labels, symbols and values as shown, as
-/// the sheets are arranged. What is hidden or left out by a condition is not looked at.
+/// The next place that holds a text, over all sheets, from a place on and around to it: whatever the grid shows, as the sheets are
+/// arranged, line by line. What is hidden or left out by a condition is not looked at.
 pub fn find(
     session: &Session,
     from: (usize, Option<Spot>),
@@ -503,43 +503,37 @@ pub fn find(
 
 /// The first place of a sheet, after one, that holds a text.
 fn find_in(seen: Seen<'_>, plan: &Plan, wanted: &str, after: Option<Spot>) -> Option<(usize, Spot)> {
-    let count = plan.quantities.len();
-    let rows = match plan.form {
-        Form::Sheet => plan.items,
-        Form::List => plan.rows(),
+    let columns = plan.columns().max(1);
+    // What the headings of a list say stands over its columns also where they are folded away.
+    let (heads, lines): (&[Field], usize) = match plan.form {
+        Form::Sheet => (&[], plan.quantities.len()),
+        Form::List => (&HEADS, HEADS.len() + plan.rows()),
     };
-    let item = |row: usize| match plan.form {
-        Form::Sheet => Some(row),
-        Form::List => plan.item(plan.heads() + row),
-    };
-    let heads = [Field::Label, Field::Symbol];
-    // Places are numbered: two headings of each quantity, then the values row by row.
     let spot = |number: usize| {
-        let (quantity, field) = match number.checked_sub(2 * count) {
-            None => (number / 2, *heads.get(number % 2)?),
-            Some(value) => (value % count.max(1), Field::Value(item(value / count.max(1))?)),
-        };
-        Some(Spot {
-            quantity: *plan.quantities.get(quantity)?,
-            field,
-        })
+        let (line, column) = (number / columns, number % columns);
+        match heads.get(line) {
+            Some(head) => Some(Spot {
+                quantity: *plan.quantities.get(column)?,
+                field: *head,
+            }),
+            None => plan.spot(At {
+                line: line - heads.len() + plan.heads(),
+                column,
+            }),
+        }
     };
     let number = |after: Spot| {
-        let quantity = plan.quantities.iter().position(|known| *known == after.quantity)?;
-        Some(match after.field {
-            Field::Value(wanted) => {
-                let row = match &plan.order {
-                    Some(order) => order.rows.iter().position(|item| *item == wanted)?,
-                    None => wanted,
-                };
-                2 * count + row * count + quantity + 1
+        let (line, column) = match heads.iter().position(|head| *head == after.field) {
+            Some(line) => (line, plan.quantities.iter().position(|known| *known == after.quantity)?),
+            None => {
+                let at = plan.at(after)?;
+                (at.line.checked_sub(plan.heads())? + heads.len(), at.column)
             }
-            Field::Label => 2 * quantity + 1,
-            _ => 2 * quantity + 2,
-        })
+        };
+        Some(line * columns + column)
     };
-    let start = after.and_then(number).unwrap_or(0);
-    (start..2 * count + count * rows)
+    let start = after.and_then(number).map_or(0, |number| number + 1);
+    (start..lines * columns)
         .filter_map(spot)
         .find(|spot| seen.shown(*spot, false).text.to_lowercase().contains(wanted))
         .map(|spot| (seen.at, spot))
@@ -654,6 +648,26 @@ list motors
         let last = of((1, Some(next.1)), "p-3").unwrap();
         assert_eq!(of((1, Some(last.1)), "p-3"), Some(last));
         assert_eq!(of((0, None), "nowhere"), None);
+    }
+
+    /// Whatever the grid shows is found: kinds, sources and formulas too, of a list over its columns.
+    #[test]
+    fn find_looks_at_every_place() {
+        let session = Session::open(TEXT);
+        let of = |from, wanted| find(&session, from, wanted, System::AsWritten, &BTreeMap::new());
+        let spot = |quantity, field| Spot { quantity, field };
+        assert_eq!(of((0, None), "shaft"), Some((0, spot(0, Field::Kind))));
+        assert_eq!(of((0, None), "plate"), Some((0, spot(0, Field::Source))));
+        assert_eq!(of((0, None), "p / eta"), Some((0, spot(2, Field::Formula))));
+        let next = of((0, Some(spot(0, Field::Kind))), "shaft");
+        assert_eq!(next, Some((1, spot(1, Field::Kind))));
+        let next = of((1, next.map(|(_, spot)| spot)), "shaft");
+        assert_eq!(next, Some((1, spot(3, Field::Kind))));
+        assert_eq!(
+            of((1, next.map(|(_, spot)| spot)), "shaft"),
+            Some((0, spot(0, Field::Kind)))
+        );
+        assert_eq!(of((1, None), "2 * p"), Some((1, spot(3, Field::Formula))));
     }
 
     #[test]

@@ -7,6 +7,7 @@
 use super::library::{self, LEAST};
 use super::live;
 use super::spot::{Field, Seen, Spot};
+use super::whole::is_line;
 use crate::fault::Fault;
 use crate::language::check::Sort;
 use crate::language::functions;
@@ -48,6 +49,7 @@ pub fn offers(seen: Seen<'_>, spot: Spot, text: &str, cursor: usize) -> Vec<Offe
             let with = quantity.and_then(|quantity| live::measure(seen, quantity));
             units(seen, bare, (with.as_ref(), true))
         }
+        Field::Label | Field::Symbol if is_line(spot, text) => line(seen, spot, &before),
         Field::Label | Field::Symbol => Vec::new(),
         Field::Value(_) if let Some(Sort::Choice(words)) = sort => {
             let words = words
@@ -340,8 +342,9 @@ fn kinds(beginning: &str, unit: Option<&Unit>) -> Vec<Offer> {
 /// where the text is one that stands by itself: a letter alone may be the beginning of another.
 fn units(seen: Seen<'_>, beginning: &str, (with, only): (Option<&Unit>, bool)) -> Vec<Offer> {
     let count = beginning.chars().count();
-    let fits = |text: &str| with.is_none_or(|with| Unit::parse(text).is_ok_and(|unit| conversion(with, &unit).is_ok()));
-    if Unit::parse(beginning).is_ok() && (count > 1 || with.is_some() && fits(beginning)) {
+    let fits =
+        |text: &str| with.is_none_or(|with| Unit::known(text).is_some_and(|unit| conversion(with, &unit).is_ok()));
+    if Unit::known(beginning).is_some() && (count > 1 || with.is_some() && fits(beginning)) {
         return Vec::new();
     }
     let mut out: Vec<(bool, Offer)> = Unit::all()

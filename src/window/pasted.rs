@@ -95,7 +95,7 @@ pub(super) fn has_heads(table: &Table) -> bool {
 /// A table whose units have columns of their own, where there are places for values only: each unit beside its value.
 pub(super) fn with_units(table: Vec<Vec<String>>, field: &dyn Fn(usize) -> Option<Field>) -> Vec<Vec<String>> {
     let width = table.iter().map(Vec::len).max().unwrap_or(0);
-    let is_unit = |text: &str| Unit::parse(text).is_ok_and(|unit| !unit.is_plain()) && !is_value(text);
+    let is_unit = |text: &str| Unit::known(text).is_some_and(|unit| !unit.is_plain()) && !is_value(text);
     let goes = |column: usize| {
         let of_values = |column: usize| matches!(field(column), Some(Field::Value(_)));
         let places = column > 0 && of_values(column - 1) && of_values(column);
@@ -179,7 +179,7 @@ impl<'t> Row<'t> {
         let values: Vec<&str> = columns.values().map(|column| cell(row, column)).collect();
         let told = text(Field::Unit);
         let mut unit = told.to_owned();
-        if Unit::parse(told).is_err() {
+        if Unit::known(told).is_none() {
             unit.clear();
             if !is_no_unit(told) {
                 left.add(told, number, columns.at(Field::Unit).unwrap_or(0));
@@ -282,7 +282,7 @@ fn goes_with(value: &str, unit: &str) -> bool {
     }
     let own = value
         .trim_start_matches(|letter: char| !letter.is_alphabetic() && !matches!(letter, '%' | '°' | 'µ' | '€' | '$'));
-    let units = Unit::parse(own.trim()).ok().zip(Unit::parse(unit).ok());
+    let units = Unit::known(own.trim()).zip(Unit::known(unit));
     units.is_some_and(|(own, unit)| conversion(&own, &unit).is_ok())
 }
 
@@ -443,9 +443,7 @@ fn is_meant(quantity: &QuantityResults, is_text: bool, unit: Option<&str>) -> bo
     match &quantity.sort {
         Sort::Text => is_text,
         Sort::Quantity { unit: own, .. } => {
-            let unit = unit
-                .and_then(|unit| Unit::parse(unit).ok())
-                .filter(|unit| !unit.is_plain());
+            let unit = unit.and_then(Unit::known).filter(|unit| !unit.is_plain());
             !is_text && unit.is_some_and(|unit| conversion(&unit, own).is_ok())
         }
         _ => false,
@@ -515,6 +513,7 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
                     list: list.clone(),
                     at: columns.len() + order.iter().filter(|(name, _)| !columns.contains(name)).count(),
                     name: name.clone(),
+                    cells: Vec::new(),
                 });
                 place += 1;
                 name

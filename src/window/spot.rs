@@ -17,7 +17,7 @@ use crate::language::check::Sort;
 use crate::language::functions;
 use crate::language::syntax::unquoted;
 use crate::language::syntax::{self, Expr, Node, ProductSign, Tolerance};
-use crate::language::work::{Outcome, Value};
+use crate::language::work::{Outcome, Value, of_fewer_rows};
 use crate::quantity::{Number, System, Unit};
 use crate::recalc::{QuantityResults, SheetResults, Showing, as_given, form_of, number_of, phasor_of};
 use crate::session::Session;
@@ -79,7 +79,7 @@ pub const NEW: usize = usize::MAX;
 pub struct Shown {
     /// As shown.
     pub text: String,
-    /// How far it may be off: its limits in brackets, empty where it rests on no tolerance.
+    /// How far it may be off: its limits in brackets, or of how many rows it is where some have no value; else empty.
     pub band: String,
     /// What it is.
     pub state: State,
@@ -320,12 +320,17 @@ impl<'a> Seen<'a> {
                     }
                     None => showing.beside(*number, band),
                 };
+                // A sum of fewer rows than there are says so beside it.
+                let remarks = quantity.note(item).unwrap_or_default();
+                let fewer = of_fewer_rows(&remarks);
+                let within = limits.map(|(low, high)| format!("({low} … {high})"));
                 Shown {
                     text,
-                    band: limits.map_or(String::new(), |(low, high)| format!("({low} … {high})")),
+                    band: within.or_else(|| fewer.map(str::to_owned)).unwrap_or_default(),
                     state,
                     right: true,
                     unit,
+                    why: fewer.map(|fewer| format!("{fewer}: the others have no value")),
                     ..Shown::default()
                 }
             }
@@ -1047,7 +1052,7 @@ impl Seen<'_> {
         let quantity = self
             .quantity(spot.quantity)
             .filter(|quantity| quantity.role == Role::Given)?;
-        let unit = Unit::parse(unit_typed(text)).ok()?;
+        let unit = Unit::known(unit_typed(text))?;
         if !unit.dimension.is_none() || unit.is_plain() {
             return None;
         }
@@ -1790,6 +1795,26 @@ list motors
         assert_eq!(shown(0, System::AsWritten), "15 (14.0 … 16.0)");
         assert_eq!(shown(1, System::AsWritten), "30.0 (28.0 … 32.0)");
         assert_eq!(shown(1, System::Us), "40.2 (37.5 … 43.0)");
+    }
+
+    /// By hand: of 15 kW and a blank the sum is 15 kW, of one row of two; the number of rows is of both.
+    #[test]
+    fn a_sum_of_fewer_rows_says_so_beside_it_in_sheets_and_lists() {
+        let session = Session::open(&format!(
+            "{TEXT}list groups = groups of motors by tag\n  work S = sum(P for motors)\n  work N = count(motors)\n\
+             sheet b\n  work S = sum(P for motors)\n  work M = 2 * S\n"
+        ));
+        let shown = |sheet, quantity| {
+            let field = Field::Value(0);
+            let seen = Seen::of(&session, sheet).unwrap();
+            let shown = seen.shown(Spot { quantity, field }, false);
+            (format!("{}|{}", shown.text, shown.band), shown.why)
+        };
+        let told = Some("1 of 2 rows: the others have no value".to_owned());
+        assert_eq!(shown(2, 1), ("15|1 of 2 rows".to_owned(), told.clone()));
+        assert_eq!(shown(2, 2), ("2|".to_owned(), None));
+        assert_eq!(shown(3, 0), ("15|1 of 2 rows".to_owned(), told));
+        assert_eq!(shown(3, 1), ("30|".to_owned(), None));
     }
 
     /// Where the line names no unit for all cases, each typed value stands as it was typed, whatever is typed beside it; where it

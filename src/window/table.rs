@@ -84,7 +84,7 @@ pub(super) fn heading(text: &str) -> (String, Option<String>) {
         .and_then(|rest| rest.rsplit_once(['(', '[']));
     let behind = text.rsplit_once(" in ").or_else(|| text.rsplit_once(','));
     for (words, unit) in in_brackets.into_iter().chain(behind) {
-        if Unit::parse(unit.trim()).is_ok() {
+        if Unit::known(unit.trim()).is_some() {
             return (words.trim().to_owned(), Some(unit.trim().to_owned()));
         }
     }
@@ -279,7 +279,7 @@ fn beside_values(body: &Table, column: usize) -> Option<Field> {
         let mut texts = said(body, column).peekable();
         texts.peek().is_some() && texts.all(fits)
     };
-    let units = said(body, column).filter(|text| Unit::parse(text).is_ok()).count();
+    let units = said(body, column).filter(|text| Unit::known(text).is_some()).count();
     let none = said(body, column).filter(|text| is_no_unit(text)).count();
     if units > 0 && 2 * (units + none) > said(body, column).count() {
         Some(Field::Unit)

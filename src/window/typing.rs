@@ -8,10 +8,10 @@ use eframe::egui::text::{CCursor, CCursorRange};
 use eframe::egui::text_selection::text_cursor_state::{ccursor_next_word, ccursor_previous_word};
 use eframe::egui::{Event, Key, Modifiers, TextBuffer as _};
 
-use super::live;
+use super::live::{self, WHOLE};
 use super::offers::{Offer, offers, within, word_before};
 use super::spot::{Field, NEW, Seen, Spot};
-use super::whole::{Stands, of_language};
+use super::whole::{Stands, is_line, of_language};
 use crate::fault::{Fault, Fix, Span};
 use crate::language::check::Sort;
 use crate::language::syntax::{self, Node};
@@ -428,6 +428,10 @@ impl Editing {
             self.gives.clear();
             return;
         }
+        let spot = Spot { quantity: NEW, field };
+        if matches!(field, Field::Label | Field::Symbol) && matches!(seen.whole_line(spot, text), Some(Err(_))) {
+            return self.look_at_field(seen, spot);
+        }
         let begin = match field {
             Field::Line => String::new(),
             _ if of_language(text.trim(), Stands::Typed).is_some() => String::new(),
@@ -441,6 +445,12 @@ impl Editing {
         self.gives = look
             .as_ref()
             .map_or(String::new(), |look| gives(look, Role::Work, seen));
+        if matches!(field, Field::Label | Field::Symbol) {
+            self.gives = match self.gives.as_str() {
+                "" => WHOLE.to_owned(),
+                gives => format!("{WHOLE}: {gives}"),
+            };
+        }
         self.look = look;
     }
 
@@ -457,8 +467,9 @@ impl Editing {
 
     /// Whether a formula or a line is typed.
     pub fn holds_formula(&self) -> bool {
-        self.spot
-            .is_some_and(|spot| matches!(spot.field, Field::Value(_) | Field::Formula | Field::Line))
+        self.spot.is_some_and(|spot| {
+            matches!(spot.field, Field::Value(_) | Field::Formula | Field::Line) || is_line(spot, &self.text)
+        })
     }
 
     /// What is to be worked to tell the value of the text; `None` where that is known, and where there is none.

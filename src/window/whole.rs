@@ -3,7 +3,7 @@
 //! Always: in the open line such a text is the line that it says; elsewhere it stands for nothing.
 //! Not known here: lines as they are written on paper (`paper`).
 
-use super::spot::{NEW, Seen, Spot};
+use super::spot::{Field, NEW, Seen, Spot};
 use crate::fault::Fault;
 use crate::workbook::Statement;
 use crate::workbook::change::{Change, Place};
@@ -38,6 +38,13 @@ pub(super) fn of_language(text: &str, stands: Stands) -> Option<Statement> {
         _ => false,
     };
     (is_meant || stands == Stands::Pasted).then_some(read.statement)
+}
+
+/// Whether a text at a place of the open line is a whole line of the language.
+pub(super) fn is_line(spot: Spot, text: &str) -> bool {
+    spot.quantity == NEW
+        && matches!(spot.field, Field::Label | Field::Symbol)
+        && of_language(text.trim(), Stands::Typed).is_some()
 }
 
 impl Seen<'_> {

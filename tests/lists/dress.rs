@@ -1097,3 +1097,61 @@ fn encodings_of_old_programs() {
     let french = report("moteurs.csv", b"R\x82seau 400 V 50 Hz\r\nRep\x8are;D\x82signation;Puissance (kW);Vitesse (tr/min)\r\nP1;Pompe \x85 lait;5,5;1455\r\nP2;M\x82langeur;11;1465\r\n");
     assert_eq!(reading(&french, 3, "description"), "Pompe à lait");
 }
+
+/// What no cell says is no plate value: poles implied by the plate speeds and a frequency that fits them stand as assumed, with how they
+/// came about; where a column or a title says them, they do not.
+#[test]
+fn what_is_worked_out_is_assumed() {
+    let line = |list: &str, begins: &str| {
+        let import = imported("list.csv", list.as_bytes());
+        let text = polepair::workbook::text::write(&import.workbook);
+        let mut lines = text.lines().map(str::trim);
+        lines
+            .find(|line| line.starts_with(begins))
+            .unwrap_or_else(|| panic!("{begins}: {text}"))
+            .to_owned()
+    };
+    let bare = "Tag;kW;rpm;A\nM-1;15;1465;28.5\nM-2;7.5;1450;15\nM-3;22;2940;40\n";
+    assert!(line(bare, "given f ").ends_with("assumed \"guessed from the plate speeds\""));
+    assert!(line(bare, "given p ").ends_with("assumed \"implied by plate speed and frequency\""));
+    let said = "Tag;kW;rpm;Poles;Hz\nM-1;15;1465;4;50\nM-2;7.5;1450;4;50\nM-3;22;2940;;50\n";
+    assert!(line(said, "given f ").ends_with("from \"Hz\" plate"));
+    assert!(line(said, "given p ").ends_with("from \"Poles\" plate"));
+}
+
+/// What stands behind the total of all is of none of the areas above it; a motor behind the total of its area still is.
+#[test]
+fn a_motor_behind_the_total_of_all_is_of_no_area() {
+    let list = "Tag;kW;rpm\nPump house;;\nP-1;15;1465\nP-2;7.5;1450\nTotal;22.5;\nP-3;4;1440\nMill;;\nM-1;22;1470\nM-2;30;1475\n\
+                Total;52;\nGrand total;78.5;\nX-1;5.5;1450\n";
+    let import = imported("areas.csv", list.as_bytes());
+    let text = polepair::workbook::text::write(&import.workbook);
+    let of = |tag: &str| {
+        let row = text.lines().find(|line| line.contains(&format!("\"{tag}\""))).unwrap();
+        ["Pump house", "Mill"].into_iter().find(|area| row.contains(area))
+    };
+    assert_eq!(
+        [of("P-2"), of("P-3"), of("M-2"), of("X-1")],
+        [Some("Pump house"), Some("Pump house"), Some("Mill"), None],
+        "{text}"
+    );
+}
+
+/// A supply that each row says is no supply that the list does not say.
+#[test]
+fn a_supply_said_in_each_row_is_said() {
+    let supply = |list: &str| {
+        let pages = polepair::plates::pages::of(&imported("supply.csv", list.as_bytes()).report);
+        let rows = pages.into_iter().flat_map(|page| page.rows);
+        rows.map(|row| row.join(": ")).find(|row| row.starts_with("supply"))
+    };
+    let each = "Tag;kW;rpm;Netz U [V];Netz f [Hz]\nM-1;15;1465;400;50\nM-2;7.5;1450;400;50\n";
+    assert_eq!(
+        supply(each).as_deref(),
+        Some("supply: said in each row, in Netz U [V], Netz f [Hz]")
+    );
+    assert_eq!(
+        supply("Tag;kW;rpm\nM-1;15;1465\nM-2;7.5;1450\n").as_deref(),
+        Some("supply: not said in the list")
+    );
+}

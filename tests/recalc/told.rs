@@ -371,3 +371,42 @@ fn an_unknown_name_is_told_by_where_it_stands() {
         "{cell}"
     );
 }
+
+/// A machine has an even number of poles: each value of a line that cannot be is told at its own place, one that cases share once.
+#[test]
+fn each_value_of_a_line_that_cannot_be_is_told() {
+    let of = |line: &str| -> Vec<(Option<String>, String)> {
+        let all = told(&format!("polepair 1\nsheet s\n  cases a | b\n  {line}\n"));
+        let words = |message: String| message.split(';').next().unwrap_or_default().to_owned();
+        let tail = |message: &str| message.rfind(" (").map_or("", |at| &message[at..]).to_owned();
+        all.into_iter()
+            .map(|(item, message, _)| (item, format!("{}{}", words(message.clone()), tail(&message))))
+            .collect()
+    };
+    let told_of = |item: &str, words: &str| (Some(item.to_owned()), words.to_owned());
+    assert_eq!(
+        of("given p = 3 pole | 5 pole : poles"),
+        [told_of("a", "`p` is 3 pole"), told_of("b", "`p` is 5 pole")]
+    );
+    let shared = of("given p = 3 pole : poles");
+    assert_eq!(shared.len(), 1, "{shared:?}");
+    assert!(
+        shared[0].0.is_none() && shared[0].1.ends_with("(in all cases)"),
+        "{shared:?}"
+    );
+}
+
+/// 85 was meant as 85 %; 1.2 is no 1.2 %, which no motor has either.
+#[test]
+fn a_share_is_offered_in_per_cent_only_where_that_can_be_meant() {
+    let fixes = |value: &str| {
+        let engine = Engine::new(read(&format!(
+            "polepair 1\nsheet s\n  given x = {value} : power factor\n"
+        )));
+        let fault = &engine.results().faults[0].fault;
+        let fixes = fault.fixes.iter().map(|fix| fix.replacement.to_string());
+        fixes.collect::<Vec<_>>()
+    };
+    assert_eq!(fixes("85"), ["85 %"]);
+    assert_eq!(fixes("1.2"), Vec::<String>::new());
+}

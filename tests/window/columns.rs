@@ -450,6 +450,33 @@ list motors
     assert!(screen.text().contains("list motors_by_area = groups of motors by area"));
 }
 
+/// On the line under a group rows are ordered by its column, and the groups go again, whichever column that is.
+#[test]
+fn the_line_under_a_group_orders_rows_and_ends_groups() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+list motors
+  given tag : text
+  given area : text
+  given P_r in kW : rated power
+  rows tag | area | P_r
+    \"a\" | \"north\" | 10 kW
+    \"b\" | \"south\" | 5 kW
+    \"c\" | \"north\" | 2 kW
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("motors", "area", Field::Value(0));
+    screen.ask(Act::Group);
+    let y = |screen: &Screen, label: &str| screen.rect(label).unwrap().center().y;
+    assert!(y(&screen, "tag a") < y(&screen, "tag c"));
+    screen.click("P_r group north");
+    screen.ask(Act::SortUp);
+    assert!(y(&screen, "tag a") > y(&screen, "tag c"));
+    screen.click("P_r group north");
+    screen.ask(Act::Group);
+    assert!(screen.hears("area group north").is_none() && screen.hears("tag a").is_some());
+}
+
 /// How many rows fulfil a condition does not hang on which groups are folded. By hand: 10 kW and 5 kW of three are above 3 kW.
 #[test]
 fn folding_a_group_leaves_the_count_of_the_condition() {

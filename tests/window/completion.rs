@@ -84,6 +84,32 @@ fn lines_are_completed_like_the_places_of_the_grid() {
     assert!(screen.text().contains("check eta > 50 %"), "{}", screen.text());
 }
 
+/// A whole line typed in the open line is completed too, wherever it is typed.
+#[test]
+fn a_whole_line_in_the_open_line_is_completed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    let results = screen.window().session().unwrap().results();
+    let last = results.sheets[0].quantities.last().unwrap().name.clone();
+    for field in [Field::Label, Field::Symbol] {
+        screen.go("brine", &last, field);
+        screen.key(Key::ArrowDown);
+        for (typed, offered) in [
+            ("work q = 2 * P_s", "P_sh"),
+            ("work q = P_sh in k", "kW"),
+            ("given x = 1 kW : shaft", "shaft power"),
+        ] {
+            screen.letters(typed);
+            assert!(offers(&screen, offered), "{field:?} {typed}: {:?}", words(&screen));
+            screen.key(Key::Escape);
+        }
+        // Words that begin like a line are words.
+        screen.letters("work on P_s");
+        assert!(words(&screen).is_empty(), "{:?}", words(&screen));
+        screen.key(Key::Escape);
+    }
+}
+
 /// In the whole line of a quantity kinds are offered behind the colon, and no function.
 #[test]
 fn the_whole_line_is_completed_with_kinds() {

@@ -261,6 +261,77 @@ fn a_heading_of_two_meanings_replaces_no_plate_value() {
     );
 }
 
+/// A line that names the tags, with words alone over values, is one of headings, although the list has none of the other columns: no
+/// value goes by its place.
+#[test]
+fn headings_of_other_columns_are_no_row() {
+    let folder = tempfile::tempdir().unwrap();
+    for table in [
+        "Tag\tInput kW\tMeasured rpm\tMeas. volts\nM-1\t13.2\t1479\t396\nM-2\t4.1\t1466\t398\n",
+        "tag\tBearing\tGrease [g]\nM-1\t6308\t12\nM-2\t6306\t9\n",
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), PLAIN);
+        screen.go("motors", "tag", Field::Value(0));
+        let before = screen.text();
+        paste(&mut screen, table);
+        assert_eq!(screen.text(), before, "{table}");
+        assert!(
+            screen.has_part("The list has no column for: "),
+            "{table}: {:?}",
+            screen.labels()
+        );
+    }
+    // Tags alone, or words beside words, are rows.
+    let (mut screen, _) = Screen::with(folder.path(), PLAIN);
+    screen.go("motors", "tag", Field::Value(1));
+    screen.key(Key::ArrowDown);
+    paste(&mut screen, "M-8\nM-9\n");
+    assert!(
+        screen.text().contains("\"M-8\"") && screen.text().contains("\"M-9\""),
+        "{}",
+        screen.text()
+    );
+}
+
+/// A heading that is turned to the measured quantity writes over no formula there, and a plate value that is worked hinders no reading.
+#[test]
+fn a_heading_turned_to_the_measured_quantity_writes_over_no_formula() {
+    let folder = tempfile::tempdir().unwrap();
+    for (work, tagged, taken, told) in [
+        (
+            "work I = 0.8 * I_r in A : measured current",
+            "\"M-1\" | 28.5 A |",
+            "\"M-1\" | 28.5 A | 1480 r/min |",
+            "Worked here and not taken: I.",
+        ),
+        (
+            "work I_r = 1.2 * I in A : rated current",
+            "\"M-1\" | 24 A |",
+            "\"M-1\" | 20 A | 1480 r/min |",
+            "\"Strom [A]\" to I",
+        ),
+    ] {
+        let given = if work.contains("work I_r") {
+            "given I in A : measured current"
+        } else {
+            "given I_r in A : rated current"
+        };
+        let name = if work.contains("work I_r") { "I" } else { "I_r" };
+        let (mut screen, _) = Screen::with(
+            folder.path(),
+            &format!(
+                "polepair 1\nlist motors\n  given tag : text\n  {given}\n  given n in r/min : measured speed\n  {work}\n  \
+                 rows tag | {name} | n\n    {tagged} |\n"
+            ),
+        );
+        screen.go("motors", "tag", Field::Value(0));
+        paste(&mut screen, "Tag\tStrom [A]\tn\nM-1\t20\t1480\n");
+        assert_eq!(row(&mut screen, "M-1"), taken);
+        assert!(screen.text().contains(work), "{}", screen.text());
+        assert!(screen.has_part(told), "{told}: {:?}", screen.labels());
+    }
+}
+
 /// What is pasted behind a condition stays in sight until rows are chosen again, and it is said.
 #[test]
 fn pasted_rows_stay_in_sight() {

@@ -542,6 +542,51 @@ fn rows_moved_by_hand_keep_their_order_when_the_list_is_read_again() {
     assert!(order.is_sorted(), "{text}");
 }
 
+/// What a condition shows is shown of the motors that fit it, wherever they stand after the list was read again; taken back too.
+#[test]
+fn a_condition_goes_by_the_motors_and_not_by_their_places() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("motors.csv");
+    let lines: Vec<&str> = LIST.lines().collect();
+    let [head, first, second, third] = lines[..] else {
+        panic!()
+    };
+    let (other, last) = ("P-104;30;4;50;1470;1480;50;400", "P-105;3;4;50;1440;1470;6;400");
+    let write = |rows: &[&str]| std::fs::write(&path, [&[head], rows].concat().join("\n")).unwrap();
+    for (then, shown) in [
+        (vec![second, first, third], ["P-101", "P-103"]),
+        (vec![second, third, last], ["P-101", "P-103"]),
+        (vec![other, second, third], ["P-101", "P-103"]),
+    ] {
+        write(&[first, second, third]);
+        let mut screen = read_and_save(&path, &folder.path().join("motors.pole"));
+        let tags = |screen: &mut Screen| -> Vec<String> {
+            let labels = screen.labels();
+            let tags = labels.iter().filter_map(|label| label.strip_prefix("tag P-"));
+            let mut tags: Vec<String> = tags.map(|tag| format!("P-{tag}")).collect();
+            tags.sort();
+            tags.dedup();
+            tags
+        };
+        screen.go("motors", "P_r", Field::Value(0));
+        screen.ask(Act::Filter);
+        screen.answer("P_r > 10 kW");
+        assert_eq!(tags(&mut screen), shown, "{:?}", screen.labels());
+        write(&then);
+        screen.ask(Act::Newer);
+        screen.click("Do it");
+        screen.settle();
+        let fits: Vec<String> = [("P-101", first), ("P-103", third), ("P-104", other)]
+            .iter()
+            .filter(|(tag, row)| then.contains(row) && screen.text().contains(tag))
+            .map(|(tag, _)| (*tag).to_owned())
+            .collect();
+        assert_eq!(tags(&mut screen), fits, "{:?}", screen.labels());
+        screen.ask(Act::Undo);
+        assert_eq!(tags(&mut screen), shown, "{:?}", screen.labels());
+    }
+}
+
 /// The parts of a package by their names.
 fn parts(path: &Path) -> Vec<(String, String)> {
     let mut archive = zip::ZipArchive::new(std::fs::File::open(path).unwrap()).unwrap();

@@ -75,6 +75,24 @@ fn what_a_whole_line_becomes_is_told() {
         screen.labels()
     );
     screen.key(Key::Escape);
+    // What is wrong in it is told at once, and what it gives: 2 · 50 Hz.
+    screen.letters("work q = 2 * f in kq");
+    assert!(screen.has_part("`kq`"), "{:?}", screen.labels());
+    screen.key(Key::Escape);
+    screen.letters("work q = 2 * f");
+    assert!(
+        screen.has_part("a whole line, as it is written") && screen.has_part("100 Hz"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.key(Key::Escape);
+    screen.letters("given f = 60 Hz");
+    assert!(
+        screen.has_part("There is a quantity f already"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.key(Key::Escape);
     screen.letters("Efficiency 90 %");
     assert!(
         screen.has_part("where 90 % is its value, write `Efficiency = 90 %`"),

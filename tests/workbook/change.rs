@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use polepair::fault::Fault;
-use polepair::workbook::Workbook;
 use polepair::workbook::change::{Change, Clause, Place, Reach, apply, retyped};
 use polepair::workbook::text::{read, write};
+use polepair::workbook::{Cell, Workbook};
 use proptest::prelude::*;
 
 use crate::reading::faults;
@@ -245,11 +245,28 @@ fn lines_of_rows_go_with_them() {
 }
 
 #[test]
+fn a_row_that_cannot_be_read_gets_the_cell_of_a_new_column_too() {
+    let mut book = read(
+        "polepair 1\nlist m\n  given tag : text\n  given P in kW\n  rows tag | P\n    \"A\" | 5 to\n    \"B\" | 2 kW\n",
+    );
+    let column = Change::InsertColumn {
+        list: name("m"),
+        at: 1,
+        name: name("area"),
+        cells: vec![Cell::Text(name("north")), Cell::Text(name("mill"))],
+    };
+    let text = after(&mut book, &column).expect("fits");
+    assert!(text.contains("\"A\" | \"north\" | 5 to"), "{text}");
+    assert!(text.contains("\"B\" | \"mill\" | 2 kW"), "{text}");
+}
+
+#[test]
 fn columns_that_do_not_fit_are_refused() {
     let insert = |list: &str, at, column: &str| Change::InsertColumn {
         list: name(list),
         at,
         name: name(column),
+        cells: Vec::new(),
     };
     let delete = |list: &str, column: &str| Change::DeleteColumn {
         list: name(list),
@@ -578,6 +595,7 @@ fn sheets_cases_and_rows_are_followed() {
             list: name("motors"),
             at: 2,
             name: name("f"),
+            cells: Vec::new(),
         },
         &[
             "rows tag | P_r | n",
@@ -590,6 +608,26 @@ fn sheets_cases_and_rows_are_followed() {
             "\"M-1\" | 5.5 kW     |  | 1450 r/min",
             "\"M-2\" | 2 * 1.1 kW |  | 1430 r/min  # twin",
             "\"M-3\" |            |  | n_x",
+        ],
+    );
+    makes(
+        Change::InsertColumn {
+            list: name("motors"),
+            at: 3,
+            name: name("area"),
+            cells: vec![Cell::Text(name("north")), Cell::Blank],
+        },
+        &[
+            "rows tag | P_r | n",
+            "\"M-1\" | 5.5 kW     | 1450 r/min",
+            "\"M-2\" | 2 * 1.1 kW | 1430 r/min  # twin",
+            "\"M-3\" |            | n_x",
+        ],
+        &[
+            "rows tag | P_r | n | area",
+            "\"M-1\" | 5.5 kW     | 1450 r/min | \"north\"",
+            "\"M-2\" | 2 * 1.1 kW | 1430 r/min |  # twin",
+            "\"M-3\" |            | n_x        |",
         ],
     );
     makes(
@@ -892,7 +930,8 @@ fn any_change() -> impl Strategy<Value = Change> {
         (sheet.clone(), 0usize..4, quantity.clone()).prop_map(|(list, at, name)| Change::InsertColumn {
             list,
             at,
-            name
+            name,
+            cells: Vec::new(),
         }),
         (sheet.clone(), quantity.clone()).prop_map(|(list, name)| Change::DeleteColumn { list, name }),
         (sheet.clone(), 0usize..3, 0usize..3).prop_map(|(sheet, case, to)| Change::MoveCase { sheet, case, to }),

@@ -634,7 +634,7 @@ impl Checker<'_> {
         match settle::fit(&mut term, &wanted) {
             Ok(_) => Some(term.scaled()),
             Err(refusal) => {
-                let rad = Unit::parse("rad").ok()?;
+                let rad = Unit::known("rad")?;
                 let fault = words::refusal(
                     refusal,
                     &term,

@@ -257,7 +257,7 @@ impl Checker<'_> {
             write
                 .into_iter()
                 .fold(fault, |fault, write| fault.fix(format!("write {write}"), place, write))
-        } else if Unit::parse(name).is_ok() {
+        } else if Unit::known(name).is_some() {
             fault.help(format!(
                 "`{name}` is a unit, which stands right after a number, `5 {name}`, or after `in`; a quantity of that name gets a line of its own: `given {name} = …`"
             ))
@@ -288,13 +288,13 @@ impl Checker<'_> {
         if let (Some(at), Some((_, before))) = (at, before)
             && let Node::Number(literal) = &before.node
             && let Some(unit) = &literal.unit
-            && Unit::parse(name).is_ok()
+            && Unit::known(name).is_some()
             // `2 kg * g` is a weight.
             && (!falls(name) || unit.unit.dimension.get(Base::Mass).is_zero())
             && let sign = siblings.get(at).map(|(sign, _)| *sign)
             && let mark = if sign == Some(ProductSign::Over) { "/" } else { "·" }
             && let whole = format!("{}{mark}{}", self.said(unit.span), self.said(span).replace(' ', ""))
-            && Unit::parse(&whole).is_ok()
+            && Unit::known(&whole).is_some()
         {
             let number = self.said(Span {
                 start: before.span.start,

@@ -43,7 +43,7 @@ pub(super) fn dressed(term: &mut Term) {
 /// A power that is part of a phasor: P + j·Q is the apparent power.
 pub(super) fn apparent(term: &mut Term) {
     let tags = [Base::Active, Base::Reactive].map(|base| term.tag(base));
-    let power = Unit::parse("VA").is_ok_and(|va| va.dimension.without_tags() == term.dimension.without_tags());
+    let power = Unit::known("VA").is_some_and(|va| va.dimension.without_tags() == term.dimension.without_tags());
     if !power || (tags != [ONE, 0] && tags != [0, ONE]) || term.tag(Base::Apparent) != 0 {
         return;
     }
@@ -68,7 +68,7 @@ pub(super) fn apparent(term: &mut Term) {
 
 /// The form a phasor of this unit is shown in where nothing is said: voltages and currents polar, all others rectangular.
 pub(super) fn usual_form(unit: &Unit) -> PhasorForm {
-    let is = |text: &str| Unit::parse(text).is_ok_and(|other| other.dimension == unit.dimension);
+    let is = |text: &str| Unit::known(text).is_some_and(|other| other.dimension == unit.dimension);
     if is("V") || is("A") {
         PhasorForm::Polar
     } else {
@@ -144,7 +144,7 @@ impl Checker<'_> {
 
     /// Two phasors whose product is a power, none of them conjugate.
     pub(super) fn conjugate_missing(&mut self, phasors: usize, term: &Term) {
-        let power = Unit::parse("W").is_ok_and(|watt| watt.dimension.without_tags() == term.dimension.without_tags());
+        let power = Unit::known("W").is_some_and(|watt| watt.dimension.without_tags() == term.dimension.without_tags());
         if phasors < 2 || term.conjugate || !power || self.inside.is_some() {
             return;
         }
@@ -231,7 +231,7 @@ impl Checker<'_> {
         term.op = Op::OfPhasor(how, vec![term.op]);
         match how {
             OfPhasor::Angle => {
-                let (rad, deg) = (Unit::parse("rad").ok()?, Unit::parse("deg").ok()?);
+                let (rad, deg) = (Unit::known("rad")?, Unit::known("deg")?);
                 let mut angle = Term::plain(term.op, term.span);
                 units::dress(&mut angle, &rad, Kind::find("phase angle"));
                 Some(units::seat(angle, &deg, Kind::find("phase angle")))
@@ -243,7 +243,7 @@ impl Checker<'_> {
 
     /// `parallel(Z_1, Z_2, …)`
     fn parallel(&mut self, function: &'static Function, terms: Vec<Term>) -> Option<Term> {
-        let (ohm, henry) = (Unit::parse("Ω").ok()?, Unit::parse("H").ok()?);
+        let (ohm, henry) = (Unit::known("Ω")?, Unit::known("H")?);
         let mut seated = Vec::with_capacity(terms.len());
         for term in terms {
             let span = term.span;
@@ -302,13 +302,13 @@ fn component(term: Term, how: OfPhasor) -> Term {
     let pick = |re: &'static str, of_im: &'static str| Kind::find(if im { of_im } else { re });
     let ampere_power = term.count(Count::Energy) != 0
         || term.tag(Base::Apparent) == ONE
-        || Unit::parse("VA").is_ok_and(|va| va.dimension.without(Base::Apparent) == term.dimension);
+        || Unit::known("VA").is_some_and(|va| va.dimension.without(Base::Apparent) == term.dimension);
     let kind = match term.kind.map(Kind::words) {
         Some("impedance") => pick("resistance", "reactance"),
         Some("admittance") => pick("conductance", "susceptance"),
         _ => None,
     };
-    let power = Unit::parse("VA").is_ok_and(|va| va.dimension.without_tags() == term.dimension.without_tags());
+    let power = Unit::known("VA").is_some_and(|va| va.dimension.without_tags() == term.dimension.without_tags());
     if ampere_power && power {
         let (base, symbol) = if im {
             (Base::Reactive, "var")
@@ -347,7 +347,7 @@ fn component(term: Term, how: OfPhasor) -> Term {
 fn sized(term: &Term, symbol: &str) -> Option<Unit> {
     ["", "k", "M"]
         .into_iter()
-        .filter_map(|prefix| Unit::parse(&format!("{prefix}{symbol}")).ok())
+        .filter_map(|prefix| Unit::known(&format!("{prefix}{symbol}")))
         .find(|unit| unit.factor.div(&term.factor).is_one())
-        .or_else(|| Unit::parse(symbol).ok())
+        .or_else(|| Unit::known(symbol))
 }

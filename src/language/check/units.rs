@@ -344,7 +344,7 @@ static BY_DIMENSION: LazyLock<HashMap<Dimension, (Unit, Unit)>> = LazyLock::new(
 
 /// Volts times amperes without a kind: any power may be made of it.
 static VOLT_AMPERE: LazyLock<Option<Unit>> = LazyLock::new(|| {
-    let (volt, ampere) = (Unit::parse("V").ok()?, Unit::parse("A").ok()?);
+    let (volt, ampere) = (Unit::known("V")?, Unit::known("A")?);
     Some(Unit {
         text: NEUTRAL.into(),
         dimension: volt.dimension.mul(&ampere.dimension)?,
@@ -354,15 +354,15 @@ static VOLT_AMPERE: LazyLock<Option<Unit>> = LazyLock::new(|| {
     })
 });
 
-static KILOWATT_HOUR: LazyLock<Option<Unit>> = LazyLock::new(|| Unit::parse("kWh").ok());
+static KILOWATT_HOUR: LazyLock<Option<Unit>> = LazyLock::new(|| Unit::known("kWh"));
 
-static YEAR: LazyLock<Option<Unit>> = LazyLock::new(|| Unit::parse("yr").ok());
+static YEAR: LazyLock<Option<Unit>> = LazyLock::new(|| Unit::known("yr"));
 
 /// How that unit is written. (Typed by a user, `V·A` is read as VA.)
 const NEUTRAL: &str = "V·A";
 
 static NEWTON_METRE: LazyLock<Option<(Unit, Unit)>> =
-    LazyLock::new(|| Some((Unit::parse("N·m").ok()?, Unit::parse("lbf·ft").ok()?)));
+    LazyLock::new(|| Some((Unit::known("N·m")?, Unit::known("lbf·ft")?)));
 
 /// The unit of a settled result that says nothing of its own unit.
 pub(super) fn natural(term: &Term, us: bool) -> Option<Unit> {

@@ -461,7 +461,7 @@ fn of_force(term: &Term, unit: &Unit, said: &str) -> Option<String> {
     let force = if parts.remove(mass) == "lb" { "lbf" } else { "kgf" };
     parts.insert(0, force);
     let of = parts.join("·");
-    let read = Unit::parse(&of).ok()?;
+    let read = Unit::known(&of)?;
     crate::quantity::conversion(&read, unit).ok()?;
     Some(format!("{number} {of}"))
 }

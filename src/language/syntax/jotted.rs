@@ -81,7 +81,7 @@ fn value(text: &str) -> Option<(&str, &str, &str)> {
         .find(|letter: char| letter.is_whitespace() || letter == '(')
         .unwrap_or(rest.len());
     let (unit, rest) = rest.split_at(end);
-    Unit::parse(unit).ok().map(|_| (digits, unit, rest.trim_start()))
+    Unit::known(unit).map(|_| (digits, unit, rest.trim_start()))
 }
 
 fn bars(said: &str) -> Option<Read> {
@@ -121,7 +121,7 @@ fn marks(said: &str) -> Option<Read> {
 fn joined(said: &str) -> Option<Read> {
     let (first, unit, rest) = value(said)?;
     let (second, smaller, end) = value(rest)?;
-    let fits = conversion(&Unit::parse(unit).ok()?, &Unit::parse(smaller).ok()?).is_ok();
+    let fits = conversion(&Unit::known(unit)?, &Unit::known(smaller)?).is_ok();
     (end.is_empty() && fits).then(|| {
         (
             format!("`{first} {unit}` and `{second} {smaller}` stand side by side"),

@@ -370,7 +370,7 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
     }
     if matches!(found, "+" | "-" | "*" | "/" | "^" | "·" | "×" | "<" | ">")
         && let Some((_, unit)) = text.get(..at).and_then(|before| before.rsplit_once(" in "))
-        && Unit::parse(unit.trim()).is_ok()
+        && Unit::known(unit.trim()).is_some()
     {
         return fault.help(format!(
             "`in` comes last; to go on with the converted value, put it in brackets: `(… in {}) {found} …`",
@@ -442,9 +442,9 @@ fn unit_apart(text: &str, at: usize, found: &str) -> Option<(Span, String)> {
         wants_unit.ends_with(|sign: char| sign.is_ascii_digit()) || word_before(wants_unit, wants_unit.len()) == "in";
     let joined = [(before, found), (found, before)].map(|(first, second)| {
         let joined = format!("{first}·{second}");
-        Unit::parse(&joined).ok().map(|unit| (joined, unit))
+        Unit::known(&joined).map(|unit| (joined, unit))
     });
-    if !is_unit || Unit::parse(found).is_err() {
+    if !is_unit || Unit::known(found).is_none() {
         return None;
     }
     // `ft lb` is the torque, not a mass at an arm.

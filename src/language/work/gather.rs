@@ -210,7 +210,7 @@ impl Rows {
 
     fn note(&self) -> Option<Arc<str>> {
         let all = self.known + self.blank;
-        (self.blank > 0).then(|| Arc::from(format!("{} of {all} rows", self.known)))
+        (self.blank > 0).then(|| Arc::from(format!("{}{OF}{all}{ROWS}", self.known)))
     }
 
     fn finish(self, list: &str) -> (Outcome, Option<Arc<str>>) {
@@ -258,4 +258,16 @@ impl Rows {
         };
         (outcome, note)
     }
+}
+
+const OF: &str = " of ";
+const ROWS: &str = " rows";
+
+/// Of how many rows a value is, where that is fewer than there are, as one of its remarks says: `9 of 10 rows`.
+pub fn of_fewer_rows(remarks: &str) -> Option<&str> {
+    let is_number = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    remarks.split("; ").find(|remark| {
+        let counts = remark.strip_suffix(ROWS).and_then(|counts| counts.split_once(OF));
+        counts.is_some_and(|(known, all)| is_number(known) && is_number(all))
+    })
 }

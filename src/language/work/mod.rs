@@ -28,6 +28,7 @@ use std::sync::Arc;
 
 pub use block::{BLOCK, ItemNotes, Program};
 pub use cells::{Cells, Found, from_memory, remembered_table};
+pub use gather::of_fewer_rows;
 pub use one::{Sums, Worked};
 pub use points::Monotone;
 pub use spread::{Asked, Points, Samples, draws, finite, source};

@@ -434,10 +434,20 @@ impl<'a> Reader<'a> {
         let first_motor = self.all.motors.len();
         let table: &'a Table = self.table;
         let mut last: Option<Motor> = None;
+        let mut totals = 0;
         for (place, called) in &table.rows {
             let Some((row, cells)) = self.grid.row_at(*place) else {
                 continue;
             };
+            // A total of an area and one of all behind it: what comes after them is of no area yet.
+            totals = match called {
+                As::Total => totals + 1,
+                As::Motor | As::Area => 0,
+                _ => totals,
+            };
+            if totals > 1 {
+                self.area = None;
+            }
             match called {
                 As::Area => {
                     let text = |cell: &super::store::Cell| match cell.content {

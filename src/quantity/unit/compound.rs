@@ -30,6 +30,26 @@ type Find<'a> = &'a dyn Fn(&str) -> Option<Part>;
 
 /// Reads a unit; `plate` also takes what only plates and lists write.
 pub(super) fn read(text: &str, plate: bool) -> Result<Unit, UnitFault> {
+    resolve(text, plate).map_err(|fault| {
+        if plate {
+            return fault;
+        }
+        // A formula has one way of writing it; what only plates write is named by it.
+        let form = one_form(text);
+        match table::find(&form, true) {
+            Some(unit) if near_told(fault.clone()).nearest != [&*unit.text] => UnitFault {
+                part: text.to_owned(),
+                nearest: vec![unit.text.to_string()],
+                reason: Some(format!("`{text}` is written {} here", unit.text)),
+                ..fault
+            },
+            _ => respelled(&form, text, &fault).unwrap_or(fault),
+        }
+    })
+}
+
+/// The same without looking for what else may have been meant, which takes far longer than reading.
+pub(super) fn resolve(text: &str, plate: bool) -> Result<Unit, UnitFault> {
     if text.len() > LONGEST {
         return Err(broken(
             text.chars().take(20).collect::<String>() + "…",
@@ -42,19 +62,7 @@ pub(super) fn read(text: &str, plate: bool) -> Result<Unit, UnitFault> {
     }
     let find = |name: &str| table::find(name, plate).map(Part::from);
     let part = parts(&form, &find).or_else(|fault| {
-        if !plate {
-            // A formula has one way of writing it; what only plates write is named by it.
-            return Err(match table::find(&form, true) {
-                Some(unit) if near_told(fault.clone()).nearest != [&*unit.text] => UnitFault {
-                    part: text.to_owned(),
-                    nearest: vec![unit.text.to_string()],
-                    reason: Some(format!("`{text}` is written {} here", unit.text)),
-                    ..fault
-                },
-                _ => respelled(&form, text, &fault).unwrap_or(fault),
-            });
-        }
-        if !form.contains(' ') {
+        if !plate || !form.contains(' ') {
             return Err(fault);
         }
         // On plates a blank stands for nothing (`r / min`) or for a product (`N m`).
@@ -93,7 +101,7 @@ fn respelled(form: &str, typed: &str, fault: &UnitFault) -> Option<UnitFault> {
     if product == form && !of_plates && !near_told(fault.clone()).nearest.is_empty() {
         return None;
     }
-    let unit = read(&product, true).ok()?;
+    let unit = resolve(&product, true).ok()?;
     Some(UnitFault {
         code: Code::UNKNOWN_UNIT,
         part: typed.to_owned(),

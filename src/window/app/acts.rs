@@ -546,6 +546,7 @@ impl Window {
             list: seen.sheet.name.clone(),
             at: at.map_or(columns.len(), |at| at + usize::from(after)),
             name: name.clone(),
+            cells: Vec::new(),
         })
     }
 
@@ -762,10 +763,8 @@ impl Window {
     }
 
     fn order(&mut self, largest_first: bool) {
-        let Some((_, spot)) = self.chosen() else { return };
-        let name = self
-            .seen()
-            .and_then(|seen| Some(seen.quantity(spot.quantity)?.name.clone()));
+        let Some(quantity) = self.chosen_quantity() else { return };
+        let name = self.seen().and_then(|seen| Some(seen.quantity(quantity)?.name.clone()));
         self.ask_rows(|by| by.order = name.map(|name| (name, largest_first)));
     }
 

@@ -205,9 +205,11 @@ impl Window {
     /// Puts rows of one value of the chosen quantity together, with the sums that the list of groups has of them; where they are so, lets
     /// them stand as they did.
     pub(super) fn group(&mut self) {
-        let Some((_, spot)) = self.chosen() else { return };
+        let Some(quantity) = self.chosen_quantity() else { return };
+        // The line under a group is of the groups, whichever column is chosen in it.
+        let of_groups = self.chosen().is_none();
         let Some(seen) = self.seen() else { return };
-        let Some(by) = seen.quantity(spot.quantity).filter(|_| seen.results.form == Form::List) else {
+        let Some(by) = seen.quantity(quantity).filter(|_| seen.results.form == Form::List) else {
             self.say("Choose a quantity of a list to group by.", true);
             return;
         };
@@ -216,7 +218,7 @@ impl Window {
         let grouped = rows.and_then(|rows| rows.groups.clone());
         // The sums are those of the rows in sight.
         let only = rows.and_then(|rows| rows.filter.clone());
-        if grouped.as_ref() == Some(&name) {
+        if grouped.as_ref() == Some(&name) || of_groups && grouped.is_some() {
             self.ask_rows(|by| by.groups = None);
             return;
         }

@@ -288,10 +288,10 @@ impl Picture {
             words.push(format!("only rows where {filter}: {chosen} of {}", plan.items));
         }
         words.extend(arrangement.by.rows.groups.iter().map(|by| format!("groups by {by}")));
-        words.extend(arrangement.by.rows.order_words().map(|order| match arrangement.stale {
-            true => format!("{order}, as it was before the last changes"),
-            false => order,
-        }));
+        words.extend(arrangement.by.rows.order_words());
+        if let Some(last) = words.last_mut().filter(|_| arrangement.stale) {
+            last.push_str(", as it was before the last changes");
+        }
         if !arrangement.by.hidden.is_empty() {
             words.push(format!("{} hidden", arrangement.by.hidden.len()));
         }

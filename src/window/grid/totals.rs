@@ -124,11 +124,6 @@ impl<'a> Totals<'a> {
             let field = Field::Value(item);
             let mut shown = sums.shown(Spot { quantity, field }, false);
             let known = sums.quantity(quantity)?;
-            // A sum of fewer rows than the group has says so beside it.
-            if let Some(note) = known.note(item).filter(|_| !shown.text.is_empty()) {
-                shown.why = Some(format!("{note}: the others have no value"));
-                shown.band = note;
-            }
             // Under the sign of sums a mean says that it is one.
             if groups::is_mean(&known.name) && !shown.text.is_empty() {
                 shown.text = format!("mean {}", shown.text);

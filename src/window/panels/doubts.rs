@@ -13,7 +13,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use crate::fault::Words;
+use crate::fault::{Fault, Words};
 use crate::plates::Report;
 use crate::plates::again::{List, Raised, Standing};
 use crate::plates::list::{BEST_LOAD, given_of, with_trust};
@@ -25,7 +25,7 @@ use crate::recalc::{QuantityResults, shown};
 use crate::session::{Command, Session};
 use crate::window::panels::sorts::{self, LEVELS, Sort};
 use crate::window::spot::{Field, Spot};
-use crate::workbook::change::{Change, Place, Restore};
+use crate::workbook::change::{Change, Place};
 use crate::workbook::text::quoted;
 use crate::workbook::{Cell, Role, Statement};
 
@@ -433,6 +433,11 @@ impl Watch {
         watch
     }
 
+    /// What the reading of the list told.
+    pub fn report(&self) -> &Report {
+        &self.report
+    }
+
     /// The doubts as they stand.
     pub fn doubts(&self) -> Arc<Doubts> {
         self.doubts.clone()
@@ -446,11 +451,8 @@ impl Watch {
             return;
         }
         // A step that does not fit leaves the doubts as they are: they are seen, and the load says what it rests on.
-        if follow(session, &self.report, &turned).unwrap_or(false) {
-            let _ = self.look(session, None);
-        } else {
-            let _ = self.look(session, reached.as_deref());
-        }
+        let _ = follow(session, &self.report, &turned);
+        let _ = self.look(session, reached.as_deref());
     }
 
     /// A step was taken back or done again.
@@ -626,13 +628,13 @@ fn turns(
     }
 }
 
-/// Makes the trust of rows part of the last step; whether more than cells of rows were changed by it.
-fn follow(session: &mut Session, report: &Report, turned: &Turned) -> Result<bool, crate::fault::Fault> {
+/// Makes the trust of rows part of the last step.
+fn follow(session: &mut Session, report: &Report, turned: &Turned) -> Result<(), Fault> {
     let mut known = Vec::new();
     let mut lacking: BTreeMap<&'static str, BTreeMap<usize, Trust>> = BTreeMap::new();
     {
         let Some(list) = List::of(session.workbook(), session.results(), report) else {
-            return Ok(false);
+            return Ok(());
         };
         for ((item, name), trust) in turned {
             if list.cell(*item, name).is_some() {
@@ -643,85 +645,64 @@ fn follow(session: &mut Session, report: &Report, turned: &Turned) -> Result<boo
         }
     }
     let _ = session.follow(known)?;
-    let mut more = false;
     for (name, items) in lacking {
-        more |= begin_trust(session, report, name, &items)?;
+        begin_trust(session, report, name, &items)?;
     }
-    Ok(more)
+    Ok(())
 }
 
-/// Gives a list a column of trust that it had no use for until now, with these rows in it; whether it could.
+/// Gives a list a column of trust that it had no use for until now, with these rows in it.
 fn begin_trust(
     session: &mut Session,
     report: &Report,
     name: &'static str,
     items: &BTreeMap<usize, Trust>,
-) -> Result<bool, crate::fault::Fault> {
+) -> Result<(), Fault> {
     let Some(list) = List::of(session.workbook(), session.results(), report) else {
-        return Ok(false);
+        return Ok(());
     };
     let (at, called) = (list.at, list.sheet.name.clone());
     let is_column = |name: &str| list.rows.columns.iter().any(|known| **known == *name);
     let is_quantity = |name: &str| list.results.quantities.iter().any(|known| *known.name == *name);
     let Some(trusting) = with_trust(name, &is_column, &is_quantity).filter(|_| !is_quantity(name)) else {
-        return Ok(false);
+        return Ok(());
     };
     let lines = &list.sheet.lines;
     let place_of = |text: &str| lines.iter().position(|line| *line.text == *text);
     // Lines that somebody has written anew are left alone: the load says what it rests on.
     let places: Option<Vec<usize>> = trusting.before.iter().map(|text| place_of(text)).collect();
-    let Some(places) = places else { return Ok(false) };
+    let Some(places) = places else { return Ok(()) };
     let is_work = |statement: &Statement| matches!(statement, Statement::Quantity(known) if known.role == Role::Work);
     let first = lines
         .iter()
         .position(|line| is_work(&line.statement))
         .unwrap_or(lines.len());
-    let columns = list.rows.columns.len();
-    let mut changes: Vec<Change> = places
-        .iter()
-        .zip(&trusting.after)
-        .map(|(line, text)| Change::SetLine {
-            place: Place::Line(at, *line),
-            text: text.as_str().into(),
-        })
-        .collect();
-    // Until the column is there the lines would ask for what is not.
-    changes.insert(
-        0,
-        Change::InsertColumn {
-            list: called,
-            at: columns,
-            name: name.into(),
-        },
-    );
-    changes.push(Change::InsertLine {
+    let words = [Trust::Good, Trust::Doubted, Trust::Refused].map(|trust| Arc::<str>::from(trust.word()));
+    let of = |item: usize| {
+        let trust = items.get(&item).copied().unwrap_or_default();
+        words
+            .get(trust as usize)
+            .map_or(Cell::Blank, |word| Cell::Text(word.clone()))
+    };
+    // In this order the rows are read only once: the column is one of words from the beginning, and no line asks for what is not there.
+    let given = Change::InsertLine {
         place: Place::Line(at, first),
         before: "".into(),
         text: trusting.given.as_str().into(),
+    };
+    let column = Change::InsertColumn {
+        list: called,
+        at: list.rows.columns.len(),
+        name: name.into(),
+        cells: (0..list.rows.rows.len()).map(of).collect(),
+    };
+    let lines = places.iter().zip(&trusting.after).map(|(line, text)| Change::SetLine {
+        place: Place::Line(at, line + usize::from(*line >= first)),
+        text: text.as_str().into(),
     });
+    let changes = [given, column].into_iter().chain(lines).collect();
     let _ = session.follow(changes)?;
-    let filled = session.workbook().sheets.get(at).and_then(|sheet| {
-        let line = sheet
-            .lines
-            .iter()
-            .position(|line| matches!(line.statement, Statement::Rows))?;
-        let mut rows = sheet.rows.clone()?;
-        let column = rows.columns.iter().position(|known| **known == *name)?;
-        let words = [Trust::Good, Trust::Doubted, Trust::Refused].map(|trust| Arc::<str>::from(trust.word()));
-        for (item, row) in rows.rows.iter_mut().enumerate() {
-            let trust = items.get(&item).copied().unwrap_or_default();
-            if let (Some(cell), Some(word)) = (row.cells.get_mut(column), words.get(trust as usize)) {
-                *cell = Cell::Text(word.clone());
-            }
-        }
-        Some(Change::Restore(Restore::Rows(
-            at,
-            line,
-            Box::new((sheet.lines.get(line)?.clone(), rows)),
-        )))
-    });
-    let _ = session.follow(filled.into_iter().collect())?;
-    Ok(true)
+    Ok(())
 }
 
 /// What taking readings as right has not done for the load of an item, in words: nothing where it has done something.

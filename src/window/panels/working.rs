@@ -16,6 +16,7 @@ use crate::window::arrange::{Group, RowsBy};
 use crate::window::commas::{self, Commas};
 use crate::window::grid::Told as OfGroup;
 use crate::window::groups::ROWS;
+use crate::window::live::WHOLE;
 use crate::window::look;
 use crate::window::spot::{Field, Seen, Spot, measured, sort_words};
 use crate::window::typing::Editing;
@@ -313,7 +314,7 @@ impl Working {
         {
             self.result = format!("= {}", showing.whole(value));
         }
-        if !shown.band.is_empty() {
+        if shown.band.contains('…') {
             let unit = match seen.unit_here(spot) {
                 Some(unit) => unit.text.to_string(),
                 None => seen.unit(spot.quantity),
@@ -567,7 +568,10 @@ fn gives(editing: &Editing) -> Option<String> {
         editing.spot?.field,
         Field::Symbol | Field::Label | Field::Unit | Field::Kind | Field::Source
     );
-    if !is_formula {
+    // A whole line where a label stands says that it is one, and what it gives.
+    let is_line = !is_formula && editing.holds_formula();
+    let is_worked = is_line && matches!(editing.valued(), Some(Ok(_)));
+    if !is_formula && !is_worked {
         return Some(editing.gives.clone());
     }
     let gives = match editing.valued() {
@@ -586,6 +590,7 @@ fn gives(editing: &Editing) -> Option<String> {
         None => format!("gives: {}", editing.gives),
     };
     Some(match &editing.read_as {
+        _ if is_line => format!("{WHOLE}; {gives}"),
         Some(text) => format!("read as {text}, the unit that is shown; {gives}"),
         None => gives,
     })

@@ -3,7 +3,7 @@
 use super::{Change, Done, Restore, refused, rows_of};
 use crate::fault::Fault;
 use crate::language::syntax::Name;
-use crate::workbook::text::{Columns, bars, is_statement, read_row, read_statement, row_text};
+use crate::workbook::text::{Columns, bars, cell_text, is_statement, read_row, read_statement, row_text};
 use crate::workbook::{Cell, Line, Row, Rows, Sheet, Statement};
 
 fn no_column(name: &str) -> Fault {
@@ -14,15 +14,25 @@ fn no_column(name: &str) -> Fault {
 }
 
 /// What a row has in the place of a column.
-#[derive(Clone, Copy)]
-enum Step {
-    Insert(usize),
+enum Step<'c> {
+    /// Where, and the cells from the first row on.
+    Insert(usize, &'c [Cell]),
     Delete(usize),
 }
 
+impl Step<'_> {
+    /// The cell that a row gets.
+    fn cell(&self, row: usize) -> &Cell {
+        match self {
+            Step::Insert(_, cells) => cells.get(row).unwrap_or(&Cell::Blank),
+            Step::Delete(_) => &Cell::Blank,
+        }
+    }
+}
+
 impl Done<'_> {
-    /// Puts a column of blanks before the one that stands at the index, or last.
-    pub(super) fn insert_column(&mut self, list: &Name, at: usize, name: &Name) -> Result<(), Fault> {
+    /// Puts a column before the one that stands at the index, or last.
+    pub(super) fn insert_column(&mut self, list: &Name, at: usize, name: &Name, cells: &[Cell]) -> Result<(), Fault> {
         let index = self.sheet(list)?;
         let mut columns = self.columns(index)?;
         if columns.contains(name) {
@@ -38,7 +48,7 @@ impl Done<'_> {
             ));
         }
         columns.insert(at, name.clone());
-        self.set_columns(index, columns, Step::Insert(at))
+        self.set_columns(index, columns, &Step::Insert(at, cells))
     }
 
     /// Takes a column and its cells away.
@@ -56,7 +66,7 @@ impl Done<'_> {
             ));
         }
         columns.remove(at);
-        self.set_columns(index, columns, Step::Delete(at))
+        self.set_columns(index, columns, &Step::Delete(at))
     }
 
     fn columns(&mut self, list: usize) -> Result<Vec<Name>, Fault> {
@@ -68,7 +78,7 @@ impl Done<'_> {
         Ok(rows_of(sheet)?.columns.clone())
     }
 
-    fn set_columns(&mut self, list: usize, columns: Vec<Name>, step: Step) -> Result<(), Fault> {
+    fn set_columns(&mut self, list: usize, columns: Vec<Name>, step: &Step<'_>) -> Result<(), Fault> {
         let gone = || refused("there is no such list", "choose a list");
         let sheet = self.book.sheets.get(list).ok_or_else(gone)?;
         let (at, line) = rows_line(sheet).ok_or_else(gone)?;
@@ -114,7 +124,8 @@ impl Done<'_> {
         let held = sheet.rows.as_ref().map_or(&[][..], |rows| rows.rows.as_slice());
         let rows = held
             .iter()
-            .map(|row| stepped(row, step, &mut reading))
+            .enumerate()
+            .map(|(at, row)| stepped(row, step, step.cell(at), &mut reading))
             .collect::<Result<Vec<Row>, Fault>>()?;
         self.replace_rows(list, at, line, Rows { columns, rows })
     }
@@ -209,18 +220,19 @@ fn empty_like(sheet: &Sheet) -> Sheet {
     }
 }
 
-/// A row with a blank more, or a cell less.
-fn stepped(row: &Row, step: Step, reading: &mut Columns) -> Result<Row, Fault> {
+/// A row with this cell more, or a cell less.
+fn stepped(row: &Row, step: &Step<'_>, cell: &Cell, reading: &mut Columns) -> Result<Row, Fault> {
     let read = row.faulty.is_some() || row.faults.is_some();
     let mut made = row.clone();
     if read {
+        let new = cell_text(cell);
         let text = row_text(row);
         let (body, comment) = super::rows::body_and_comment(&text);
         let mut parts: Vec<&str> = bars(body).into_iter().map(str::trim).collect();
         match step {
-            Step::Insert(at) if at <= parts.len() => parts.insert(at, ""),
-            Step::Delete(at) if at < parts.len() => {
-                let _ = parts.remove(at);
+            Step::Insert(at, _) if *at <= parts.len() => parts.insert(*at, &new),
+            Step::Delete(at) if *at < parts.len() => {
+                let _ = parts.remove(*at);
             }
             _ => {}
         }
@@ -240,9 +252,9 @@ fn stepped(row: &Row, step: Step, reading: &mut Columns) -> Result<Row, Fault> {
         };
     } else {
         match step {
-            Step::Insert(at) if at <= made.cells.len() => made.cells.insert(at, Cell::Blank),
-            Step::Delete(at) if at < made.cells.len() => {
-                let _ = made.cells.remove(at);
+            Step::Insert(at, _) if *at <= made.cells.len() => made.cells.insert(*at, cell.clone()),
+            Step::Delete(at) if *at < made.cells.len() => {
+                let _ = made.cells.remove(*at);
             }
             _ => {}
         }

@@ -25,7 +25,7 @@ pub(crate) use values::case_fault;
 use std::sync::Arc;
 
 use super::text::{Columns, read_row, read_statement};
-use super::{Form, Indent, Line, Row, Rows, Sheet, Statement, Workbook, settle};
+use super::{Cell, Form, Indent, Line, Row, Rows, Sheet, Statement, Workbook, settle};
 use crate::fault::{Code, Fault, Span, Words};
 use crate::language::syntax::Name;
 
@@ -143,7 +143,7 @@ pub enum Change {
         /// Its index afterwards.
         to: usize,
     },
-    /// Puts a column of blanks before the one that stands at the index, or last. Its given has a line of its own.
+    /// Puts a column before the one that stands at the index, or last. Its given has a line of its own.
     InsertColumn {
         /// List.
         list: Name,
@@ -151,6 +151,8 @@ pub enum Change {
         at: usize,
         /// The given of the list.
         name: Name,
+        /// What its rows have there, from the first on; the others have blanks.
+        cells: Vec<Cell>,
     },
     /// Takes a column away, and its cells.
     DeleteColumn {
@@ -439,7 +441,7 @@ impl Done<'_> {
             Change::DeleteRows { list, rows } => self.delete_rows(list, rows),
             Change::DeleteRow { list, row } => self.delete_row(list, *row),
             Change::MoveRow { list, row, to } => self.move_row(list, *row, *to),
-            Change::InsertColumn { list, at, name } => self.insert_column(list, *at, name),
+            Change::InsertColumn { list, at, name, cells } => self.insert_column(list, *at, name, cells),
             Change::DeleteColumn { list, name } => self.delete_column(list, name),
             Change::MoveCase { sheet, case, to } => self.move_case(sheet, *case, *to),
             Change::InsertCase { sheet, at, name } => self.insert_case(sheet, *at, name),

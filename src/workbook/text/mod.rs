@@ -15,6 +15,7 @@ pub use crate::language::syntax::quoted;
 pub use read::{read, read_bytes};
 pub use rows::cells_of;
 pub use split::WORDS;
+pub(crate) use write::cell_text;
 pub(crate) use write::{ALIGNED_ROWS, Alignment};
 pub use write::{canonical_line, row_text, write};
 

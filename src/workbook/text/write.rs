@@ -568,7 +568,7 @@ impl Alignment {
     }
 }
 
-fn cell_text(cell: &Cell) -> String {
+pub(crate) fn cell_text(cell: &Cell) -> String {
     match cell {
         Cell::Blank => String::new(),
         Cell::Number(value, None) => number_text(*value),
