@@ -305,3 +305,15 @@ fn a_unit_is_said_once_at_larger_letters() {
         }
     }
 }
+
+/// In a small window the sign of further cases gives way before the labels do.
+#[test]
+fn labels_come_before_the_sign_of_further_cases() {
+    let book = Path::new(env!("CARGO_MANIFEST_DIR")).join("workbooks/conveyor-drive.pole");
+    let mut screen = Screen::with_file(&book);
+    screen.resize(640.0, 480.0);
+    screen.ask(Act::Faults);
+    let label = screen.rect("v label").unwrap();
+    assert!(label.width() > 55.0, "{label:?}");
+    assert!(screen.draws("1.6") && screen.draws("m/s"), "{:?}", screen.labels());
+}

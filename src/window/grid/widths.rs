@@ -174,6 +174,7 @@ pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32)
     let sum = |widths: &[f32]| widths.iter().sum::<f32>();
     let all = sum(&beside);
     let mut fills = false;
+    let mut label_least = LABEL_LEAST;
     let (made, values, of_units) = if left(sum(&usual) + unit) >= least(read) {
         (None, sum(&usual) + unit, None)
     } else if left(sum(&narrow) + unit) >= least(LABEL_LEAST) {
@@ -196,6 +197,9 @@ pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32)
                 end + further
             });
             let ends: Vec<f32> = ends.collect();
+            // The sign of further cases gives way before the label does, the label before the first value.
+            let first = beside.first().copied().unwrap_or(0.0);
+            label_least = (room - BAR - GUTTER - symbol - first).clamp(LABEL_SIGN, LABEL_LEAST);
             let whole = ends.iter().rev().find(|end| left(**end) >= least(LABEL_READ));
             whole.or(ends.first()).copied().unwrap_or(0.0)
         };
@@ -207,7 +211,7 @@ pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32)
         }
     }
     if let Some(head) = heads.get_mut(label) {
-        let room = left(values).max(if fills { LABEL_SIGN } else { LABEL_LEAST });
+        let room = left(values).max(label_least);
         head.width = if fills { room } else { wanted.min(room) };
     }
     of_units
