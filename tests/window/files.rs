@@ -23,7 +23,7 @@ fn the_shipped_list_is_read_and_handed_over() {
     screen.answer(&shipped().display().to_string());
     assert!(screen.has_part(" columns, "), "{:?}", screen.labels());
     // It opens at its readings. The best load of the first motor: 82.1 kW of input · 95.1 % / 110 kW, from row 8 of the list.
-    assert!(screen.has("typed: 110 kW"), "{:?}", screen.labels());
+    assert!(screen.has("given: 110 kW"), "{:?}", screen.labels());
     screen.go("motors", "load", Field::Value(0));
     assert!(screen.has("Load by the best method"), "{:?}", screen.labels());
     assert!(screen.has("= 70.98 %"), "{:?}", screen.labels());

@@ -20,7 +20,7 @@ use crate::window::live::WHOLE;
 use crate::window::look;
 use crate::window::spot::{Field, Seen, Spot, measured, sort_words};
 use crate::window::typing::Editing;
-use crate::workbook::Role;
+use crate::workbook::{Role, Statement};
 
 /// A line of the working.
 #[derive(Clone, Debug)]
@@ -306,6 +306,8 @@ impl Working {
             true => Told::Note(format!(
                 "for rows without a value of their own, as its formula place says: {typed}"
             )),
+            // What was read from a file, or worked out by reading it, nobody has typed.
+            false if of_file(seen) => Told::Typed(format!("given: {typed}")),
             false => Told::Typed(format!("typed: {typed}")),
         });
         let brought = seen.showing(spot.quantity).filter(Showing::is_brought);
@@ -471,6 +473,12 @@ fn stands(seen: Seen<'_>, quantity: &str, item: usize, placed: &Placed) -> bool 
         && book
             .item_at(placed.stands, &seen.results.items)
             .is_none_or(|row| row == item)
+}
+
+/// Whether a list was read from a file.
+fn of_file(seen: Seen<'_>) -> bool {
+    let mut lines = seen.sheet.lines.iter();
+    lines.any(|line| matches!(line.statement, Statement::Read { .. }))
 }
 
 /// The faults of a value that has none of its own making: as they stand in the line or the row.
