@@ -261,6 +261,27 @@ fn a_heading_of_two_meanings_replaces_no_plate_value() {
     );
 }
 
+/// The unit of a heading stands behind a comma, behind `in` or in brackets, and is that of the numbers under it.
+#[test]
+fn the_unit_of_a_heading_is_that_of_its_numbers() {
+    let folder = tempfile::tempdir().unwrap();
+    for heading in [
+        "Rated power, hp",
+        "Rated power in hp",
+        "Rated power [hp]",
+        "Rated power (hp)",
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), PLAIN);
+        screen.go("motors", "tag", Field::Value(0));
+        paste(&mut screen, &format!("Tag\t{heading}\tRated speed\nM-1\t20\t1470\n"));
+        assert_eq!(
+            row(&mut screen, "M-1"),
+            "\"M-1\" | 20 hp | 1470 r/min | 91 %",
+            "{heading}"
+        );
+    }
+}
+
 /// A line that names the tags, with words alone over values, is one of headings, although the list has none of the other columns: no
 /// value goes by its place.
 #[test]

@@ -667,6 +667,27 @@ fn the_text_of_a_workbook_becomes_sheets() {
     );
 }
 
+/// A list that is pasted beside the one whose file it names is a list of its own: the file is read again for one of them.
+#[test]
+fn a_pasted_list_leaves_a_file_that_is_read_here() {
+    let folder = tempfile::tempdir().unwrap();
+    let list = "list motors\n  read \"site.csv\" headings 1\n  given tag : text\n  given P_r in kW : rated power\n  rows tag | P_r\n    \"M-1\" | 5 kW\n";
+    for (here, reads) in [
+        (format!("polepair 1\n{list}"), 1),
+        ("polepair 1\nsheet a\n".to_owned(), 1),
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), &here);
+        paste(&mut screen, &format!("polepair 1\n{list}"));
+        let text = screen.text();
+        assert_eq!(
+            text.matches("list motors").count(),
+            here.matches("list motors").count() + 1,
+            "{text}"
+        );
+        assert_eq!(text.matches("read \"site.csv\"").count(), reads, "{text}");
+    }
+}
+
 /// Below rows that are there, a line whose columns are parted by semicolons or by blanks is a row, as it is in an empty list; a remark
 /// with one semicolon is one text.
 #[test]

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use eframe::egui::Key;
+use eframe::egui::{Event, Key};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
@@ -75,6 +75,22 @@ fn symbols_values_and_units_stay_in_sight() {
             screen.ask(Act::Curves);
         }
     }
+}
+
+/// What is pasted into an empty sheet of a narrow window beside a panel is seen.
+#[test]
+fn values_that_come_into_an_empty_sheet_are_seen() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), "polepair 1\nsheet a\n  given x = 1 kW\n");
+    screen.resize(1024.0, 700.0);
+    screen.ask(Act::Assumptions);
+    screen.ask(Act::NewSheet);
+    let table =
+        "Quantity\tSymbol\tValue\tUnit\nFlow\tQ\t85\tm³/h\nHead\tH\t32.5\tm\nDensity of brine\trho\t11801.25\tkg/m³\n";
+    screen.at_once(vec![Event::Paste(table.to_owned())]);
+    screen.ask(Act::Save);
+    let json = worked(&path);
+    assert_eq!(values_have_units(&screen, &json["sheets"][1], "pasted"), 1);
 }
 
 /// Limits take no value out of sight where it is narrow.

@@ -1103,6 +1103,22 @@ fn a_text_that_is_not_taken_in_comes_back() {
     assert!(stands(&mut screen), "{:?}", screen.labels());
 }
 
+/// Who takes such a text back, or brings it again, is led to its place from wherever the choice stands.
+#[test]
+fn taking_a_text_back_leads_to_its_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
+    screen.go("motors", "P_r", Field::Value(1));
+    let place = screen.window().chosen();
+    screen.enter("5 | 6");
+    for act in [Act::Undo, Act::Redo] {
+        screen.go("brine", "Q", Field::Value(0));
+        assert_ne!(screen.window().chosen(), place);
+        screen.ask(act);
+        assert_eq!(screen.window().chosen(), place, "{act:?}");
+    }
+}
+
 /// Until a text is mended its place has what it had, and that is said: where it stands, at what is worked from it, and when it is saved.
 #[test]
 fn what_rests_on_a_text_that_is_not_taken_in_says_so() {

@@ -12,7 +12,7 @@ use egui_extras::{Column, TableBuilder};
 use super::menus::{self, Over};
 use super::numbers::{self, Points};
 use super::reading::{Head, Line, Picture};
-use super::widths::UNIT_AIR;
+use super::widths::{LEAST, UNIT_AIR};
 use super::{Done, Drawn, LINE, Texts, editor};
 use crate::window::arrange::{Arrangement, At, Whole};
 use crate::window::command::{self, Act};
@@ -90,7 +90,7 @@ pub(super) fn table(
         builder = builder.column(Column::exact(gutter).clip(true));
     }
     for head in heads {
-        builder = builder.column(Column::initial(head.width).at_least(36.0).clip(true).resizable(true));
+        builder = builder.column(Column::initial(head.width).at_least(LEAST).clip(true).resizable(true));
     }
     builder
         .header(draws.top, |mut header| {

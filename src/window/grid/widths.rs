@@ -130,7 +130,9 @@ const LABEL_LEAST: f32 = 60.0;
 /// The least width of labels where further cases are out of sight anyway.
 const LABEL_READ: f32 = 90.0;
 /// What is left of labels where a symbol and its value would not be seen beside each other otherwise.
-const LABEL_SIGN: f32 = 36.0;
+const LABEL_SIGN: f32 = LEAST;
+/// The least width that the table draws. One that is asked for below it would be taken for drawn by hand.
+pub(super) const LEAST: f32 = 36.0;
 /// What is left of a case that has no room: it says how many there are.
 const FURTHER: f32 = 34.0;
 
@@ -162,7 +164,7 @@ pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32)
     let widths = |beside: Option<f32>, is_close: bool| -> Vec<f32> {
         let of = |head: &Head| match (drawn(&head.key), fitting(&close(&head.key))) {
             (Some(drawn), _) => drawn,
-            (None, Some(close)) if is_close => close + beside.unwrap_or(0.0),
+            (None, Some(close)) if is_close => (close + beside.unwrap_or(0.0)).max(LEAST),
             (None, _) => head.width,
         };
         cases.iter().filter_map(|at| heads.get(*at)).map(of).collect()
@@ -363,6 +365,7 @@ fn head(seen: Seen<'_>, plan: &Plan, column: usize, measure: Measure<'_>) -> f32
         Form::Sheet => match plan.fields.get(column) {
             Some(Field::Value(item)) => {
                 let name = seen.results.items.get(*item).map_or("", |name| &**name);
+                let name = if name.is_empty() { Field::Value(0).word() } else { name };
                 // A long name of a case is told where the pointer rests on it.
                 (measure(name, look::bold(SIZE - 1.0)) + air).min(180.0)
             }
@@ -480,5 +483,18 @@ mod tests {
             typed("  given b = 1 kW·h/(m³·bar)\n  work c = b\n"),
             ["unit", "units beside values"]
         );
+    }
+
+    /// What comes into an empty sheet is seen in a narrow window too: `32.5` and `1180` of ten points a letter with their marks.
+    #[test]
+    fn values_that_come_into_an_empty_sheet_have_room() {
+        let mut known = widths("polepair 1\nsheet a\n");
+        let session = Session::open(
+            "polepair 1\nsheet a\n  given Q = 85 m³/h \"Flow\"\n  given H = 32.5 m \"Head\"\n  given rho = 1180 kg/m³ \"Density of brine\"\n",
+        );
+        let seen = Seen::of(&session, 0).unwrap();
+        let plan = Plan::of(seen, &Arrangement::default());
+        fit(seen, &plan, For::All, &mut known, &mut letters);
+        assert_eq!(known.get("case 0, close"), Some(&72.0), "{known:?}");
     }
 }

@@ -648,6 +648,16 @@ mod tests {
         ));
     }
 
+    /// By hand: 10 kW ± 2 kW reach 12 kW and leave 4 % of 12.5 kW, 10 kW leave 9 % of 11 kW: the first holds by less.
+    #[test]
+    fn what_holds_by_the_least_within_its_tolerances_comes_first() {
+        let text = "polepair 1\nsheet a\n  given P = 10 kW ± 2 kW\n  given Q = 10 kW\n  check Q <= 11 kW \"exact\"\n  check P <= 12.5 kW \"within\"\n";
+        let mut checks = Checks::default();
+        checks.read(&Session::open(text), 1, System::AsWritten);
+        let titles: Vec<&str> = checks.entries.iter().map(|entry| entry.title.as_str()).collect();
+        assert_eq!(titles, ["within", "exact"]);
+    }
+
     #[test]
     fn margins_are_read_as_shares() {
         assert_eq!(share("10 %"), Some(0.1));
