@@ -57,9 +57,20 @@ impl Seen<'_> {
         }
     }
 
-    /// A whole line of the language, typed at the place of a part of one: in the open line it is what stands there.
+    /// A line in which nothing was typed yet and which nothing asks for.
+    fn blank_line(&self, spot: Spot) -> Option<(Place, &str)> {
+        let name = &self.quantity(spot.quantity)?.name;
+        let (at, line) = self.line(name)?;
+        let is_blank = *line.text == *format!("given {name}") && line.before.trim().is_empty();
+        let is_free = self.session.readers(&self.results.name, name).is_empty();
+        (is_blank && is_free).then_some((Place::Line(self.at, at), &**name))
+    }
+
+    /// A whole line of the language, typed at the place of a part of one: in the open line, and in one that is blank, it is what stands
+    /// there.
     pub(super) fn line_of_language(&self, spot: Spot, text: &str) -> Result<Vec<Change>, String> {
-        if spot.quantity != NEW {
+        let blank = self.blank_line(spot);
+        if spot.quantity != NEW && blank.is_none() {
             return Err(
                 "This is a whole line, and here stands a part of one. It goes into the open line, or with Shift+F2 in the place of this line."
                     .to_owned(),
@@ -67,9 +78,16 @@ impl Seen<'_> {
         }
         if let Statement::Quantity(quantity) = read_statement(text).0.statement
             && self.is_taken(&quantity.name)
+            && blank.is_none_or(|(_, own)| *own != *quantity.name)
         {
             return Err(format!("There is a quantity {} already.", quantity.name));
         }
-        Ok(vec![self.new_line(text)])
+        Ok(vec![match blank {
+            Some((place, _)) => Change::SetLine {
+                place,
+                text: text.into(),
+            },
+            None => self.new_line(text),
+        }])
     }
 }

@@ -1,6 +1,7 @@
 //! Whole lines, typed where a part of a line stands: they are the line that they say, and no label, symbol or value.
 
 use eframe::egui::Key;
+use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
 use crate::Screen;
@@ -59,6 +60,29 @@ fn whole_lines_are_made_in_the_open_line() {
     );
     screen.key(Key::Escape);
     assert_eq!(screen.text(), before);
+}
+
+/// In a line that is blank yet, of a new sheet or put in between others, a whole line is what stands there.
+#[test]
+fn whole_lines_are_made_in_a_blank_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), ONE);
+    screen.go("work", "f", Field::Value(0));
+    screen.ask(Act::Insert);
+    screen.enter("given p = 4 pole : poles");
+    assert!(
+        screen.text().contains("given p = 4 pole : poles\n"),
+        "{}",
+        screen.text()
+    );
+    screen.ask(Act::NewSheet);
+    screen.enter("given n = 1465 r/min \"Speed\"");
+    assert!(
+        screen.text().trim_end().ends_with("given n = 1465 r/min \"Speed\""),
+        "{}",
+        screen.text()
+    );
+    assert!(!screen.text().contains("given x"), "{}", screen.text());
 }
 
 /// While such a line is typed it is told what it becomes; a label that ends with a value says that it holds none.
