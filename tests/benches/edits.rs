@@ -105,7 +105,7 @@ fn many(engine: &mut Engine, list: &std::sync::Arc<str>) {
             list: list.clone(),
             row: 90 * row,
             quantity: "n".into(),
-            text: format!("{} r/min", 1480 + (row + turn) % 17),
+            text: format!("{} r/min", 1480 + (row + turn) % 17).into(),
         };
         (0..1000).map(cell).collect()
     };
