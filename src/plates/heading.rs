@@ -80,6 +80,8 @@ pub struct Heading {
     pub per: Option<Per>,
     /// It speaks of the load: `Amps under load`.
     pub loaded: bool,
+    /// No word of it says what it is of, but its unit.
+    pub by_unit: bool,
 }
 
 /// A time that hours are given for.
@@ -486,7 +488,7 @@ fn is_latest(all: &[String], last: usize, of: &Words) -> bool {
 }
 
 /// A unit written as an English word.
-fn is_spelt_unit(word: &str) -> bool {
+pub(super) fn is_spelt_unit(word: &str) -> bool {
     matches!(word, "amp" | "amps" | "ampere" | "amperes" | "volts" | "rpm")
 }
 
@@ -849,7 +851,10 @@ fn settle(
     let (mut input, mut other, mut each, mut unit_of) = (false, false, false, None);
     let (mut limit, mut idle) = (false, false);
     for (says, _) in said {
-        match *says {
+        let of_plate = matches!(*says, "plate_speed" | "plate_voltage");
+        heading.rated |= of_plate;
+        let says = says.strip_prefix("plate_").filter(|_| of_plate).unwrap_or(says);
+        match says {
             "measured" => heading.measured = true,
             "rated" => heading.rated = true,
             "former" => heading.former = true,
@@ -951,6 +956,7 @@ fn settle(
         && let Some(unit) = heading.units.first()
     {
         base = of_unit(*unit);
+        heading.by_unit = base.is_some();
         confidence = 0.85;
         reason = format!("by the unit {}", unit.text());
     }
@@ -1287,6 +1293,24 @@ mod tests {
                 }
             }
             assert_eq!(found, *expected, "{text}: {heading:?}");
+        }
+    }
+
+    /// A heading that says that it is of the plate says so in one word too.
+    #[test]
+    fn headings_of_the_plate() {
+        for (text, rated) in [
+            ("Rated speed", true),
+            ("Nenndrehzahl [1/min]", true),
+            ("Rated voltage (V)", true),
+            ("Nennspannung", true),
+            ("Vitesse nominale", true),
+            ("Rated current", true),
+            ("Drehzahl", false),
+            ("Voltage (V)", false),
+        ] {
+            let heading = read(text, &Own::usual().words);
+            assert_eq!(heading.rated, rated, "{text}: {heading:?}");
         }
     }
 

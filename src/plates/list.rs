@@ -315,27 +315,14 @@ pub fn given_of(reads: Reads) -> Option<&'static str> {
     given(reads).map(|given| given.name)
 }
 
-/// What the heading of a column says.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Meant {
-    /// The given that reading a list makes of such a column.
-    pub given: &'static str,
-    /// The unit that the heading names.
-    pub unit: Option<&'static str>,
-    /// The given of readings of the same, where the heading says neither that it is of the plate nor that it was measured.
-    pub measured: Option<&'static str>,
+/// The kind of a given of this name, where it has one.
+pub(super) fn kind_of(name: &str) -> Option<&'static str> {
+    GIVENS.iter().find(|given| given.name == name).map(|given| given.kind)
 }
 
-/// What reading a list makes of a column with this heading.
-pub fn meant_by(heading: &str) -> Option<Meant> {
-    let read = heading::read(heading, &Words::usual());
-    let reads = read.reads?;
-    let twin = reads.measured_twin().filter(|_| !read.rated && !read.measured);
-    Some(Meant {
-        given: given_of(reads)?,
-        unit: read.units.first().map(|unit| unit.text()),
-        measured: twin.and_then(given_of),
-    })
+/// Whether some given of a list is of this kind.
+pub(super) fn is_kind(kind: &str) -> bool {
+    GIVENS.iter().any(|given| given.kind == kind)
 }
 
 /// A heading whose unit stands behind its words without brackets, or in its words alone: `eff. %` is of `eff.`, in per cent; `Current A`;

@@ -30,6 +30,7 @@ mod scale;
 mod letters;
 pub mod doubt;
 pub mod list;
+pub mod meant;
 pub mod changes;
 pub mod report;
 pub mod loads;

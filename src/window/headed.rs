@@ -13,7 +13,8 @@ use super::spot::{Field, Seen, Spot, is_value};
 use super::table::heading;
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
-use crate::plates::list::{is_total, meant_by};
+use crate::plates::list::is_total;
+use crate::plates::meant::{Meant, meant_by};
 use crate::recalc::QuantityResults;
 use crate::workbook::Role;
 use crate::workbook::text::quoted;
@@ -51,8 +52,8 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
         let at = column.as_ref().map(|column| column.quantity);
         at.is_some() && at == key_of(seen)
     });
-    let stands_over = |key: usize| stand_over_values(heads, body, key);
-    if body.is_empty() || !are_headings(heads, &columns) && !key.is_some_and(stands_over) {
+    let are_over_values = || (key.is_some() || are_meant(heads)) && stand_over_values(heads, body, key);
+    if body.is_empty() || !are_headings(heads, &columns) && !are_over_values() {
         return None;
     }
     let tagged = key.map(|_| rows_by_tag(seen)).unwrap_or_default();
@@ -139,7 +140,7 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
         of_several(&twice),
         left.words(),
         kept(&turned),
-        went(&meant.collect::<Vec<_>>()),
+        pasted::went("by what their headings mean", &meant.collect::<Vec<_>>()),
         listed("The list has no column for", unknown),
         listed("Worked here and not taken:", works.map(|column| named(column.quantity))),
         pasted::totals_left(totals),
@@ -171,11 +172,6 @@ fn place(quantity: usize, item: usize) -> Spot {
         quantity,
         field: Field::Value(item),
     }
-}
-
-/// Where columns went whose headings are others: `"Strom [A]" to I`.
-fn went(meant: &[String]) -> Option<String> {
-    (!meant.is_empty()).then(|| format!("Columns went by what their headings mean: {}.", meant.join(", ")))
 }
 
 /// What was not replaced.
@@ -219,11 +215,16 @@ fn column(seen: Seen<'_>, head: &str) -> Option<Column> {
             .find(|(_, known)| is_called(known, text))
             .map(|(at, _)| (at, unit.clone(), None))
     };
-    let given = |name: &str| there().find(|(_, known)| *known.name == *name).map(|(at, _)| at);
+    let of = |meant: Meant| {
+        let given = there().position(|(_, known)| known.role == Role::Given && meant.is_of(known));
+        let named = || there().position(|(_, known)| meant.given() == Some(&*known.name) && meant.is_of(known));
+        given.or_else(named)
+    };
     let meant = || {
         let meant = meant_by(head)?;
         let unit = meant.unit.map(str::to_owned);
-        Some((given(meant.given)?, unit, Some(meant.measured.and_then(given))))
+        let measured = meant.as_measured().and_then(of);
+        Some((of(meant).or(measured)?, unit, Some(measured)))
     };
     let (quantity, unit, meaning) = called(head).or_else(|| called(&words)).or_else(meant)?;
     Some(Column {
@@ -257,13 +258,19 @@ fn are_headings(heads: &[String], columns: &[Option<Column>]) -> bool {
     known >= 2 && 2 * known >= filled.clone().count() && !filled.into_iter().any(|head| is_value(head))
 }
 
-/// Whether a line that names the column of tags is one of headings whatever its other words are: words alone, and values under most of
-/// them.
-fn stand_over_values(heads: &[String], body: &[Vec<String>], key: usize) -> bool {
+/// Whether at least half of some words, two or more, are known as headings of motors, whether the list has such columns or not.
+fn are_meant(heads: &[String]) -> bool {
+    let filled = heads.iter().filter(|head| !head.trim().is_empty());
+    let known = filled.clone().filter(|head| meant_by(head).is_some()).count();
+    known >= 2 && 2 * known >= filled.count()
+}
+
+/// Whether a line stands over values, besides the tags: words alone, and values under most of them.
+fn stand_over_values(heads: &[String], body: &[Vec<String>], key: Option<usize>) -> bool {
     let others = heads
         .iter()
         .enumerate()
-        .filter(|(at, head)| *at != key && !head.trim().is_empty());
+        .filter(|(at, head)| Some(*at) != key && !head.trim().is_empty());
     let over = |at: usize| {
         let texts = body.iter().filter_map(|row| row.get(at)).map(|text| text.trim());
         let mut filled = texts.filter(|text| !text.is_empty()).peekable();

@@ -13,6 +13,7 @@ use crate::fault::Fault;
 use crate::language::check::Sort;
 use crate::language::syntax;
 use crate::plates::list;
+use crate::plates::meant::{Meant, is_known, meant_by};
 use crate::quantity::{Unit, conversion};
 use crate::recalc::QuantityResults;
 use crate::workbook::Statement;
@@ -438,15 +439,78 @@ fn called(quantity: &QuantityResults, words: &str) -> bool {
     is(&quantity.name) || is(&quantity.title)
 }
 
-/// Whether a column that stands empty in a list is the one for what has no name there: texts for texts, values by their unit.
-fn is_meant(quantity: &QuantityResults, is_text: bool, unit: Option<&str>) -> bool {
-    match &quantity.sort {
-        Sort::Text => is_text,
-        Sort::Quantity { unit: own, .. } => {
-            let unit = unit.and_then(Unit::known).filter(|unit| !unit.is_plain());
-            !is_text && unit.is_some_and(|unit| conversion(&unit, own).is_ok())
+/// Letters of a symbol at most: more are a word.
+const SYMBOL: usize = 4;
+
+/// A heading over a column.
+struct Head<'t> {
+    words: String,
+    unit: Option<String>,
+    meant: Option<Meant>,
+    /// No value stands under it.
+    is_text: bool,
+    text: &'t str,
+}
+
+/// Why a column of a table goes to one of the list that is called otherwise.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Why {
+    Called,
+    Meant,
+    /// Nobody knows what either is of.
+    Unit,
+}
+
+impl<'t> Head<'t> {
+    fn of(text: &'t str, body: &Table, column: usize) -> Head<'t> {
+        let (words, unit) = headed(text);
+        let meant = meant_by(text);
+        Head {
+            words,
+            unit: unit.or_else(|| meant?.unit.map(str::to_owned)),
+            meant,
+            is_text: !said(body, column).any(is_value),
+            text: text.trim(),
         }
-        _ => false,
+    }
+
+    fn called(&self, quantity: &QuantityResults) -> bool {
+        called(quantity, &self.words) || called(quantity, self.text)
+    }
+
+    fn is_of(&self, quantity: &QuantityResults) -> bool {
+        let is = |meant: Meant| meant.is_of(quantity) || meant.as_measured().is_some_and(|other| other.is_of(quantity));
+        self.meant.is_some_and(is)
+    }
+
+    /// Whether a column is the one for it by no more than what it holds: texts that name rows, values by their unit. What is of something
+    /// else never is.
+    fn may_be(&self, quantity: &QuantityResults, is_first: bool) -> bool {
+        match &quantity.sort {
+            Sort::Text => self.is_text && is_first && self.meant.is_none_or(Meant::is_name),
+            Sort::Quantity { unit: own, .. } => {
+                let unit = self
+                    .unit
+                    .as_deref()
+                    .and_then(Unit::known)
+                    .filter(|unit| !unit.is_plain());
+                let is_other = self.meant.is_some() || is_known(quantity);
+                !self.is_text && !is_other && unit.is_some_and(|unit| conversion(&unit, own).is_ok())
+            }
+            _ => false,
+        }
+    }
+
+    /// The name and the title of a column of its own. Where the words say what it is with the unit alone, as in `Meas. kW`, they stay
+    /// whole.
+    fn own(&self) -> (String, &str) {
+        let is_said = meant_by(&self.words).and_then(Meant::given);
+        let given = self.meant.and_then(Meant::given).filter(|given| is_said != Some(*given));
+        let is_symbol = may_be_name(&self.words) && self.words.chars().count() <= SYMBOL;
+        match given.filter(|_| !is_symbol) {
+            Some(given) => (given.to_owned(), self.text),
+            None => (name_of(&self.words), &self.words),
+        }
     }
 }
 
@@ -473,36 +537,63 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
     let mut order: Vec<(Arc<str>, usize)> = Vec::new();
     let mut units: Vec<Option<String>> = Vec::new();
     let mut texts: Vec<bool> = Vec::new();
+    let heads: Vec<Head<'_>> = heads
+        .iter()
+        .enumerate()
+        .map(|(column, head)| Head::of(head, body, column))
+        .collect();
+    let (mut meant, mut by_unit) = (Vec::new(), Vec::new());
     for (column, head) in heads.iter().enumerate() {
-        let (words, unit) = headed(head);
-        let is_text = !said(body, column).any(is_value);
         let free = |name: &str| !taken.iter().any(|known| **known == *name);
-        let mut there = seen
-            .results
-            .quantities
-            .iter()
-            .filter(|quantity| columns.contains(&quantity.name) && free(&quantity.name));
-        let known = there.clone().find(|quantity| called(quantity, &words)).or_else(|| {
-            there.find(|quantity| {
-                let named = heads.iter().any(|head| called(quantity, &headed(head).0));
-                !named && is_meant(quantity, is_text, unit.as_deref())
-            })
+        let there = || {
+            let quantities = seen.results.quantities.iter();
+            quantities.filter(|quantity| columns.contains(&quantity.name) && free(&quantity.name))
+        };
+        let other = |quantity: &&QuantityResults| !heads.iter().any(|head| head.called(quantity));
+        let others = |quantity: &&QuantityResults| other(quantity) && !heads.iter().any(|head| head.is_of(quantity));
+        let is_first = |quantity: &QuantityResults| columns.first() == Some(&quantity.name);
+        let known = there()
+            .find(|known| head.called(known))
+            .map(|known| (known, Why::Called));
+        let known = known.or_else(|| {
+            let mut there = there().filter(other);
+            there.find(|known| head.is_of(known)).map(|known| (known, Why::Meant))
         });
+        let known = known.or_else(|| {
+            let mut there = there().filter(others);
+            let known = there.find(|known| head.may_be(known, is_first(known)))?;
+            Some((known, Why::Unit))
+        });
+        if let Some((known, why)) = known {
+            let went = format!("{} to {}", quoted(head.text), known.name);
+            match why {
+                Why::Called => {}
+                Why::Meant => meant.push(went),
+                Why::Unit => by_unit.push(went),
+            }
+        }
+        let unit = &head.unit;
+        let known = known.map(|(known, _)| known);
         let name = match known {
             Some(known) => known.name.clone(),
             None => {
                 let there =
                     |name: &str| !free(name) || seen.results.quantities.iter().any(|known| &*known.name == name);
-                let name = fresh(&name_of(&words), there);
-                let sort = match (is_text, &unit) {
+                let (name, words) = head.own();
+                let name = fresh(&name, there);
+                let kind = head.meant.and_then(|meant| meant.kind(unit.as_deref()));
+                let sort = match (head.is_text, unit) {
                     (true, _) => " : text".to_owned(),
-                    (false, Some(unit)) => format!(" in {unit}"),
-                    (false, None) => String::new(),
+                    (false, unit) => {
+                        let unit = unit.as_ref().map(|unit| format!(" in {unit}"));
+                        let kind = kind.map(|kind| format!(" : {kind}"));
+                        unit.into_iter().chain(kind).collect()
+                    }
                 };
                 let title = if *words == *name {
                     String::new()
                 } else {
-                    format!(" {}", quoted(&words))
+                    format!(" {}", quoted(words))
                 };
                 changes.push(Change::InsertLine {
                     place: Place::Line(seen.at, place),
@@ -529,8 +620,8 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         });
         taken.push(name.clone());
         order.push((name, column));
-        units.push(unit.or(own));
-        texts.push(is_text);
+        units.push(unit.clone().or(own));
+        texts.push(head.is_text);
     }
     let count = seen.sheet.rows.as_ref().map_or(0, |rows| rows.rows.len());
     if count > 0 {
@@ -587,9 +678,20 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         });
     }
     let headed = Some("The first line was taken for headings.".to_owned());
-    let note = [headed, totals_left(totals), left.words()];
+    let note = [
+        went("by what their headings mean", &meant),
+        went("by what stands in them", &by_unit),
+        headed,
+        totals_left(totals),
+        left.words(),
+    ];
     let note = note.into_iter().flatten().collect::<Vec<_>>().join(" ");
     Some(Ok((changes, Some(note))))
+}
+
+/// Where columns went whose headings are others, and by what: `"Strom [A]" to I`.
+pub(super) fn went(by: &str, columns: &[String]) -> Option<String> {
+    (!columns.is_empty()).then(|| format!("Columns went {by}: {}.", columns.join(", ")))
 }
 
 /// What is said of rows of totals, which are no motors.

@@ -253,12 +253,15 @@ fn a_heading_of_two_meanings_replaces_no_plate_value() {
     let mut screen = pasted("Tag\tStrom [A]\tRPM\nM-4\t8.5\t1440\n");
     assert_eq!(row(&mut screen, "M-4"), "\"M-4\" | 4 kW | 1440 r/min | 8.5 A | | |");
     assert!(screen.has_part("\"Strom [A]\" to I_r"), "{:?}", screen.labels());
-    let mut screen = pasted("Tag\tRated current\tSchild n\nM-1\t29\t1470\n");
-    assert!(
-        row(&mut screen, "M-1").starts_with("\"M-1\" | 15 kW | 1470 r/min | 29 A |"),
-        "{}",
-        screen.text()
-    );
+    for table in [
+        "Tag\tRated current\tSchild n\nM-1\t29\t1470\n",
+        "Tag\tFLA\tNenndrehzahl\nM-1\t29\t1470\n",
+        "Tag\tNennstrom\tRated speed [r/min]\nM-1\t29\t1470\n",
+    ] {
+        let mut screen = pasted(table);
+        let now = row(&mut screen, "M-1");
+        assert!(now.starts_with("\"M-1\" | 15 kW | 1470 r/min | 29 A |"), "{table}: {now}");
+    }
 }
 
 /// The unit of a heading stands behind a comma, behind `in` or in brackets, and is that of the numbers under it.
@@ -312,6 +315,53 @@ fn headings_of_other_columns_are_no_row() {
         "{}",
         screen.text()
     );
+}
+
+/// A list whose columns are called as others call something else: the kind says what they are.
+const OWN: &str = "polepair 1
+list motors
+  given motor : text
+  given P in kW : rated power
+  given I in A : rated current
+  given n in r/min : speed \"Rated speed\"
+  rows motor | P | I | n
+    \"M-1\" | 15 kW | 28.5 A | 1465 r/min
+    \"M-2\" | 5.5 kW | 11 A | 1440 r/min
+";
+
+/// What was measured is no plate value, whatever it is called in the list and whatever its unit; also where no tags are pasted.
+#[test]
+fn what_was_measured_goes_into_no_plate_value() {
+    let folder = tempfile::tempdir().unwrap();
+    for (table, told) in [
+        (
+            "Motor\tMeas. amps\tInput kW\tMeasured rpm\nM-1\t22.1\t13.2\t1479\nM-2\t8\t4.1\t1466\n",
+            "The list has no column for: Meas. amps, Input kW, Measured rpm.",
+        ),
+        (
+            "Meas. amps\tMeasured power [kW]\n22.1\t13.2\n8\t4.1\n",
+            "The list has no column for: Meas. amps, Measured power [kW].",
+        ),
+        (
+            "Motor\tConsumption kW\tPeak amps\nM-1\t13.2\t40\nM-2\t4.1\t20\n",
+            "The list has no column for: Consumption kW, Peak amps.",
+        ),
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), OWN);
+        screen.go("motors", "motor", Field::Value(0));
+        let before = screen.text();
+        paste(&mut screen, table);
+        assert_eq!(screen.text(), before, "{table}");
+        assert!(screen.has_part(told), "{table}: {:?}", screen.labels());
+    }
+    // What is of the plate goes there, whatever the list calls it.
+    let (mut screen, _) = Screen::with(folder.path(), OWN);
+    screen.go("motors", "motor", Field::Value(0));
+    paste(
+        &mut screen,
+        "Motor\tRated current\tRating [kW]\tFL RPM\nM-1\t29\t18.5\t1470\n",
+    );
+    assert_eq!(row(&mut screen, "M-1"), "\"M-1\" | 18.5 kW | 29 A | 1470 r/min");
 }
 
 /// A heading that is turned to the measured quantity writes over no formula there, and a plate value that is worked hinders no reading.

@@ -178,6 +178,71 @@ fn a_table_with_headings_fills_the_columns_of_a_new_list() {
     assert!(!new.contains("given P in"), "{new}");
 }
 
+/// In a new list a heading goes to a column of the same alone: what was measured gets a column of its own, of its kind, with the heading
+/// as its title, and is no rating.
+#[test]
+fn a_measured_power_is_no_rating_of_a_new_list() {
+    let folder = tempfile::tempdir().unwrap();
+    for (heading, column) in [
+        ("Meas. kW", "given P_in in kW : input power \"Meas. kW\""),
+        ("Input kW", "given Input in kW : input power"),
+        (
+            "Measured power [kW]",
+            "given measured_power in kW : input power \"Measured power\"",
+        ),
+        ("P1 [kW]", "given P1 in kW : input power"),
+        (
+            "Leistung gemessen kW",
+            "given leistung_gemessen in kW : input power \"Leistung gemessen\"",
+        ),
+        ("Absorbed kW", "given Absorbed in kW : shaft power"),
+        ("Current [A]", "given Current in A : rated current"),
+        ("Torque [N·m]", "given Torque in N·m"),
+        ("Consumption kW", "given Consumption in kW"),
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), BELT);
+        screen.ask(Act::NewList);
+        paste(&mut screen, &format!("Tag\t{heading}\nM-1\t13.2\nM-2\t4.1\n"));
+        let new = last(&mut screen);
+        assert!(new.contains(column), "{heading}: {new}");
+        assert!(new.contains("\"M-1\" | | 13.2"), "{heading}: {new}");
+    }
+    // A rating beside it goes to its own, wherever it stands.
+    let (mut screen, _) = Screen::with(folder.path(), BELT);
+    screen.ask(Act::NewList);
+    paste(
+        &mut screen,
+        "Tag\tMeas. kW\tRating kW\tMeas. amps\nM-1\t13.2\t15\t22.1\nM-2\t4.1\t5.5\t8",
+    );
+    let new = last(&mut screen);
+    assert!(new.contains("rows tag | P_r | P_in | meas_amps\n"), "{new}");
+    assert!(
+        new.contains("given meas_amps in A : measured current \"Meas. amps\""),
+        "{new}"
+    );
+    assert!(new.contains("\"M-1\" | 15 kW | 13.2 kW | 22.1 A"), "{new}");
+    assert!(
+        screen.has_part("Columns went by what their headings mean: \"Rating kW\" to P_r."),
+        "{:?}",
+        screen.labels()
+    );
+    // A list that has a column of the same has it filled, one of a rating does not.
+    for (own, rows) in [
+        ("given P in kW : input power", "\"M-1\" | 13.2 kW\n"),
+        ("given P_r in kW : rated power", "\"M-1\" | | 13.2 kW\n"),
+        ("given I_r in kW : rated power", "\"M-1\" | | 13.2 kW\n"),
+        ("given P in kW \"Shaft power\"", "\"M-1\" | | 13.2 kW\n"),
+    ] {
+        let name = own.split(' ').nth(1).unwrap();
+        let text = format!("polepair 1\nlist motors\n  given tag : text\n  {own}\n  rows tag | {name}\n");
+        let (mut screen, _) = Screen::with(folder.path(), &text);
+        screen.go("motors", "tag", Field::Value(0));
+        paste(&mut screen, "Tag\tMeas. kW\nM-1\t13.2\nM-2\t4.1\n");
+        let new = last(&mut screen);
+        assert!(new.contains(rows), "{own}: {new}");
+    }
+}
+
 /// Numbers with a decimal comma are read all in one step, with their units; those that may group digits are asked about.
 #[test]
 fn decimal_commas_are_read_in_one_step() {
