@@ -88,6 +88,19 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
             column.works = is_worked(seen, measured);
         }
     }
+    let mut lent_to = Vec::new();
+    for (at, column) in columns.iter_mut().enumerate() {
+        let Some(column) = column.as_mut().filter(|column| column.unit.is_empty()) else {
+            continue;
+        };
+        if seen.unit(column.quantity).is_empty()
+            && let Some(unit) = pasted::unit_of_most(body, at)
+        {
+            let head = heads.get(at).map_or("", String::as_str);
+            lent_to.extend(pasted::lent(head, body, at, &unit));
+            column.unit = unit;
+        }
+    }
     let mut changes = Vec::new();
     let mut left = Left::default();
     let (mut new, mut known, mut totals) = (0, 0, 0);
@@ -141,6 +154,7 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
         left.words(),
         kept(&turned),
         pasted::went("by what their headings mean", &meant.collect::<Vec<_>>()),
+        pasted::units_lent(&lent_to),
         listed("The list has no column for", unknown),
         listed("Worked here and not taken:", works.map(|column| named(column.quantity))),
         pasted::totals_left(totals),

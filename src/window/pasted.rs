@@ -281,10 +281,52 @@ fn goes_with(value: &str, unit: &str) -> bool {
     if sign_of_formula(value).is_some() || is_bare {
         return true;
     }
-    let own = value
-        .trim_start_matches(|letter: char| !letter.is_alphabetic() && !matches!(letter, '%' | '°' | 'µ' | '€' | '$'));
-    let units = Unit::known(own.trim()).zip(Unit::known(unit));
+    let units = unit_behind(value).and_then(Unit::known).zip(Unit::known(unit));
     units.is_some_and(|(own, unit)| conversion(&own, &unit).is_ok())
+}
+
+/// The unit behind a number, also where that has a decimal comma.
+fn unit_behind(value: &str) -> Option<&str> {
+    let unit = value
+        .trim_start_matches(|letter: char| !letter.is_alphabetic() && !matches!(letter, '%' | '°' | 'µ' | '€' | '$'))
+        .trim();
+    Unit::known(unit).filter(|known| !known.is_plain()).map(|_| unit)
+}
+
+/// The unit that most cells of a column have which have one, the first of several; none where most are words.
+pub(super) fn unit_of_most(body: &Table, column: usize) -> Option<String> {
+    let values = said(body, column).filter(|text| is_value(text));
+    if 2 * values.clone().count() < said(body, column).count() {
+        return None;
+    }
+    let mut counts: Vec<(&str, usize)> = Vec::new();
+    for unit in values.filter_map(unit_behind) {
+        match counts.iter_mut().find(|(known, _)| *known == unit) {
+            Some((_, count)) => *count += 1,
+            None => counts.push((unit, 1)),
+        }
+    }
+    let most = counts.iter().map(|(_, count)| *count).max()?;
+    let first = counts.into_iter().find(|(_, count)| *count == most)?;
+    Some(first.0.to_owned())
+}
+
+/// What is said where numbers got the unit that others of their column have.
+pub(super) fn units_lent(columns: &[String]) -> Option<String> {
+    (!columns.is_empty()).then(|| {
+        format!(
+            "Numbers without a unit got the one that others of their column have: {}.",
+            columns.join(", ")
+        )
+    })
+}
+
+/// Whether a column has numbers that get such a unit, and which: `"Rated speed" rpm`.
+pub(super) fn lent(head: &str, body: &Table, column: usize, unit: &str) -> Option<String> {
+    let gets = |text: &str| is_value(text) && beside(text, unit) != text;
+    said(body, column)
+        .any(gets)
+        .then(|| format!("{} {unit}", quoted(head.trim())))
 }
 
 /// New quantities at the end of a worked sheet, one for each line of a table; `None` where the table does not tell what is what.
@@ -542,7 +584,7 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         .enumerate()
         .map(|(column, head)| Head::of(head, body, column))
         .collect();
-    let (mut meant, mut by_unit) = (Vec::new(), Vec::new());
+    let (mut meant, mut by_unit, mut lent_to) = (Vec::new(), Vec::new(), Vec::new());
     for (column, head) in heads.iter().enumerate() {
         let free = |name: &str| !taken.iter().any(|known| **known == *name);
         let there = || {
@@ -572,8 +614,16 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
                 Why::Unit => by_unit.push(went),
             }
         }
-        let unit = &head.unit;
         let known = known.map(|(known, _)| known);
+        let own = known.and_then(|known| {
+            let mut quantities = seen.results.quantities.iter();
+            let at = quantities.position(|quantity| quantity.name == known.name)?;
+            Some(seen.unit(at)).filter(|unit| !unit.is_empty())
+        });
+        let said = head.unit.clone().or(own);
+        let of_most = || unit_of_most(body, column).filter(|_| !head.is_text);
+        let lends = |unit: &String| lent_to.extend(lent(head.text, body, column, unit));
+        let unit = &said.or_else(|| of_most().inspect(lends));
         let name = match known {
             Some(known) => known.name.clone(),
             None => {
@@ -610,17 +660,9 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
                 name
             }
         };
-        let own = known.and_then(|known| {
-            let at = seen
-                .results
-                .quantities
-                .iter()
-                .position(|quantity| quantity.name == known.name)?;
-            Some(seen.unit(at)).filter(|unit| !unit.is_empty())
-        });
         taken.push(name.clone());
         order.push((name, column));
-        units.push(unit.clone().or(own));
+        units.push(unit.clone());
         texts.push(head.is_text);
     }
     let count = seen.sheet.rows.as_ref().map_or(0, |rows| rows.rows.len());
@@ -681,6 +723,7 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
     let note = [
         went("by what their headings mean", &meant),
         went("by what stands in them", &by_unit),
+        units_lent(&lent_to),
         headed,
         totals_left(totals),
         left.words(),

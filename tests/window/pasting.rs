@@ -243,6 +243,44 @@ fn a_measured_power_is_no_rating_of_a_new_list() {
     }
 }
 
+/// A number without a unit has the one of its column: that of the heading, else the one that most of the column have; also one with a
+/// decimal comma, and one that is pasted later.
+#[test]
+fn numbers_without_a_unit_have_that_of_their_column() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), BELT);
+    screen.ask(Act::NewList);
+    paste(
+        &mut screen,
+        "Tag\tRated speed\tInput\tFlow [l/s]\tcos phi\nM-1\t1765 rpm\t2 hp\t3\t0.86\nM-2\t1760\t1,5\t4\t0.87\nM-3\t1750\t100\t5\t0,88\nM-4\t1740\t11 kW\t6 l/min\t0.9\nM-5\t1730\t3 hp\t7\t0.9\n",
+    );
+    let told =
+        "Numbers without a unit got the one that others of their column have: \"Rated speed\" rpm, \"Input\" hp.";
+    assert!(screen.has_part(told), "{:?}", screen.labels());
+    screen.click("→ read 2 values with decimal comma");
+    let new = last(&mut screen);
+    for row in [
+        "\"M-1\" | | 1765 r/min | 2 hp | 3 L/s | 0.86",
+        "\"M-2\" | | 1760 r/min | 1.5 hp | 4 L/s | 0.87",
+        "\"M-3\" | | 1750 r/min | 100 hp | 5 L/s | 0.88",
+        "\"M-4\" | | 1740 r/min | 11 kW | 6 L/min | 0.9",
+        "given rated_speed in r/min : rated speed \"Rated speed\"",
+    ] {
+        assert!(new.contains(row), "{row}: {new}");
+    }
+    assert!(!screen.has_part("has no unit"), "{:?}", screen.labels());
+    // Rows that are pasted later have it too.
+    paste(
+        &mut screen,
+        "Tag\tRated speed\tInput\nM-6\t1720\t7,5\nM-7\t1710\t15\nM-8\t1700\t5,5\n",
+    );
+    screen.click("→ read 2 values with decimal comma");
+    let new = last(&mut screen);
+    for row in ["\"M-6\" | | 1720 r/min | 7.5 hp", "\"M-7\" | | 1710 r/min | 15 hp"] {
+        assert!(new.contains(row), "{row}: {new}");
+    }
+}
+
 /// Numbers with a decimal comma are read all in one step, with their units; those that may group digits are asked about.
 #[test]
 fn decimal_commas_are_read_in_one_step() {
