@@ -120,6 +120,8 @@ struct Aside {
     session: Box<Session>,
     /// It was there before; else it was taken back.
     earlier: bool,
+    /// Something was saved since it was taken back.
+    let_go: bool,
 }
 
 /// Why the open file cannot be written.
@@ -695,10 +697,13 @@ impl Window {
 
     /// Puts another workbook in place.
     fn put(&mut self, session: Session, path: Option<PathBuf>, lock: Option<Lock>, stamp: Option<Stamp>) {
-        let copy = self.copy_path();
+        // Kept work is offered again with its file.
+        let back = self.kept_taken_back().filter(|_| self.path != path);
+        let copies = self.copy_path().into_iter().chain(back);
+        let copies: Vec<PathBuf> = copies.collect();
         self.door.put(session);
         self.door.ask(Todo::Watch(None));
-        if let Some(copy) = copy {
+        for copy in copies {
             self.door.ask(Todo::Forget(copy));
         }
         self.path = path;
@@ -836,10 +841,20 @@ impl Window {
         }
     }
 
-    /// Where the copy against a crash is kept: beside the one that is offered, while it is.
+    /// Where kept work is that was taken back and is in no file: it can still be done again, and stays until something is saved.
+    fn kept_taken_back(&self) -> Option<PathBuf> {
+        let aside = self.aside.as_ref()?;
+        let is_undone = !aside.earlier && !aside.let_go && aside.session.is_changed();
+        let path = self.path.as_ref().filter(|_| is_undone && self.lock.is_some())?;
+        Some(kept_beside(path))
+    }
+
+    /// Where the copy against a crash is kept: beside the one that is offered or can be done again, while it is.
     fn copy_path(&self) -> Option<PathBuf> {
         match (&self.path, &self.lock) {
-            (Some(path), Some(_)) if self.kept.is_some() => Some(kept_meanwhile(path)),
+            (Some(path), Some(_)) if self.kept.is_some() || self.kept_taken_back().is_some() => {
+                Some(kept_meanwhile(path))
+            }
             (Some(path), Some(_)) => Some(kept_beside(path)),
             // Beside a file that is another's to write, or in a folder that cannot be written, nothing is put.
             (Some(_), None) | (None, _) => self.own_copy.as_ref().map(|(path, _)| path.clone()),
@@ -866,7 +881,9 @@ impl Window {
 
     /// The window goes: its copy goes with it.
     fn forget_copy(&self) {
-        if let Some(path) = self.copy_path() {
+        // What was taken back and nobody let go is offered with its file.
+        let back = self.kept_taken_back().filter(|_| self.is_let_go());
+        for path in self.copy_path().into_iter().chain(back) {
             self.door.forget(&path);
         }
         if let Some((copy, _)) = &self.own_copy {
@@ -877,7 +894,7 @@ impl Window {
     fn arrived(&mut self, arrived: Arrived) {
         let again = matches!(&arrived, Arrived::Opened(opened) if self.path.as_ref() == Some(&opened.path));
         let replaces = matches!(&arrived, Arrived::Opened(_) | Arrived::Imported(..)) && !again;
-        let loses = self.changed && !self.is_let_go();
+        let loses = (self.changed || self.kept_taken_back().is_some()) && !self.is_let_go();
         let at_work = !self.contents.is_empty() && (loses || self.editing.is_some() || !self.door.is_here());
         if replaces && at_work {
             self.come = Some(Box::new(arrived));
@@ -1072,6 +1089,7 @@ impl Window {
                 // What is not in its place has another text than the file now.
                 if let Some(aside) = &mut self.aside {
                     aside.session.unsaved();
+                    aside.let_go = true;
                 }
                 let left = self.left_out();
                 let end = if left.is_empty() { "" } else { "." };

@@ -49,6 +49,8 @@ pub enum Todo {
     Save(Saving),
     /// Keep a copy against a crash; and the folder from which a workbook without a file sees its list.
     Keep(PathBuf, Option<PathBuf>, Vec<String>),
+    /// Keep a text that is not that of the session.
+    KeepText(PathBuf, String),
     /// Throw a copy away.
     Forget(PathBuf),
     /// The points of the plots of a sheet.
@@ -819,6 +821,10 @@ fn perform(session: &mut Session, Beside { watch, copies }: &mut Beside, todo: T
             };
             copies.keep(path, untaken::with(text, &typed));
             Said::Kept(begin.elapsed())
+        }
+        Todo::KeepText(path, text) => {
+            copies.keep(path, text);
+            Said::Nothing
         }
         Todo::Export(target, beside, options, at) => export(session, watch.as_ref(), &target, (&beside, &options, at)),
         Todo::PutIn(newer) => match newer::put_in(session, *newer) {

@@ -547,7 +547,10 @@ impl<'t> Head<'t> {
     /// whole.
     fn own(&self) -> (String, &str) {
         let is_said = meant_by(&self.words).and_then(Meant::given);
-        let given = self.meant.and_then(Meant::given).filter(|given| is_said != Some(*given));
+        let given = self
+            .meant
+            .and_then(Meant::given)
+            .filter(|given| is_said != Some(*given));
         let is_symbol = may_be_name(&self.words) && self.words.chars().count() <= SYMBOL;
         match given.filter(|_| !is_symbol) {
             Some(given) => (given.to_owned(), self.text),

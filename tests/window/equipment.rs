@@ -260,7 +260,10 @@ fn a_heading_of_two_meanings_replaces_no_plate_value() {
     ] {
         let mut screen = pasted(table);
         let now = row(&mut screen, "M-1");
-        assert!(now.starts_with("\"M-1\" | 15 kW | 1470 r/min | 29 A |"), "{table}: {now}");
+        assert!(
+            now.starts_with("\"M-1\" | 15 kW | 1470 r/min | 29 A |"),
+            "{table}: {now}"
+        );
     }
 }
 

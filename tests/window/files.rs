@@ -1169,6 +1169,97 @@ fn a_newer_list_goes_into_the_workbook_and_what_was_typed_stays() {
     assert_eq!(crate::flat(&std::fs::read_to_string(&saved).unwrap()), text);
 }
 
+/// Kept work that was taken and taken back, to look at the file, is not lost: neither by an accident nor without a question.
+#[test]
+fn kept_work_that_was_taken_back_is_not_lost() {
+    let folder = tempfile::tempdir().unwrap();
+    let kept = folder.path().join(".test.pole.kept");
+    let meanwhile = folder.path().join(".test.pole.kept-meanwhile");
+    std::fs::write(&kept, workbook(3)).unwrap();
+    let holds = |path: &Path| {
+        std::fs::read_to_string(path)
+            .map(|text| crate::flat(&text))
+            .unwrap_or_default()
+    };
+    let waits = |screen: &mut Screen| {
+        std::thread::sleep(Duration::from_millis(900));
+        screen.settle();
+        screen.settle();
+    };
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(2));
+    let leaves = |screen: &mut Screen| {
+        screen.ask(Act::Close);
+        let asks = screen.has("Work is not saved");
+        screen.key(Key::Escape);
+        asks
+    };
+    screen.keys(Modifiers::ALT, Key::K);
+    // What is typed then and taken back as well is no part of it.
+    screen.go("brine", "H", Field::Value(0));
+    screen.enter("21 m");
+    waits(&mut screen);
+    assert!(holds(&kept).contains("21 m"));
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(screen.text(), crate::flat(&workbook(2)));
+    waits(&mut screen);
+    assert_eq!(holds(&kept), crate::flat(&workbook(3)));
+    assert!(leaves(&mut screen), "{:?}", screen.labels());
+    // An accident: it is offered again, along with what was done in the meantime.
+    screen.go("brine", "H", Field::Value(0));
+    screen.enter("19 m");
+    waits(&mut screen);
+    assert!(holds(&meanwhile).contains("19 m"));
+    assert_eq!(holds(&kept), crate::flat(&workbook(3)));
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    waits(&mut screen);
+    let copy = std::fs::read(&kept).unwrap();
+    drop(screen);
+    std::fs::write(&kept, copy).unwrap();
+    let mut screen = Screen::with_file(&path);
+    screen.keys(Modifiers::ALT, Key::K);
+    assert_eq!(screen.text(), crate::flat(&workbook(3)));
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    // Done again it is the work of this window; there is one copy.
+    screen.ask(Act::Redo);
+    waits(&mut screen);
+    assert_eq!(holds(&kept), crate::flat(&workbook(3)));
+    assert!(!meanwhile.exists());
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    // Something is saved: what was taken back is let go.
+    screen.go("brine", "H", Field::Value(0));
+    screen.enter("20 m");
+    screen.keys(Modifiers::COMMAND, Key::S);
+    waits(&mut screen);
+    assert!(!kept.exists() && !meanwhile.exists());
+    assert!(!leaves(&mut screen), "{:?}", screen.labels());
+}
+
+/// Who says so lets kept work go that was taken back.
+#[test]
+fn kept_work_that_was_taken_back_goes_when_it_is_let_go() {
+    let folder = tempfile::tempdir().unwrap();
+    let kept = folder.path().join(".test.pole.kept");
+    std::fs::write(&kept, workbook(3)).unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(2));
+    screen.keys(Modifiers::ALT, Key::K);
+    screen.keys(Modifiers::COMMAND, Key::Z);
+    screen.ask(Act::NewWorkbook);
+    assert!(
+        screen.has_part("The kept work that was taken back is in no file."),
+        "{:?}",
+        screen.labels()
+    );
+    // What loses nothing has the keys first.
+    screen.key(Key::Enter);
+    assert!(kept.exists() && screen.text() == crate::flat(&workbook(2)));
+    screen.ask(Act::NewWorkbook);
+    screen.click("Go on without saving");
+    screen.settle();
+    assert!(!kept.exists());
+    assert!(screen.text() != crate::flat(&workbook(2)));
+}
+
 #[test]
 fn a_save_does_not_answer_the_offer_of_kept_work() {
     let folder = tempfile::tempdir().unwrap();

@@ -336,7 +336,8 @@ impl Window {
             return;
         }
         let asked = next == Next::Come && self.is_let_go();
-        if (self.changed || !self.wrongs.is_empty()) && !asked {
+        let loses = self.changed || !self.wrongs.is_empty() || self.kept_taken_back().is_some();
+        if loses && !asked {
             self.question(Purpose::Leave(next), String::new());
         } else {
             self.go_on(next);
@@ -482,6 +483,14 @@ impl Window {
                         if self.changed {
                             let _ = ui.label("What was changed in this workbook is not saved yet.");
                         }
+                        let taken_back = self.kept_taken_back().is_some();
+                        if taken_back {
+                            let words = match self.changed {
+                                true => "Saving lets the kept work go that was taken back: it is in no file. Do again brings it.",
+                                false => "The kept work that was taken back is in no file. Do again brings it, to be saved.",
+                            };
+                            let _ = ui.label(words);
+                        }
                         let wrong = self.wrongs_in_words();
                         if !wrong.is_empty() {
                             let words = format!("Not taken in, and in no file: {}.", wrong.join("; "));
@@ -490,7 +499,8 @@ impl Window {
                         // What is not taken in cannot be saved.
                         let all = ["Save it first", "Go on without saving", "Stay here"];
                         let words = all.get(usize::from(!self.changed)..).unwrap_or_default();
-                        let first = if wrong.is_empty() { 0 } else { words.len().saturating_sub(1) };
+                        let stays = !wrong.is_empty() || taken_back;
+                        let first = if stays { words.len().saturating_sub(1) } else { 0 };
                         let pressed = buttons(ui, words, first, &mut dialog.fresh);
                         let pressed = pressed.map(|pressed| pressed + usize::from(!self.changed));
                         save_first = pressed == Some(0);
@@ -865,7 +875,8 @@ impl Window {
             }
             Ok(lock) => {
                 let copy = self.copy_path();
-                if self.path.as_ref() != Some(&path) && self.kept.take().is_some() {
+                let is_other = self.path.as_ref() != Some(&path);
+                if is_other && (self.kept.take().is_some() || self.kept_taken_back().is_some()) {
                     self.say(
                         "The kept work stays beside the file that was open; it is offered when that is opened again.",
                         false,

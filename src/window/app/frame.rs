@@ -484,7 +484,11 @@ impl Window {
             return;
         };
         let before = self.door.exchange(kept);
-        self.aside = before.map(|session| Aside { session, earlier: true });
+        self.aside = before.map(|session| Aside {
+            session,
+            earlier: true,
+            let_go: false,
+        });
         self.exchanged();
         self.say(KEPT, false);
         self.say_untaken(&typed);
@@ -506,6 +510,7 @@ impl Window {
         if !self.door.is_here() || !self.door.session().is_some_and(last) {
             return false;
         }
+        let meanwhile = self.kept_taken_back().and_then(|_| self.copy_path());
         let Some(aside) = self.aside.take_if(|aside| aside.earlier == back) else {
             return false;
         };
@@ -513,7 +518,17 @@ impl Window {
         self.aside = session.map(|session| Aside {
             session,
             earlier: !back,
+            let_go: false,
         });
+        // What is shown now has the place of the kept work, or that gets it back as it was before its steps were taken back.
+        if let Some(meanwhile) = meanwhile.filter(|_| !back) {
+            self.door.ask(Todo::Forget(meanwhile));
+        }
+        if let Some(path) = self.kept_taken_back().filter(|_| self.unkept.is_some())
+            && let Some(aside) = &self.aside
+        {
+            self.door.ask(Todo::KeepText(path, aside.session.text()));
+        }
         self.exchanged();
         let words = if back {
             "This is what was here before the kept work was taken. Do again brings the kept work."
@@ -961,7 +976,11 @@ impl Window {
     }
 
     fn closing(&mut self, ctx: &egui::Context) {
-        let safe = !self.changed && self.editing.is_none() && self.drafts().is_empty() && self.door.is_here();
+        let safe = !self.changed
+            && self.kept_taken_back().is_none()
+            && self.editing.is_none()
+            && self.drafts().is_empty()
+            && self.door.is_here();
         if ctx.input(|input| input.viewport().close_requested()) && !safe && !self.closing {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.acts.push(Act::Close);
