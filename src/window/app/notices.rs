@@ -128,15 +128,24 @@ impl Window {
     fn notices_in(&mut self, ui: &mut Ui, offers: &[Offer], is_low: bool) {
         let count = self.notices.len();
         let all = self.all_notices;
-        let shown = if all { count } else { 1 };
+        let one_line = !all && is_low && count > 0;
+        // A file that another program changed is known of before it is saved again; only what did not go well is said before that.
+        let is_first = |offer: &Offer| matches!(offer, Offer::Outside);
+        let is_bad = self.notices.last().is_some_and(|notice| notice.bad);
+        let offer_first = one_line && !is_bad && offers.first().is_some_and(is_first);
+        let shown = match (all, offer_first) {
+            (true, _) => count,
+            (false, true) => 0,
+            (false, false) => count.min(1),
+        };
         let notices: Vec<usize> = (0..count).rev().take(shown).collect();
         // Where two lines would reach over headings, what was said comes first; it goes with the next command.
-        let answered = match (all, is_low && count > 0) {
-            (true, _) => offers.len(),
-            (false, true) => 0,
-            (false, false) => offers.len().min(1),
+        let answered = match one_line && !offer_first {
+            true => 0,
+            false if all => offers.len(),
+            false => offers.len().min(1),
         };
-        let hidden = count.saturating_sub(1) + offers.len() - answered;
+        let hidden = count - shown.min(count) + offers.len() - answered;
         let mut more = (hidden > 0 || all).then_some(hidden);
         let mut away = None;
         for index in notices {
