@@ -122,6 +122,37 @@ fn the_other_reading_of_one_sort_is_taken_in_one_step() {
     assert_eq!(screen.text(), before);
 }
 
+/// Plates of two voltages, where nothing says which one the supply has: each choice is offered for all rows that have it, with the
+/// current of each row at that voltage. C has another pair.
+#[test]
+fn one_of_several_readings_is_chosen_for_all_of_a_sort() {
+    let mut screen = read(
+        "Tag;kW;V;A;rpm;Hz\nA;15;400/690;28.5/16.5;1465;50\nB;11;400/690;21/12.2;1460;50\nC;7.5;230/400;26/15;1455;50\nD;5.5;500;9;1450;50\n",
+    );
+    let before = screen.text();
+    assert!(
+        screen.has("source row 2") && screen.has_part("none was used"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.click("3 × supply not said…");
+    assert!(
+        screen.has("3 stay open until one of their readings is chosen, here for all that have it, or row by row."),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(!screen.has_part("no load is held back"), "{:?}", screen.labels());
+    assert!(screen.has("→ read 2 as 690 V"), "{:?}", screen.labels());
+    screen.click("→ read 3 as 400 V");
+    for (tag, current) in [("A", "28.5 A"), ("B", "21 A"), ("C", "15 A")] {
+        let now = row(&mut screen, tag);
+        assert!(now.contains(&format!("400 V | {current}")), "{tag}: {now}");
+    }
+    assert!(!screen.has_part("× supply not said"), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), before);
+}
+
 /// A motor that is added has its load without anybody telling more than its plate and its readings: 4.5 kW · 0.89 / 5.5 kW = 72.82 %.
 #[test]
 fn an_added_motor_has_its_loads() {

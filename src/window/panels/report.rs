@@ -331,6 +331,13 @@ fn plan_of_sort(ui: &mut Ui, session: Option<&Session>, reading: &mut Reading, w
                 wishes.push(Wish::Do(command.clone()));
             }
         }
+        for (words, count, command) in &plan.choices {
+            let says = "Each row that has this reading gets it, in one step; Undo takes all of it back.";
+            let button = ui.button(format!("→ read {count} as {words}"));
+            if button.on_hover_text(says).clicked() {
+                wishes.push(Wish::Do(command.clone()));
+            }
+        }
         done = ui.button("Leave it").clicked();
     });
     if done {

@@ -11,6 +11,7 @@ use crate::plates::Report;
 use crate::plates::again::List;
 use crate::plates::trust::may_be_right;
 use crate::session::{Command, Session};
+use crate::workbook::change::Change;
 
 /// How many doubts of a sort stand open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,6 +26,9 @@ pub struct Sort {
 
 /// From so many on a sort is worth a step of its own.
 const SEVERAL: usize = 3;
+
+/// Choices that are offered for all of a sort, at most.
+const CHOICES: usize = 6;
 
 /// Levels of doubts, the worst first.
 pub const LEVELS: usize = 3;
@@ -72,6 +76,10 @@ pub struct Plan {
     pub right: Option<(usize, Command)>,
     /// Puts the one other reading that is offered into each row, with how many.
     pub otherwise: Option<(usize, Command)>,
+    /// Puts one of several other readings into each row that has it: what it is called, with how many.
+    pub choices: Vec<(String, usize, Command)>,
+    /// How many have several other readings.
+    chosen_among: usize,
     /// The rule says of some that they cannot be right.
     pub refused: bool,
     /// How many are not taken as right, since a doubt of another sort speaks against the same readings.
@@ -91,6 +99,7 @@ impl Plan {
         };
         let (mut right, mut otherwise) = (Vec::new(), Vec::new());
         let (mut taken, mut read) = (0, 0);
+        let mut choices: Vec<(String, usize, Vec<Change>)> = Vec::new();
         for which in doubts.worst_first() {
             let Some(stands) = doubts.stands(report, which).filter(|known| known.doubt.rule == rule) else {
                 continue;
@@ -98,11 +107,35 @@ impl Plan {
             if !stands.is_open() {
                 continue;
             }
-            if let (None, [only]) = (stands.settled, doubts.offers(&list, &stands).as_slice()) {
-                read += 1;
-                otherwise.extend(only.1.changes.iter().cloned());
+            let others = match stands.settled {
+                None => doubts.offers(&list, &stands),
+                Some(_) => Vec::new(),
+            };
+            let is_choice = others.len() > 1;
+            match others.as_slice() {
+                [only] => {
+                    read += 1;
+                    otherwise.extend(only.1.changes.iter().cloned());
+                }
+                several => {
+                    for (words, command) in several {
+                        // `400 V, 28.5 A` and `400 V, 11 A` are one choice: each row has its own current at that voltage.
+                        let words = words.split_once(", ").map_or(words.as_str(), |(first, _)| first);
+                        let changes = command.changes.iter().cloned();
+                        match choices.iter_mut().find(|(known, ..)| known == words) {
+                            Some((_, count, all)) => {
+                                *count += 1;
+                                all.extend(changes);
+                            }
+                            None => choices.push((words.to_owned(), 1, changes.collect())),
+                        }
+                    }
+                }
             }
+            plan.chosen_among += usize::from(is_choice);
             match plan.stays_open(doubts, report, &list, which) {
+                // What is chosen among is told of by itself.
+                Some(_) if is_choice => {}
                 Some(count) => *count += 1,
                 None => {
                     taken += 1;
@@ -117,6 +150,14 @@ impl Plan {
         };
         plan.right = step(taken, "take as right", right);
         plan.otherwise = step(read, "read otherwise", otherwise);
+        choices.retain(|(_, count, changes)| *count > 1 && !changes.is_empty());
+        choices.sort_by_key(|(_, count, _)| std::cmp::Reverse(*count));
+        choices.truncate(CHOICES);
+        let chosen = choices.into_iter().map(|(words, count, changes)| {
+            let label = format!("read as {words}: {}", named(rule)).into();
+            (words, count, Command { label, changes })
+        });
+        plan.choices = chosen.collect();
         plan
     }
 
@@ -156,6 +197,18 @@ impl Plan {
             said.push(
                 "Read the other way, the one other reading that each doubt offers is put into its row.".to_owned(),
             );
+        }
+        if self.chosen_among > 0 {
+            let count = counted(
+                self.chosen_among,
+                "stays open until one of its readings is chosen",
+                "stay open until one of their readings is chosen",
+            );
+            let how = match self.choices.is_empty() {
+                true => "row by row, as they have none in common",
+                false => "here for all that have it, or row by row",
+            };
+            said.push(format!("{count}, {how}."));
         }
         if self.beside > 0 {
             let count = counted(
