@@ -85,12 +85,12 @@ impl Left {
 
 /// Whether the columns of a table hold what stands at their places in a worked sheet.
 pub(super) fn stands(seen: Seen<'_>, table: &Table, places: &[Option<Field>]) -> bool {
-    Columns::told(table, seen.results.items.len()).is_some_and(|told| told.stand_at(places))
+    Columns::told(table, seen.results.items.len(), &seen.results.items).is_some_and(|told| told.stand_at(places))
 }
 
 /// Whether a table has headings that say what its columns are.
 pub(super) fn has_heads(table: &Table) -> bool {
-    Columns::told(table, usize::MAX).is_some_and(|told| told.named) && table.len() > 1
+    Columns::told(table, usize::MAX, &[""]).is_some_and(|told| told.named) && table.len() > 1
 }
 
 /// A table whose units have columns of their own, where there are places for values only: each unit beside its value.
@@ -342,7 +342,7 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
     };
     let columns = match columns {
         Some(places) => Columns::by_places(table, places),
-        None => Columns::told(table, most)?,
+        None => Columns::told(table, most, &seen.results.items)?,
     };
     let cases = if makes_cases {
         columns.values().count().max(1)

@@ -44,6 +44,18 @@ pub(super) struct Columns {
     pub headed: bool,
     /// They are known ones.
     pub named: bool,
+    /// How many cases the sheet has, where headings name them: a value goes to its case and not to others.
+    cases: Option<usize>,
+}
+
+/// A column that no table has: of a case that is not in it.
+const NOWHERE: usize = usize::MAX;
+
+/// The case of a sheet that a heading names.
+fn case_of(heading: &str, names: &[impl AsRef<str>]) -> Option<usize> {
+    let words = heading.trim().to_lowercase().replace(' ', "_");
+    let mut names = names.iter().map(|name| name.as_ref().to_lowercase());
+    names.position(|name| !name.is_empty() && name == words)
 }
 
 pub(super) fn cell(row: &[String], column: usize) -> &str {
@@ -129,14 +141,15 @@ impl Columns {
             places,
             headed: false,
             named: false,
+            cases: None,
         };
         columns.headed = columns.has_words_over_values(table);
         columns
     }
 
     /// Told by headings and by what the columns hold: labels or symbols beside values, or one sort of them alone. `cases`: how many
-    /// columns of values there may be.
-    pub(super) fn told(table: &Table, cases: usize) -> Option<Columns> {
+    /// columns of values there may be; `names`: what those of a sheet are called, as the headings of a table may say it.
+    pub(super) fn told(table: &Table, cases: usize, names: &[impl AsRef<str>]) -> Option<Columns> {
         let width = table.iter().map(Vec::len).max().unwrap_or(0);
         let heads = heads(table);
         let body = table.get(usize::from(!heads.is_empty())..).unwrap_or(&[]);
@@ -159,6 +172,7 @@ impl Columns {
                 places: vec![Some(field)],
                 headed: false,
                 named: false,
+                cases: None,
             });
         };
         let mut columns = Columns {
@@ -170,14 +184,23 @@ impl Columns {
                 .collect(),
             headed: false,
             named: !heads.is_empty(),
+            cases: None,
         };
         for column in 0..width {
             if matches!(head(&column), Some(Field::Value(_))) {
                 columns.set(column, None);
             }
         }
-        for (case, column) in valued.iter().take(cases.max(1)).enumerate() {
-            columns.set(*column, Some(Field::Value(case)));
+        let over = |column: usize| table.first().map_or("", |row| cell(row, column));
+        if valued.iter().any(|column| case_of(over(*column), names).is_some()) {
+            columns.cases = Some(names.len());
+            for column in &valued {
+                columns.set(*column, case_of(over(*column), names).map(Field::Value));
+            }
+        } else {
+            for (case, column) in valued.iter().take(cases.max(1)).enumerate() {
+                columns.set(*column, Some(Field::Value(case)));
+            }
         }
         let texts = (0..first).filter(|column| head(column).is_none() && said(body, *column).next().is_some());
         let texts: Vec<usize> = texts.collect();
@@ -189,7 +212,7 @@ impl Columns {
             let told = beside_values(table.get(1..).unwrap_or(&[]), column);
             columns.set(column, told.filter(|field| columns.at(*field).is_none()));
         }
-        columns.headed = !heads.is_empty() || columns.has_words_over_values(table);
+        columns.headed = !heads.is_empty() || columns.cases.is_some() || columns.has_words_over_values(table);
         Some(columns)
     }
 
@@ -251,7 +274,9 @@ impl Columns {
 
     /// The columns of values, in the order of the cases.
     pub(super) fn values(&self) -> impl Iterator<Item = usize> + '_ {
-        (0..self.places.len()).map_while(|case| self.at(Field::Value(case)))
+        let column = |case: usize| self.at(Field::Value(case));
+        let all = self.cases.unwrap_or(self.places.len());
+        (0..all).map_while(move |case| column(case).or(self.cases.map(|_| NOWHERE)))
     }
 
     /// The columns that are nothing of a sheet.

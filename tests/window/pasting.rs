@@ -162,6 +162,47 @@ fn columns_of_values_become_cases() {
     );
 }
 
+/// Headings that name the cases of a sheet say which value goes to which, wherever they stand; what is of no case there is told.
+#[test]
+fn values_go_to_the_cases_that_their_headings_name() {
+    let folder = tempfile::tempdir().unwrap();
+    for (table, line) in [
+        (
+            "Quantity\tWet\tDry\nFlow\t4 t/h\t3 t/h\nWater\t0.4 t/h\t0.1 t/h",
+            "given Flow = 3 t/h | 4 t/h",
+        ),
+        (
+            "Quantity\tFrozen\tWet\tDry\nFlow\t5 t/h\t4 t/h\t3 t/h\nWater\t0 t/h\t0.4 t/h\t0.1 t/h",
+            "given Flow = 3 t/h | 4 t/h",
+        ),
+        (
+            "Quantity\tFrozen\tDry\nFlow\t5 t/h\t3 t/h\nWater\t0 t/h\t0.1 t/h",
+            "given Flow = 3 t/h |",
+        ),
+        (
+            "Quantity\tFrozen\tWet\nFlow\t5 t/h\t4 t/h\nWater\t0 t/h\t0.4 t/h",
+            "given Flow = | 4 t/h",
+        ),
+        (
+            "Quantity\tSummer\tWinter\nFlow\t3 t/h\t4 t/h\nWater\t0.1 t/h\t0.4 t/h",
+            "given Flow = 3 t/h | 4 t/h",
+        ),
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), BELT);
+        screen.go("belt", "P_n", Field::Symbol);
+        screen.key(Key::ArrowDown);
+        paste(&mut screen, table);
+        let now = screen.text();
+        assert!(now.contains(line), "{table}: {now}");
+        assert!(
+            !now.contains("Frozen") && !now.contains("given Quantity"),
+            "{table}: {now}"
+        );
+        let is_left = screen.has_part("there is no place for");
+        assert_eq!(is_left, table.contains("Frozen"), "{table}: {:?}", screen.labels());
+    }
+}
+
 /// A table with headings fills the columns that a new list has, by name and by unit, and makes the others.
 #[test]
 fn a_table_with_headings_fills_the_columns_of_a_new_list() {
