@@ -82,7 +82,14 @@ impl Meant {
 
     /// The kind of a new column of such values in a unit, where values so written are of that kind.
     pub fn kind(self, unit: Option<&str>) -> Option<&'static str> {
-        let words = kind_of(self.given()?).filter(|_| self.reads.sort() == Sort::Number)?;
+        let words = match (self.measured, self.reads) {
+            // `n` may be of the plate and measured.
+            (Some(_), Reads::RatedSpeed) => "shaft speed",
+            (Some(_), Reads::RatedCurrent) => "current",
+            (Some(_), Reads::Voltage) => "voltage",
+            (Some(_), _) => return None,
+            (None, _) => kind_of(self.given()?).filter(|_| self.reads.sort() == Sort::Number)?,
+        };
         let usual = Unit::usual(Kind::find(words)?, false);
         let fits = match unit {
             Some(unit) => Unit::known(unit).is_some_and(|unit| conversion(&unit, &usual).is_ok()),

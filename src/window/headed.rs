@@ -113,15 +113,13 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
             totals += 1;
             continue;
         }
-        let item = match goes(number, row) {
-            Goes::To(item) => {
-                known += 1;
-                item
-            }
+        let before = changes.len();
+        let (item, is_there) = match goes(number, row) {
+            Goes::To(item) => (item, true),
             Goes::Behind => {
                 changes.push(make_row(seen, plan.items + new));
                 new += 1;
-                plan.items + new - 1
+                (plan.items + new - 1, false)
             }
             Goes::Nowhere => {
                 twice.extend(key.and_then(|key| row.get(key)).map(|tag| tag.trim()));
@@ -129,6 +127,10 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
             }
         };
         for (at, text) in row.iter().enumerate().filter(|(_, text)| !text.trim().is_empty()) {
+            // Its tag is what it was found by.
+            if is_there && key == Some(at) {
+                continue;
+            }
             let Some(column) = columns.get(at).and_then(Option::as_ref).filter(|column| !column.works) else {
                 continue;
             };
@@ -139,6 +141,7 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
                 Err(_) => left.misfit(&text, number + 1, at),
             }
         }
+        known += usize::from(is_there && changes.len() > before);
     }
     let unknown = heads.iter().zip(&columns).filter(|(_, column)| column.is_none());
     let unknown = unknown.map(|(head, _)| head.trim()).filter(|head| !head.is_empty());
@@ -152,11 +155,11 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
         // What is not there any more, or was not taken, is read before a note is cut.
         of_several(&twice),
         left.words(),
+        listed("The list has no column for", unknown),
+        listed("Worked here and not taken:", works.map(|column| named(column.quantity))),
         kept(&turned),
         pasted::went("by what their headings mean", &meant.collect::<Vec<_>>()),
         pasted::units_lent(&lent_to),
-        listed("The list has no column for", unknown),
-        listed("Worked here and not taken:", works.map(|column| named(column.quantity))),
         pasted::totals_left(totals),
         Some("The first line was taken for headings.".to_owned()),
         held(plan, new),
@@ -317,20 +320,21 @@ fn rows_by_tag(seen: Seen<'_>) -> HashMap<String, Vec<usize>> {
 /// How many rows are new, and how many were there.
 fn counted(new: usize, known: usize, by_tag: bool) -> Option<String> {
     let made = match new {
-        1 => "1 row is new".to_owned(),
-        more => format!("{more} rows are new"),
+        0 => None,
+        1 => Some("1 row is new".to_owned()),
+        more => Some(format!("{more} rows are new")),
     };
+    // Behind others they are rows too.
+    let (row, rows) = if new == 0 { (" row", " rows") } else { ("", "") };
     let changed = match (known, by_tag) {
-        (1, true) => "1 was there by its tag and is changed".to_owned(),
-        (1, false) => "1 that was there is changed".to_owned(),
-        (more, true) => format!("{more} were there by their tags and are changed"),
-        (more, false) => format!("{more} that were there are changed"),
+        (0, _) => None,
+        (1, true) => Some(format!("1{row} was there by its tag and is changed")),
+        (1, false) => Some(format!("1{row} that was there is changed")),
+        (more, true) => Some(format!("{more}{rows} were there by their tags and are changed")),
+        (more, false) => Some(format!("{more}{rows} that were there are changed")),
     };
-    match (new, known) {
-        (0, 0) => None,
-        (_, 0) => Some(format!("{made}.")),
-        _ => Some(format!("{made}, {changed}.")),
-    }
+    let told: Vec<String> = made.into_iter().chain(changed).collect();
+    (!told.is_empty()).then(|| format!("{}.", told.join(", ")))
 }
 
 /// Some names behind their words: `The list has no column for: Dept, Zone.`

@@ -274,7 +274,7 @@ fn a_heading_of_two_meanings_replaces_no_plate_value() {
         screen.text()
     );
     for part in [
-        "1 row was not pasted, as several rows of the list have its tag: M-2.",
+        "1 row was there by its tag and is changed. 1 row was not pasted, as several rows of the list have its tag: M-2.",
         "Plate values in I_r, n_r stay: a heading that does not say whether it is of the plate was taken as measured.",
         "Columns went by what their headings mean: \"Strom [A]\" to I, \"Drehzahl\" to n, \"P1 [kW]\" to P_in.",
     ] {
@@ -333,6 +333,7 @@ fn headings_of_other_columns_are_no_row() {
         let before = screen.text();
         paste(&mut screen, table);
         assert_eq!(screen.text(), before, "{table}");
+        assert!(!screen.has_part("changed"), "{table}: {:?}", screen.labels());
         assert!(
             screen.has_part("The list has no column for: "),
             "{table}: {:?}",

@@ -848,7 +848,9 @@ fn a_table_with_headings_is_pasted_into_an_empty_list() {
     let text = screen.text();
     for line in [
         "rows tag | P_r | rated_speed | n | area",
-        "given rated_speed in r/min \"Rated speed\"",
+        "given rated_speed in r/min : rated speed \"Rated speed\"",
+        // It does not say whether it was measured.
+        "given n in r/min : shaft speed",
         "\"M-1\" | 15 kW | 1465 r/min | 1478 r/min | \"North | 1\"",
         "\"M-2\" | 7.5 kW | 1450 r/min | 1471 r/min | \"South\"",
     ] {

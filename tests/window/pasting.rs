@@ -237,7 +237,8 @@ fn a_measured_power_is_no_rating_of_a_new_list() {
             "given leistung_gemessen in kW : input power \"Leistung gemessen\"",
         ),
         ("Absorbed kW", "given Absorbed in kW : shaft power"),
-        ("Current [A]", "given Current in A : rated current"),
+        // It does not say whether it is of the plate.
+        ("Current [A]", "given Current in A : current"),
         ("Torque [N·m]", "given Torque in N·m"),
         ("Consumption kW", "given Consumption in kW"),
     ] {
