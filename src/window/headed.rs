@@ -8,7 +8,7 @@
 use std::collections::HashMap;
 
 use super::arrange::Plan;
-use super::pasted::{self, Left, Made, make_row};
+use super::pasted::{self, Left, Lent, Made, make_row};
 use super::spot::{Field, Seen, Spot, is_value};
 use super::table::heading;
 use crate::language::check::Sort;
@@ -88,17 +88,18 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
             column.works = is_worked(seen, measured);
         }
     }
-    let mut lent_to = Vec::new();
+    let (mut lent_to, mut in_own) = (Vec::new(), Vec::new());
     for (at, column) in columns.iter_mut().enumerate() {
         let Some(column) = column.as_mut().filter(|column| column.unit.is_empty()) else {
             continue;
         };
-        if seen.unit(column.quantity).is_empty()
-            && let Some(unit) = pasted::unit_of_most(body, at)
-        {
-            let head = heads.get(at).map_or("", String::as_str);
-            lent_to.extend(pasted::lent(head, body, at, &unit));
+        let head = heads.get(at).map_or("", String::as_str);
+        if let Some((unit, lent)) = pasted::lending(head, body, at, &seen.unit(column.quantity)) {
             column.unit = unit;
+            match lent {
+                Lent::Most(said) => lent_to.push(said),
+                Lent::Own(said) => in_own.push(said),
+            }
         }
     }
     let mut changes = Vec::new();
@@ -160,6 +161,7 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
         kept(&turned),
         pasted::went("by what their headings mean", &meant.collect::<Vec<_>>()),
         pasted::units_lent(&lent_to),
+        pasted::units_own(&in_own),
         pasted::totals_left(totals),
         Some("The first line was taken for headings.".to_owned()),
         held(plan, new),

@@ -12,7 +12,7 @@ use super::clip;
 use super::headed;
 use super::live;
 use super::paper;
-use super::pasted::{self, Left};
+use super::pasted::{self, Left, Lent};
 pub use super::pasted::{Made, make_row};
 use super::spot::{Field, NEW, Seen, Spot};
 use crate::fault::Fault;
@@ -98,6 +98,15 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     if !beside && let Some(made) = table(seen, &cells, there) {
         return made;
     }
+    // From here on each text goes to its place.
+    let (mut lent_to, mut in_own) = (Vec::new(), Vec::new());
+    let cells = match plan.form {
+        Form::Sheet => cells,
+        Form::List => lent(seen, plan, first.column, cells, |lent| match lent {
+            Lent::Most(said) => lent_to.push(said),
+            Lent::Own(said) => in_own.push(said),
+        }),
+    };
     let (cells, beyond) = match beside {
         true => cells.split_at(there.min(cells.len())),
         false => (cells.as_slice(), &[][..]),
@@ -177,11 +186,39 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
         all => Some(format!("{} stay worked here.", named(all))),
     };
     let held = headed::held(plan, new);
-    let note: Vec<String> = left.words().into_iter().chain(stays).chain(held).collect();
+    let units = pasted::units_lent(&lent_to)
+        .into_iter()
+        .chain(pasted::units_own(&in_own));
+    let note: Vec<String> = left.words().into_iter().chain(units).chain(stays).chain(held).collect();
     match note.join(" ") {
         words if changes.is_empty() && !words.is_empty() => Err(words),
         words => Ok((changes, Some(words).filter(|words| !words.is_empty()))),
     }
+}
+
+/// Rows whose numbers have the unit that others of their column have, where some have one.
+fn lent(
+    seen: Seen<'_>,
+    plan: &Plan,
+    first: usize,
+    mut cells: Vec<Vec<String>>,
+    mut told: impl FnMut(Lent),
+) -> Vec<Vec<String>> {
+    let width = cells.iter().map(Vec::len).max().unwrap_or(0);
+    for column in 0..width {
+        let at = plan.quantities.get(first + column).copied();
+        let Some((at, quantity)) = at.and_then(|at| Some((at, seen.quantity(at)?))) else {
+            continue;
+        };
+        let Some((unit, lent)) = pasted::lending(&quantity.name, &cells, column, &seen.unit(at)) else {
+            continue;
+        };
+        told(lent);
+        for text in cells.iter_mut().filter_map(|row| row.get_mut(column)) {
+            *text = pasted::beside(text.trim(), &unit);
+        }
+    }
+    cells
 }
 
 /// Whether what is pasted there becomes lines of their own: behind the last line of a worked sheet, or in one that holds nothing.

@@ -311,6 +311,51 @@ pub(super) fn unit_of_most(body: &Table, column: usize) -> Option<String> {
     Some(first.0.to_owned())
 }
 
+/// The unit for the numbers of a column that stand there without one, and what is said of it: that of most others. Where a column has a
+/// unit of its own, it is theirs unless most of all have another one.
+pub(super) fn lending(head: &str, body: &Table, column: usize, own: &str) -> Option<(String, Lent)> {
+    let unit = unit_of_most(body, column)?;
+    if own.is_empty() {
+        let said = lent(head, body, column, &unit)?;
+        return Some((unit, Lent::Most(said)));
+    }
+    let is_own = |unit: &str| Unit::known(unit).map(|unit| unit.text) == Unit::known(own).map(|unit| unit.text);
+    let (known, owns) = (Unit::known(&unit)?, Unit::known(own)?);
+    if is_own(&unit) || conversion(&known, &owns).is_err() {
+        return None;
+    }
+    let said = lent(head, body, column, &unit)?;
+    let values = said_values(body, column).count();
+    let with = said_values(body, column)
+        .filter(|text| unit_behind(text).is_some_and(|known| known == unit))
+        .count();
+    Some(match 2 * with > values {
+        true => (unit, Lent::Most(said)),
+        // Few of them say so: the numbers are in the unit that the column is in, which is said.
+        false => (own.to_owned(), Lent::Own(format!("{} {own}", quoted(head.trim())))),
+    })
+}
+
+/// Which unit numbers got: that of most others, or that of their column beside some in another one.
+pub(super) enum Lent {
+    Most(String),
+    Own(String),
+}
+
+fn said_values(body: &Table, column: usize) -> impl Iterator<Item = &str> + Clone {
+    said(body, column).filter(|text| is_value(text))
+}
+
+/// What is said where numbers in a column whose others have another unit are taken in that of the column.
+pub(super) fn units_own(columns: &[String]) -> Option<String> {
+    (!columns.is_empty()).then(|| {
+        format!(
+            "Numbers without a unit are in that of their column, beside some in another one: {}.",
+            columns.join(", ")
+        )
+    })
+}
+
 /// What is said where numbers got the unit that others of their column have.
 pub(super) fn units_lent(columns: &[String]) -> Option<String> {
     (!columns.is_empty()).then(|| {
@@ -587,7 +632,8 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         .enumerate()
         .map(|(column, head)| Head::of(head, body, column))
         .collect();
-    let (mut meant, mut by_unit, mut lent_to) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut meant, mut by_unit) = (Vec::new(), Vec::new());
+    let (mut lent_to, mut in_own) = (Vec::new(), Vec::new());
     for (column, head) in heads.iter().enumerate() {
         let free = |name: &str| !taken.iter().any(|known| **known == *name);
         let there = || {
@@ -623,10 +669,22 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
             let at = quantities.position(|quantity| quantity.name == known.name)?;
             Some(seen.unit(at)).filter(|unit| !unit.is_empty())
         });
-        let said = head.unit.clone().or(own);
+        let own = own.unwrap_or_default();
+        let of_others = || lending(head.text, body, column, &own).filter(|_| !head.is_text);
+        let lent = match &head.unit {
+            Some(_) => None,
+            None => of_others(),
+        };
+        let lent = lent.map(|(unit, lent)| {
+            match lent {
+                Lent::Most(said) => lent_to.push(said),
+                Lent::Own(said) => in_own.push(said),
+            }
+            unit
+        });
+        let is_own = || Some(own).filter(|own| !own.is_empty());
         let of_most = || unit_of_most(body, column).filter(|_| !head.is_text);
-        let lends = |unit: &String| lent_to.extend(lent(head.text, body, column, unit));
-        let unit = &said.or_else(|| of_most().inspect(lends));
+        let unit = &head.unit.clone().or(lent).or_else(is_own).or_else(of_most);
         let name = match known {
             Some(known) => known.name.clone(),
             None => {
@@ -727,6 +785,7 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         went("by what their headings mean", &meant),
         went("by what stands in them", &by_unit),
         units_lent(&lent_to),
+        units_own(&in_own),
         headed,
         totals_left(totals),
         left.words(),

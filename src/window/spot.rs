@@ -275,12 +275,30 @@ impl<'a> Seen<'a> {
         }
     }
 
+    /// Whether a number was typed for one case or row of what others are worked by a formula: it reads nothing.
+    pub fn is_typed_over(&self, quantity: &QuantityResults, item: usize) -> bool {
+        if quantity.role != Role::Work {
+            return false;
+        }
+        if self.sheet.form == Form::List {
+            return quantity.own.contains(&item) && self.own(&quantity.name, item).is_some_and(|text| is_value(&text));
+        }
+        let values = self
+            .inputs(&quantity.name)
+            .map_or(&[][..], |inputs| inputs.values.as_slice());
+        let is_number = |at: usize| {
+            let value = values.get(at).and_then(Option::as_ref);
+            value.is_some_and(|formula| literal(&formula.tree).is_some())
+        };
+        is_number(item) && (0..values.len()).any(|at| !is_number(at))
+    }
+
     /// A value as shown.
     fn value(&self, quantity: &QuantityResults, item: usize, doubts: bool) -> Shown {
         let Some(outcome) = quantity.cells.get(item) else {
             return Shown::default();
         };
-        let own = quantity.own.contains(&item);
+        let own = quantity.own.contains(&item) || self.is_typed_over(quantity, item);
         let state = match (quantity.role, doubts) {
             (_, true) => State::Doubtful,
             (Role::Given, _) if self.is_worked_here(quantity, item) => State::Own,
@@ -1029,6 +1047,16 @@ impl Seen<'_> {
         {
             return Some(format!(
                 "{name} of {row} is typed now and not worked any more; the other rows are. Empty it, or Ctrl+Z, brings the formula back."
+            ));
+        }
+        if let (Form::Sheet, Field::Value(item), Role::Work) = (self.sheet.form, spot.field, quantity.role)
+            && !self.is_whole(spot)
+            && is_value(text)
+            && !is_value(&self.typed(spot))
+            && let Some(case) = self.results.items.get(item).filter(|case| !case.is_empty())
+        {
+            return Some(format!(
+                "{name} in {case} is typed now and not worked any more; the other cases are as they were. Ctrl+Z brings the formula back."
             ));
         }
         if spot.field == Field::Unit {

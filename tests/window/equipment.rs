@@ -319,6 +319,46 @@ fn the_unit_of_a_heading_is_that_of_its_numbers() {
     }
 }
 
+/// Numbers without a unit have that of most others of their column, also where the list is in another one; beside a few in another one they
+/// are in that of the list, and both is said. 100 among horsepowers are no 100 kW.
+#[test]
+fn numbers_beside_others_in_another_unit_are_meant_in_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let most = "Numbers without a unit got the one that others of their column have: ";
+    let own = "Numbers without a unit are in that of their column, beside some in another one: ";
+    for (at, table, second, told) in [
+        (
+            "tag",
+            "Tag\tRated power\nM-1\t15 hp\nM-2\t100\nM-3\t75 hp\n",
+            "100 hp",
+            format!("{most}\"Rated power\" hp"),
+        ),
+        ("P_r", "15 hp\n100\n75 hp\n", "100 hp", format!("{most}\"P_r\" hp")),
+        (
+            "tag",
+            "Tag\tRated power\nM-1\t15 hp\nM-2\t100\nM-3\t75\n",
+            "100 kW",
+            format!("{own}\"Rated power\" kW"),
+        ),
+        ("P_r", "15 hp\n100\n75\n", "100 kW", format!("{own}\"P_r\" kW")),
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), PLAIN);
+        screen.go("motors", at, Field::Value(0));
+        paste(&mut screen, table);
+        assert!(
+            row(&mut screen, "M-1").starts_with("\"M-1\" | 15 hp |"),
+            "{table}: {}",
+            screen.text()
+        );
+        assert!(
+            row(&mut screen, "M-2").starts_with(&format!("\"M-2\" | {second} |")),
+            "{table}: {}",
+            screen.text()
+        );
+        assert!(screen.has_part(&told), "{table}: {:?}", screen.labels());
+    }
+}
+
 /// A line that names the tags, with words alone over values, is one of headings, although the list has none of the other columns: no
 /// value goes by its place.
 #[test]

@@ -1103,6 +1103,39 @@ fn a_text_that_is_not_taken_in_comes_back() {
     assert!(stands(&mut screen), "{:?}", screen.labels());
 }
 
+/// A number typed over the formula of one case says so, by its mark too, and reads nothing.
+#[test]
+fn a_number_typed_over_one_case_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(
+        folder.path(),
+        "polepair 1\nsheet w\n  cases low | mid\n  given P = 10 kW | 20 kW\n  given n = 1000 r/min\n  work T = P / n in N·m\n",
+    );
+    screen.go("w", "T", Field::Value(1));
+    let before = screen.hears("T mid").unwrap();
+    assert!(screen.has("reads"), "{:?}", screen.labels());
+    screen.enter("99");
+    assert!(
+        screen.has_part("T in mid is typed now and not worked any more"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.go("w", "T", Field::Value(1));
+    assert!(!screen.has("reads"), "{:?}", screen.labels());
+    let now = screen.hears("T mid").unwrap();
+    let own = screen.hears("T low").unwrap();
+    let word = |heard: &str| heard.split_once(' ').map(|(_, word)| word.to_owned());
+    assert_eq!(word(&own), word(&before));
+    assert_ne!(word(&now), word(&before), "{now}");
+    // Typed anew it is not said again.
+    screen.key(Key::Escape);
+    screen.enter("98");
+    assert!(!screen.has_part("not worked any more"), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    screen.ask(Act::Undo);
+    assert_eq!(screen.hears("T mid").unwrap(), before);
+}
+
 /// Who takes such a text back, or brings it again, is led to its place from wherever the choice stands.
 #[test]
 fn taking_a_text_back_leads_to_its_place() {

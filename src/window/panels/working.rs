@@ -159,7 +159,10 @@ impl Working {
                 self.ways.push((word, links_to(results, here, names, key)));
             }
         };
-        way("reads", &session.reads(here, &quantity.name));
+        // A number typed over the formula of others reads nothing.
+        if !seen.is_typed_over(quantity, item) {
+            way("reads", &session.reads(here, &quantity.name));
+        }
         way("used by", &readers);
         if let Some(trace) = trace.filter(|trace| !trace.rests_on.is_empty()) {
             let at = usize::from(self.ways.first().is_some_and(|(word, _)| *word == "reads"));
