@@ -156,8 +156,6 @@ pub struct Window {
     changed: bool,
     sheet: usize,
     arrangements: BTreeMap<Arc<str>, Arrangement>,
-    /// The names of cases and rows as they were when rows were last put in order.
-    items: BTreeMap<Arc<str>, Arc<[Arc<str>]>>,
     steps: Steps,
     picture: Option<Picture>,
     /// How many workbooks were open in this window.
@@ -358,7 +356,6 @@ impl Window {
             changed: false,
             sheet: 0,
             arrangements: BTreeMap::new(),
-            items: BTreeMap::new(),
             steps: Steps::default(),
             picture: None,
             book: 0,
@@ -713,7 +710,6 @@ impl Window {
         self.let_go = None;
         self.book += 1;
         self.arrangements.clear();
-        self.items.clear();
         self.names = Names::default();
         self.steps = Steps::default();
         self.picture = None;
@@ -1178,11 +1174,6 @@ impl Window {
             }
             Said::Rows(list, by, rows, edits) => match rows {
                 Ok(rows) => {
-                    let sheets = self.door.session().map(|session| &session.results().sheets);
-                    let sheet = sheets.and_then(|sheets| sheets.iter().find(|sheet| sheet.name == list));
-                    if let Some(sheet) = sheet {
-                        let _ = self.items.insert(list.clone(), sheet.items.clone());
-                    }
                     // What comes first in a new order is what was asked for.
                     let mut from_top = false;
                     self.rearranged(Some(&list), |arrangement| {
@@ -1282,13 +1273,12 @@ impl Window {
         // A step of single cells moves no row: one that has another name is the same row.
         let of_cells = session.reached().is_some();
         for sheet in &session.results().sheets {
-            let before = self.items.insert(sheet.name.clone(), sheet.items.clone());
             let Some(arrangement) = self.arrangements.get_mut(&sheet.name) else {
                 continue;
             };
             let order = arrangement.order.as_ref();
-            let moved = !of_cells && before.is_some_and(|before| before != sheet.items);
-            let others = order.is_some_and(|order| moved || order.of != sheet.items.len());
+            let moved = |order: &Ordered| !of_cells && order.names != sheet.items;
+            let others = order.is_some_and(|order| order.of != sheet.items.len() || moved(order));
             // What stands in order now may do so no more.
             arrangement.stale = arrangement.by.rows.order.is_some() || arrangement.by.rows.filter.is_some();
             let held = held
@@ -1298,11 +1288,12 @@ impl Window {
             let behind = behind.map(|order| order.with_rows_behind(sheet.items.len()));
             let order = held.map(|(_, order)| order.clone()).or(behind);
             if let Some(order) = order.filter(|_| others) {
-                arrangement.order = Some(order);
+                arrangement.order = Some(order.with_names(&sheet.items));
                 continue;
             }
-            if others {
-                arrangement.order = None;
+            arrangement.order = arrangement.order.take().filter(|_| !others);
+            if let Some(order) = &mut arrangement.order {
+                order.names = sheet.items.clone();
             }
             // Another value may stand in another group.
             if others || arrangement.by.rows.groups.is_some() {

@@ -81,6 +81,8 @@ pub struct Group {
 pub struct Ordered {
     /// How many items there were.
     pub of: usize,
+    /// Their names, as far as they are known: rows that moved are told by them.
+    pub names: Arc<[Arc<str>]>,
     /// Items; a number behind the last item is the line under a group, the first group first.
     pub rows: Arc<Vec<usize>>,
     /// The groups.
@@ -93,7 +95,15 @@ impl Ordered {
         Ordered {
             of,
             rows: Arc::new(rows),
-            groups: Arc::default(),
+            ..Ordered::default()
+        }
+    }
+
+    /// The same of items that have these names now.
+    pub fn with_names(self, names: &Arc<[Arc<str>]>) -> Ordered {
+        Ordered {
+            names: names.clone(),
+            ..self
         }
     }
 
@@ -105,7 +115,7 @@ impl Ordered {
         Ordered {
             of: self.of + 1,
             rows: Arc::new(rows),
-            groups: self.groups.clone(),
+            ..self.clone()
         }
     }
 
@@ -147,6 +157,7 @@ impl Ordered {
             of,
             rows: Arc::new(out),
             groups: Arc::new(groups),
+            ..Ordered::default()
         }
     }
 }

@@ -915,13 +915,14 @@ fn rows_by(session: &Session, list: &str, by: &RowsBy) -> Result<Option<Ordered>
         }
         None => rows,
     };
-    Ok(match by.groups.as_ref().and_then(|name| column(name)) {
+    let ordered = match by.groups.as_ref().and_then(|name| column(name)) {
         Some(column) => {
             let rows = rows.unwrap_or_else(all);
             Some(Ordered::in_groups(count, rows, &column.cells, &by.folded))
         }
         None => rows.map(|rows| Ordered::items(count, rows)),
-    })
+    };
+    Ok(ordered.map(|ordered| ordered.with_names(&found.items)))
 }
 
 fn rows_where(session: &Session, found: &SheetResults, condition: &str) -> Result<Vec<usize>, String> {
