@@ -78,8 +78,9 @@ fn with_signs(text: &str) -> (Option<String>, Option<String>) {
 fn without_thousands(text: &str) -> (Cow<'_, str>, Option<String>) {
     let (mut with_comma, mut with_point) = (false, false);
     let mut marked: Vec<std::ops::Range<usize>> = Vec::new();
-    for place in numbers(text) {
-        let number = text.get(place.clone()).unwrap_or("");
+    for place in numbers(text).filter(|place| begins(text, place.start)) {
+        let number = text.get(place.clone()).unwrap_or("").trim_end_matches(['.', ',']);
+        let place = place.start..place.start + number.len();
         if marks_thousands(number) {
             marked.push(place);
         } else if number.contains(',') {
@@ -113,32 +114,31 @@ fn without_thousands(text: &str) -> (Cow<'_, str>, Option<String>) {
     (Cow::Owned(out), Some(words))
 }
 
-/// Where numbers stand with which a cell of a table or a side of an equation begins.
-fn numbers(text: &str) -> Vec<std::ops::Range<usize>> {
-    let mut found = Vec::new();
+/// Where the numbers of a text stand, with whatever points and commas are among their digits; digits of a name are none.
+pub(super) fn numbers(text: &str) -> impl Iterator<Item = std::ops::Range<usize>> {
     let mut from = 0;
-    while let Some(rest) = text.get(from..)
-        && let Some(at) = rest.find(|sign: char| sign.is_ascii_digit())
-    {
-        let begin = from + at;
-        let end = rest
-            .get(at..)
-            .and_then(|rest| rest.find(|sign: char| !(sign.is_ascii_digit() || matches!(sign, '.' | ','))));
-        let end = end.map_or(text.len(), |end| begin + end);
-        let before = text
-            .get(..begin)
-            .unwrap_or("")
-            .trim_end_matches([' ', '-', '−', '+', '±', '"']);
-        let apart = text
-            .get(before.len()..begin)
-            .is_some_and(|gap| gap.contains("  ") || gap.contains('±'));
-        if before.is_empty() || apart || before.ends_with(['\t', '\n', '\r', ';', '=', ':']) {
-            let number = text.get(begin..end).unwrap_or("").trim_end_matches(['.', ',']);
-            found.push(begin..begin + number.len());
+    std::iter::from_fn(move || {
+        loop {
+            let begin = from + text.get(from..)?.find(|sign: char| sign.is_ascii_digit())?;
+            let is_part = |sign: &char| sign.is_ascii_digit() || matches!(sign, '.' | ',');
+            // Each of these signs is one byte.
+            let end = begin + text.get(begin..)?.chars().take_while(is_part).count();
+            from = end;
+            let of_name = |last: char| last.is_alphanumeric() || last == '_';
+            if !text.get(..begin)?.ends_with(of_name) {
+                return Some(begin..end);
+            }
         }
-        from = end;
-    }
-    found
+    })
+}
+
+/// Whether a cell of a table or a side of an equation begins with the number that stands at a place.
+fn begins(text: &str, at: usize) -> bool {
+    let all = text.get(..at).unwrap_or("");
+    let before = all.trim_end_matches([' ', '-', '−', '+', '±', '"']);
+    let gap = all.get(before.len()..).unwrap_or("");
+    let apart = gap.contains("  ") || gap.contains('±');
+    before.is_empty() || apart || before.ends_with(['\t', '\n', '\r', ';', '=', ':'])
 }
 
 /// Whether a number is one whose points may mark thousands, and only they: `1.250`, `1.234.567`.

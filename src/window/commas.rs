@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use super::comma::readings;
+use super::comma::{numbers, readings};
 use super::many::Made;
 use super::spot::{Field, Seen, Spot};
 use crate::fault::{Code, Stands};
@@ -35,13 +35,15 @@ pub struct Commas {
     pub example: String,
 }
 
+/// Whether a text is a value: a number with what belongs to it.
+fn is_value(text: &str) -> bool {
+    let begins = text.trim_start_matches(['-', '−', '+', ' ']);
+    begins.starts_with(|first: char| first.is_ascii_digit()) && !text.contains(['(', '"'])
+}
+
 /// A value with a point in each of its numbers; `None` where nothing changes, and for what is no value.
 fn written(text: &str, doubtful: Doubtful) -> Option<String> {
-    let begins = text.trim_start_matches(['-', '−', '+', ' ']);
-    if !begins.starts_with(|first: char| first.is_ascii_digit()) || text.contains(['(', '"']) {
-        return None;
-    }
-    numbers_written(text, doubtful)
+    is_value(text).then(|| numbers_written(text, doubtful))?
 }
 
 /// A formula with a point in each of its numbers; `None` where nothing changes. In the brackets of a function a comma parts what it takes.
@@ -50,23 +52,19 @@ fn formula_written(text: &str, doubtful: Doubtful) -> Option<String> {
 }
 
 fn numbers_written(text: &str, doubtful: Doubtful) -> Option<String> {
-    let mut out = String::with_capacity(text.len());
-    let mut rest = text;
-    while let Some(at) = rest.find(|sign: char| sign.is_ascii_digit()) {
-        let (before, number) = rest.split_at_checked(at)?;
-        let end = number.find(|sign: char| !(sign.is_ascii_digit() || matches!(sign, '.' | ',')));
-        let (number, after) = number.split_at_checked(end.unwrap_or(number.len()))?;
-        out.push_str(before);
-        let of_name = out.ends_with(|last: char| last.is_alphanumeric() || last == '_');
-        match (readings(number), doubtful) {
-            _ if of_name || is_in_call(&out) => out.push_str(number),
-            (Some((decimal, None)), _) | (Some((decimal, Some(_))), Doubtful::Decimal) => out.push_str(&decimal),
-            (Some((_, Some(grouped))), Doubtful::Group) => out.push_str(&grouped),
-            _ => out.push_str(number),
+    let mut out = text.to_owned();
+    let places: Vec<_> = numbers(text).collect();
+    for place in places.into_iter().rev() {
+        let read = match (readings(text.get(place.clone())?), doubtful) {
+            _ if is_in_call(text.get(..place.start)?) => None,
+            (Some((decimal, None)), _) | (Some((decimal, Some(_))), Doubtful::Decimal) => Some(decimal),
+            (Some((_, grouped)), Doubtful::Group) => grouped,
+            _ => None,
+        };
+        if let Some(read) = read {
+            out.replace_range(place, &read);
         }
-        rest = after;
     }
-    out.push_str(rest);
     (out != text).then_some(out)
 }
 
@@ -114,22 +112,14 @@ pub fn by_sheet(session: &Session) -> Vec<Commas> {
         for cell in cells {
             if let Cell::Formula(formula) = cell
                 && formula.faulty
+                && is_value(&formula.text)
             {
-                numbers(&formula.text).for_each(|number| found.add(number));
+                let places = numbers(&formula.text);
+                places.for_each(|place| found.add(formula.text.get(place).unwrap_or("")));
             }
         }
     }
     all
-}
-
-/// The numbers of a text that begins with one.
-fn numbers(text: &str) -> impl Iterator<Item = &str> {
-    let part = |sign: char| sign.is_ascii_digit() || matches!(sign, '.' | ',');
-    let begins = text.trim_start_matches(['-', '−', '+', ' ']);
-    let is_value = begins.starts_with(|first: char| first.is_ascii_digit()) && !text.contains(['(', '"']);
-    let text = Some(text).filter(|_| is_value).unwrap_or("");
-    text.split(move |sign: char| !part(sign))
-        .filter(|number| !number.is_empty())
 }
 
 impl Commas {
