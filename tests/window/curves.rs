@@ -66,6 +66,31 @@ fn a_part_of_a_plot_is_seen_larger() {
         (met.x - frame.center().x).abs() < frame.width() * 0.12,
         "{met:?} {frame:?}"
     );
+    // The keys go on there: a hundredth of the part on from its beginning, and to its end. Places are worked every 1500 / 159 r/min.
+    screen.still();
+    assert_eq!(screen.focused().as_deref(), Some(plot));
+    let chosen = screen.window().chosen();
+    for (key, place) in [
+        (Key::ArrowRight, from + (to - from) / 100.0),
+        (Key::End, to),
+        (Key::ArrowLeft, to - (to - from) / 100.0),
+        (Key::Home, from),
+    ] {
+        screen.key(key);
+        let read = number_behind(&screen.hears(plot).unwrap(), "at n = ");
+        assert!((read - place).abs() < 1500.0 / 159.0, "{key:?}: {read} {place}");
+    }
+    assert_eq!(screen.window().chosen(), chosen);
+    // Letters are the grid's; behind a sign that makes the picture larger or smaller nothing of a number goes there.
+    screen.letters("-");
+    screen.key(Key::Minus);
+    screen.letters("5");
+    assert_eq!(screen.focused().as_deref(), Some(plot));
+    screen.key(Key::Plus);
+    screen.key(Key::Home);
+    screen.enter("1100 r/min");
+    assert!(screen.text().contains("given n_r = 1100 r/min"), "{}", screen.text());
+    screen.ask(Act::Undo);
     // Twice as close, and back again by keys; the read place is in the middle.
     screen.at_once(pressed(eframe::egui::pos2(met.x, met.y + 60.0)).to_vec());
     screen.key(Key::Plus);

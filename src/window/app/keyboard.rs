@@ -39,8 +39,8 @@ impl Window {
         without_letters_of_commands(ctx);
         let comes = self.field_comes();
         let asks = self.dialog.is_some() || comes;
-        // What was dragged in a plot is chosen in the grid: what the slider has no use for is typed there.
-        if self.curves.has_keys(ctx) && is_for_grid(ctx) {
+        // Who drags and reads in a plot types in the grid: what the slider or the picture has no use for goes there.
+        if self.curves.signs(ctx).is_some_and(|signs| is_for_grid(ctx, signs)) {
             ctx.memory_mut(|memory| memory.request_focus(keys_id()));
         }
         // Esc takes the keys from a field before the field has seen it.
@@ -604,10 +604,12 @@ pub(super) fn keys_elsewhere(ctx: &egui::Context) -> bool {
     focused.is_some_and(|id| id != keys_id() && id != editor_id())
 }
 
-/// Whether something is struck that a slider has no use for and the grid has.
-fn is_for_grid(ctx: &egui::Context) -> bool {
+/// Whether something is struck that what has the keys beside the grid has no use for, but for these signs, and the grid has.
+fn is_for_grid(ctx: &egui::Context, signs: &str) -> bool {
     let is = |event: &Event| match event {
-        Event::Text(text) | Event::Ime(egui::ImeEvent::Commit(text)) => !text.trim().is_empty(),
+        Event::Text(text) | Event::Ime(egui::ImeEvent::Commit(text)) => {
+            !text.trim().is_empty() && !signs.contains(text.as_str())
+        }
         Event::Paste(_) | Event::Copy | Event::Cut => true,
         Event::Key {
             key,

@@ -9,7 +9,7 @@
 use eframe::egui::{self, RichText, Ui};
 
 use super::drawn::{Drawn, Glance, Marked, shown};
-use super::picture::{Frame, Pull, one};
+use super::picture::{Frame, Pull, SIGNS, one};
 use super::{Panel, Wish};
 use crate::fault::Code;
 use crate::language::check::Sort;
@@ -381,9 +381,20 @@ impl Curves {
     }
 
     /// Whether the slider has the keys.
-    pub fn has_keys(&self, ctx: &egui::Context) -> bool {
+    fn has_keys(&self, ctx: &egui::Context) -> bool {
         self.slider
             .is_some_and(|slider| ctx.memory(|memory| memory.has_focus(slider)))
+    }
+
+    /// Which signs are of use to what has the keys here: the slider, or a picture. None where neither has them. Behind a sign that made
+    /// a picture larger or smaller everything is the picture's: the sign may be the first of a number.
+    pub fn signs(&self, ctx: &egui::Context) -> Option<&'static str> {
+        let has = |id| ctx.memory(|memory| memory.has_focus(id));
+        let of_picture = |glance: &Glance| glance.id.is_some_and(has) && !glance.scaled;
+        match self.has_keys(ctx) {
+            true => Some(""),
+            false => self.glances.iter().any(of_picture).then_some(SIGNS),
+        }
     }
 
     /// Draws the plots, as high as there is room. What a hand moves in which of them comes back, and whether it has let go.

@@ -6,6 +6,7 @@
 
 use std::sync::Arc;
 
+use eframe::egui::Id;
 use egui_plot::PlotPoint;
 
 use super::picture::Laid;
@@ -81,6 +82,10 @@ pub struct Glance {
     pub from: Option<f64>,
     /// How high what stands under the plot was.
     pub under: f32,
+    /// The picture as it was drawn last.
+    pub id: Option<Id>,
+    /// The last key there was one that makes it larger or smaller.
+    pub scaled: bool,
 }
 
 /// A line of a plot in the units it is shown in.
@@ -269,9 +274,10 @@ impl Drawn {
         first.map_or(x, |(x, _)| x)
     }
 
-    /// The place so many hundredths of the axis on from one, or from its beginning.
-    pub(super) fn stepped(&self, from: Option<f64>, steps: f64) -> Option<f64> {
-        let (low, high) = self.ends?;
+    /// The place so many hundredths of what is seen of the axis on from the one that is read, or from its beginning.
+    pub(super) fn stepped(&self, glance: &Glance, steps: f64) -> Option<f64> {
+        let (low, high) = glance.part.or(self.ends)?;
+        let from = glance.read.filter(|read| (low..=high).contains(read));
         Some((from.unwrap_or(low) + steps * (high - low) / STEPS).clamp(low, high))
     }
 
@@ -655,17 +661,26 @@ mod tests {
             plot.read_in_words(1500.0),
             "at n = 1500 r/min: running; T_M = 0 N·m; T_L = 60 N·m"
         );
-        // By keys: a hundredth of the axis, never beyond its ends.
-        let stepped = [
-            (None, 1.0),
-            (Some(750.0), -10.0),
-            (Some(750.0), f64::INFINITY),
-            (Some(7.0), -1.0),
-        ];
-        assert_eq!(
-            stepped.map(|(from, steps)| plot.stepped(from, steps)),
-            [Some(15.0), Some(600.0), Some(1500.0), Some(0.0)]
-        );
+        // By keys: a hundredth of the axis, never beyond its ends; of a part that is looked at a hundredth of that part, from its beginning
+        // where another place was read before.
+        let (all, part) = (None, Some((900.0, 1100.0)));
+        for (seen, read, steps, place) in [
+            (all, None, 1.0, 15.0),
+            (all, Some(750.0), -10.0, 600.0),
+            (all, Some(750.0), f64::INFINITY, 1500.0),
+            (all, Some(7.0), -1.0, 0.0),
+            (part, None, 1.0, 902.0),
+            (part, Some(750.0), 10.0, 920.0),
+            (part, Some(1000.0), -1.0, 998.0),
+            (part, Some(1000.0), f64::INFINITY, 1100.0),
+        ] {
+            let glance = Glance {
+                read,
+                part: seen,
+                ..Glance::default()
+            };
+            assert_eq!(plot.stepped(&glance, steps), Some(place), "{glance:?} {steps}");
+        }
         // Two thousandths of the axis away it is another place.
         plot.mark(&[named(753.0)]);
         assert_eq!(plot.words[0], "○ T_M and T_L meet at n = 750 r/min: 30 N·m");

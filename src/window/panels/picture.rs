@@ -1,7 +1,8 @@
 //! One plot painted: lines with their names and marked places, regions, where lines meet, a read-out, what a hand can move.
 //!
 //! Always: what is marked in the picture stands in words under it as well; labels do not lie on one another; places of labels are
-//! looked for once, as long as the frame stays. What the pointer does, the keys do: a read place goes along the axis by arrows.
+//! looked for once, as long as the frame stays. What the pointer does, the keys do: a read place goes along the axis by arrows, in the
+//! part of it that is looked at.
 //! Not known here: which plots there are, what comes of what a hand moves.
 
 use std::sync::Arc;
@@ -15,6 +16,9 @@ use crate::window::look;
 
 /// How near a hand has to come to what it can move, in points.
 const GRIP: f32 = 8.0;
+
+/// The signs that make a picture larger or smaller.
+pub const SIGNS: &str = "+=-";
 
 /// What a hand moves in a plot.
 #[derive(Clone, Debug, PartialEq)]
@@ -145,7 +149,10 @@ pub fn one(ui: &mut Ui, plot: &mut Drawn, glance: &mut Glance, frame: Frame<'_>)
         glance.read = drawn.inner;
         drawn.response.request_focus();
     }
-    if drawn.response.has_focus() {
+    glance.id = Some(drawn.response.id);
+    if !drawn.response.has_focus() {
+        glance.scaled = false;
+    } else {
         by_keys(ui, plot, glance, drawn.response.id);
         let painter = ui.painter();
         let stroke = egui::Stroke::new(1.0, inks.typed);
@@ -199,6 +206,8 @@ fn parts(ui: &Ui, plot: &Drawn, glance: &mut Glance, response: &egui::Response, 
             .rect_filled(shade.intersect(area), 0.0, inks.range.gamma_multiply(0.5));
         if response.drag_stopped() {
             glance.from = None;
+            // As where it is pressed: the keys go on in what was drawn over.
+            response.request_focus();
             if (to - from_x).abs() > GRIP {
                 glance.part = plot.part(from, place(egui::pos2(to, at.y)));
             }
@@ -282,10 +291,12 @@ fn by_keys(ui: &Ui, plot: &Drawn, glance: &mut Glance, id: egui::Id) {
         let part = glance.part.unwrap_or(ends);
         let about = glance.read.unwrap_or((part.0 + part.1) / 2.0);
         glance.part = closer_about(plot, part, about, closer);
+        glance.scaled = true;
         ui.ctx().request_repaint();
     }
     if let Some(steps) = steps {
-        glance.read = plot.stepped(glance.read, steps);
+        glance.read = plot.stepped(glance, steps);
+        glance.scaled = false;
         ui.ctx().request_repaint();
     }
 }
