@@ -3,6 +3,7 @@
 //! Read back by an independent reader (calamine, csv, serde_json) or compared with the bytes of the source.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 
+mod changed;
 mod dress;
 mod export;
 mod json;

@@ -2,26 +2,18 @@
 //!
 //! All lists are invented; what a case rests on stands beside it.
 
-use eframe::egui::{Event, Key, Modifiers};
+use eframe::egui::{Event, Key};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
-use crate::Screen;
-
-fn paste(screen: &mut Screen, text: &str) {
-    screen.at_once(vec![Event::Paste(text.to_owned())]);
-}
+use crate::{Screen, paste};
 
 /// A list read in a window that has the first page open.
 fn read(text: &str) -> Screen {
     let folder = tempfile::tempdir().unwrap();
     let list = folder.path().join("plant.csv");
     std::fs::write(&list, text).unwrap();
-    let mut screen = Screen::first(None);
-    screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
-    screen.keys(Modifiers::COMMAND, Key::I);
-    screen.answer(&list.display().to_string());
-    screen
+    Screen::of_list(&list)
 }
 
 /// The row of the list that begins with a tag, as it stands in the workbook.
@@ -257,12 +249,7 @@ list motors
 #[test]
 fn a_heading_of_two_meanings_replaces_no_plate_value() {
     let folder = tempfile::tempdir().unwrap();
-    let pasted = |table: &str| {
-        let (mut screen, _) = Screen::with(folder.path(), SURVEYED);
-        screen.go("motors", "tag", Field::Value(0));
-        paste(&mut screen, table);
-        screen
-    };
+    let pasted = |table: &str| Screen::pasted(folder.path(), SURVEYED, ("motors", "tag", Field::Value(0)), table);
     let mut screen = pasted("Tag\tStrom [A]\tDrehzahl\tP1 [kW]\nM-1\t20\t1480\t9\nM-2\t9\t1470\t4\n");
     assert_eq!(
         row(&mut screen, "M-1"),
@@ -280,6 +267,13 @@ fn a_heading_of_two_meanings_replaces_no_plate_value() {
     ] {
         assert!(screen.has_part(part), "{part}: {:?}", screen.labels());
     }
+    // What was not taken is said before what stays as it was.
+    let screen = pasted("Tag\tStrom [A]\tZone\nM-1\t20\tnorth\n");
+    assert!(
+        screen.has_part("The list has no column for: Zone. Plate values in I_r stay:"),
+        "{:?}",
+        screen.labels()
+    );
     // Where nothing is replaced, and where it says what it is, it goes to the plate.
     let mut screen = pasted("Tag\tStrom [A]\tRPM\nM-4\t8.5\t1440\n");
     assert_eq!(row(&mut screen, "M-4"), "\"M-4\" | 4 kW | 1440 r/min | 8.5 A | | |");
@@ -308,9 +302,12 @@ fn the_unit_of_a_heading_is_that_of_its_numbers() {
         "Rated power [hp]",
         "Rated power (hp)",
     ] {
-        let (mut screen, _) = Screen::with(folder.path(), PLAIN);
-        screen.go("motors", "tag", Field::Value(0));
-        paste(&mut screen, &format!("Tag\t{heading}\tRated speed\nM-1\t20\t1470\n"));
+        let mut screen = Screen::pasted(
+            folder.path(),
+            PLAIN,
+            ("motors", "tag", Field::Value(0)),
+            &format!("Tag\t{heading}\tRated speed\nM-1\t20\t1470\n"),
+        );
         assert_eq!(
             row(&mut screen, "M-1"),
             "\"M-1\" | 20 hp | 1470 r/min | 91 %",
@@ -341,10 +338,10 @@ fn numbers_beside_others_in_another_unit_are_meant_in_it() {
             format!("{own}\"Rated power\" kW"),
         ),
         ("P_r", "15 hp\n100\n75\n", "100 kW", format!("{own}\"P_r\" kW")),
+        // Half of them are not most.
+        ("P_r", "15 hp\n100\n", "100 kW", format!("{own}\"P_r\" kW")),
     ] {
-        let (mut screen, _) = Screen::with(folder.path(), PLAIN);
-        screen.go("motors", at, Field::Value(0));
-        paste(&mut screen, table);
+        let mut screen = Screen::pasted(folder.path(), PLAIN, ("motors", at, Field::Value(0)), table);
         assert!(
             row(&mut screen, "M-1").starts_with("\"M-1\" | 15 hp |"),
             "{table}: {}",
@@ -357,6 +354,39 @@ fn numbers_beside_others_in_another_unit_are_meant_in_it() {
         );
         assert!(screen.has_part(&told), "{table}: {:?}", screen.labels());
     }
+    // Nothing is to be said where the unit is that of the column, where it is one of something else, and where the heading has one.
+    for (at, table, second) in [
+        ("P_r", "15 kW\n100\n75 kW\n", "100 kW"),
+        ("P_r", "15 A\n100\n75 A\n", "100 kW"),
+        (
+            "tag",
+            "Tag\tRated power [kW]\nM-1\t15 hp\nM-2\t100\nM-3\t75 hp\n",
+            "100 kW",
+        ),
+    ] {
+        let mut screen = Screen::pasted(folder.path(), PLAIN, ("motors", at, Field::Value(0)), table);
+        let now = row(&mut screen, "M-2");
+        assert!(now.starts_with(&format!("\"M-2\" | {second} |")), "{table}: {now}");
+        assert!(
+            !screen.has_part("Numbers without a unit"),
+            "{table}: {:?}",
+            screen.labels()
+        );
+    }
+    // The same in a list that is new; there each line of a sheet has a unit of its own, whatever stands above and below.
+    let (mut screen, _) = Screen::with(folder.path(), PLAIN);
+    screen.ask(Act::NewList);
+    paste(&mut screen, "Tag\tPower [kW]\nN-1\t15 hp\nN-2\t100\nN-3\t75 hp\n");
+    let now = row(&mut screen, "N-2");
+    assert!(now.contains("100 kW"), "{now}");
+    let sheet = "polepair 1\nsheet a\n  given P = 1 kW\n  given Q = 2 kW\n  given R = 3 kW\n";
+    let mut screen = Screen::pasted(folder.path(), sheet, ("a", "P", Field::Value(0)), "15 hp\n100\n75 hp\n");
+    let text = screen.text();
+    assert!(
+        text.contains("given P = 15 hp") && text.contains("given Q = 100 kW"),
+        "{text}"
+    );
+    assert!(!screen.has_part("Numbers without a unit"), "{:?}", screen.labels());
 }
 
 /// A line that names the tags, with words alone over values, is one of headings, although the list has none of the other columns: no

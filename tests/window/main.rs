@@ -70,6 +70,14 @@ impl Screen {
         (Screen::with_file(&path), path)
     }
 
+    /// A window with the text of a workbook, and a text that is pasted at the place of a quantity there.
+    pub fn pasted(folder: &Path, text: &str, (sheet, quantity, field): (&str, &str, Field), table: &str) -> Screen {
+        let (mut screen, _) = Screen::with(folder, text);
+        screen.go(sheet, quantity, field);
+        paste(&mut screen, table);
+        screen
+    }
+
     /// A window with the first page.
     pub fn first(state: Option<PathBuf>) -> Screen {
         let mut screen = Screen::made(None, state, None);
@@ -77,10 +85,9 @@ impl Screen {
         screen
     }
 
-    /// A list of the tests, read in a window.
-    pub fn of_list(list: &str) -> Screen {
+    /// A list that is read in a window; without a folder it is one of the project.
+    pub fn of_list(list: impl AsRef<Path>) -> Screen {
         let mut screen = Screen::first(None);
-        screen.window().read_with(env!("CARGO_BIN_EXE_polepair").into());
         let list = Path::new(env!("CARGO_MANIFEST_DIR")).join(list);
         screen.keys(Modifiers::COMMAND, Key::I);
         screen.answer(&list.display().to_string());
@@ -657,6 +664,11 @@ impl egui::DroppedFile for Dropped {
     fn bytes(&self) -> Result<Vec<u8>, String> {
         std::fs::read(&self.0).map_err(|error| error.to_string())
     }
+}
+
+/// Pastes a text where the keys are.
+pub fn paste(screen: &mut Screen, text: &str) {
+    screen.at_once(vec![Event::Paste(text.to_owned())]);
 }
 
 /// A text without the blanks that align it.

@@ -4,18 +4,12 @@ use eframe::egui::{Event, Key, Modifiers};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
-use crate::Screen;
 use crate::grid::workbook;
-
-fn paste(screen: &mut Screen, text: &str) {
-    screen.at_once(vec![Event::Paste(text.to_owned())]);
-}
+use crate::{Screen, paste};
 
 /// What is pasted over the label of a quantity leaves these lines in the sheet.
 fn pasted_over(folder: &std::path::Path, (book, at): (&str, &str), text: &str, lines: &[&str]) -> Screen {
-    let (mut screen, _) = Screen::with(folder, book);
-    screen.go("work", at, Field::Label);
-    paste(&mut screen, text);
+    let mut screen = Screen::pasted(folder, book, ("work", at, Field::Label), text);
     let now = screen.text();
     for line in lines {
         assert!(now.contains(line), "{text}: {line}: {now}");
@@ -239,6 +233,7 @@ fn a_measured_power_is_no_rating_of_a_new_list() {
         ("Absorbed kW", "given Absorbed in kW : shaft power"),
         // It does not say whether it is of the plate.
         ("Current [A]", "given Current in A : current"),
+        ("Voltage [V]", "given Voltage in V : voltage"),
         ("Torque [N·m]", "given Torque in N·m"),
         ("Consumption kW", "given Consumption in kW"),
     ] {
@@ -277,9 +272,12 @@ fn a_measured_power_is_no_rating_of_a_new_list() {
     ] {
         let name = own.split(' ').nth(1).unwrap();
         let text = format!("polepair 1\nlist motors\n  given tag : text\n  {own}\n  rows tag | {name}\n");
-        let (mut screen, _) = Screen::with(folder.path(), &text);
-        screen.go("motors", "tag", Field::Value(0));
-        paste(&mut screen, "Tag\tMeas. kW\nM-1\t13.2\nM-2\t4.1\n");
+        let mut screen = Screen::pasted(
+            folder.path(),
+            &text,
+            ("motors", "tag", Field::Value(0)),
+            "Tag\tMeas. kW\nM-1\t13.2\nM-2\t4.1\n",
+        );
         let new = last(&mut screen);
         assert!(new.contains(rows), "{own}: {new}");
     }
@@ -739,9 +737,12 @@ sheet work
         assert!(!screen.text().contains("1450"), "{}", screen.text());
     }
     // Labels that say nothing more go where they stand; a symbol repeated before its value goes there too.
-    let (mut screen, _) = Screen::with(folder.path(), there);
-    screen.go("work", "P", Field::Label);
-    paste(&mut screen, "New power\nNew speed");
+    let mut screen = Screen::pasted(
+        folder.path(),
+        there,
+        ("work", "P", Field::Label),
+        "New power\nNew speed",
+    );
     let text = screen.text();
     assert!(
         text.contains("\"New power\"") && text.contains("\"New speed\""),

@@ -1134,6 +1134,34 @@ fn a_number_typed_over_one_case_says_so() {
     screen.ask(Act::Undo);
     screen.ask(Act::Undo);
     assert_eq!(screen.hears("T mid").unwrap(), before);
+    // Where each case has a number, or a formula of its own, nothing is typed over.
+    let text = "polepair 1
+sheet w
+  cases low | mid
+  given P = 10 kW | 20 kW
+  work k = 1.1 | 1.2
+  work Q = P * k | P in kW
+list m
+  given tag : text
+  given P in kW
+  work R = 2 * P in kW
+  rows tag | P
+    \"a\" | 1 kW
+    \"b\" | 2 kW
+    \"c\" | 3 kW
+  at \"a\" R = 3 * P
+  at \"b\" R = 7 kW
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    let of = |screen: &Screen, label: &str| word(&screen.hears(label).unwrap());
+    for label in ["k low", "k mid", "Q low", "Q mid"] {
+        assert_eq!(of(&screen, label), word(&before), "{label}");
+    }
+    // In a list a row with a number of its own reads nothing, one with a formula of its own does.
+    for (item, reads) in [(0, true), (1, false), (2, true)] {
+        screen.go("m", "R", Field::Value(item));
+        assert_eq!(screen.has("reads"), reads, "{item}: {:?}", screen.labels());
+    }
 }
 
 /// Who takes such a text back, or brings it again, is led to its place from wherever the choice stands.

@@ -85,6 +85,47 @@ fn whole_lines_are_made_in_a_blank_line() {
     assert!(!screen.text().contains("given x"), "{}", screen.text());
 }
 
+/// A line is blank where nothing was typed in it, nothing asks for it and no remark stands before it. What is typed in it keeps its own
+/// name, and takes none that stands elsewhere.
+#[test]
+fn a_whole_line_takes_the_place_of_no_line_that_is_used() {
+    let folder = tempfile::tempdir().unwrap();
+    for (text, typed, becomes) in [
+        ("  given x\n", "given x = 4 pole", Ok("given x = 4 pole\n")),
+        ("  given x\n", "given p = 4 pole", Ok("given p = 4 pole\n")),
+        ("  given x\n", "given f = 60 Hz", Err("There is a quantity f already")),
+        (
+            "  given x\n  work y = 2 * x\n",
+            "given p = 4 pole",
+            Err("This is a whole line"),
+        ),
+        (
+            "  # of the plate\n  given x\n",
+            "given p = 4 pole",
+            Err("This is a whole line"),
+        ),
+        ("  given x \"Poles\"\n", "given p = 4 pole", Err("This is a whole line")),
+        ("  given x : poles\n", "given p = 4 pole", Err("This is a whole line")),
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), &format!("{ONE}{text}"));
+        let before = screen.text();
+        screen.go("work", "x", Field::Label);
+        screen.enter(typed);
+        let now = screen.text();
+        match becomes {
+            Ok(line) => assert!(
+                now.contains(line) && !now.contains("given x\n"),
+                "{text}: {typed}: {now}"
+            ),
+            Err(why) => {
+                assert_eq!(now, before, "{text}: {typed}");
+                screen.go("work", "x", Field::Label);
+                assert!(screen.has_part(why), "{text}: {typed}: {:?}", screen.labels());
+            }
+        }
+    }
+}
+
 /// While such a line is typed it is told what it becomes; a label that ends with a value says that it holds none.
 #[test]
 fn what_a_whole_line_becomes_is_told() {
@@ -99,6 +140,18 @@ fn what_a_whole_line_becomes_is_told() {
         screen.labels()
     );
     screen.key(Key::Escape);
+    // In the place of the symbol as well.
+    screen.go("work", "f", Field::Symbol);
+    screen.key(Key::ArrowDown);
+    screen.letters("given p = 4 pole");
+    assert!(
+        screen.has_part("a whole line, as it is written"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.key(Key::Escape);
+    screen.go("work", "f", Field::Label);
+    screen.key(Key::ArrowDown);
     // What is wrong in it is told at once, and what it gives: 2 · 50 Hz.
     screen.letters("work q = 2 * f in kq");
     assert!(screen.has_part("`kq`"), "{:?}", screen.labels());
