@@ -1140,7 +1140,8 @@ sheet w
   cases low | mid
   given P = 10 kW | 20 kW
   work k = 1.1 | 1.2
-  work Q = P * k | P in kW
+  work S = 1 kW | 2 kW
+  work Q = P * k | P + S in kW
 list m
   given tag : text
   given P in kW
@@ -1154,7 +1155,7 @@ list m
 ";
     let (mut screen, _) = Screen::with(folder.path(), text);
     let of = |screen: &Screen, label: &str| word(&screen.hears(label).unwrap());
-    for label in ["k low", "k mid", "Q low", "Q mid"] {
+    for label in ["k low", "k mid", "S low", "S mid", "Q low", "Q mid"] {
         assert_eq!(of(&screen, label), word(&before), "{label}");
     }
     // In a list a row with a number of its own reads nothing, one with a formula of its own does.
