@@ -244,6 +244,7 @@ mod tests {
             ("(P + 1,5 kW) * 2,25", Some("(P + 1.5 kW) * 2.25")),
             ("largest(P, 1,5 kW) + 0,5 kW", Some("largest(P, 1,5 kW) + 0.5 kW")),
             ("x1 * 2", None),
+            ("P_1,5 * 2", None),
             ("P * 1,234", None),
         ] {
             assert_eq!(formula_written(text, Doubtful::Stay).as_deref(), read, "{text}");
