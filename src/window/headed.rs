@@ -1,17 +1,20 @@
 //! A table with headings pasted into a list that has rows: what goes into which column, and which row.
 //!
 //! Always: columns go by their headings and not by their place; a line of headings is never a row. A row goes to the one with its tag
-//! where there is one, else to the end; where no tags are pasted, rows go on from the chosen one. What a heading means is told where it is
+//! where there is one, else to the end; where no tags are pasted, rows go on from the chosen one. A column alone whose heading names none goes
+//! where it is pasted, which is said. What a heading means is told where it is
 //! not the column's own; one that may be of the plate or measured replaces no plate value.
 //! Not known here: the clipboard, the screen.
 
 use std::collections::HashMap;
 
-use super::arrange::Plan;
-use super::pasted::{self, Left, Lent, Made, make_row};
+use super::arrange::{At, Plan};
+use super::lent::Lent;
+use super::pasted::{self, Left, Made, make_row};
 use super::spot::{Field, Seen, Spot, is_value};
-use super::table::heading;
+use super::table::{cell, heading, may_be_heading, said};
 use crate::language::check::Sort;
+use crate::language::syntax;
 use crate::language::work::{Outcome, Value};
 use crate::plates::list::is_total;
 use crate::plates::meant::{Meant, meant_by};
@@ -44,16 +47,38 @@ enum Goes {
 }
 
 /// The changes of a table with headings in a list; `None` where its first line is none of headings.
-pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String>]) -> Option<Made> {
+pub(super) fn rows(seen: Seen<'_>, plan: &Plan, first: At, table: &[Vec<String>]) -> Option<Made> {
     let [heads, body @ ..] = table else { return None };
     let mut columns = columns(seen, heads);
+    let lone = lone(table);
+    let is_known = lone.is_some_and(|at| {
+        let chosen = plan.quantities.get(first.column + at).copied();
+        names_values(seen, heads, (body, at), &columns, chosen)
+    });
+    if let Some(at) = lone.filter(|_| !is_known) {
+        let quantity = *plan.quantities.get(first.column + at)?;
+        let head = heads.get(at).map_or("", |head| head.trim());
+        let placed = placed(seen, quantity, head, said(body, at))?;
+        match placed {
+            Ok(column) => {
+                columns = (0..at).map(|_| None).collect();
+                columns.push(Some(column));
+            }
+            Err(why) => return Some(Err(why)),
+        }
+    }
+    // A column alone goes on from the chosen row, and from the first one where it is pasted over them.
+    let line = match lone {
+        Some(_) => first.line.max(plan.heads()),
+        None => first.line,
+    };
     let named = |quantity: usize| seen.quantity(quantity).map_or("", |known| &*known.name);
     let key = columns.iter().position(|column| {
         let at = column.as_ref().map(|column| column.quantity);
-        at.is_some() && at == key_of(seen)
+        lone.is_none() && at.is_some() && at == key_of(seen)
     });
     let are_over_values = || (key.is_some() || are_meant(heads)) && stand_over_values(heads, body, key);
-    if body.is_empty() || !are_headings(heads, &columns) && !are_over_values() {
+    if body.is_empty() || lone.is_none() && !are_headings(heads, &columns) && !are_over_values() {
         return None;
     }
     let tagged = key.map(|_| rows_by_tag(seen)).unwrap_or_default();
@@ -88,19 +113,14 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
             column.works = is_worked(seen, measured);
         }
     }
-    let (mut lent_to, mut in_own) = (Vec::new(), Vec::new());
+    let mut lent = Lent::default();
     for (at, column) in columns.iter_mut().enumerate() {
         let Some(column) = column.as_mut().filter(|column| column.unit.is_empty()) else {
             continue;
         };
         let head = heads.get(at).map_or("", String::as_str);
-        if let Some((unit, lent)) = pasted::lending(head, body, at, &seen.unit(column.quantity)) {
-            column.unit = unit;
-            match lent {
-                Lent::Most(said) => lent_to.push(said),
-                Lent::Own(said) => in_own.push(said),
-            }
-        }
+        let unit = lent.take(head, body, at, &seen.unit(column.quantity));
+        column.unit = unit.unwrap_or_default();
     }
     let mut changes = Vec::new();
     let mut left = Left::default();
@@ -151,7 +171,17 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
         Some(format!("{} to {}", quoted(head.trim()), named(column.quantity)))
     });
     let works = columns.iter().flatten().filter(|column| column.works);
+    let of_lone = || lone.and_then(|at| Some((heads.get(at)?.trim(), columns.get(at)?.as_ref()?)));
+    let into = of_lone().filter(|(_, column)| !column.works && !changes.is_empty());
+    let into = into.map(|(head, column)| match (is_known, named(column.quantity)) {
+        (true, name) => format!("Values went into {name}, which their heading names."),
+        (false, name) => format!(
+            "The list has no column {}: values went into {name}, where they were pasted.",
+            quoted(head)
+        ),
+    });
     let told = [
+        into,
         counted(new, known, key.is_some()),
         // What is not there any more, or was not taken, is read before a note is cut.
         of_several(&twice),
@@ -160,18 +190,81 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, line: usize, table: &[Vec<String
         listed("Worked here and not taken:", works.map(|column| named(column.quantity))),
         kept(&turned),
         pasted::went("by what their headings mean", &meant.collect::<Vec<_>>()),
-        pasted::units_lent(&lent_to),
-        pasted::units_own(&in_own),
+    ];
+    let behind = [
         pasted::totals_left(totals),
-        Some("The first line was taken for headings.".to_owned()),
+        Some(pasted::HEADED.to_owned()),
         held(plan, new),
     ];
-    let note = told.into_iter().flatten().collect::<Vec<_>>().join(" ");
+    let note = told.into_iter().flatten().chain(lent.words());
+    let note = note.chain(behind.into_iter().flatten()).collect::<Vec<_>>().join(" ");
     Some(if changes.is_empty() {
         Err(note)
     } else {
         Ok((changes, Some(note)))
     })
+}
+
+/// The only column of a table that anything stands in, under a heading.
+fn lone(table: &[Vec<String>]) -> Option<usize> {
+    let width = table.iter().map(Vec::len).max()?;
+    let mut filled = (0..width).filter(|column| said(table, *column).next().is_some());
+    let only = filled.next().filter(|_| filled.next().is_none())?;
+    may_be_heading(cell(table.first()?, only)).then_some(only)
+}
+
+/// Whether a heading alone names a column of the list that takes what stands under it. `chosen`: the column that it is pasted into.
+fn names_values(
+    seen: Seen<'_>,
+    heads: &[String],
+    (body, at): (&[Vec<String>], usize),
+    columns: &[Option<Column>],
+    chosen: Option<usize>,
+) -> bool {
+    let column = columns.get(at).and_then(Option::as_ref);
+    let Some((column, known)) = column.and_then(|column| Some((column, seen.quantity(column.quantity)?))) else {
+        return false;
+    };
+    let values = said(body, at).filter(|text| is_value(text)).count();
+    let are_values = values > 0 && 2 * values >= said(body, at).count();
+    match known.sort {
+        Sort::Quantity { .. } => are_values,
+        // Words under other words are told by the very name of the column they are pasted into.
+        _ => {
+            let is_its = chosen == Some(column.quantity) && heads.get(at).is_some_and(|head| is_called(known, head));
+            is_its && !are_values
+        }
+    }
+}
+
+/// A column alone whose heading names none of the list, in the one that it is pasted into; `None` where the first line may be a value there.
+/// What is known to be of something else goes nowhere.
+fn placed<'t>(
+    seen: Seen<'_>,
+    quantity: usize,
+    head: &str,
+    mut values: impl Iterator<Item = &'t str>,
+) -> Option<Result<Column, String>> {
+    let known = seen.quantity(quantity)?;
+    let reads = seen.reads_any(&syntax::parse(head).0, &[]);
+    if !matches!(known.sort, Sort::Quantity { .. }) || reads || !values.all(is_value) {
+        return None;
+    }
+    let is_other = |meant: Meant| !meant.is_of(known) && !meant.as_measured().is_some_and(|other| other.is_of(known));
+    if meant_by(head).is_some_and(is_other) {
+        return Some(Err(format!(
+            "The first line reads like a heading, {}, and the list has no such column. Nothing was pasted. Copy the values without it to paste them into {}.",
+            quoted(head),
+            known.name
+        )));
+    }
+    Some(Ok(Column {
+        quantity,
+        unit: heading(head).1.unwrap_or_default(),
+        measured: None,
+        by_meaning: false,
+        works: is_worked(seen, quantity),
+    }))
 }
 
 /// What is said of new rows where a condition or an order chooses which are in sight.

@@ -66,7 +66,7 @@ pub fn live(seen: Seen<'_>, spot: Spot, text: &str) -> Option<Live> {
         Field::Symbol => symbol(seen, spot, text),
         Field::Label => Live::gives(match (text.trim(), value_behind(text)) {
             ("", _) => "no label".to_owned(),
-            (_, Some((words, value))) if spot.quantity == NEW => {
+            (_, Some((words, value))) if spot.quantity == NEW || seen.is_without_value(spot) => {
                 format!("the label, in words; where {value} is its value, write `{words} = {value}`")
             }
             _ => "the label, in words".to_owned(),

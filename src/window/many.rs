@@ -10,11 +10,14 @@ use std::sync::Arc;
 use super::arrange::{Arrangement, At, HEADS, Plan};
 use super::clip;
 use super::headed;
+use super::lent::Lent;
 use super::live;
+use super::over;
 use super::paper;
-use super::pasted::{self, Left, Lent};
+use super::pasted::{self, Left};
 pub use super::pasted::{Made, make_row};
 use super::spot::{Field, NEW, Seen, Spot};
+use super::table::Columns;
 use crate::fault::Fault;
 use crate::files;
 use crate::language::check::Sort;
@@ -63,6 +66,13 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     {
         return if whole { made.map(behind_the_last) } else { made };
     }
+    if plan.form == Form::Sheet && !makes {
+        let parted = paper::columns(text, true);
+        let cells = parted.clone().unwrap_or_else(|| clip::cells(text));
+        if let Some(made) = over::lines(seen, plan, first, &cells, parted.is_some()) {
+            return made;
+        }
+    }
     let is_blank = plan.form == Form::List && pasted::is_blank(seen);
     let is_new_row = new_row(seen, plan, first.line).is_some();
     let cells = Some(text).filter(|_| makes || is_blank || is_new_row);
@@ -70,9 +80,10 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     // Two parts may be one text; a row has more.
     let cells = cells.filter(|cells| !is_new_row || is_blank || cells.iter().all(|row| row.len() > 2));
     let cells = cells.unwrap_or_else(|| clip::cells(text));
+    let is_column = cells.iter().all(|row| row.len() == 1);
     if plan.form == Form::List
-        && !is_blank
-        && let Some(made) = headed::rows(seen, plan, first.line, &cells)
+        && (!is_blank || is_column)
+        && let Some(made) = headed::rows(seen, plan, first, &cells)
     {
         return made;
     }
@@ -99,13 +110,10 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
         return made;
     }
     // From here on each text goes to its place.
-    let (mut lent_to, mut in_own) = (Vec::new(), Vec::new());
+    let mut lent = Lent::default();
     let cells = match plan.form {
         Form::Sheet => cells,
-        Form::List => lent(seen, plan, first.column, cells, |lent| match lent {
-            Lent::Most(said) => lent_to.push(said),
-            Lent::Own(said) => in_own.push(said),
-        }),
+        Form::List => with_lent(seen, plan, first.column, cells, &mut lent),
     };
     let (cells, beyond) = match beside {
         true => cells.split_at(there.min(cells.len())),
@@ -173,7 +181,7 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     }
     changes.extend(names);
     if !beyond.is_empty()
-        && let Some(made) = pasted::lines(seen, beyond, Some(places))
+        && let Some(made) = pasted::lines(seen, beyond, Some(Columns::by_places(beyond, places)))
     {
         let (more, note) = made?;
         changes.extend(more);
@@ -186,10 +194,8 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
         all => Some(format!("{} stay worked here.", named(all))),
     };
     let held = headed::held(plan, new);
-    let units = pasted::units_lent(&lent_to)
-        .into_iter()
-        .chain(pasted::units_own(&in_own));
-    let note: Vec<String> = left.words().into_iter().chain(units).chain(stays).chain(held).collect();
+    let note = left.words().into_iter().chain(lent.words());
+    let note: Vec<String> = note.chain(stays).chain(held).collect();
     match note.join(" ") {
         words if changes.is_empty() && !words.is_empty() => Err(words),
         words => Ok((changes, Some(words).filter(|words| !words.is_empty()))),
@@ -197,12 +203,12 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
 }
 
 /// Rows whose numbers have the unit that others of their column have, where some have one.
-fn lent(
+fn with_lent(
     seen: Seen<'_>,
     plan: &Plan,
     first: usize,
     mut cells: Vec<Vec<String>>,
-    mut told: impl FnMut(Lent),
+    lent: &mut Lent,
 ) -> Vec<Vec<String>> {
     let width = cells.iter().map(Vec::len).max().unwrap_or(0);
     for column in 0..width {
@@ -210,10 +216,9 @@ fn lent(
         let Some((at, quantity)) = at.and_then(|at| Some((at, seen.quantity(at)?))) else {
             continue;
         };
-        let Some((unit, lent)) = pasted::lending(&quantity.name, &cells, column, &seen.unit(at)) else {
+        let Some(unit) = lent.take(&quantity.name, &cells, column, &seen.unit(at)) else {
             continue;
         };
-        told(lent);
         for text in cells.iter_mut().filter_map(|row| row.get_mut(column)) {
             *text = pasted::beside(text.trim(), &unit);
         }
@@ -263,7 +268,7 @@ fn names_others(seen: Seen<'_>, plan: &Plan, first: At, text: &str) -> bool {
 }
 
 /// What is said of new lines that were pasted over others.
-fn behind_the_last((changes, note): (Vec<Change>, Option<String>)) -> (Vec<Change>, Option<String>) {
+pub(super) fn behind_the_last((changes, note): (Vec<Change>, Option<String>)) -> (Vec<Change>, Option<String>) {
     let told = "These are lines of their own: they stand behind the last one.".to_owned();
     let note = std::iter::once(told).chain(note).collect::<Vec<_>>().join(" ");
     (changes, Some(note))

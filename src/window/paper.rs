@@ -148,6 +148,12 @@ fn starts_as_number(text: &str) -> bool {
     text.starts_with(|letter: char| letter.is_ascii_digit() || matches!(letter, '-' | '−' | '+' | '±'))
 }
 
+/// Whether a name stands for none yet: `x`, `x_2`.
+fn is_of_nobody(name: &str) -> bool {
+    let number = name.strip_prefix("x_");
+    name == "x" || number.is_some_and(|number| number.parse::<u32>().is_ok())
+}
+
 /// Whether a text gives something by itself: a value, or more than one name.
 fn gives(text: &str) -> bool {
     let (tree, faults) = syntax::parse(text);
@@ -191,6 +197,13 @@ impl Paper<'_> {
 impl Seen<'_> {
     pub(super) fn is_taken(&self, name: &str) -> bool {
         self.results.quantities.iter().any(|known| *known.name == *name)
+    }
+
+    /// Whether a line is to be given a value and has none yet.
+    pub(super) fn is_without_value(&self, spot: Spot) -> bool {
+        let quantity = self.quantity(spot.quantity);
+        let inputs = quantity.and_then(|quantity| self.inputs(&quantity.name));
+        inputs.is_some_and(|inputs| inputs.role == Role::Given && inputs.values.iter().all(Option::is_none))
     }
 
     /// Where the value begins in a text that repeats the symbol of its place: `P = 7.5 kW` typed as the value of P.
@@ -258,12 +271,15 @@ impl Seen<'_> {
             let line = paper.line(*self, &name, &[]);
             return Some(line.map(|text| vec![self.new_line(&text)]));
         }
-        let quantity = self.quantity(spot.quantity)?;
-        let inputs = self.inputs(&quantity.name)?;
-        let holds = inputs.role != Role::Given || inputs.values.iter().any(Option::is_some);
-        if holds || !paper.words.is_empty() && !quantity.title.is_empty() {
+        let quantity = self.quantity(spot.quantity).filter(|_| self.is_without_value(spot))?;
+        // What is typed at the place of its label takes the place of that.
+        if !paper.words.is_empty() && spot.field != Field::Label && !quantity.title.is_empty() {
             return None;
         }
+        // A line that was put in between others has a name that nobody chose.
+        let is_unnamed = || is_of_nobody(&quantity.name) && self.blank_line(spot).is_some();
+        let named = || fresh(&pasted::name_of(&paper.words), |name| self.is_taken(name));
+        let symbol = paper.symbol.map(Arc::from).or_else(|| is_unnamed().then(named));
         let of = |field: Field| Spot { field, ..spot };
         Some(self.change(of(Field::Formula), &paper.value()).map(|mut changes| {
             if !paper.words.is_empty() {
@@ -275,10 +291,10 @@ impl Seen<'_> {
                 });
             }
             // The name last, so that the others are found by the one it has now.
-            changes.extend(paper.symbol.map(|symbol| Change::Rename {
+            changes.extend(symbol.map(|symbol| Change::Rename {
                 sheet: Some(self.sheet.name.clone()),
                 from: quantity.name.clone(),
-                to: symbol.into(),
+                to: symbol,
             }));
             changes
         }))

@@ -6,6 +6,7 @@
 use std::sync::Arc;
 
 use super::copied::{names_taken, renamed};
+use super::lent::{Lent, unit_behind};
 use super::paper::{in_inches, without_sign};
 use super::spot::{Field, Fresh, Seen, bare_with, fresh, is_value};
 use super::table::{Columns, Table, cell, heading, is_formula, is_no_unit, said, sign_of_formula};
@@ -16,22 +17,61 @@ use crate::plates::list;
 use crate::plates::meant::{Meant, is_known, meant_by};
 use crate::quantity::{Unit, conversion};
 use crate::recalc::QuantityResults;
-use crate::workbook::Statement;
 use crate::workbook::change::{Change, Place};
 use crate::workbook::text::{may_be_name, name_near, quoted};
+use crate::workbook::{Cell, Quantity, Role, Statement};
 
 /// The changes, and what the user should know of them; or why there are none.
 pub type Made = Result<(Vec<Change>, Option<String>), String>;
 
-/// Makes a row without values.
+/// Makes a row without values. The first one of a list whose columns no line names yet brings that line.
 pub fn make_row(seen: Seen<'_>, at: usize) -> Change {
-    let columns = seen.sheet.rows.as_ref().map_or(1, |rows| rows.columns.len());
-    Change::InsertRow {
+    let named = seen.sheet.rows.as_ref().map(|rows| rows.columns.len());
+    let columns = named.unwrap_or_else(|| columns_of(seen).len());
+    let row = Change::InsertRow {
         list: seen.sheet.name.clone(),
         at,
         text: vec![""; columns.max(1)].join(" | ").into(),
+    };
+    match named {
+        None if at == 0 => Change::Several(begun(seen).chain([row]).collect()),
+        _ => row,
     }
 }
+
+/// The columns of a list. Where no line names them yet, what is given there without a value is meant to be one.
+fn columns_of(seen: Seen<'_>) -> Vec<Arc<str>> {
+    if let Some(rows) = &seen.sheet.rows {
+        return rows.columns.clone();
+    }
+    let lines = seen.sheet.lines.iter().filter_map(|line| match &line.statement {
+        Statement::Quantity(quantity) => Some(&**quantity),
+        _ => None,
+    });
+    let is_column = |quantity: &&Quantity| quantity.role == Role::Given && quantity.values.iter().all(Option::is_none);
+    lines.filter(is_column).map(|quantity| quantity.name.clone()).collect()
+}
+
+/// The changes that name them where no line does yet.
+fn begun(seen: Seen<'_>) -> impl Iterator<Item = Change> {
+    let columns = match seen.sheet.rows {
+        Some(_) => Vec::new(),
+        None => columns_of(seen),
+    };
+    let list = seen.sheet.name.clone();
+    columns
+        .into_iter()
+        .enumerate()
+        .map(move |(at, name)| Change::InsertColumn {
+            list: list.clone(),
+            at,
+            name,
+            cells: Vec::new(),
+        })
+}
+
+/// What is said where a line is no values.
+pub(super) const HEADED: &str = "The first line was taken for headings.";
 
 /// What is left out of a paste.
 #[derive(Debug, Default)]
@@ -63,6 +103,15 @@ impl Left {
     pub(super) fn misfit(&mut self, text: &str, line: usize, column: usize) {
         self.misfits += usize::from(!text.trim().is_empty());
         self.add(text, line, column);
+    }
+
+    /// What was left out of another part of it.
+    pub(super) fn join(&mut self, other: Left) {
+        if self.count == 0 {
+            self.first = other.first;
+        }
+        self.count += other.count;
+        self.misfits += other.misfits;
     }
 
     /// The same in words.
@@ -161,30 +210,35 @@ pub(super) fn name_of(words: &str) -> String {
 }
 
 /// A line of a table, by what its cells are in a worked sheet.
-struct Row<'t> {
-    label: String,
+pub(super) struct Row<'t> {
+    pub label: String,
     /// As it stands in the table; it may be none.
-    symbol: String,
+    pub symbol: String,
     /// The unit that stands beside the values, or in brackets beside the words.
     unit: String,
+    /// What stands there instead and is none.
+    pub no_unit: bool,
     kind: &'t str,
     source: &'t str,
     /// A formula for all cases; what stands at the values are its results of that time.
     formula: Option<&'t str>,
-    values: Vec<&'t str>,
+    pub values: Vec<&'t str>,
+    /// The units that their headings name.
+    over: Vec<&'t str>,
 }
 
 impl<'t> Row<'t> {
-    fn of(row: &'t [String], columns: &Columns, left: &mut Left, number: usize) -> Row<'t> {
+    pub(super) fn of(row: &'t [String], columns: &'t Columns, left: &mut Left, number: usize) -> Row<'t> {
         let text = |field: Field| columns.at(field).map_or("", |column| cell(row, column));
         let values: Vec<&str> = columns.values().map(|column| cell(row, column)).collect();
         let told = text(Field::Unit);
         let mut unit = told.to_owned();
+        let no_unit = Unit::known(told).is_none() && !is_no_unit(told);
         if Unit::known(told).is_none() {
             unit.clear();
-            if !is_no_unit(told) {
-                left.add(told, number, columns.at(Field::Unit).unwrap_or(0));
-            }
+        }
+        if no_unit {
+            left.add(told, number, columns.at(Field::Unit).unwrap_or(0));
         }
         let mut words = |field: Field| {
             let (words, beside) = heading(text(field));
@@ -214,10 +268,12 @@ impl<'t> Row<'t> {
             label,
             symbol,
             unit,
+            no_unit,
             kind: text(Field::Kind),
             source: text(Field::Source),
             formula: formula.or(same),
             values,
+            over: columns.values().map(|column| columns.unit_over(column)).collect(),
         }
     }
 
@@ -236,17 +292,24 @@ impl<'t> Row<'t> {
         if let Some(formula) = self.formula {
             return vec![formula.to_owned()];
         }
-        let typed = self.values.iter().map(|value| match sign_of_formula(value) {
-            Some(formula) => formula.to_owned(),
-            None => beside(&in_inches(value), &self.unit),
-        });
-        let mut typed: Vec<String> = typed.collect();
+        let mut typed = self.with_units();
         if typed.iter().all(String::is_empty) {
             typed.clear();
         } else if typed.len() > 1 {
             typed.resize(cases, String::new());
         }
         typed
+    }
+
+    /// Its values as they stand in the table, each with the unit beside it or over it; a formula without the sign before it.
+    pub(super) fn with_units(&self) -> Vec<String> {
+        let values = self.values.iter().zip(&self.over);
+        let typed = values.map(|(value, over)| match sign_of_formula(value) {
+            Some(formula) => formula.to_owned(),
+            None if self.unit.is_empty() => beside(&in_inches(value), over),
+            None => beside(&in_inches(value), &self.unit),
+        });
+        typed.collect()
     }
 
     fn is_worked(&self) -> bool {
@@ -285,98 +348,9 @@ fn goes_with(value: &str, unit: &str) -> bool {
     units.is_some_and(|(own, unit)| conversion(&own, &unit).is_ok())
 }
 
-/// The unit behind a number, also where that has a decimal comma.
-fn unit_behind(value: &str) -> Option<&str> {
-    let unit = value
-        .trim_start_matches(|letter: char| !letter.is_alphabetic() && !matches!(letter, '%' | '°' | 'µ' | '€' | '$'))
-        .trim();
-    Unit::known(unit).filter(|known| !known.is_plain()).map(|_| unit)
-}
-
-/// The unit that most cells of a column have which have one, the first of several; none where most are words.
-pub(super) fn unit_of_most(body: &Table, column: usize) -> Option<String> {
-    let values = said(body, column).filter(|text| is_value(text));
-    if 2 * values.clone().count() < said(body, column).count() {
-        return None;
-    }
-    let mut counts: Vec<(&str, usize)> = Vec::new();
-    for unit in values.filter_map(unit_behind) {
-        match counts.iter_mut().find(|(known, _)| *known == unit) {
-            Some((_, count)) => *count += 1,
-            None => counts.push((unit, 1)),
-        }
-    }
-    let most = counts.iter().map(|(_, count)| *count).max()?;
-    let first = counts.into_iter().find(|(_, count)| *count == most)?;
-    Some(first.0.to_owned())
-}
-
-/// The unit for the numbers of a column that stand there without one, and what is said of it: that of most others. Where a column has a
-/// unit of its own, it is theirs unless most of all have another one.
-pub(super) fn lending(head: &str, body: &Table, column: usize, own: &str) -> Option<(String, Lent)> {
-    let unit = unit_of_most(body, column)?;
-    if own.is_empty() {
-        let said = lent(head, body, column, &unit)?;
-        return Some((unit, Lent::Most(said)));
-    }
-    let is_own = |unit: &str| Unit::known(unit).map(|unit| unit.text) == Unit::known(own).map(|unit| unit.text);
-    let (known, owns) = (Unit::known(&unit)?, Unit::known(own)?);
-    if is_own(&unit) || conversion(&known, &owns).is_err() {
-        return None;
-    }
-    let said = lent(head, body, column, &unit)?;
-    let values = said_values(body, column).count();
-    let with = said_values(body, column)
-        .filter(|text| unit_behind(text).is_some_and(|known| known == unit))
-        .count();
-    Some(match 2 * with > values {
-        true => (unit, Lent::Most(said)),
-        // Few of them say so: the numbers are in the unit that the column is in, which is said.
-        false => (own.to_owned(), Lent::Own(format!("{} {own}", quoted(head.trim())))),
-    })
-}
-
-/// Which unit numbers got: that of most others, or that of their column beside some in another one.
-pub(super) enum Lent {
-    Most(String),
-    Own(String),
-}
-
-fn said_values(body: &Table, column: usize) -> impl Iterator<Item = &str> + Clone {
-    said(body, column).filter(|text| is_value(text))
-}
-
-/// What is said where numbers in a column whose others have another unit are taken in that of the column.
-pub(super) fn units_own(columns: &[String]) -> Option<String> {
-    (!columns.is_empty()).then(|| {
-        format!(
-            "Numbers without a unit are in that of their column, beside some in another one: {}.",
-            columns.join(", ")
-        )
-    })
-}
-
-/// What is said where numbers got the unit that others of their column have.
-pub(super) fn units_lent(columns: &[String]) -> Option<String> {
-    (!columns.is_empty()).then(|| {
-        format!(
-            "Numbers without a unit got the one that others of their column have: {}.",
-            columns.join(", ")
-        )
-    })
-}
-
-/// Whether a column has numbers that get such a unit, and which: `"Rated speed" rpm`.
-pub(super) fn lent(head: &str, body: &Table, column: usize, unit: &str) -> Option<String> {
-    let gets = |text: &str| is_value(text) && beside(text, unit) != text;
-    said(body, column)
-        .any(gets)
-        .then(|| format!("{} {unit}", quoted(head.trim())))
-}
-
 /// New quantities at the end of a worked sheet, one for each line of a table; `None` where the table does not tell what is what.
-/// `columns`: what each column is, where its place says so.
-pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Field>>>) -> Option<Made> {
+/// `columns`: what each column is, where that is known.
+pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Columns>) -> Option<Made> {
     let unnamed = seen.results.items.iter().all(|name| name.is_empty());
     // In a sheet that holds nothing yet each column of values is a case.
     let makes_cases = unnamed && is_empty(seen) && columns.is_none();
@@ -386,7 +360,7 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
         seen.results.items.len().max(1)
     };
     let columns = match columns {
-        Some(places) => Columns::by_places(table, places),
+        Some(columns) => columns,
         None => Columns::told(table, most, &seen.results.items)?,
     };
     let cases = if makes_cases {
@@ -457,8 +431,10 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
             Err(_) => left.add(&format!("{} {}", row.label, row.symbol), *number, 0),
         }
     }
-    let headed = (from > 0).then(|| "The first line was taken for headings.".to_owned());
-    let cased = made.map(|made| format!("Each column of values is a case: {}.", made.join(", ")));
+    let headed = (from > 0).then(|| HEADED.to_owned());
+    let cased = made
+        .as_ref()
+        .map(|made| format!("Each column of values is a case: {}.", made.join(", ")));
     let worded = (wordy > 0).then(|| match wordy {
         1 => "1 line has words and no value: it is a label, and its symbol is made of it.".to_owned(),
         more => format!("{more} lines have words and no value: each is a label, and its symbol is made of it."),
@@ -466,10 +442,34 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Vec<Option<Fi
     let told = headed
         .into_iter()
         .chain(cased)
+        .chain(by_place(
+            seen,
+            table.first().filter(|_| from > 0 && made.is_none()),
+            &columns,
+        ))
         .chain(names_taken(&others))
         .chain(worded);
     let note: Vec<String> = told.chain(left.words()).collect();
     Some(Ok((changes, Some(note.join(" ")).filter(|note| !note.is_empty()))))
+}
+
+/// What is said of values in several columns whose headings name no case of the sheet: they go by their place.
+fn by_place(seen: Seen<'_>, heads: Option<&Vec<String>>, columns: &Columns) -> Option<String> {
+    let heads = heads.filter(|_| !columns.by_case())?;
+    let cases = seen.results.items.iter().filter(|name| !name.is_empty());
+    let went = cases
+        .zip(columns.values())
+        .map(|(case, column)| match cell(heads, column) {
+            "" => format!("column {} to {case}", column + 1),
+            words => format!("{} to {case}", quoted(words)),
+        });
+    let went: Vec<String> = went.collect();
+    (went.len() > 1).then(|| {
+        format!(
+            "No case here is called as the headings say: values went by their place, {}.",
+            went.join(", ")
+        )
+    })
 }
 
 /// Names of cases: the words over their columns, else numbered.
@@ -513,11 +513,13 @@ fn headed(text: &str) -> (String, Option<String>) {
     }
 }
 
-/// Whether a list holds nothing yet besides names of rows.
+/// Whether a list holds nothing yet besides names of rows. The rows of one that has groups are never its own.
 pub(super) fn is_blank(seen: Seen<'_>) -> bool {
-    let Some(rows) = &seen.sheet.rows else { return false };
-    let blank = |cell: &crate::workbook::Cell| matches!(cell, crate::workbook::Cell::Blank);
-    rows.rows.len() <= 1 && rows.rows.iter().all(|row| row.cells.iter().skip(1).all(blank))
+    let blank = |cell: &Cell| matches!(cell, Cell::Blank);
+    match &seen.sheet.rows {
+        Some(rows) => rows.rows.len() <= 1 && rows.rows.iter().all(|row| row.cells.iter().skip(1).all(blank)),
+        None => matches!(seen.sheet.opening.statement, Statement::Opening { groups: None }),
+    }
 }
 
 /// Whether a quantity is called so, by its symbol or its label.
@@ -620,8 +622,8 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         .iter()
         .position(|line| matches!(line.statement, Statement::Rows))
         .unwrap_or(lines.len());
-    let columns = seen.sheet.rows.as_ref().map_or(&[][..], |rows| rows.columns.as_slice());
-    let mut changes = Vec::new();
+    let columns = columns_of(seen);
+    let mut changes: Vec<Change> = begun(seen).collect();
     let mut taken: Vec<Arc<str>> = Vec::new();
     // Which column of the table stands in which column of the list, and its unit.
     let mut order: Vec<(Arc<str>, usize)> = Vec::new();
@@ -633,7 +635,7 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         .map(|(column, head)| Head::of(head, body, column))
         .collect();
     let (mut meant, mut by_unit) = (Vec::new(), Vec::new());
-    let (mut lent_to, mut in_own) = (Vec::new(), Vec::new());
+    let mut lent = Lent::default();
     for (column, head) in heads.iter().enumerate() {
         let free = |name: &str| !taken.iter().any(|known| **known == *name);
         let there = || {
@@ -670,21 +672,8 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
             Some(seen.unit(at)).filter(|unit| !unit.is_empty())
         });
         let own = own.unwrap_or_default();
-        let of_others = || lending(head.text, body, column, &own).filter(|_| !head.is_text);
-        let lent = match &head.unit {
-            Some(_) => None,
-            None => of_others(),
-        };
-        let lent = lent.map(|(unit, lent)| {
-            match lent {
-                Lent::Most(said) => lent_to.push(said),
-                Lent::Own(said) => in_own.push(said),
-            }
-            unit
-        });
-        let is_own = || Some(own).filter(|own| !own.is_empty());
-        let of_most = || unit_of_most(body, column).filter(|_| !head.is_text);
-        let unit = &head.unit.clone().or(lent).or_else(is_own).or_else(of_most);
+        let unit = head.unit.clone().or_else(|| lent.take(head.text, body, column, &own));
+        let unit = &unit.or(Some(own).filter(|own| !own.is_empty()));
         let name = match known {
             Some(known) => known.name.clone(),
             None => {
@@ -780,17 +769,14 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
             text: cells.join(" | ").into(),
         });
     }
-    let headed = Some("The first line was taken for headings.".to_owned());
+    let headed = Some(HEADED.to_owned());
     let note = [
         went("by what their headings mean", &meant),
         went("by what stands in them", &by_unit),
-        units_lent(&lent_to),
-        units_own(&in_own),
-        headed,
-        totals_left(totals),
-        left.words(),
     ];
-    let note = note.into_iter().flatten().collect::<Vec<_>>().join(" ");
+    let note = note.into_iter().flatten().chain(lent.words());
+    let note = note.chain([headed, totals_left(totals), left.words()].into_iter().flatten());
+    let note = note.collect::<Vec<_>>().join(" ");
     Some(Ok((changes, Some(note))))
 }
 

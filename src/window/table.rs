@@ -6,6 +6,7 @@
 use super::spot::{Field, is_value};
 use crate::fault::Fault;
 use crate::language::syntax;
+use crate::language::syntax::words::{haste, says_limit, says_nothing};
 use crate::quantity::{Kind, Unit};
 use crate::workbook::SourceWord;
 use crate::workbook::text::may_be_name;
@@ -37,7 +38,7 @@ const HEADS: [(Field, &[&str]); 7] = [
 ];
 
 /// What each column of a table is.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Columns {
     places: Vec<Option<Field>>,
     /// Its first line holds headings.
@@ -46,16 +47,60 @@ pub(super) struct Columns {
     pub named: bool,
     /// How many cases the sheet has, where headings name them: a value goes to its case and not to others.
     cases: Option<usize>,
+    /// The columns that hold values, whether they are one of the sheet or not.
+    pub valued: Vec<usize>,
+    /// The case that a heading goes to whose name is only a part of it.
+    pub by_words: Vec<(String, usize)>,
+    /// The unit that a heading names for the values under it.
+    units: Vec<(usize, String)>,
 }
 
 /// A column that no table has: of a case that is not in it.
 const NOWHERE: usize = usize::MAX;
 
-/// The case of a sheet that a heading names.
-fn case_of(heading: &str, names: &[impl AsRef<str>]) -> Option<usize> {
-    let words = heading.trim().to_lowercase().replace(' ', "_");
-    let mut names = names.iter().map(|name| name.as_ref().to_lowercase());
-    names.position(|name| !name.is_empty() && name == words)
+/// Words as names have them.
+fn words_of(text: &str) -> Vec<String> {
+    let words = text.split(|letter: char| !letter.is_alphanumeric());
+    words.filter(|word| !word.is_empty()).map(str::to_lowercase).collect()
+}
+
+/// The cases of a sheet that headings name, each once: by their name, or where that is a part of the heading and of no other one, as `Dry
+/// season` is of the case dry. Which of them are by a part is `true`.
+fn cases_of(heads: &[String], names: &[impl AsRef<str>]) -> Vec<Option<(usize, bool)>> {
+    let exact = |head: &String| names.iter().position(|name| name.as_ref() == head.trim());
+    let exact: Vec<Option<usize>> = heads.iter().map(exact).collect();
+    let names: Vec<Vec<String>> = names.iter().map(|name| words_of(name.as_ref())).collect();
+    let heads: Vec<Vec<String>> = heads.iter().map(|head| words_of(head)).collect();
+    let mut taken: Vec<usize> = Vec::new();
+    // Two names that differ in no more than capitals are told by these alone.
+    let whole = |head: &Vec<String>| {
+        let mut found = (0..names.len()).filter(|case| names.get(*case) == Some(head));
+        found.next().filter(|_| !head.is_empty() && found.next().is_none())
+    };
+    let mut out: Vec<Option<(usize, bool)>> = Vec::new();
+    for (head, exact) in heads.iter().zip(exact) {
+        let case = exact.filter(|_| !head.is_empty()).or_else(|| whole(head));
+        let case = case.filter(|case| !taken.contains(case));
+        taken.extend(case);
+        out.push(case.map(|case| (case, false)));
+    }
+    let is_part = |name: &[String], head: &[String]| {
+        !name.is_empty() && head.len() > name.len() && head.windows(name.len()).any(|words| words == name)
+    };
+    let part = |head: &Vec<String>| {
+        let mut cases = (0..names.len()).filter(|case| names.get(*case).is_some_and(|name| is_part(name, head)));
+        cases.next().filter(|_| cases.next().is_none())
+    };
+    for (at, head) in heads.iter().enumerate() {
+        let alone = |case: &usize| {
+            let others = heads.iter().enumerate().filter(|(other, _)| *other != at);
+            !taken.contains(case) && others.into_iter().all(|(_, other)| part(other) != Some(*case))
+        };
+        if let Some(found) = out.get_mut(at).filter(|found| found.is_none()) {
+            *found = part(head).filter(alone).map(|case| (case, true));
+        }
+    }
+    out
 }
 
 pub(super) fn cell(row: &[String], column: usize) -> &str {
@@ -103,6 +148,12 @@ pub(super) fn heading(text: &str) -> (String, Option<String>) {
     (text.to_owned(), None)
 }
 
+/// Whether a text may stand over a column: no value, and nothing that says more or less than one.
+pub(super) fn may_be_heading(text: &str) -> bool {
+    let is_said = says_nothing(text) || haste(text).is_some() || says_limit(text).is_some();
+    !text.is_empty() && !is_value_or_formula(text) && !is_said
+}
+
 /// Whether all of some texts may be names, each once.
 fn are_names<'t>(texts: impl Iterator<Item = &'t str>) -> bool {
     let mut names: Vec<String> = texts.map(|text| heading(text).0).collect();
@@ -118,10 +169,10 @@ fn are_names_by_half<'t>(texts: impl Iterator<Item = &'t str> + Clone) -> bool {
     names > 0 && 2 * names >= texts.count()
 }
 
-/// What the words over the columns say, where two of them at least are known.
-fn heads(table: &Table) -> Vec<Option<Field>> {
+/// What the words over the columns say, where two of them at least are known. `sure`: it is known already that they are headings.
+fn heads(table: &Table, sure: bool) -> Vec<Option<Field>> {
     let of = |text: &String| {
-        let text = text.trim().to_lowercase();
+        let text = heading(text).0.to_lowercase();
         HEADS
             .iter()
             .find(|(_, words)| words.contains(&&*text))
@@ -129,9 +180,39 @@ fn heads(table: &Table) -> Vec<Option<Field>> {
     };
     let heads: Vec<Option<Field>> = table.first().map_or(&[][..], Vec::as_slice).iter().map(of).collect();
     match heads.iter().flatten().count() {
-        0 | 1 => Vec::new(),
+        0 => Vec::new(),
+        1 if !sure => Vec::new(),
         _ => heads,
     }
+}
+
+/// The case that each column of a table is of, as its heading says; `None` where no heading over values names one, or none is a heading.
+fn cases_over(table: &Table, names: &[impl AsRef<str>]) -> Option<Vec<Option<(usize, bool)>>> {
+    let (first, body) = table.split_first()?;
+    let words: Vec<String> = first.iter().map(|head| heading(head).0).collect();
+    let has_values = |column: usize| said(body, column).any(is_value_or_formula);
+    if first.iter().any(|head| is_value_or_formula(head)) {
+        return None;
+    }
+    let mut cases = cases_of(&words, names);
+    for (column, case) in cases.iter_mut().enumerate() {
+        *case = case.filter(|_| has_values(column));
+    }
+    // A part of a heading says less than a name: it counts only where every heading over values names a case.
+    let all = words.iter().enumerate().zip(&cases).all(|((column, word), case)| {
+        let is_over = !word.is_empty() && said(body, column).all(is_value_or_formula) && has_values(column);
+        case.is_some() || !is_over
+    });
+    if !all {
+        for case in &mut cases {
+            *case = case.filter(|(_, by_part)| !by_part);
+        }
+    }
+    cases.iter().any(Option::is_some).then_some(cases)
+}
+
+fn is_value_or_formula(text: &str) -> bool {
+    is_value(text) || text.trim().starts_with('=')
 }
 
 impl Columns {
@@ -142,6 +223,9 @@ impl Columns {
             headed: false,
             named: false,
             cases: None,
+            valued: Vec::new(),
+            by_words: Vec::new(),
+            units: Vec::new(),
         };
         columns.headed = columns.has_words_over_values(table);
         columns
@@ -151,18 +235,24 @@ impl Columns {
     /// columns of values there may be; `names`: what those of a sheet are called, as the headings of a table may say it.
     pub(super) fn told(table: &Table, cases: usize, names: &[impl AsRef<str>]) -> Option<Columns> {
         let width = table.iter().map(Vec::len).max().unwrap_or(0);
-        let heads = heads(table);
-        let body = table.get(usize::from(!heads.is_empty())..).unwrap_or(&[]);
+        let of_cases = cases_over(table, names);
+        let heads = heads(table, of_cases.is_some());
+        let is_headed = !heads.is_empty() || of_cases.is_some();
+        let body = table.get(usize::from(is_headed)..).unwrap_or(&[]);
         let head = |column: &usize| heads.get(*column).copied().flatten();
+        let case = |column: usize| of_cases.as_ref()?.get(column).copied().flatten();
         let values = |column: &usize| {
-            let all = said(table, *column).count();
-            let holds = |text: &&str| is_value(text) || text.starts_with('=');
-            let values = said(table, *column).filter(holds).count();
-            values > 0 && 2 * values >= all && matches!(head(column), None | Some(Field::Value(_)))
+            let all = said(body, *column).count();
+            let values = said(body, *column).filter(|text| is_value_or_formula(text)).count();
+            let holds = values > 0 && 2 * values >= all && matches!(head(column), None | Some(Field::Value(_)));
+            holds || case(*column).is_some()
         };
         let valued: Vec<usize> = (0..width).filter(values).collect();
         let is_worked = heads.contains(&Some(Field::Formula));
-        let Some(first) = valued.first().copied().or(is_worked.then_some(width)) else {
+        let first = valued
+            .iter()
+            .find(|column| of_cases.is_none() || case(**column).is_some());
+        let Some(first) = first.copied().or(is_worked.then_some(width)) else {
             // A column of words alone.
             let field = match are_names(said(table, 0)) {
                 true => Field::Symbol,
@@ -173,6 +263,9 @@ impl Columns {
                 headed: false,
                 named: false,
                 cases: None,
+                valued,
+                by_words: Vec::new(),
+                units: Vec::new(),
             });
         };
         let mut columns = Columns {
@@ -185,35 +278,86 @@ impl Columns {
             headed: false,
             named: !heads.is_empty(),
             cases: None,
+            valued: Vec::new(),
+            by_words: Vec::new(),
+            units: Vec::new(),
         };
         for column in 0..width {
             if matches!(head(&column), Some(Field::Value(_))) {
                 columns.set(column, None);
             }
         }
-        let over = |column: usize| table.first().map_or("", |row| cell(row, column));
-        if valued.iter().any(|column| case_of(over(*column), names).is_some()) {
+        if of_cases.is_some() {
             columns.cases = Some(names.len());
             for column in &valued {
-                columns.set(*column, case_of(over(*column), names).map(Field::Value));
+                columns.set(*column, case(*column).map(|(case, _)| Field::Value(case)));
+                let by_words = case(*column).filter(|(_, by_words)| *by_words);
+                let head = table.first().map_or("", |heads| cell(heads, *column));
+                columns
+                    .by_words
+                    .extend(by_words.map(|(case, _)| (head.to_owned(), case)));
             }
         } else {
             for (case, column) in valued.iter().take(cases.max(1)).enumerate() {
                 columns.set(*column, Some(Field::Value(case)));
             }
         }
-        let texts = (0..first).filter(|column| head(column).is_none() && said(body, *column).next().is_some());
-        let texts: Vec<usize> = texts.collect();
+        if is_headed {
+            columns.find_units_before(body, first, &valued);
+        }
+        let texts: Vec<usize> = (0..first)
+            .filter(|column| !valued.contains(column) && columns.is_free(*column, body))
+            .collect();
         columns.name(body, &texts);
-        if columns.at(Field::Label).or(columns.at(Field::Symbol)).is_none() && valued.len() != width {
+        if !is_headed && !columns.has_names() && valued.len() != width {
             return None;
         }
         for column in (first..width).filter(|column| !valued.contains(column) && head(column).is_none()) {
             let told = beside_values(table.get(1..).unwrap_or(&[]), column);
             columns.set(column, told.filter(|field| columns.at(*field).is_none()));
         }
-        columns.headed = !heads.is_empty() || columns.cases.is_some() || columns.has_words_over_values(table);
+        if is_headed && !columns.has_names() {
+            let behind = (first..width).filter(|column| !valued.contains(column) && columns.is_free(*column, body));
+            let behind: Vec<usize> = behind.collect();
+            columns.name(body, &behind);
+        }
+        columns.headed = is_headed || columns.has_words_over_values(table);
+        if columns.headed {
+            let over = |column: &usize| Some((*column, heading(cell(table.first()?, *column)).1?));
+            columns.units = valued.iter().filter_map(over).collect();
+        }
+        columns.valued = valued;
         Some(columns)
+    }
+
+    /// Units in a column of their own before the values. What may be a symbol as well is one.
+    fn find_units_before(&mut self, body: &Table, first: usize, valued: &[usize]) {
+        let is_unit = |column: &usize| {
+            !valued.contains(column)
+                && self.is_free(*column, body)
+                && beside_values(body, *column) == Some(Field::Unit)
+                && said(body, *column).any(|text| !may_be_name(text))
+        };
+        if self.at(Field::Unit).is_none()
+            && let Some(column) = (0..first).find(is_unit)
+        {
+            self.set(column, Some(Field::Unit));
+        }
+    }
+
+    /// Whether something stands in a column that is nothing of a sheet yet.
+    fn is_free(&self, column: usize, body: &Table) -> bool {
+        self.places.get(column).is_some_and(Option::is_none) && said(body, column).next().is_some()
+    }
+
+    /// Whether a column says what the lines are called.
+    pub(super) fn has_names(&self) -> bool {
+        self.at(Field::Label).or(self.at(Field::Symbol)).is_some()
+    }
+
+    /// Whether headings name cases of the sheet.
+    pub(super) fn by_case(&self) -> bool {
+        self.cases.is_some()
     }
 
     /// Says which of the columns before the values are labels, symbols, formulas.
@@ -279,6 +423,12 @@ impl Columns {
         (0..all).map_while(move |case| column(case).or(self.cases.map(|_| NOWHERE)))
     }
 
+    /// The unit that the heading over a column names, or none.
+    pub(super) fn unit_over(&self, column: usize) -> &str {
+        let mut units = self.units.iter();
+        units.find(|(of, _)| *of == column).map_or("", |(_, unit)| unit)
+    }
+
     /// The columns that are nothing of a sheet.
     pub(super) fn others(&self) -> impl Iterator<Item = usize> + '_ {
         (0..self.places.len()).filter(|column| self.places.get(*column).copied().flatten().is_none())
@@ -299,7 +449,7 @@ impl Columns {
 }
 
 /// What a column beside the values is. One unit that is not known does not make the others something else.
-fn beside_values(body: &Table, column: usize) -> Option<Field> {
+pub(super) fn beside_values(body: &Table, column: usize) -> Option<Field> {
     let all = |fits: &dyn Fn(&str) -> bool| {
         let mut texts = said(body, column).peekable();
         texts.peek().is_some() && texts.all(fits)

@@ -58,7 +58,7 @@ impl Seen<'_> {
     }
 
     /// A line in which nothing was typed yet and which nothing asks for.
-    fn blank_line(&self, spot: Spot) -> Option<(Place, &str)> {
+    pub(super) fn blank_line(&self, spot: Spot) -> Option<(Place, &str)> {
         let name = &self.quantity(spot.quantity)?.name;
         let (at, line) = self.line(name)?;
         let is_blank = *line.text == *format!("given {name}") && line.before.trim().is_empty();

@@ -1,6 +1,6 @@
 //! The window, without a screen: what a user finds by its accessible name, presses and types.
 //!
-//! `grid` typing and moving in sheets and lists; `columns` headings, whole columns and lines, groups, notes, menus; `typing` what is typed is seen and not lost; `completion` what could stand at the cursor; `pasting` what comes from the clipboard; `pointing` what the mouse finds beyond pressing; `sight` what stays in sight; `commands` every command of the list; `panels` and `beside` what stands beside the grid; `curves` plots;
+//! `grid` typing and moving in sheets and lists; `columns` headings, whole columns and lines, groups, notes, menus; `typing` what is typed is seen and not lost; `completion` what could stand at the cursor; `pasting` what comes from the clipboard; `headings` tables with headings pasted over what is there; `pointing` what the mouse finds beyond pressing; `sight` what stays in sight; `commands` every command of the list; `panels` and `beside` what stands beside the grid; `curves` plots;
 //! `live` what is said of a text before it is taken in; `files` open, save, import, hand over, recover; `looks` main screens as pictures. Values are compared with `polepair work --json` of the saved file: what the window shows is what the program works.
 
 #![allow(
@@ -19,6 +19,7 @@ mod equipment;
 mod files;
 mod completion;
 mod grid;
+mod headings;
 mod lines;
 mod live;
 mod looks;

@@ -260,6 +260,32 @@ fn a_row_that_cannot_be_read_gets_the_cell_of_a_new_column_too() {
     assert!(text.contains("\"B\" | \"mill\" | 2 kW"), "{text}");
 }
 
+/// A list whose columns no line names gets that line with the first of them, behind its other lines.
+#[test]
+fn a_first_column_brings_the_line_that_names_it() {
+    let bare = "polepair 1\nlist m\n  given tag : text\n  given P in kW\n  check P > 1 kW\n";
+    let column = |at, column: &str| Change::InsertColumn {
+        list: name("m"),
+        at,
+        name: name(column),
+        cells: Vec::new(),
+    };
+    let mut book = read(bare);
+    let text = after(&mut book, &column(0, "tag")).expect("fits");
+    assert_eq!(text, format!("{bare}  rows tag\n"));
+    let row = Change::InsertRow {
+        list: name("m"),
+        at: 0,
+        text: "\"A\" | 2 kW".into(),
+    };
+    let mut book = read(bare);
+    let all = Change::Several(vec![column(0, "tag"), column(1, "P"), row]);
+    let text = after(&mut book, &all).expect("fits");
+    assert_eq!(text, format!("{bare}  rows tag | P\n    \"A\" | 2 kW\n"));
+    assert!(after(&mut read(bare), &column(1, "P")).is_err());
+    assert!(after(&mut read(bare), &column(0, "a | b")).is_err());
+}
+
 #[test]
 fn columns_that_do_not_fit_are_refused() {
     let insert = |list: &str, at, column: &str| Change::InsertColumn {

@@ -1,10 +1,14 @@
 //! Changes of the columns of a list.
 
-use super::{Change, Done, Restore, refused, rows_of};
+use super::{Change, Done, Restore, never_has_rows, refused, rows_of, typed};
 use crate::fault::Fault;
 use crate::language::syntax::Name;
 use crate::workbook::text::{Columns, bars, cell_text, is_statement, read_row, read_statement, row_text};
 use crate::workbook::{Cell, Line, Row, Rows, Sheet, Statement};
+
+fn gone() -> Fault {
+    refused("there is no such list", "choose a list")
+}
 
 fn no_column(name: &str) -> Fault {
     refused(
@@ -31,9 +35,25 @@ impl Step<'_> {
 }
 
 impl Done<'_> {
-    /// Puts a column before the one that stands at the index, or last.
+    /// Puts a column before the one that stands at the index, or last. The first column of a list without rows brings the line that names it.
     pub(super) fn insert_column(&mut self, list: &Name, at: usize, name: &Name, cells: &[Cell]) -> Result<(), Fault> {
         let index = self.sheet(list)?;
+        if self.begins_rows(index)? && at == 0 {
+            let columns = vec![name.clone()];
+            let (at, line) = (
+                self.book.sheets.get(index).ok_or_else(gone)?.lines.len(),
+                rows_typed(&columns, None)?,
+            );
+            return self.put_rows(
+                index,
+                at,
+                line,
+                Rows {
+                    columns,
+                    rows: Vec::new(),
+                },
+            );
+        }
         let mut columns = self.columns(index)?;
         if columns.contains(name) {
             return Err(refused(
@@ -49,6 +69,39 @@ impl Done<'_> {
         }
         columns.insert(at, name.clone());
         self.set_columns(index, columns, &Step::Insert(at, cells))
+    }
+
+    /// Whether a list has no line yet that names its columns.
+    fn begins_rows(&self, list: usize) -> Result<bool, Fault> {
+        let sheet = self.book.sheets.get(list).ok_or_else(gone)?;
+        never_has_rows(sheet)?;
+        Ok(sheet.rows.is_none())
+    }
+
+    /// Puts the line that names the columns, and rows, into a list that has none.
+    pub(super) fn put_rows(&mut self, list: usize, at: usize, line: Line, rows: Rows) -> Result<(), Fault> {
+        let sheet = self.book.sheets.get_mut(list).ok_or_else(gone)?;
+        if at > sheet.lines.len() {
+            return Err(gone());
+        }
+        sheet.lines.insert(at, line);
+        sheet.rows = Some(rows);
+        self.back.push(Change::Restore(Restore::DeleteRows(list, at)));
+        self.settle(Some(list));
+        Ok(())
+    }
+
+    /// Takes them away, all of them.
+    pub(super) fn take_rows(&mut self, list: usize, at: usize) -> Result<(), Fault> {
+        let sheet = self.book.sheets.get_mut(list).ok_or_else(gone)?;
+        if at >= sheet.lines.len() {
+            return Err(gone());
+        }
+        let line = sheet.lines.remove(at);
+        let held = Box::new((line, sheet.rows.take().unwrap_or_default()));
+        self.back.push(Change::Restore(Restore::InsertRows(list, at, held)));
+        self.settle(Some(list));
+        Ok(())
     }
 
     /// Takes a column and its cells away.
@@ -70,16 +123,11 @@ impl Done<'_> {
     }
 
     fn columns(&mut self, list: usize) -> Result<Vec<Name>, Fault> {
-        let sheet = self
-            .book
-            .sheets
-            .get_mut(list)
-            .ok_or_else(|| refused("there is no such list", "choose a list"))?;
+        let sheet = self.book.sheets.get_mut(list).ok_or_else(gone)?;
         Ok(rows_of(sheet)?.columns.clone())
     }
 
     fn set_columns(&mut self, list: usize, columns: Vec<Name>, step: &Step<'_>) -> Result<(), Fault> {
-        let gone = || refused("there is no such list", "choose a list");
         let sheet = self.book.sheets.get(list).ok_or_else(gone)?;
         let (at, line) = rows_line(sheet).ok_or_else(gone)?;
         if line.faults.iter().any(Fault::is_error) {
@@ -88,25 +136,7 @@ impl Done<'_> {
                 "mend its column names first",
             ));
         }
-        let names: Vec<&str> = columns.iter().map(AsRef::as_ref).collect();
-        let comment = match line.text.find('#') {
-            Some(at) => format!("  {}", line.text.get(at..).unwrap_or("")),
-            None => String::new(),
-        };
-        let text = format!("rows {}{comment}", names.join(" | "));
-        let (read, found) = read_statement(&text);
-        if found.iter().map(|(name, _)| name).ne(&columns) || read.faults.iter().any(Fault::is_error) {
-            return Err(refused(
-                "this cannot be the name of a column",
-                "a name is letters, digits and `_`, and no word of the language",
-            ));
-        }
-        let line = Line {
-            text: text.into(),
-            statement: read.statement,
-            faults: read.faults,
-            ..line.clone()
-        };
+        let line = rows_typed(&columns, Some(line))?;
         let mut lines = sheet.lines.clone();
         if let Some(held) = lines.get_mut(at) {
             *held = line.clone();
@@ -161,7 +191,6 @@ impl Done<'_> {
 
     /// Puts another `rows` line and other rows in place.
     pub(super) fn replace_rows(&mut self, list: usize, at: usize, line: Line, rows: Rows) -> Result<(), Fault> {
-        let gone = || refused("there is no such list", "choose a list");
         let sheet = self.book.sheets.get_mut(list).ok_or_else(gone)?;
         let held = sheet.lines.get_mut(at).ok_or_else(gone)?;
         let old_line = std::mem::replace(held, line);
@@ -207,6 +236,22 @@ pub(super) fn rows_line(sheet: &Sheet) -> Option<(usize, &Line)> {
         .iter()
         .enumerate()
         .find(|(_, line)| matches!(line.statement, Statement::Rows))
+}
+
+/// The line that names some columns, with the comment of the one that named others.
+fn rows_typed(columns: &[Name], old: Option<&Line>) -> Result<Line, Fault> {
+    let names: Vec<&str> = columns.iter().map(AsRef::as_ref).collect();
+    let comment = old.and_then(|old| old.text.get(old.text.find('#')?..));
+    let comment = comment.map_or(String::new(), |comment| format!("  {comment}"));
+    let text = format!("rows {}{comment}", names.join(" | "));
+    let (read, found) = read_statement(&text);
+    if found.iter().map(|(name, _)| name).ne(columns) || read.faults.iter().any(Fault::is_error) {
+        return Err(refused(
+            "this cannot be the name of a column",
+            "a name is letters, digits and `_`, and no word of the language",
+        ));
+    }
+    typed(&text, old)
 }
 
 fn empty_like(sheet: &Sheet) -> Sheet {

@@ -258,6 +258,10 @@ pub enum Restore {
     DeleteRow(usize, usize),
     /// All rows in place of those that are there, and the line that names their columns: list, line.
     Rows(usize, usize, Box<(Line, Rows)>),
+    /// The same in a list that has none: list, line.
+    InsertRows(usize, usize, Box<(Line, Rows)>),
+    /// Takes away all rows and the line that names their columns: list, line.
+    DeleteRows(usize, usize),
     /// Sheets before the one that stands there.
     InsertSheets(usize, Vec<Sheet>),
     /// Takes away so many sheets from there on.
@@ -480,6 +484,8 @@ impl Done<'_> {
             Restore::InsertRow(list, row, content) => self.put_row(list, row, *content),
             Restore::DeleteRow(list, row) => self.take_row(list, row).map(|_| ()),
             Restore::Rows(list, at, held) => self.replace_rows(list, at, held.0, held.1),
+            Restore::InsertRows(list, at, held) => self.put_rows(list, at, held.0, held.1),
+            Restore::DeleteRows(list, at) => self.take_rows(list, at),
             Restore::InsertSheets(at, sheets) => self.put_sheets(at, sheets),
             Restore::DeleteSheets(at, count) => self.delete_sheets(at, count),
         }
@@ -546,9 +552,9 @@ fn is_structural(line: &Line) -> bool {
     matches!(line.statement, Statement::Opening { .. } | Statement::Rows) || super::text::opens(&line.text)
 }
 
-/// The rows of a list, or why there are none.
-fn rows_of(sheet: &mut Sheet) -> Result<&mut super::Rows, Fault> {
-    let name = sheet.name.clone();
+/// Why a sheet never has rows of its own.
+fn never_has_rows(sheet: &Sheet) -> Result<(), Fault> {
+    let name = &sheet.name;
     if sheet.form != Form::List {
         return Err(refused(
             format!("`{name}` is a worked sheet and has no rows"),
@@ -566,6 +572,13 @@ fn rows_of(sheet: &mut Sheet) -> Result<&mut super::Rows, Fault> {
             ),
         ));
     }
+    Ok(())
+}
+
+/// The rows of a list, or why there are none.
+fn rows_of(sheet: &mut Sheet) -> Result<&mut super::Rows, Fault> {
+    never_has_rows(sheet)?;
+    let name = sheet.name.clone();
     sheet.rows.as_mut().ok_or_else(|| {
         refused(
             format!("the list `{name}` has no rows"),
