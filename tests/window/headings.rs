@@ -1,11 +1,11 @@
 //! Tables with headings pasted over what is there: values go where their headings and the names beside them say, and a notice says so.
 //! Expected lines are put together by hand from the tables; all values are invented.
 
-use eframe::egui::{Event, Key, Modifiers};
+use eframe::egui::{Key, Modifiers};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
-use crate::Screen;
+use crate::{Screen, paste};
 
 const BELT: &str = "polepair 1
 sheet belt
@@ -36,10 +36,6 @@ list motors
     \"M-2\" | 5.5 kW | 1440 r/min | \"b\"
     \"M-3\" | 11 kW | 1455 r/min | \"c\"
 ";
-
-fn paste(screen: &mut Screen, text: &str) {
-    screen.at_once(vec![Event::Paste(text.to_owned())]);
-}
 
 /// What is pasted at a place leaves these lines, says these words, and comes back in one step.
 fn pasted(book: &str, at: (&str, &str, Field), table: &str, lines: &[&str], told: &[&str]) {
