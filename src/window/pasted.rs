@@ -322,12 +322,15 @@ impl<'t> Row<'t> {
             text => format!("{before}{text}"),
         };
         let values = self.typed(cases);
+        // A label that is the name says nothing more.
+        let title = Some(&self.label).filter(|label| ***label != *name);
+        let title = title.cloned().unwrap_or_default();
         let has_units = !values.is_empty() && !self.is_worked();
         Fresh {
             name,
             alone,
             worked: self.is_worked(),
-            title: self.label.clone(),
+            title,
             values,
             clauses: [
                 clause("in ", if has_units { "" } else { &self.unit }),
