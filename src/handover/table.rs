@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use super::{figure, json};
 use crate::language::check::Sort;
-use crate::language::work::{Outcome, Value, remembered_table};
+use crate::language::work::{Outcome, Remark, Value};
 use crate::plates::list;
 use crate::plates::report::Report;
 use crate::plates::store::{Content, Grid};
@@ -722,8 +722,11 @@ fn field(quantity: &QuantityResults, item: usize, part: Part) -> Field<'_> {
 /// What must be said of a value: why there is none, or that it is of fewer rows than there are.
 fn said_of(quantity: &QuantityResults, item: usize) -> Option<Arc<str>> {
     let of_rows = || {
-        let note = quantity.note(item)?;
-        remembered_table(&note).is_none().then(|| Arc::from(note))
+        let said = quantity
+            .remarks(item)
+            .filter(|remark| remark.remembered_table().is_none());
+        let said: Vec<String> = said.map(Remark::to_string).collect();
+        (!said.is_empty()).then(|| Arc::from(said.join("; ")))
     };
     quantity.cells.get(item).and_then(reason).or_else(of_rows)
 }

@@ -13,10 +13,10 @@ use super::results::{Band, CheckResults, QuantityResults, Ran, Results, SheetRes
 use super::settle::{self, Settled, Settlement, quantity_of, statement_of};
 use super::stepped;
 use super::trace::Tracer;
-use super::typed_as::typed_as;
+use super::typed_as::{typed_as, typed_over};
 use super::waves::{Done, View, Wave};
 use crate::language::check::{QuantityId, Sort};
-use crate::language::work::Outcome;
+use crate::language::work::{Outcome, Remark};
 use crate::quantity::System;
 use crate::workbook::{Form, Role, Statement, Workbook};
 
@@ -287,22 +287,23 @@ impl Engine {
         let quantity = quantity_of(&self.workbook, entry);
         let settled = self.settlement.get(entry.id);
         let done = self.done.get(entry.id.0 as usize);
+        let role = quantity.map_or(Role::Given, |quantity| quantity.role);
         QuantityResults {
             name: entry.name.clone(),
             title: quantity.and_then(|quantity| quantity.title.clone()).unwrap_or_default(),
-            role: quantity.map_or(Role::Given, |quantity| quantity.role),
+            role,
             sort: settled.map_or(Sort::Unknown, |settled| settled.sort.clone()),
             rounding: quantity.and_then(|quantity| quantity.rounding.clone()),
             source: quantity.and_then(|quantity| quantity.source.clone()),
             from: quantity.and_then(|quantity| quantity.from.clone()),
             cells: done.map_or_else(|| Vec::new().into(), |done| done.cells.clone()),
             own: settled.map_or_else(Vec::new, |settled| settled.own.keys().copied().collect()),
+            over: settled.map_or_else(Vec::new, |settled| typed_over(settled, role)),
             notes: done.map_or_else(Vec::new, notes_of),
             bands: done.map_or_else(Vec::new, bands_of),
             tables: settled.map_or_else(Vec::new, tables_of_line),
             typed: settled.map_or_else(Vec::new, |settled| {
                 let items = done.map_or(0, |done| done.cells.len());
-                let role = quantity.map_or(Role::Work, |quantity| quantity.role);
                 typed_as(&self.workbook, entry, settled, role, items)
             }),
         }
@@ -345,14 +346,11 @@ pub(super) fn bands_of(done: &Done) -> Vec<(usize, Arc<Band>)> {
 }
 
 /// What a reader of the cells should know, by item: also why there are no limits.
-pub(super) fn notes_of(done: &Done) -> Vec<(usize, String)> {
-    let own = done.notes.iter().map(|(item, notes)| {
-        let notes: Vec<&str> = notes.iter().map(|note| &**note).collect();
-        (*item, notes.join("; "))
-    });
+pub(super) fn notes_of(done: &Done) -> Vec<(usize, Remark)> {
+    let own = (done.notes.iter()).flat_map(|(item, notes)| notes.iter().map(|note| (*item, note.clone())));
     let spreads = done.spreads.iter();
-    let without = spreads.filter_map(|(item, spread)| Some((*item, spread.without_band()?)));
-    let mut notes: Vec<(usize, String)> = own.chain(without).collect();
+    let without = spreads.filter_map(|(item, spread)| Some((*item, Remark::Words(spread.without_band()?.into()))));
+    let mut notes: Vec<(usize, Remark)> = own.chain(without).collect();
     notes.sort_by_key(|(item, _)| *item);
     notes
 }

@@ -1,7 +1,5 @@
 //! Checks and flags: whether they hold, both sides, and the margin.
 
-use std::sync::Arc;
-
 use rust_decimal::Decimal;
 
 use super::book::Sheet;
@@ -11,7 +9,7 @@ use super::shown::Showing;
 use super::waves::{View, unworkable};
 use crate::language::check::{Op, Typed};
 use crate::language::syntax::Comparison;
-use crate::language::work::{Outcome, Program};
+use crate::language::work::{Outcome, Program, Remark};
 use crate::quantity::{Number, System, Unit};
 use crate::workbook::Role;
 
@@ -21,7 +19,7 @@ pub(super) fn judge(
     sheet: &Sheet,
     slot: &Slot,
     items: &[usize],
-) -> Vec<(usize, Outcome, Verdict, Vec<Arc<str>>)> {
+) -> Vec<(usize, Outcome, Verdict, Vec<Remark>)> {
     let Some(program) = Program::new(&slot.typed, view, sheet.id, "") else {
         return items
             .iter()

@@ -4,7 +4,6 @@
 //! reason. Columns are counted in characters from 1.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
 
 use super::book::{Book, Entry, Sheet, Wording, whole};
 use super::called;
@@ -14,7 +13,7 @@ use super::settle::{Place, Settled, Settlement, Slot};
 use super::waves::Done;
 use crate::fault::{Code, Fault, Placed, Severity, Span, Stands};
 use crate::language::check::QuantityId;
-use crate::language::work::{Outcome, WorkFault, remembered_table};
+use crate::language::work::{Outcome, Remark, WorkFault};
 use crate::workbook::text::{Alignment, cells_of};
 use crate::workbook::{Cell, Form, Line, Row, Statement, Workbook};
 
@@ -276,7 +275,7 @@ impl Report<'_> {
     /// Values from memory, once for each table of the workbook.
     fn remembered(&mut self, sheet: &Sheet, entry: &Entry, settled: &Settled, done: &Done) {
         for (item, notes) in &done.notes {
-            for table in notes.iter().filter_map(|note| remembered_table(note)) {
+            for table in notes.iter().filter_map(Remark::remembered_table) {
                 if !self.told_tables.insert(table.to_owned()) {
                     continue;
                 }
@@ -290,7 +289,7 @@ impl Report<'_> {
                 )
                 .help("look it up in the standard itself, then accept this warning with the reason");
                 // A formula of all cases may take such a value in some of them only.
-                let taken = |notes: &[Arc<str>]| notes.iter().any(|note| remembered_table(note) == Some(table));
+                let taken = |notes: &[Remark]| notes.iter().any(|note| note.remembered_table() == Some(table));
                 let all = done.notes.iter().filter(|(_, notes)| taken(notes)).count() == done.cells.len();
                 let of_case = matches!(sheet.items.wording, Wording::Case) && !all;
                 let item = item_name(sheet, *item).filter(|_| of_case);

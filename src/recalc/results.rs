@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::fault::{Placed, Words};
 use crate::language::check::QuantityId;
 use crate::language::check::Sort;
-use crate::language::work::Outcome;
+use crate::language::work::{FewerRows, Outcome, Remark};
 use crate::workbook::{Form, Role, Rounding, Source, SourceWord};
 
 use super::book::Book;
@@ -73,8 +73,10 @@ pub struct QuantityResults {
     pub cells: Arc<[Outcome]>,
     /// Items whose cell has a formula of its own, in order.
     pub own: Vec<usize>,
-    /// What a reader of a cell should know, by item in order: "41 of 44 rows".
-    pub notes: Vec<(usize, String)>,
+    /// Items of a worked quantity for which a number was typed where others have a formula, in order.
+    pub over: Vec<usize>,
+    /// What a reader of a cell should know, by item in order.
+    pub notes: Vec<(usize, Remark)>,
     /// Limits of the cells that rest on tolerances, by item in order.
     pub bands: Vec<(usize, Arc<Band>)>,
     /// Published tables its formulas look into.
@@ -223,10 +225,28 @@ impl Verdict {
 impl QuantityResults {
     /// What a reader should know of a cell, where there is something.
     pub fn note(&self, item: usize) -> Option<String> {
-        let from = self.notes.partition_point(|(at, _)| *at < item);
-        let own = self.notes.iter().skip(from).take_while(|(at, _)| *at == item);
-        let notes: Vec<&str> = own.map(|(_, note)| note.as_str()).collect();
+        let notes: Vec<String> = self.remarks(item).map(Remark::to_string).collect();
         (!notes.is_empty()).then(|| notes.join("; "))
+    }
+
+    /// The remarks on a cell.
+    pub fn remarks(&self, item: usize) -> impl Iterator<Item = &Remark> {
+        let from = self.notes.partition_point(|(at, _)| *at < item);
+        let own = self.notes.iter().skip(from).take_while(move |(at, _)| *at == item);
+        own.map(|(_, remark)| remark)
+    }
+
+    /// Of how many rows a cell is, where those are fewer than fit.
+    pub fn fewer_rows(&self, item: usize) -> Option<FewerRows> {
+        self.remarks(item).find_map(|remark| match remark {
+            Remark::FewerRows(rows) => Some(*rows),
+            Remark::FromMemory(_) | Remark::Words(_) => None,
+        })
+    }
+
+    /// Whether a number was typed for an item where others have a formula: it reads nothing.
+    pub fn is_typed_over(&self, item: usize) -> bool {
+        self.over.binary_search(&item).is_ok()
     }
 
     /// What was typed in a cell, where that was in another unit.
@@ -241,14 +261,14 @@ impl QuantityResults {
         self.bands.get(at).map(|(_, band)| band)
     }
 
-    /// Whether a formula stands in place of the line's own. A value typed with its tolerance is none.
-    pub fn formula_of_its_own(&self, item: usize) -> bool {
+    /// Whether a formula or a number stands in place of the formula of the others. A given typed with its tolerance is none.
+    pub fn is_of_its_own(&self, item: usize) -> bool {
         let typed = self.role == Role::Given
             && self.band(item).is_some_and(|band| match band.caused.as_slice() {
                 [only] => only.name == self.name,
                 _ => false,
             });
-        self.own.binary_search(&item).is_ok() && !typed
+        self.is_typed_over(item) || self.own.binary_search(&item).is_ok() && !typed
     }
 
     /// What it is called: by the heading it was read from, else by its title, else by its name.

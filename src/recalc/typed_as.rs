@@ -1,7 +1,7 @@
-//! Values that were typed in another unit than their quantity is shown in, as they were typed.
+//! Values that were typed: in another unit than their quantity is shown in, or in place of what is worked beside them.
 //!
-//! For: pages and files, which show the quantity in one unit and say what was typed.
-//! Always: only what is one number with its unit; a formula is shown elsewhere.
+//! For: the window, pages and files, which show the quantity in one unit and say what was typed, and mark a number among worked ones.
+//! Always: only what is one number; a formula is shown elsewhere.
 //! Not known here: how that is said.
 
 use std::sync::Arc;
@@ -61,6 +61,37 @@ pub(super) fn typed_as(
     (0..items)
         .filter_map(|item| Some((item, settled.slot_of(item).and_then(of_slot)?)))
         .collect()
+}
+
+/// The items of a worked quantity for which a number was typed where others have a formula, in order.
+pub(super) fn typed_over(settled: &Settled, role: Role) -> Vec<usize> {
+    let is_number = |at: usize| settled.slots.get(at).is_some_and(|slot| is_number(&slot.tree));
+    let typed = |of: &mut dyn Iterator<Item = (usize, usize)>| -> Vec<usize> {
+        of.filter(|(_, slot)| is_number(*slot)).map(|(item, _)| item).collect()
+    };
+    if role != Role::Work {
+        return Vec::new();
+    }
+    let cases = settled.by_item.iter().enumerate();
+    let mut cases = cases.filter_map(|(item, slot)| Some((item, (*slot)?)));
+    let worked = settled
+        .by_item
+        .iter()
+        .any(|slot| slot.is_none_or(|slot| !is_number(slot)));
+    match settled.by_item.is_empty() {
+        true => typed(&mut settled.own.iter().map(|(item, slot)| (*item, *slot))),
+        false if worked => typed(&mut cases),
+        false => Vec::new(),
+    }
+}
+
+/// Whether a formula is one number, with its sign and its tolerance.
+fn is_number(tree: &Expr) -> bool {
+    match &tree.node {
+        Node::Number(_) => true,
+        Node::Toleranced { value, .. } | Node::Negative(value) => is_number(value),
+        _ => false,
+    }
 }
 
 /// The unit of a number, with its sign and its tolerance.

@@ -19,11 +19,11 @@ use super::results::{Ran, Verdict};
 use super::settle::{Settled, Settlement, Slot};
 use crate::fault::{Code, Words};
 use crate::language::check::{QuantityId, SheetId, Sort};
-use crate::language::work::{Cells, Found, Outcome, Program, Sums, WorkFault, remembered_table};
+use crate::language::work::{Cells, Found, Outcome, Program, Remark, Sums, WorkFault};
 use crate::workbook::Workbook;
 
 /// An item and what is to be said of its value.
-type Remarks = (usize, Vec<Arc<str>>);
+type Remarks = (usize, Vec<Remark>);
 
 /// What is worked of a node.
 #[derive(Clone, Debug)]
@@ -33,7 +33,7 @@ pub(super) struct Done {
     /// For a check or flag.
     pub verdicts: Vec<Verdict>,
     /// Notes of items: "41 of 44 rows".
-    pub notes: BTreeMap<usize, Vec<Arc<str>>>,
+    pub notes: BTreeMap<usize, Vec<Remark>>,
     /// Items with a fault of their own that is found only with numbers.
     pub faulty: BTreeSet<usize>,
     /// Items that rest on tolerances.
@@ -53,8 +53,8 @@ impl Done {
 }
 
 /// Whether notes hold one that the report of faults tells of.
-fn warns(notes: &[Arc<str>]) -> bool {
-    notes.iter().any(|note| remembered_table(note).is_some())
+fn warns(notes: &[Remark]) -> bool {
+    notes.iter().any(|note| note.remembered_table().is_some())
 }
 
 /// Worked cells as the evaluator reads them.
@@ -330,7 +330,7 @@ impl Wave<'_> {
         self.faults_changed |=
             natural.is_some_and(|natural| done.cells.iter().chain(&cells).any(|cell| natural.outside(cell)));
         done.faulty = faulty;
-        let notes: BTreeMap<usize, Vec<Arc<str>>> = notes.into_iter().collect();
+        let notes: BTreeMap<usize, Vec<Remark>> = notes.into_iter().collect();
         if notes != done.notes {
             self.faults_changed |= done.notes.values().chain(notes.values()).any(|notes| warns(notes));
             done.notes = notes;
@@ -343,7 +343,7 @@ impl Wave<'_> {
     }
 
     /// Puts one cell in place; whether it is another one now.
-    fn set(&mut self, id: QuantityId, item: usize, outcome: Outcome, notes: Vec<Arc<str>>) -> bool {
+    fn set(&mut self, id: QuantityId, item: usize, outcome: Outcome, notes: Vec<Remark>) -> bool {
         let natural = self.natural(id);
         let Some(done) = self.done.get_mut(id.0 as usize) else {
             return false;
@@ -543,7 +543,7 @@ impl Wave<'_> {
             .collect()
     }
 
-    fn cell(&self, id: QuantityId, item: usize, sums: &Sums) -> (Outcome, Vec<Arc<str>>) {
+    fn cell(&self, id: QuantityId, item: usize, sums: &Sums) -> (Outcome, Vec<Remark>) {
         let (book, settlement) = (self.book, self.settlement);
         let (Some(entry), Some(sheet), Some(settled)) = (book.entry(id), book.sheet_of(id), settlement.get(id)) else {
             return (Outcome::blank(""), Vec::new());
@@ -752,7 +752,7 @@ pub(super) struct Worker<'a> {
     pub settled: &'a Settled,
 }
 
-type Noted = (Outcome, Vec<Arc<str>>);
+type Noted = (Outcome, Vec<Remark>);
 
 impl<'a> Worker<'a> {
     fn unit(&self) -> &'a str {
@@ -791,7 +791,7 @@ impl<'a> Worker<'a> {
     }
 
     /// Some cells.
-    pub fn some(&self, items: &[usize]) -> Vec<(usize, Outcome, Vec<Arc<str>>)> {
+    pub fn some(&self, items: &[usize]) -> Vec<(usize, Outcome, Vec<Remark>)> {
         let default = self.settled.default.and_then(|index| self.settled.slots.get(index));
         let literals = Literals::new(self.workbook, self.entry, self.settled);
         let plain = self.settled.looped.is_none()
@@ -808,7 +808,7 @@ impl<'a> Worker<'a> {
             return items.iter().map(|item| self.alone(*item)).collect();
         };
         let (own, common): (Vec<usize>, Vec<usize>) = items.iter().partition(|item| alone(item));
-        let mut out: Vec<(usize, Outcome, Vec<Arc<str>>)> = own.into_iter().map(|item| self.alone(item)).collect();
+        let mut out: Vec<(usize, Outcome, Vec<Remark>)> = own.into_iter().map(|item| self.alone(item)).collect();
         let worked = program.some(&common);
         out.extend(
             common
@@ -820,7 +820,7 @@ impl<'a> Worker<'a> {
         out
     }
 
-    fn alone(&self, item: usize) -> (usize, Outcome, Vec<Arc<str>>) {
+    fn alone(&self, item: usize) -> (usize, Outcome, Vec<Remark>) {
         let (outcome, notes) = self.one(item, None);
         (item, outcome, notes)
     }

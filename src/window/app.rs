@@ -80,9 +80,6 @@ const PAUSE: Duration = Duration::from_millis(200);
 /// How many times as long as keeping a copy took it is left alone: a long list must not stand still for its copies.
 const KEEP_SHARE: u32 = 10;
 
-/// How often a look is taken whether the file was changed outside.
-const LOOK_OUTSIDE: Duration = Duration::from_secs(2);
-
 /// What is being made.
 #[derive(Clone, Debug)]
 enum Comes {
@@ -235,7 +232,8 @@ pub struct Window {
     keep_after: Duration,
     /// When a key was struck last.
     struck: Instant,
-    looked_outside: Instant,
+    /// The file that is watched for changes outside.
+    watched: Option<PathBuf>,
     /// When this window wrote the file last.
     wrote: Instant,
     outside: bool,
@@ -245,6 +243,8 @@ pub struct Window {
     menus_end: f32,
     /// Height of what is said where it stands at the lower edge of the window.
     notices_below: f32,
+    /// What is said over the page takes more than one line.
+    notices_wrap: bool,
     /// Where begins what is said of saving: nothing lies over it.
     state_begins: f32,
     /// All that was said is asked for, not the last alone.
@@ -409,13 +409,14 @@ impl Window {
             unkept: None,
             keep_after: KEEP_AFTER,
             struck: Instant::now(),
-            looked_outside: Instant::now(),
+            watched: None,
             wrote: Instant::now(),
             outside: false,
             not_saved: false,
             state_begins: f32::INFINITY,
             menus_end: 0.0,
             notices_below: 0.0,
+            notices_wrap: false,
             all_notices: false,
             kept: None,
             kept_typed: Vec::new(),
@@ -845,6 +846,25 @@ impl Window {
         Some(kept_beside(path))
     }
 
+    /// Has the copy against a crash written, or thrown away where it would hold what the file holds. `typed`: what is not taken in.
+    fn keep_copy(&mut self, typed: Vec<String>) {
+        self.unkept = None;
+        // What is the same as the file needs no copy.
+        let same = !self.changed && self.path.is_some() && self.kept.is_none() && typed.is_empty();
+        self.kept_typed.clone_from(&typed);
+        if let Some(path) = self.copy_path().filter(|_| same) {
+            self.door.ask(Todo::Forget(path));
+        } else if let Some(path) = self.copy_path() {
+            let sees_from = match (&self.path, &self.lock) {
+                (None, _) => self.source.clone(),
+                (Some(path), None) => Some(dialog::folder_of(path)),
+                (Some(_), Some(_)) => None,
+            };
+            self.note_whose();
+            self.door.ask(Todo::Keep(path, sees_from, typed));
+        }
+    }
+
     /// Where the copy against a crash is kept: beside the one that is offered or can be done again, while it is.
     fn copy_path(&self) -> Option<PathBuf> {
         match (&self.path, &self.lock) {
@@ -963,16 +983,12 @@ impl Window {
             Arrived::NoMap(why) => self.refused_file(About::Opening, Purpose::reads_a_list, why),
             Arrived::Beside(folder, names) => self.beside.came(&folder, names),
             Arrived::Named(purpose, path) => self.named_by_system(purpose, path),
-            Arrived::Seen(stamp, known) => {
-                if known {
-                    self.stamp = stamp;
-                } else if self.looked_outside > self.wrote
-                    && self.path.is_some()
-                    && self.stamp.is_some()
-                    && stamp.is_some()
-                    && stamp != self.stamp
-                {
-                    // A look that was taken before this window wrote says nothing of another program.
+            Arrived::Known(stamp) => self.stamp = stamp,
+            Arrived::Seen(path, stamp, at) => {
+                let _ = self.watched.take_if(|watched| *watched == path);
+                let is_other = self.stamp.is_some() && stamp.is_some() && stamp != self.stamp;
+                // A look that was taken before this window wrote says nothing of another program.
+                if is_other && at > self.wrote && self.path.as_ref() == Some(&path) {
                     self.outside = true;
                 }
             }
@@ -1402,30 +1418,17 @@ impl Window {
             } else if types {
                 ctx.request_repaint_after(PAUSE);
             } else if self.door.is_here() {
-                self.unkept = None;
-                // What is the same as the file needs no copy.
-                let same = !self.changed && self.path.is_some() && self.kept.is_none() && typed.is_empty();
-                self.kept_typed.clone_from(&typed);
-                if let Some(path) = self.copy_path().filter(|_| same) {
-                    self.door.ask(Todo::Forget(path));
-                } else if let Some(path) = self.copy_path() {
-                    let sees_from = match (&self.path, &self.lock) {
-                        (None, _) => self.source.clone(),
-                        (Some(path), None) => Some(dialog::folder_of(path)),
-                        (Some(_), Some(_)) => None,
-                    };
-                    self.note_whose();
-                    self.door.ask(Todo::Keep(path, sees_from, typed));
-                }
+                self.keep_copy(typed);
             }
         }
         self.bring_back_report();
-        if let Some(path) = self.path.clone() {
-            if self.looked_outside.elapsed() > LOOK_OUTSIDE && self.door.is_idle() {
-                self.looked_outside = Instant::now();
-                self.door.quietly(move || Arrived::Seen(Stamp::of(&path), false));
-            }
-            ctx.request_repaint_after(LOOK_OUTSIDE);
+        if let Some(path) = &self.path
+            && self.watched.as_ref() != Some(path)
+            && !self.outside
+            && self.door.is_idle()
+        {
+            self.watched = Some(path.clone());
+            self.door.watch(path.clone(), self.stamp);
         }
         if let (Some(session), Some(Panel::Curves)) = (self.door.session(), self.panel) {
             let chosen = self.chosen().map(|(_, spot)| spot);

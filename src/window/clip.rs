@@ -7,6 +7,7 @@ use super::arrange::{At, Plan};
 use super::spot::{Field, Seen};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
+use crate::quantity::System;
 use crate::recalc::Showing;
 
 /// The chosen places as text: values with their units, formulas as typed.
@@ -34,8 +35,14 @@ fn cell(seen: Seen<'_>, plan: &Plan, at: At) -> String {
         Field::Value(item) => {
             let typed = quantity.role == crate::workbook::Role::Given;
             match quantity.cells.get(item) {
-                // A given goes as it was typed, a result as its value.
-                Some(Outcome::Value(_)) if typed && !showing.is_brought() => seen.typed(spot),
+                // A given goes as it was typed, where it is shown so; a result as its value.
+                Some(Outcome::Value(_))
+                    if typed
+                        && !showing.is_brought()
+                        && (seen.system == System::AsWritten || quantity.typed_as(item).is_none()) =>
+                {
+                    seen.typed(spot)
+                }
                 // In another unit it takes its tolerance along.
                 Some(outcome @ Outcome::Value(Value::Number(_))) if typed => {
                     showing.copied_within(outcome, quantity.band(item).map(|band| &**band))
@@ -102,7 +109,6 @@ fn closes_after_break(rest: &std::iter::Peekable<std::str::Chars<'_>>) -> bool {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::quantity::System;
     use crate::session::Session;
     use crate::window::arrange::Arrangement;
 
@@ -130,6 +136,21 @@ mod tests {
         let quantity = &typed.results().sheets.first().unwrap().quantities.first().unwrap();
         let band = quantity.band(0).unwrap();
         assert!((band.low - 18.103_798_21).abs() < 1e-9 && (band.high - 22.126_864_48).abs() < 1e-9);
+    }
+
+    /// All values of a row leave in the unit they are shown in: 60 m³/h are 1000 L/min, of 3.785 411 784 L each (NIST SP 811, appendix
+    /// B.8) 264.172 05 gpm; what was worked goes with six digits.
+    #[test]
+    fn a_row_goes_in_one_unit() {
+        let session = Session::open("polepair 1\nsheet a\n  cases x | y\n  given Q = 400 gpm | 60 m³/h\n");
+        let seen = Seen::of(&session, 0).unwrap();
+        let plan = Plan::of(seen, &Arrangement::default());
+        let copied = |system| {
+            let at = |column| At { line: 0, column };
+            text(seen.shown_in(system), &plan, (at(2), at(3)))
+        };
+        assert_eq!(copied(System::AsWritten), "400 gpm\t60 m³/h");
+        assert_eq!(copied(System::Us), "400 gpm\t264.172 gpm");
     }
 
     #[test]

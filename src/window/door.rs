@@ -9,7 +9,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use std::time::{Duration, SystemTime};
+use std::time::{Duration, Instant, SystemTime};
 
 use crate::fault::Fault;
 use crate::files::{self, FileError, Holder, Lock};
@@ -49,8 +49,6 @@ pub enum Todo {
     Save(Saving),
     /// Keep a copy against a crash; and the folder from which a workbook without a file sees its list.
     Keep(PathBuf, Option<PathBuf>, Vec<String>),
-    /// Keep a text that is not that of the session.
-    KeepText(PathBuf, String),
     /// Throw a copy away.
     Forget(PathBuf),
     /// The points of the plots of a sheet.
@@ -219,8 +217,10 @@ pub enum Arrived {
     Named(u8, Option<PathBuf>),
     /// What stands in a folder.
     Beside(PathBuf, Vec<String>),
-    /// The stamp of the open file now; `true`: whatever it is, it is known to the user.
-    Seen(Option<Stamp>, bool),
+    /// The stamp of the open file now: whatever it is, it is known to the user.
+    Known(Option<Stamp>),
+    /// The stamp that a file had when it was looked at, for a file that is watched.
+    Seen(PathBuf, Option<Stamp>, Instant),
     /// Where this window keeps its copy of a workbook without a file, such a copy that a window left behind, when that was written, and the file it is of.
     Copies(
         Option<(PathBuf, Lock)>,
@@ -326,6 +326,11 @@ impl Copies {
         let _ = std::fs::remove_file(path);
     }
 }
+
+/// How often a look is taken whether the file was changed outside.
+const LOOK_OUTSIDE: Duration = Duration::from_secs(2);
+/// Looks until it is said that nothing has changed: the thread of a window that is gone ends after so many.
+const LOOKS: u32 = 15;
 
 /// The door.
 pub struct Door {
@@ -503,6 +508,22 @@ impl Door {
         let _ = std::thread::Builder::new().name("files".to_owned()).spawn(move || {
             let _ = send.send((counted, work()));
             wake();
+        });
+    }
+
+    /// Looks at a file again and again until it is another one than `known`, so that nothing is drawn while it is not; after a while it
+    /// says so anyway.
+    pub fn watch(&mut self, path: PathBuf, known: Option<Stamp>) {
+        self.quietly(move || {
+            let mut seen = None;
+            for _ in 0..LOOKS {
+                std::thread::sleep(LOOK_OUTSIDE);
+                seen = Stamp::of(&path);
+                if seen.is_some() && seen != known {
+                    break;
+                }
+            }
+            Arrived::Seen(path, seen, Instant::now())
         });
     }
 
@@ -807,7 +828,7 @@ fn perform(session: &mut Session, Beside { watch, copies }: &mut Beside, todo: T
             Said::Plots(which, plots)
         }
         Todo::Keep(path, sees_from, typed) => {
-            let begin = std::time::Instant::now();
+            let begin = Instant::now();
             if let Some(folder) = path.parent() {
                 let _ = std::fs::create_dir_all(folder);
             }
@@ -821,10 +842,6 @@ fn perform(session: &mut Session, Beside { watch, copies }: &mut Beside, todo: T
             };
             copies.keep(path, untaken::with(text, &typed));
             Said::Kept(begin.elapsed())
-        }
-        Todo::KeepText(path, text) => {
-            copies.keep(path, text);
-            Said::Nothing
         }
         Todo::Export(target, beside, options, at) => export(session, watch.as_ref(), &target, (&beside, &options, at)),
         Todo::PutIn(newer) => match newer::put_in(session, *newer) {
@@ -1106,7 +1123,7 @@ mod tests {
         door.ask(keep());
         let said = wait(&mut door);
         assert!(matches!(said.as_slice(), [Said::Kept(_)]), "{said:?}");
-        let begin = std::time::Instant::now();
+        let begin = Instant::now();
         let kept = |door: &mut Door| {
             let mut arrived = door.arrivals().into_iter();
             arrived.any(|arrived| matches!(arrived, Arrived::Kept(Ok(()))))

@@ -12,6 +12,7 @@ use crate::language::check::Sort;
 use crate::language::work::Outcome;
 use crate::quantity::{Kind, System, Unit, conversion};
 use crate::recalc::{QuantityResults, Showing, Would};
+use crate::workbook::change::rename_fault;
 use crate::workbook::text::{name_fault, read_statement};
 use crate::workbook::{Cell, Role, SourceWord};
 
@@ -109,6 +110,10 @@ fn symbol(seen: Seen<'_>, spot: Spot, text: &str) -> Live {
         let free = fresh(&format!("{name}_2"), |name| taken(name).is_some()).to_string();
         let fault = whole(text, format!("there is a quantity `{name}` already{title}"));
         return Live::wrong(instead(fault.help("take another symbol"), text, &[free]));
+    }
+    let of_line = own.filter(|own| seen.line(&own.name).is_some());
+    if let Some(fault) = of_line.and_then(|own| rename_fault(seen.session.workbook(), seen.at, &own.name, name)) {
+        return Live::wrong(whole(text, fault.message.to_string()).help("take another symbol"));
     }
     let readers = own.map_or(0, |own| seen.session.readers(&seen.results.name, &own.name).len());
     Live::gives(match readers {

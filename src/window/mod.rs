@@ -32,6 +32,7 @@ mod many;
 mod copied;
 mod moved;
 mod paper;
+mod plated;
 mod sheets;
 mod twice;
 mod commas;

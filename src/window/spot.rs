@@ -12,12 +12,13 @@ use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
 use super::comma::{readings, with_nought};
 use super::look::State;
 use super::paper::{in_inches, without_sign};
+use super::plated::plated;
 use crate::fault::{Code, Fault, Span, Words};
 use crate::language::check::Sort;
 use crate::language::functions;
 use crate::language::syntax::unquoted;
 use crate::language::syntax::{self, Expr, Node, ProductSign, Tolerance};
-use crate::language::work::{Outcome, Value, of_fewer_rows};
+use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, System, Unit};
 use crate::recalc::{QuantityResults, SheetResults, Showing, as_given, form_of, number_of, phasor_of};
 use crate::session::Session;
@@ -275,30 +276,12 @@ impl<'a> Seen<'a> {
         }
     }
 
-    /// Whether a number was typed for one case or row of what others are worked by a formula: it reads nothing.
-    pub fn is_typed_over(&self, quantity: &QuantityResults, item: usize) -> bool {
-        if quantity.role != Role::Work {
-            return false;
-        }
-        if self.sheet.form == Form::List {
-            return quantity.own.contains(&item) && self.own(&quantity.name, item).is_some_and(|text| is_value(&text));
-        }
-        let values = self
-            .inputs(&quantity.name)
-            .map_or(&[][..], |inputs| inputs.values.as_slice());
-        let is_number = |at: usize| {
-            let value = values.get(at).and_then(Option::as_ref);
-            value.is_some_and(|formula| literal(&formula.tree).is_some())
-        };
-        is_number(item) && (0..values.len()).any(|at| !is_number(at))
-    }
-
     /// A value as shown.
     fn value(&self, quantity: &QuantityResults, item: usize, doubts: bool) -> Shown {
         let Some(outcome) = quantity.cells.get(item) else {
             return Shown::default();
         };
-        let own = quantity.own.contains(&item) || self.is_typed_over(quantity, item);
+        let own = || quantity.own.binary_search(&item).is_ok() || quantity.is_typed_over(item);
         let state = match (quantity.role, doubts) {
             (_, true) => State::Doubtful,
             (Role::Given, _) if self.is_worked_here(quantity, item) => State::Own,
@@ -306,7 +289,7 @@ impl<'a> Seen<'a> {
             // It was not typed here.
             (Role::Given, _) if self.is_of_heading(quantity, item) => State::Worked,
             (Role::Given, _) => State::Typed,
-            _ if own => State::Own,
+            _ if own() => State::Own,
             _ => State::Worked,
         };
         let showing = Showing::of(quantity, self.system);
@@ -339,12 +322,11 @@ impl<'a> Seen<'a> {
                     None => showing.beside(*number, band),
                 };
                 // A sum of fewer rows than there are says so beside it.
-                let remarks = quantity.note(item).unwrap_or_default();
-                let fewer = of_fewer_rows(&remarks);
+                let fewer = quantity.fewer_rows(item).map(|rows| rows.to_string());
                 let within = limits.map(|(low, high)| format!("({low} … {high})"));
                 Shown {
                     text,
-                    band: within.or_else(|| fewer.map(str::to_owned)).unwrap_or_default(),
+                    band: within.or_else(|| fewer.clone()).unwrap_or_default(),
                     state,
                     right: true,
                     unit,
@@ -577,8 +559,10 @@ impl<'a> Seen<'a> {
             return None;
         }
         Some(format!(
-            "{} The other cases of {} are in {}; what all of them are is changed in the whole line, Shift+F2.",
-            self.system.in_words(&fault.message, fault.help.as_ref()),
+            "{}. The other cases of {} are in {}; what all of them are is changed in the whole line, Shift+F2.",
+            self.system
+                .in_words(&fault.message, fault.help.as_ref())
+                .trim_end_matches('.'),
             quantity.name,
             unit.text
         ))
@@ -1567,6 +1551,12 @@ pub fn bare_with(text: &str, unit: &str) -> Option<String> {
     // It is no number yet, but it keeps its unit where it is made one.
     if !unit.is_empty() && with_comma(text).is_some() {
         return Some(format!("{} {unit}", text.trim()));
+    }
+    match plated(text, unit) {
+        Some(Ok(number)) => return Some(number),
+        // With its unit it is told what it is.
+        Some(Err(_)) => return Some(format!("{} {unit}", text.trim())),
+        None => {}
     }
     let (tree, faults) = syntax::parse(text);
     if faults.iter().any(Fault::is_error) {

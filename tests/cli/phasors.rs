@@ -137,3 +137,28 @@ fn a_typed_tolerance_in_a_row_is_a_value() {
         .says("1400*")
         .says("* has a formula of its own");
 }
+
+/// A number typed for one case or row of what is worked is marked. By hand: 5 kW over 100 /s are 50 N·m, 40 N·m half of 80.
+#[test]
+fn a_number_among_worked_ones_is_marked() {
+    let text = "polepair 1\nsheet a\n  cases low | mid\n  given P = 5 kW | 6 kW\n  given w = 100 rad/s\n  \
+                work T = P / w | 99 N·m in N·m\n  work eta = 0.9 | 0.8\n";
+    let folder = folder_with("m.pole", text);
+    let page = run_in(folder.path(), &["work", "m.pole"]).ends(0);
+    let line = page
+        .out
+        .lines()
+        .find(|line| line.contains("99"))
+        .unwrap_or_default()
+        .to_owned();
+    assert!(line.contains("50 ") && line.contains("99*"), "{}", page.out);
+    assert_eq!(page.out.matches('*').count(), 2, "{}", page.out);
+    page.says("* has a formula or a number of its own");
+    let list = "polepair 1\nlist m\n  given tag : text\n  given T in N·m\n  work H = T / 2 in N·m\n  rows tag | T\n    \"a\" | 80 N·m\n    \
+                \"b\" | 60 N·m\n  at \"b\" H = 12 N·m\n";
+    let folder = folder_with("m.pole", list);
+    run_in(folder.path(), &["work", "m.pole"])
+        .ends(0)
+        .says("40")
+        .says("12*");
+}

@@ -64,6 +64,7 @@ pub fn quantity(role: Role, name: &str, title: &str, sort: Sort, cells: Vec<Outc
         from: None,
         cells: cells.into(),
         own: Vec::new(),
+        over: Vec::new(),
         notes: Vec::new(),
         bands: Vec::new(),
         tables: Vec::new(),

@@ -401,9 +401,9 @@ fn rows_in_sight_stay_until_rows_go() {
     assert_eq!(tags(&screen), ["a", "x"], "{:?}", screen.labels());
     screen.go("motors", "tag", Field::Value(1));
     screen.ask(Act::InsertAfter);
+    titled(&mut screen, "Plate");
     screen.go("motors", "tag", Field::Value(2));
     screen.enter("n");
-    titled(&mut screen, "Plate");
     assert_eq!(tags(&screen), ["a", "n", "x"], "{:?}", screen.labels());
     // Where rows go they are chosen again.
     screen.go("motors", "tag", Field::Value(2));
@@ -536,6 +536,73 @@ fn folding_a_group_leaves_the_count_of_the_condition() {
         "{:?}",
         screen.labels()
     );
+}
+
+/// From each row of a group it is folded, and unfolded again from where one is left.
+#[test]
+fn a_group_is_folded_and_unfolded_from_any_of_its_rows() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+list motors
+  given tag : text
+  given area : text
+  rows tag | area
+    \"a\" | \"north\"
+    \"b\" | \"south\"
+    \"c\" | \"north\"
+    \"d\" | \"north\"
+    \"e\" | \"south\"
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("motors", "area", Field::Value(0));
+    screen.ask(Act::Group);
+    let all = ["a", "b", "c", "d", "e"];
+    let there = |screen: &Screen| -> String {
+        let seen = all.iter().filter(|tag| screen.hears(&format!("tag {tag}")).is_some());
+        seen.copied().collect()
+    };
+    for (row, rest) in [(0, "be"), (2, "be"), (3, "be"), (1, "acd"), (4, "acd")] {
+        screen.go("motors", "area", Field::Value(row));
+        screen.ask(Act::Fold);
+        assert_eq!(there(&screen), rest, "from {}", all[row]);
+        screen.ask(Act::Fold);
+        assert_eq!(there(&screen), "abcde", "back from {}", all[row]);
+    }
+}
+
+/// Of rows in an order, the next of the view is chosen where one is deleted: from the largest down 30, 20, 10 kW; behind the last of
+/// them the one before it.
+#[test]
+fn behind_a_deleted_row_of_an_order_stands_the_next_of_the_view() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+list motors
+  given tag : text
+  given P_r in kW : rated power
+  rows tag | P_r
+    \"a\" | 20 kW
+    \"b\" | 5 kW
+    \"c\" | 30 kW
+    \"d\" | 10 kW
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::SortDown);
+    let chosen = |screen: &mut Screen| {
+        let (_, spot) = screen.window().chosen().unwrap();
+        let Field::Value(item) = spot.field else {
+            panic!("{spot:?}")
+        };
+        screen.window().session().unwrap().results().sheets[0].items[item].to_string()
+    };
+    screen.go("motors", "P_r", Field::Value(2));
+    screen.ask(Act::Delete);
+    assert_eq!(chosen(&mut screen), "a");
+    screen.ask(Act::Delete);
+    assert_eq!(chosen(&mut screen), "d");
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::Delete);
+    assert_eq!(chosen(&mut screen), "d");
 }
 
 /// After an order is asked for, its first row is seen and chosen.

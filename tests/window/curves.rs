@@ -317,6 +317,45 @@ fn a_given_is_dragged_on_from_an_end() {
     assert_eq!(typed(&mut screen), 7.5, "{}", screen.text());
 }
 
+/// Letting go changes nothing; and where the handle goes on while the session is at work, the value follows it all the same.
+#[test]
+fn a_handle_that_is_let_go_leaves_what_was_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), CROSSING);
+    screen.go("drive", "T_f", Field::Value(0));
+    screen.ask(Act::Curves);
+    let typed = |screen: &mut Screen| {
+        let text = screen.text();
+        let line = text.lines().find(|line| line.contains("given T_f")).unwrap().to_owned();
+        number_behind(&line, "T_f = ")
+    };
+    let mut from = 0.5;
+    for to in [0.31, 0.47, 0.62, 0.55, 0.73] {
+        let rect = screen.rect("drag T_f").unwrap();
+        let at = |share: f32| egui::pos2(rect.min.x + rect.width() * share, rect.center().y);
+        screen.harness.hover_at(at(from));
+        screen.harness.drag_at(at(from));
+        screen.settle();
+        // In quick moves: none of them waits for what the one before it gives.
+        for step in 1_u8..=4 {
+            screen.harness.hover_at(at(from + (to - from) * f32::from(step) / 4.0));
+            screen.harness.step();
+        }
+        screen.settle();
+        let held = typed(&mut screen);
+        screen.harness.drop_at(at(to));
+        screen.settle();
+        assert_eq!(typed(&mut screen), held, "let go at {to}");
+        screen.drag_to("drag T_f", to, to);
+        assert!(
+            (typed(&mut screen) - held).abs() < held * 0.02,
+            "{held} and {} at {to}",
+            typed(&mut screen)
+        );
+        from = to;
+    }
+}
+
 /// Beside a wide panel each value has its symbol, which the plots name, and its unit, once.
 #[test]
 fn beside_a_wide_panel_symbols_values_and_units_stay() {

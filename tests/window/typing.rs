@@ -747,7 +747,9 @@ fn a_formula_of_numbers_takes_the_shown_unit() {
         ("eta", "90+2", "90 % + 2 %", "92"),
         ("eta", "90 - 2 %", "90 % - 2 %", "88"),
         ("H", "2*6", "2 m * 6", "12"),
-        ("H", "30/4", "30 m / 4", "7.5"),
+        ("H", "30 / 4", "30 m / 4", "7.5"),
+        ("H", "7-1/2", "7.5 m", "7.5"),
+        ("H", "1½", "1.5 m", "1.5"),
         ("H", "-(2 + 3)*2", "-(2 m + 3 m)*2", "-10"),
         ("H", "sqrt(9) * 4", "sqrt(9) * 4 m", "12"),
         ("Q_m", "100+80", "100 t/h + 80 t/h", "180"),
@@ -782,6 +784,33 @@ fn a_formula_of_numbers_takes_the_shown_unit() {
         assert!(screen.has_part(said), "{typed}: {:?}", screen.labels());
         screen.key(Key::Delete);
         assert_eq!(screen.text(), before);
+    }
+    // Without blanks it is what plates say, which is no quotient and no difference; it stands there until it is mended.
+    for (typed, said, offer, kept) in [
+        (
+            "230/460",
+            "`230/460 m` is two values of a plate",
+            "write 460 m",
+            "460 m",
+        ),
+        (
+            "5.5-6",
+            "`5.5-6 m` is a range from one value to another",
+            "write 6 m",
+            "6 m",
+        ),
+    ] {
+        screen.go("belt", "H", Field::Value(1));
+        screen.enter(typed);
+        screen.go("belt", "H", Field::Value(1));
+        assert!(screen.has_part(said), "{typed}: {:?}", screen.labels());
+        screen.ask(Act::Faults);
+        screen.click_part(offer);
+        assert!(
+            screen.text().contains(&format!("sqrt(9) * 4 m | {kept}")),
+            "{}",
+            screen.text()
+        );
     }
     screen.go("belt", "eta", Field::Value(1));
     screen.enter("sqrt(81) * 1 %");

@@ -501,6 +501,63 @@ fn a_name_is_changed_wherever_it_is_read() {
     refuses(rename(Some("hoist"), "X", "Y"), "no `X`");
 }
 
+/// A new name that means something else where the old one is read would change the value without a word.
+#[test]
+fn a_name_that_means_something_else_there_is_not_taken() {
+    let text = r#"polepair 1
+curve share(x : shaft speed) = x / (1500 r/min)
+sheet pump "Pump"
+  given n = 1465 r/min
+  given T = 97 N·m
+  curve T_L(n_x : shaft speed) in N·m = T * (n_x / n)^2
+  work whole = integral(T * u for u from 1 to 2)
+  work heavy = count(motors where P_r > T * n)
+  work s = share(n)
+  plot T_L(z) + T for z from 0 r/min to 1500 r/min
+
+list motors "Motors"
+  given tag : text
+  given P_r in kW : rated power
+  rows tag | P_r
+    "M-1" | 5.5 kW
+"#;
+    let refused = |from: &str, to: &str| {
+        let mut book = read(text);
+        let made = apply(
+            &mut book,
+            &Change::Rename {
+                sheet: Some(name("pump")),
+                from: name(from),
+                to: name(to),
+            },
+        );
+        assert_eq!(made.is_err(), write(&book) == text, "{from} to {to}");
+        made.err().map(|fault| fault.message.to_string())
+    };
+    for (from, to, said) in [
+        // The variable of a curve, of an integral, of a plot; a column of the list.
+        (
+            "n",
+            "n_x",
+            "`T * (n_x / n)^2` reads `n`, and `n_x` means something else there",
+        ),
+        ("T", "u", "`integral(T * u for u from 1 to 2)` reads `T`"),
+        ("T", "z", "reads `T`, and `z` means something else there"),
+        ("n", "P_r", "`count(motors where P_r > T * n)` reads `n`"),
+        // What the head calls so would be the pump's.
+        ("T", "share", "`share(n)` reads another `share` already"),
+    ] {
+        let told = refused(from, to);
+        assert!(
+            told.as_deref().is_some_and(|told| told.contains(said)),
+            "{from} to {to}: {told:?}"
+        );
+    }
+    for (from, to) in [("n", "n_2"), ("n", "u"), ("whole", "n_x"), ("heavy", "P_r")] {
+        assert_eq!(refused(from, to), None, "{from} to {to}");
+    }
+}
+
 #[test]
 fn a_line_typed_anew_under_another_name_is_renamed() {
     let place = Place::Line(0, 6);

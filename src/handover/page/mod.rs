@@ -111,8 +111,10 @@ fn legend(out: &mut Vec<String>, results: &Results, look: &Look<'_>) {
     if cells(|_, c| matches!(c, Outcome::Fault(_))) {
         used.push(format!("{FAILED} fault"));
     }
-    if quantities().any(|q| q.own.iter().any(|item| q.formula_of_its_own(*item))) {
-        used.push(format!("{OWN} has a formula of its own"));
+    let over = quantities().any(|q| !q.over.is_empty());
+    if over || quantities().any(|q| q.own.iter().any(|item| q.is_of_its_own(*item))) {
+        let what = if over { "a formula or a number" } else { "a formula" };
+        used.push(format!("{OWN} has {what} of its own"));
     }
     if used.len() > 1 {
         out.push(String::new());

@@ -242,15 +242,15 @@ fn cell(quantity: &QuantityResults, item: usize, notes: &mut Notes) -> Cell {
             cell
         }
     };
-    if quantity.formula_of_its_own(item) && matches!(outcome, Outcome::Value(_)) {
+    if quantity.is_of_its_own(item) && matches!(outcome, Outcome::Value(_)) {
         cell.tail.push_str(OWN);
     }
     if let Some(typed) = quantity.typed_as(item) {
         cell.tail
             .push_str(&notes.mark(quantity, item, &format!("typed as {typed}")));
     }
-    for (_, note) in quantity.notes.iter().filter(|(at, _)| *at == item) {
-        cell.tail.push_str(&notes.mark(quantity, item, note));
+    if let Some(note) = quantity.note(item) {
+        cell.tail.push_str(&notes.mark(quantity, item, &note));
     }
     cell
 }

@@ -56,6 +56,7 @@ fn quantity(role: Role, name: &str, title: &str, sort: Sort, cells: &[Outcome]) 
         from: None,
         cells: cells.to_vec().into(),
         own: Vec::new(),
+        over: Vec::new(),
         notes: Vec::new(),
         bands: Vec::new(),
         tables: Vec::new(),

@@ -11,6 +11,7 @@ use rust_decimal::Decimal;
 use super::bounds::{self, MOST_LEVELS, MOST_OPERATORS};
 use super::grammar::Rule;
 use super::precedence::{self, Level};
+use super::stamped::is_fraction;
 use super::tree::{Comparison, Expr, Item, Literal, Name, Node, ProductSign, SumSign, Tolerance};
 use super::twins::canonical_name;
 use super::units::{read_unit, read_unit_after};
@@ -1290,9 +1291,12 @@ fn as_decimal(text: &str) -> Option<Decimal> {
         Some((whole, above)) => (whole.trim().parse::<u32>().ok()?, above),
         None => (0, left),
     };
-    let above = Decimal::from(above.parse::<u32>().ok()?);
-    let below = Decimal::from(below.parse::<u32>().ok()?);
-    let value = above.checked_div(below)?;
+    let (above, below) = (above.parse::<u32>().ok()?, below.parse::<u32>().ok()?);
+    // 208-230/460 is no whole with a fraction.
+    if whole > 0 && !is_fraction(above, below) {
+        return None;
+    }
+    let value = Decimal::from(above).checked_div(Decimal::from(below))?;
     (value.scale() <= 8).then(|| Decimal::from(whole) + value)
 }
 

@@ -1,4 +1,4 @@
-//! How values stand on plates and in data sheets: `400/690 V`, `3~ 400 V`, `4 P`, `2p=4`, `0.85 lag`, `<= 80 K`, `7.5·10³ W`.
+//! How values stand on plates and in data sheets: `400/690 V`, `5.5-6 kW`, `7½ hp`, `3~ 400 V`, `4 P`, `2p=4`, `0.85 lag`, `<= 80 K`, `7.5·10³ W`.
 //!
 //! For: a whole text that is one value as it is stamped or printed, where a formula would read something else or nothing.
 //! Always: what is offered is read as it stands. Two values of a plate are never taken for a quotient.
@@ -26,17 +26,24 @@ struct Read {
 /// never meant as one is told.
 pub(super) fn stamped(text: &str, read: bool) -> Option<Fault> {
     let said = text.trim();
-    let begins = |first: char| first.is_ascii_digit() || first.is_ascii_alphabetic() || "≤≥<>~≈=".contains(first);
+    let begins = |first: char| {
+        first.is_ascii_digit()
+            || first.is_ascii_alphabetic()
+            || "≤≥<>~≈=".contains(first)
+            || part_of_one(first).is_some()
+    };
     if said.len() > LONGEST || !said.starts_with(begins) {
         return None;
     }
     let told = if read {
         let with_phases = said.contains("/3/") || said.contains("/1/");
         pair(said)
+            .or_else(|| vulgar(said))
             .or_else(|| supply(said).filter(|_| with_phases))
             .or_else(|| date(said))
     } else {
         pair(said)
+            .or_else(|| vulgar(said))
             .or_else(|| supply(said))
             .or_else(|| poles(said))
             .or_else(|| power_factor(said))
@@ -80,9 +87,48 @@ fn number(text: &str) -> Option<(&str, &str)> {
     (whole && digits.parse::<Decimal>().is_ok()).then_some((digits, rest))
 }
 
-/// `400/690 V`, `230Δ/400Y V`, `220/380/440V`, `50/60 Hz`, `26.5/15.3 A`: one value for each connection, frequency or speed.
+/// What a sign is of one: `½`.
+fn part_of_one(sign: char) -> Option<Decimal> {
+    let (above, below) = match sign {
+        '½' => (1, 2),
+        '¼' => (1, 4),
+        '¾' => (3, 4),
+        '⅛' => (1, 8),
+        '⅜' => (3, 8),
+        '⅝' => (5, 8),
+        '⅞' => (7, 8),
+        _ => return None,
+    };
+    Decimal::from(above).checked_div(Decimal::from(below))
+}
+
+/// `7½ hp`, `1 ½ hp`, `½ hp`
+fn vulgar(said: &str) -> Option<Read> {
+    let at = said.find(|sign| part_of_one(sign).is_some())?;
+    let (whole, rest) = said.split_at_checked(at)?;
+    let sign = rest.chars().next()?;
+    let unit = rest.get(sign.len_utf8()..)?.trim_start();
+    let whole = match whole.trim_end() {
+        "" => 0,
+        digits => digits.parse::<u32>().ok()?,
+    };
+    if !unit.is_empty() && Unit::known(unit).is_none() {
+        return None;
+    }
+    let value = (Decimal::from(whole) + part_of_one(sign)?).normalize();
+    let write = format!("{value} {unit}").trim_end().to_owned();
+    Some(Read {
+        code: Code::FRACTION,
+        message: format!("`{said}` is a whole with a fraction, which a formula does not take"),
+        help: format!("write `{write}`"),
+        write: vec![write],
+    })
+}
+
+/// `400/690 V`, `230Δ/400Y V`, `220/380/440V`, `50/60 Hz`, `26.5/15.3 A`: one value for each connection, frequency or speed;
+/// `5.5-6 kW`, `208-230/460 V`: a range.
 fn pair(said: &str) -> Option<Read> {
-    if !said.contains('/') || said.contains(" / ") {
+    if !said.contains(SEPARATORS) || said.contains(" / ") || said.contains(" - ") {
         return None;
     }
     // The connection stands behind its value.
@@ -92,12 +138,16 @@ fn pair(said: &str) -> Option<Read> {
         .collect();
     let mut values = Vec::new();
     let mut rest = bare.as_str();
+    let mut is_range = true;
     let unit = loop {
         let (digits, behind) = number(rest)?;
         values.push(digits);
         let behind = behind.trim_start();
-        match behind.strip_prefix('/') {
-            Some(more) => rest = more.trim_start(),
+        match behind.strip_prefix(SEPARATORS) {
+            Some(more) => {
+                is_range &= !behind.starts_with('/');
+                rest = more.trim_start();
+            }
             None => break behind,
         }
         if values.len() > 4 {
@@ -115,7 +165,16 @@ fn pair(said: &str) -> Option<Read> {
         return None;
     }
     let whole = |digits: &str| digits.parse::<u32>().ok();
-    if let (Some(above), Some(below), 2, false) = (whole(first), whole(last), values.len(), marked)
+    if let [before, above, below] = values.as_slice()
+        && let Some((above, below)) = whole(above).zip(whole(below))
+        && whole(before).is_some()
+        && is_fraction(above, below)
+        && said.starts_with(&format!("{before}-{above}/"))
+    {
+        // A whole with its fraction.
+        return None;
+    }
+    if let (Some(above), Some(below), 2, false, false) = (whole(first), whole(last), values.len(), marked, is_range)
         && is_fraction(above, below)
         && ![Base::Current, Base::Cycle]
             .into_iter()
@@ -145,6 +204,15 @@ fn pair(said: &str) -> Option<Read> {
         .map(|write| format!("`{write}`"))
         .collect::<Vec<_>>()
         .join(" or ");
+    if is_range && values.len() == 2 {
+        let [first, last] = [first, last].map(|digits| format!("{digits} {unit}"));
+        return Some(Read {
+            code: Code::EXPECTED,
+            message: format!("`{said}` is a range from one value to another; a formula takes one"),
+            help: format!("write {list}, or both in two cases; a difference is `{first} - {last}`"),
+            write,
+        });
+    }
     Some(Read {
         code: Code::EXPECTED,
         message: format!(
@@ -160,8 +228,11 @@ fn pair(said: &str) -> Option<Read> {
     })
 }
 
+/// What stands between several values of a plate.
+const SEPARATORS: [char; 3] = ['/', '-', '–'];
+
 /// `3/4`, `1/2`, `1/3`: less than one, in lowest terms, as rulers and small motors have it.
-fn is_fraction(above: u32, below: u32) -> bool {
+pub(super) fn is_fraction(above: u32, below: u32) -> bool {
     let (mut a, mut b) = (above, below);
     while b != 0 {
         (a, b) = (b, a % b);

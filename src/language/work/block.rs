@@ -16,7 +16,7 @@ use super::corners::Way;
 use super::one::{One, Shared, Sums, Worked, address, running_sums};
 use super::steps::{Step, Turn, binary, compare, heavier, mismatch, raised, read, unary};
 use super::visit::each_part;
-use super::{Cells, Outcome, Value, gather, index, points};
+use super::{Cells, Outcome, Remark, Value, gather, index, points};
 use crate::language::check::{Op, SheetId, Typed, Which};
 use crate::language::syntax::Comparison;
 
@@ -37,7 +37,7 @@ pub struct Program<'a> {
 }
 
 /// Notes of some items.
-pub type ItemNotes = Vec<(usize, Vec<Arc<str>>)>;
+pub type ItemNotes = Vec<(usize, Vec<Remark>)>;
 
 impl<'a> Program<'a> {
     /// `None` where the formula has an error fault. `sheet` is where it stands, `unit` the unit of its result for messages.
@@ -425,7 +425,7 @@ impl<'a> Block<'a> {
         self.rows.len()
     }
 
-    fn note(&mut self, item: usize, notes: Vec<Arc<str>>) {
+    fn note(&mut self, item: usize, notes: Vec<Remark>) {
         // Rows come in order, step by step.
         let new = self.notes.last().is_none_or(|(at, _)| *at < item);
         match self.notes.iter_mut().find(|(at, _)| !new && *at == item) {

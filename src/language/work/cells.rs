@@ -2,9 +2,9 @@
 //!
 //! Cells of published tables are answered here: nobody else has them.
 
-use std::sync::{Arc, LazyLock, OnceLock};
+use std::sync::{LazyLock, OnceLock};
 
-use super::{Outcome, Value};
+use super::{Outcome, Remark, Value};
 use crate::language::check::{QuantityId, SheetId, key_column};
 use crate::quantity::Number;
 use crate::standards::{Entry, Table, tables};
@@ -140,29 +140,10 @@ impl<'a> Known<'a> {
     }
 
     /// The remark that a row of a table is from memory, where it is.
-    pub fn remark(self, sheet: SheetId, row: usize) -> Option<Arc<str>> {
+    pub fn remark(self, sheet: SheetId, row: usize) -> Option<Remark> {
         let number = sheet.table()?;
         tables::at(number)
             .filter(|table| table.is_from_memory(row))
-            .map(|table| from_memory(table.name))
+            .map(|table| Remark::FromMemory(table.name))
     }
-}
-
-/// What a value from a row that was not read is marked with. One text for each table, so that many cells share it.
-pub fn from_memory(table: &str) -> Arc<str> {
-    static REMARKS: LazyLock<Vec<Arc<str>>> = LazyLock::new(|| {
-        let remark = |name| Arc::from(format!("{FROM_MEMORY}{name}: check against the standard"));
-        tables::names().map(remark).collect()
-    });
-    let number = tables::number_of(table);
-    number
-        .and_then(|number| REMARKS.get(number).cloned())
-        .unwrap_or_else(|| Arc::from(FROM_MEMORY))
-}
-
-const FROM_MEMORY: &str = "from memory, ";
-
-/// The table a remark of [`from_memory`] is about.
-pub fn remembered_table(note: &str) -> Option<&str> {
-    note.strip_prefix(FROM_MEMORY)?.split(':').next()
 }

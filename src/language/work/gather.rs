@@ -8,7 +8,7 @@ use std::sync::Arc;
 use super::one::One;
 use super::place::{Around, Taken};
 use super::steps::{Step, binary, mismatch};
-use super::{Outcome, Value, lookup};
+use super::{FewerRows, Outcome, Remark, Value, lookup};
 use crate::fault::Code;
 use crate::language::check::{Along, Gather, Op, SheetId};
 use crate::quantity::Number;
@@ -24,11 +24,7 @@ pub(super) struct Asked<'a> {
 }
 
 /// The aggregate over these rows, or over all, and its note.
-pub(super) fn gather<'a>(
-    one: &mut One<'a>,
-    asked: &Asked<'a>,
-    among: Option<Vec<usize>>,
-) -> (Outcome, Option<Arc<str>>) {
+pub(super) fn gather<'a>(one: &mut One<'a>, asked: &Asked<'a>, among: Option<Vec<usize>>) -> (Outcome, Option<Remark>) {
     let outer = one.row;
     let sheet = asked.sheet;
     let mut around = match asked.along.map(|along| (along, one.eval(&along.wanted))) {
@@ -208,12 +204,15 @@ impl Rows {
         }
     }
 
-    fn note(&self) -> Option<Arc<str>> {
-        let all = self.known + self.blank;
-        (self.blank > 0).then(|| Arc::from(format!("{}{OF}{all}{ROWS}", self.known)))
+    fn note(&self) -> Option<Remark> {
+        let rows = FewerRows {
+            known: self.known,
+            all: self.known + self.blank,
+        };
+        (self.blank > 0).then_some(Remark::FewerRows(rows))
     }
 
-    fn finish(self, list: &str) -> (Outcome, Option<Arc<str>>) {
+    fn finish(self, list: &str) -> (Outcome, Option<Remark>) {
         if let Some(stopped) = self.stopped {
             return (stopped, None);
         }
@@ -258,16 +257,4 @@ impl Rows {
         };
         (outcome, note)
     }
-}
-
-const OF: &str = " of ";
-const ROWS: &str = " rows";
-
-/// Of how many rows a value is, where that is fewer than there are, as one of its remarks says: `9 of 10 rows`.
-pub fn of_fewer_rows(remarks: &str) -> Option<&str> {
-    let is_number = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
-    remarks.split("; ").find(|remark| {
-        let counts = remark.strip_suffix(ROWS).and_then(|counts| counts.split_once(OF));
-        counts.is_some_and(|(known, all)| is_number(known) && is_number(all))
-    })
 }

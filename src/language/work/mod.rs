@@ -18,6 +18,7 @@ mod phasors;
 mod physics;
 mod place;
 mod points;
+mod remark;
 mod seek;
 mod special;
 mod spread;
@@ -27,10 +28,10 @@ mod visit;
 use std::sync::Arc;
 
 pub use block::{BLOCK, ItemNotes, Program};
-pub use cells::{Cells, Found, from_memory, remembered_table};
-pub use gather::of_fewer_rows;
+pub use cells::{Cells, Found};
 pub use one::{Sums, Worked};
 pub use points::Monotone;
+pub use remark::{FewerRows, Remark};
 pub use spread::{Asked, Points, Samples, draws, finite, source};
 pub use visit::each_part;
 

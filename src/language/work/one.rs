@@ -10,7 +10,7 @@ use std::sync::Arc;
 use super::cells::Known;
 use super::corners::Way;
 use super::steps::{Step, Turn, binary, compare, heavier, mismatch, number_fault, raised, read, settled, unary};
-use super::{Found, Outcome, Value, gather, index, integral, phasors, physics, points, seek};
+use super::{Found, Outcome, Remark, Value, gather, index, integral, phasors, physics, points, seek};
 use crate::fault::Code;
 use crate::language::check::{Op, QuantityId, Read, SheetId, Typed, Which};
 use crate::language::functions::{Body, Function};
@@ -23,7 +23,7 @@ pub struct Worked {
     /// What it gives.
     pub outcome: Outcome,
     /// What a reader of the result should know: "41 of 44 rows".
-    pub notes: Vec<Arc<str>>,
+    pub notes: Vec<Remark>,
     /// Which way it went, for the trace: address of a choice or an `else`, and which of its parts was taken.
     pub taken: Vec<(usize, usize)>,
     /// Rows of published tables that gave a value, for the trace.
@@ -37,7 +37,7 @@ pub type Sums = HashMap<QuantityId, Vec<Outcome>>;
 #[derive(Default)]
 pub(super) struct Shared<'a> {
     /// Aggregates that do not depend on the asking item, by the address of their step.
-    pub gathers: HashMap<usize, (Outcome, Vec<Arc<str>>)>,
+    pub gathers: HashMap<usize, (Outcome, Vec<Remark>)>,
     /// Running sums.
     pub running: Sums,
     /// Curves through points that are the same for every item, by their address.
@@ -68,7 +68,7 @@ pub(super) struct One<'a> {
     /// The unit of the result, for messages.
     pub unit: &'a str,
     /// Notes for the reader.
-    pub notes: Vec<Arc<str>>,
+    pub notes: Vec<Remark>,
     /// The point at which sources of doubt stand; `None`: all at their values.
     pub at: Option<super::spread::At<'a>>,
     /// Recorded ways, where asked for.
@@ -360,10 +360,11 @@ impl<'a> One<'a> {
             "assuming" => match arguments {
                 [value, what] => {
                     let value = self.eval(value);
-                    if let (Outcome::Value(_), Outcome::Value(Value::Text(what))) = (&value, self.eval(what))
-                        && !self.notes.contains(&what)
-                    {
-                        self.notes.push(what);
+                    if let (Outcome::Value(_), Outcome::Value(Value::Text(what))) = (&value, self.eval(what)) {
+                        let what = Remark::Words(what);
+                        if !self.notes.contains(&what) {
+                            self.notes.push(what);
+                        }
                     }
                     value
                 }

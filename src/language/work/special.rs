@@ -1,16 +1,14 @@
 //! Functions that need more than numbers: published series and letters.
 
-use std::sync::Arc;
-
 use super::steps::mismatch;
-use super::{Outcome, Value, from_memory};
+use super::{Outcome, Remark, Value};
 use crate::fault::{Code, Words};
 use crate::quantity::{Number, show};
 use crate::standards::{Basis, Series, code_letter, code_letters};
 
 /// Worked on values that are all there, with a remark where the value is from memory. Numbers come in the unit the checker
 /// promises: ratings in the unit of their series, code letters give kVA/hp.
-pub(super) fn special(name: &str, values: &[Value]) -> (Outcome, Option<Arc<str>>) {
+pub(super) fn special(name: &str, values: &[Value]) -> (Outcome, Option<Remark>) {
     if let ("next_rating", [Value::Number(power), Value::Text(series)]) = (name, values) {
         return match Series::find(series) {
             Some(series) => next_rating(*power, series),
@@ -41,12 +39,12 @@ fn letter(name: &str, values: &[Value]) -> Outcome {
     }
 }
 
-fn next_rating(power: Number, series: Series) -> (Outcome, Option<Arc<str>>) {
+fn next_rating(power: Number, series: Series) -> (Outcome, Option<Remark>) {
     if let Some(rating) = series.at_or_above(power) {
         let remark = series
             .table()
             .filter(|_| rating.basis == Basis::FromMemory)
-            .map(|table| from_memory(table.name));
+            .map(|table| Remark::FromMemory(table.name));
         return (Outcome::number(Number::Exact(rating.value)), remark);
     }
     let unit = series.unit();

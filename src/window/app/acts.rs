@@ -129,6 +129,7 @@ impl Window {
             Act::InsertAfter => self.insert(true),
             Act::Delete => {
                 if !self.delete_columns() {
+                    self.comes = self.row_behind_chosen();
                     self.many("delete", many::delete);
                 }
             }

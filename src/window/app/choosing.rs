@@ -3,9 +3,9 @@
 //! Always: what acts on a chosen column acts on the quantity or the case that it is; on a chosen line, on the quantity or the row.
 //! Not known here: how a heading looks.
 
-use super::Window;
 use super::told::About;
-use crate::window::arrange::Whole;
+use super::{Comes, Window};
+use crate::window::arrange::{At, Whole};
 use crate::window::command::Act;
 use crate::window::grid::OfNote;
 use crate::window::spot::{Field, Spot};
@@ -133,6 +133,26 @@ impl Window {
         self.say(said, false);
     }
 
+    /// The row that is next in the order of the view once the chosen ones are gone, by its number then; none where the rows stand in
+    /// their own order.
+    pub(super) fn row_behind_chosen(&mut self) -> Option<Comes> {
+        let (sheet, plan, (first, last)) = self.chosen_range()?;
+        let gone = many::rows(&plan, (first, last));
+        if gone.is_empty() || plan.order.is_none() {
+            return None;
+        }
+        let mut behind = last.line + 1..plan.lines();
+        let mut before = plan.heads()..first.line;
+        let row = behind.find_map(|line| plan.item(line)).or_else(|| {
+            before
+                .rfind(|line| plan.item(*line).is_some())
+                .and_then(|line| plan.item(line))
+        })?;
+        let quantity = *plan.quantities.get(last.column)?;
+        let field = Field::Value(row - gone.partition_point(|gone| *gone < row));
+        Some(Comes::Row(sheet, Spot { quantity, field }))
+    }
+
     /// Folds the lines that head a list, or unfolds them.
     pub(super) fn fold_headings(&mut self) {
         self.rearranged(None, |arrangement| arrangement.folded_heads = !arrangement.folded_heads);
@@ -257,14 +277,26 @@ impl Window {
         let chosen = self.arrangement().map(|arrangement| arrangement.at.line);
         let Some(line) = line.or(chosen) else { return };
         // A row belongs to the next line under a group.
-        let group = (line..plan.lines()).find_map(|line| plan.group(line));
-        let Some(name) = group.map(|group| group.name.clone()) else {
+        let group = (line..plan.lines()).find_map(|line| Some((line, plan.group(line)?)));
+        let Some((foot, name)) = group.map(|(line, group)| (line, group.name.clone())) else {
             self.say(
                 "The rows stand in no groups; Group with sums puts them into some.",
                 false,
             );
             return;
         };
+        // Folded away, the group stands where its first row stood.
+        let first = (plan.heads()..foot).rfind(|line| plan.group(*line).is_some());
+        let first = first.map_or(plan.heads(), |line| line + 1);
+        if let Some(arrangement) = self.arrangement()
+            && (first..=foot).contains(&arrangement.at.line)
+        {
+            let at = At {
+                line: first,
+                column: arrangement.at.column,
+            };
+            arrangement.choose(at, false);
+        }
         self.ask_rows(|by| {
             if !by.folded.remove(&name) {
                 let _ = by.folded.insert(name);

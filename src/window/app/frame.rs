@@ -162,13 +162,19 @@ impl Window {
             self.refresh();
         }
         self.take_picture();
+        let mut is_still =
+            self.pending.is_empty() && ctx.input(|input| input.events.is_empty() && input.raw.dropped_files.is_empty());
         if let Some(editing) = self.reopen.take() {
             self.editing = Some(editing);
+            is_still = false;
         }
         self.dropped(&ctx);
         self.keys(&ctx);
         self.turn.keys_wait(!self.pending.is_empty());
-        self.take_picture();
+        // Where nothing came in, nothing has changed since.
+        if !is_still {
+            self.take_picture();
+        }
         self.top(ui);
         self.find_strip(ui);
         self.contents_side(ui);
@@ -256,7 +262,7 @@ impl Window {
             rows: self.report.as_ref().map(Reading::rows),
             list: self.report.as_ref().and_then(|reading| reading.doubts.list),
         };
-        self.picture = Some(Picture::of(seen, arrangement, sight, doubts));
+        self.picture = Some(Picture::of(seen, plan, arrangement, sight, doubts));
         if let Some(editing) = &mut self.editing
             && editing.sheet == self.sheet
         {
@@ -399,7 +405,7 @@ impl Window {
                     && let Some(path) = self.path.clone()
                 {
                     (self.outside, self.not_saved) = (false, false);
-                    self.door.away(move || Arrived::Seen(Stamp::of(&path), true));
+                    self.door.away(move || Arrived::Known(Stamp::of(&path)));
                 }
             }
             Offer::Commas(at) => {
@@ -510,6 +516,13 @@ impl Window {
         if !self.door.is_here() || !self.door.session().is_some_and(last) {
             return false;
         }
+        let is_other = self.aside.as_ref().is_some_and(|aside| aside.earlier == back);
+        // What leaves its place is in its copy first, and that is written where the session is at work.
+        if is_other && back && self.unkept.is_some() && self.changed {
+            self.keep_copy(self.not_taken_in());
+            self.acts.push(Act::Undo);
+            return true;
+        }
         let meanwhile = self.kept_taken_back().and_then(|_| self.copy_path());
         let Some(aside) = self.aside.take_if(|aside| aside.earlier == back) else {
             return false;
@@ -523,11 +536,6 @@ impl Window {
         // What is shown now has the place of the kept work, or that gets it back as it was before its steps were taken back.
         if let Some(meanwhile) = meanwhile.filter(|_| !back) {
             self.door.ask(Todo::Forget(meanwhile));
-        }
-        if let Some(path) = self.kept_taken_back().filter(|_| self.unkept.is_some())
-            && let Some(aside) = &self.aside
-        {
-            self.door.ask(Todo::KeepText(path, aside.session.text()));
         }
         self.exchanged();
         let words = if back {

@@ -18,6 +18,8 @@ const LEAST: f32 = 300.0;
 const STATE: f32 = 130.0;
 /// Points of the page beside the menus that two lines take.
 const TWO: f32 = 480.0;
+/// What is higher has more than one line.
+const ONE_LINE: f32 = 34.0;
 /// Points that words keep beside what can be pressed.
 const WORDS: f32 = 100.0;
 
@@ -67,6 +69,7 @@ impl Window {
         self.all_notices &= count + offers.len() > 0;
         self.notices_below = 0.0;
         if count + offers.len() == 0 {
+            self.notices_wrap = false;
             return;
         }
         let is_low;
@@ -81,7 +84,8 @@ impl Window {
             let left = self.menus_end + 12.0;
             is_low = page.right() - left < TWO;
             let both = count > 0 && !offers.is_empty() && !is_low;
-            let edge = if both || self.all_notices { page.right() } else { full };
+            let more = both || self.all_notices || self.notices_wrap;
+            let edge = if more { page.right() } else { full };
             let wide = edge.min(self.state_begins) - 12.0 - left;
             (egui::pos2(left, 0.0), wide.max(LEAST))
         };
@@ -107,8 +111,15 @@ impl Window {
                     self.notices_in(ui, &offers, is_low);
                 });
             });
+        let height = bar.response.rect.height();
         if below {
-            self.notices_below = bar.response.rect.height() + 6.0;
+            self.notices_below = height + 6.0;
+        }
+        // What has to be answered may take several lines by itself.
+        let wrap = !below && height > ONE_LINE;
+        if wrap != self.notices_wrap {
+            self.notices_wrap = wrap;
+            ctx.request_repaint();
         }
     }
 

@@ -347,11 +347,6 @@ fn place(
     let Some(shown) = line.cells.get(column) else { return };
     let other = draws.texts.at(spot, shown.right);
     let shown = other.as_ref().unwrap_or(shown);
-    let bare = draws.says_units.then(|| Shown {
-        unit: String::new(),
-        ..shown.clone()
-    });
-    let shown = bare.as_ref().unwrap_or(shown);
     let head = line.line < picture.plan.heads();
     let group = line.group.is_some();
     let chosen = arrangement.at == at;
@@ -372,6 +367,8 @@ fn place(
         group,
         spot,
         units,
+        // Where the units stand in their column in sight as well, that alone says them.
+        unit: if draws.says_units { "" } else { &shown.unit },
     };
     let elided = if line.words == Some(column) || is_further(ui, picture, column, rect) {
         // Words of a group are drawn over all places. Beside whole values a part of one would be another number; the heading says that there are more.
@@ -416,7 +413,7 @@ fn place(
         node.set_role(egui::accesskit::Role::Cell);
         node.set_label(picture.spoken(line, column));
         let unmet = if shown.unmet { State::UNMET } else { "" };
-        let unit = if units > 0.0 { shown.unit.as_str() } else { "" };
+        let unit = if units > 0.0 { type_of.unit } else { "" };
         let parts = [shown.text.as_str(), &shown.band, unit, shown.state.word(), unmet];
         let parts: Vec<&str> = parts.into_iter().filter(|part| !part.is_empty()).collect();
         node.set_value(parts.join(" "));
@@ -465,15 +462,16 @@ const AIR: f32 = 16.0;
 const MARK: f32 = 12.0;
 
 /// Where a text stands, as far as its type goes by it.
-struct Type {
+struct Type<'a> {
     head: bool,
     group: bool,
     spot: Option<Spot>,
     /// Room of units beside the numbers of a sheet.
     units: f32,
+    unit: &'a str,
 }
 
-impl Type {
+impl Type<'_> {
     fn is_symbol(&self) -> bool {
         self.spot.is_some_and(|spot| spot.field == Field::Symbol)
     }
@@ -488,7 +486,7 @@ impl Type {
 }
 
 /// Draws what stands at a place, so far from its right edge as the places it lacks. `true`: not all of it has room.
-fn paint(ui: &Ui, rect: Rect, shown: &Shown, type_of: &Type, lacks: f32, inks: &Inks) -> bool {
+fn paint(ui: &Ui, rect: Rect, shown: &Shown, type_of: &Type<'_>, lacks: f32, inks: &Inks) -> bool {
     let painter = ui.painter();
     let ink = shown.state.ink(inks);
     let symbol = type_of.is_symbol();
@@ -552,7 +550,7 @@ fn paint(ui: &Ui, rect: Rect, shown: &Shown, type_of: &Type, lacks: f32, inks: &
     if type_of.units > 0.0 {
         let at = egui::pos2(rect.max.x - 8.0 - type_of.units + UNIT_AIR, rect.center().y);
         let font = look::upright(SIZE - 1.0);
-        let _ = painter.text(at, egui::Align2::LEFT_CENTER, &shown.unit, font, inks.words);
+        let _ = painter.text(at, egui::Align2::LEFT_CENTER, type_of.unit, font, inks.words);
     }
     if shown.state == State::Doubtful {
         painter.hline(at.x..=at.x + end, rect.max.y - 4.0, Stroke::new(1.0, inks.doubtful));

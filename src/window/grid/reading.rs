@@ -242,10 +242,9 @@ pub(super) fn key(seen: Seen<'_>, plan: &Plan, column: usize) -> String {
 }
 
 impl Picture {
-    /// Reads the lines in sight.
-    pub fn of(seen: Seen<'_>, arrangement: &Arrangement, sight: Sight, doubts: Doubts<'_>) -> Picture {
+    /// Reads the lines in sight of a plan.
+    pub fn of(seen: Seen<'_>, plan: Plan, arrangement: &Arrangement, sight: Sight, doubts: Doubts<'_>) -> Picture {
         let Sight { page, room, book } = sight;
-        let plan = Plan::of(seen, arrangement);
         let columns = plan.columns();
         let (heads, units) = heads(seen, &plan, arrangement, room);
         let first = plan.heads();

@@ -2,7 +2,7 @@
 //!
 //! The rule: a sheet that comes into sight, or into which several lines come at once, has columns as wide as what stands in them, and
 //! no width becomes smaller by that. While somebody works in it, a width grows only for what cannot be read otherwise: a number that
-//! would not be shown, a symbol, a unit. Words that are cut, formulas and limits are read in the working line and where the pointer
+//! would not be shown, a symbol, a unit, the name of a row. Words that are cut, formulas and limits are read in the working line and where the pointer
 //! rests; they move no column. Nothing grows while a button is held or a text is open (`app/frame`).
 //! Always: of a long list a few rows are looked at, spread over all of it; a column that has its width is not looked at again
 //! unless the list is short.
@@ -87,7 +87,7 @@ fn fit_close(
         if shown.text.is_empty() || shown.state == State::Failed {
             continue;
         }
-        if let Some(shown) = wanting(&shown, field, made_for) {
+        if let Some(shown) = wanting(&shown, (field, false), made_for) {
             text = text.max(taken(&shown, shown.state.font(SIZE), measure));
         }
         unit = unit.max(measure(&shown.unit, look::upright(SIZE - 1.0)));
@@ -223,9 +223,12 @@ pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32)
 pub(super) const CASE: &str = "case ";
 
 /// What of a place is to have room: all of it, or what cannot be read otherwise.
-fn wanting(shown: &Shown, field: Field, made_for: For) -> Option<Shown> {
+///
+/// `is_name`: rows are told apart by it.
+fn wanting(shown: &Shown, (field, is_name): (Field, bool), made_for: For) -> Option<Shown> {
     let unreadable = match field {
         Field::Symbol | Field::Unit => true,
+        _ if is_name => true,
         // Of a number that has no room nothing is shown. Its limits are: as a sign.
         Field::Value(_) => shown.right && numbers::split(&shown.text).is_some(),
         _ => false,
@@ -278,6 +281,7 @@ fn width(seen: Seen<'_>, plan: &Plan, (column, made_for): (usize, For), rows: us
             most: 240.0,
         },
     };
+    let is_name = plan.form == Form::List && plan.quantities.get(column) == Some(&0);
     let step = rows.div_ceil(LOOKED_AT).max(1);
     let (mut text, mut whole, mut tail) = (0.0_f32, 0.0_f32, 0.0_f32);
     if made_for == For::All {
@@ -300,7 +304,7 @@ fn width(seen: Seen<'_>, plan: &Plan, (column, made_for): (usize, For), rows: us
         if shown.text.is_empty() || shown.state == State::Failed {
             continue;
         }
-        let Some(shown) = wanting(&shown, spot.field, made_for) else {
+        let Some(shown) = wanting(&shown, (spot.field, is_name), made_for) else {
             continue;
         };
         let font = match spot.field {

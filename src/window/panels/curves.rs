@@ -159,6 +159,8 @@ struct Hand {
     from: f64,
     value: f64,
     moving: bool,
+    /// The handle went on while the session was at work: where it stands is not typed yet.
+    owed: bool,
     /// The last value at which nothing was odd that was not so when the hand began, and the first at which something was.
     good: f64,
     bad: Option<f64>,
@@ -699,7 +701,7 @@ impl Curves {
             Some(hand) if fits => hand,
             _ => hand(&given),
         };
-        if !hand.moving {
+        if !hand.moving && !hand.owed {
             hand.value = given.value;
             // Typed elsewhere in the meantime, or let go at an end: the ends go with it.
             if !(0.55..=1.9).contains(&(given.value / hand.from)) {
@@ -718,7 +720,7 @@ impl Curves {
         if response.drag_stopped() {
             response.request_focus();
         }
-        let by_key = response.changed() && !response.dragged() && !response.clicked();
+        let by_key = response.changed() && response.interact_pointer_pos().is_none();
         match given.step {
             // A key goes on by a hundredth of the value that the drag began with, wherever the handle stands.
             None if by_key => {
@@ -743,13 +745,13 @@ impl Curves {
         // By keys and beside the ends too it stands on a value that there can be.
         hand.value = given.possible(hand.from, hand.value);
         let value = hand.value;
+        let is_due = response.changed() || hand.owed;
+        hand.owed = is_due && seen.is_none();
         self.hand = Some(hand);
-        if response.changed()
-            && let Some(seen) = seen
-        {
+        if is_due && let Some(seen) = seen {
             self.type_dragged(seen, &given, (value, 4), wishes);
         }
-        if !response.dragged() && !response.changed() && !self.pulling {
+        if !response.dragged() && !is_due && !self.pulling {
             self.settle(seen, wishes);
         }
         let ends = format!("from {} to {}", shown(low, &given.unit), shown(high, &given.unit));
@@ -791,6 +793,7 @@ fn hand(given: &Given) -> Hand {
         from: given.value,
         value: given.value,
         moving: false,
+        owed: false,
         good: given.value,
         bad: None,
         odd: 0,

@@ -160,7 +160,7 @@ impl Working {
             }
         };
         // A number typed over the formula of others reads nothing.
-        if !seen.is_typed_over(quantity, item) {
+        if !quantity.is_typed_over(item) {
             way("reads", &session.reads(here, &quantity.name));
         }
         way("used by", &readers);

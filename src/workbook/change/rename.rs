@@ -149,10 +149,33 @@ pub(super) struct Rewritten {
     rows: Vec<(usize, usize, Row)>,
 }
 
+/// Why a name of a sheet cannot become another one, as far as the lines of the workbook say: a line reads something else by it where
+/// the old one is read. Formulas in rows are looked at when it is done.
+pub fn rename_fault(book: &Workbook, sheet: usize, from: &str, to: &str) -> Option<Fault> {
+    let to = canonical_name(to);
+    let sheet = Some(sheet);
+    lines_rewritten(book, &Wish::Name { sheet, from, to: &to }).err()
+}
+
 /// Whatever a wish reaches, as it becomes.
 pub(super) fn rewritten(book: &Workbook, wish: &Wish<'_>) -> Result<Rewritten, Fault> {
-    let mut lines: Vec<(Place, Line)> = Vec::new();
+    let lines = lines_rewritten(book, wish)?;
     let mut rows: Vec<(usize, usize, Row)> = Vec::new();
+    for (index, sheet) in book.sheets.iter().enumerate() {
+        let context = Context {
+            book,
+            asks: Some(index),
+        };
+        for (at, row) in sheet.rows.iter().flat_map(|rows| &rows.rows).enumerate() {
+            rows.extend(context.row(row, wish)?.map(|row| (index, at, row)));
+        }
+    }
+    Ok(Rewritten { lines, rows })
+}
+
+/// The lines that a wish reaches, as they become.
+fn lines_rewritten(book: &Workbook, wish: &Wish<'_>) -> Result<Vec<(Place, Line)>, Fault> {
+    let mut lines: Vec<(Place, Line)> = Vec::new();
     let head = Context { book, asks: None };
     for (at, line) in book.head.iter().enumerate() {
         lines.extend(head.line(line, wish)?.map(|line| (Place::Head(at), line)));
@@ -167,11 +190,8 @@ pub(super) fn rewritten(book: &Workbook, wish: &Wish<'_>) -> Result<Rewritten, F
         for (at, line) in sheet.lines.iter().enumerate() {
             lines.extend(context.line(line, wish)?.map(|line| (Place::Line(index, at), line)));
         }
-        for (at, row) in sheet.rows.iter().flat_map(|rows| &rows.rows).enumerate() {
-            rows.extend(context.row(row, wish)?.map(|row| (index, at, row)));
-        }
     }
-    Ok(Rewritten { lines, rows })
+    Ok(lines)
 }
 
 /// Whether a line of the workbook names a row of a list by this key.
@@ -376,6 +396,42 @@ impl Context<'_> {
         Ok(Some(new))
     }
 
+    /// Whether a name means the same after it is renamed, where it stands: neither is the new name bound to something else there, nor is
+    /// something else meant by it.
+    fn stays_itself(
+        &self,
+        name: &Name,
+        is_own: bool,
+        wish: &Wish<'_>,
+        (over, bound): (Option<usize>, &[Name]),
+        text: &str,
+    ) -> Result<(), Fault> {
+        let Wish::Name { sheet, from, to } = wish else {
+            return Ok(());
+        };
+        let is_bound = bound.iter().any(|bound| **bound == **to);
+        let asked = [over, self.asks].into_iter().flatten();
+        let owner = |is_owner: &dyn Fn(usize) -> bool| asked.clone().find(|at| is_owner(*at));
+        let then = owner(&|at| Some(at) == *sheet || self.has(Some(at), to));
+        let said = if is_own && (is_bound || then != *sheet) {
+            format!("`{text}` reads `{from}`, and `{to}` means something else there")
+        } else if !is_own && **name == **to && !is_bound && then == *sheet {
+            let now = owner(&|at| self.has(Some(at), to));
+            let of_head = self
+                .book
+                .head
+                .iter()
+                .any(|line| crate::workbook::settle::defines(&line.statement).is_some_and(|known| **known == **to));
+            if now == *sheet || now.is_none() && !of_head {
+                return Ok(());
+            }
+            format!("`{text}` reads another `{to}` already")
+        } else {
+            return Ok(());
+        };
+        Err(refused(said, "choose another name"))
+    }
+
     /// What changes in a formula. `over`: the list of the innermost aggregate.
     fn formula(
         &self,
@@ -400,6 +456,9 @@ impl Context<'_> {
             Wish::Name { to, .. } | Wish::Sheet { to, .. } | Wish::Case { to, .. } => *to,
             Wish::Rows { .. } => "",
         };
+        if let Node::Name(name) | Node::Call { name, .. } = &expr.node {
+            self.stays_itself(name, own(name, bound), wish, (over, bound), text)?;
+        }
         match &expr.node {
             Node::Name(name) if own(name, bound) => word(expr.span, text, name, false, to, edits),
             Node::Here(name) => {
