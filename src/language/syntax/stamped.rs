@@ -167,12 +167,22 @@ fn pair(said: &str) -> Option<Read> {
     let whole = |digits: &str| digits.parse::<u32>().ok();
     if let [before, above, below] = values.as_slice()
         && let Some((above, below)) = whole(above).zip(whole(below))
-        && whole(before).is_some()
+        && let Some(before_it) = whole(before)
         && is_fraction(above, below)
         && said.starts_with(&format!("{before}-{above}/"))
     {
-        // A whole with its fraction.
-        return None;
+        let value = Decimal::from(above).checked_div(Decimal::from(below))? + Decimal::from(before_it);
+        let write = format!("{} {unit}", value.normalize());
+        let write: Vec<String> = (value.scale() <= 8).then_some(write).into_iter().collect();
+        return Some(Read {
+            code: Code::FRACTION,
+            message: format!("`{said}` is a whole with a fraction, which a formula does not take"),
+            help: match write.first() {
+                Some(write) => format!("write `{write}`"),
+                None => "write it as a decimal number with the unit behind it".to_owned(),
+            },
+            write,
+        });
     }
     if let (Some(above), Some(below), 2, false, false) = (whole(first), whole(last), values.len(), marked, is_range)
         && is_fraction(above, below)
@@ -205,6 +215,10 @@ fn pair(said: &str) -> Option<Read> {
         .collect::<Vec<_>>()
         .join(" or ");
     if is_range && values.len() == 2 {
+        // A range goes up; else it is a difference.
+        if first.parse::<Decimal>().ok()? >= last.parse::<Decimal>().ok()? {
+            return None;
+        }
         let [first, last] = [first, last].map(|digits| format!("{digits} {unit}"));
         return Some(Read {
             code: Code::EXPECTED,

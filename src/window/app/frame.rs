@@ -140,6 +140,12 @@ fn stop(ui: &mut Ui, id: egui::Id) {
     let _ = ui.interact(place, id, egui::Sense::focusable_noninteractive());
 }
 
+/// Whether something moves the pointer alone.
+fn is_move(event: &egui::Event) -> bool {
+    use egui::Event::{MouseMoved, PointerGone, PointerMoved};
+    matches!(event, PointerMoved(_) | MouseMoved(_) | PointerGone)
+}
+
 impl Window {
     /// Draws a frame, then lets run what was asked for.
     pub fn show(&mut self, ui: &mut Ui) {
@@ -162,8 +168,8 @@ impl Window {
             self.refresh();
         }
         self.take_picture();
-        let mut is_still =
-            self.pending.is_empty() && ctx.input(|input| input.events.is_empty() && input.raw.dropped_files.is_empty());
+        let mut is_still = self.pending.is_empty()
+            && ctx.input(|input| input.events.iter().all(is_move) && input.raw.dropped_files.is_empty());
         if let Some(editing) = self.reopen.take() {
             self.editing = Some(editing);
             is_still = false;

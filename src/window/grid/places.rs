@@ -101,7 +101,7 @@ pub(super) fn table(
                 let _ = header.col(|ui| heading(ui, draws, arrangement, (head, column), drawn));
             }
         })
-        .body(|body| {
+        .body(|mut body| {
             let widths: Vec<f32> = body
                 .widths()
                 .iter()
@@ -113,17 +113,101 @@ pub(super) fn table(
                     let _ = arrangement.by.widths.insert(head.key.clone(), *width);
                 }
             }
-            body.rows(LINE, picture.lines.len(), |mut row| {
-                let at = row.index();
-                let Some(line) = picture.lines.get(at) else { return };
-                if gutter.is_some() {
-                    let _ = row.col(|ui| margin(ui, draws, arrangement, line, drawn));
-                }
-                for column in columns.clone() {
-                    let _ = row.col(|ui| place(ui, draws, arrangement, column, line, editing, drawn));
+            // One row of the table holds all lines in sight: a part of the screen for each place would take longer than what is drawn there.
+            #[allow(clippy::cast_precision_loss)] // Some lines of a screen.
+            let height = LINE * picture.lines.len() as f32;
+            body.row(height, |mut row| {
+                let mut parts: Vec<Part> = Vec::with_capacity(columns.len() + 1);
+                let all = gutter.map(|_| None).into_iter().chain(columns.clone().map(Some));
+                let last = columns.len() + usize::from(gutter.is_some());
+                for column in all {
+                    let _ = row.col(|ui| {
+                        parts.push(Part {
+                            column,
+                            rect: ui.max_rect(),
+                            clip: ui.clip_rect(),
+                        });
+                        if parts.len() == last {
+                            lines(ui, draws, arrangement, &parts, editing, drawn);
+                        }
+                    });
                 }
             });
         });
+}
+
+/// A column of the table; none for the margin.
+struct Part {
+    column: Option<usize>,
+    rect: Rect,
+    clip: Rect,
+}
+
+impl Part {
+    /// Where the line of this number from the top stands in it.
+    fn at(&self, number: usize) -> Rect {
+        #[allow(clippy::cast_precision_loss)] // Some lines of a screen.
+        let top = self.rect.min.y + LINE * number as f32;
+        Rect::from_x_y_ranges(self.rect.x_range(), top..=top + LINE)
+    }
+}
+
+/// All lines in sight, one after the other.
+fn lines(
+    ui: &mut Ui,
+    draws: &Draws<'_>,
+    arrangement: &Arrangement,
+    parts: &[Part],
+    editing: &mut Option<&mut Editing>,
+    drawn: &mut Drawn,
+) {
+    let whole = parts.iter().fold(Rect::NOTHING, |all, part| all.union(part.clip));
+    for (number, line) in draws.picture.lines.iter().enumerate() {
+        // Words of a note go over all columns; they are drawn behind the others.
+        if line.note.is_some() {
+            continue;
+        }
+        let values = || parts.iter().filter_map(|part| Some((part, part.column?)));
+        for (part, column) in values() {
+            let rect = part.at(number);
+            ui.set_clip_rect(part.clip.intersect(rect));
+            ground(ui, draws, arrangement, column, line, rect);
+        }
+        // Under all places of a line goes one rule.
+        if let (Some((first, _)), Some((last, _))) = (values().next(), values().next_back()) {
+            let (first, last) = (first.at(number), last.at(number));
+            let stroke = Stroke::new(if line.group.is_some() { 1.0 } else { 0.5 }, draws.inks.rule);
+            ui.set_clip_rect(whole);
+            let _ = ui.painter().hline(first.min.x..=last.max.x, first.max.y - 0.5, stroke);
+        }
+        for part in parts {
+            let rect = part.at(number);
+            ui.set_clip_rect(part.clip.intersect(rect));
+            match part.column {
+                Some(column) => place(ui, draws, arrangement, (column, rect), line, editing, drawn),
+                None => margin(ui, draws, arrangement, (line, rect), drawn),
+            }
+        }
+    }
+}
+
+/// What lies under a place: it is chosen with others, or it is of a heading.
+fn ground(ui: &Ui, draws: &Draws<'_>, arrangement: &Arrangement, column: usize, line: &Line, rect: Rect) {
+    let (inks, at) = (
+        draws.inks,
+        At {
+            line: line.line,
+            column,
+        },
+    );
+    if line.cells.get(column).is_none() {
+        return;
+    }
+    if arrangement.holds(at) {
+        let _ = ui.painter().rect_filled(rect, 0.0, inks.range);
+    } else if line.line < draws.picture.plan.heads() || line.group.is_some() {
+        let _ = ui.painter().rect_filled(rect, 0.0, inks.band);
+    }
 }
 
 /// Over the margin: in a list, the headings are folded and unfolded there.
@@ -262,11 +346,8 @@ fn pressed(ui: &Ui, response: &Response) -> bool {
 }
 
 /// At the left of a line: pressed, it chooses the line; under a group, it folds it.
-fn margin(ui: &mut Ui, draws: &Draws<'_>, arrangement: &Arrangement, line: &Line, drawn: &mut Drawn) {
-    let (rect, inks, picture) = (ui.max_rect(), draws.inks, draws.picture);
-    if line.note.is_some() {
-        return;
-    }
+fn margin(ui: &mut Ui, draws: &Draws<'_>, arrangement: &Arrangement, (line, rect): (&Line, Rect), drawn: &mut Drawn) {
+    let (inks, picture) = (draws.inks, draws.picture);
     let whole = arrangement.whole == Some(Whole::Lines) && arrangement.holds_line(line.line);
     if whole {
         let _ = ui.painter().rect_filled(rect, 0.0, inks.range);
@@ -320,17 +401,12 @@ fn place(
     ui: &mut Ui,
     draws: &Draws<'_>,
     arrangement: &Arrangement,
-    column: usize,
+    (column, rect): (usize, Rect),
     line: &Line,
     editing: &mut Option<&mut Editing>,
     drawn: &mut Drawn,
 ) {
     let (picture, inks) = (draws.picture, draws.inks);
-    let rect = ui.max_rect();
-    // Words of a note go over all columns; they are drawn behind the others.
-    if line.note.is_some() {
-        return;
-    }
     let at = At {
         line: line.line,
         column,
@@ -351,11 +427,6 @@ fn place(
     let group = line.group.is_some();
     let chosen = arrangement.at == at;
     let held = arrangement.holds(at);
-    if held {
-        let _ = ui.painter().rect_filled(rect, 0.0, inks.range);
-    } else if head || group {
-        let _ = ui.painter().rect_filled(rect, 0.0, inks.band);
-    }
     let clip = ui.clip_rect();
     let whole = clip.min.x <= rect.min.x + 1.0 && clip.max.x >= rect.max.x - 1.0;
     let visible = rect.intersect(clip);
@@ -399,8 +470,6 @@ fn place(
         };
         paint(ui, rect, &rest, &type_of, 0.0, inks)
     };
-    let rule = Stroke::new(if group { 1.0 } else { 0.5 }, inks.rule);
-    ui.painter().hline(rect.x_range(), rect.max.y - 0.5, rule);
     if chosen {
         // The chosen place is underlined like a line on paper, with a tick at its left.
         let stroke = Stroke::new(2.0, inks.chosen);
