@@ -1036,6 +1036,10 @@ impl Window {
 
     fn said(&mut self, said: Said) {
         match said {
+            Said::Unsaved => {
+                self.unkept = Some(Instant::now());
+                self.refresh();
+            }
             Said::Changed => {
                 self.wrongs_join();
                 self.changed_now();

@@ -49,6 +49,8 @@ pub enum Todo {
     Save(Saving),
     /// Keep a copy against a crash; and the folder from which a workbook without a file sees its list.
     Keep(PathBuf, Option<PathBuf>, Vec<String>),
+    /// The text as it is now is in no file.
+    Unsaved,
     /// Throw a copy away.
     Forget(PathBuf),
     /// The points of the plots of a sheet.
@@ -133,6 +135,8 @@ pub enum Said {
     Changed,
     /// A change was taken back, or done again: what it was, and where it is seen.
     Stepped(bool, String, Option<Touches>),
+    /// What is here is in no file.
+    Unsaved,
     /// There was nothing to take back or do again.
     Nothing,
     /// The program made a mistake of its own.
@@ -820,6 +824,10 @@ fn perform(session: &mut Session, Beside { watch, copies }: &mut Beside, todo: T
         Todo::Forget(path) => {
             copies.forget(&path);
             Said::Nothing
+        }
+        Todo::Unsaved => {
+            session.unsaved();
+            Said::Unsaved
         }
         Todo::Plots(which) => {
             let (sheet, item, _) = which;

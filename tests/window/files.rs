@@ -1278,6 +1278,36 @@ fn kept_work_that_was_taken_back_is_not_lost() {
     assert!(!leaves(&mut screen), "{:?}", screen.labels());
 }
 
+/// What is kept beside another text of the file is in no file: it says so, is asked for before it goes, and is kept against a crash.
+#[test]
+fn what_is_kept_beside_a_changed_file_is_not_saved() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(2));
+    std::fs::write(&path, workbook(3)).unwrap();
+    for _ in 0..200 {
+        screen.settle();
+        if screen.has_part("changed outside") {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    screen.click("Keep what is here");
+    screen.settle();
+    std::thread::sleep(Duration::from_millis(900));
+    screen.settle();
+    assert!(screen.has("not saved"), "{:?}", screen.labels());
+    assert!(folder.path().join(".test.pole.kept").exists());
+    screen.ask(Act::Close);
+    assert!(screen.has("Work is not saved"), "{:?}", screen.labels());
+    screen.key(Key::Escape);
+    screen.keys(Modifiers::COMMAND, Key::S);
+    assert_eq!(
+        crate::flat(&std::fs::read_to_string(&path).unwrap()),
+        crate::flat(&workbook(2))
+    );
+    assert!(screen.has("saved"), "{:?}", screen.labels());
+}
+
 /// Who says so lets kept work go that was taken back.
 #[test]
 fn kept_work_that_was_taken_back_goes_when_it_is_let_go() {

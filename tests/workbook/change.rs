@@ -513,6 +513,7 @@ sheet pump "Pump"
   work whole = integral(T * u for u from 1 to 2)
   work heavy = count(motors where P_r > T * n)
   work s = share(n)
+  work big = largest(P_r for motors where tag = "M-1")
   plot T_L(z) + T for z from 0 r/min to 1500 r/min
 
 list motors "Motors"
@@ -544,6 +545,11 @@ list motors "Motors"
         ("T", "u", "`integral(T * u for u from 1 to 2)` reads `T`"),
         ("T", "z", "reads `T`, and `z` means something else there"),
         ("n", "P_r", "`count(motors where P_r > T * n)` reads `n`"),
+        (
+            "heavy",
+            "tag",
+            "`largest(P_r for motors where tag = \"M-1\")` reads the `tag` of another list",
+        ),
         // What the head calls so would be the pump's.
         ("T", "share", "`share(n)` reads another `share` already"),
     ] {
@@ -553,7 +559,7 @@ list motors "Motors"
             "{from} to {to}: {told:?}"
         );
     }
-    for (from, to) in [("n", "n_2"), ("n", "u"), ("whole", "n_x"), ("heavy", "P_r")] {
+    for (from, to) in [("n", "n_2"), ("n", "u"), ("whole", "n_x"), ("heavy", "load")] {
         assert_eq!(refused(from, to), None, "{from} to {to}");
     }
 }

@@ -411,6 +411,7 @@ impl Window {
                     && let Some(path) = self.path.clone()
                 {
                     (self.outside, self.not_saved) = (false, false);
+                    self.door.ask(Todo::Unsaved);
                     self.door.away(move || Arrived::Known(Stamp::of(&path)));
                 }
             }

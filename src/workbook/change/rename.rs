@@ -89,7 +89,7 @@ impl Done<'_> {
             ));
         }
         if has(&to_name) {
-            return Err(refused(format!("the name `{to}` is taken"), "choose another one"));
+            return Err(taken(to));
         }
         self.rewrite(&Wish::Name {
             sheet: index,
@@ -153,6 +153,13 @@ pub(super) struct Rewritten {
 /// the old one is read. Formulas in rows are looked at when it is done.
 pub fn rename_fault(book: &Workbook, sheet: usize, from: &str, to: &str) -> Option<Fault> {
     let to = canonical_name(to);
+    if book
+        .sheets
+        .get(sheet)
+        .is_some_and(|known| line_of(known, &to).is_some())
+    {
+        return Some(taken(&to));
+    }
     let sheet = Some(sheet);
     lines_rewritten(book, &Wish::Name { sheet, from, to: &to }).err()
 }
@@ -415,6 +422,9 @@ impl Context<'_> {
         let then = owner(&|at| Some(at) == *sheet || self.has(Some(at), to));
         let said = if is_own && (is_bound || then != *sheet) {
             format!("`{text}` reads `{from}`, and `{to}` means something else there")
+        } else if !is_own && **name == **to && !is_bound && over.is_some() && over != *sheet && self.asks == *sheet {
+            // A name of the list that the asking sheet has too is told as a fault.
+            format!("`{text}` reads the `{to}` of another list")
         } else if !is_own && **name == **to && !is_bound && then == *sheet {
             let now = owner(&|at| self.has(Some(at), to));
             let of_head = self
@@ -555,6 +565,10 @@ impl Context<'_> {
         }
         Ok(())
     }
+}
+
+fn taken(to: &str) -> Fault {
+    refused(format!("the name `{to}` is taken"), "choose another one")
 }
 
 fn read_by_number(row: usize) -> Fault {
