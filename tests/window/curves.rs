@@ -298,6 +298,13 @@ fn poles_are_dragged_by_pairs() {
     assert!(seen.len() > 2, "{seen:?}");
 }
 
+/// What is typed for T_f.
+fn friction(screen: &mut Screen) -> f64 {
+    let text = screen.text();
+    let line = text.lines().find(|line| line.contains("given T_f")).unwrap();
+    number_behind(line, "T_f = ")
+}
+
 /// What is dragged is typed without noughts behind its point, and let go at an end it can be drawn on: from 30 N·m below a quarter of it.
 #[test]
 fn a_given_is_dragged_on_from_an_end() {
@@ -305,16 +312,11 @@ fn a_given_is_dragged_on_from_an_end() {
     let (mut screen, _) = Screen::with(folder.path(), CROSSING);
     screen.go("drive", "T_f", Field::Value(0));
     screen.ask(Act::Curves);
-    let typed = |screen: &mut Screen| {
-        let text = screen.text();
-        let line = text.lines().find(|line| line.contains("given T_f")).unwrap().to_owned();
-        number_behind(&line, "T_f = ")
-    };
     screen.drag_to("drag T_f", 0.4, 0.0);
-    assert_eq!(typed(&mut screen), 15.0, "{}", screen.text());
+    assert_eq!(friction(&mut screen), 15.0, "{}", screen.text());
     assert!(screen.text().contains("given T_f = 15 N·m"), "{}", screen.text());
     screen.drag_to("drag T_f", 0.4, 0.0);
-    assert_eq!(typed(&mut screen), 7.5, "{}", screen.text());
+    assert_eq!(friction(&mut screen), 7.5, "{}", screen.text());
 }
 
 /// Letting go changes nothing; and where the handle goes on while the session is at work, the value follows it all the same.
@@ -324,11 +326,6 @@ fn a_handle_that_is_let_go_leaves_what_was_typed() {
     let (mut screen, _) = Screen::with(folder.path(), CROSSING);
     screen.go("drive", "T_f", Field::Value(0));
     screen.ask(Act::Curves);
-    let typed = |screen: &mut Screen| {
-        let text = screen.text();
-        let line = text.lines().find(|line| line.contains("given T_f")).unwrap().to_owned();
-        number_behind(&line, "T_f = ")
-    };
     let mut from = 0.5;
     for to in [0.31, 0.47, 0.62, 0.55, 0.73] {
         let rect = screen.rect("drag T_f").unwrap();
@@ -342,15 +339,15 @@ fn a_handle_that_is_let_go_leaves_what_was_typed() {
             screen.harness.step();
         }
         screen.settle();
-        let held = typed(&mut screen);
+        let held = friction(&mut screen);
         screen.harness.drop_at(at(to));
         screen.settle();
-        assert_eq!(typed(&mut screen), held, "let go at {to}");
+        assert_eq!(friction(&mut screen), held, "let go at {to}");
         screen.drag_to("drag T_f", to, to);
         assert!(
-            (typed(&mut screen) - held).abs() < held * 0.02,
+            (friction(&mut screen) - held).abs() < held * 0.02,
             "{held} and {} at {to}",
-            typed(&mut screen)
+            friction(&mut screen)
         );
         from = to;
     }

@@ -131,25 +131,15 @@ fn a_whole_line_takes_the_place_of_no_line_that_is_used() {
 fn what_a_whole_line_becomes_is_told() {
     let folder = tempfile::tempdir().unwrap();
     let (mut screen, _) = Screen::with(folder.path(), ONE);
-    screen.go("work", "f", Field::Label);
-    screen.key(Key::ArrowDown);
-    screen.letters("given p = 4 pole");
-    assert!(
-        screen.has_part("a whole line, as it is written"),
-        "{:?}",
-        screen.labels()
-    );
-    screen.key(Key::Escape);
     // In the place of the symbol as well.
-    screen.go("work", "f", Field::Symbol);
-    screen.key(Key::ArrowDown);
-    screen.letters("given p = 4 pole");
-    assert!(
-        screen.has_part("a whole line, as it is written"),
-        "{:?}",
-        screen.labels()
-    );
-    screen.key(Key::Escape);
+    for field in [Field::Label, Field::Symbol] {
+        screen.go("work", "f", field);
+        screen.key(Key::ArrowDown);
+        screen.letters("given p = 4 pole");
+        let told = screen.has_part("a whole line, as it is written");
+        assert!(told, "{field:?}: {:?}", screen.labels());
+        screen.key(Key::Escape);
+    }
     screen.go("work", "f", Field::Label);
     screen.key(Key::ArrowDown);
     // What is wrong in it is told at once, and what it gives: 2 · 50 Hz.

@@ -536,7 +536,7 @@ list motors "Motors"
         made.err().map(|fault| fault.message.to_string())
     };
     for (from, to, said) in [
-        // The variable of a curve, of an integral, of a plot; a column of the list.
+        // The variable of a curve, of an integral, of a plot; a column of the list, which is told as a fault where it is read as well.
         (
             "n",
             "n_x",
@@ -544,7 +544,11 @@ list motors "Motors"
         ),
         ("T", "u", "`integral(T * u for u from 1 to 2)` reads `T`"),
         ("T", "z", "reads `T`, and `z` means something else there"),
-        ("n", "P_r", "`count(motors where P_r > T * n)` reads `n`"),
+        (
+            "n",
+            "P_r",
+            "`count(motors where P_r > T * n)` reads the `P_r` of another list",
+        ),
         (
             "heavy",
             "tag",
