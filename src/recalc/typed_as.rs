@@ -65,24 +65,22 @@ pub(super) fn typed_as(
 
 /// The items of a worked quantity for which a number was typed where others have a formula, in order.
 pub(super) fn typed_over(settled: &Settled, role: Role) -> Vec<usize> {
-    let is_number = |at: usize| settled.slots.get(at).is_some_and(|slot| is_number(&slot.tree));
-    let typed = |of: &mut dyn Iterator<Item = (usize, usize)>| -> Vec<usize> {
-        of.filter(|(_, slot)| is_number(*slot)).map(|(item, _)| item).collect()
-    };
     if role != Role::Work {
         return Vec::new();
     }
-    let cases = settled.by_item.iter().enumerate();
-    let mut cases = cases.filter_map(|(item, slot)| Some((item, (*slot)?)));
-    let worked = settled
-        .by_item
-        .iter()
-        .any(|slot| slot.is_none_or(|slot| !is_number(slot)));
-    match settled.by_item.is_empty() {
-        true => typed(&mut settled.own.iter().map(|(item, slot)| (*item, *slot))),
-        false if worked => typed(&mut cases),
-        false => Vec::new(),
+    let typed = |at: usize| settled.slots.get(at).is_some_and(|slot| is_number(&slot.tree));
+    if settled.by_item.is_empty() {
+        let own = settled.own.iter().filter(|(_, slot)| typed(**slot));
+        return own.map(|(item, _)| *item).collect();
     }
+    let cases = || settled.by_item.iter().enumerate();
+    if !cases().any(|(_, slot)| slot.is_none_or(|slot| !typed(slot))) {
+        return Vec::new();
+    }
+    cases()
+        .filter(|(_, slot)| slot.is_some_and(typed))
+        .map(|(item, _)| item)
+        .collect()
 }
 
 /// Whether a formula is one number, with its sign and its tolerance.

@@ -112,7 +112,7 @@ fn symbol(seen: Seen<'_>, spot: Spot, text: &str) -> Live {
         return Live::wrong(instead(fault.help("take another symbol"), text, &[free]));
     }
     let of_line = own.filter(|own| seen.line(&own.name).is_some());
-    if let Some(fault) = of_line.and_then(|own| rename_fault(seen.session.workbook(), seen.at, &own.name, name)) {
+    if let Some(fault) = of_line.and_then(|own| rename_fault(seen.session.workbook(), Some(seen.at), &own.name, name)) {
         return Live::wrong(whole(text, fault.message.to_string()).help("take another symbol"));
     }
     let readers = own.map_or(0, |own| seen.session.readers(&seen.results.name, &own.name).len());

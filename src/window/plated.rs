@@ -5,17 +5,16 @@
 //! Not known here: the place, and what else may stand there.
 
 use crate::fault::{Code, Fault};
-use crate::language::syntax;
+use crate::language::syntax::{self, is_of_plates};
 
 /// The number that a text stands for, with the unit; why it is none where it is several values; `None` for every other text.
 pub fn plated(text: &str, unit: &str) -> Option<Result<String, Fault>> {
     let text = text.trim();
-    let is_sign = |sign: char| matches!(sign, '/' | '-' | '–' | '½' | '¼' | '¾' | '⅛' | '⅜' | '⅝' | '⅞');
-    let fits = |sign: char| sign.is_ascii_digit() || matches!(sign, '.' | ' ') || is_sign(sign);
+    let fits = |sign: char| sign.is_ascii_digit() || matches!(sign, '.' | ' ') || is_of_plates(sign);
     let spaced = [" / ", " - ", " – "].iter().any(|sign| text.contains(sign));
     let begins =
-        text.starts_with(|first: char| first.is_ascii_digit() || is_sign(first) && first != '-' && first != '/');
-    if !begins || unit.is_empty() || spaced || !text.contains(is_sign) || !text.chars().all(fits) {
+        text.starts_with(|first: char| first.is_ascii_digit() || is_of_plates(first) && first != '-' && first != '/');
+    if !begins || unit.is_empty() || spaced || !text.contains(is_of_plates) || !text.chars().all(fits) {
         return None;
     }
     let (_, faults) = syntax::parse(&format!("{text} {unit}"));

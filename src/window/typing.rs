@@ -17,6 +17,7 @@ use crate::language::check::Sort;
 use crate::language::syntax::{self, Node};
 use crate::recalc::{Look, QuantityResults, Showing};
 use crate::workbook::Role;
+use crate::workbook::change::retyped_fault;
 
 /// The open text.
 #[derive(Clone, Debug, Default)]
@@ -59,6 +60,8 @@ pub struct Editing {
     in_a_row: bool,
     /// Why it was refused.
     pub refused: Option<String>,
+    /// It is a line of the head, or a new one there.
+    pub of_head: bool,
 }
 
 /// What an event means while a text is open.
@@ -381,13 +384,20 @@ impl Editing {
                 _ => false,
             };
             let sheet = &seen.results.name;
+            // In a line that is blank a whole line stands for all of it.
+            let is_whole = of_language(self.text.trim(), Stands::Typed).is_some()
+                && matches!(seen.whole_line(spot, &self.text), Some(Ok(_)));
             let is_sought =
                 matches!(spot.field, Field::Value(_) | Field::Formula) && self.text.starts_with("such that ");
             self.look = match spot.field {
                 _ if is_sought && (quantity.role == Role::Seek || seen.is_whole(spot)) => {
                     look_sought(seen, quantity, &self.text)
                 }
-                Field::Line => seen.session.look_line(sheet, &self.text),
+                Field::Line => self.look_at_line(seen, &seen.typed(spot), &self.text),
+                Field::Label | Field::Symbol if is_whole => {
+                    let was = format!("given {}", quantity.name);
+                    self.look_at_line(seen, &was, self.text.trim_end())
+                }
                 _ if is_formula && !self.text.trim().is_empty() => {
                     let text = self.read_as.as_deref().unwrap_or(&typed);
                     // What is wanted in a unit is told in it.
@@ -414,11 +424,30 @@ impl Editing {
                 .look
                 .as_ref()
                 .map_or(String::new(), |look| gives(look, quantity.role, seen));
-            if self.look.is_none() {
-                self.look_at_field(seen, spot);
+            match self.look.is_none() {
+                true => self.look_at_field(seen, spot),
+                false if is_whole => self.gives_whole(),
+                false => {}
             }
         }
         self.offers = offered(&self.text);
+    }
+
+    /// Looks at a whole line, and at the name that it has; `was`: the line that stands there.
+    fn look_at_line(&self, seen: Seen<'_>, was: &str, text: &str) -> Option<Look> {
+        let mut look = seen.session.look_line(&seen.results.name, text)?;
+        let sheet = (!self.of_head).then_some(seen.at);
+        look.faults
+            .extend(retyped_fault(seen.session.workbook(), sheet, was, text));
+        Some(look)
+    }
+
+    /// Says of what is given that a whole line gives it.
+    fn gives_whole(&mut self) {
+        self.gives = match self.gives.as_str() {
+            "" => WHOLE.to_owned(),
+            gives => format!("{WHOLE}: {gives}"),
+        };
     }
 
     /// Looks at what is typed in the open line: a whole line, or the formula of one that is still to be made.
@@ -438,7 +467,10 @@ impl Editing {
             field if seen.whole_line(Spot { quantity: NEW, field }, text).is_some() => "work ".to_owned(),
             _ => format!("work {} = ", seen.fresh_name()),
         };
-        let mut look = seen.session.look_line(&seen.results.name, &format!("{begin}{text}"));
+        let mut look = match begin.as_str() {
+            "" => self.look_at_line(seen, &self.was, text),
+            begin => seen.session.look_line(&seen.results.name, &format!("{begin}{text}")),
+        };
         for fault in look.iter_mut().flat_map(|look| &mut look.faults) {
             *fault = back_by(&seen.system.fault(fault), begin.len());
         }
@@ -446,10 +478,7 @@ impl Editing {
             .as_ref()
             .map_or(String::new(), |look| gives(look, Role::Work, seen));
         if matches!(field, Field::Label | Field::Symbol) {
-            self.gives = match self.gives.as_str() {
-                "" => WHOLE.to_owned(),
-                gives => format!("{WHOLE}: {gives}"),
-            };
+            self.gives_whole();
         }
         self.look = look;
     }

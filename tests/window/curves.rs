@@ -1,6 +1,6 @@
 //! Plots: what the pointer and the keys read, what a hand draws, what stands in sight of what.
 
-use eframe::egui::{Key, Modifiers};
+use eframe::egui::{self, Key, Modifiers};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
@@ -217,6 +217,37 @@ fn a_plot_is_read_by_keys() {
     // The place stays where the keys go on to the grid.
     let (_, before) = screen.window().chosen().unwrap();
     assert!(!screen.window().session().unwrap().is_changed() && before.quantity == 0);
+}
+
+/// A pointer that rests on the plot holds no arrow up: the last of both reads, and each goes on from what is read.
+#[test]
+fn a_resting_pointer_leaves_a_plot_to_the_keys() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), CROSSING);
+    screen.ask(Act::Curves);
+    let plot = "plot of T_M, T_L over n";
+    screen.click(plot);
+    let at = screen.rect(plot).unwrap().center();
+    screen.point_to(at);
+    let read = |screen: &mut Screen| number_behind(&screen.hears(plot).unwrap(), "at n = ");
+    // Places are worked 1500/159 r/min apart.
+    let near = |one: f64, other: f64| (one - other).abs() <= 2.0 * 1500.0 / 159.0;
+    let rested = read(&mut screen);
+    screen.key(Key::ArrowRight);
+    screen.keys(Modifiers::SHIFT, Key::ArrowRight);
+    assert!(
+        near(read(&mut screen), rested + 165.0),
+        "{rested} {}",
+        read(&mut screen)
+    );
+    screen.key(Key::Home);
+    assert!(near(read(&mut screen), 0.0), "{}", read(&mut screen));
+    // A pointer that goes on reads again, and an arrow goes on from there.
+    screen.point_to(at + egui::vec2(3.0, 0.0));
+    let there = read(&mut screen);
+    assert!(near(there, rested) && there >= rested, "{rested} {there}");
+    screen.key(Key::ArrowLeft);
+    assert!(near(read(&mut screen), there - 15.0), "{there} {}", read(&mut screen));
 }
 
 /// Two plots in a low window: the slider stays in sight of them, and each has a read-out of its own.

@@ -236,6 +236,50 @@ fn a_name_that_is_taken_is_said_while_it_is_written() {
     assert!(screen.has_part("write `two_words`"), "{:?}", screen.labels());
 }
 
+/// The name of a line that is typed anew as a whole, or of a new one, is looked at while it is typed, at the name: it is not another
+/// one's, and is not captured by the variable of a curve that reads it.
+#[test]
+fn the_name_of_a_whole_line_is_looked_at() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+sheet load
+  given T_n = 30 N·m : torque
+  given n_r = 1450 r/min : shaft speed
+  curve T_L(n : shaft speed) in N·m = T_n * (n / n_r)
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    for (line, said) in [
+        ("given n_r = 30 N·m : torque", "the name `n_r` is taken"),
+        ("given T_L = 30 N·m : torque", "the name `T_L` is taken"),
+        ("given n = 30 N·m : torque", "`n` means something else there"),
+    ] {
+        screen.go("load", "T_n", Field::Label);
+        screen.keys(Modifiers::SHIFT, Key::F2);
+        screen.keys(CTRL, Key::A);
+        screen.letters(line);
+        assert!(screen.has_part(said), "{line}: {:?}", screen.labels());
+        screen.key(Key::Enter);
+        assert!(screen.has_part(said), "{line}: {:?}", screen.labels());
+        screen.key(Key::Escape);
+        assert_eq!(screen.text(), text, "{line}");
+    }
+    // Its own name, and one that is free.
+    for line in ["given T_n = 31 N·m : torque", "given T_1 = 32 N·m : torque"] {
+        screen.go("load", "T_n", Field::Label);
+        screen.keys(Modifiers::SHIFT, Key::F2);
+        screen.keys(CTRL, Key::A);
+        screen.letters(line);
+        assert!(!screen.has_part("✕"), "{line}: {:?}", screen.labels());
+        screen.key(Key::Enter);
+        assert!(screen.text().contains(line), "{line}: {}", screen.text());
+    }
+    assert!(screen.text().contains("= T_1 * (n / n_r)"), "{}", screen.text());
+    // In the panel of lines too.
+    screen.key(Key::F11);
+    screen.letters("given n_r = 2 N·m");
+    assert!(screen.has_part("the name `n_r` is taken"), "{:?}", screen.labels());
+}
+
 /// Who deletes what others read is told who asks for it, and one key brings it back.
 #[test]
 fn what_is_deleted_says_who_asks_for_it() {

@@ -584,6 +584,11 @@ impl Screen {
     /// Holds the pointer over something.
     pub fn point_at(&mut self, label: &str) {
         let at = self.rect(label).unwrap().center();
+        self.point_to(at);
+    }
+
+    /// Holds the pointer at a place of the screen.
+    pub fn point_to(&mut self, at: egui::Pos2) {
         self.harness.hover_at(at);
         self.settle();
     }

@@ -142,6 +142,22 @@ fn what_a_whole_line_becomes_is_told() {
     }
     screen.go("work", "f", Field::Label);
     screen.key(Key::ArrowDown);
+    // In a line that was put in between others as well.
+    screen.ask(Act::Insert);
+    screen.letters("work q = 2 * f in kq");
+    assert!(screen.has_part("`kq`"), "{:?}", screen.labels());
+    for _ in 0.."in kq".len() {
+        screen.key(Key::Backspace);
+    }
+    assert!(
+        screen.has_part("a whole line, as it is written: ") && !screen.has_part("✕"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.key(Key::Escape);
+    screen.ask(Act::Undo);
+    screen.go("work", "f", Field::Label);
+    screen.key(Key::ArrowDown);
     // What is wrong in it is told at once, and what it gives: 2 · 50 Hz.
     screen.letters("work q = 2 * f in kq");
     assert!(screen.has_part("`kq`"), "{:?}", screen.labels());

@@ -23,6 +23,7 @@ pub use bounds::{LONGEST, MOST_LEVELS, MOST_OPERATORS};
 pub use build::{quoted, unquoted};
 pub(super) use habits::chosen;
 pub use recover::{no_value, parse};
+pub use stamped::is_of_plates;
 pub use tree::*;
 pub use twins::{canonical_name, canonical_text, look_alike, straight_quotes};
 pub use units::read_unit;

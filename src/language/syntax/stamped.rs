@@ -14,6 +14,9 @@ use crate::quantity::{Base, Unit};
 /// Longer texts are formulas.
 const LONGEST: usize = 48;
 
+/// A decimal number with more places than that is no help in place of a fraction: 1/3.
+const LONGEST_DECIMAL: u32 = 8;
+
 /// What is wrong, what to try, what to write instead: one reading or several.
 struct Read {
     code: Code,
@@ -115,14 +118,33 @@ fn vulgar(said: &str) -> Option<Read> {
     if !unit.is_empty() && Unit::known(unit).is_none() {
         return None;
     }
-    let value = (Decimal::from(whole) + part_of_one(sign)?).normalize();
-    let write = format!("{value} {unit}").trim_end().to_owned();
-    Some(Read {
+    Some(whole_with_fraction(
+        said,
+        Decimal::from(whole) + part_of_one(sign)?,
+        unit,
+    ))
+}
+
+/// `7½ hp` and `7-1/2 hp`, with their value; the decimal number is offered where it ends.
+fn whole_with_fraction(said: &str, value: Decimal, unit: &str) -> Read {
+    let write: Vec<String> = (value.scale() <= LONGEST_DECIMAL)
+        .then(|| format!("{} {unit}", value.normalize()).trim_end().to_owned())
+        .into_iter()
+        .collect();
+    Read {
         code: Code::FRACTION,
         message: format!("`{said}` is a whole with a fraction, which a formula does not take"),
-        help: format!("write `{write}`"),
-        write: vec![write],
-    })
+        help: decimal_help(&write),
+        write,
+    }
+}
+
+/// What to write for a fraction, where its decimal number ends and where it does not.
+fn decimal_help(write: &[String]) -> String {
+    match write.first() {
+        Some(write) => format!("write `{write}`"),
+        None => "write it as a decimal number with the unit behind it".to_owned(),
+    }
 }
 
 /// `400/690 V`, `230Δ/400Y V`, `220/380/440V`, `50/60 Hz`, `26.5/15.3 A`: one value for each connection, frequency or speed;
@@ -172,17 +194,7 @@ fn pair(said: &str) -> Option<Read> {
         && said.starts_with(&format!("{before}-{above}/"))
     {
         let value = Decimal::from(above).checked_div(Decimal::from(below))? + Decimal::from(before_it);
-        let write = format!("{} {unit}", value.normalize());
-        let write: Vec<String> = (value.scale() <= 8).then_some(write).into_iter().collect();
-        return Some(Read {
-            code: Code::FRACTION,
-            message: format!("`{said}` is a whole with a fraction, which a formula does not take"),
-            help: match write.first() {
-                Some(write) => format!("write `{write}`"),
-                None => "write it as a decimal number with the unit behind it".to_owned(),
-            },
-            write,
-        });
+        return Some(whole_with_fraction(said, value, unit));
     }
     if let (Some(above), Some(below), 2, false, false) = (whole(first), whole(last), values.len(), marked, is_range)
         && is_fraction(above, below)
@@ -192,19 +204,15 @@ fn pair(said: &str) -> Option<Read> {
     {
         let decimal = Decimal::from(above)
             .checked_div(Decimal::from(below))
-            .filter(|value| value.scale() <= 8);
+            .filter(|value| value.scale() <= LONGEST_DECIMAL);
         let write: Vec<String> = decimal
             .map(|value| format!("{} {unit}", value.normalize()))
             .into_iter()
             .collect();
-        let help = match write.first() {
-            Some(write) => format!("write `{write}`"),
-            None => "write it as a decimal number with the unit behind it".to_owned(),
-        };
         return Some(Read {
             code: Code::FRACTION,
             message: format!("`{first}/{last}` before the unit `{unit}` is a fraction, which a formula does not take"),
-            help,
+            help: decimal_help(&write),
             write,
         });
     }
@@ -244,6 +252,11 @@ fn pair(said: &str) -> Option<Read> {
 
 /// What stands between several values of a plate.
 const SEPARATORS: [char; 3] = ['/', '-', '–'];
+
+/// Whether a sign is one that plates have in their values: between several ones, or for a part of one.
+pub fn is_of_plates(sign: char) -> bool {
+    SEPARATORS.contains(&sign) || part_of_one(sign).is_some()
+}
 
 /// `3/4`, `1/2`, `1/3`: less than one, in lowest terms, as rulers and small motors have it.
 pub(super) fn is_fraction(above: u32, below: u32) -> bool {

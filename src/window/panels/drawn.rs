@@ -74,8 +74,10 @@ const LEAST_PART: f64 = 1e-3;
 /// What is looked at in a plot; it stays when the lines move.
 #[derive(Clone, Debug, Default)]
 pub struct Glance {
-    /// The place that is read out where no pointer is on the plot.
+    /// The place that is read out where no pointer is on the plot, or one that rests.
     pub read: Option<f64>,
+    /// Where the pointer rested when a key moved the place that is read: until it goes on, the keys read.
+    pub rests: Option<eframe::egui::Pos2>,
     /// The part of the axis that is looked at; `None`: all of it.
     pub part: Option<(f64, f64)>,
     /// Where a part begins that is being drawn over.
@@ -275,9 +277,9 @@ impl Drawn {
     }
 
     /// The place so many hundredths of what is seen of the axis on from the one that is read, or from its beginning.
-    pub(super) fn stepped(&self, glance: &Glance, steps: f64) -> Option<f64> {
-        let (low, high) = glance.part.or(self.ends)?;
-        let from = glance.read.filter(|read| (low..=high).contains(read));
+    pub(super) fn stepped(&self, part: Option<(f64, f64)>, read: Option<f64>, steps: f64) -> Option<f64> {
+        let (low, high) = part.or(self.ends)?;
+        let from = read.filter(|read| (low..=high).contains(read));
         Some((from.unwrap_or(low) + steps * (high - low) / STEPS).clamp(low, high))
     }
 
@@ -290,7 +292,6 @@ impl Drawn {
         text
     }
 
-    /// Everything that is read at a place, for those who listen.
     /// The part of the axis between two places, as far as it is one; nothing is seen of a part as small as a point.
     pub(super) fn part(&self, one: f64, other: f64) -> Option<(f64, f64)> {
         let (low, high) = self.ends?;
@@ -326,6 +327,7 @@ impl Drawn {
         )
     }
 
+    /// Everything that is read at a place, for those who listen.
     pub(super) fn read_in_words(&self, x: f64) -> String {
         let values = self.courses.iter().filter_map(|line| {
             let value = value_at(line, x)?;

@@ -540,10 +540,13 @@ fn one(ui: &mut Ui, index: usize, entry: &Entry, open: &mut Option<Open>, fresh:
             if can_accept && ui.link("accept it…").clicked() {
                 *open = Some(Open::Reason(index, String::new()));
             }
-            if let (None, Some((_, text))) = (entry.goes, &entry.line)
+            if let (None, Some((place, text))) = (entry.goes, &entry.line)
                 && ui.link("type the line anew…").clicked()
             {
-                *open = Some(Open::Line(index, Box::new(LineField::with(text))));
+                *open = Some(Open::Line(
+                    index,
+                    Box::new(LineField::with(text, matches!(place, Place::Head(_)))),
+                ));
             }
         });
     }

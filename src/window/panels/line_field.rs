@@ -45,10 +45,13 @@ impl LineField {
         }
     }
 
-    /// A field with a text as it stands in the workbook.
-    pub fn with(text: &str) -> LineField {
+    /// A field with a line as it stands in a sheet, or in the head of the workbook.
+    pub fn with(text: &str, of_head: bool) -> LineField {
         LineField {
-            open: Editing::open(0, SPOT, text.to_owned(), text.to_owned()),
+            open: Editing {
+                of_head,
+                ..Editing::open(0, SPOT, text.to_owned(), text.to_owned())
+            },
             ..LineField::default()
         }
     }

@@ -213,7 +213,7 @@ impl Lines {
             place,
             sheet: entry.sheet.clone(),
             was: entry.text.clone(),
-            field: LineField::with(&entry.text),
+            field: LineField::with(&entry.text, entry.sheet.is_none()),
             sent: false,
         });
     }
@@ -463,7 +463,7 @@ fn one(
                     place,
                     sheet: entry.sheet.clone(),
                     was: entry.text.clone(),
-                    field: LineField::with(&entry.text),
+                    field: LineField::with(&entry.text, entry.sheet.is_none()),
                     sent: false,
                 });
             }

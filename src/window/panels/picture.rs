@@ -94,6 +94,10 @@ pub fn one(ui: &mut Ui, plot: &mut Drawn, glance: &mut Glance, frame: Frame<'_>)
             .placement(HPlacement::Right)
             .formatter(move |mark, _| ruled(mark.value / scale, mark.step_size / scale))
     });
+    let rests = glance.rests.is_some() && glance.rests == pointer(ui);
+    if !rests {
+        glance.rests = None;
+    }
     let drawn = egui_plot::Plot::new(("plot", frame.id))
         .height(frame.height)
         .custom_x_axes(vec![across])
@@ -126,11 +130,8 @@ pub fn one(ui: &mut Ui, plot: &mut Drawn, glance: &mut Glance, frame: Frame<'_>)
                 }
                 None => drawing.set_auto_bounds(true),
             }
-            let at = drawing
-                .response()
-                .contains_pointer()
-                .then(|| drawing.pointer_coordinate())
-                .flatten();
+            let on_it = drawing.response().contains_pointer() && !rests;
+            let at = on_it.then(|| drawing.pointer_coordinate()).flatten();
             // Beside the lines nothing is read; a mark there would draw the axis out.
             let x = match at {
                 Some(at) => plot.reached(at.x),
@@ -146,14 +147,17 @@ pub fn one(ui: &mut Ui, plot: &mut Drawn, glance: &mut Glance, frame: Frame<'_>)
     let pulled = handles(ui, plot, &frame, &drawn.transform);
     // The pointer reads where it is; pressed, the place stays to be read and the keys go on from it.
     if drawn.response.clicked() {
-        glance.read = drawn.inner;
+        if let Some(at) = drawn.response.interact_pointer_pos() {
+            glance.read = plot.reached(drawn.transform.value_from_position(at).x);
+            glance.rests = None;
+        }
         drawn.response.request_focus();
     }
     glance.id = Some(drawn.response.id);
     if !drawn.response.has_focus() {
         glance.scaled = false;
     } else {
-        by_keys(ui, plot, glance, drawn.response.id);
+        by_keys(ui, plot, glance, (drawn.response.id, drawn.inner));
         let painter = ui.painter();
         let stroke = egui::Stroke::new(1.0, inks.typed);
         painter.rect_stroke(*drawn.transform.frame(), 0.0, stroke, egui::StrokeKind::Inside);
@@ -254,8 +258,13 @@ fn beneath(ui: &mut Ui, plot: &Drawn, x: Option<f64>) {
     }
 }
 
-/// The keys that move the read place of a plot: arrows, with Shift ten times as far, Home and End.
-fn by_keys(ui: &Ui, plot: &Drawn, glance: &mut Glance, id: egui::Id) {
+/// Where the pointer is.
+fn pointer(ui: &Ui) -> Option<egui::Pos2> {
+    ui.input(|input| input.pointer.hover_pos())
+}
+
+/// The keys that move the read place of a plot: arrows, with Shift ten times as far, Home and End. They go on from what is read.
+fn by_keys(ui: &Ui, plot: &Drawn, glance: &mut Glance, (id, read): (egui::Id, Option<f64>)) {
     ui.memory_mut(|memory| {
         let filter = egui::EventFilter {
             horizontal_arrows: true,
@@ -289,13 +298,14 @@ fn by_keys(ui: &Ui, plot: &Drawn, glance: &mut Glance, id: egui::Id) {
     });
     if let (Some(closer), Some(ends)) = (closer, plot.ends) {
         let part = glance.part.unwrap_or(ends);
-        let about = glance.read.unwrap_or((part.0 + part.1) / 2.0);
+        let about = read.unwrap_or((part.0 + part.1) / 2.0);
         glance.part = closer_about(plot, part, about, closer);
         glance.scaled = true;
         ui.ctx().request_repaint();
     }
     if let Some(steps) = steps {
-        glance.read = plot.stepped(glance, steps);
+        glance.read = plot.stepped(glance.part, read, steps);
+        glance.rests = pointer(ui);
         glance.scaled = false;
         ui.ctx().request_repaint();
     }

@@ -549,8 +549,11 @@ pub fn typing(ui: &mut Ui, editing: &Editing, is_open: bool, wishes: &mut Vec<Wi
     if let Some(Err(why)) = editing.valued() {
         let _ = ui.label(RichText::new(format!("✕ {why}")).color(inks.failed));
     }
-    // What was refused has been said.
-    let said = |fault: &&Fault| editing.refused.as_ref().is_none_or(|said| *said != fault.in_words());
+    // What was refused has been said, with its help or without.
+    let said = |fault: &&Fault| {
+        let message = fault.message.to_string();
+        editing.refused.as_ref().is_none_or(|said| !said.starts_with(&message))
+    };
     let all_said = look.faults.iter().filter(|fault| !said(fault));
     let fixes = all_said.flat_map(|fault| &fault.fixes);
     mends(ui, fixes, wishes);

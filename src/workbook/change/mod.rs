@@ -16,7 +16,7 @@ mod values;
 
 pub use clauses::Clause;
 pub use follow::{Went, follow, read_by_number};
-pub use rename::{rename_fault, retyped};
+pub use rename::{rename_fault, retyped, retyped_fault};
 pub use rows::own_lines;
 pub use touches::Touches;
 #[cfg(feature = "window")]

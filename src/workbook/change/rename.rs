@@ -9,6 +9,7 @@ use super::{Change, Done, Place, line_of, refused};
 use crate::fault::{Fault, Span};
 use crate::language::syntax::statement::{Part, Sort, statement};
 use crate::language::syntax::{Expr, Item, Name, Node, canonical_name};
+use crate::workbook::settle::defines;
 use crate::workbook::text::{formula, formula_texts, name_fault, quoted, read_statement};
 use crate::workbook::{Cell, Line, Row, Statement, Workbook, formulas_of};
 
@@ -37,10 +38,6 @@ pub(super) enum Wish<'w> {
 /// A line typed anew by a person. Where it gives its quantity, curve or definition another name, every formula that reads the name
 /// follows.
 pub fn retyped(sheet: Option<&Name>, place: Place, was: &str, text: &str) -> Vec<Change> {
-    let named = |text: &str| {
-        let (line, _) = read_statement(text);
-        crate::workbook::settle::defines(&line.statement).cloned()
-    };
     let renames = named(was).zip(named(text)).filter(|(from, to)| from != to);
     let rename = renames.map(|(from, to)| Change::Rename {
         sheet: sheet.cloned(),
@@ -49,6 +46,26 @@ pub fn retyped(sheet: Option<&Name>, place: Place, was: &str, text: &str) -> Vec
     });
     let text = text.into();
     rename.into_iter().chain([Change::SetLine { place, text }]).collect()
+}
+
+/// Why a line cannot be called as it is typed, at its name; `was`: what it was before, empty for a new line; `sheet`: none in the
+/// head. As far as the lines of the workbook say.
+pub fn retyped_fault(book: &Workbook, sheet: Option<usize>, was: &str, text: &str) -> Option<Fault> {
+    let to = named(text)?;
+    let mut fault = match named(was) {
+        Some(from) if from == to => None,
+        Some(from) => rename_fault(book, sheet, &from, &to),
+        None => is_taken(book, sheet, &to).then(|| taken(&to)),
+    }?;
+    let (_, pieces) = statement(text).ok()?;
+    fault.span = pieces.iter().find(|piece| piece.part == Part::Name)?.span;
+    Some(fault)
+}
+
+/// The name that a line gives to its quantity, curve or definition.
+fn named(line: &str) -> Option<Name> {
+    let (line, _) = read_statement(line);
+    defines(&line.statement).cloned()
 }
 
 /// A piece of text and what it becomes.
@@ -71,24 +88,13 @@ impl Done<'_> {
         if let Some(fault) = name_fault(to) {
             return Err(fault);
         }
-        let has =
-            |name: &str| match index {
-                Some(at) => self
-                    .book
-                    .sheets
-                    .get(at)
-                    .is_some_and(|sheet| line_of(sheet, name).is_some()),
-                None => self.book.head.iter().any(|line| {
-                    crate::workbook::settle::defines(&line.statement).is_some_and(|known| **known == *name)
-                }),
-            };
-        if !has(from) {
+        if !is_taken(self.book, index, from) {
             return Err(refused(
                 format!("there is no `{from}` here"),
                 "look at the names of the sheet",
             ));
         }
-        if has(&to_name) {
+        if is_taken(self.book, index, &to_name) {
             return Err(taken(to));
         }
         self.rewrite(&Wish::Name {
@@ -149,18 +155,13 @@ pub(super) struct Rewritten {
     rows: Vec<(usize, usize, Row)>,
 }
 
-/// Why a name of a sheet cannot become another one, as far as the lines of the workbook say: a line reads something else by it where
+/// Why a name of a sheet, or of the head, cannot become another one, as far as the lines of the workbook say: a line reads something else by it where
 /// the old one is read. Formulas in rows are looked at when it is done.
-pub fn rename_fault(book: &Workbook, sheet: usize, from: &str, to: &str) -> Option<Fault> {
+pub fn rename_fault(book: &Workbook, sheet: Option<usize>, from: &str, to: &str) -> Option<Fault> {
     let to = canonical_name(to);
-    if book
-        .sheets
-        .get(sheet)
-        .is_some_and(|known| line_of(known, &to).is_some())
-    {
+    if is_taken(book, sheet, &to) {
         return Some(taken(&to));
     }
-    let sheet = Some(sheet);
     lines_rewritten(book, &Wish::Name { sheet, from, to: &to }).err()
 }
 
@@ -427,12 +428,7 @@ impl Context<'_> {
             format!("`{text}` reads the `{to}` of another list")
         } else if !is_own && **name == **to && !is_bound && then == *sheet {
             let now = owner(&|at| self.has(Some(at), to));
-            let of_head = self
-                .book
-                .head
-                .iter()
-                .any(|line| crate::workbook::settle::defines(&line.statement).is_some_and(|known| **known == **to));
-            if now == *sheet || now.is_none() && !of_head {
+            if now == *sheet || now.is_none() && !head_has(self.book, to) {
                 return Ok(());
             }
             format!("`{text}` reads another `{to}` already")
@@ -565,6 +561,21 @@ impl Context<'_> {
         }
         Ok(())
     }
+}
+
+/// Whether a sheet, or the head, has a line of a name.
+fn is_taken(book: &Workbook, sheet: Option<usize>, name: &str) -> bool {
+    match sheet {
+        Some(at) => book.sheets.get(at).is_some_and(|sheet| line_of(sheet, name).is_some()),
+        None => head_has(book, name),
+    }
+}
+
+/// Whether a line of the head defines a name.
+fn head_has(book: &Workbook, name: &str) -> bool {
+    book.head
+        .iter()
+        .any(|line| defines(&line.statement).is_some_and(|known| **known == *name))
 }
 
 fn taken(to: &str) -> Fault {
