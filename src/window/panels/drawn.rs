@@ -676,12 +676,11 @@ mod tests {
             (part, Some(1000.0), -1.0, 998.0),
             (part, Some(1000.0), f64::INFINITY, 1100.0),
         ] {
-            let glance = Glance {
-                read,
-                part: seen,
-                ..Glance::default()
-            };
-            assert_eq!(plot.stepped(&glance, steps), Some(place), "{glance:?} {steps}");
+            assert_eq!(
+                plot.stepped(seen, read, steps),
+                Some(place),
+                "{seen:?} {read:?} {steps}"
+            );
         }
         // Two thousandths of the axis away it is another place.
         plot.mark(&[named(753.0)]);

@@ -47,11 +47,10 @@ impl LineField {
 
     /// A field with a line as it stands in a sheet, or in the head of the workbook.
     pub fn with(text: &str, of_head: bool) -> LineField {
+        let mut open = Editing::open(0, SPOT, text.to_owned(), text.to_owned());
+        open.of_head = of_head;
         LineField {
-            open: Editing {
-                of_head,
-                ..Editing::open(0, SPOT, text.to_owned(), text.to_owned())
-            },
+            open,
             ..LineField::default()
         }
     }
