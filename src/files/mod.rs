@@ -113,6 +113,9 @@ impl FileError {
                 "there is no such file",
                 Some(nearest_file(path).unwrap_or_else(|| "check the name and the folder".to_owned())),
             ),
+            ErrorKind::NotFound if path.parent().is_some_and(Path::is_dir) => {
+                ("the system makes no file there", Some("name another folder".to_owned()))
+            }
             ErrorKind::NotFound => (
                 "the folder does not exist",
                 Some("make the folder first, or name another one".to_owned()),

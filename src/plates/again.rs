@@ -531,7 +531,16 @@ impl<'a> List<'a> {
     fn raise(&self, item: usize, doubt: &Doubt) -> Raised {
         let mut told = super::told(doubt);
         told.typed_since = true;
-        told.reads = rules::columns_of(told.rule, &told.text).unwrap_or_default().to_vec();
+        // A rule of every column says by what it offers which one it is about.
+        told.reads = match rules::columns_of(told.rule, &told.text) {
+            Some(columns) => columns.to_vec(),
+            None => doubt
+                .others
+                .iter()
+                .flat_map(|other| &other.sets)
+                .map(|(reads, _)| *reads)
+                .collect(),
+        };
         let means: Vec<(Rests, Trust)> = trust::means(doubt);
         let mut trusts = means.iter().map(|(rests, _)| rests.quantity());
         let by_hand =

@@ -95,6 +95,8 @@ pub fn of_motor(motor: &Motor) -> Vec<Doubt> {
     plausible::raise(motor, &mut doubts);
     letters::raise(motor, &mut doubts);
     readings(motor, &mut doubts);
+    hours(motor, &mut doubts);
+    below_zero(motor, &mut doubts);
     doubts
 }
 
@@ -189,6 +191,11 @@ fn marks(motor: &Motor, said: &mut Said<'_>, doubts: &mut Vec<Doubt>) {
             },
         ));
     }
+    hours(motor, doubts);
+}
+
+/// More hours than a leap year has.
+fn hours(motor: &Motor, doubts: &mut Vec<Doubt>) {
     if let Some(hours) = motor.float(Reads::HoursPerYear)
         && hours > 8784.0
     {
@@ -197,6 +204,22 @@ fn marks(motor: &Motor, said: &mut Said<'_>, doubts: &mut Vec<Doubt>) {
             Code::HOURS_ABOVE_YEAR,
             format!("{hours} hours, and a year has 8760."),
         ));
+    }
+}
+
+/// What is below zero: of what is read nothing is, so that it was typed since.
+fn below_zero(motor: &Motor, doubts: &mut Vec<Doubt>) {
+    for (reads, cell) in &motor.cells {
+        let Some(value) = cell.one().filter(|value| value.is_sign_negative() && !value.is_zero()) else {
+            continue;
+        };
+        let other = said::typed(value.abs(), cell.unit);
+        let words = format!(
+            "{}: {} is below zero, which cannot be. Without its sign it would be {other}.",
+            cell.column,
+            cell.raw.shown()
+        );
+        doubts.push(row(motor, Code::VALUE_NEGATIVE, words).offering(Some(Other::of(*reads, other))));
     }
 }
 
@@ -340,6 +363,7 @@ pub(super) fn going_with_speed(motor: &Motor) -> Option<Other> {
 
 fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
     let Some(synchronous) = synchronous(motor) else { return };
+    let told = said::short(synchronous);
     let (poles, hertz) = (
         motor.float(Reads::Poles).unwrap_or(0.0),
         motor.float(Reads::Frequency).unwrap_or(0.0),
@@ -351,7 +375,7 @@ fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
                 motor,
                 Code::POLES_AGAINST_SPEED,
                 format!(
-                    "Plate speed {speed} r/min is above the synchronous speed {synchronous} r/min of {poles} poles at {hertz} Hz: poles, frequency or speed are wrong{}.",
+                    "Plate speed {speed} r/min is above the synchronous speed {told} r/min of {poles} poles at {hertz} Hz: poles, frequency or speed are wrong{}.",
                     fitting(speed, hertz, motor.kilowatts())
                 ),
             ).offering(going_with_speed(motor)));
@@ -360,7 +384,7 @@ fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
                 motor,
                 Code::PLATE_SPEED_SYNCHRONOUS,
                 format!(
-                    "Plate speed {speed} r/min is {} the synchronous speed {synchronous} r/min of {poles} poles at {hertz} Hz; the nominal speed was probably typed.",
+                    "Plate speed {speed} r/min is {} the synchronous speed {told} r/min of {poles} poles at {hertz} Hz; the nominal speed was probably typed.",
                     if speed > synchronous { "above" } else { "at" }
                 ),
             ));
@@ -401,7 +425,9 @@ fn speeds(motor: &Motor, doubts: &mut Vec<Doubt>) {
         doubts.push(row(
             motor,
             Code::SPEED_ABOVE_SYNCHRONOUS,
-            format!("Measured {speed} r/min is not below the synchronous speed {synchronous} r/min of {poles} poles at {hertz} Hz."),
+            format!(
+                "Measured {speed} r/min is not below the synchronous speed {told} r/min of {poles} poles at {hertz} Hz."
+            ),
         ));
     }
 }
@@ -508,10 +534,11 @@ fn off_plate(motor: &Motor, doubts: &mut Vec<Doubt>) {
     {
         let ratio = (synchronous - speed) / (synchronous - rated);
         if ratio > 1.6 {
+            let told = said::short(synchronous);
             doubts.push(row(
                 motor,
                 Code::SLIP_ABOVE_PLATE,
-                format!("Measured {speed} r/min is {ratio:.1} times the rated slip of {rated} r/min at {synchronous} r/min synchronous."),
+                format!("Measured {speed} r/min is {ratio:.1} times the rated slip of {rated} r/min at {told} r/min synchronous."),
             ));
         }
     }

@@ -257,6 +257,7 @@ fn understood(
             .iter()
             .take(8)
             .map(|grid| match (book.sort, grid.filled()) {
+                (store::FileSort::Csv, 1) => "1 filled field".to_owned(),
                 (store::FileSort::Csv, filled) => format!("{filled} filled fields"),
                 (_, 0) => format!("sheet \"{}\", empty", grid.name),
                 (_, filled) => format!("sheet \"{}\" with {filled} filled cells", grid.name),

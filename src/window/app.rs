@@ -22,6 +22,7 @@ use std::time::{Duration, Instant, SystemTime};
 use eframe::egui;
 
 use super::arrange::{Arrangement, Ordered};
+use super::calm::Calm;
 use super::command::Act;
 use super::commas;
 use super::daylight;
@@ -155,6 +156,10 @@ pub struct Window {
     arrangements: BTreeMap<Arc<str>, Arrangement>,
     steps: Steps,
     picture: Option<Picture>,
+    /// What it was read of.
+    pictured: Option<frame::Pictured>,
+    /// For how long nothing was done.
+    calm: Calm,
     /// How many workbooks were open in this window.
     book: u64,
     page: usize,
@@ -358,6 +363,8 @@ impl Window {
             arrangements: BTreeMap::new(),
             steps: Steps::default(),
             picture: None,
+            pictured: None,
+            calm: Calm::default(),
             book: 0,
             page: 20,
             room: 680.0,
@@ -611,6 +618,7 @@ impl Window {
 
     /// Reads again what the frame shows besides the grid.
     fn refresh(&mut self) {
+        self.calm.stir();
         let Some(session) = self.door.session() else { return };
         self.changes = self.changes.wrapping_add(1);
         self.title.clone_from(&session.workbook().title);
@@ -908,6 +916,7 @@ impl Window {
     }
 
     fn arrived(&mut self, arrived: Arrived) {
+        self.calm.stir();
         let again = matches!(&arrived, Arrived::Opened(opened) if self.path.as_ref() == Some(&opened.path));
         let replaces = matches!(&arrived, Arrived::Opened(_) | Arrived::Imported(..)) && !again;
         let loses = (self.changed || self.kept_taken_back().is_some()) && !self.is_let_go();
@@ -1035,6 +1044,7 @@ impl Window {
     }
 
     fn said(&mut self, said: Said) {
+        self.calm.stir();
         match said {
             Said::Unsaved => {
                 self.unkept = Some(Instant::now());
@@ -1147,6 +1157,18 @@ impl Window {
                         _ => " The hidden quantities are in it as well: hiding is for the screen.",
                     },
                 );
+                let rows = self.arrangements.values().map(|arranged| &arranged.by.rows);
+                let (narrowed, ordered) = rows.fold((false, false), |(narrowed, ordered), by| {
+                    (narrowed | by.filter.is_some(), ordered | by.order.is_some())
+                });
+                words.push_str(match (narrowed, ordered) {
+                    (false, false) => "",
+                    (true, false) => " All rows are in it: which of them are shown is for the screen.",
+                    (false, true) => " The rows are in it as the list has them: their order is for the screen.",
+                    (true, true) => {
+                        " All rows are in it as the list has them: which of them are shown, and their order, is for the screen."
+                    }
+                });
                 for note in exported.notes {
                     words.push(' ');
                     words.push_str(&note);
@@ -1482,6 +1504,7 @@ impl Window {
     }
 
     fn wish(&mut self, wish: Wish) {
+        self.calm.stir();
         match wish {
             // While the session is at work nobody can go anywhere: once it is back.
             Wish::Go(..) | Wish::Fault(_) if self.door.session().is_none() => self.wishes.push(wish),

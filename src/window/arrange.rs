@@ -87,6 +87,8 @@ pub struct Ordered {
     pub rows: Arc<Vec<usize>>,
     /// The groups.
     pub groups: Arc<Vec<Group>>,
+    /// For how many items it is not known whether they are to be shown: the condition has no value there. They are not.
+    pub unknown: usize,
 }
 
 impl Ordered {
@@ -570,6 +572,11 @@ impl Plan {
                 [] => order.rows.len(),
                 groups => groups.iter().map(|group| group.rows).sum(),
             })
+    }
+
+    /// For how many items it is not known whether they fulfil it.
+    pub fn items_unknown(&self) -> usize {
+        self.order.as_ref().map_or(0, |order| order.unknown)
     }
 
     /// All columns.

@@ -127,7 +127,7 @@ commands! {
         ChooseColumn "Choose the column" on(ALT, Key::C), "Chooses the column of the chosen place, from its first row to its last; Shift with the arrows goes on. Its heading pressed does the same." also "select column, whole column";
         ChooseLine "Choose the line" on(ALT, Key::L), "Chooses the line or the row of the chosen place with all its columns; Shift with the arrows goes on. Its margin pressed does the same." also "select row, whole row";
         ChooseAll "Choose all" on(CTRL, Key::A), "Chooses every place of the sheet, or every row of the list." also "select all, mark all";
-        FillDown "Fill down" on(CTRL, Key::D), "Types the first of the chosen places into those under it." also "copy down, repeat, extend";
+        FillDown "Fill down" on(CTRL, Key::D), "Types the first of the chosen places into those under it; of the cases of one line, into those at its right." also "copy down, repeat, extend";
         Clear "Empty" on(NONE, Key::Delete), "Empties the chosen places." also "delete, erase, remove, blank";
         Rename "Rename" on(NONE, Key::F6), "Gives the quantity another symbol; every formula follows." also "name, symbol";
         Role "Given or worked" on(ALT, Key::R), "Makes a given a worked quantity, or the other way round." also "input, result, switch";

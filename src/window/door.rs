@@ -926,9 +926,12 @@ fn rows_by(session: &Session, list: &str, by: &RowsBy) -> Result<Option<Ordered>
         .filter(|sheet| sheet.form == Form::List)
         .ok_or("Only lists have rows to choose from.")?;
     let count = found.items.len();
-    let rows = match &by.filter {
-        Some(condition) => Some(rows_where(session, found, condition)?),
-        None => None,
+    let (rows, unknown) = match &by.filter {
+        Some(condition) => {
+            let (rows, unknown) = rows_where(session, found, condition)?;
+            (Some(rows), unknown)
+        }
+        None => (None, 0),
     };
     let column = |name: &str| found.quantities.iter().find(|quantity| *quantity.name == *name);
     let all = || (0..count).collect();
@@ -947,10 +950,14 @@ fn rows_by(session: &Session, list: &str, by: &RowsBy) -> Result<Option<Ordered>
         }
         None => rows.map(|rows| Ordered::items(count, rows)),
     };
-    Ok(ordered.map(|ordered| ordered.with_names(&found.items)))
+    Ok(ordered.map(|ordered| Ordered {
+        unknown,
+        ..ordered.with_names(&found.items)
+    }))
 }
 
-fn rows_where(session: &Session, found: &SheetResults, condition: &str) -> Result<Vec<usize>, String> {
+/// The rows for which a condition holds, and for how many it has no value.
+fn rows_where(session: &Session, found: &SheetResults, condition: &str) -> Result<(Vec<usize>, usize), String> {
     let answers = session.ask(&found.name, condition).map_err(|faults| {
         let error = faults.iter().find(|fault| fault.is_error());
         error.map_or_else(|| "This is no condition.".to_owned(), Fault::in_words)
@@ -962,11 +969,10 @@ fn rows_where(session: &Session, found: &SheetResults, condition: &str) -> Resul
     {
         return Err("This is a value and no condition; compare it, such as: load > 100 %.".to_owned());
     }
-    let rows = answers.iter().enumerate();
-    Ok(rows
-        .filter(|(_, answer)| answer.as_truth() == Some(true))
-        .map(|(row, _)| row)
-        .collect())
+    let holds = answers.iter().map(crate::language::work::Outcome::as_truth);
+    let unknown = holds.clone().filter(Option::is_none).count();
+    let rows = holds.enumerate().filter(|(_, holds)| *holds == Some(true));
+    Ok((rows.map(|(row, _)| row).collect(), unknown))
 }
 
 /// Writes a report with the loads as they are now.

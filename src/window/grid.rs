@@ -246,6 +246,10 @@ pub fn draw(
         Form::List if picture.plan.items <= 1 => {
             begin(ui, body, top + LINE * (picture.lines.len() + 1) as f32, &BEGIN_LIST)
         }
+        // Rows that are all out of sight come back by a command.
+        Form::List if picture.plan.items > 0 && picture.plan.items_chosen() == 0 => {
+            begin(ui, body, top + LINE * (picture.lines.len() + 1) as f32, &NONE_SHOWN);
+        }
         _ => {}
     }
     bar(
@@ -310,6 +314,10 @@ const BEGIN_LIST: [&str; 3] = [
     "Another column comes by + at the right of the headings, or by Insert in a heading; its symbol, unit and kind are typed over it.",
     "A column that is worked: type its formula in the line `formula` over it; Alt+R makes a given worked.",
 ];
+
+/// What is said where no row is shown.
+const NONE_SHOWN: [&str; 1] =
+    ["No row fulfils the condition. Show all (Alt+J) brings every row back, Only rows where… asks for another one."];
 
 /// Says how many columns lie behind the pinned ones; pressed, they come back.
 fn hidden(ui: &mut Ui, at: egui::Pos2, count: usize, arrangement: &mut Arrangement) {

@@ -172,8 +172,13 @@ pub fn is_of(unit: &Unit, kind: Kind) -> bool {
 }
 
 /// The unit that a unit of a quantity has to go with: that of its values, else the usual one of its kind.
+///
+/// Bare numbers of a given go with every unit: it is still to be typed, and makes them values in it.
 pub fn measure(seen: Seen<'_>, quantity: &QuantityResults) -> Option<Unit> {
-    own_unit(seen, quantity).or_else(|| match &quantity.sort {
+    let is_of_no_kind = matches!(quantity.sort, Sort::Quantity { kind: None, .. });
+    let is_open = |unit: &Unit| unit.is_plain() && quantity.role == Role::Given && is_of_no_kind;
+    let own = own_unit(seen, quantity).filter(|unit| !is_open(unit));
+    own.or_else(|| match &quantity.sort {
         Sort::Quantity { kind: Some(kind), .. } => Some(Unit::usual(*kind, false)),
         _ => None,
     })

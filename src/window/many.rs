@@ -274,11 +274,14 @@ pub(super) fn behind_the_last((changes, note): (Vec<Change>, Option<String>)) ->
     (changes, Some(note))
 }
 
-/// Types the first of the chosen places into those under it.
+/// Types the first of the chosen places into those under it; of the cases of one line, into those at its right.
 ///
 /// # Errors
 /// Why it cannot stand there.
 pub fn fill_down(seen: Seen<'_>, plan: &Plan, (first, last): Range) -> Made {
+    if first.line == last.line {
+        return fill_across(seen, plan, (first, last));
+    }
     let mut changes = Vec::new();
     let mut misfits: Vec<Arc<str>> = Vec::new();
     for column in first.column..=last.column {
@@ -314,6 +317,23 @@ pub fn fill_down(seen: Seen<'_>, plan: &Plan, (first, last): Range) -> Made {
         Some(words) if changes.is_empty() => Err(words),
         left => Ok((changes, left)),
     }
+}
+
+/// Types the first of the chosen cases of a line into the others.
+fn fill_across(seen: Seen<'_>, plan: &Plan, (first, last): Range) -> Made {
+    let line = first.line;
+    let spots = (first.column..=last.column).filter_map(|column| plan.spot(At { line, column }));
+    let is_case = |spot: &Spot| matches!(spot.field, Field::Value(_)) && seen.sheet.form == Form::Sheet;
+    let mut cases = spots.filter(|spot| is_case(spot) && spot.quantity != NEW);
+    let (Some(from), true) = (cases.next(), first.column < last.column) else {
+        return Err("There is nothing to fill: choose places under each other, or cases of one line.".to_owned());
+    };
+    let text = seen.opened(from);
+    let mut changes = Vec::new();
+    for spot in cases.filter(|spot| seen.opened(*spot) != text) {
+        changes.extend(seen.change(spot, &text)?);
+    }
+    Ok((changes, None))
 }
 
 /// Whether a text can stand at a place: nothing in it is wrong there.

@@ -9,6 +9,7 @@
 
 pub mod look;
 mod hint;
+mod calm;
 pub mod command;
 mod library;
 mod comma;

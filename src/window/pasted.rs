@@ -120,11 +120,16 @@ impl Left {
             true => ("it cannot stand there", "they cannot stand there"),
             false => ("there is no place for it", "there is no place for them"),
         };
+        // What to try.
+        let try_it = match self.misfits == self.count {
+            true => "",
+            false => " A case more (New case) or a column more (+ at the headings of a list) makes a place.",
+        };
         match self.count {
             0 => None,
-            1 => Some(format!("1 value was not pasted, as {why_one}: {}.", self.first)),
+            1 => Some(format!("1 value was not pasted, as {why_one}: {}.{try_it}", self.first)),
             more => Some(format!(
-                "{more} values were not pasted, as {why_all}: {} and {} more.",
+                "{more} values were not pasted, as {why_all}: {} and {} more.{try_it}",
                 self.first,
                 more - 1
             )),

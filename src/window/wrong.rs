@@ -4,7 +4,7 @@
 //! goes with it, and comes back with it.
 //! Not known here: the screen, why a text cannot stand.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::renames::Renamed;
@@ -73,6 +73,12 @@ impl Wrong {
             text: String::new(),
             why: String::new(),
         })
+    }
+
+    /// What stands where, in words.
+    fn in_short(&self) -> Option<String> {
+        let at = self.quantity.as_ref()?;
+        Some(format!("`{}` at {at} is not taken in", self.text.trim()))
     }
 
     /// Where it stands; `None` in another sheet, and where its place is gone.
@@ -181,7 +187,8 @@ impl Wrongs {
                 _ => continue,
             };
             let Some(from) = wrong.quantity.clone() else { continue };
-            let words: Arc<str> = format!("`{}` at {from} is not taken in", wrong.text.trim()).into();
+            let Some(words) = wrong.in_short() else { continue };
+            let words: Arc<str> = words.into();
             let mut open = vec![(wrong.sheet.clone(), from, item)];
             while let Some((sheet, name, item)) = open.pop() {
                 for (there, reader) in session.readers(&sheet, &name) {
@@ -196,6 +203,20 @@ impl Wrongs {
             }
         }
         out
+    }
+
+    /// The first at one of some quantities, by sheet and name, in words; of the sheet that asks only those of the item that it asks for.
+    pub fn under(&self, quantities: &BTreeSet<(Arc<str>, Arc<str>)>, (sheet, item): (&str, usize)) -> Option<String> {
+        let is_under = |wrong: &&Wrong| {
+            let of_item = match wrong.field {
+                Field::Value(at) => *wrong.sheet != *sheet || at == item,
+                Field::Formula => true,
+                _ => false,
+            };
+            let name = wrong.quantity.as_ref();
+            of_item && name.is_some_and(|name| quantities.contains(&(wrong.sheet.clone(), name.clone())))
+        };
+        self.0.iter().find(is_under)?.in_short()
     }
 
     /// How many stand in a sheet.

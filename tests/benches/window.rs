@@ -289,12 +289,28 @@ fn doubts_of(rows: usize) {
     );
 }
 
+/// With the word `still` behind it the bench draws nothing else than frames of one list, for a profiler to look at.
+fn still() {
+    let mut screen = Screen::open(&list(100_000));
+    let field = Field::Value(50_000);
+    screen.window.go(0, Spot { quantity: 3, field });
+    for _ in 0..10 {
+        let _ = screen.frame(Vec::new());
+    }
+    let times = median((0..4_000).map(|_| screen.frame(Vec::new())).collect());
+    println!("a frame {times:6.3} ms");
+}
+
 /// Says to the bench that it was called by itself.
 const CHILD: &str = "POLEPAIR_BENCH_WINDOW";
 
 fn main() {
     if let Ok(what) = std::env::var(CHILD) {
         child(&what);
+        return;
+    }
+    if std::env::args().any(|arg| arg == "still") {
+        still();
         return;
     }
     starts();

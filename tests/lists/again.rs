@@ -176,3 +176,57 @@ fn a_reading_that_was_replaced_is_doubted_no_longer() {
     );
     assert_eq!(of(bad, "number-ambiguous"), "2 number-ambiguous: open");
 }
+
+/// More hours than a year has, and what is below zero, are told of values that were typed too, and are over once they are right. A year
+/// has 8760 hours, a leap year 8784.
+#[test]
+fn hours_and_what_is_below_zero_are_asked_again() {
+    let read = Read::of(
+        "Tag;Qty;kW;V;A;rpm;Hours per year\nA;3;15;400;28;1465;6000\nB;1;11;400;21;1465;9200\nC;1;11;400;21;1465;4000\n",
+    );
+    let about = |all: Vec<String>, rule: &str| -> Vec<String> {
+        let found = all.into_iter().filter(|one| one.contains(rule));
+        found.collect()
+    };
+    let hours = "hours-above-year";
+    assert_eq!(about(read.with(&[]), hours), [format!("3 {hours}: open")]);
+    let now = about(read.with(&[("9200 h", "8784 h")]), hours);
+    assert_eq!(
+        now,
+        [format!(
+            "3 {hours}: corrected since: hours was read as 9200 h, now 8784 h"
+        )]
+    );
+    let now = about(read.with(&[("9200 h", "9000 h")]), hours);
+    assert!(
+        now.len() == 1 && now[0].contains("it is doubted still: 9000 hours, and a year has 8760"),
+        "{now:#?}"
+    );
+    let now = about(read.with(&[("6000 h", "8785 h")]), hours);
+    assert!(
+        now.len() == 2 && now.iter().any(|one| one.contains("8785 hours")),
+        "{now:#?}"
+    );
+    let below = "value-negative";
+    assert!(about(read.with(&[]), below).is_empty());
+    let mut rows = read.text.lines();
+    let row = rows.find(|line| line.trim_start().starts_with("\"A\"")).unwrap();
+    for (was, is, said) in [
+        (
+            "6000 h",
+            "-20 h",
+            "-20 h is below zero, which cannot be. Without its sign it would be 20 h.",
+        ),
+        (
+            " 3 ",
+            " -3 ",
+            "-3 is below zero, which cannot be. Without its sign it would be 3.",
+        ),
+        ("15 kW", "-15 kW", "-15 kW is below zero"),
+    ] {
+        let typed = row.replacen(was, is, 1);
+        assert_ne!(row, typed, "{was}");
+        let now = about(read.with(&[(row, &typed)]), below);
+        assert!(now.len() == 1 && now[0].contains(said), "{is}: {now:#?}");
+    }
+}

@@ -243,7 +243,7 @@ fn a_resting_pointer_leaves_a_plot_to_the_keys() {
     screen.key(Key::Home);
     assert!(near(read(&mut screen), 0.0), "{}", read(&mut screen));
     // A pointer that goes on reads again, and an arrow goes on from there.
-    screen.point_to(at + egui::vec2(3.0, 0.0));
+    screen.point_to(at + egui::vec2(1.0, 0.0));
     let there = read(&mut screen);
     assert!(near(there, rested) && there >= rested, "{rested} {there}");
     screen.key(Key::ArrowLeft);
@@ -539,4 +539,45 @@ fn the_keys_go_on_with_what_was_dragged() {
     let _ = drag(&mut screen);
     screen.key(Key::Delete);
     assert!(!screen.text().contains("given n_r = "), "{}", screen.text());
+}
+
+/// What is not taken in moves no line, and the plots that rest on it say so.
+#[test]
+fn a_plot_says_what_it_does_not_rest_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), CROSSING);
+    screen.ask(Act::Curves);
+    let said = "at T_f is not taken in: the lines are drawn from what stood there before";
+    assert!(!screen.has_part(said), "{:?}", screen.labels());
+    screen.go("drive", "T_f", Field::Value(0));
+    screen.enter("60 | 70");
+    assert!(screen.has_part(said), "{:?}", screen.labels());
+    screen.go("drive", "T_f", Field::Value(0));
+    screen.key(Key::Delete);
+    assert!(!screen.has_part(said), "{:?}", screen.labels());
+}
+
+/// By Tab one comes to the plot as well, and its arrows read it.
+#[test]
+fn a_plot_is_reached_by_tab() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), CROSSING);
+    screen.ask(Act::Curves);
+    let plot = "plot of T_M, T_L over n";
+    screen.key(Key::F5);
+    for _ in 0..30 {
+        if screen.focused().as_deref() == Some(plot) {
+            break;
+        }
+        screen.key(Key::Tab);
+    }
+    assert_eq!(screen.focused().as_deref(), Some(plot));
+    screen.key(Key::End);
+    assert!(
+        screen
+            .hears(plot)
+            .is_some_and(|words| words.starts_with("at n = 1500 r/min; ")),
+        "{:?}",
+        screen.hears(plot)
+    );
 }

@@ -1825,7 +1825,7 @@ fn unsaved_work_of_a_named_file_is_told_on_the_first_page() {
     assert!(screen.has_part(told), "{:?}", screen.labels());
     screen.click("pumps.pole");
     assert!(
-        screen.has("Take the kept work") && !screen.has_part("older of the two"),
+        screen.has("Take the kept work") && !screen.has_part("older than the file"),
         "{:?}",
         screen.labels()
     );
@@ -1843,7 +1843,7 @@ fn unsaved_work_of_a_named_file_is_told_on_the_first_page() {
         .unwrap();
     let screen = Screen::with_state(&path, &state);
     assert!(
-        screen.has_part("the kept work is the older of the two"),
+        screen.has_part("The kept work is older than the file"),
         "{:?}",
         screen.labels()
     );

@@ -6,7 +6,7 @@ use eframe::egui::{self, Event, Key, Modifiers};
 use polepair::window::command::Act;
 use polepair::window::spot::{Field, NEW, Spot};
 
-use crate::{Screen, held, json_value, press, pressed, worked};
+use crate::{Screen, flat, held, json_value, press, pressed, worked};
 
 /// A worked sheet and a list; all data is invented.
 pub fn workbook(rows: usize) -> String {
@@ -965,4 +965,31 @@ fn a_value_is_in_sight_beside_a_panel() {
         value.width() > 140.0 && value.min.x >= symbol.max.x - 1.0 && value.max.x <= panel.min.x,
         "{value:?} {panel:?}"
     );
+}
+
+/// Fill types the first of the chosen cases of a line into the others; of one place there is nothing to fill, and that is said.
+#[test]
+fn the_first_of_chosen_cases_fills_the_others() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet pump\n  cases a | b | c\n  given Q = 60 m³/h | 85 m³/h | 90 m³/h : volume flow\n  given H = 18 m : height\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("pump", "Q", Field::Value(0));
+    screen.keys(Modifiers::SHIFT, Key::ArrowRight);
+    screen.keys(Modifiers::SHIFT, Key::ArrowRight);
+    screen.ask(Act::FillDown);
+    assert!(
+        flat(&screen.text()).contains("given Q = 60 m³/h | 60 m³/h | 60 m³/h")
+            || flat(&screen.text()).contains("given Q = 60 m³/h :"),
+        "{}",
+        screen.text()
+    );
+    screen.ask(Act::Undo);
+    assert!(
+        flat(&screen.text()).contains("| 85 m³/h | 90 m³/h"),
+        "{}",
+        screen.text()
+    );
+    screen.go("pump", "H", Field::Value(0));
+    screen.ask(Act::FillDown);
+    assert!(screen.has_part("There is nothing to fill"), "{:?}", screen.labels());
 }

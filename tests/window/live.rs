@@ -248,6 +248,7 @@ sheet load
   curve T_L(n : shaft speed) in N·m = T_n * (n / n_r)
 ";
     let (mut screen, _) = Screen::with(folder.path(), text);
+    let text = screen.text();
     for (line, said) in [
         ("given n_r = 30 N·m : torque", "the name `n_r` is taken"),
         ("given T_L = 30 N·m : torque", "the name `T_L` is taken"),

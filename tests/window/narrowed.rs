@@ -25,6 +25,8 @@ fn groups_are_those_of_the_rows_in_sight() {
     let (mut screen, _) = Screen::with(folder.path(), LIST);
     screen.ask(Act::Filter);
     screen.answer("P_r > 3 kW and area ≠ \"area\"");
+    // Of the one without a power nobody knows.
+    assert!(screen.has_part(": 2 of 4, not known for 1"), "{:?}", screen.labels());
     screen.go("motors", "area", Field::Value(0));
     screen.ask(Act::Group);
     assert!(
@@ -146,4 +148,36 @@ fn another_reading_is_taken_in_one_step() {
     screen.ask(Act::Undo);
     assert_eq!(screen.text(), before);
     assert!(screen.has("read it as 1460 r/min, 4 pole"), "{:?}", screen.labels());
+}
+
+/// Which rows are shown, and in which order, is for the screen: what is handed over says so. Where no row is shown, the grid says what
+/// brings them back.
+#[test]
+fn what_is_handed_over_has_all_rows_and_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), LIST);
+    screen.ask(Act::Filter);
+    screen.answer("P_r > 3 kW");
+    screen.go("motors", "P_r", Field::Value(0));
+    screen.ask(Act::SortDown);
+    let target = path.with_extension("csv");
+    screen.ask(Act::Export);
+    screen.answer(&target.display().to_string());
+    assert!(
+        screen.has_part("All rows are in it as the list has them"),
+        "{:?}",
+        screen.labels()
+    );
+    let written = std::fs::read_to_string(&target).unwrap();
+    assert!(
+        written.contains("North yard") && written.contains("\"d\"") | written.contains("d,"),
+        "{written}"
+    );
+    screen.ask(Act::Filter);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer("P_r > 300 kW");
+    let none = "No row fulfils the condition";
+    assert!(screen.has_part(none), "{:?}", screen.labels());
+    screen.ask(Act::ShowAll);
+    assert!(!screen.has_part(none), "{:?}", screen.labels());
 }

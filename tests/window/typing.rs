@@ -1234,6 +1234,12 @@ fn what_rests_on_a_text_that_is_not_taken_in_says_so() {
         "{:?}",
         screen.labels()
     );
+    // The check of the same case too, in its panel.
+    screen.go("brine", "eta", Field::Value(0));
+    let resting = "`90 | 95` at Q is not taken in: this is worked from what stood there before";
+    assert!(!screen.has_part(resting), "{:?}", screen.labels());
+    screen.ask(Act::Checks);
+    assert!(screen.has_part(resting), "{:?}", screen.labels());
     screen.ask(Act::Save);
     assert!(
         screen.has_part("Left out, as not taken in: `90 | 95`"),

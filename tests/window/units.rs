@@ -275,3 +275,38 @@ sheet a
     screen.ask(Act::NewWorkbook);
     assert!(!screen.has_part("as you chose before"), "{:?}", screen.labels());
 }
+
+/// A bare number goes with every unit that is typed behind it: nothing warns of it, and none is offered in its stead.
+#[test]
+fn a_unit_typed_behind_a_bare_number_is_not_warned_of() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet drive\n  given P_2 = 15\n  given eta = 0.9 : efficiency\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("drive", "P_2", Field::Unit);
+    screen.letters("kW");
+    assert!(
+        screen.has_part("15 becomes 15 kW") && !screen.has_part("is a unit of power, and"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("P_2 = 15 kW"), "{}", screen.text());
+    // A share is one: it has no power.
+    screen.go("drive", "eta", Field::Unit);
+    screen.letters("kW");
+    assert!(screen.has_part("kW is a unit of power, and"), "{:?}", screen.labels());
+}
+
+/// Several values of a plate, typed where their unit is shown, are told with a button for each.
+#[test]
+fn values_of_a_plate_without_their_unit_are_offered_with_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet drive\n  given V = 400 V : voltage\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("drive", "V", Field::Value(0));
+    screen.letters("230/460");
+    assert!(screen.has_part("two values of a plate"), "{:?}", screen.labels());
+    screen.click("→ write 460 V");
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("given V = 460 V"), "{}", screen.text());
+}

@@ -34,6 +34,7 @@ fn free_beside(path: &Path) -> PathBuf {
 impl Window {
     /// Does a command.
     pub(super) fn act(&mut self, ctx: &egui::Context, act: Act) {
+        self.calm.stir();
         // That something was taken back is no news any more once something else is done.
         if !matches!(act, Act::Undo | Act::Redo) {
             self.well(About::Step);

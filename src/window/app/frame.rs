@@ -11,6 +11,7 @@ use super::notices::giving_way;
 use super::told::About;
 use super::{Aside, Window};
 use crate::session::Session;
+use crate::window::calm;
 use crate::window::command::{self, Act, COMMANDS, Command, Group};
 use crate::window::door::{Arrived, Stamp, Todo};
 use crate::window::grid::{self, Done, Doubts, For, Picture, Sight, menus};
@@ -35,6 +36,9 @@ pub(super) const LOW: f32 = 420.0;
 
 /// Width of the grid beside a wide panel: labels that give way, symbols, a value, its unit.
 const BESIDE_WIDE: f32 = 344.0;
+
+/// Height that a menu leaves to the bar it hangs from, and air below.
+const BESIDE_MENU: f32 = 60.0;
 
 /// What is said of kept work that was taken.
 const KEPT: &str =
@@ -140,11 +144,8 @@ fn stop(ui: &mut Ui, id: egui::Id) {
     let _ = ui.interact(place, id, egui::Sense::focusable_noninteractive());
 }
 
-/// Whether something moves the pointer alone.
-fn is_move(event: &egui::Event) -> bool {
-    use egui::Event::{MouseMoved, PointerGone, PointerMoved};
-    matches!(event, PointerMoved(_) | MouseMoved(_) | PointerGone)
-}
+/// Changes, sheet, lines of a page, width, whether the session was there.
+pub(super) type Pictured = (u64, usize, usize, f32, bool);
 
 impl Window {
     /// Draws a frame, then lets run what was asked for.
@@ -167,9 +168,12 @@ impl Window {
             self.sheet = sheet;
             self.refresh();
         }
-        self.take_picture();
-        let mut is_still = self.pending.is_empty()
-            && ctx.input(|input| input.events.iter().all(is_move) && input.raw.dropped_files.is_empty());
+        let mut is_still = self.pending.is_empty() && self.reopen.is_none() && calm::is_still(&ctx);
+        // Where nothing was done, what was read stands: a list is not read anew because a pointer goes over it.
+        if !self.picture_stands() {
+            self.take_picture();
+        }
+        self.calm.begin(is_still && !calm::is_in_hand(&ctx));
         if let Some(editing) = self.reopen.take() {
             self.editing = Some(editing);
             is_still = false;
@@ -208,8 +212,18 @@ impl Window {
         self.after(&ctx);
     }
 
+    /// What a picture is read of, as far as it changes without anything being done.
+    fn pictured(&self) -> Pictured {
+        (self.changes, self.sheet, self.page, self.room, self.door.is_here())
+    }
+
+    fn picture_stands(&self) -> bool {
+        self.calm.stands() && self.picture.is_some() && self.pictured == Some(self.pictured())
+    }
+
     /// Reads the lines in sight, where the session is here; else the last picture stays.
     pub(super) fn take_picture(&mut self) {
+        self.pictured = Some(self.pictured());
         self.look_at_resting();
         let Some(session) = self.door.session() else { return };
         let Some(seen) = Seen::of(session, self.sheet).map(|seen| seen.shown_in(self.system)) else {
@@ -276,24 +290,33 @@ impl Window {
         }
     }
 
+    /// The commands of a menu.
+    fn menu(&mut self, ui: &mut Ui, group: Group) {
+        for command in COMMANDS.iter().filter(|command| command.group == group) {
+            let mut button = egui::Button::new(command.word).selected(self.is_on(command.act));
+            if let Some(keys) = &command.keys {
+                button = button.shortcut_text(command::keys(keys));
+            }
+            let response = ui.add_enabled(self.has_a_use(command.act), button);
+            if response.clicked() {
+                self.acts.push(command.act);
+                ui.close();
+            }
+            let _ = response.on_hover_text(self.help_now(command));
+        }
+    }
+
     fn top(&mut self, ui: &mut Ui) {
         let inks = look::of(ui);
         let _ = Side::top("top").show(ui, |ui| {
             let _ = egui::MenuBar::new().ui(ui, |ui| {
                 for group in Group::ALL {
                     ui.menu_button(group.word(), |ui| {
-                        for command in COMMANDS.iter().filter(|command| command.group == group) {
-                            let mut button = egui::Button::new(command.word).selected(self.is_on(command.act));
-                            if let Some(keys) = &command.keys {
-                                button = button.shortcut_text(command::keys(keys));
-                            }
-                            let response = ui.add_enabled(self.has_a_use(command.act), button);
-                            if response.clicked() {
-                                self.acts.push(command.act);
-                                ui.close();
-                            }
-                            let _ = response.on_hover_text(self.help_now(command));
-                        }
+                        // In large letters a long menu has no room: it scrolls.
+                        let most = (ui.ctx().content_rect().height() - BESIDE_MENU).max(BESIDE_MENU);
+                        ScrollArea::vertical()
+                            .max_height(most)
+                            .show(ui, |ui| self.menu(ui, group));
                     });
                 }
                 self.menus_end = ui.cursor().min.x;
@@ -425,18 +448,22 @@ impl Window {
             }
             Offer::Kept => {
                 let since = since(self.kept_at);
-                let older = match self.kept_is_older {
-                    true => " The file has been saved since: the kept work is the older of the two.",
-                    false => "",
-                };
                 let typed = self
                     .kept
                     .as_ref()
                     .and_then(|(_, typed)| untaken::in_words(typed))
                     .map_or(String::new(), |words| format!(" {words}"));
+                // What decides comes first: the end of a long sentence may have no room.
                 words(
                     ui,
-                    format!("A window ended without saving this workbook; its work was kept{since}.{older}{typed}"),
+                    match self.kept_is_older {
+                        true => format!(
+                            "The kept work is older than the file: a window ended and kept it{since}, and the file has been saved since.{typed}"
+                        ),
+                        false => {
+                            format!("A window ended without saving this workbook; its work was kept{since}.{typed}")
+                        }
+                    },
                 );
                 // What is at work comes back first.
                 let here = self.door.is_here();
@@ -682,7 +709,14 @@ impl Window {
             let seen = self.door.session().and_then(|session| Seen::of(session, self.sheet));
             let seen = seen.map(|seen| seen.shown_in(self.system));
             let sheet = self.sheet;
-            let beside = Beside { seen, sheet, chosen };
+            let (rests_on, item) = self.curves.rest_on();
+            let untaken = seen.and_then(|seen| self.wrongs.under(rests_on, (&seen.results.name, item)));
+            let beside = Beside {
+                seen,
+                sheet,
+                chosen,
+                untaken: untaken.as_deref(),
+            };
             self.curves.draw(ui, beside, &mut self.wishes);
             return;
         }
@@ -738,7 +772,7 @@ impl Window {
                         if let Some(session) = session {
                             self.checks.read(session, self.changes, self.system);
                         }
-                        self.checks.draw(ui, wishes);
+                        self.checks.draw(ui, &self.resting.2, wishes);
                     }
                     Panel::Assumptions => {
                         if let Some(session) = session {
@@ -928,6 +962,7 @@ impl Window {
     }
 
     fn done(&mut self, done: Done) {
+        self.calm.stir();
         // Pressing elsewhere types what was open.
         if self.editing.is_some() && !matches!(done, Done::Offer(_)) && !self.commit() {
             return;

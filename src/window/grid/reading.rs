@@ -284,7 +284,11 @@ impl Picture {
         let mut words = Vec::new();
         if let Some(filter) = &arrangement.by.rows.filter {
             let chosen = plan.items_chosen();
-            words.push(format!("only rows where {filter}: {chosen} of {}", plan.items));
+            let unknown = match plan.items_unknown() {
+                0 => String::new(),
+                some => format!(", not known for {some}"),
+            };
+            words.push(format!("only rows where {filter}: {chosen} of {}{unknown}", plan.items));
         }
         words.extend(arrangement.by.rows.groups.iter().map(|by| format!("groups by {by}")));
         words.extend(arrangement.by.rows.order_words());

@@ -15,6 +15,7 @@ use crate::recalc::{CheckResults, Results, SheetResults, Verdict};
 use crate::session::Session;
 use crate::window::look;
 use crate::window::spot::{Field, Spot};
+use crate::window::wrong::Resting;
 use crate::workbook;
 
 /// Rows of a list named at most for one check.
@@ -119,6 +120,8 @@ struct Entry {
     formula: Vec<Part>,
     /// Place of its sheet.
     at: usize,
+    /// Its sheet, and what it is called among those who read something.
+    reader: (Arc<str>, Arc<str>),
     told: Vec<Told>,
     /// In words, for a long list.
     sum: Option<String>,
@@ -455,6 +458,10 @@ impl Checks {
             told: told.collect(),
             formula,
             at,
+            reader: (
+                sheet.name.clone(),
+                format!("{} {}", if check { "check" } else { "flag" }, results.formula).into(),
+            ),
             sum: match (check, said, cells.len()) {
                 (true, ..) if sheet.form == workbook::Form::Sheet || cells.len() < 2 => None,
                 (true, said, all) => Some({
@@ -472,8 +479,8 @@ impl Checks {
         }
     }
 
-    /// Draws the panel.
-    pub fn draw(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+    /// Draws the panel. `resting`: what is worked from a place whose text is not taken in.
+    pub fn draw(&mut self, ui: &mut Ui, resting: &Resting, wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
         if self.entries.is_empty() {
             let _ = ui.label("This workbook has no checks. A line of a sheet such as");
@@ -514,13 +521,13 @@ impl Checks {
                     look::heading(ui, sheet);
                     margins::heads(ui, form);
                 }
-                one(ui, entry, form, wishes);
+                one(ui, entry, form, (resting, wishes));
             });
         }
     }
 }
 
-fn one(ui: &mut Ui, entry: &Entry, form: Form, wishes: &mut Vec<Wish>) {
+fn one(ui: &mut Ui, entry: &Entry, form: Form, (resting, wishes): (&Resting, &mut Vec<Wish>)) {
     let inks = look::of(ui);
     ui.add_space(4.0);
     let of_first = entry.told.first().map_or(0, |told| told.item);
@@ -586,6 +593,11 @@ fn one(ui: &mut Ui, entry: &Entry, form: Form, wishes: &mut Vec<Wish>) {
                 name(ui);
                 let _ = ui.label(RichText::new(told.says.word()).size(13.0).color(inks.words));
             }),
+        }
+        let (sheet, name) = &entry.reader;
+        if let Some(words) = resting.at(sheet, name, told.item) {
+            let words = format!("△ {words}: this is worked from what stood there before");
+            let _ = ui.label(RichText::new(words).size(13.0).color(inks.doubtful));
         }
         if let Some(least) = &told.verdict.least {
             let words = format!("least margin within the tolerances: {least}");

@@ -6,6 +6,9 @@
 //! sign, reaches no zero, leaves no limits of its kind, and comes back from where the values belong to no machine. Let go, the slider
 //! has the keys, so that an arrow goes on from where the hand was.
 
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
 use eframe::egui::{self, RichText, Ui};
 
 use super::drawn::{Drawn, Glance, Marked, shown};
@@ -188,6 +191,8 @@ pub struct Beside<'a> {
     pub sheet: usize,
     /// The chosen place.
     pub chosen: Option<Spot>,
+    /// What a plot rests on and is not taken in, in words.
+    pub untaken: Option<&'a str>,
 }
 
 /// Plots that were worked, kept until something changes.
@@ -204,6 +209,8 @@ pub struct Curves {
     /// What was read for the panel beside the points.
     read: Option<Which>,
     case: String,
+    /// What the plots rest on, by sheet and name.
+    rests_on: BTreeSet<(Arc<str>, Arc<str>)>,
     givens: Vec<Given>,
     marked: Vec<Marked>,
     any: bool,
@@ -335,9 +342,15 @@ impl Curves {
                 });
             }
         }
+        self.rests_on = plotted;
         for drawn in &mut self.drawn {
             drawn.mark(&self.marked);
         }
+    }
+
+    /// What the plots rest on, and the item they are drawn for.
+    pub fn rest_on(&self) -> (&BTreeSet<(Arc<str>, Arc<str>)>, usize) {
+        (&self.rests_on, self.read.map_or(0, |(_, item, _)| item))
     }
 
     /// Draws the panel.
@@ -358,6 +371,10 @@ impl Curves {
                     .font(look::oblique(14.0))
                     .color(inks.words),
             );
+        }
+        if let Some(untaken) = beside.untaken {
+            let words = format!("△ {untaken}: the lines are drawn from what stood there before");
+            let _ = ui.label(RichText::new(words).size(13.0).color(inks.doubtful));
         }
         if self.drawn.is_empty() {
             return;

@@ -154,6 +154,9 @@ pub fn one(ui: &mut Ui, plot: &mut Drawn, glance: &mut Glance, frame: Frame<'_>)
         drawn.response.request_focus();
     }
     glance.id = Some(drawn.response.id);
+    // Tab comes to it as well.
+    let (id, layer) = (drawn.response.id, ui.layer_id());
+    ui.memory_mut(|memory| memory.interested_in_focus(id, layer));
     if !drawn.response.has_focus() {
         glance.scaled = false;
     } else {

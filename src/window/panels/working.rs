@@ -7,7 +7,8 @@ use std::time::Duration;
 use eframe::egui::{self, RichText, Ui};
 
 use super::{Link, Near, Panel, Wish, draw_commas, draw_links, faults, inputs, links_to, offered};
-use crate::fault::{Code, Fault, Fix, Placed, Severity, Stands};
+use crate::fault::{Code, Fault, Fix, Placed, Severity, Span, Stands};
+use crate::language::check::Sort;
 use crate::language::work::Outcome;
 use crate::quantity::System;
 use crate::recalc::{Showing, Trace};
@@ -555,8 +556,8 @@ pub fn typing(ui: &mut Ui, editing: &Editing, is_open: bool, wishes: &mut Vec<Wi
         editing.refused.as_ref().is_none_or(|said| !said.starts_with(&message))
     };
     let all_said = look.faults.iter().filter(|fault| !said(fault));
-    let fixes = all_said.flat_map(|fault| &fault.fixes);
-    mends(ui, fixes, wishes);
+    let fixes: Vec<Fix> = all_said.flat_map(|fault| fixes_of(editing, fault)).collect();
+    mends(ui, &fixes, wishes);
     for fault in look.faults.iter().filter(said).take(3) {
         let (mark, ink) = if fault.is_error() {
             ("✕", inks.failed)
@@ -565,12 +566,23 @@ pub fn typing(ui: &mut Ui, editing: &Editing, is_open: bool, wishes: &mut Vec<Wi
         };
         let help = fault.help.as_ref().map_or(String::new(), |help| format!(" – {help}"));
         let _ = ui.label(RichText::new(format!("{mark} {}{help}", fault.message)).color(ink));
-        // Where another text is read than the one that is open, places in it are none of the open one.
-        if fault.fixes.is_empty() || editing.read_as.is_some() {
-            continue;
-        }
-        mends(ui, fault.fixes.iter(), wishes);
+        mends(ui, &fixes_of(editing, fault), wishes);
     }
+}
+
+/// What mends the open text. Where another text is read than the one that is open, places in it are none of the open one: only what
+/// takes the place of all of it does.
+fn fixes_of(editing: &Editing, fault: &Fault) -> Vec<Fix> {
+    let Some(read) = &editing.read_as else {
+        return fault.fixes.clone();
+    };
+    let whole = Span::new(0, read.trim_end().len());
+    let fixes = fault.fixes.iter().filter(|fix| fix.span == whole);
+    let fixes = fixes.map(|fix| Fix {
+        span: Span::new(0, editing.text.len()),
+        ..fix.clone()
+    });
+    fixes.collect()
 }
 
 /// What the open text would be and give, in one line; `None` where it cannot stand there.
@@ -593,6 +605,7 @@ fn gives(editing: &Editing) -> Option<String> {
             let what = editing
                 .look
                 .as_ref()
+                .filter(|look| !matches!(look.sort, Sort::Truth))
                 .map(|look| measured(&look.sort))
                 .unwrap_or_default();
             match what.as_str() {
@@ -611,8 +624,7 @@ fn gives(editing: &Editing) -> Option<String> {
 }
 
 /// Offers changes of the open text.
-fn mends<'f>(ui: &mut Ui, fixes: impl Iterator<Item = &'f Fix>, wishes: &mut Vec<Wish>) {
-    let fixes: Vec<&Fix> = fixes.collect();
+fn mends(ui: &mut Ui, fixes: &[Fix], wishes: &mut Vec<Wish>) {
     if fixes.is_empty() {
         return;
     }

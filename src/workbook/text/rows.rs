@@ -130,10 +130,13 @@ pub(crate) fn read_row(text: &str, columns: &mut Columns) -> Row {
                     many(wanted, "column")
                 ),
             )
-            .help(format!(
-                "columns are {}; leave a place between two `|` empty for a blank",
-                names.join(" | ")
-            )),
+            .help(match names.as_slice() {
+                [] => "name the columns in the line `rows` first, such as `rows tag | area | P_r`".to_owned(),
+                names => format!(
+                    "columns are {}; leave a place between two `|` empty for a blank",
+                    names.join(" | ")
+                ),
+            }),
         );
     }
     if faults.iter().any(Fault::is_error) {
