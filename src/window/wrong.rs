@@ -39,6 +39,9 @@ pub struct Wrongs(Vec<Wrong>);
 #[derive(Clone, Debug, Default)]
 pub struct Resting(BTreeMap<Rests, Arc<str>>);
 
+/// Quantities, by sheet and name.
+pub type Named = BTreeSet<(Arc<str>, Arc<str>)>;
+
 /// A sheet, a quantity of it, and the item where not all rest on it.
 type Rests = (Arc<str>, Arc<str>, Option<usize>);
 
@@ -206,7 +209,7 @@ impl Wrongs {
     }
 
     /// The first at one of some quantities, by sheet and name, in words; of the sheet that asks only those of the item that it asks for.
-    pub fn under(&self, quantities: &BTreeSet<(Arc<str>, Arc<str>)>, (sheet, item): (&str, usize)) -> Option<String> {
+    pub fn under(&self, quantities: &Named, (sheet, item): (&str, usize)) -> Option<String> {
         let is_under = |wrong: &&Wrong| {
             let of_item = match wrong.field {
                 Field::Value(at) => *wrong.sheet != *sheet || at == item,

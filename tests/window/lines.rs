@@ -318,7 +318,7 @@ fn each_pasted_line_keeps_its_own_unit() {
         assert!(text.contains(line), "{line}: {text}");
     }
     let told = "1 value was not pasted, as there is no place for it: `pcs` in line 2 and column 4 of what was copied.";
-    assert!(screen.has(told), "{:?}", screen.labels());
+    assert!(screen.has_part(told), "{:?}", screen.labels());
     // Once the number is mended the unit is still its own.
     screen.key(Key::F7);
     screen.click("→ write 1234567");

@@ -6,9 +6,6 @@
 //! sign, reaches no zero, leaves no limits of its kind, and comes back from where the values belong to no machine. Let go, the slider
 //! has the keys, so that an arrow goes on from where the hand was.
 
-use std::collections::BTreeSet;
-use std::sync::Arc;
-
 use eframe::egui::{self, RichText, Ui};
 
 use super::drawn::{Drawn, Glance, Marked, shown};
@@ -23,6 +20,7 @@ use crate::session::Command;
 use crate::window::command::Act;
 use crate::window::look;
 use crate::window::spot::{Field, Seen, Spot, literal};
+use crate::window::wrong::Named;
 use crate::workbook::{Role, Rounding, Statement};
 
 /// Places worked along a line.
@@ -210,7 +208,7 @@ pub struct Curves {
     read: Option<Which>,
     case: String,
     /// What the plots rest on, by sheet and name.
-    rests_on: BTreeSet<(Arc<str>, Arc<str>)>,
+    rests_on: Named,
     givens: Vec<Given>,
     marked: Vec<Marked>,
     any: bool,
@@ -349,7 +347,7 @@ impl Curves {
     }
 
     /// What the plots rest on, and the item they are drawn for.
-    pub fn rest_on(&self) -> (&BTreeSet<(Arc<str>, Arc<str>)>, usize) {
+    pub fn rest_on(&self) -> (&Named, usize) {
         (&self.rests_on, self.read.map_or(0, |(_, item, _)| item))
     }
 
