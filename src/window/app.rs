@@ -184,6 +184,8 @@ pub struct Window {
     dialog: Option<Dialog>,
     /// The question whose answer is being taken in.
     named_last: Option<Dialog>,
+    /// An answer that waits for the session.
+    answer_waits: Option<Dialog>,
     find: Option<String>,
     find_fresh: bool,
     search: String,
@@ -380,6 +382,7 @@ impl Window {
             system: System::AsWritten,
             dialog: None,
             named_last: None,
+            answer_waits: None,
             find: None,
             find_fresh: false,
             search: String::new(),
@@ -506,6 +509,7 @@ impl Window {
             && self.pending.is_empty()
             && self.acts.is_empty()
             && self.wishes.is_empty()
+            && self.answer_waits.is_none()
             && !self.turn.waits()
     }
 

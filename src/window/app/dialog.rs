@@ -629,8 +629,24 @@ impl Window {
         }
     }
 
+    /// An answer that was given while the session was at work.
+    pub(super) fn answer_now(&mut self) {
+        if let Some(dialog) = self.answer_waits.take_if(|_| self.door.session().is_some()) {
+            self.answer(dialog);
+        }
+    }
+
     fn answer(&mut self, mut dialog: Dialog) {
         dialog.said = None;
+        // What is said of the workbook waits until it is here: a copy against a crash is no reason to ask again.
+        let of_workbook = matches!(
+            dialog.purpose,
+            Purpose::Filter | Purpose::NewCase | Purpose::CaseName(_) | Purpose::SheetName | Purpose::SheetTitle
+        );
+        if of_workbook && self.door.session().is_none() && !self.contents.is_empty() {
+            self.answer_waits = Some(dialog);
+            return;
+        }
         if let Some(doubt) = self.doubt_of(&dialog) {
             dialog.doubt = Some(doubt);
             dialog.doubted.clone_from(&dialog.text);

@@ -161,6 +161,7 @@ impl Window {
         if self.door.is_here() {
             self.on_way.clear();
         }
+        self.answer_now();
         if let Some(sheet) = self.turn_to
             && sheet < self.contents.len()
         {
@@ -172,6 +173,12 @@ impl Window {
         // Where nothing was done, what was read stands: a list is not read anew because a pointer goes over it.
         if !self.picture_stands() {
             self.take_picture();
+        } else if cfg!(debug_assertions) {
+            // In trials it is read all the same, and has to be what stands.
+            let before = self.picture.as_ref().map(|picture| format!("{picture:?}"));
+            self.take_picture();
+            let now = self.picture.as_ref().map(|picture| format!("{picture:?}"));
+            assert_eq!(before, now, "the picture does not stand");
         }
         self.calm.begin(is_still && !calm::is_in_hand(&ctx));
         if let Some(editing) = self.reopen.take() {
