@@ -58,6 +58,9 @@ pub fn export(job: &Job, target: &Path) -> Result<Exported, ExportError> {
     if job.results.sheets.is_empty() {
         return Err(ExportError::Nothing("the workbook has no sheet and no list".to_owned()));
     }
+    if sources(job).any(|source| same_file(&source, target)) {
+        return Err(ExportError::SourceIsTarget(target.to_owned()));
+    }
     let ending = target
         .extension()
         .map(|ending| ending.to_string_lossy().to_lowercase())
@@ -68,6 +71,12 @@ pub fn export(job: &Job, target: &Path) -> Result<Exported, ExportError> {
         "xlsx" | "xlsm" => to_xlsx(job, target, &ending),
         _ => Err(ExportError::Ending(target.to_owned())),
     }
+}
+
+/// The files that lists were read from, also those that have changed since: none of them is written over.
+fn sources(job: &Job) -> impl Iterator<Item = PathBuf> {
+    let origins = job.workbook.sheets.iter().filter_map(Origin::of);
+    origins.filter_map(|origin| origin.stands(job.beside))
 }
 
 fn to_json(job: &Job, target: &Path) -> Result<Exported, ExportError> {
@@ -305,9 +314,6 @@ fn to_csv(job: &Job, target: &Path) -> Result<Exported, ExportError> {
     let Some(part) = chosen else {
         return Err(ExportError::Nothing("the workbook has no sheet and no list".to_owned()));
     };
-    if part.path().is_some_and(|source| same_file(source, target)) {
-        return Err(ExportError::SourceIsTarget(target.to_owned()));
-    }
     done.notes.extend(part.complaint(job));
     let (original, dress) = match part.original(job.means) {
         Some(Ok(source)) => (Some(source.original), source.dress),
@@ -344,11 +350,6 @@ fn to_csv(job: &Job, target: &Path) -> Result<Exported, ExportError> {
 fn to_xlsx(job: &Job, target: &Path, ending: &str) -> Result<Exported, ExportError> {
     let mut done = Exported::default();
     let parts = parts(job);
-    for source in parts.iter().filter_map(Part::path) {
-        if same_file(source, target) {
-            return Err(ExportError::SourceIsTarget(target.to_owned()));
-        }
-    }
     let package = parts.iter().find_map(|part| {
         let path = part.path()?;
         // By its first bytes: a list is often not what its name says.

@@ -9,7 +9,7 @@ use std::io::{self, Write};
 
 use serde::{Serialize, Serializer};
 
-use crate::fault::Placed;
+use crate::fault::{Fix, Placed};
 use crate::language::check::Sort;
 use crate::language::work::{Outcome, Value};
 use crate::quantity::{Number, PhasorForm, Unit, show};
@@ -189,6 +189,15 @@ struct FaultJson<'a> {
     column: u32,
     message: &'a str,
     help: Option<&'a str>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    fixes: Vec<FixJson<'a>>,
+}
+
+/// A change that would mend a fault, and the line as it would be.
+#[derive(Serialize)]
+struct FixJson<'a> {
+    label: &'a str,
+    text: String,
 }
 
 impl Serialize for Worked<'_> {
@@ -395,7 +404,24 @@ fn fault(placed: &Placed) -> FaultJson<'_> {
         column: placed.column,
         message: &placed.fault.message,
         help: placed.fault.help.as_deref(),
+        fixes: placed
+            .fault
+            .fixes
+            .iter()
+            .filter_map(|fix| mended(placed, fix))
+            .collect(),
     }
+}
+
+fn mended<'a>(placed: &'a Placed, fix: &'a Fix) -> Option<FixJson<'a>> {
+    let place = fix.span.start as usize..fix.span.end as usize;
+    let mut text = placed.source.to_string();
+    let _ = text.get(place.clone())?;
+    text.replace_range(place, &fix.replacement);
+    Some(FixJson {
+        label: &fix.label,
+        text,
+    })
 }
 
 /// The words of the kind; `text` and `choice` for what is no quantity.

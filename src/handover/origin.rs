@@ -60,13 +60,16 @@ impl Origin {
         }
     }
 
+    /// The file as it is there now, whatever is in it.
+    pub fn stands(&self, beside: &Path) -> Option<PathBuf> {
+        let places = [beside.join(&self.file), PathBuf::from(&self.file)];
+        places.into_iter().find(|path| path.is_file())
+    }
+
     /// The file, looked for from the folder of the workbook, from the current folder, and by its bare name beside the workbook. The
     /// error says what is amiss, as the second half of a sentence about the file.
     pub fn find(&self, beside: &Path) -> Result<PathBuf, String> {
-        let path = [beside.join(&self.file), PathBuf::from(&self.file)]
-            .into_iter()
-            .find(|path| path.is_file())
-            .ok_or_else(|| "is not where it was".to_owned())?;
+        let path = self.stands(beside).ok_or_else(|| "is not where it was".to_owned())?;
         let Some(wanted) = &self.digest else {
             return Err(
                 "was read without noting its digest, so it cannot be told whether it is still the same".to_owned(),

@@ -1,10 +1,13 @@
 //! Givens in another unit than what they are called has: a power factor in kW, a line voltage without a unit.
 //!
 //! Always: only what is typed and has no kind of its own is looked at. A unit that lacks is missed only where a formula that reads the
-//! given cannot be worked: a torque may well be typed as so many times the rated one.
+//! given cannot be worked: a torque may well be typed as so many times the rated one. A small whole number between a frequency and a
+//! speed is a count of poles, whatever it is called.
 //! Not known here: where faults are placed.
 
 use std::collections::BTreeSet;
+
+use rust_decimal::Decimal;
 
 use super::book::{Book, Entry};
 use super::settle::{Settled, Settlement, quantity_of};
@@ -21,6 +24,12 @@ const BEHIND: [&str; 12] = [
 
 /// Quantities looked through at most for a given that lacks its unit.
 const MOST: usize = 1000;
+
+/// The unit of a number of pole pairs.
+const PAIR: &str = "pp";
+
+/// Poles that a motor has at most, with room to spare. Common practice, no source.
+const MOST_POLES: Decimal = Decimal::from_parts(48, 0, 0, false, 0);
 
 /// Such givens named in one fault at most.
 const NAMED: usize = 3;
@@ -94,6 +103,8 @@ pub(super) struct Lacking {
     with: Option<(Span, Vec<String>)>,
     /// A unit it may be in.
     unit: String,
+    /// Its label says what it is; else it stands where poles have to.
+    is_labelled: bool,
 }
 
 impl Lacking {
@@ -107,16 +118,21 @@ impl Lacking {
             return None;
         }
         let has_unit = |kind: Kind| !Unit::usual(kind, false).dimension.is_none() && !Unit::is_of_shares(kind);
-        let kind = said(quantity.title.as_deref()?.trim(), has_unit)?;
         let values: Vec<&Formula> = quantity.values.iter().flatten().collect();
         if !values.iter().all(|value| is_bare(&value.tree)) {
             return None;
         }
+        let labelled = said(quantity.title.as_deref().unwrap_or("").trim(), has_unit);
+        let may_count = || !values.is_empty() && values.iter().all(|value| may_count_poles(&value.tree));
+        let kind = labelled.or_else(|| Kind::find("poles").filter(|_| may_count()))?;
         let sheet = workbook.sheets.get(entry.sheet)?;
         if values.is_empty() && sheet.form == Form::Sheet {
             return None;
         }
-        let units: BTreeSet<String> = [false, true].map(|us| Unit::usual(kind, us).text.to_string()).into();
+        let mut units: Vec<String> = [false, true].map(|us| Unit::usual(kind, us).text.to_string()).into();
+        // Without words for it, it may as well be a count of pairs.
+        units.extend(labelled.is_none().then(|| PAIR.to_owned()));
+        units.dedup();
         let line = &sheet.lines.get(entry.line)?.text;
         let with = match sheet.form {
             Form::Sheet => span_of(&values).and_then(|span| {
@@ -131,6 +147,7 @@ impl Lacking {
             kind,
             with,
             unit: Unit::usual(kind, false).text.to_string(),
+            is_labelled: labelled.is_some(),
         })
     }
 
@@ -146,17 +163,29 @@ impl Lacking {
         }
     }
 
+    /// Whether it may be why a formula cannot be worked.
+    pub fn explains(&self, fault: &Fault) -> bool {
+        may_lack(fault) && is_of_poles(fault) == (self.kind.family() == Family::Poles)
+    }
+
     /// What is to be said of it beside the fault of a formula.
     fn in_words(&self) -> String {
         let (name, kind) = (&self.name, self.kind.words());
-        format!("`{name}` has no unit, and its label says {kind}: {}", self.meant())
+        match self.is_labelled {
+            true => format!("`{name}` has no unit, and its label says {kind}: {}", self.meant()),
+            false => format!("`{name}` has no unit; where it counts poles, {}", self.meant()),
+        }
     }
 
     /// What is to be said at its own line, and where in it.
     pub fn fault(&self) -> Fault {
         let (name, kind) = (&self.name, self.kind.words());
-        let message =
-            format!("`{name}` has no unit, and its label says {kind}; a formula that reads it cannot be worked so");
+        let message = match self.is_labelled {
+            true => {
+                format!("`{name}` has no unit, and its label says {kind}; a formula that reads it cannot be worked so")
+            }
+            false => format!("`{name}` has no unit, and a formula that reads it lacks the {kind}"),
+        };
         let span = self.with.as_ref().map_or(Span::default(), |(span, _)| *span);
         let fault = Fault::new(Code::UNIT_NOT_AS_CALLED, span, message).help(self.meant());
         let with = self.with.iter().flat_map(|(_, with)| with);
@@ -168,16 +197,22 @@ impl Lacking {
 
 /// A fault of a formula with the givens that lack their unit, where there are such ones: they are the likeliest cause.
 pub(super) fn explained(fault: Fault, lacking: &[Lacking]) -> Fault {
-    if lacking.is_empty() || !may_lack(&fault) {
-        return fault;
+    let may_lack = lacking.iter().filter(|lacking| lacking.explains(&fault));
+    let words: Vec<String> = may_lack.take(NAMED).map(Lacking::in_words).collect();
+    match words.is_empty() {
+        true => fault,
+        false => fault.help(words.join("; ")),
     }
-    let words: Vec<String> = lacking.iter().take(NAMED).map(Lacking::in_words).collect();
-    fault.help(words.join("; "))
 }
 
 /// Whether a fault may come from a unit that lacks.
 pub(super) fn may_lack(fault: &Fault) -> bool {
-    [Code::UNITS_DO_NOT_MATCH, Code::CANNOT_ADD, Code::CANNOT_COMPARE].contains(&fault.code)
+    is_of_poles(fault) || [Code::UNITS_DO_NOT_MATCH, Code::CANNOT_ADD, Code::CANNOT_COMPARE].contains(&fault.code)
+}
+
+/// Whether a fault says that poles lack between a frequency and a speed.
+fn is_of_poles(fault: &Fault) -> bool {
+    fault.code == Code::CYCLE_MEETS_TURN
 }
 
 /// The givens without their unit that a formula rests on: those it reads, and those behind what it reads as far as no unit was asked
@@ -209,6 +244,13 @@ pub(super) fn lacking(
     }
     out.sort_by_key(|lacking| lacking.id);
     out
+}
+
+/// Whether a number may be one of poles: whole, and not more than motors have.
+fn may_count_poles(tree: &Expr) -> bool {
+    let Node::Number(number) = &tree.node else { return false };
+    let value = number.value;
+    number.unit.is_none() && value.fract().is_zero() && value >= Decimal::ONE && value <= MOST_POLES
 }
 
 /// A number without a unit.

@@ -209,7 +209,9 @@ impl Report<'_> {
             return Vec::new();
         }
         let reads = slot.typed.reads.iter().map(|read| read.quantity);
-        let found = called::lacking((self.workbook, self.book, self.settlement), reads);
+        let mut found = called::lacking((self.workbook, self.book, self.settlement), reads);
+        let faults = &slot.typed.faults;
+        found.retain(|lacking| faults.iter().any(|fault| lacking.explains(fault)));
         self.lacking
             .extend(found.iter().map(|lacking| (lacking.id, lacking.clone())));
         found

@@ -20,6 +20,9 @@ use crate::language::work::{Outcome, Program, Worked, each_part};
 use crate::quantity::{System, show};
 use crate::workbook::{Form, Role, Statement, Workbook};
 
+/// Quantities in a row that hand a value on as it is, whose working is looked for at most.
+const ALIASES: usize = 8;
+
 /// What a trace is made from.
 pub(super) struct Tracer<'a> {
     pub workbook: &'a Workbook,
@@ -133,6 +136,13 @@ impl Tracer<'_> {
         }
         notes.extend(spread.and_then(Spread::without_band));
         let branch = taken.map(|span| span.of(&slot.text).to_owned());
+        let further = (slot.seek.is_none() && !refused)
+            .then(|| self.further((entry, slot), taken, item, ALIASES))
+            .flatten();
+        let (branch, substituted) = match further {
+            Some((symbols, numbers)) => (Some(symbols), numbers),
+            None => (branch, substituted),
+        };
         Some(Trace {
             formula: text,
             sought: slot.seek.is_some(),
@@ -144,6 +154,51 @@ impl Tracer<'_> {
             note: (!notes.is_empty()).then(|| notes.join("; ")),
             tables: tables_of_item(&slot.typed, worked.as_ref().map_or(&[], |worked| &worked.rows)),
         })
+    }
+
+    /// The working of the quantity whose value is handed on as it is: its name with its formula, and that with numbers. A name alone with
+    /// its value in its place says nothing of how that came about.
+    fn further(
+        &self,
+        (entry, slot): (&Entry, &Slot),
+        taken: Option<Span>,
+        item: usize,
+        deep: usize,
+    ) -> Option<(String, String)> {
+        let within = taken.unwrap_or(Span::new(0, slot.text.len()));
+        let is_alone = |place: &Span| {
+            let rest = || slot.text.get(place.end as usize..within.end as usize);
+            let before = slot.text.get(within.start as usize..place.start as usize);
+            let ends = rest().is_some_and(|rest| rest.trim().is_empty() || rest.starts_with(" in "));
+            before.is_some_and(|before| before.trim().is_empty()) && ends
+        };
+        let (_, read) = slot.typed.places.iter().find(|(place, _)| is_alone(place))?;
+        let read = slot.typed.reads.get(*read).filter(|read| read.which == Which::Own)?;
+        let (from, settled) = (self.book.entry(read.quantity)?, self.settlement.get(read.quantity)?);
+        let is_worked = quantity_of(self.workbook, from).is_some_and(|quantity| quantity.role == Role::Work);
+        if deep == 0 || !is_worked || from.sheet != entry.sheet {
+            return None;
+        }
+        let sheet = self.book.sheets.get(from.sheet)?;
+        let slot = settled.slot_of(item).filter(|slot| slot.seek.is_none())?;
+        let view = View {
+            book: self.book,
+            done: self.done,
+        };
+        let program = Program::new(&slot.typed, &view, sheet.id, "")?;
+        let op = slot.typed.op.as_ref()?;
+        let taken = way(&slot.tree, op, &slot.text, &program.traced(item), &mut Vec::new());
+        let symbols = match taken {
+            Some(taken) => taken.of(&slot.text).to_owned(),
+            None => without_refusals(&slot.tree, &slot.text),
+        };
+        if let Some((symbols, numbers)) = self.further((from, slot), taken, item, deep - 1) {
+            return Some((format!("{} = {symbols}", from.name), numbers));
+        }
+        let within = taken.unwrap_or(Span::new(0, slot.text.len()));
+        let numbers = self.substituted(&slot.text, within, &slot.typed, &program, item);
+        // A number that was typed has no working.
+        (numbers != symbols).then(|| (format!("{} = {symbols}", from.name), numbers))
     }
 
     /// The formula, or a part of it, with shown values in place of the names.

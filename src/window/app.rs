@@ -1087,8 +1087,10 @@ impl Window {
                 (self.outside, self.not_saved) = (true, true);
                 self.well(About::Saving);
             }
-            Said::PutIn(merged) => {
+            Said::PutIn(mut merged) => {
+                let chosen = self.chosen_before(std::mem::take(&mut merged.called));
                 self.said(Said::Changed);
+                self.choose_again(chosen);
                 // It was read again: that it was not is over.
                 self.well(About::Opening);
                 self.say(merged.in_words(), false);

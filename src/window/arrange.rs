@@ -344,6 +344,8 @@ pub struct Plan {
     pub order: Option<Ordered>,
     /// Heading lines.
     pub heads: &'static [Field],
+    /// Rows can be typed: those of a list of groups are its groups.
+    pub takes_rows: bool,
     /// Notes between the lines of a sheet.
     pub notes: Vec<Note>,
 }
@@ -477,6 +479,7 @@ impl Plan {
                 Form::List if !arrangement.folded_heads => &HEADS,
                 _ => &[],
             },
+            takes_rows: matches!(seen.sheet.opening.statement, Statement::Opening { groups: None }),
             notes: notes(seen, arrangement),
         }
     }
@@ -537,7 +540,10 @@ impl Plan {
             // Behind the last one a line is open for a new one.
             Form::Sheet => self.quantities.len() + 1,
             // Where no row is left by a condition nothing is typed either.
-            Form::List => self.heads() + self.rows() + usize::from(self.order.is_none() || self.rows() > 0),
+            Form::List => {
+                let is_open = self.takes_rows && (self.order.is_none() || self.rows() > 0);
+                self.heads() + self.rows() + usize::from(is_open)
+            }
         }
     }
 
@@ -715,6 +721,16 @@ impl Arrangement {
     pub fn holds(&self, at: At) -> bool {
         let (first, last) = self.range();
         (first.line..=last.line).contains(&at.line) && (first.column..=last.column).contains(&at.column)
+    }
+
+    /// The row of a list with so many in which a line stands; `None` for the others.
+    pub fn row(&self, line: usize, of: usize) -> Option<usize> {
+        let heads = if self.folded_heads { 0 } else { HEADS.len() };
+        let at = line.checked_sub(heads)?;
+        match self.order.as_ref().filter(|order| order.of == of) {
+            Some(order) => order.rows.get(at).copied().filter(|row| *row < of),
+            None => Some(at).filter(|row| *row < of),
+        }
     }
 
     /// Chooses a place, alone or as the end of the range.

@@ -243,7 +243,7 @@ pub fn draw(
     match picture.form {
         Form::Sheet if picture.plan.quantities.len() <= 1 => begin(ui, body, top + LINE * 3.0, &BEGIN),
         #[allow(clippy::cast_precision_loss)] // Some lines of a screen.
-        Form::List if picture.plan.items <= 1 => {
+        Form::List if picture.plan.items <= 1 && picture.plan.lines() > picture.plan.last() + 1 => {
             begin(ui, body, top + LINE * (picture.lines.len() + 1) as f32, &BEGIN_LIST)
         }
         // Rows that are all out of sight come back by a command.
@@ -560,9 +560,12 @@ fn editor(ui: &mut Ui, rect: Rect, open: &mut Editing, drawn: &mut Drawn, name: 
         return;
     }
     let body = drawn.body.unwrap_or(wide);
-    drawn
-        .done
-        .extend(offered::list(ui, wide, (body, offered::WIDEST), open).map(Done::Offer));
+    let room = offered::Room {
+        body,
+        widest: offered::WIDEST,
+        below: wide.bottom(),
+    };
+    drawn.done.extend(offered::list(ui, wide, room, open).map(Done::Offer));
 }
 
 /// Whether an event chooses among the offers: one on, one back.

@@ -12,7 +12,8 @@ use super::arrange::{At, Plan};
 use super::lent::Lent;
 use super::pasted::{self, Left, Made, make_row};
 use super::spot::{Field, Seen, Spot, is_value};
-use super::table::{cell, heading, may_be_heading, said};
+use super::table::{cell, heading, may_be_heading, said, says};
+use super::unknown::Unknown;
 use crate::language::check::Sort;
 use crate::language::syntax;
 use crate::language::work::{Outcome, Value};
@@ -58,7 +59,7 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, first: At, table: &[Vec<String>]
     if let Some(at) = lone.filter(|_| !is_known) {
         let quantity = *plan.quantities.get(first.column + at)?;
         let head = heads.get(at).map_or("", |head| head.trim());
-        let placed = placed(seen, quantity, head, said(body, at))?;
+        let placed = placed(seen, quantity, head, says(body, at))?;
         match placed {
             Ok(column) => {
                 columns = (0..at).map(|_| None).collect();
@@ -124,6 +125,7 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, first: At, table: &[Vec<String>]
     }
     let mut changes = Vec::new();
     let mut left = Left::default();
+    let mut unknown = Unknown::default();
     let (mut new, mut known, mut totals) = (0, 0, 0);
     let mut twice: Vec<&str> = Vec::new();
     for (number, row) in body.iter().enumerate() {
@@ -156,6 +158,17 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, first: At, table: &[Vec<String>]
                 continue;
             };
             let spot = place(column.quantity, item);
+            match unknown.take(seen, spot, text) {
+                Some(Ok(emptied)) => {
+                    changes.extend(emptied);
+                    continue;
+                }
+                Some(Err(_)) => {
+                    left.misfit(text, number + 1, at);
+                    continue;
+                }
+                None => {}
+            }
             let text = pasted::beside(text.trim(), &column.unit);
             match seen.change(spot, &text) {
                 Ok(made) => changes.extend(made),
@@ -164,8 +177,8 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, first: At, table: &[Vec<String>]
         }
         known += usize::from(is_there && changes.len() > before);
     }
-    let unknown = heads.iter().zip(&columns).filter(|(_, column)| column.is_none());
-    let unknown = unknown.map(|(head, _)| head.trim()).filter(|head| !head.is_empty());
+    let strange = heads.iter().zip(&columns).filter(|(_, column)| column.is_none());
+    let strange = strange.map(|(head, _)| head.trim()).filter(|head| !head.is_empty());
     let meant = heads.iter().zip(&columns).filter_map(|(head, column)| {
         let column = column.as_ref().filter(|column| column.by_meaning && !column.works)?;
         Some(format!("{} to {}", quoted(head.trim()), named(column.quantity)))
@@ -185,8 +198,9 @@ pub(super) fn rows(seen: Seen<'_>, plan: &Plan, first: At, table: &[Vec<String>]
         counted(new, known, key.is_some()),
         // What is not there any more, or was not taken, is read before a note is cut.
         of_several(&twice),
+        unknown.told(),
         left.words(),
-        listed("The list has no column for", unknown),
+        listed("The list has no column for", strange),
         listed("Worked here and not taken:", works.map(|column| named(column.quantity))),
         kept(&turned),
         pasted::went("by what their headings mean", &meant.collect::<Vec<_>>()),
@@ -225,8 +239,8 @@ fn names_values(
     let Some((column, known)) = column.and_then(|column| Some((column, seen.quantity(column.quantity)?))) else {
         return false;
     };
-    let values = said(body, at).filter(|text| is_value(text)).count();
-    let are_values = values > 0 && 2 * values >= said(body, at).count();
+    let values = says(body, at).filter(|text| is_value(text)).count();
+    let are_values = values > 0 && 2 * values >= says(body, at).count();
     match known.sort {
         Sort::Quantity { .. } => are_values,
         // Words under other words are told by the very name of the column they are pasted into.
@@ -384,8 +398,7 @@ fn stand_over_values(heads: &[String], body: &[Vec<String>], key: Option<usize>)
         .enumerate()
         .filter(|(at, head)| Some(*at) != key && !head.trim().is_empty());
     let over = |at: usize| {
-        let texts = body.iter().filter_map(|row| row.get(at)).map(|text| text.trim());
-        let mut filled = texts.filter(|text| !text.is_empty()).peekable();
+        let mut filled = says(body, at).peekable();
         filled.peek().is_some() && filled.all(is_value)
     };
     let words = others.clone().count();

@@ -5,7 +5,7 @@
 
 use super::pasted::beside;
 use super::spot::is_value;
-use super::table::{Table, said};
+use super::table::{Table, says};
 use crate::quantity::{Unit, conversion};
 use crate::workbook::text::quoted;
 
@@ -64,7 +64,7 @@ impl Lent {
 fn of_most(body: &Table, column: usize) -> Option<Most<'_>> {
     let values = values(body, column);
     let count = values.clone().count();
-    if 2 * count < said(body, column).count() {
+    if 2 * count < says(body, column).count() {
         return None;
     }
     let mut counts: Vec<(&str, usize)> = Vec::new();
@@ -84,7 +84,7 @@ fn of_most(body: &Table, column: usize) -> Option<Most<'_>> {
 }
 
 fn values(body: &Table, column: usize) -> impl Iterator<Item = &str> + Clone {
-    said(body, column).filter(|text| is_value(text))
+    says(body, column).filter(|text| is_value(text))
 }
 
 /// The unit behind a number, also where that has a decimal comma.

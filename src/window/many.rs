@@ -18,6 +18,7 @@ use super::pasted::{self, Left};
 pub use super::pasted::{Made, make_row};
 use super::spot::{Field, NEW, Seen, Spot};
 use super::table::Columns;
+use super::unknown::{self, Unknown};
 use crate::fault::Fault;
 use crate::files;
 use crate::language::check::Sort;
@@ -123,6 +124,7 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     let mut changes = Vec::new();
     let mut names = Vec::new();
     let mut left = Left::default();
+    let mut unknown = Unknown::default();
     // One text that cannot stand there is refused; among several it is left out and named.
     let several = lines * width > 1;
     // Rows of a list bring what is typed in them; what is worked there goes on being worked.
@@ -160,13 +162,20 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
             if spot.field == Field::Formula && text.is_empty() {
                 continue;
             }
+            // What is worked does not give way to a text that says nothing.
+            let is_said = !unknown::is_unknown_there(seen, spot, text);
             if let Some(worked) = seen
                 .quantity(spot.quantity)
-                .filter(|known| rows && known.role != Role::Given)
+                .filter(|known| known.role != Role::Given && (rows || !is_said))
             {
-                if !text.is_empty() && !stays.contains(&worked.name) {
+                let is_told = !text.is_empty() && (is_said || !several);
+                if is_told && !stays.contains(&worked.name) {
                     stays.push(worked.name.clone());
                 }
+                continue;
+            }
+            if let Some(emptied) = unknown.take(seen, spot, text) {
+                changes.extend(emptied?);
                 continue;
             }
             match seen.change(spot, text) {
@@ -185,7 +194,8 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     {
         let (more, note) = made?;
         changes.extend(more);
-        let note = left.words().into_iter().chain(note).collect::<Vec<_>>().join(" ");
+        let note = left.words().into_iter().chain(unknown.told()).chain(note);
+        let note = note.collect::<Vec<_>>().join(" ");
         return Ok((changes, Some(note).filter(|note| !note.is_empty())));
     }
     let stays = match stays.as_slice() {
@@ -194,7 +204,7 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
         all => Some(format!("{} stay worked here.", named(all))),
     };
     let held = headed::held(plan, new);
-    let note = left.words().into_iter().chain(lent.words());
+    let note = left.words().into_iter().chain(unknown.told()).chain(lent.words());
     let note: Vec<String> = note.chain(stays).chain(held).collect();
     match note.join(" ") {
         words if changes.is_empty() && !words.is_empty() => Err(words),

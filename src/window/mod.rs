@@ -26,6 +26,7 @@ mod clip;
 mod daylight;
 mod table;
 mod lent;
+mod unknown;
 mod pasted;
 mod over;
 mod headed;

@@ -12,7 +12,7 @@ use crate::handover::origin::Origin;
 use crate::plates::changes::{Change, Stays};
 use crate::plates::find::As;
 use crate::plates::{self, Import, Options, Own, Report, list, merge};
-use crate::recalc::Engine;
+use crate::recalc::{Engine, SheetResults};
 use crate::session::{Command, Session};
 use crate::workbook::text::quoted;
 use crate::workbook::{Statement, Workbook, text};
@@ -125,9 +125,45 @@ fn headings_of(workbook: &Workbook) -> Vec<(Arc<str>, String)> {
         .collect()
 }
 
+/// What the rows and columns of a list were called before a newer one came in.
+#[derive(Clone, Debug)]
+pub struct Called {
+    /// The list.
+    pub list: Arc<str>,
+    /// Its rows.
+    pub rows: Arc<[Arc<str>]>,
+    /// Its columns.
+    pub columns: Vec<Arc<str>>,
+}
+
+impl Called {
+    fn of(sheet: &SheetResults) -> Called {
+        Called {
+            list: sheet.name.clone(),
+            rows: sheet.items.clone(),
+            columns: sheet.quantities.iter().map(|quantity| quantity.name.clone()).collect(),
+        }
+    }
+
+    /// Where a row stands now that others came or went: by its name, of several of that name by their order. For a row that went, the next
+    /// one that is there still, else the one before it.
+    pub fn row_now(&self, row: usize, now: &[Arc<str>]) -> Option<usize> {
+        let stays = |row: usize| {
+            let name = self.rows.get(row).filter(|name| !name.is_empty())?;
+            let before = self.rows.get(..row)?.iter().filter(|other| *other == name).count();
+            let mut there = now.iter().enumerate().filter(|(_, other)| *other == name);
+            there.nth(before).map(|(at, _)| at)
+        };
+        let after = row..self.rows.len();
+        after.chain((0..row).rev()).find_map(stays)
+    }
+}
+
 /// A newer list that is in the workbook.
 #[derive(Debug)]
 pub struct Merged {
+    /// What its lists were before.
+    pub called: Vec<Called>,
     /// What was read, and what changed.
     pub report: Box<Report>,
     /// The list; its latest text is what the import made.
@@ -279,6 +315,9 @@ pub fn put_in(session: &mut Session, newer: Newer) -> Result<Merged, String> {
     if !instead {
         report.changes = merged.changes;
     }
+    let of_files = known.sheets.iter().zip(&session.results().sheets);
+    let of_files = of_files.filter(|(sheet, _)| Origin::of(sheet).is_some());
+    let called = of_files.map(|(_, results)| Called::of(results)).collect();
     let command = Command {
         label: "read the list again".into(),
         changes: merge::steps(known, merged.workbook),
@@ -287,6 +326,7 @@ pub fn put_in(session: &mut Session, newer: Newer) -> Result<Merged, String> {
     report.take(session.results());
     earlier.push((report.digest.clone(), as_read.into()));
     Ok(Merged {
+        called,
         map,
         instead: sheet.filter(|_| instead),
         edits: session.steps(),

@@ -12,9 +12,9 @@ use super::paper::without_sign;
 use super::pasted::{self, HEADED, Left, Made, Row};
 use super::spot::{Field, Seen, Spot, bare_with};
 use super::table::{Columns, Table, beside_values, cell, may_be_heading, said};
+use super::unknown::{self, Unknown};
 use crate::language::check::Sort;
 use crate::language::syntax;
-use crate::language::syntax::words::says_nothing;
 use crate::workbook::Role;
 use crate::workbook::change::Change;
 use crate::workbook::text::quoted;
@@ -195,6 +195,7 @@ struct Over<'a> {
     goes: For,
     changes: Vec<Change>,
     left: Left,
+    unknown: Unknown,
     went: Vec<Arc<str>>,
     cases: Vec<usize>,
     worked: Vec<Arc<str>>,
@@ -216,6 +217,7 @@ impl<'a> Over<'a> {
             goes,
             changes: Vec::new(),
             left: Left::default(),
+            unknown: Unknown::default(),
             went: Vec::new(),
             cases: Vec::new(),
             worked: Vec::new(),
@@ -293,11 +295,13 @@ impl<'a> Over<'a> {
             .values()
             .zip(row.with_units())
             .enumerate()
-            .filter(|(_, (_, text))| !text.trim().is_empty() && !says_nothing(text))
+            .filter(|(_, (_, text))| !text.trim().is_empty())
             .map(|(case, (column, text))| (case, column, text))
             .collect();
+        let spot = |field| Spot { quantity: at, field };
+        let is_said = |text: &String| !unknown::is_unknown_there(seen, spot(Field::Formula), text);
         if known.role != Role::Given {
-            if !values.is_empty() {
+            if values.iter().any(|(_, _, text)| is_said(text)) {
                 once(&mut self.worked, known.name.clone());
             }
             return;
@@ -305,7 +309,6 @@ impl<'a> Over<'a> {
         for column in columns.others() {
             self.left.add(cell(line, column), number, column);
         }
-        let spot = |field| Spot { quantity: at, field };
         for (case, column, text) in values {
             // A number whose unit nobody knows would become one in the unit of its place.
             let field = match self.goes {
@@ -313,6 +316,17 @@ impl<'a> Over<'a> {
                 For::One(case) => Field::Value(case),
                 For::All => Field::Formula,
             };
+            match self.unknown.take(seen, spot(field), &text) {
+                Some(Ok(emptied)) => {
+                    self.changes.extend(emptied);
+                    continue;
+                }
+                Some(Err(_)) => {
+                    self.left.misfit(cell(line, column), number, column);
+                    continue;
+                }
+                None => {}
+            }
             let made = Some(text).filter(|text| !row.no_unit || bare_with(text, "m").is_none());
             let made = made.filter(|_| seen.line(&known.name).is_some());
             match made.map(|text| seen.change(spot(field), &text)) {
@@ -384,6 +398,7 @@ impl<'a> Over<'a> {
         });
         let told = [
             went,
+            self.unknown.told(),
             self.left.words(),
             list("No case here is called", &over(&unknown)),
             list(

@@ -9,7 +9,8 @@ use super::copied::{names_taken, renamed};
 use super::lent::{Lent, unit_behind};
 use super::paper::{in_inches, without_sign};
 use super::spot::{Field, Fresh, Seen, bare_with, fresh, is_value};
-use super::table::{Columns, Table, cell, heading, is_formula, is_no_unit, said, sign_of_formula};
+use super::table::{Columns, Table, cell, heading, is_formula, is_no_unit, said, says, sign_of_formula};
+use super::unknown::{Unknown, is_unknown};
 use crate::fault::Fault;
 use crate::language::check::Sort;
 use crate::language::syntax;
@@ -292,18 +293,24 @@ impl<'t> Row<'t> {
         }
     }
 
-    /// Its values as they are typed into a sheet of so many cases; none where there is nothing.
-    fn typed(&self, cases: usize) -> Vec<String> {
+    /// Its values as they are typed into a sheet of so many cases; none where there is nothing. `knows`: which names it can read.
+    fn typed(&self, cases: usize, knows: &dyn Fn(&str) -> bool) -> (Vec<String>, Unknown) {
+        let mut unknown = Unknown::default();
         if let Some(formula) = self.formula {
-            return vec![formula.to_owned()];
+            return (vec![formula.to_owned()], unknown);
         }
         let mut typed = self.with_units();
+        let are_words = self.kind == "text" || self.kind.starts_with("choice ");
+        for text in typed.iter_mut().filter(|text| !are_words && is_unknown(text, knows)) {
+            unknown.add(text);
+            text.clear();
+        }
         if typed.iter().all(String::is_empty) {
             typed.clear();
         } else if typed.len() > 1 {
             typed.resize(cases, String::new());
         }
-        typed
+        (typed, unknown)
     }
 
     /// Its values as they stand in the table, each with the unit beside it or over it; a formula without the sign before it.
@@ -321,12 +328,11 @@ impl<'t> Row<'t> {
         self.formula.is_some() || self.values.iter().any(|value| sign_of_formula(value).is_some())
     }
 
-    fn fresh(&self, name: Arc<str>, cases: usize, alone: bool) -> Fresh {
+    fn fresh(&self, name: Arc<str>, values: Vec<String>, alone: bool) -> Fresh {
         let clause = |before: &str, text: &str| match text {
             "" => String::new(),
             text => format!("{before}{text}"),
         };
-        let values = self.typed(cases);
         // A label that is the name says nothing more.
         let title = Some(&self.label).filter(|label| ***label != *name);
         let title = title.cloned().unwrap_or_default();
@@ -378,6 +384,7 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Columns>) -> 
     };
     let from = usize::from(columns.headed && table.len() > 1);
     let mut left = Left::default();
+    let mut unknown = Unknown::default();
     // Labels without a value whose symbol is made of them.
     let mut wordy = 0;
     let mut changes = Vec::new();
@@ -422,7 +429,11 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Columns>) -> 
         }
     }
     for ((number, row), name) in rows.iter().zip(&names) {
-        let mut fresh = row.fresh(name.clone(), cases, is_empty(seen));
+        let there = |read: &str| seen.results.quantities.iter().any(|known| *known.name == *read);
+        let knows = |read: &str| there(read) || names.iter().any(|name| **name == *read);
+        let (values, of_row) = row.typed(cases, &knows);
+        unknown.join(of_row);
+        let mut fresh = row.fresh(name.clone(), values, is_empty(seen));
         if fresh.values.is_empty() && row.symbol.is_empty() {
             wordy += 1;
         }
@@ -457,7 +468,7 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Columns>) -> 
         ))
         .chain(names_taken(&others))
         .chain(worded);
-    let note: Vec<String> = told.chain(left.words()).collect();
+    let note: Vec<String> = told.chain(unknown.told()).chain(left.words()).collect();
     Some(Ok((changes, Some(note.join(" ")).filter(|note| !note.is_empty()))))
 }
 
@@ -562,11 +573,15 @@ impl<'t> Head<'t> {
     fn of(text: &'t str, body: &Table, column: usize) -> Head<'t> {
         let (words, unit) = headed(text);
         let meant = meant_by(text);
+        let unit = unit.or_else(|| meant?.unit.map(str::to_owned));
+        // Where nothing is known of any, the heading tells values from words.
+        let of_values = || unit.is_some() || meant.is_some_and(|meant| !meant.is_name());
+        let is_unsaid = said(body, column).next().is_some() && says(body, column).next().is_none();
         Head {
+            is_text: !(says(body, column).any(is_value) || is_unsaid && of_values()),
             words,
-            unit: unit.or_else(|| meant?.unit.map(str::to_owned)),
+            unit,
             meant,
-            is_text: !said(body, column).any(is_value),
             text: text.trim(),
         }
     }
@@ -620,7 +635,7 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
     let width = heads.len();
     let is_headed =
         width > 1 && !body.is_empty() && heads.iter().all(|head| !head.trim().is_empty() && !is_value(head));
-    let has_values = (0..width).any(|column| said(body, column).any(is_value));
+    let has_values = (0..width).any(|column| says(body, column).any(is_value));
     if !is_headed || !has_values || !is_blank(seen) {
         return None;
     }
@@ -721,7 +736,7 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         taken.push(name.clone());
         order.push((name, column));
         units.push(unit.clone());
-        texts.push(head.is_text);
+        texts.push(head.is_text || known.is_some_and(|known| matches!(known.sort, Sort::Text)));
     }
     let count = seen.sheet.rows.as_ref().map_or(0, |rows| rows.rows.len());
     if count > 0 {
@@ -741,6 +756,7 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         )
         .collect();
     let mut left = Left::default();
+    let mut unknown = Unknown::default();
     let mut totals = 0;
     for (number, row) in body.iter().enumerate() {
         if row.iter().all(|text| text.trim().is_empty()) {
@@ -763,6 +779,10 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
                 match texts.get(column) {
                     _ if text.is_empty() => String::new(),
                     Some(true) => quoted(text),
+                    _ if is_unknown(text, &|_| false) => {
+                        unknown.add(text);
+                        String::new()
+                    }
                     _ if is_value(text) => beside(text, unit),
                     _ => quoted(text),
                 }
@@ -783,7 +803,8 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         went("by what stands in them", &by_unit),
     ];
     let note = note.into_iter().flatten().chain(lent.words());
-    let note = note.chain([headed, totals_left(totals), left.words()].into_iter().flatten());
+    let told = [headed, totals_left(totals), unknown.told(), left.words()];
+    let note = note.chain(told.into_iter().flatten());
     let note = note.collect::<Vec<_>>().join(" ");
     Some(Ok((changes, Some(note))))
 }

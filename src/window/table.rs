@@ -115,6 +115,11 @@ pub(super) fn said(table: &Table, column: usize) -> impl Iterator<Item = &str> +
         .filter(|text| !text.is_empty())
 }
 
+/// The same without those that say that nothing is known.
+pub(super) fn says(table: &Table, column: usize) -> impl Iterator<Item = &str> + Clone {
+    said(table, column).filter(|text| !says_nothing(text))
+}
+
 /// What tables write where a number has no unit.
 pub(super) fn is_no_unit(text: &str) -> bool {
     matches!(text.trim(), "" | "-" | "–" | "—" | "−" | "1")
@@ -190,7 +195,7 @@ fn heads(table: &Table, sure: bool) -> Vec<Option<Field>> {
 fn cases_over(table: &Table, names: &[impl AsRef<str>]) -> Option<Vec<Option<(usize, bool)>>> {
     let (first, body) = table.split_first()?;
     let words: Vec<String> = first.iter().map(|head| heading(head).0).collect();
-    let has_values = |column: usize| said(body, column).any(is_value_or_formula);
+    let has_values = |column: usize| says(body, column).any(is_value_or_formula);
     if first.iter().any(|head| is_value_or_formula(head)) {
         return None;
     }
@@ -200,7 +205,7 @@ fn cases_over(table: &Table, names: &[impl AsRef<str>]) -> Option<Vec<Option<(us
     }
     // A part of a heading says less than a name: it counts only where every heading over values names a case.
     let all = words.iter().enumerate().zip(&cases).all(|((column, word), case)| {
-        let is_over = !word.is_empty() && said(body, column).all(is_value_or_formula) && has_values(column);
+        let is_over = !word.is_empty() && says(body, column).all(is_value_or_formula) && has_values(column);
         case.is_some() || !is_over
     });
     if !all {
@@ -242,9 +247,15 @@ impl Columns {
         let head = |column: &usize| heads.get(*column).copied().flatten();
         let case = |column: usize| of_cases.as_ref()?.get(column).copied().flatten();
         let values = |column: &usize| {
-            let all = said(body, *column).count();
-            let values = said(body, *column).filter(|text| is_value_or_formula(text)).count();
-            let holds = values > 0 && 2 * values >= all && matches!(head(column), None | Some(Field::Value(_)));
+            let all = says(body, *column).count();
+            let values = says(body, *column).filter(|text| is_value_or_formula(text)).count();
+            // What says that nothing is known stands in the place of a value: a stroke by itself, words under such a heading.
+            let of_none = || {
+                let is_headed = head(column).is_some();
+                all == 0 && said(body, *column).any(|text| is_headed || is_value(text))
+            };
+            let are_values = values > 0 && 2 * values >= all || of_none();
+            let holds = are_values && matches!(head(column), None | Some(Field::Value(_)));
             holds || case(*column).is_some()
         };
         let valued: Vec<usize> = (0..width).filter(values).collect();
@@ -444,7 +455,7 @@ impl Columns {
         let over = |column: usize| table.first().map_or("", |row| cell(row, column));
         self.values()
             .map(over)
-            .any(|text| !text.is_empty() && !is_value(text) && !text.starts_with('='))
+            .any(|text| !text.is_empty() && !is_value(text) && !text.starts_with('=') && !says_nothing(text))
     }
 }
 

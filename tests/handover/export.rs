@@ -209,6 +209,12 @@ fn the_ending_chooses_and_sources_are_safe() {
     };
     let refused = |target: &str| run(&workbook, &both, folder.path(), &folder.path().join(target)).unwrap_err();
     assert!(matches!(refused("list.xlsx"), ExportError::SourceIsTarget(_)));
+    // Also where it has changed since it was read, or is that of another list than the one that is written.
+    fs::write(&source, "Tag;Rating\n").unwrap();
+    let changed = fs::read(&source).unwrap();
+    assert!(matches!(refused("list.xlsx"), ExportError::SourceIsTarget(_)));
+    assert_eq!(fs::read(&source).unwrap(), changed);
+    fs::write(&source, &before).unwrap();
     assert!(matches!(refused("out.ods"), ExportError::Ending(_)));
     assert!(matches!(refused("out"), ExportError::Ending(_)));
     assert!(matches!(refused("out.xlsm"), ExportError::Ending(_)));

@@ -474,8 +474,14 @@ list motors
     screen.answer("P_r > 3 kW");
     assert_eq!(
         screen.hears("area group north").as_deref(),
-        Some("1 of 2 rows, sums of all · north")
+        Some("1 of 2 rows by the condition, sums of all · north")
     );
+    let told = "1 of the 2 rows of this group is chosen by the condition P_r > 3 kW. The sums are of all 2 rows.";
+    let heard = screen.described("area group north");
+    assert!(heard.as_deref().is_some_and(|heard| heard.ends_with(told)), "{heard:?}");
+    assert!(!screen.has_part(told), "{:?}", screen.labels());
+    screen.rest_on("area group north");
+    assert!(screen.has_part(told), "{:?}", screen.labels());
     assert_eq!(screen.hears("area group south").as_deref(), Some("1 row · south"));
     screen.ask(Act::Undo);
     assert_eq!(screen.hears("area group north").as_deref(), Some("2 rows · north"));
@@ -945,4 +951,50 @@ fn what_is_typed_moves_no_column() {
         with_number[1].unwrap().1 >= with_limits[1].unwrap().1,
         "{with_number:?}"
     );
+}
+
+/// What heads the columns of a list is found where it is folded away, and unfolded where it is gone to.
+#[test]
+fn what_is_found_in_folded_headings_is_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let rows: String = (0..20).map(|row| format!("    \"M-{row}\" | 1460 r/min\n")).collect();
+    let text = format!(
+        "polepair 1\nlist motors\n  given tag : text\n  given n_r in r/min : rated speed\n  rows tag | n_r\n{rows}"
+    );
+    let (mut screen, _) = Screen::with(folder.path(), &text);
+    screen.go("motors", "tag", Field::Value(15));
+    assert!(!screen.has("n_r kind"), "{:?}", screen.labels());
+    screen.ask(Act::Find);
+    screen.letters("rated sp");
+    screen.key(Key::Enter);
+    let (_, spot) = screen.window().chosen().unwrap();
+    assert_eq!((spot.quantity, spot.field), (1, Field::Kind), "{:?}", screen.labels());
+    assert_eq!(
+        screen.hears("n_r kind").as_deref(),
+        Some("rated speed"),
+        "{:?}",
+        screen.labels()
+    );
+}
+
+/// How a list is begun is told where rows can be typed: those of a list of groups are its groups.
+#[test]
+fn a_list_of_groups_does_not_ask_for_rows() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+list motors
+  given tag : text
+  given area : text
+  rows tag | area
+    \"a\" | \"north\"
+list by_area = groups of motors by area
+  work rows = count(motors where motors.area = here.area)
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("motors", "tag", Field::Value(0));
+    assert!(screen.has_part("Type in the open row"), "{:?}", screen.labels());
+    assert!(screen.hears("tag new row").is_some(), "{:?}", screen.labels());
+    screen.go("by_area", "area", Field::Value(0));
+    assert!(!screen.has_part("Type in the open row"), "{:?}", screen.labels());
+    assert!(screen.hears("area new row").is_none(), "{:?}", screen.labels());
 }

@@ -581,3 +581,68 @@ fn a_plot_is_reached_by_tab() {
         screen.hears(plot)
     );
 }
+
+/// A sheet without a plot offers one that fits it in one press: of its curves as far as its largest speed, by hand 1500 r/min, or of what
+/// is worked from the chosen given, else from the first one, over half to twice of it; nothing where nothing fits.
+#[test]
+fn a_plot_that_fits_is_offered() {
+    let folder = tempfile::tempdir().unwrap();
+    let curves = "polepair 1
+sheet fan
+  given n_s = 1500 r/min : synchronous speed
+  given n_r = 1455 r/min : rated speed
+  curve T_M(n : shaft speed) = torque_by_breakdown(slip(n_s, n), 132 N·m, 17 %)
+  curve T_L(n : shaft speed) = quadratic_load(n, 44 N·m, 1500 r/min)
+";
+    let (mut screen, _) = Screen::with(folder.path(), curves);
+    screen.ask(Act::Curves);
+    let before = screen.text();
+    let line = "plot T_M, T_L for n from 0 r/min to n_s";
+    screen.click(&format!("→ {line}"));
+    assert!(screen.text().contains(&format!("{line}\n")), "{}", screen.text());
+    assert!(screen.has("plot of T_M, T_L over n"), "{:?}", screen.labels());
+    screen.ask(Act::Undo);
+    assert_eq!(screen.text(), before);
+
+    let points = "polepair 1
+sheet a
+  curve H(Q : volume flow) in m through (0 m³/h, 30 m), (60 m³/h, 22 m), (90 m³/h, 9 m)
+";
+    let (mut screen, _) = Screen::with(folder.path(), points);
+    screen.ask(Act::Curves);
+    screen.click("→ plot H for Q from 0 m³/h to 90 m³/h");
+    assert!(screen.has("plot of H over Q"), "{:?}", screen.labels());
+
+    let worked = "polepair 1
+sheet pump
+  cases day | night
+  given rho = 1000 kg/m³ : density
+  given Q = 60 m³/h | 40 m³/h : volume flow
+  given p = 4 pole : poles
+  given H = 18 m : height
+  work P_h = rho * g_n * Q * H in kW
+  work n_s = 50 Hz / p in r/min
+";
+    let (mut screen, _) = Screen::with(folder.path(), worked);
+    screen.go("pump", "rho", Field::Value(0));
+    screen.ask(Act::Curves);
+    assert!(
+        screen.has("→ plot rho * g_n * Q * H for rho from 500 kg/m³ to 2000 kg/m³"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.go("pump", "Q", Field::Value(1));
+    let line = "plot rho * g_n * Q * H for Q from 20 m³/h to 80 m³/h";
+    screen.click(&format!("→ {line}"));
+    assert!(screen.text().contains(line), "{}", screen.text());
+    assert!(screen.has_part(" over Q"), "{:?}", screen.labels());
+
+    let (mut screen, _) = Screen::with(folder.path(), "polepair 1\nsheet a\n  given v = 3 m/s : speed\n");
+    screen.ask(Act::Curves);
+    assert!(screen.has_part("This sheet has no plot"), "{:?}", screen.labels());
+    assert!(
+        !screen.labels().iter().any(|label| label.starts_with("→ plot")),
+        "{:?}",
+        screen.labels()
+    );
+}

@@ -1961,3 +1961,91 @@ fn a_file_is_found_without_a_dialogue_of_the_system() {
     screen.answer(&beside.display().to_string());
     assert!(beside.with_extension("pole").exists(), "{:?}", screen.labels());
 }
+
+/// What is handed over never gets the name of a file that was read: the received list itself, whether the workbook has a file or not, nor
+/// that of a list that was read before.
+#[test]
+fn the_received_list_is_never_proposed_for_what_is_handed_over() {
+    let folder = tempfile::tempdir().unwrap();
+    let hint = "The path of a file that ends in .xlsx, .csv or .json.";
+    let list = folder.path().join("motors.xlsx");
+    std::fs::copy(shipped(), &list).unwrap();
+    let proposed = |screen: &mut Screen| {
+        screen.ask(Act::Export);
+        let path = screen.hears(hint).unwrap_or_else(|| panic!("{:?}", screen.labels()));
+        screen.key(Key::Escape);
+        Path::new(&path).to_owned()
+    };
+    let mut screen = Screen::of_list(&list);
+    let wanted = folder.path().join("motors-loads.xlsx");
+    assert_eq!(proposed(&mut screen), wanted);
+    save_to(&mut screen, &folder.path().join("motors.pole"));
+    assert_eq!(proposed(&mut screen), wanted);
+    // Under another name of the workbook the list is in nobody's way.
+    screen.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&folder.path().join("survey.pole").display().to_string());
+    assert_eq!(proposed(&mut screen), folder.path().join("survey.xlsx"));
+    drop(screen);
+    // Opened anew, and where the file has changed since.
+    std::fs::write(&list, "changed").unwrap();
+    let mut screen = Screen::with_file(&folder.path().join("motors.pole"));
+    assert_eq!(proposed(&mut screen), wanted);
+    screen.ask(Act::Export);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&list.display().to_string());
+    screen.click("Write over it");
+    assert!(screen.has_part("is the list itself"), "{:?}", screen.labels());
+    assert_eq!(std::fs::read(&list).unwrap(), b"changed");
+}
+
+/// The place that was chosen stays on its motor when the list is read again, wherever that stands now, and on the next one where it went;
+/// in the column that it was in, although another one came before it.
+#[test]
+fn the_chosen_motor_stays_chosen_when_the_list_is_read_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("motors.csv");
+    let lines: Vec<&str> = LIST.lines().collect();
+    let [head, first, second, third] = lines[..] else {
+        panic!()
+    };
+    let (other, last) = ("P-104;30;4;50;1470;1480;50;400", "P-105;3;4;50;1440;1470;6;400");
+    let write = |rows: &[&str]| std::fs::write(&path, [&[head], rows].concat().join("\n")).unwrap();
+    let chosen = |screen: &mut Screen| {
+        let (sheet, spot) = screen.window().chosen().unwrap();
+        let sheet = &screen.window().session().unwrap().results().sheets[sheet];
+        let Field::Value(item) = spot.field else {
+            panic!("{spot:?}")
+        };
+        (
+            sheet.items[item].to_string(),
+            sheet.quantities[spot.quantity].name.to_string(),
+        )
+    };
+    for order in [false, true] {
+        for (at, then, goes) in [
+            (1, vec![other, last, first, second, third], "P-102"),
+            (1, vec![third, first, second], "P-102"),
+            (1, vec![other, first, third], "P-103"),
+            (2, vec![other, first, second], "P-102"),
+        ] {
+            write(&[first, second, third]);
+            let mut screen = read_and_save(&path, &folder.path().join("motors.pole"));
+            if order {
+                screen.go("motors", "P_r", Field::Value(0));
+                screen.ask(Act::SortDown);
+            }
+            screen.go("motors", "n_r", Field::Value(at));
+            write(&then);
+            screen.ask(Act::Newer);
+            screen.click("Do it");
+            screen.settle();
+            assert_eq!(
+                chosen(&mut screen),
+                (goes.to_owned(), "n_r".to_owned()),
+                "{then:?} {:?}",
+                screen.labels()
+            );
+        }
+    }
+}

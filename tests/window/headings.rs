@@ -97,14 +97,15 @@ fn values_alone_go_to_the_cases_over_them() {
         ],
         &["Values went to v, m_B, in the case wet."],
     );
-    // An empty place changes nothing, and what is worked stays worked. Behind the last line there are new ones.
+    // An empty place changes nothing, one of which nothing is known is emptied, and what is worked stays worked. Behind the last line there
+    // are new ones.
     pasted(
         BELT,
         ("belt", "v", Field::Value(0)),
         "Dry\tWet\n\t1.9\n13\t-\n31\t36\n5 kN\t6 kN",
         &[
             "given v = 1.6 m/s | 1.9 m/s : speed",
-            "given m_B = 13 kg/m | 12 kg/m",
+            "given m_B \"Belt mass\" = 13 kg/m |",
             "work m_L = Q_m / v in kg/m",
             "given x = 5 kN | 6 kN\n",
         ],

@@ -426,3 +426,63 @@ fn a_line_that_cannot_be_read_stands_at_its_place() {
     assert!(screen.text().contains("given P_2 = 4 kW"), "{}", screen.text());
     assert!(!screen.has_part("not read"), "{:?}", screen.labels());
 }
+
+/// The list of what could stand at the cursor leaves the words in sight that say what is wrong, in a low window too, and wherever the field
+/// stands in its panel: with few lines before it, with more than there is room for, and as a line that is typed anew.
+#[test]
+fn offers_leave_what_is_wrong_in_sight() {
+    let folder = tempfile::tempdir().unwrap();
+    let wrong = "the two cannot be compared";
+    for (lines, size) in [
+        (0, (1280.0, 800.0)),
+        (0, (1024.0, 700.0)),
+        (9, (1024.0, 700.0)),
+        (40, (1024.0, 700.0)),
+        (4, (900.0, 480.0)),
+    ] {
+        let checks: String = (0..lines)
+            .map(|at| format!("  check P_n > {at} kW \"{at}\"\n"))
+            .collect();
+        let names = ["P_n", "P_m", "P_o", "P_q", "P_r", "P_s", "P_t"];
+        let givens: String = names
+            .iter()
+            .map(|name| format!("  given {name} = 4 kW : shaft power\n"))
+            .collect();
+        let (mut screen, _) = Screen::with(folder.path(), &format!("polepair 1\n\nsheet a\n{givens}{checks}"));
+        screen.resize(size.0, size.1);
+        screen.key(Key::F11);
+        for letter in "check P_n > 3 A and P".chars() {
+            screen.letters(&letter.to_string());
+        }
+        let at = format!("{lines} {size:?}: {:?}", screen.labels());
+        let told = screen.part_rect(wrong).unwrap_or_else(|| panic!("{at}"));
+        let offered = screen.offered();
+        assert!(offered.iter().any(|(words, _)| words.starts_with("P_m")), "{at}");
+        let hint = screen.rect("Down marks one; Enter types the text as it is");
+        let field = screen.rect("New line").unwrap_or_else(|| panic!("{at}"));
+        for rect in offered.iter().map(|(_, rect)| *rect).chain(hint) {
+            assert!(!rect.intersects(told.shrink(1.0)), "{rect:?} {told:?} {at}");
+            assert!(!rect.intersects(field.shrink(1.0)), "{rect:?} {field:?} {at}");
+            assert!(rect.min.y >= 0.0 && rect.max.y <= size.1, "{rect:?} {at}");
+        }
+        assert!(told.min.y >= 0.0 && told.max.y <= size.1, "{told:?} {at}");
+        assert!(screen.draws_part(wrong), "{at}");
+        screen.key(Key::Escape);
+    }
+    // A line that is typed anew.
+    let (mut screen, _) = Screen::with(
+        folder.path(),
+        "polepair 1\n\nsheet a\n  given P_n = 4 kW\n  given P_m = 4 kW\n  check P_n > 3 kW\n",
+    );
+    screen.resize(1024.0, 700.0);
+    screen.key(Key::F11);
+    screen.click("check P_n > 3 kW");
+    screen.keys(CTRL, Key::A);
+    screen.letters("check P_n > 3 A and P");
+    let told = screen
+        .part_rect(wrong)
+        .unwrap_or_else(|| panic!("{:?}", screen.labels()));
+    for (words, rect) in screen.offered() {
+        assert!(!rect.intersects(told.shrink(1.0)), "{words} {rect:?} {told:?}");
+    }
+}

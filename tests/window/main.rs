@@ -1,6 +1,6 @@
 //! The window, without a screen: what a user finds by its accessible name, presses and types.
 //!
-//! `grid` typing and moving in sheets and lists; `columns` headings, whole columns and lines, groups, notes, menus; `typing` what is typed is seen and not lost; `completion` what could stand at the cursor; `pasting` what comes from the clipboard; `headings` tables with headings pasted over what is there; `pointing` what the mouse finds beyond pressing; `sight` what stays in sight; `commands` every command of the list; `panels` and `beside` what stands beside the grid; `curves` plots;
+//! `grid` typing and moving in sheets and lists; `columns` headings, whole columns and lines, groups, notes, menus; `typing` what is typed is seen and not lost; `completion` what could stand at the cursor; `pasting` what comes from the clipboard; `headings` tables with headings pasted over what is there; `unknown` those that say that nothing is known of a place; `pointing` what the mouse finds beyond pressing; `sight` what stays in sight; `commands` every command of the list; `panels` and `beside` what stands beside the grid; `curves` plots;
 //! `live` what is said of a text before it is taken in; `files` open, save, import, hand over, recover; `looks` main screens as pictures. Values are compared with `polepair work --json` of the saved file: what the window shows is what the program works.
 
 #![allow(
@@ -31,6 +31,7 @@ mod pointing;
 mod sight;
 mod typing;
 mod units;
+mod unknown;
 mod whole;
 
 use std::path::{Path, PathBuf};
@@ -217,6 +218,12 @@ impl Screen {
     /// The value of a place as those who listen hear it.
     pub fn hears(&self, label: &str) -> Option<String> {
         self.harness.query_all_by_label(label).find_map(|node| node.value())
+    }
+
+    /// What is told of a place to those who listen, behind its value.
+    pub fn described(&self, label: &str) -> Option<String> {
+        let mut nodes = self.harness.query_all_by_label(label);
+        nodes.find_map(|node| node.accesskit_node().description())
     }
 
     /// What was copied last, once.
@@ -500,6 +507,17 @@ impl Screen {
                 let rect = text.visual_bounding_rect();
                 let seen = clipped.clip_rect.expand(1.0).contains_rect(rect);
                 text.galley.text() == words && !text.galley.elided && seen
+            }
+            _ => false,
+        })
+    }
+
+    /// Whether a text with these words is drawn, at least at its beginning.
+    pub fn draws_part(&self, words: &str) -> bool {
+        self.harness.output().shapes.iter().any(|clipped| match &clipped.shape {
+            egui::Shape::Text(text) => {
+                let rect = text.visual_bounding_rect();
+                text.galley.text().contains(words) && clipped.clip_rect.expand(1.0).contains(rect.left_bottom())
             }
             _ => false,
         })

@@ -4,7 +4,7 @@ use eframe::egui::{Key, Modifiers};
 use polepair::window::command::Act;
 use polepair::window::spot::Field;
 
-use crate::Screen;
+use crate::{Screen, worked};
 
 /// Faults of every sort that a panel leads to; all data is invented.
 const FAULTY: &str = "polepair 1
@@ -60,6 +60,89 @@ fn an_offered_fix_is_one_click_and_one_step_to_take_back() {
     assert!(!screen.has("Q in drive"), "{:?}", screen.labels());
     screen.ask(Act::Undo);
     assert_eq!(screen.text(), before);
+}
+
+/// A number that lacks its unit gets it in one press: at its fault, while its line is typed, in a condition, and where a formula that
+/// reads it lacks the poles. What reads the faults of the program gets the same offers.
+#[test]
+fn a_number_without_its_unit_gets_it_in_one_press() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+sheet drive
+  given p = 4 pole : poles
+  check p = 4 \"four\"
+list motors
+  given tag : text
+  given z in pole : poles
+  rows tag | z
+    \"M-1\" | 4 pole
+    \"M-2\" | 2 pole
+";
+    let (mut screen, path) = Screen::with(folder.path(), text);
+    let json = worked(&path);
+    let fixes = &json["faults"][0]["fixes"];
+    assert_eq!(fixes[0]["label"], "write 4 pole", "{json}");
+    assert_eq!(fixes[0]["text"], "  check p = 4 pole \"four\"", "{json}");
+    screen.ask(Act::Faults);
+    screen.click("→ write 4 pole");
+    assert!(screen.text().contains("check p = 4 pole \"four\""), "{}", screen.text());
+    // While it is typed.
+    screen.key(Key::F11);
+    screen.letters("check p > 6");
+    screen.click("→ write 6 pole");
+    screen.click("Do it");
+    assert!(screen.text().contains("check p > 6 pole\n"), "{}", screen.text());
+    screen.key(Key::Escape);
+    screen.go("drive", "p", Field::Label);
+    screen.key(Key::ArrowDown);
+    screen.letters("given q = 8 : poles");
+    screen.click("→ write 8 pole");
+    assert_eq!(screen.window().typing(), Some("given q = 8 pole : poles"));
+    screen.key(Key::Escape);
+    // In a condition.
+    screen.click("close");
+    screen.go("motors", "z", Field::Value(0));
+    screen.ask(Act::Filter);
+    screen.answer("z = 2");
+    screen.click("→ write 2 pole");
+    screen.click("Do it");
+    assert!(
+        screen.hears("tag M-2").is_some() && screen.hears("tag M-1").is_none(),
+        "{:?}",
+        screen.labels()
+    );
+
+    let text = "polepair 1\nsheet a\n  given p = 4\n  given f = 50 Hz\n  work n_s = f / p in r/min\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.ask(Act::Faults);
+    assert!(
+        screen.has_part("`p` has no unit; where it counts poles, write `4 pole`"),
+        "{:?}",
+        screen.labels()
+    );
+    assert!(screen.has("→ write 4 pp"), "{:?}", screen.labels());
+    screen.click("→ write 4 pole");
+    // 50 Hz over two pairs of poles are 25 turns a second.
+    let speed = screen.hears("n_s value");
+    assert!(
+        speed.as_deref().is_some_and(|speed| speed.starts_with("1500")),
+        "{speed:?}"
+    );
+}
+
+/// The best load of a shipped list is that of one of its methods: how it is worked stands there with numbers, as for the method itself. By
+/// hand: 82.1 kW · 95.1 % / 110 kW is 70.98 %.
+#[test]
+fn a_value_that_is_handed_on_shows_its_working() {
+    let mut screen = Screen::of_list("workbooks/quarry-motors.xlsx");
+    screen.go("motors", "load", Field::Value(0));
+    for words in [
+        "= load_by_power(82.1 kW, 110 kW, 95.1 %)",
+        "load = load_P = load_by_power(P_in, P_r, eta)",
+        "= 70.98 %",
+    ] {
+        assert!(screen.has_part(words), "{words}: {:?}", screen.labels());
+    }
 }
 
 #[test]

@@ -813,6 +813,67 @@ fn the_text_of_a_workbook_becomes_sheets() {
     );
 }
 
+/// A part of such a text is its sheets as well, and needs no line that says what file it is. What begins in the midst of a sheet, or cannot
+/// be read, becomes no label: it is said what to do.
+#[test]
+fn sheets_of_a_workbook_are_pasted_without_its_first_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let here = "polepair 1\nsheet drive\n  given P = 5 kW\nlist fans\n  given tag : text\n  rows tag\n    \"F-0\"\n";
+    let sheet = "sheet drive \"Fan\"\n  given Q = 2 m³/s : volume flow\n  work dp = 3 kW / Q in Pa\n";
+    let list = "list fans\n  given tag : text\n  given P_r = drive.Q * 1 kPa in kW\n  rows tag\n    \"F-1\"\n";
+    for (pasted, names, reads) in [
+        (
+            sheet.to_owned(),
+            vec!["sheet drive", "sheet drive_2 \"Fan\"", "list fans"],
+            "Pa",
+        ),
+        (
+            format!("\n{list}"),
+            vec!["sheet drive", "list fans_2", "list fans"],
+            "drive.Q",
+        ),
+        (
+            format!("# from another\nworkbook \"Other\"\n{sheet}\n{list}"),
+            vec!["sheet drive", "sheet drive_2 \"Fan\"", "list fans_2", "list fans"],
+            "drive_2.Q",
+        ),
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), here);
+        screen.go("drive", "P", Field::Label);
+        let before = screen.text();
+        paste(&mut screen, &pasted);
+        let text = screen.text();
+        let openings = text
+            .lines()
+            .filter(|line| line.starts_with("sheet ") || line.starts_with("list "));
+        assert_eq!(openings.collect::<Vec<_>>(), names, "{pasted}: {text}");
+        assert!(text.contains(reads) && text.matches("polepair").count() == 1, "{text}");
+        assert!(screen.has_part("Pasted as "), "{:?}", screen.labels());
+        screen.ask(Act::Undo);
+        assert_eq!(screen.text(), before);
+    }
+    let (mut screen, _) = Screen::with(folder.path(), here);
+    screen.go("drive", "P", Field::Label);
+    let before = screen.text();
+    for (pasted, told) in [
+        (
+            format!("  given b = 3 m\n  work c = 2 * b\n\n{sheet}"),
+            "begins within a sheet and goes on with another one, `sheet drive \"Fan\"`",
+        ),
+        (
+            sheet.replace("sheet drive", "sheet 2nd"),
+            "its line `sheet 2nd \"Fan\"` cannot be read: ",
+        ),
+    ] {
+        paste(&mut screen, &pasted);
+        assert!(screen.has_part(told), "{told} {:?}", screen.labels());
+        assert_eq!(screen.text(), before);
+    }
+    // Words of a table are words.
+    paste(&mut screen, "list price\t12\nsheet thickness\t5");
+    assert!(screen.text().contains("\"list price\""), "{}", screen.text());
+}
+
 /// A list that is pasted beside the one whose file it names is a list of its own: the file is read again for one of them.
 #[test]
 fn a_pasted_list_leaves_a_file_that_is_read_here() {

@@ -271,7 +271,20 @@ sheet a
         "{:?}",
         screen.labels()
     );
-    screen.ask(Act::AsWritten);
+    // Shown otherwise, it is true no more.
+    for (key, other) in [(Key::Num2, "SI units"), (Key::Num0, "US customary units")] {
+        screen.keys(Modifiers::ALT, key);
+        let told = format!("Values are shown in {other}");
+        assert!(!screen.has_part(&told), "{:?}", screen.labels());
+        if key == Key::Num2 {
+            screen.ask(Act::NewWorkbook);
+            assert!(
+                screen.has_part("Values are shown in US customary units"),
+                "{:?}",
+                screen.labels()
+            );
+        }
+    }
     screen.ask(Act::NewWorkbook);
     assert!(!screen.has_part("as you chose before"), "{:?}", screen.labels());
 }

@@ -141,12 +141,12 @@ pub(super) fn refusal(refusal: Refusal, term: &Term, text: &str, asked: &Asked) 
             format!("there is no 2π in `{said}`; without it, it does not become a frequency"),
         )
         .help("write the 2π: `sqrt(k/m) / (2*pi)`, `R / (2*pi*L)`, or ask for rad/s"),
-        Refusal::PolesMissing => Fault::new(
-            Code::CYCLE_MEETS_TURN,
-            span,
-            Words::joined([format!("`{said}` is ").into(), of(term), "; ".into(), what, ": between a frequency and a speed of rotation stand the poles".into()]),
-        )
-        .help("divide the frequency by the poles, `f / p` with p such as `4 pole`, or multiply the speed by them, `n * p`"),
+        Refusal::PolesMissing => {
+            let message = Words::joined([format!("`{said}` is ").into(), of(term), "; ".into(), what, ": between a frequency and a speed of rotation stand the poles".into()]);
+            let fault = Fault::new(Code::CYCLE_MEETS_TURN, span, message)
+                .help("divide the frequency by the poles, `f / p` with p such as `4 pole`, or multiply the speed by them, `n * p`");
+            with_poles(fault, span, text)
+        }
         Refusal::TwoPiIsNoFrequency => Fault::new(
             Code::TWO_PI_IS_NO_FREQUENCY,
             span,
@@ -210,6 +210,31 @@ pub(super) fn refusal(refusal: Refusal, term: &Term, text: &str, asked: &Asked) 
         .help("write `(GD2 in kg·m²)`: the conversion divides by four"),
     };
     place(fault, asked)
+}
+
+/// Poles that a motor has at most, with room to spare. Common practice, no source.
+const MOST_POLES: u32 = 48;
+
+/// The fault with the offer to make poles, or pairs of them, of the number that a frequency is divided by.
+fn with_poles(fault: Fault, span: Span, text: &str) -> Fault {
+    let said = span.of(text);
+    let Some((before, number)) = said.rsplit_once('/') else {
+        return fault;
+    };
+    let count = number.trim().parse::<u32>().ok();
+    let Some(count) = count.filter(|count| (1..=MOST_POLES).contains(count)) else {
+        return fault;
+    };
+    let from = span.start as usize + before.len() + 1 + number.len() - number.trim_start().len();
+    let place = Span::new(from, from + number.trim().len());
+    // Poles come in pairs.
+    let units = ["pole", "pp"]
+        .into_iter()
+        .filter(|unit| count.is_multiple_of(2) || *unit == "pp");
+    units.fold(fault, |fault, unit| {
+        let with = format!("{count} {unit}");
+        fault.fix(format!("write {with}"), place, with)
+    })
 }
 
 fn place(fault: Fault, asked: &Asked) -> Fault {
@@ -310,15 +335,9 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
                 None => words.amount(&unit.text, "", &unit.text),
             };
             let fault = Fault::new(Code::UNITS_DO_NOT_MATCH, span, words);
-            let fault = match term.literal {
-                Some(_) if term.is_plain() && !term.percent && !unit.is_plain() => {
-                    let with = |words: Words| words.amount_of(&unit.text, "", &unit.text, kind);
-                    fault.fix(
-                        with(format!("write {said} ").into()),
-                        span,
-                        with(format!("{said} ").into()),
-                    )
-                }
+            let is_bare = term.is_plain() && !term.percent && !unit.is_plain();
+            let fault = match number_in(said, (unit, kind)) {
+                Some(number) if is_bare => fault.fix(Words::from("write ").then(&number), span, number),
                 _ => fault,
             };
             let fault = match of_force(term, unit, said) {
@@ -396,7 +415,7 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
                     ))
                     .fix(format!("write {write}"), whole, write)
             } else if plain {
-                fault.help("give the plain number its unit")
+                with_unit(fault.help("give the plain number its unit"), (first, term), text)
             } else {
                 fault.help("look whether a factor is missing in one of them")
             };
@@ -407,6 +426,44 @@ fn dimension(term: &Term, text: &str, asked: &Asked) -> Fault {
             span,
             format!("`{said}` is {found} and cannot stand by itself"),
         ),
+    }
+}
+
+/// Whether a text is a number as it is typed, and no name.
+fn is_typed_number(text: &str) -> bool {
+    let begins = text
+        .trim_start_matches(['-', '−'])
+        .starts_with(|first: char| first.is_ascii_digit());
+    begins && text.replace('−', "-").parse::<f64>().is_ok()
+}
+
+/// A plain number as typed with a unit behind it, and behind how far it may be off: `15 kW ± 1 kW`; `None` for what is worked.
+fn number_in(said: &str, (unit, kind): (&Unit, Option<&'static str>)) -> Option<Words> {
+    let with = |number: &str| Words::from(format!("{number} ")).amount_of(&unit.text, "", &unit.text, kind);
+    if let Some((value, size)) = said.split_once('±').or_else(|| said.split_once("+/-")) {
+        let (value, size) = (value.trim(), size.trim());
+        return match size.strip_suffix('%') {
+            _ if !is_typed_number(value) => None,
+            Some(part) if is_typed_number(part.trim()) => Some(with(value).and(&format!(" ± {size}"))),
+            None if is_typed_number(size) => Some(with(value).and(" ± ").then(&with(size))),
+            _ => None,
+        };
+    }
+    is_typed_number(said).then(|| with(said))
+}
+
+/// The fault with the offer to write the unit of one part behind the number that the other one is.
+fn with_unit(fault: Fault, (first, term): (&Term, &Term), text: &str) -> Fault {
+    let said = |term: &Term| term.span.of(text).trim();
+    let offer = [(first, term), (term, first)].into_iter().find_map(|(number, other)| {
+        let unit = other.unit.as_ref().filter(|unit| !unit.is_plain())?;
+        let is_plain = number.is_plain() && !number.percent;
+        let with = number_in(said(number), (unit, other.kind.map(Kind::words))).filter(|_| is_plain)?;
+        Some((number.span, with))
+    });
+    match offer {
+        Some((span, with)) => fault.fix(Words::from("write ").then(&with), span, with),
+        None => fault,
     }
 }
 
@@ -470,11 +527,10 @@ fn of_force(term: &Term, unit: &Unit, said: &str) -> Option<String> {
 fn hint(term: &Term, unit: &Unit, kind: Option<&'static str>, said: &str) -> Option<Words> {
     let wants = |base: Base| !unit.dimension.get(base).is_zero();
     if term.is_plain() && !term.percent {
-        let number = if term.literal.is_some() { said } else { "5" };
-        let words = Words::from(format!(
-            "a plain number has no unit; write it after the number: `{number} "
-        ));
-        return Some(words.amount_of(&unit.text, "", &unit.text, kind).and("`"));
+        let with = number_in(said, (unit, kind));
+        let with = with.unwrap_or_else(|| Words::from("5 ").amount_of(&unit.text, "", &unit.text, kind));
+        let words = Words::from("a plain number has no unit; write it after the number: `");
+        return Some(words.then(&with).and("`"));
     }
     let family = term.kind.map(Kind::family);
     let mass = term.tag(Base::Mass) == ONE && term.tag(Base::Length) == 0 && term.tag(Base::Time) == 0;

@@ -69,7 +69,25 @@ const INSTEAD: &[(&str, &str)] = &[
 
 /// How tables and lists say that there is no value. Common practice, no source.
 const NO_VALUE: &[&str] = &[
-    "-", "--", "---", "–", "—", "./.", "?", "n/a", "n.a.", "na", "nil", "none", "unknown", "tbd", "k.a.",
+    "-",
+    "--",
+    "---",
+    "–",
+    "—",
+    "−",
+    "./.",
+    "?",
+    "n/a",
+    "#n/a",
+    "n.a.",
+    "na",
+    "nil",
+    "none",
+    "unknown",
+    "not known",
+    "not available",
+    "tbd",
+    "k.a.",
 ];
 
 /// Whether a whole text says that there is no value, as lists do.

@@ -8,6 +8,7 @@ use eframe::egui;
 use super::dialog::{Next, Purpose, Written};
 use super::told::About;
 use super::{Comes, Window};
+use crate::handover::origin::Origin;
 use crate::quantity::System;
 use crate::window::arrange::{Arrangement, At, Plan, RowsBy, Whole};
 use crate::window::comma::from_elsewhere;
@@ -224,9 +225,9 @@ impl Window {
             Act::Pin => self.pin(),
             Act::Wider => self.widen(1.25),
             Act::Narrower => self.widen(0.8),
-            Act::AsWritten => self.system = System::AsWritten,
-            Act::InSi => self.system = System::Si,
-            Act::InUs => self.system = System::Us,
+            Act::AsWritten => self.show_in(System::AsWritten),
+            Act::InSi => self.show_in(System::Si),
+            Act::InUs => self.show_in(System::Us),
             Act::Lines => {
                 // The keys go where lines are typed; who has them there already is done.
                 let there = self.panel == Some(Panel::Lines) && super::keyboard::keys_elsewhere(ctx);
@@ -277,6 +278,12 @@ impl Window {
         }
     }
 
+    /// Shows values in the units of a system. What was said of the one before is true no more.
+    fn show_in(&mut self, system: System) {
+        self.system = system;
+        self.well(About::Units);
+    }
+
     /// Why there is no next doubt to go to.
     fn without_doubts(&self) -> String {
         let words = match (&self.report, self.of_a_list) {
@@ -297,11 +304,49 @@ impl Window {
         let other = self.lock.is_none() || self.outside;
         let path = self.path.as_ref().map(|path| match purpose {
             Purpose::SaveAs if other => self.free_for(path),
+            Purpose::Export => self.not_read(&path.with_extension(ending)),
             _ => path.with_extension(ending),
         });
+        // What was read and not yet saved is handed over beside the list.
+        let of_list = || self.list.as_ref().filter(|_| purpose == Purpose::Export);
+        let path = path.or_else(|| Some(self.not_read(&of_list()?.path.with_extension(ending))));
         let path = path.or_else(|| (purpose == Purpose::SaveAs).then(|| self.first_name()).flatten());
         let text = path.map_or(String::new(), |path| path.display().to_string());
         self.question(purpose, text);
+    }
+
+    /// A path for what is handed over, or one like it where a file of that name was read: what was received is none to propose.
+    fn not_read(&self, path: &Path) -> PathBuf {
+        let mut read: Vec<PathBuf> = self
+            .last
+            .iter()
+            .filter(|path| super::dialog::is_list(path))
+            .cloned()
+            .collect();
+        read.extend(self.list.as_ref().map(|list| list.path.clone()));
+        read.extend(self.unread.as_ref().map(|unread| unread.path.clone()));
+        let beside = self
+            .path
+            .as_deref()
+            .map(super::dialog::folder_of)
+            .or(self.source.clone());
+        let beside = beside.unwrap_or_default();
+        let sheets = self
+            .door
+            .session()
+            .map_or(&[][..], |session| &session.workbook().sheets);
+        read.extend(sheets.iter().filter_map(|sheet| Origin::of(sheet)?.stands(&beside)));
+        let whole = |path: &Path| std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+        let read: Vec<PathBuf> = read.iter().map(|path| whole(path)).collect();
+        let stem = path.file_stem().unwrap_or_default().to_string_lossy();
+        let ending = path.extension().unwrap_or_default().to_string_lossy();
+        let others = (1_u32..).map(|number| match number {
+            1 => path.with_file_name(format!("{stem}-loads.{ending}")),
+            more => path.with_file_name(format!("{stem}-loads-{more}.{ending}")),
+        });
+        let mut all = std::iter::once(path.to_owned()).chain(others);
+        all.find(|path| !read.contains(&whole(path)))
+            .unwrap_or_else(|| path.to_owned())
     }
 
     /// A free name like that of a file that is not this window's to write: beside it, or where the user may write.
@@ -387,7 +432,14 @@ impl Window {
 
     /// Types what was copied from the chosen place on.
     pub(super) fn paste(&mut self, text: String) {
-        if let Some(book) = sheets::of(&text) {
+        if let Some(read) = sheets::of(&text) {
+            let book = match read {
+                Ok(book) => book,
+                Err(why) => {
+                    self.tell(About::Change, why, true);
+                    return;
+                }
+            };
             let behind = (!self.contents.is_empty()).then_some(self.sheet);
             let work = Work::new(move |session| sheets::pasted(session, book, behind));
             self.door.ask(Todo::Many("paste".into(), work));

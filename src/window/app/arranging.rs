@@ -10,12 +10,20 @@ use eframe::egui;
 use super::Window;
 use super::told::About;
 use crate::session::Session;
-use crate::window::arrange::{Arranged, Arrangement, At, Plan};
+use crate::window::arrange::{Arranged, Arrangement, At, Plan, Whole};
 use crate::window::door::Todo;
+use crate::window::newer::Called;
 use crate::window::spot::{Field, Seen, Spot};
 use crate::window::steps::{Step, What};
 use crate::workbook::Form;
 use crate::workbook::change::Touches;
+
+/// A place of a list that was chosen: which row it was, and what its column was called.
+#[derive(Clone, Debug)]
+pub(super) struct Chosen {
+    row: usize,
+    column: Option<Arc<str>>,
+}
 
 impl Window {
     /// Notes how the sheet in sight is arranged; what has changed is a step. While the mouse is held it is not done yet.
@@ -138,6 +146,58 @@ impl Window {
             None => arrangement.choose(plan.kept(arrangement.at), false),
         }
         arrangement.follow(&plan, page);
+    }
+
+    /// The row and the column of a list that were chosen before a newer one came in, by what they were called then.
+    pub(super) fn chosen_before(&self, called: Vec<Called>) -> Vec<(Called, Chosen)> {
+        let chosen = |called: Called| {
+            let arrangement = self.arrangements.get(&called.list)?;
+            // A column chosen as a whole goes on from the first row.
+            let is_row = arrangement.whole != Some(Whole::Columns);
+            let row = arrangement
+                .row(arrangement.at.line, called.rows.len())
+                .filter(|_| is_row)?;
+            let is_shown = |name: &&Arc<str>| !arrangement.by.hidden.contains(*name);
+            let mut shown = called.columns.iter().filter(is_shown);
+            let column = shown.nth(arrangement.at.column).cloned();
+            Some((called, Chosen { row, column }))
+        };
+        called.into_iter().filter_map(chosen).collect()
+    }
+
+    /// Chooses them where they stand now, and as far down the screen as they were.
+    pub(super) fn choose_again(&mut self, all: Vec<(Called, Chosen)>) {
+        let page = self.page;
+        for (called, Chosen { row, column }) in all {
+            let Some(session) = self.door.session() else { return };
+            let sheets = &session.results().sheets;
+            let at = sheets.iter().position(|sheet| sheet.name == called.list);
+            let Some(seen) = at.and_then(|at| Seen::of(session, at)) else {
+                continue;
+            };
+            let Some(arrangement) = self.arrangements.get_mut(&called.list) else {
+                continue;
+            };
+            let Some(now) = called.row_now(row, &seen.results.items) else {
+                continue;
+            };
+            let plan = Plan::of(seen, arrangement);
+            let named = |at: &usize| seen.quantity(*at).map(|known| &known.name) == column.as_ref();
+            let column = plan.quantities.iter().position(named).unwrap_or(arrangement.at.column);
+            let spot = plan.quantities.get(column).map(|quantity| Spot {
+                quantity: *quantity,
+                field: Field::Value(now),
+            });
+            if let Some(at) = spot.and_then(|spot| plan.at(spot)) {
+                let from_top = arrangement.at.line.saturating_sub(arrangement.top);
+                arrangement.top = at.line.saturating_sub(from_top);
+                match arrangement.whole {
+                    Some(Whole::Lines) => arrangement.choose_line(&plan, at.line, false),
+                    _ => arrangement.choose(at, false),
+                }
+                arrangement.follow(&plan, page);
+            }
+        }
     }
 
     /// Chooses the first row of a list, in the chosen column.

@@ -187,7 +187,7 @@ pub struct Asked {
     /// A file that is there, of this sort and with these endings; `None`: a name to write to.
     pub filter: Option<(&'static str, &'static [&'static str])>,
     /// The name that is proposed for a file to be written.
-    pub proposed: &'static str,
+    pub proposed: String,
 }
 
 /// Asks the system for a file; it may take as long as it takes, on a thread of its own.
@@ -363,7 +363,7 @@ impl Window {
                     let words = format!(
                         "Values are shown in {units}, as you chose before; Alt+0 shows them as they are written."
                     );
-                    self.say(words, false);
+                    self.tell(About::Units, words, false);
                 }
             }
             Next::Open => self.question(Purpose::Open, self.begin_in()),
@@ -563,7 +563,7 @@ impl Window {
                     let _ = ui.label(RichText::new(words).font(look::oblique(13.0)).color(inks.words));
                 }
                 let refused = dialog.said.is_some();
-                let meant = || self.text_meant(&dialog.purpose, &dialog.text).filter(|_| refused);
+                let meant = || self.condition_meant(&dialog.purpose, &dialog.text).filter(|_| refused);
                 let wrong = self.wrong_name(&dialog.purpose, &dialog.text).or_else(meant);
                 // What is wrong with the name is said while it is written, and not twice.
                 let said = wrong.as_ref().map(Fault::in_words).or_else(|| dialog.said.clone());
@@ -707,6 +707,9 @@ impl Window {
             .parent()
             .map(PathBuf::from)
             .filter(|folder| !folder.as_os_str().is_empty());
+        let named = Path::new(text)
+            .file_name()
+            .map(|name| name.to_string_lossy().into_owned());
         let (system, number) = (self.system_dialog.clone(), purpose.number());
         let asked = Asked {
             title: purpose.title(),
@@ -717,11 +720,12 @@ impl Window {
                 Purpose::WithMap => Some(("column map", &MAPS)),
                 _ => None,
             },
-            proposed: match purpose {
-                Purpose::Export => "loads.xlsx",
-                Purpose::KeepMap(_) => "columns.txt",
-                Purpose::KeepReport => "report.txt",
-                _ => "workbook.pole",
+            proposed: match (purpose, named) {
+                (Purpose::Export, Some(name)) => name,
+                (Purpose::Export, None) => "loads.xlsx".to_owned(),
+                (Purpose::KeepMap(_), _) => "columns.txt".to_owned(),
+                (Purpose::KeepReport, _) => "report.txt".to_owned(),
+                _ => "workbook.pole".to_owned(),
             },
         };
         self.door.quietly(move || Arrived::Named(number, system(asked)));

@@ -50,12 +50,14 @@ impl Window {
 }
 
 impl Window {
-    /// A text without its quotes in a condition that was refused.
-    pub(super) fn text_meant(&self, purpose: &Purpose, condition: &str) -> Option<Fault> {
+    /// What is offered in the place of a condition that was refused: a text with its quotes, a number with its unit.
+    pub(super) fn condition_meant(&self, purpose: &Purpose, condition: &str) -> Option<Fault> {
         let condition = condition.trim();
         let seen = self.seen().filter(|_| *purpose == Purpose::Filter)?;
-        let refused = seen.session.condition(&seen.results.name, condition).is_err();
-        refused.then(|| conditions::text_meant(seen, condition)).flatten()
+        let faults = seen.session.condition(&seen.results.name, condition).err()?;
+        // A number without its unit, and whatever else the check of a formula has an offer for.
+        let offered = || faults.iter().find(|fault| fault.is_error() && !fault.fixes.is_empty());
+        conditions::text_meant(seen, condition).or_else(|| offered().map(|fault| self.system.fault(fault)))
     }
 }
 

@@ -32,6 +32,8 @@ pub(super) enum About {
     Find,
     /// Where the choice went.
     Going,
+    /// The units that values are shown in.
+    Units,
     /// Nothing that is said twice.
     Else,
 }

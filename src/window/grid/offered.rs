@@ -59,8 +59,25 @@ const OFFERS_WIDTH: f32 = 320.0;
 /// Width of what is offered over the grid, at most.
 pub const WIDEST: f32 = 640.0;
 
-/// What could stand at the cursor, under the text or over it, within a body, in lines no wider than `widest`; which one was pressed.
-pub fn list(ui: &Ui, rect: Rect, (body, widest): (Rect, f32), open: &Editing) -> Option<usize> {
+/// Air around what is offered.
+const AIR: f32 = 12.0;
+/// So many are offered at once at least.
+const FEWEST: usize = 2;
+
+/// Where there is room for what could stand at the cursor.
+#[derive(Clone, Copy, Debug)]
+pub struct Room {
+    /// Within this.
+    pub body: Rect,
+    /// In lines no wider than this.
+    pub widest: f32,
+    /// Below the text not before this: what stands between stays in sight.
+    pub below: f32,
+}
+
+/// What could stand at the cursor, under the text or over it; which one was pressed.
+pub fn list(ui: &Ui, rect: Rect, room: Room, open: &Editing) -> Option<usize> {
+    let Room { body, widest, below } = room;
     if open.offers.is_empty() {
         return None;
     }
@@ -68,13 +85,19 @@ pub fn list(ui: &Ui, rect: Rect, (body, widest): (Rect, f32), open: &Editing) ->
     let mut pressed = None;
     // Near the bottom they stand above, so that what is said under the grid is seen.
     #[allow(clippy::cast_precision_loss)] // A few lines.
-    let wanted = (open.offers.len() + 1) as f32 * LINE;
-    let above = rect.max.y + wanted > body.max.y && rect.min.y - body.min.y > body.max.y - rect.max.y;
+    let wanted = (open.offers.len() + 1) as f32 * LINE + AIR;
+    let (room_above, room_below) = (rect.min.y - body.min.y, body.max.y - below);
+    let above = wanted > room_below && room_above > room_below;
     let (pivot, at) = if above {
         (egui::Align2::LEFT_BOTTOM, rect.left_top())
     } else {
-        (egui::Align2::LEFT_TOP, rect.left_bottom())
+        (egui::Align2::LEFT_TOP, egui::pos2(rect.left(), below))
     };
+    // Where all of them have no room, the marked one is among those that have.
+    let room = if above { room_above } else { room_below };
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // A small number.
+    let fits = (((room - AIR) / LINE).max(0.0) as usize).saturating_sub(1).max(FEWEST);
+    let first = open.chosen.map_or(0, |chosen| (chosen + 1).saturating_sub(fits));
     let _ = egui::Area::new(Id::unique("offers"))
         .order(egui::Order::Foreground)
         .pivot(pivot)
@@ -88,7 +111,7 @@ pub fn list(ui: &Ui, rect: Rect, (body, widest): (Rect, f32), open: &Editing) ->
                     // One line each, as wide as they are: an area is otherwise as narrow as it was for the text before.
                     ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
                     ui.set_min_width(OFFERS_WIDTH.min(widest - 8.0));
-                    for (index, offer) in open.offers.iter().enumerate() {
+                    for (index, offer) in open.offers.iter().enumerate().skip(first).take(fits) {
                         let mut job = egui::text::LayoutJob::default();
                         let format = |font_id, color| TextFormat {
                             font_id,

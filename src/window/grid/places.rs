@@ -486,6 +486,10 @@ fn place(
         let parts = [shown.text.as_str(), &shown.band, unit, shown.state.word(), unmet];
         let parts: Vec<&str> = parts.into_iter().filter(|part| !part.is_empty()).collect();
         node.set_value(parts.join(" "));
+        // Under a group it is read what the words and sums are of.
+        if let Some(why) = shown.why.as_deref().filter(|_| group) {
+            node.set_description(why);
+        }
         node.set_selected(chosen);
     });
     if group {

@@ -28,6 +28,10 @@ fn named(seen: Seen<'_>, name: &str) -> Option<usize> {
 pub struct Totals<'a> {
     by: Option<Arc<str>>,
     sums: Option<Seen<'a>>,
+    /// The condition that chooses the rows in sight.
+    only: Option<String>,
+    /// The sums are of the rows in sight alone.
+    of_those: bool,
 }
 
 impl<'a> Totals<'a> {
@@ -37,11 +41,13 @@ impl<'a> Totals<'a> {
         // Sums of the rows in sight, else of all rows, which is said.
         let only = arrangement.by.rows.filter.as_deref();
         let of = |only: Option<&str>| groups::list_of(seen.session, &seen.results.name, by.as_deref()?, only);
-        let at = of(only).or_else(|| of(None));
-        let sums = at.and_then(|at| Seen::of(seen.session, at));
+        let of_those = of(only);
+        let sums = of_those.or_else(|| of(None)).and_then(|at| Seen::of(seen.session, at));
         Totals {
             by,
             sums: sums.map(|sums| sums.shown_in(seen.system)),
+            only: only.map(str::to_owned),
+            of_those: of_those.is_some(),
         }
     }
 
@@ -72,19 +78,52 @@ impl<'a> Totals<'a> {
         }
     }
 
+    /// How many rows the list of groups counts in one of them.
+    fn counted(&self, item: Option<usize>) -> Option<usize> {
+        let sums = self.sums?;
+        let cells = &sums.quantity(named(sums, groups::ROWS)?)?.cells;
+        cells.get(item?)?.as_number()?.to_decimal()?.to_usize()
+    }
+
     /// How many rows a group has, in words.
     fn rows(&self, group: &Group, item: Option<usize>) -> String {
         // The list of groups knows nothing of what is in sight.
-        let all = || {
-            let sums = self.sums?;
-            let cells = &sums.quantity(named(sums, groups::ROWS)?)?.cells;
-            cells.get(item?)?.as_number()?.to_decimal()?.to_usize()
-        };
-        match (group.rows, all()) {
-            (rows, Some(all)) if rows != all => format!("{rows} of {all} rows, sums of all"),
+        match (group.rows, self.counted(item)) {
+            (rows, Some(all)) if rows != all => {
+                let by = if self.only.is_some() { " by the condition" } else { "" };
+                format!("{rows} of {all} rows{by}, sums of all")
+            }
             (1, _) => "1 row".to_owned(),
             (rows, _) => format!("{rows} rows"),
         }
+    }
+
+    /// What the condition makes of a group; `None` where all rows are in sight.
+    fn chosen(&self, group: &Group, item: Option<usize>) -> Option<String> {
+        let only = self.only.as_deref()?;
+        let rows = |count: usize| match count {
+            1 => "1 row".to_owned(),
+            more => format!("{more} rows"),
+        };
+        let of = |all: usize| match group.rows {
+            some if some == all => format!("All rows of this group are chosen by the condition {only}."),
+            1 => format!(
+                "1 of the {} of this group is chosen by the condition {only}.",
+                rows(all)
+            ),
+            some => format!(
+                "{some} of the {} of this group are chosen by the condition {only}.",
+                rows(all)
+            ),
+        };
+        Some(match self.counted(item).filter(|_| !self.of_those) {
+            Some(all) => format!("{} The sums are of all {}.", of(all), rows(all)),
+            None => {
+                let added = if self.sums.is_some() { " and added up" } else { "" };
+                let rows = rows(group.rows);
+                format!("Counted here{added} are those rows alone that the condition {only} chooses: {rows}.")
+            }
+        })
     }
 
     /// The quantity of the list of groups that says something over the values of a quantity.
@@ -114,6 +153,7 @@ impl<'a> Totals<'a> {
     pub fn line(&self, seen: Seen<'_>, plan: &Plan, line: usize, group: &Group) -> Line {
         let item = self.item(seen, group);
         let (name, rows) = (self.name(seen, group), self.rows(group, item));
+        let chosen = self.chosen(group, item);
         let by = |at: &usize| {
             seen.quantity(*at)
                 .is_some_and(|quantity| self.by.as_ref() == Some(&quantity.name))
@@ -136,8 +176,12 @@ impl<'a> Totals<'a> {
             };
             if self.by.as_ref() == Some(&quantity.name) {
                 let text = format!("{rows} · {name}");
+                let why = match &chosen {
+                    Some(chosen) => format!("{text}\n{chosen}"),
+                    None => text.clone(),
+                };
                 return Shown {
-                    why: Some(text.clone()),
+                    why: Some(why),
                     text,
                     ..Shown::default()
                 };

@@ -10,7 +10,8 @@ use eframe::egui::{self, RichText, Ui};
 
 use super::drawn::{Drawn, Glance, Marked, shown};
 use super::picture::{Frame, Pull, SIGNS, one};
-use super::{Panel, Wish};
+use super::proposed::Proposed;
+use super::{Panel, Wish, offered};
 use crate::fault::Code;
 use crate::language::check::Sort;
 use crate::language::syntax;
@@ -212,6 +213,10 @@ pub struct Curves {
     givens: Vec<Given>,
     marked: Vec<Marked>,
     any: bool,
+    /// A plot that would fit, where there is none.
+    proposed: Option<Proposed>,
+    /// The chosen place that it was made for.
+    proposed_for: Option<Option<Spot>>,
     hand: Option<Hand>,
     /// What was chosen in the grid when last looked at, and in which sheet.
     chosen: Option<(usize, Option<Spot>)>,
@@ -260,6 +265,11 @@ impl Curves {
             }
             self.read(seen, item);
             self.read = Some(which);
+            self.proposed_for = None;
+        }
+        if self.proposed_for != Some(chosen) {
+            self.proposed_for = Some(chosen);
+            self.proposed = (!self.any).then(|| Proposed::of(seen, chosen, item)).flatten();
         }
         if !self.any {
             self.plots.clear();
@@ -355,7 +365,16 @@ impl Curves {
     pub fn draw(&mut self, ui: &mut Ui, beside: Beside<'_>, wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
         if !self.any {
-            let _ = ui.label("This sheet has no plot. A line such as");
+            if let Some(proposed) = &self.proposed {
+                let _ = ui.label("This sheet has no plot. One that fits it:");
+                if offered(ui, &proposed.text) {
+                    wishes.push(Wish::Do(Command::one("plot", proposed.change())));
+                }
+                ui.add_space(8.0);
+                let _ = ui.label("Or another one: a line such as");
+            } else {
+                let _ = ui.label("This sheet has no plot. A line such as");
+            }
             let _ = ui.label(RichText::new("plot T_L for n from 0 r/min to 1500 r/min").font(look::oblique(14.0)));
             let _ = ui.label("draws a curve or a formula of one quantity.");
             if ui.link("Type a line…").clicked() {

@@ -1,7 +1,8 @@
 //! A field of a panel for a whole line: what is typed there is looked at as in the grid, and names, units, functions and kinds are
 //! offered there as in the grid.
 //!
-//! Always: a line stays one line, in as many rows as it takes.
+//! Always: a line stays one line, in as many rows as it takes. What is wrong with it is in sight while it is typed: no list of offers covers
+//! it.
 //! Not known here: what becomes of the line.
 
 use eframe::egui::text::{CCursor, CCursorRange};
@@ -24,6 +25,10 @@ pub struct LineField {
     focused: bool,
     /// The cursor was put somewhere.
     moved: bool,
+    /// Where the field stands, and where it ends with its buttons.
+    stands: Option<(Id, egui::Rect, f32)>,
+    /// The text, and how far down went what was said of it, when it was brought into sight.
+    brought: (String, f32),
 }
 
 /// Whether a field keeps the keys for the next line.
@@ -153,12 +158,12 @@ impl LineField {
         if looked.is_none_or(|(text, at)| *text != self.open.text || *at != self.open.cursor()) {
             ui.ctx().request_repaint();
         }
-        self.offers(ui, id, field.rect);
         let mut away = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Escape));
-        let _ = ui.horizontal(|ui| {
+        let buttons = ui.horizontal(|ui| {
             done |= ui.button("Do it").clicked();
             away |= ui.button("Leave it").clicked();
         });
+        self.stands = Some((id, field.rect, buttons.response.rect.bottom()));
         if done && stays.0 {
             field.request_focus();
         }
@@ -224,8 +229,9 @@ impl LineField {
         (done, moved)
     }
 
-    /// The list of what could stand at the cursor, while the field has the keys or the mouse is on the way to the list.
-    fn offers(&mut self, ui: &Ui, id: Id, rect: egui::Rect) {
+    /// The list of what could stand at the cursor, while the field has the keys or the mouse is on the way to the list. `below`: where what
+    /// is said of the text ends.
+    fn offers(&mut self, ui: &Ui, (id, rect): (Id, egui::Rect), below: f32) {
         let last = Id::unique("line field in use");
         if ui.memory(|memory| memory.has_focus(id)) {
             ui.data_mut(|data| data.insert_temp(last, id));
@@ -236,7 +242,12 @@ impl LineField {
         if !(used && (focused || pressing)) {
             return;
         }
-        if let Some(index) = offered::list(ui, rect, (ui.ctx().content_rect(), rect.width()), &self.open) {
+        let room = offered::Room {
+            body: ui.ctx().content_rect(),
+            widest: rect.width(),
+            below,
+        };
+        if let Some(index) = offered::list(ui, rect, room, &self.open) {
             self.open.accept(index);
             self.put_cursor(ui, id);
             ui.memory_mut(|memory| memory.request_focus(id));
@@ -244,8 +255,20 @@ impl LineField {
         }
     }
 
-    /// Says what the text would be and what is wrong with it; `refused`: why it was, where what was found says nothing.
+    /// Says what the text would be and what is wrong with it, and offers what could stand at the cursor beside that; `refused`: why it was,
+    /// where what was found says nothing.
     pub(super) fn said(&mut self, ui: &mut Ui, refused: Option<&str>) {
+        self.words(ui, refused);
+        let Some((id, rect, end)) = self.stands else { return };
+        let said = ui.cursor().top().max(end);
+        if self.focused && self.brought != (self.open.text.clone(), said - rect.top()) {
+            self.brought = (self.open.text.clone(), said - rect.top());
+            ui.scroll_to_rect(rect.with_max_y(said), None);
+        }
+        self.offers(ui, (id, rect), said);
+    }
+
+    fn words(&mut self, ui: &mut Ui, refused: Option<&str>) {
         let changed = self.open.text.trim() != self.open.was.trim();
         if self.open.text.trim().is_empty() || !changed && refused.is_none() {
             return;

@@ -10,6 +10,7 @@ pub mod assumptions;
 mod drawn;
 mod labels;
 mod picture;
+mod proposed;
 pub mod curves;
 pub mod column_map;
 pub mod source_row;
