@@ -85,6 +85,15 @@ pub struct Fix {
     pub replacement: Words,
 }
 
+impl Fix {
+    /// A text with the change made; `None` where the place is none of the text.
+    pub fn applied(&self, text: &str) -> Option<String> {
+        let (from, to) = (self.span.start as usize, self.span.end as usize);
+        let (before, after) = (text.get(..from)?, text.get(to..)?);
+        Some(format!("{before}{}{after}", self.replacement))
+    }
+}
+
 /// One thing that is wrong, or worth a look, in one text.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fault {

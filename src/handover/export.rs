@@ -61,15 +61,36 @@ pub fn export(job: &Job, target: &Path) -> Result<Exported, ExportError> {
     if sources(job).any(|source| same_file(&source, target)) {
         return Err(ExportError::SourceIsTarget(target.to_owned()));
     }
-    let ending = target
-        .extension()
-        .map(|ending| ending.to_string_lossy().to_lowercase())
-        .unwrap_or_default();
-    match ending.as_str() {
-        "json" => to_json(job, target),
-        "csv" => to_csv(job, target),
-        "xlsx" | "xlsm" => to_xlsx(job, target, &ending),
-        _ => Err(ExportError::Ending(target.to_owned())),
+    match Format::of(target) {
+        Some(Format::Json) => to_json(job, target),
+        Some(Format::Csv) => to_csv(job, target),
+        Some(Format::Xlsx(ending)) => to_xlsx(job, target, ending),
+        None => Err(ExportError::Ending(target.to_owned())),
+    }
+}
+
+/// What is written, by the ending of its name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Format {
+    /// Everything, for programs.
+    Json,
+    /// One table.
+    Csv,
+    /// A workbook of tables; its ending, with macros or without.
+    Xlsx(&'static str),
+}
+
+impl Format {
+    /// The one of a file; `None` where no file of that ending can be written.
+    pub fn of(target: &Path) -> Option<Format> {
+        let ending = target.extension()?.to_string_lossy().to_lowercase();
+        match ending.as_str() {
+            "json" => Some(Format::Json),
+            "csv" => Some(Format::Csv),
+            "xlsx" => Some(Format::Xlsx("xlsx")),
+            "xlsm" => Some(Format::Xlsx("xlsm")),
+            _ => None,
+        }
     }
 }
 

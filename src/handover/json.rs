@@ -414,13 +414,9 @@ fn fault(placed: &Placed) -> FaultJson<'_> {
 }
 
 fn mended<'a>(placed: &'a Placed, fix: &'a Fix) -> Option<FixJson<'a>> {
-    let place = fix.span.start as usize..fix.span.end as usize;
-    let mut text = placed.source.to_string();
-    let _ = text.get(place.clone())?;
-    text.replace_range(place, &fix.replacement);
     Some(FixJson {
         label: &fix.label,
-        text,
+        text: fix.applied(&placed.source)?,
     })
 }
 

@@ -20,4 +20,4 @@ mod whole;
 pub mod xlsx;
 
 pub use error::ExportError;
-pub use export::{Exported, Job, export};
+pub use export::{Exported, Format, Job, export};

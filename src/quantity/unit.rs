@@ -88,6 +88,13 @@ impl Unit {
         compound::resolve(text, false).ok()
     }
 
+    /// The text of a unit whose parts are joined by the sign of products, with the sign of units: `kW*h` is `kW·h`. `None` where that is
+    /// no unit, or it has no such sign.
+    pub fn joined(text: &str) -> Option<String> {
+        let joined = text.replace(['*', '×'], "·");
+        (joined != text && Unit::known(&joined).is_some()).then_some(joined)
+    }
+
     /// Reads what stands in a cell of a list or on a plate: also aliases with blanks, quote marks and dots (`ft of head`,
     /// `12 "wg`), and letters in the wrong case where only one symbol can be meant.
     ///

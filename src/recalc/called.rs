@@ -12,7 +12,7 @@ use rust_decimal::Decimal;
 use super::book::{Book, Entry};
 use super::settle::{Settled, Settlement, quantity_of};
 use crate::fault::{Code, Fault, Span};
-use crate::language::check::{QuantityId, Sort};
+use crate::language::check::{MOST_POLES, QuantityId, Sort};
 use crate::language::syntax::{Expr, Node};
 use crate::quantity::{Family, Kind, Unit, conversion};
 use crate::workbook::{Form, Formula, Role, Workbook};
@@ -27,9 +27,6 @@ const MOST: usize = 1000;
 
 /// The unit of a number of pole pairs.
 const PAIR: &str = "pp";
-
-/// Poles that a motor has at most, with room to spare. Common practice, no source.
-const MOST_POLES: Decimal = Decimal::from_parts(48, 0, 0, false, 0);
 
 /// Such givens named in one fault at most.
 const NAMED: usize = 3;
@@ -250,7 +247,7 @@ pub(super) fn lacking(
 fn may_count_poles(tree: &Expr) -> bool {
     let Node::Number(number) = &tree.node else { return false };
     let value = number.value;
-    number.unit.is_none() && value.fract().is_zero() && value >= Decimal::ONE && value <= MOST_POLES
+    number.unit.is_none() && value.fract().is_zero() && value >= Decimal::ONE && value <= Decimal::from(MOST_POLES)
 }
 
 /// A number without a unit.

@@ -1151,30 +1151,7 @@ impl Window {
                 self.named_last = None;
                 let left = self.left_out();
                 let mut words = format!("Written: {}.{left}", path.display());
-                words.push_str(
-                    match self
-                        .arrangements
-                        .values()
-                        .map(|arranged| arranged.by.hidden.len())
-                        .sum()
-                    {
-                        0_usize => "",
-                        1 => " The hidden quantity is in it as well: hiding is for the screen.",
-                        _ => " The hidden quantities are in it as well: hiding is for the screen.",
-                    },
-                );
-                let rows = self.arrangements.values().map(|arranged| &arranged.by.rows);
-                let (narrowed, ordered) = rows.fold((false, false), |(narrowed, ordered), by| {
-                    (narrowed | by.filter.is_some(), ordered | by.order.is_some())
-                });
-                words.push_str(match (narrowed, ordered) {
-                    (false, false) => "",
-                    (true, false) => " All rows are in it: which of them are shown is for the screen.",
-                    (false, true) => " The rows are in it as the list has them: their order is for the screen.",
-                    (true, true) => {
-                        " All rows are in it as the list has them: which of them are shown, and their order, is for the screen."
-                    }
-                });
+                words.push_str(&self.for_the_screen());
                 for note in exported.notes {
                     words.push(' ');
                     words.push_str(&note);

@@ -16,8 +16,8 @@ use super::over;
 use super::paper;
 use super::pasted::{self, Left};
 pub use super::pasted::{Made, make_row};
-use super::spot::{Field, NEW, Seen, Spot};
-use super::table::Columns;
+use super::spot::{Field, NEW, Seen, Spot, is_value};
+use super::table::{Columns, Table, cell, is_formula, said};
 use super::unknown::{self, Unknown};
 use crate::fault::Fault;
 use crate::files;
@@ -54,6 +54,33 @@ pub fn lists_seen_from(workbook: &Workbook, was: &Path, now: &Path) -> Vec<Chang
     changes
 }
 
+/// Whether several rows have a column of values behind their first one.
+fn has_values_behind(cells: &Table) -> bool {
+    let width = cells.iter().map(Vec::len).max().unwrap_or(0);
+    let are_values = |column: usize| {
+        let mut said = said(cells, column).peekable();
+        said.peek().is_some() && said.all(is_value)
+    };
+    cells.len() > 1 && (1..width).any(are_values)
+}
+
+/// Whether lines of a table that begins at some places have a label or a symbol, and a value or a formula where values stand.
+fn works_at(cells: &Table, places: &[Option<Field>]) -> bool {
+    let stand = |fits: fn(Field) -> bool| {
+        let of = move |(column, field): (usize, &Option<Field>)| field.filter(|field| fits(*field)).map(|_| column);
+        places.iter().enumerate().filter_map(of)
+    };
+    let named = |row: &Vec<String>| {
+        stand(|field| matches!(field, Field::Label | Field::Symbol)).any(|at| !cell(row, at).is_empty())
+    };
+    let works = |row: &Vec<String>| {
+        let mut values = stand(|field| matches!(field, Field::Value(_))).map(|at| cell(row, at));
+        values.all(|text| is_value(text) || is_formula(text))
+    };
+    let has_values = stand(|field| matches!(field, Field::Value(_))).next().is_some();
+    has_values && cells.iter().all(|row| named(row) && works(row))
+}
+
 /// Types what was copied from the first chosen place on. Rows that are lacking at the end of a list are made; one copied place,
 /// or one copied line, fills all chosen ones.
 ///
@@ -80,6 +107,9 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     let cells = cells.and_then(|text| paper::columns(text, is_blank || is_new_row));
     // Two parts may be one text; a row has more.
     let cells = cells.filter(|cells| !is_new_row || is_blank || cells.iter().all(|row| row.len() > 2));
+    // Over rows that are there columns are told by the values in them: a text alone may have a semicolon.
+    let is_over = plan.form == Form::List && !is_blank && !is_new_row;
+    let cells = cells.or_else(|| paper::columns(text, true).filter(|cells| is_over && has_values_behind(cells)));
     let cells = cells.unwrap_or_else(|| clip::cells(text));
     let is_column = cells.iter().all(|row| row.len() == 1);
     if plan.form == Form::List
@@ -109,6 +139,13 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     let beside = !pasted::is_empty(seen) && there > 0 && pasted::stands(seen, &cells, &places);
     if !beside && let Some(made) = table(seen, &cells, there) {
         return made;
+    }
+    // Formulas alone tell no column: behind the last line they go by the columns that they are pasted at.
+    if makes && works_at(&cells, &places) {
+        let columns = Columns::by_places(&cells, places.clone());
+        if let Some(made) = pasted::lines(seen, &cells, Some(columns)) {
+            return made;
+        }
     }
     // From here on each text goes to its place.
     let mut lent = Lent::default();

@@ -3,13 +3,14 @@
 //! Always: told by what the columns hold; what finds no place is named by its own words and its place in the table.
 //! Not known here: the clipboard, the screen.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::copied::{names_taken, renamed};
 use super::lent::{Lent, unit_behind};
 use super::paper::{in_inches, without_sign};
 use super::spot::{Field, Fresh, Seen, bare_with, fresh, is_value};
-use super::table::{Columns, Table, cell, heading, is_formula, is_no_unit, said, says, sign_of_formula};
+use super::table::{Columns, Table, cell, heading, is_formula, is_no_unit, said, says, sign_of_formula, unit_said};
 use super::unknown::{Unknown, is_unknown};
 use crate::fault::Fault;
 use crate::language::check::Sort;
@@ -151,15 +152,18 @@ pub(super) fn has_heads(table: &Table) -> bool {
 /// A table whose units have columns of their own, where there are places for values only: each unit beside its value.
 pub(super) fn with_units(table: Vec<Vec<String>>, field: &dyn Fn(usize) -> Option<Field>) -> Vec<Vec<String>> {
     let width = table.iter().map(Vec::len).max().unwrap_or(0);
-    let is_unit = |text: &str| Unit::known(text).is_some_and(|unit| !unit.is_plain()) && !is_value(text);
+    let is_unit = |text: &str| {
+        let known = unit_said(text).and_then(|unit| Unit::known(&unit));
+        known.is_some_and(|unit| !unit.is_plain()) && !is_value(text)
+    };
     let goes = |column: usize| {
         let of_values = |column: usize| matches!(field(column), Some(Field::Value(_)));
         let places = column > 0 && of_values(column - 1) && of_values(column);
         let mut values = table
             .iter()
             .map(|row| (cell(row, column.saturating_sub(1)), cell(row, column)));
-        let fits = |(value, unit): (&str, &str)| unit.is_empty() || is_unit(unit) && is_value(value);
-        places && said(&table, column).next().is_some() && values.all(fits)
+        let fits = |(value, unit): (&str, &str)| is_no_unit(unit) || is_unit(unit) && is_value(value);
+        places && said(&table, column).any(is_unit) && values.all(fits)
     };
     let Some(column) = (0..width).find(|column| goes(*column)) else {
         return table;
@@ -171,7 +175,7 @@ pub(super) fn with_units(table: Vec<Vec<String>>, field: &dyn Fn(usize) -> Optio
             String::new()
         };
         if let Some(value) = row.get_mut(column - 1) {
-            *value = beside(value, unit.trim());
+            *value = beside(value, &unit_said(&unit).unwrap_or_default());
         }
         row
     };
@@ -238,11 +242,9 @@ impl<'t> Row<'t> {
         let text = |field: Field| columns.at(field).map_or("", |column| cell(row, column));
         let values: Vec<&str> = columns.values().map(|column| cell(row, column)).collect();
         let told = text(Field::Unit);
-        let mut unit = told.to_owned();
-        let no_unit = Unit::known(told).is_none() && !is_no_unit(told);
-        if Unit::known(told).is_none() {
-            unit.clear();
-        }
+        let known = unit_said(told);
+        let no_unit = known.is_none() && !is_no_unit(told);
+        let mut unit = known.map_or(String::new(), Cow::into_owned);
         if no_unit {
             left.add(told, number, columns.at(Field::Unit).unwrap_or(0));
         }
@@ -336,7 +338,8 @@ impl<'t> Row<'t> {
         // A label that is the name says nothing more.
         let title = Some(&self.label).filter(|label| ***label != *name);
         let title = title.cloned().unwrap_or_default();
-        let has_units = !values.is_empty() && !self.is_worked();
+        // A formula takes no unit along: it is worked in that unit.
+        let has_units = !self.is_worked() && values.iter().any(|value| is_value(value));
         Fresh {
             name,
             alone,

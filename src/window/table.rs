@@ -3,6 +3,8 @@
 //! Always: told by the words over them where there are some, else by what they hold.
 //! Not known here: what stands in the sheet.
 
+use std::borrow::Cow;
+
 use super::spot::{Field, is_value};
 use crate::fault::Fault;
 use crate::language::syntax;
@@ -138,6 +140,18 @@ pub(super) fn is_formula(text: &str) -> bool {
     works || sign_of_formula(text).is_some()
 }
 
+/// The unit that stands in a place for one, as it is written here: `N*m` of other programs is `N·m`. `None` where it says none.
+pub(super) fn unit_said(text: &str) -> Option<Cow<'_, str>> {
+    let text = text.trim();
+    if is_no_unit(text) {
+        return None;
+    }
+    match Unit::known(text) {
+        Some(_) => Some(Cow::Borrowed(text)),
+        None => Unit::joined(text).map(Cow::Owned),
+    }
+}
+
 /// The words of a heading, and the unit in brackets, behind `in` or behind a comma.
 pub(super) fn heading(text: &str) -> (String, Option<String>) {
     let text = text.trim();
@@ -146,8 +160,8 @@ pub(super) fn heading(text: &str) -> (String, Option<String>) {
         .and_then(|rest| rest.rsplit_once(['(', '[']));
     let behind = text.rsplit_once(" in ").or_else(|| text.rsplit_once(','));
     for (words, unit) in in_brackets.into_iter().chain(behind) {
-        if Unit::known(unit.trim()).is_some() {
-            return (words.trim().to_owned(), Some(unit.trim().to_owned()));
+        if let Some(unit) = unit_said(unit) {
+            return (words.trim().to_owned(), Some(unit.into_owned()));
         }
     }
     (text.to_owned(), None)
@@ -465,7 +479,7 @@ pub(super) fn beside_values(body: &Table, column: usize) -> Option<Field> {
         let mut texts = said(body, column).peekable();
         texts.peek().is_some() && texts.all(fits)
     };
-    let units = said(body, column).filter(|text| Unit::known(text).is_some()).count();
+    let units = said(body, column).filter(|text| unit_said(text).is_some()).count();
     let none = said(body, column).filter(|text| is_no_unit(text)).count();
     if units > 0 && 2 * (units + none) > said(body, column).count() {
         Some(Field::Unit)

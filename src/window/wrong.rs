@@ -39,6 +39,11 @@ pub struct Wrongs(Vec<Wrong>);
 #[derive(Clone, Debug, Default)]
 pub struct Resting(BTreeMap<Rests, Arc<str>>);
 
+/// What is said of a value that rests on such a text.
+pub fn worked_before(text: &str) -> String {
+    format!("{text}: this is worked from what stood there before")
+}
+
 /// Quantities, by sheet and name.
 pub type Named = BTreeSet<(Arc<str>, Arc<str>)>;
 

@@ -646,3 +646,44 @@ sheet pump
         screen.labels()
     );
 }
+
+/// The same as CROSSING with the values in a sheet before the plots: T_f is dragged beside the plot, which stays in sight, and a sheet
+/// without plots leads to those that go by it.
+#[test]
+fn a_given_of_another_sheet_is_dragged_beside_the_plot() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+sheet values \"What is given\"
+  given T_f = 30 N·m : torque
+  given n_s = 1500 r/min : shaft speed
+  given spare = 3 kW
+sheet drive \"Curves\"
+  given note_of = 2 kW
+  curve T_M(n : shaft speed) in N·m = (60 N·m) * (1 - n / values.n_s)
+  curve T_L(n : shaft speed) in N·m = values.T_f * (n / values.n_s)
+  plot T_M, T_L for n from 0 r/min to values.n_s
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.ask(Act::Curves);
+    screen.click("The plots of Curves go by this sheet");
+    assert_eq!(screen.window().chosen().map(|(sheet, _)| sheet), Some(1));
+    assert!((meeting(&screen) - 1000.0).abs() < 1.0, "{:?}", screen.labels());
+    screen.drag_to("drag values.T_f", 0.5, 1.0);
+    // Twice 30 N·m at the end, where the lines meet at 750 r/min.
+    assert!(
+        screen.text().contains("given T_f = 60 N·m : torque"),
+        "{}",
+        screen.text()
+    );
+    assert!((meeting(&screen) - 750.0).abs() < 1.0, "{:?}", screen.labels());
+    assert_eq!(screen.window().chosen().map(|(sheet, _)| sheet), Some(1));
+    // One step takes it back; what no plot goes by is not offered.
+    screen.ask(Act::Undo);
+    assert_eq!(screen.window().chosen().map(|(sheet, _)| sheet), Some(1));
+    assert!(screen.text().contains("given T_f = 30 N·m"), "{}", screen.text());
+    assert!(
+        !screen.has_part("spare") && !screen.has_part("drag note_of"),
+        "{:?}",
+        screen.labels()
+    );
+}

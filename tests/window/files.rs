@@ -1028,6 +1028,16 @@ fn another_file_is_replaced_only_when_asked() {
         assert_ne!(std::fs::read_to_string(&target).unwrap(), "not to be lost");
     }
     assert_eq!(crate::flat(&std::fs::read_to_string(&other).unwrap()), text);
+    // What cannot be handed over so is refused before anybody is asked.
+    screen.ask(Act::Export);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&other.display().to_string());
+    assert!(
+        !screen.has("Write over it") && screen.has_part("end the name in .xlsx, .csv or .json"),
+        "{:?}",
+        screen.labels()
+    );
+    assert_eq!(crate::flat(&std::fs::read_to_string(&other).unwrap()), text);
 }
 
 /// What was just read from a list is in no file yet.

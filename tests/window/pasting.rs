@@ -943,3 +943,55 @@ fn numbers_of_other_programs_are_read_as_they_are_meant() {
         assert!(screen.text().contains(line), "{pasted:?}: {}", screen.text());
     }
 }
+
+/// A formula among pasted values is worked in the unit that stands beside it, also without a sign before it; where `1` or a stroke
+/// stands there, there is none.
+#[test]
+fn a_unit_beside_a_formula_is_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let flow = "polepair 1\n\nsheet work\n  given Q = 85 m³/h\n  given H = 32 m\n";
+    let (mut screen, _) = Screen::with(folder.path(), flow);
+    screen.go("work", "H", Field::Label);
+    screen.key(Key::ArrowDown);
+    paste(&mut screen, "Shaft\tP_s\tQ*H*998 kg/m3*g_n\tkW");
+    let text = screen.text();
+    assert!(
+        text.contains("work P_s = Q*H*998 kg/m³*g_n in kW \"Shaft\"\n"),
+        "{text}"
+    );
+    let (mut screen, _) = Screen::with(folder.path(), flow);
+    screen.go("work", "H", Field::Label);
+    screen.key(Key::ArrowDown);
+    paste(
+        &mut screen,
+        "Factor\tk\t1.15\t1\nStages\tz\t3\t-\nHead\tH_2\t12\tm\nTorque\tT\t20\tN*m\nMore\tQ_2\tk*Q\tL/s",
+    );
+    let text = screen.text();
+    for line in [
+        "given k = 1.15 \"Factor\"\n",
+        "given z = 3 \"Stages\"\n",
+        "given H_2 = 12 m \"Head\"\n",
+        "given T = 20 N·m \"Torque\"\n",
+        "work Q_2 = k*Q in L/s \"More\"\n",
+    ] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+}
+
+/// Rows with semicolons over rows that are there are parted where a column of values stands in them; tags with a semicolon are texts.
+#[test]
+fn rows_with_semicolons_go_over_rows_that_are_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, _) = Screen::with(folder.path(), &workbook(3));
+    screen.go("motors", "tag", Field::Value(0));
+    paste(&mut screen, "N-1;15 kW\nN-2;22 kW");
+    let text = screen.text();
+    assert!(
+        text.contains("\"N-1\" | 15 kW |") && text.contains("\"N-2\" | 22 kW |"),
+        "{text}"
+    );
+    screen.go("motors", "tag", Field::Value(0));
+    paste(&mut screen, "spare; in store\nspare; on loan");
+    let text = screen.text();
+    assert!(text.contains("\"spare; in store\" | 15 kW |"), "{text}");
+}

@@ -37,6 +37,7 @@ pub use schedules::{SCHEDULES, Schedule, ScheduleEntry};
 pub use scope::{CurveBody, Curved, Defined, Named, Scope};
 pub(in crate::language) use tables::key_column;
 pub use typed::*;
+pub use words::MOST_POLES;
 
 use std::sync::Arc;
 

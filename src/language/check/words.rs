@@ -213,7 +213,7 @@ pub(super) fn refusal(refusal: Refusal, term: &Term, text: &str, asked: &Asked) 
 }
 
 /// Poles that a motor has at most, with room to spare. Common practice, no source.
-const MOST_POLES: u32 = 48;
+pub const MOST_POLES: u32 = 48;
 
 /// The fault with the offer to make poles, or pairs of them, of the number that a frequency is divided by.
 fn with_poles(fault: Fault, span: Span, text: &str) -> Fault {

@@ -1,5 +1,5 @@
 //! Formulas and lines as people write them elsewhere: words in the place of a value, `if … then … else`, `10 % of P`, `sin phi`,
-//! products without a sign, names with blanks.
+//! products without a sign, names with blanks, units joined by `*`.
 //!
 //! For: a text that cannot be read, before it is told what was expected at which place.
 //! Always: says what was done and what to write; a change is offered only where one reading is the sensible one.
@@ -27,6 +27,25 @@ pub(super) fn habit(text: &str) -> Option<Fault> {
         .or_else(|| brackets(said, span))
         .or_else(|| if_then(said, span))
         .or_else(|| only_words(said, span))
+        .or_else(|| starred_unit(said, span))
+}
+
+/// `P * t in kW*h`
+fn starred_unit(said: &str, span: Span) -> Option<Fault> {
+    let (before, unit) = said.rsplit_once(" in ")?;
+    let unit = unit.trim();
+    let end = span.start as usize + said.len();
+    let write = Unit::joined(unit)?;
+    Some(starred(unit, end)?.help(format!("write `{} in {write}`", before.trim())))
+}
+
+/// A unit joined by `*` that ends there.
+pub(super) fn starred(unit: &str, end: usize) -> Option<Fault> {
+    let write = Unit::joined(unit)?;
+    let place = Span::new(end.checked_sub(unit.len())?, end);
+    let message = format!("`{unit}` is no unit: its parts are joined by `·`");
+    let fault = Fault::new(Code::EXPECTED, place, message);
+    Some(fault.fix(format!("write {write}"), place, write))
 }
 
 /// `[2 + 3] * 2`

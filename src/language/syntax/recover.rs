@@ -372,6 +372,13 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
         && let Some((_, unit)) = text.get(..at).and_then(|before| before.rsplit_once(" in "))
         && Unit::known(unit.trim()).is_some()
     {
+        let rest = text.get(at + found.len()..).unwrap_or("");
+        let rest = rest.split([' ', ',', ')', '|', ':', '"']).next().unwrap_or("");
+        let whole = format!("{}{found}{rest}", unit.trim());
+        if let Some(fault) = habits::starred(&whole, at + found.len() + rest.len()) {
+            let write = Unit::joined(&whole).unwrap_or_default();
+            return fault.help(format!("write `in {write}`"));
+        }
         return fault.help(format!(
             "`in` comes last; to go on with the converted value, put it in brackets: `(… in {}) {found} …`",
             unit.trim()

@@ -94,9 +94,10 @@ pub(super) fn resolve(text: &str, plate: bool) -> Result<Unit, UnitFault> {
     })
 }
 
-/// `kg.m²` is written kg·m² here, `cbm/h` m³/h: what to say of a text whose dots stand for products, or that plates write.
+/// `kg.m²` is written kg·m² here, `N*m` N·m, `cbm/h` m³/h: what to say of a text whose dots or stars stand for products, or that plates
+/// write.
 fn respelled(form: &str, typed: &str, fault: &UnitFault) -> Option<UnitFault> {
-    let product = form.replace('.', "·");
+    let product = form.replace(['.', '*', '×'], "·");
     let of_plates = product.split(['/', '·']).any(table::is_of_plates);
     if product == form && !of_plates && !near_told(fault.clone()).nearest.is_empty() {
         return None;

@@ -13,6 +13,7 @@ use crate::session::Session;
 use crate::window::arrange::{Arranged, Arrangement, At, Plan, Whole};
 use crate::window::door::Todo;
 use crate::window::newer::Called;
+use crate::window::panels::Panel;
 use crate::window::spot::{Field, Seen, Spot};
 use crate::window::steps::{Step, What};
 use crate::workbook::Form;
@@ -38,6 +39,27 @@ impl Window {
         if let Some(arrangement) = self.arrangements.get(&picture.name) {
             let _ = self.steps.note(&picture.name, &arrangement.by, edits);
         }
+    }
+
+    /// What a file that is handed over holds beside what is seen here.
+    pub(super) fn for_the_screen(&self) -> String {
+        let all = || self.arrangements.values().map(|arrangement| &arrangement.by);
+        let hidden = match all().map(|by| by.hidden.len()).sum() {
+            0_usize => "",
+            1 => " The hidden quantity is in it as well: hiding is for the screen.",
+            _ => " The hidden quantities are in it as well: hiding is for the screen.",
+        };
+        let narrowed = all().any(|by| by.rows.filter.is_some());
+        let ordered = all().any(|by| by.rows.order.is_some());
+        let rows = match (narrowed, ordered) {
+            (false, false) => "",
+            (true, false) => " All rows are in it: which of them are shown is for the screen.",
+            (false, true) => " The rows are in it as the list has them: their order is for the screen.",
+            (true, true) => {
+                " All rows are in it as the list has them: which of them are shown, and their order, is for the screen."
+            }
+        };
+        format!("{hidden}{rows}")
     }
 
     /// What a step between edits changed, with cases by their names.
@@ -228,7 +250,11 @@ impl Window {
 
     /// An edit was taken back or done again: its place is chosen and in sight, or it is said where it is.
     pub(super) fn stepped(&mut self, back: bool, words: &str, at: Option<&Touches>) {
-        let place = at.map_or(String::new(), |at| self.lead_to(at));
+        // What was dragged beside the plots of another sheet is seen there.
+        let is_seen = |at: &&Touches| {
+            !(at.sheet != self.sheet && self.panel == Some(Panel::Curves) && self.curves.has_dragged(words))
+        };
+        let place = at.filter(is_seen).map_or(String::new(), |at| self.lead_to(at));
         self.told_step(back, words, &place);
     }
 

@@ -10,6 +10,7 @@ use super::told::About;
 use super::{ReadBack, Window};
 use crate::fault::Fault;
 use crate::files::{FileError, Holder, Lock};
+use crate::handover::Format;
 use crate::plates::{ListError, Own};
 use crate::quantity::System;
 use crate::session::{Command, Session};
@@ -26,6 +27,9 @@ use crate::window::spot::{NEW, Spot};
 use crate::window::start::SHIPPED;
 use crate::window::untaken;
 use crate::workbook::change::Change;
+
+/// Where what is asked for is one of a sheet and there is none.
+const NO_SHEET: &str = "There is no sheet here.";
 
 /// What is asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -796,7 +800,7 @@ impl Window {
                 None => self.save_to(path.clone()),
             },
             Purpose::NewCase => {
-                let seen = self.seen().ok_or("The workbook is being worked; try again.")?;
+                let seen = self.seen().ok_or(NO_SHEET)?;
                 let at = match self.chosen().map(|(_, spot)| spot.field) {
                     Some(crate::window::spot::Field::Value(item)) => item + 1,
                     _ => seen.results.items.len(),
@@ -823,7 +827,7 @@ impl Window {
                 self.comes = Some(super::Comes::Row(sheet, Spot { quantity, field }));
             }
             Purpose::CaseName(case) => {
-                let seen = self.seen().ok_or("The workbook is being worked; try again.")?;
+                let seen = self.seen().ok_or(NO_SHEET)?;
                 let change = Change::RenameCase {
                     sheet: seen.sheet.name.clone(),
                     case: *case,
@@ -832,7 +836,7 @@ impl Window {
                 self.apply("rename the case", vec![change], None);
             }
             Purpose::SheetName => {
-                let seen = self.seen().ok_or("The workbook is being worked; try again.")?;
+                let seen = self.seen().ok_or(NO_SHEET)?;
                 let change = Change::RenameSheet {
                     from: seen.sheet.name.clone(),
                     to: text.into(),
@@ -840,16 +844,13 @@ impl Window {
                 self.apply("rename the sheet", vec![change], None);
             }
             Purpose::SheetTitle => {
-                let seen = self.seen().ok_or("The workbook is being worked; try again.")?;
+                let seen = self.seen().ok_or(NO_SHEET)?;
                 let sheet = Some(seen.sheet.name.clone());
                 self.set_title("title of the sheet", sheet, text);
             }
             Purpose::BookTitle => self.set_title("title of the workbook", None, text),
             Purpose::Filter => {
-                let none = match self.contents.is_empty() {
-                    true => "There is no list here whose rows could be chosen.",
-                    false => "The workbook is being worked; try again.",
-                };
+                let none = "There is no list here whose rows could be chosen.";
                 let seen = self.seen().ok_or(none)?;
                 if !text.is_empty() {
                     let asked = seen.session.condition(&seen.results.name, text);
@@ -1044,7 +1045,8 @@ impl Window {
 
     /// Hands over to a file; asks first where it is there.
     pub(super) fn export_to(&mut self, target: PathBuf, there: bool) {
-        if there {
+        // What cannot be written is refused before anybody is asked whether it may be written over.
+        if there && Format::of(&target).is_some() {
             self.question(Purpose::Replace(target, Written::HandOver), String::new());
             return;
         }

@@ -70,10 +70,5 @@ pub(super) fn cases_named(text: &str) -> Vec<&str> {
 
 /// A text with an offered change of it.
 pub(super) fn mended(text: &str, fix: &Fix) -> String {
-    let (from, to) = (fix.span.start as usize, fix.span.end as usize);
-    let text = text.trim();
-    match (text.get(..from), text.get(to..)) {
-        (Some(before), Some(after)) => format!("{before}{}{after}", fix.replacement),
-        _ => fix.replacement.to_string(),
-    }
+    fix.applied(text.trim()).unwrap_or_else(|| fix.replacement.to_string())
 }

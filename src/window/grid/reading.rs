@@ -13,7 +13,7 @@ use crate::window::arrange::{Arrangement, At, Plan};
 use crate::window::panels::checks;
 use crate::window::panels::doubts::RowDoubts;
 use crate::window::spot::{Field, Seen, Shown, Spot};
-use crate::window::wrong::Resting;
+use crate::window::wrong::{Resting, worked_before};
 use crate::workbook::{Form, Role};
 
 /// A heading of a column.
@@ -129,7 +129,7 @@ impl Doubts<'_> {
     /// The text that is not taken in and that a value would rest on.
     fn rests_on(&self, seen: Seen<'_>, name: &Arc<str>, item: usize) -> Option<String> {
         let words = self.resting.at(&seen.results.name, name, item)?;
-        Some(format!("{words}: this is worked from what stood there before"))
+        Some(worked_before(words))
     }
 
     /// What is doubted of an item of a list.

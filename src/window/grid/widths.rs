@@ -2,8 +2,8 @@
 //!
 //! The rule: a sheet that comes into sight, or into which several lines come at once, has columns as wide as what stands in them, and
 //! no width becomes smaller by that. While somebody works in it, a width grows only for what cannot be read otherwise: a number that
-//! would not be shown, a symbol, a unit, the name of a row. Words that are cut, formulas and limits are read in the working line and where the pointer
-//! rests; they move no column. Nothing grows while a button is held or a text is open (`app/frame`).
+//! would not be shown, a symbol, a unit, the name of a row or a case. Words that are cut, formulas and limits are read in the working
+//! line and where the pointer rests; they move no column. Nothing grows while a button is held or a text is open (`app/frame`).
 //! Always: of a long list a few rows are looked at, spread over all of it; a column that has its width is not looked at again
 //! unless the list is short.
 //! Not known here: widths that a user has chosen; drawing.
@@ -77,10 +77,8 @@ fn fit_close(
     let Some(field) = plan.fields.get(column).copied() else {
         return;
     };
-    let (mut text, mut unit) = (0.0_f32, 0.0_f32);
-    if made_for == For::All {
-        text = head(seen, plan, column, measure);
-    }
+    // Cases are told apart by their names.
+    let (mut text, mut unit) = (head(seen, plan, column, measure), 0.0_f32);
     let step = plan.quantities.len().div_ceil(LOOKED_AT).max(1);
     for quantity in plan.quantities.iter().copied().step_by(step) {
         let shown = seen.shown(Spot { quantity, field }, false);
@@ -180,8 +178,16 @@ pub(super) fn of_sheet(heads: &mut [Head], arrangement: &Arrangement, room: f32)
     let (made, values, of_units) = if left(sum(&usual) + unit) >= least(read) {
         (None, sum(&usual) + unit, None)
     } else if left(sum(&narrow) + unit) >= least(LABEL_LEAST) {
-        let values = sum(&narrow) + unit;
-        (Some(narrow), values, None)
+        // What the labels do not take comes back to the cases.
+        let spare = (left(sum(&narrow) + unit) - least(read)).max(0.0);
+        let air = sum(&usual) - sum(&narrow);
+        let share = if air > 0.0 { (spare / air).min(1.0) } else { 0.0 };
+        let both = narrow.iter().zip(&usual);
+        let widened: Vec<f32> = both
+            .map(|(narrow, usual)| narrow + ((usual - narrow) * share / 2.0).floor() * 2.0)
+            .collect();
+        let values = sum(&widened) + unit;
+        (Some(widened), values, None)
     } else {
         let values = if left(all) >= least(LABEL_LEAST) {
             all
@@ -284,7 +290,7 @@ fn width(seen: Seen<'_>, plan: &Plan, (column, made_for): (usize, For), rows: us
     let is_name = plan.form == Form::List && plan.quantities.get(column) == Some(&0);
     let step = rows.div_ceil(LOOKED_AT).max(1);
     let (mut text, mut whole, mut tail) = (0.0_f32, 0.0_f32, 0.0_f32);
-    if made_for == For::All {
+    if made_for == For::All || matches!(field, Some(Field::Value(_))) {
         text = head(seen, plan, column, measure);
     }
     for row in (0..rows).step_by(step) {
@@ -500,5 +506,50 @@ mod tests {
         let plan = Plan::of(seen, &Arrangement::default());
         fit(seen, &plan, For::All, &mut known, &mut letters);
         assert_eq!(known.get("case 0, close"), Some(&72.0), "{known:?}");
+    }
+
+    /// Where room lacks, labels keep what they take, and the cases have the rest. By hand: of 570 points the bar, the gutter and the
+    /// symbol leave 446, the unit takes 60; 200 for the labels leave 186 for two cases, of which each takes 50 at least and 112 with air;
+    /// 86 of 124 points of air come back to them, in steps of two: 42 for each.
+    #[test]
+    fn what_labels_do_not_take_is_room_for_cases() {
+        let head = |key: &str, width: f32| Head {
+            key: key.to_owned(),
+            text: String::new(),
+            label: String::new(),
+            width,
+            usual: 0,
+        };
+        let mut heads = [
+            head("label", 300.0),
+            head("symbol", 60.0),
+            head("case 0", 112.0),
+            head("case 1", 112.0),
+            head("unit", 60.0),
+        ];
+        let mut arrangement = Arrangement::default();
+        for (key, width) in [
+            ("label, close", 200.0),
+            ("case 0, close", 50.0),
+            ("case 1, close", 50.0),
+        ] {
+            let _ = arrangement.fitting.insert(key.to_owned(), width);
+        }
+        assert_eq!(of_sheet(&mut heads, &arrangement, 570.0), None);
+        let widths: Vec<f32> = heads.iter().map(|head| head.width).collect();
+        assert_eq!(widths, [202.0, 60.0, 92.0, 92.0, 60.0]);
+    }
+
+    /// Cases are told apart by their names: one that is named anew has room for it.
+    #[test]
+    fn a_case_that_is_named_anew_has_room_for_its_name() {
+        let mut known = widths("polepair 1\nsheet a\n  cases x | y\n  given b = 1 kW | 2 kW\n");
+        let session = Session::open("polepair 1\nsheet a\n  cases x | long_name_of_case_y\n  given b = 1 kW | 2 kW\n");
+        let seen = Seen::of(&session, 0).unwrap();
+        let plan = Plan::of(seen, &Arrangement::default());
+        fit(seen, &plan, For::Unreadable, &mut known, &mut letters);
+        // The name of no case takes more than 180 points; more is read where the pointer rests.
+        assert_eq!((known.get("case 0"), known.get("case 1")), (Some(&112.0), Some(&180.0)));
+        assert_eq!(known.get("case 1, close"), Some(&180.0));
     }
 }

@@ -15,7 +15,7 @@ use crate::recalc::{CheckResults, Results, SheetResults, Verdict};
 use crate::session::Session;
 use crate::window::look;
 use crate::window::spot::{Field, Spot};
-use crate::window::wrong::Resting;
+use crate::window::wrong::{Resting, worked_before};
 use crate::workbook;
 
 /// Rows of a list named at most for one check.
@@ -596,7 +596,7 @@ fn one(ui: &mut Ui, entry: &Entry, form: Form, (resting, wishes): (&Resting, &mu
         }
         let (sheet, name) = &entry.reader;
         if let Some(words) = resting.at(sheet, name, told.item) {
-            let words = format!("△ {words}: this is worked from what stood there before");
+            let words = format!("△ {}", worked_before(words));
             let _ = ui.label(RichText::new(words).size(13.0).color(inks.doubtful));
         }
         if let Some(least) = &told.verdict.least {

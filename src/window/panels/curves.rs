@@ -2,9 +2,9 @@
 //! the slider, along the axis it lies on, or by the place where lines meet.
 //!
 //! Always: points are worked by the session, away from the thread that draws; the last ones stay until new ones come. The slider stays
-//! in sight of the plots. A drag, however it is made, is one step to take back. It stays within what the given can be: it keeps its
-//! sign, reaches no zero, leaves no limits of its kind, and comes back from where the values belong to no machine. Let go, the slider
-//! has the keys, so that an arrow goes on from where the hand was.
+//! in sight of the plots. A given of another sheet that a plot goes by is dragged beside that plot. A drag, however it is made, is one
+//! step to take back. It stays within what the given can be: it keeps its sign, reaches no zero, leaves no limits of its kind, and comes
+//! back from where the values belong to no machine. Let go, the slider has the keys, so that an arrow goes on from where the hand was.
 
 use eframe::egui::{self, RichText, Ui};
 
@@ -22,7 +22,7 @@ use crate::window::command::Act;
 use crate::window::look;
 use crate::window::spot::{Field, Seen, Spot, literal};
 use crate::window::wrong::Named;
-use crate::workbook::{Role, Rounding, Statement};
+use crate::workbook::{Form, Role, Rounding, Statement};
 
 /// Places worked along a line.
 pub const PLACES: usize = 160;
@@ -30,10 +30,13 @@ pub const PLACES: usize = 160;
 /// Which plots: sheet, item, how many changes there were.
 pub type Which = (usize, usize, u64);
 
-/// A given that can be dragged.
+/// A given that can be dragged: one of the sheet, or one of another sheet that its plots go by.
 #[derive(Clone, Debug, PartialEq)]
 struct Given {
+    /// Place of its sheet.
+    sheet: usize,
     spot: Spot,
+    /// As formulas of the sheet with the plots name it.
     name: String,
     unit: String,
     /// The unit that it is shown in and the one that it is typed in, where they are two.
@@ -48,6 +51,35 @@ struct Given {
 }
 
 impl Given {
+    /// The given of a quantity for an item; `None` where it cannot be dragged.
+    fn of(seen: Seen<'_>, at: usize, item: usize, name: String, plotted: bool) -> Option<Given> {
+        let quantity = seen.quantity(at).filter(|quantity| quantity.role == Role::Given)?;
+        let showing = Showing::of(quantity, seen.system);
+        let value = showing.number(quantity.cells.get(item)?.as_number()?).to_f64();
+        let spot = Spot {
+            quantity: at,
+            field: Field::Value(item),
+        };
+        // Between limits of its own it cannot be dragged.
+        let moves = value != 0.0 && !seen.typed(spot).contains(" limits ");
+        moves.then(|| Given {
+            sheet: seen.at,
+            spot,
+            name,
+            unit: seen.unit(at),
+            typed_in: typed_in(seen, spot, &showing),
+            plotted,
+            value,
+            step: step_of(&showing),
+            limits: limits_of(&showing),
+        })
+    }
+
+    /// Where it stands.
+    fn place_of(&self) -> (usize, Spot) {
+        (self.sheet, self.spot)
+    }
+
     /// The nearest value that there can be.
     fn nearest(&self, value: f64) -> f64 {
         match self.step {
@@ -157,7 +189,8 @@ fn typed_in(seen: Seen<'_>, spot: Spot, showing: &Showing<'_>) -> Option<(Unit, 
 /// The hand on a given: where it began, where it is.
 #[derive(Clone, Debug)]
 struct Hand {
-    spot: Spot,
+    /// Place of the sheet, and the place there.
+    of: (usize, Spot),
     from: f64,
     value: f64,
     moving: bool,
@@ -215,7 +248,9 @@ pub struct Curves {
     any: bool,
     /// A plot that would fit, where there is none.
     proposed: Option<Proposed>,
-    /// The chosen place that it was made for.
+    /// Where there is none: the sheets whose plots go by this one, place and name.
+    elsewhere: Vec<(usize, String)>,
+    /// The chosen place that the plot was proposed for.
     proposed_for: Option<Option<Spot>>,
     hand: Option<Hand>,
     /// What was chosen in the grid when last looked at, and in which sheet.
@@ -313,6 +348,7 @@ impl Curves {
         self.givens.clear();
         self.marked.clear();
         let plotted = seen.session.plotted(&seen.results.name);
+        self.elsewhere = if self.any { Vec::new() } else { plots_elsewhere(seen) };
         for (at, quantity) in seen.results.quantities.iter().enumerate() {
             let Some(number) = quantity
                 .cells
@@ -321,39 +357,27 @@ impl Curves {
             else {
                 continue;
             };
-            let unit = seen.unit(at);
-            let showing = Showing::of(quantity, seen.system);
-            let value = showing.number(number).to_f64();
-            let spot = Spot {
-                quantity: at,
-                field: Field::Value(item),
-            };
-            // Between limits of its own it cannot be dragged.
-            let between = || seen.typed(spot).contains(" limits ");
-            let moves = quantity.role == Role::Given && value != 0.0 && !between();
+            let value = Showing::of(quantity, seen.system).number(number).to_f64();
+            let is_plotted = plotted.contains(&(seen.results.name.clone(), quantity.name.clone()));
+            let given = Given::of(seen, at, item, quantity.name.to_string(), is_plotted);
             self.marked.push(Marked {
                 name: quantity.name.to_string(),
-                unit: unit.clone(),
+                unit: seen.unit(at),
                 value,
-                moves,
+                moves: given.is_some(),
             });
-            if moves {
-                self.givens.push(Given {
-                    spot,
-                    name: quantity.name.to_string(),
-                    unit,
-                    typed_in: typed_in(seen, spot, &showing),
-                    plotted: plotted.contains(&(seen.results.name.clone(), quantity.name.clone())),
-                    value,
-                    step: step_of(&showing),
-                    limits: limits_of(&showing),
-                });
-            }
+            self.givens.extend(given);
         }
+        self.givens.extend(givens_elsewhere(seen, item, &plotted));
         self.rests_on = plotted;
         for drawn in &mut self.drawn {
             drawn.mark(&self.marked);
         }
+    }
+
+    /// Whether a step so called was a drag of a given that these plots go by.
+    pub fn has_dragged(&self, words: &str) -> bool {
+        self.plotted().any(|given| said_of(given) == words)
     }
 
     /// What the plots rest on, and the item they are drawn for.
@@ -365,6 +389,7 @@ impl Curves {
     pub fn draw(&mut self, ui: &mut Ui, beside: Beside<'_>, wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
         if !self.any {
+            self.lead_on(ui, beside, wishes);
             if let Some(proposed) = &self.proposed {
                 let _ = ui.label("This sheet has no plot. One that fits it:");
                 if offered(ui, &proposed.text) {
@@ -414,6 +439,26 @@ impl Curves {
         let scrolled = egui::ScrollArea::vertical().auto_shrink(false);
         let pulled = scrolled.show(ui, |ui| self.pictures(ui, beside)).inner;
         self.pulled(ui, pulled, beside, wishes);
+    }
+
+    /// Ways to the plots of other sheets that go by this one.
+    fn lead_on(&self, ui: &mut Ui, beside: Beside<'_>, wishes: &mut Vec<Wish>) {
+        for (sheet, name) in &self.elsewhere {
+            let link = ui.link(format!("The plots of {name} go by this sheet")).clicked();
+            if let Some(seen) = beside.seen.filter(|_| link)
+                && let Some(other) = Seen::of(seen.session, *sheet)
+                && !other.results.quantities.is_empty()
+            {
+                let spot = Spot {
+                    quantity: 0,
+                    field: Field::Value(0),
+                };
+                wishes.push(Wish::Go(*sheet, spot));
+            }
+        }
+        if !self.elsewhere.is_empty() {
+            ui.add_space(8.0);
+        }
     }
 
     /// Whether the slider has the keys.
@@ -473,11 +518,12 @@ impl Curves {
         }
         let begins = self.chosen.is_none_or(|(sheet, _)| sheet != beside.sheet);
         self.chosen = now;
-        let found = self.plotted().find(|given| Some(given.spot) == beside.chosen);
+        let chosen = beside.chosen.map(|spot| (beside.sheet, spot));
+        let found = self.plotted().find(|given| Some(given.place_of()) == chosen);
         let unit = self.drawn.first().map_or("", Drawn::unit_up);
         let by_chance = |given: &&Given| begins && given.spot.quantity == 0 && given.unit != unit;
         if let Some(given) = found.filter(|given| !by_chance(given))
-            && self.hand.as_ref().is_none_or(|hand| hand.spot != given.spot)
+            && self.hand.as_ref().is_none_or(|hand| hand.of != given.place_of())
         {
             self.hand = Some(hand(given));
             self.stuck = false;
@@ -490,7 +536,7 @@ impl Curves {
     }
 
     /// The given that comes before or after another one, where an arrow asks for it.
-    fn stepped(&self, ui: &Ui, list: &egui::Response, from: Spot) -> Option<Spot> {
+    fn stepped(&self, ui: &Ui, list: &egui::Response, from: (usize, Spot)) -> Option<(usize, Spot)> {
         if !list.has_focus() {
             return None;
         }
@@ -500,18 +546,17 @@ impl Curves {
         };
         ui.memory_mut(|memory| memory.set_focus_lock_filter(list.id, arrows));
         let struck = |key| ui.input_mut(|input| input.consume_key(egui::Modifiers::NONE, key));
-        let at = self.plotted().position(|given| given.spot == from)?;
+        let at = self.plotted().position(|given| given.place_of() == from)?;
         let to = match (struck(egui::Key::ArrowDown), struck(egui::Key::ArrowUp)) {
             (true, _) => at + 1,
             (_, true) => at.checked_sub(1)?,
             _ => return None,
         };
-        self.plotted().nth(to).map(|given| given.spot)
+        self.plotted().nth(to).map(Given::place_of)
     }
 
     /// The given that is in hand: the one that was chosen or dragged last, else one in the unit of the lines.
     fn held(&self) -> Option<Given> {
-        let item = self.read.map_or(0, |(_, item, _)| item);
         let unit = self.drawn.first().map_or("", Drawn::unit_up);
         let usual = || {
             let mut plotted = self.plotted();
@@ -519,8 +564,9 @@ impl Curves {
         };
         let of_hand = |hand: &Hand| {
             // The hand stays on its quantity when another case is looked at.
+            let (sheet, spot) = hand.of;
             let mut givens = self.givens.iter();
-            givens.find(|given| given.spot.quantity == hand.spot.quantity && given.spot.field == Field::Value(item))
+            givens.find(|given| given.sheet == sheet && given.spot.quantity == spot.quantity)
         };
         self.hand.as_ref().and_then(of_hand).or_else(usual).cloned()
     }
@@ -557,7 +603,7 @@ impl Curves {
             self.follow = None;
             self.hand = Some(hand(&given));
             // The grid shows what is dragged.
-            if beside.chosen != Some(given.spot) {
+            if given.sheet == beside.sheet && beside.chosen != Some(given.spot) {
                 wishes.push(Wish::Go(beside.sheet, given.spot));
             }
         }
@@ -579,7 +625,7 @@ impl Curves {
         let moved = self.hand.as_ref().filter(|hand| hand.moving);
         if let (Some(seen), Some(hand)) = (seen, moved)
             && odd(seen) > hand.odd
-            && let Some(given) = self.givens.iter().find(|given| given.spot == hand.spot).cloned()
+            && let Some(given) = self.givens.iter().find(|given| given.place_of() == hand.of).cloned()
         {
             let good = hand.good;
             self.type_dragged(seen, &given, (good, 4), wishes);
@@ -668,7 +714,12 @@ impl Curves {
 
     /// A given is typed anew, as a step of the drag.
     fn type_dragged(&mut self, seen: Seen<'_>, given: &Given, (value, digits): (f64, u8), wishes: &mut Vec<Wish>) {
+        // It may stand in another sheet.
+        let Some(own) = Seen::of(seen.session, given.sheet) else {
+            return;
+        };
         let value = self.allowed(seen, given, value);
+        let seen = own.shown_in(seen.system);
         // What it may be off stays as it is typed.
         let typed = seen.typed(given.spot);
         let off = typed.find('±').or_else(|| typed.find("+/-"));
@@ -685,7 +736,7 @@ impl Curves {
         if begins {
             self.before.clone_from(&self.drawn);
         }
-        let label = format!("drag {}", given.name).into();
+        let label = said_of(given).into();
         wishes.push(Wish::Drag(Command { label, changes }, begins));
         if let Some(hand) = &mut self.hand {
             hand.moving = true;
@@ -699,18 +750,18 @@ impl Curves {
         let inks = look::of(ui);
         ui.add_space(8.0);
         let Some(given) = self.held() else {
-            let words = "No given of this sheet with a value moves these plots.";
+            let words = "No given with a value moves these plots.";
             let _ = ui.label(RichText::new(words).font(look::oblique(13.0)).color(inks.words));
             return;
         };
         look::heading(ui, "Drag a given and see it move");
-        let mut wanted = given.spot;
+        let mut wanted = given.place_of();
         let _ = ui.horizontal(|ui| {
             let box_ = egui::ComboBox::from_id_salt("given to drag")
                 .selected_text(&given.name)
                 .show_ui(ui, |ui| {
                     for other in self.plotted() {
-                        let _ = ui.selectable_value(&mut wanted, other.spot, &other.name);
+                        let _ = ui.selectable_value(&mut wanted, other.place_of(), &other.name);
                     }
                 });
             ui.ctx()
@@ -724,13 +775,17 @@ impl Curves {
                     .color(inks.typed),
             );
         });
-        if wanted != given.spot {
-            self.hand = self.givens.iter().find(|other| other.spot == wanted).map(hand);
+        if wanted != given.place_of() {
+            self.hand = self.givens.iter().find(|other| other.place_of() == wanted).map(hand);
             self.stuck = false;
-            wishes.push(Wish::Go(sheet, wanted));
+            // In another sheet stand no plots to see it move.
+            let (of, spot) = wanted;
+            if of == sheet {
+                wishes.push(Wish::Go(sheet, spot));
+            }
             return;
         }
-        let fits = self.hand.as_ref().is_some_and(|hand| hand.spot == given.spot);
+        let fits = self.hand.as_ref().is_some_and(|hand| hand.of == given.place_of());
         let mut hand = match self.hand.take() {
             Some(hand) if fits => hand,
             _ => hand(&given),
@@ -775,7 +830,7 @@ impl Curves {
             response.mark_changed();
         }
         ui.ctx()
-            .accesskit_node_builder(response.id, |node| node.set_label(format!("drag {}", given.name)));
+            .accesskit_node_builder(response.id, |node| node.set_label(said_of(&given)));
         // By keys and beside the ends too it stands on a value that there can be.
         hand.value = given.possible(hand.from, hand.value);
         let value = hand.value;
@@ -801,6 +856,49 @@ impl Curves {
     }
 }
 
+/// The givens of other sheets that the plots of one go by: each for the same case, or for all where that sheet has no cases.
+fn givens_elsewhere(seen: Seen<'_>, item: usize, plotted: &Named) -> Vec<Given> {
+    let case = seen.results.items.get(item);
+    let of = |(sheet, name): &(std::sync::Arc<str>, std::sync::Arc<str>)| {
+        let sheets = seen.session.results().sheets.iter();
+        let at = sheets.clone().position(|known| known.name == *sheet)?;
+        let other = Seen::of(seen.session, at).filter(|other| at != seen.at && other.results.form == Form::Sheet)?;
+        let item = match &*other.results.items {
+            [_] => 0,
+            items => items.iter().position(|known| Some(known) == case)?,
+        };
+        let quantity = other.results.quantities.iter().position(|known| known.name == *name)?;
+        Given::of(
+            other.shown_in(seen.system),
+            quantity,
+            item,
+            format!("{sheet}.{name}"),
+            true,
+        )
+    };
+    let mut givens: Vec<Given> = plotted.iter().filter_map(of).collect();
+    givens.sort_by_key(|given| (given.sheet, given.spot.quantity));
+    givens
+}
+
+/// The sheets with plots that go by something in this one: place and title.
+fn plots_elsewhere(seen: Seen<'_>) -> Vec<(usize, String)> {
+    let sheets = seen.session.results().sheets.iter().enumerate();
+    let go_by = |name: &str| {
+        let mut plotted = seen.session.plotted(name).into_iter();
+        plotted.any(|(sheet, _)| sheet == seen.results.name)
+    };
+    let others = sheets.filter(|(at, other)| *at != seen.at && go_by(&other.name));
+    let named = |(at, other): (usize, &crate::recalc::SheetResults)| {
+        let named = match other.title.as_str() {
+            "" => other.name.to_string(),
+            title => title.to_owned(),
+        };
+        (at, named)
+    };
+    others.map(named).collect()
+}
+
 /// Where the keys that go far take a given: to an end, or a tenth of the value the drag began with.
 fn leapt(ui: &Ui, hand: &Hand, (low, high): (f64, f64)) -> Option<f64> {
     let struck = |key| ui.input_mut(|input| input.consume_key(egui::Modifiers::NONE, key));
@@ -821,9 +919,14 @@ fn span(ends: Option<(f64, f64)>) -> f64 {
         .unwrap_or(1.0)
 }
 
+/// What a drag is called.
+fn said_of(given: &Given) -> String {
+    format!("drag {}", given.name)
+}
+
 fn hand(given: &Given) -> Hand {
     Hand {
-        spot: given.spot,
+        of: given.place_of(),
         from: given.value,
         value: given.value,
         moving: false,
