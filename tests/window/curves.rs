@@ -637,7 +637,9 @@ sheet pump
     assert!(screen.text().contains(line), "{}", screen.text());
     assert!(screen.has_part(" over Q"), "{:?}", screen.labels());
 
-    let (mut screen, _) = Screen::with(folder.path(), "polepair 1\nsheet a\n  given v = 3 m/s : speed\n");
+    // A line through nothing says no more than its formula.
+    let text = "polepair 1\nsheet a\n  given V = 400 V : line voltage\n  work V_ph = V / √3\n";
+    let (mut screen, _) = Screen::with(folder.path(), text);
     screen.ask(Act::Curves);
     assert!(screen.has_part("This sheet has no plot"), "{:?}", screen.labels());
     assert!(

@@ -759,6 +759,7 @@ impl Curves {
         let _ = ui.horizontal(|ui| {
             let box_ = egui::ComboBox::from_id_salt("given to drag")
                 .selected_text(&given.name)
+                .height(360.0)
                 .show_ui(ui, |ui| {
                     for other in self.plotted() {
                         let _ = ui.selectable_value(&mut wanted, other.place_of(), &other.name);

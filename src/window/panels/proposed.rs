@@ -127,7 +127,7 @@ fn over_given(
             };
             let name = &known.name;
             let text = &formula.text;
-            reads(&formula.tree, name)
+            (reads(&formula.tree, name) && says_more(&formula.tree, name))
                 .then(|| format!("plot {text} for {name} from {half} {0} to {twice} {0}", unit.text))
         });
         lines.find(can_stand)
@@ -140,6 +140,17 @@ fn has_steps(known: &QuantityResults) -> bool {
         return false;
     };
     kind.entry().range.is_some_and(|range| range.step.is_some())
+}
+
+/// Whether there is more in a formula than a name and numbers: else its line says nothing that the formula does not.
+fn says_more(tree: &Expr, name: &str) -> bool {
+    match &tree.node {
+        Node::Name(other) => **other != *name,
+        Node::Far { .. } | Node::Here(_) => true,
+        Node::Power(base, _) => reads(base, name) || says_more(base, name),
+        Node::Call { arguments, .. } => arguments.iter().any(|part| reads(part, name)),
+        _ => tree.parts().into_iter().any(|part| says_more(part, name)),
+    }
 }
 
 /// Whether a formula that chooses nothing reads a name itself.
