@@ -3,6 +3,7 @@
 //! Always: the changes are worked out from an unchanging session, on the thread that makes them; they are one step to take back.
 //! Not known here: the screen, the clipboard.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
@@ -177,11 +178,19 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
             changes.push(make_row(seen, at));
             new += 1;
         }
+        // A bare number is in the unit beside it, not in the one that stood there.
+        let (row, unit_taken) = match plan.form {
+            Form::Sheet => pasted::with_its_unit(row, &places),
+            Form::List => (Cow::Borrowed(row.as_slice()), None),
+        };
         let columns = if one { last.column - first.column + 1 } else { row.len() };
         for right in 0..columns {
             let Some(text) = row.get(if one { 0 } else { right }) else {
                 break;
             };
+            if unit_taken == Some(right) {
+                continue;
+            }
             let at = At {
                 line,
                 column: first.column + right,

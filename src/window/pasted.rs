@@ -10,7 +10,9 @@ use super::copied::{names_taken, renamed};
 use super::lent::{Lent, unit_behind};
 use super::paper::{in_inches, without_sign};
 use super::spot::{Field, Fresh, Seen, bare_with, fresh, is_value};
-use super::table::{Columns, Table, cell, heading, is_formula, is_no_unit, said, says, sign_of_formula, unit_said};
+use super::table::{
+    Columns, Table, cell, heading, is_formula, is_no_unit, may_be_unit, said, says, sign_of_formula, unit_said,
+};
 use super::unknown::{Unknown, is_unknown};
 use crate::fault::Fault;
 use crate::language::check::Sort;
@@ -196,6 +198,27 @@ pub(super) fn lone(seen: Seen<'_>) -> Option<usize> {
     (*typed.text == format!("given {}", only.name)).then_some(line)
 }
 
+/// A line of a table that goes over one of a worked sheet: each bare value with the unit that stands in the column of units, and that
+/// column, where a value took it.
+pub(super) fn with_its_unit<'t>(row: &'t [String], places: &[Option<Field>]) -> (Cow<'t, [String]>, Option<usize>) {
+    let column = places.iter().position(|field| *field == Some(Field::Unit));
+    let told = column.map_or("", |column| cell(row, column));
+    if is_no_unit(told) {
+        return (Cow::Borrowed(row), None);
+    }
+    let unit = unit_said(told).unwrap_or(Cow::Borrowed(told));
+    let (mut row, mut taken) = (row.to_vec(), None);
+    for (text, field) in row.iter_mut().zip(places) {
+        if matches!(field, Some(Field::Value(_)))
+            && let Some(with) = bare_with(text, &unit)
+        {
+            *text = with;
+            taken = column;
+        }
+    }
+    (Cow::Owned(row), taken)
+}
+
 /// A number with the unit that stands beside it. One that cannot be read yet keeps it, so that it has it once it is mended.
 pub(super) fn beside(value: &str, unit: &str) -> String {
     let unread = !unit.is_empty() && !is_read(value) && value.trim_end().ends_with(|last: char| last.is_ascii_digit());
@@ -242,9 +265,16 @@ impl<'t> Row<'t> {
         let text = |field: Field| columns.at(field).map_or("", |column| cell(row, column));
         let values: Vec<&str> = columns.values().map(|column| cell(row, column)).collect();
         let told = text(Field::Unit);
+        let formula = Some(text(Field::Formula)).filter(|text| is_formula(text));
+        let is_bare = |value: &&str| sign_of_formula(value).is_none() && bare_with(value, "m").is_some();
         let known = unit_said(told);
-        let no_unit = known.is_none() && !is_no_unit(told);
-        let mut unit = known.map_or(String::new(), Cow::into_owned);
+        let is_other = known.is_none() && !is_no_unit(told);
+        // One that nobody knows stays beside its number, where it is a fault that can be mended.
+        let stays = is_other && formula.is_none() && may_be_unit(told) && values.iter().any(is_bare);
+        let no_unit = is_other && !stays;
+        let mut unit = known
+            .unwrap_or(Cow::Borrowed(if stays { told } else { "" }))
+            .into_owned();
         if no_unit {
             left.add(told, number, columns.at(Field::Unit).unwrap_or(0));
         }
@@ -269,9 +299,6 @@ impl<'t> Row<'t> {
             .next()
             .flatten()
             .filter(|first| formulas.all(|other| other == Some(first)));
-        let formula = Some(text(Field::Formula))
-            .filter(|text| is_formula(text))
-            .map(without_sign);
         Row {
             label,
             symbol,
@@ -279,7 +306,7 @@ impl<'t> Row<'t> {
             no_unit,
             kind: text(Field::Kind),
             source: text(Field::Source),
-            formula: formula.or(same),
+            formula: formula.map(without_sign).or(same),
             values,
             over: columns.values().map(|column| columns.unit_over(column)).collect(),
         }
@@ -471,7 +498,8 @@ pub(super) fn lines(seen: Seen<'_>, table: &Table, columns: Option<Columns>) -> 
         ))
         .chain(names_taken(&others))
         .chain(worded);
-    let note: Vec<String> = told.chain(unknown.told()).chain(left.words()).collect();
+    // What is lost comes first: a notice may be cut.
+    let note: Vec<String> = left.words().into_iter().chain(unknown.told()).chain(told).collect();
     Some(Ok((changes, Some(note.join(" ")).filter(|note| !note.is_empty()))))
 }
 
@@ -806,8 +834,9 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         went("by what stands in them", &by_unit),
     ];
     let note = note.into_iter().flatten().chain(lent.words());
-    let told = [headed, totals_left(totals), unknown.told(), left.words()];
-    let note = note.chain(told.into_iter().flatten());
+    // What is lost comes first: a notice may be cut.
+    let told = [left.words(), unknown.told(), totals_left(totals)];
+    let note = told.into_iter().flatten().chain(note).chain(headed);
     let note = note.collect::<Vec<_>>().join(" ");
     Some(Ok((changes, Some(note))))
 }

@@ -140,16 +140,31 @@ pub(super) fn is_formula(text: &str) -> bool {
     works || sign_of_formula(text).is_some()
 }
 
-/// The unit that stands in a place for one, as it is written here: `N*m` of other programs is `N·m`. `None` where it says none.
+/// The unit that stands in a place for one, as it is written here: `N*m` of other programs is `N·m`, `KW` and `Volts` of lists kW and V.
+/// `None` where it says none.
 pub(super) fn unit_said(text: &str) -> Option<Cow<'_, str>> {
     let text = text.trim();
     if is_no_unit(text) {
         return None;
     }
-    match Unit::known(text) {
-        Some(_) => Some(Cow::Borrowed(text)),
-        None => Unit::joined(text).map(Cow::Owned),
+    if Unit::known(text).is_some() {
+        return Some(Cow::Borrowed(text));
     }
+    let joined = Unit::joined(text);
+    let unit = joined.or_else(|| Some(Unit::parse_plate(text).ok()?.text.to_string()));
+    unit.map(Cow::Owned)
+}
+
+/// Whether a text may be meant for a unit although nobody knows it: one word with the letters and signs of units.
+pub(super) fn may_be_unit(text: &str) -> bool {
+    let letters = |letter: char| letter.is_alphanumeric() || "·⋅*/^-.°%()_²³".contains(letter);
+    let begins = |letter: char| letter.is_alphabetic() || matches!(letter, '°' | '%');
+    text.starts_with(begins) && text.chars().all(letters) && SourceWord::find(text).is_none()
+}
+
+/// The same of one that is near to a unit: `lbft`, `rpms`.
+fn is_near_unit(text: &str) -> bool {
+    may_be_unit(text) && Unit::parse(text).is_err_and(|fault| !fault.nearest.is_empty())
 }
 
 /// The words of a heading, and the unit in brackets, behind `in` or behind a comma.
@@ -338,7 +353,9 @@ impl Columns {
             return None;
         }
         for column in (first..width).filter(|column| !valued.contains(column) && head(column).is_none()) {
-            let told = beside_values(table.get(1..).unwrap_or(&[]), column);
+            // The first of several lines may be one of headings.
+            let under = table.get(usize::from(table.len() > 1)..).unwrap_or(&[]);
+            let told = beside_values(under, column);
             columns.set(column, told.filter(|field| columns.at(*field).is_none()));
         }
         if is_headed && !columns.has_names() {
@@ -481,7 +498,15 @@ pub(super) fn beside_values(body: &Table, column: usize) -> Option<Field> {
     };
     let units = said(body, column).filter(|text| unit_said(text).is_some()).count();
     let none = said(body, column).filter(|text| is_no_unit(text)).count();
-    if units > 0 && 2 * (units + none) > said(body, column).count() {
+    let all_said = said(body, column).count();
+    let are_units = |units: usize| units > 0 && 2 * (units + none) > all_said;
+    // Near ones are looked for only where it depends on them: that takes longer.
+    let near = || {
+        said(body, column)
+            .filter(|text| unit_said(text).is_none() && is_near_unit(text))
+            .count()
+    };
+    if are_units(units) || all_said > none && are_units(units + near()) {
         Some(Field::Unit)
     } else if all(&|text| Kind::find(text).is_some()) {
         Some(Field::Kind)

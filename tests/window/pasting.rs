@@ -995,3 +995,100 @@ fn rows_with_semicolons_go_over_rows_that_are_there() {
     let text = screen.text();
     assert!(text.contains("\"spare; in store\" | 15 kW |"), "{text}");
 }
+
+/// Invented values.
+const DRIVE: &str = "polepair 1
+
+sheet drive
+  given n = 1472 r/min : shaft speed
+  given T = 64 N·m : torque
+  work P = T * n in kW
+";
+
+/// A number that is pasted over another one with its unit beside it is in that unit, wherever the paste begins; one whose unit nobody knows
+/// is a fault at its place, and not a number of the unit that stood there.
+#[test]
+fn a_number_pasted_over_another_is_in_the_unit_beside_it() {
+    let folder = tempfile::tempdir().unwrap();
+    for (field, table, lines) in [
+        (Field::Value(0), "25\tlb-ft", vec!["given T = 25 lbf·ft : torque\n"]),
+        (Field::Symbol, "T\t25\tlb-ft", vec!["given T = 25 lbf·ft : torque\n"]),
+        (
+            Field::Label,
+            "Load\tT\t25\tN*m",
+            vec!["given T = 25 N·m : torque \"Load\"\n"],
+        ),
+        (Field::Value(0), "25\tlbft", vec!["given T = 25 lbft : torque\n"]),
+        (
+            Field::Value(0),
+            "25 lbf·ft\tN·m",
+            vec!["given T = 25 lbf·ft in N·m : torque\n"],
+        ),
+        // A stroke says nothing of the unit that stands there.
+        (Field::Value(0), "25\t-", vec!["given T = 25 N·m : torque\n"]),
+    ] {
+        let mut screen = Screen::pasted(folder.path(), DRIVE, ("drive", "T", field), table);
+        let text = screen.text();
+        for line in lines {
+            assert!(text.contains(line), "{table}: {line}: {text}");
+        }
+    }
+    let mut screen = Screen::pasted(
+        folder.path(),
+        DRIVE,
+        ("drive", "n", Field::Value(0)),
+        "24.5\tr/s\n25\tlb-ft",
+    );
+    let text = screen.text();
+    assert!(
+        text.contains("given n = 24.5 r/s : shaft speed\n") && text.contains("given T = 25 lbf·ft : torque\n"),
+        "{text}"
+    );
+    let cases = "polepair 1\n\nsheet belt\n  cases dry | wet\n  given L = 80 m | 90 m\n";
+    let mut screen = Screen::pasted(folder.path(), cases, ("belt", "L", Field::Value(0)), "200\t210\tft");
+    let text = screen.text();
+    assert!(text.contains("given L = 200 ft | 210 ft\n"), "{text}");
+}
+
+/// Units as people write them elsewhere are those that are meant, and one that nobody knows takes no other away: it stays beside its
+/// number, where it is a fault with what can be written instead.
+#[test]
+fn units_of_new_lines_are_not_lost() {
+    let folder = tempfile::tempdir().unwrap();
+    for (table, lines) in [
+        (
+            "Power\t5.5\tKW\nSpeed\t1470\tRPM\nCurrent\t11\tAmps\nVoltage\t400\tVolts",
+            vec!["= 5.5 kW", "= 1470 r/min", "= 11 A", "= 400 V"],
+        ),
+        (
+            "TQ\t25\tlb-ft\nP\t3\tkw",
+            vec!["given TQ = 25 lbf·ft\n", "given P = 3 kW\n"],
+        ),
+        (
+            "P1\t5.5\tkW\nTQ\t25\tlbft\nn\t1470\trpms",
+            vec!["given P1 = 5.5 kW\n", "given TQ = 25 lbft\n", "given n = 1470 rpms\n"],
+        ),
+        ("TQ\t25\tlbft", vec!["given TQ = 25 lbft\n"]),
+        (
+            "Quantity\tValue\tUnit\nPower\t5.5\tKW\nTorque\t25\tlbft\nCurrent\t11\tAmps",
+            vec![
+                "given Power = 5.5 kW\n",
+                "given Torque = 25 lbft\n",
+                "given Current = 11 A\n",
+            ],
+        ),
+        // What stands there and is meant for no unit is said, and its number is none of any.
+        (
+            "P1\t5.5\tkW\nTQ\t25\tsee the plate\nQ\t3\tL/s",
+            vec!["given P1 = 5.5 kW\n", "given Q = 3 L/s\n"],
+        ),
+    ] {
+        let (mut screen, _) = Screen::with(folder.path(), EMPTY);
+        screen.go("work", "x", Field::Label);
+        paste(&mut screen, table);
+        let text = screen.text();
+        for line in lines {
+            assert!(text.contains(line), "{table}: {line}: {text}");
+        }
+    }
+}
