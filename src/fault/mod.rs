@@ -165,6 +165,14 @@ impl Fault {
         self
     }
 
+    /// With the offer to write each of some texts in a place.
+    #[must_use]
+    pub fn offering(self, place: Span, texts: impl IntoIterator<Item = impl Into<String>>) -> Fault {
+        texts.into_iter().map(Into::into).fold(self, |fault, text: String| {
+            fault.fix(format!("write {text}"), place, text)
+        })
+    }
+
     /// What was found and what to try, in one line.
     pub fn in_words(&self) -> String {
         in_words(&self.message, self.help.as_deref())

@@ -4,23 +4,31 @@
 //! Always: names that differ in case alone come first; a name too far away is not offered.
 //! Not known here: what the names stand for.
 
-/// At most `count` of the names, nearest first. A name is near when it differs in case alone, begins with what was typed (three
+use std::cmp::Reverse;
+
+/// At most `count` of the names, nearest first; of those as near, the one with the longest beginning in common. A name is near when it differs in case alone, begins with what was typed (three
 /// letters or more), sounds the same, or can be reached with few changes of a letter: one up to four letters, two up to eight,
 /// three beyond.
 pub fn nearest<'a>(typed: &str, names: impl IntoIterator<Item = &'a str>, count: usize) -> Vec<&'a str> {
     let folded: Vec<(String, &str)> = names.into_iter().map(|name| (name.to_lowercase(), name)).collect();
-    nearest_folded(
-        typed,
-        folded.iter().map(|(folded, name)| (folded.as_str(), *name)),
-        count,
-    )
+    let folded = folded.iter().map(|(folded, name)| (folded.as_str(), *name));
+    near(typed, folded, count, true)
 }
 
-/// The same where the small letters of the names are known already.
+/// The same where the small letters of the names are known already; of those as near, the first by letters.
 pub fn nearest_folded<'a, 'b>(
     typed: &str,
     names: impl IntoIterator<Item = (&'b str, &'a str)>,
     count: usize,
+) -> Vec<&'a str> {
+    near(typed, names, count, false)
+}
+
+fn near<'a, 'b>(
+    typed: &str,
+    names: impl IntoIterator<Item = (&'b str, &'a str)>,
+    count: usize,
+    by_beginning: bool,
 ) -> Vec<&'a str> {
     let folded: Vec<char> = typed.to_lowercase().chars().collect();
     let length = folded.len();
@@ -33,30 +41,33 @@ pub fn nearest_folded<'a, 'b>(
     };
     let heard = sound(&typed.to_lowercase());
     let mut letters: Vec<char> = Vec::new();
-    let mut near: Vec<(usize, &str)> = names
+    let mut near: Vec<(usize, Reverse<usize>, &str)> = names
         .into_iter()
         .filter(|(_, name)| *name != typed)
         .filter_map(|(name_folded, name)| {
             letters.clear();
             letters.extend(name_folded.chars());
+            let both = letters.iter().zip(&folded);
+            let common = both.take_while(|(one, other)| by_beginning && one == other);
+            let common = Reverse(common.count());
             if letters == folded {
-                return Some((0, name));
+                return Some((0, common, name));
             }
             let size = letters.len();
             if size.abs_diff(length) <= reach {
                 let changes = distance(&folded, &letters);
                 // A name that has to be changed in every letter is another name.
                 if changes <= reach && changes < size.max(length) {
-                    return Some((changes, name));
+                    return Some((changes, common, name));
                 }
             }
             let sounds = length >= 4 && sound(name_folded) == heard;
-            (sounds || length >= 3 && letters.starts_with(&folded)).then_some((reach + 1, name))
+            (sounds || length >= 3 && letters.starts_with(&folded)).then_some((reach + 1, common, name))
         })
         .collect();
     near.sort();
     near.dedup();
-    near.into_iter().take(count).map(|(_, name)| name).collect()
+    near.into_iter().take(count).map(|(.., name)| name).collect()
 }
 
 /// A word as it is heard: `torque` and `tork`, `phase` and `fase` are the same.
@@ -109,6 +120,11 @@ mod tests {
     #[test]
     fn case_comes_first() {
         assert_eq!(nearest("kv", ["V", "kV", "kvar", "k"], 3).first(), Some(&"kV"));
+    }
+
+    #[test]
+    fn a_name_that_begins_alike_comes_before_others_as_near() {
+        assert_eq!(nearest("P_s", ["P_b", "P_n", "P_sh"], 3), ["P_sh", "P_b", "P_n"]);
     }
 
     #[test]

@@ -576,20 +576,21 @@ impl Window {
     /// Chooses the first value of a quantity whose working is worth a look.
     fn show_first(&mut self, name: &str) {
         let Some(session) = self.door.session() else { return };
-        let sheet = session.results().sheets.first();
-        let quantity = sheet.and_then(|sheet| {
+        let sheets = session.results().sheets.iter().enumerate();
+        let place = sheets.into_iter().find_map(|(at, sheet)| {
             let mut quantities = sheet.quantities.iter();
             // A list opens at its readings, behind what its rows are called and where they come from.
-            if sheet.form == Form::List {
-                return quantities.position(|quantity| {
+            let quantity = match sheet.form {
+                Form::List => quantities.position(|quantity| {
                     matches!(&quantity.sort, crate::language::check::Sort::Quantity { unit, .. } if !unit.is_plain())
-                });
-            }
-            quantities.position(|quantity| &*quantity.name == name)
+                }),
+                Form::Sheet => quantities.position(|quantity| &*quantity.name == name),
+            };
+            Some((at, quantity?))
         });
-        if let Some(quantity) = quantity {
+        if let Some((at, quantity)) = place {
             let field = Field::Value(0);
-            self.wishes.push(Wish::Go(0, Spot { quantity, field }));
+            self.wishes.push(Wish::Go(at, Spot { quantity, field }));
         }
     }
 

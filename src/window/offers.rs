@@ -50,7 +50,10 @@ pub fn offers(seen: Seen<'_>, spot: Spot, text: &str, cursor: usize) -> Vec<Offe
             units(seen, bare, (with.as_ref(), true))
         }
         Field::Label | Field::Symbol if is_line(spot, text) => line(seen, spot, &before),
-        Field::Label | Field::Symbol => Vec::new(),
+        Field::Label | Field::Symbol => match seen.behind_symbol(spot, &before) {
+            Some((_, value)) => formula(seen, spot, value),
+            None => Vec::new(),
+        },
         Field::Value(_) if let Some(Sort::Choice(words)) = sort => {
             let words = words
                 .iter()

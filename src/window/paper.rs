@@ -236,6 +236,17 @@ impl Seen<'_> {
             .collect()
     }
 
+    /// Where the value begins, and the value, in a text that names what it gives: `P_2 = 3 * P`, in a line that is still to be made or has
+    /// no value yet.
+    pub fn behind_symbol<'t>(&self, spot: Spot, text: &'t str) -> Option<(usize, &'t str)> {
+        let is_free = self.sheet.form == Form::Sheet && (spot.quantity == NEW || self.is_without_value(spot));
+        let (left, rest) = sides(text).filter(|(left, _)| is_free && are_words(left))?;
+        let (words, unit) = heading(left);
+        let names = unit.is_none() && may_be_symbol(words.rsplit(' ').next()?);
+        let begins = text.trim_end().len().checked_sub(rest.len())?;
+        names.then_some((begins, rest))
+    }
+
     /// What a text changes that names what it gives, in a line that is still to be made or has nothing in it; `None` where it is typed
     /// for its place alone.
     pub fn whole_line(&self, spot: Spot, text: &str) -> Option<Result<Vec<Change>, String>> {

@@ -1,4 +1,5 @@
-//! The first page: three doors, the shipped workbooks behind them, the files that were open last, and those one may bring.
+//! The first page: three doors and the shipped workbooks behind them, the files that were open last, those one may bring, and what else is
+//! shipped.
 
 use std::path::PathBuf;
 
@@ -16,7 +17,8 @@ pub struct Shipped {
     pub words: &'static str,
     /// What one has in hand at the end.
     pub end: &'static str,
-    sketch: Sketch,
+    /// None where it is no door.
+    sketch: Option<Sketch>,
     /// The text of the workbook.
     pub text: &'static str,
     /// The panel it opens with.
@@ -25,13 +27,13 @@ pub struct Shipped {
     pub shows: &'static str,
 }
 
-/// The doors.
-pub static SHIPPED: [Shipped; 3] = [
+/// The shipped workbooks: the doors first.
+pub static SHIPPED: [Shipped; 7] = [
     Shipped {
         door: "Size a drive",
         words: "A worked sheet from the driven machine to the motor: every formula with its units.",
         end: "a rating, with its checks and their margins",
-        sketch: Sketch::Margins,
+        sketch: Some(Sketch::Margins),
         text: include_str!("../../workbooks/conveyor-drive.pole"),
         panel: Panel::Checks,
         shows: "P_sh",
@@ -40,7 +42,7 @@ pub static SHIPPED: [Shipped; 3] = [
         door: "Teach with a motor",
         words: "A motor and a fan over speed: where they meet, and what moves it when a given is dragged.",
         end: "a curve with its operating point, and the worked key",
-        sketch: Sketch::Curves,
+        sketch: Some(Sketch::Curves),
         text: include_str!("../../workbooks/fan-drive.pole"),
         panel: Panel::Curves,
         shows: "T_1",
@@ -49,10 +51,46 @@ pub static SHIPPED: [Shipped; 3] = [
         door: "Survey a plant",
         words: "A list of motors with their loads by power, slip and current. Read an equipment list brings your own.",
         end: "the list with loads, doubts and what to measure again",
-        sketch: Sketch::Loads,
+        sketch: Some(Sketch::Loads),
         text: SURVEY,
         panel: Panel::Faults,
         shows: "load_s",
+    },
+    Shipped {
+        door: "First sheet: speed, slip, torque, power",
+        words: "A small motor at a brake.",
+        end: "slip, shaft power, efficiency, load",
+        sketch: None,
+        text: include_str!("../../workbooks/small-motor.pole"),
+        panel: Panel::Checks,
+        shows: "s",
+    },
+    Shipped {
+        door: "Lesson: torque and speed",
+        words: "From the circuit to the curve.",
+        end: "the three largest points of a curve, each another one",
+        sketch: None,
+        text: include_str!("../../workbooks/torque-speed-lesson.pole"),
+        panel: Panel::Curves,
+        shows: "n_1",
+    },
+    Shipped {
+        door: "Run-up of a flywheel press",
+        words: "The time to speed and the heat in the rotor.",
+        end: "whether the rotor stands the start",
+        sketch: None,
+        text: include_str!("../../workbooks/flywheel-press.pole"),
+        panel: Panel::Curves,
+        shows: "t_up",
+    },
+    Shipped {
+        door: "Three motors on one feeder",
+        words: "Currents and protection by published tables.",
+        end: "what the feeder and its protection are checked for",
+        sketch: None,
+        text: include_str!("../../workbooks/feeder-check.pole"),
+        panel: Panel::Checks,
+        shows: "I_fl",
     },
 ];
 
@@ -122,9 +160,11 @@ pub fn draw(ui: &mut Ui, last: &[PathBuf], waiting: &[PathBuf], wishes: &mut Vec
     let inks = look::of(ui);
     let _ = ui.label(RichText::new("What is to be done?").font(look::bold(20.0)));
     for (index, shipped) in SHIPPED.iter().enumerate() {
-        ui.add_space(8.0);
-        if door(ui, shipped, inks) {
-            wishes.push(Wish::Shipped(index));
+        if let Some(sketch) = shipped.sketch {
+            ui.add_space(8.0);
+            if door(ui, shipped, sketch, inks) {
+                wishes.push(Wish::Shipped(index));
+            }
         }
     }
     if !last.is_empty() {
@@ -176,10 +216,25 @@ pub fn draw(ui: &mut Ui, last: &[PathBuf], waiting: &[PathBuf], wishes: &mut Vec
         .size(12.0)
         .color(inks.words),
     );
+    ui.add_space(14.0);
+    look::heading(ui, "More that is worked already");
+    for (index, shipped) in SHIPPED
+        .iter()
+        .enumerate()
+        .filter(|(_, shipped)| shipped.sketch.is_none())
+    {
+        let _ = ui.horizontal_wrapped(|ui| {
+            let link = ui.link(RichText::new(shipped.door).size(15.0).color(inks.typed));
+            if link.on_hover_text(format!("At the end: {}.", shipped.end)).clicked() {
+                wishes.push(Wish::Shipped(index));
+            }
+            let _ = ui.label(RichText::new(shipped.words).size(12.0).color(inks.faint));
+        });
+    }
 }
 
 /// A door: pressed anywhere, by mouse or key. Whether it was.
-fn door(ui: &mut Ui, shipped: &Shipped, inks: &look::Inks) -> bool {
+fn door(ui: &mut Ui, shipped: &Shipped, sketch: Sketch, inks: &look::Inks) -> bool {
     let id = ui.scope_id().with(shipped.door);
     let known = ui.ctx().read_response(id);
     let lit = known.is_some_and(|known| known.hovered() || known.has_focus());
@@ -198,7 +253,7 @@ fn door(ui: &mut Ui, shipped: &Shipped, inks: &look::Inks) -> bool {
             let _ = ui.horizontal_top(|ui| {
                 if ui.available_width() > SKETCH.x * 3.5 {
                     let (place, _) = ui.allocate_exact_size(SKETCH, Sense::hover());
-                    shipped.sketch.draw(ui.painter(), place.shrink(2.0), inks);
+                    sketch.draw(ui.painter(), place.shrink(2.0), inks);
                     ui.add_space(10.0);
                 }
                 let _ = ui.vertical(|ui| {

@@ -355,7 +355,7 @@ impl Columns {
         for column in (first..width).filter(|column| !valued.contains(column) && head(column).is_none()) {
             // The first of several lines may be one of headings.
             let under = table.get(usize::from(table.len() > 1)..).unwrap_or(&[]);
-            let told = beside_values(under, column);
+            let told = beside_values(under, column).or_else(|| beside_values(table, column));
             columns.set(column, told.filter(|field| columns.at(*field).is_none()));
         }
         if is_headed && !columns.has_names() {

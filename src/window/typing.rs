@@ -367,6 +367,7 @@ impl Editing {
                     true => self.look_at_new(seen, spot.field),
                     false => self.look_at_field(seen, spot),
                 }
+                self.look_behind_symbol(seen, spot);
             }
             self.offers = offered(&self.text);
             return;
@@ -425,7 +426,10 @@ impl Editing {
                 .as_ref()
                 .map_or(String::new(), |look| gives(look, quantity.role, seen));
             match self.look.is_none() {
-                true => self.look_at_field(seen, spot),
+                true => {
+                    self.look_at_field(seen, spot);
+                    self.look_behind_symbol(seen, spot);
+                }
                 false if is_whole => self.gives_whole(),
                 false => {}
             }
@@ -492,6 +496,33 @@ impl Editing {
                 faults: live.faults,
             });
         }
+    }
+
+    /// Looks at the value in a text that says what it is called as well: `P_2 = 3 * P` as the label of a line that is still to be made.
+    fn look_behind_symbol(&mut self, seen: Seen<'_>, spot: Spot) {
+        let is_other = || of_language(self.text.trim(), Stands::Typed).is_some();
+        if !matches!(spot.field, Field::Label | Field::Symbol) || is_other() {
+            return;
+        }
+        let Some((at, value)) = seen.behind_symbol(spot, &self.text) else {
+            return;
+        };
+        if !matches!(seen.whole_line(spot, &self.text), Some(Ok(_))) {
+            return;
+        }
+        let begin = format!("work {} = ", seen.fresh_name());
+        let Some(mut look) = seen.session.look_line(&seen.results.name, &format!("{begin}{value}")) else {
+            return;
+        };
+        let at = u32::try_from(at).unwrap_or(0);
+        for fault in &mut look.faults {
+            *fault = back_by(&seen.system.fault(fault), begin.len()).shifted(at);
+        }
+        let gives = gives(&look, Role::Work, seen);
+        if !gives.is_empty() {
+            self.gives = format!("{}: {gives}", self.gives);
+        }
+        self.look = Some(look);
     }
 
     /// Whether a formula or a line is typed.

@@ -580,6 +580,23 @@ fn a_plot_is_reached_by_tab() {
         "{:?}",
         screen.hears(plot)
     );
+    // Up and down go to where lines meet, at 1000 r/min by hand, and choose nothing in the grid.
+    let chosen = screen.window().chosen();
+    for key in [Key::ArrowDown, Key::Home, Key::ArrowUp] {
+        screen.key(key);
+        let begins = if key == Key::Home {
+            "at n = 0 r/min; "
+        } else {
+            "at n = 1000 r/min; "
+        };
+        assert!(
+            screen.hears(plot).is_some_and(|words| words.starts_with(begins)),
+            "{key:?}: {:?}",
+            screen.hears(plot)
+        );
+    }
+    assert_eq!(screen.window().chosen(), chosen);
+    assert_eq!(screen.focused().as_deref(), Some(plot));
 }
 
 /// A sheet without a plot offers one that fits it in one press: of its curves as far as its largest speed, by hand 1500 r/min, or of what

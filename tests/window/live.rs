@@ -624,3 +624,42 @@ fn what_is_wanted_in_a_unit_is_told_in_it() {
         screen.key(Key::Escape);
     }
 }
+
+/// What names what it gives is looked at while it is typed, in a line that holds nothing and in the open line: its faults at their places,
+/// what it gives, and the names and functions that could stand there.
+#[test]
+fn a_line_that_names_what_it_gives_is_looked_at_while_it_is_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1\nsheet a\n  given T = 64 N·m : torque\n  given n = 1472 r/min : shaft speed\n  given x\n";
+    for field in [Field::Label, Field::Symbol] {
+        let (mut screen, _) = Screen::with(folder.path(), text);
+        for open in [false, true] {
+            screen.go("a", "x", field);
+            if open {
+                screen.key(Key::ArrowDown);
+            }
+            screen.letters("bad = T * q");
+            assert!(says(&screen.labels(), "`q` is not known"), "{:?}", screen.labels());
+            screen.key(Key::Escape);
+            screen.letters("Q = T * n in kVA");
+            assert!(says(&screen.labels(), "kVA"), "{:?}", screen.labels());
+            let labels = screen.labels();
+            assert!(
+                labels
+                    .iter()
+                    .any(|label| label.contains("is a power") || label.contains("apparent power")),
+                "{labels:?}"
+            );
+            screen.key(Key::Escape);
+            // 64 N·m times 1472 r/min is a power.
+            screen.letters("P_s = T * n");
+            assert!(says(&screen.labels(), "and its value: "), "{:?}", screen.labels());
+            screen.key(Key::Escape);
+            screen.letters("P_n = next_ra");
+            let offered: Vec<String> = screen.offered().into_iter().map(|(word, _)| word).collect();
+            assert!(offered.iter().any(|word| word.contains("next_rating")), "{offered:?}");
+            screen.key(Key::Escape);
+            screen.key(Key::Escape);
+        }
+    }
+}

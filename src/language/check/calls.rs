@@ -154,12 +154,9 @@ impl Checker<'_> {
                 fault = fault.help(format!(
                     "words are written small here: `{small}(x for LIST)` gathers the rows of a list; several values are joined by `+`"
                 ));
-            } else if let Some(first) = near.first() {
-                fault = fault.help(format!("did you mean `{}`?", near.join("` or `"))).fix(
-                    format!("write {first}"),
-                    name_span,
-                    (*first).to_owned(),
-                );
+            } else if !near.is_empty() {
+                let help = format!("did you mean `{}`?", near.join("` or `"));
+                fault = fault.help(help).offering(name_span, near);
             } else {
                 fault = fault.help(format!("define it in the head of the workbook: `define {name}(x) = …`"));
             }

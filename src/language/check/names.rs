@@ -242,10 +242,10 @@ impl Checker<'_> {
             fault.help(format!("another sheet has it: write {}", elsewhere.join(" or ")))
         } else if let Some(instead) = words::instead(name).filter(|_| !sure) {
             fault.help(format!("write {instead}"))
-        } else if let Some(first) = near.first() {
+        } else if !near.is_empty() {
             let list = near.iter().map(|near| format!("`{near}`")).collect::<Vec<_>>();
             let fault = fault.help(format!("did you mean {}?", list.join(" or ")));
-            fault.fix(format!("write {first}"), span, (*first).to_owned())
+            fault.offering(span, near)
         } else if let Some(columns) = self.columns_of_table() {
             fault.help(format!("the columns of this table are {columns}"))
         } else if functions::find(name).is_some() {

@@ -95,10 +95,7 @@ fn refused(number: &str, text: &str, span: Span, fault: &UnitFault) -> Fault {
     }
     if !fault.nearest.is_empty() {
         let found = found.help(format!("write {}", one_of(&fault.nearest)));
-        return match fault.nearest.as_slice() {
-            [only] => found.fix(format!("write {only}"), place, only.clone()),
-            _ => found,
-        };
+        return found.offering(place, fault.nearest.iter().cloned());
     }
     if fault.reason.is_some() {
         return found;

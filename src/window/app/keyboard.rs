@@ -617,8 +617,9 @@ fn is_for_grid(ctx: &egui::Context, signs: &str) -> bool {
             modifiers,
             ..
         } => {
-            modifiers.is_none() && matches!(key, Key::Enter | Key::ArrowUp | Key::ArrowDown)
-                || command_of(event).is_some_and(of_the_grid)
+            // A picture goes by all arrows, a slider by two of them.
+            let goes_on = *key == Key::Enter || signs.is_empty() && matches!(key, Key::ArrowUp | Key::ArrowDown);
+            modifiers.is_none() && goes_on || command_of(event).is_some_and(of_the_grid)
         }
         _ => false,
     };

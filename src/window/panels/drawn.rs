@@ -283,6 +283,20 @@ impl Drawn {
         Some((from.unwrap_or(low) + steps * (high - low) / STEPS).clamp(low, high))
     }
 
+    /// The next place where lines meet, on from the one that is read or back from it, of what is seen of the axis.
+    pub(super) fn met_next(&self, part: Option<(f64, f64)>, read: Option<f64>, on: bool) -> Option<f64> {
+        let (low, high) = part.or(self.ends)?;
+        let from = read.unwrap_or(if on { low } else { high });
+        // The one that is read is not the next one.
+        let near = (high - low) * 1e-6;
+        let met = self.meetings.iter().map(|met| met.at);
+        let met = met.filter(|at| (low..=high).contains(at));
+        match on {
+            true => met.filter(|at| *at > from + near).min_by(f64::total_cmp),
+            false => met.filter(|at| *at < from - near).max_by(f64::total_cmp),
+        }
+    }
+
     /// A place in words, with the regions it lies in: `at n = 750 r/min: past breakdown`.
     pub(super) fn place_in_words(&self, x: f64) -> String {
         let mut text = format!("at {} = {}", self.variable, shown(x, &self.unit));

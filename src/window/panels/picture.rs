@@ -266,11 +266,13 @@ fn pointer(ui: &Ui) -> Option<egui::Pos2> {
     ui.input(|input| input.pointer.hover_pos())
 }
 
-/// The keys that move the read place of a plot: arrows, with Shift ten times as far, Home and End. They go on from what is read.
+/// The keys that move the read place of a plot: arrows, with Shift ten times as far, Home and End; up and down to the next place where
+/// lines meet. They go on from what is read.
 fn by_keys(ui: &Ui, plot: &Drawn, glance: &mut Glance, (id, read): (egui::Id, Option<f64>)) {
     ui.memory_mut(|memory| {
         let filter = egui::EventFilter {
             horizontal_arrows: true,
+            vertical_arrows: true,
             ..egui::EventFilter::default()
         };
         memory.set_focus_lock_filter(id, filter);
@@ -289,6 +291,13 @@ fn by_keys(ui: &Ui, plot: &Drawn, glance: &mut Glance, (id, read): (egui::Id, Op
         .into_iter()
         .find_map(|(modifiers, key, steps)| pressed(modifiers, key).then_some(steps))
     });
+    let meeting = ui.input_mut(|input| {
+        let keys = [(egui::Key::ArrowUp, true), (egui::Key::ArrowDown, false)];
+        let mut pressed = keys
+            .into_iter()
+            .filter(|(key, _)| input.consume_key(egui::Modifiers::NONE, *key));
+        pressed.next().map(|(_, on)| on)
+    });
     let closer = ui.input_mut(|input| {
         let none = egui::Modifiers::NONE;
         let keys = [
@@ -306,8 +315,13 @@ fn by_keys(ui: &Ui, plot: &Drawn, glance: &mut Glance, (id, read): (egui::Id, Op
         glance.scaled = true;
         ui.ctx().request_repaint();
     }
-    if let Some(steps) = steps {
-        glance.read = plot.stepped(glance.part, read, steps);
+    let at = match (steps, meeting) {
+        (Some(steps), _) => plot.stepped(glance.part, read, steps),
+        (None, Some(on)) => plot.met_next(glance.part, read, on),
+        (None, None) => None,
+    };
+    if at.is_some() {
+        glance.read = at;
         glance.rests = pointer(ui);
         glance.scaled = false;
         ui.ctx().request_repaint();
