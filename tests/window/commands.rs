@@ -68,6 +68,7 @@ fn the_first_page_has_three_doors_and_all_that_is_shipped() {
         "Three motors on one feeder",
     ] {
         screen.ask(Act::Start);
+        screen.reveal(door);
         screen.click(door);
         let text = screen.text();
         left.retain(|title| !text.contains(title));
