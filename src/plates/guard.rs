@@ -254,6 +254,15 @@ fn plain(path: &Path, head: &[u8]) -> Result<Passed, FileError> {
     if start.starts_with("<!doctype") || start.starts_with("<html") {
         return not("a web page");
     }
+    let version = start.strip_prefix("polepair ").map(str::trim_start);
+    if version.is_some_and(|rest| rest.starts_with(|first: char| first.is_ascii_digit())) {
+        return Err(FileError::new(
+            Trouble::NotAList,
+            path,
+            "The file is a workbook, not an equipment list.",
+            "Open it, or work it, as a workbook; the list it was made of is named in it.",
+        ));
+    }
     if start.starts_with("<?xml") || start.starts_with('{') {
         return not("a data file of another sort");
     }
@@ -318,7 +327,12 @@ fn damaged(path: &Path, found: impl std::fmt::Display) -> FileError {
 /// A zip package: every part inflated through counters.
 fn package(path: &Path, size: u64, limits: &Limits) -> Result<Passed, FileError> {
     let file = File::open(path).map_err(|error| unreadable(path, &error))?;
-    let mut zip = zip::ZipArchive::new(BufReader::new(file)).map_err(|error| damaged(path, error))?;
+    let whole = |error| match error {
+        // How a reader of packages says it helps nobody.
+        zip::result::ZipError::InvalidArchive(_) => damaged(path, "it is cut short, or no whole package"),
+        error => damaged(path, error),
+    };
+    let mut zip = zip::ZipArchive::new(BufReader::new(file)).map_err(whole)?;
     if zip.len() > limits.parts {
         return Err(hostile(
             path,

@@ -579,14 +579,7 @@ impl Window {
         let sheets = session.results().sheets.iter().enumerate();
         let place = sheets.into_iter().find_map(|(at, sheet)| {
             let mut quantities = sheet.quantities.iter();
-            // A list opens at its readings, behind what its rows are called and where they come from.
-            let quantity = match sheet.form {
-                Form::List => quantities.position(|quantity| {
-                    matches!(&quantity.sort, crate::language::check::Sort::Quantity { unit, .. } if !unit.is_plain())
-                }),
-                Form::Sheet => quantities.position(|quantity| &*quantity.name == name),
-            };
-            Some((at, quantity?))
+            Some((at, quantities.position(|quantity| &*quantity.name == name)?))
         });
         if let Some((at, quantity)) = place {
             let field = Field::Value(0);

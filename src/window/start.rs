@@ -21,8 +21,8 @@ pub struct Shipped {
     sketch: Option<Sketch>,
     /// The text of the workbook.
     pub text: &'static str,
-    /// The panel it opens with.
-    pub panel: Panel,
+    /// The panel it opens with; none where the sheet wants all the room.
+    pub panel: Option<Panel>,
     /// The quantity whose working is shown at first.
     pub shows: &'static str,
 }
@@ -35,7 +35,7 @@ pub static SHIPPED: [Shipped; 7] = [
         end: "a rating, with its checks and their margins",
         sketch: Some(Sketch::Margins),
         text: include_str!("../../workbooks/conveyor-drive.pole"),
-        panel: Panel::Checks,
+        panel: Some(Panel::Checks),
         shows: "P_sh",
     },
     Shipped {
@@ -44,7 +44,7 @@ pub static SHIPPED: [Shipped; 7] = [
         end: "a curve with its operating point, and the worked key",
         sketch: Some(Sketch::Curves),
         text: include_str!("../../workbooks/fan-drive.pole"),
-        panel: Panel::Curves,
+        panel: Some(Panel::Curves),
         shows: "T_1",
     },
     Shipped {
@@ -53,7 +53,7 @@ pub static SHIPPED: [Shipped; 7] = [
         end: "the list with loads, doubts and what to measure again",
         sketch: Some(Sketch::Loads),
         text: SURVEY,
-        panel: Panel::Faults,
+        panel: None,
         shows: "load_s",
     },
     Shipped {
@@ -62,7 +62,7 @@ pub static SHIPPED: [Shipped; 7] = [
         end: "slip, shaft power, efficiency, load",
         sketch: None,
         text: include_str!("../../workbooks/small-motor.pole"),
-        panel: Panel::Checks,
+        panel: Some(Panel::Checks),
         shows: "s",
     },
     Shipped {
@@ -71,7 +71,7 @@ pub static SHIPPED: [Shipped; 7] = [
         end: "the three largest points of a curve, each another one",
         sketch: None,
         text: include_str!("../../workbooks/torque-speed-lesson.pole"),
-        panel: Panel::Curves,
+        panel: Some(Panel::Curves),
         shows: "n_1",
     },
     Shipped {
@@ -80,7 +80,7 @@ pub static SHIPPED: [Shipped; 7] = [
         end: "whether the rotor stands the start",
         sketch: None,
         text: include_str!("../../workbooks/flywheel-press.pole"),
-        panel: Panel::Curves,
+        panel: Some(Panel::Curves),
         shows: "t_up",
     },
     Shipped {
@@ -89,7 +89,7 @@ pub static SHIPPED: [Shipped; 7] = [
         end: "what the feeder and its protection are checked for",
         sketch: None,
         text: include_str!("../../workbooks/feeder-check.pole"),
-        panel: Panel::Checks,
+        panel: Some(Panel::Checks),
         shows: "I_fl",
     },
 ];

@@ -197,7 +197,9 @@ fn an_ods_of_repeated_cells_is_stopped_in_its_process() {
 #[test]
 fn cut_off_and_flipped() {
     let whole = std::fs::read(folder().join("ice-rink-motor-survey.xlsx")).unwrap();
-    assert_eq!(trouble("list.xlsx", &whole[..whole.len() / 2]), Trouble::NotReadable);
+    let cut = refused("list.xlsx", &whole[..whole.len() / 2]);
+    assert_eq!(cut.cause.trouble, Trouble::NotReadable);
+    assert!(cut.to_string().contains("it is cut short"), "{cut}");
     // Any byte may be wrong: an error or a report, never a panic. In this process, where a panic would fail the test.
     let mut state = 12345u64;
     for _ in 0..40 {
@@ -234,6 +236,12 @@ fn not_what_the_name_says() {
     assert_eq!(trouble("list.xlsx", b"\x89PNG\r\n\x1a\n0000"), Trouble::NotAList);
     assert_eq!(trouble("list.csv", b"\x00\x01\x02\x03\x00\x00"), Trouble::NotAList);
     assert_eq!(trouble("list.csv", b""), Trouble::NotAList);
+    let workbook = refused("drive.pole", b"polepair 1\n\nsheet a\n  given P = 3 kW\n");
+    assert_eq!(workbook.cause.trouble, Trouble::NotAList);
+    assert!(
+        workbook.to_string().contains("is a workbook, not an equipment list"),
+        "{workbook}"
+    );
     assert_eq!(
         trouble("list.zip", &package(&[("readme.txt", b"hello")])),
         Trouble::NotAList

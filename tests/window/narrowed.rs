@@ -173,6 +173,15 @@ fn what_is_handed_over_has_all_rows_and_says_so() {
         written.contains("North yard") && written.contains("\"d\"") | written.contains("d,"),
         "{written}"
     );
+    // The same of the units that values are shown in.
+    let units = "those that are shown are for the screen";
+    assert!(!screen.has_part(units), "{:?}", screen.labels());
+    screen.ask(Act::InUs);
+    screen.ask(Act::Export);
+    screen.keys(Modifiers::COMMAND, Key::A);
+    screen.answer(&path.with_extension("json").display().to_string());
+    assert!(screen.has_part(units), "{:?}", screen.labels());
+    screen.ask(Act::AsWritten);
     screen.ask(Act::Filter);
     screen.keys(Modifiers::COMMAND, Key::A);
     screen.answer("P_r > 300 kW");

@@ -9,6 +9,7 @@ use eframe::egui;
 
 use super::Window;
 use super::told::About;
+use crate::quantity::System;
 use crate::session::Session;
 use crate::window::arrange::{Arranged, Arrangement, At, Plan, Whole};
 use crate::window::door::Todo;
@@ -59,7 +60,11 @@ impl Window {
                 " All rows are in it as the list has them: which of them are shown, and their order, is for the screen."
             }
         };
-        format!("{hidden}{rows}")
+        let units = match self.system {
+            System::AsWritten => "",
+            _ => " Values are in the units of the workbook: those that are shown are for the screen.",
+        };
+        format!("{hidden}{rows}{units}")
     }
 
     /// What a step between edits changed, with cases by their names.

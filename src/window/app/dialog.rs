@@ -377,7 +377,7 @@ impl Window {
             Next::Shipped(index) => {
                 if let Some(shipped) = SHIPPED.get(index) {
                     self.put(Session::open(shipped.text), None, None, None);
-                    self.panel = Some(shipped.panel);
+                    self.panel = shipped.panel;
                     self.show_first(shipped.shows);
                 }
             }
@@ -977,6 +977,8 @@ impl Window {
         if unread.is_some() {
             self.unread = unread;
             self.panel = Some(Panel::Report);
+        } else if self.contents.is_empty() {
+            self.panel = Some(Panel::Start);
         }
     }
 
