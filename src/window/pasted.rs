@@ -203,10 +203,11 @@ pub(super) fn lone(seen: Seen<'_>) -> Option<usize> {
 pub(super) fn with_its_unit<'t>(row: &'t [String], places: &[Option<Field>]) -> (Cow<'t, [String]>, Option<usize>) {
     let column = places.iter().position(|field| *field == Some(Field::Unit));
     let told = column.map_or("", |column| cell(row, column));
-    if is_no_unit(told) {
+    // One that nobody knows stays beside its number, where it is a fault that can be mended.
+    let unit = unit_said(told).or_else(|| may_be_unit(told).then_some(Cow::Borrowed(told)));
+    let Some(unit) = unit else {
         return (Cow::Borrowed(row), None);
-    }
-    let unit = unit_said(told).unwrap_or(Cow::Borrowed(told));
+    };
     let (mut row, mut taken) = (row.to_vec(), None);
     for (text, field) in row.iter_mut().zip(places) {
         if matches!(field, Some(Field::Value(_)))
@@ -366,7 +367,8 @@ impl<'t> Row<'t> {
         let title = Some(&self.label).filter(|label| ***label != *name);
         let title = title.cloned().unwrap_or_default();
         // A formula takes no unit along: it is worked in that unit.
-        let has_units = !self.is_worked() && values.iter().any(|value| is_value(value));
+        let takes_unit = |value: &String| !value.is_empty() && (is_value(value) || !is_formula(value));
+        let has_units = !self.is_worked() && values.iter().any(takes_unit);
         Fresh {
             name,
             alone,

@@ -122,9 +122,13 @@ pub(super) fn says(table: &Table, column: usize) -> impl Iterator<Item = &str> +
     said(table, column).filter(|text| !says_nothing(text))
 }
 
-/// What tables write where a number has no unit.
+/// What tables write where a number has no unit: a stroke, 1, and what is counted.
 pub(super) fn is_no_unit(text: &str) -> bool {
-    matches!(text.trim(), "" | "-" | "–" | "—" | "−" | "1")
+    let text = text.trim().to_lowercase();
+    let counts = [
+        "pcs", "pcs.", "pc", "pce", "piece", "pieces", "ea", "each", "nos", "nos.", "no.", "stk", "stk.", "stück",
+    ];
+    matches!(&*text, "" | "-" | "–" | "—" | "−" | "1") || counts.contains(&&*text)
 }
 
 /// A formula as other programs write it, without the sign before it; `None` for every other text, a value with that sign too.

@@ -548,6 +548,17 @@ fn a_refused_text_stays_at_its_place_and_the_cursor_goes_on() {
     screen.key(Key::Enter);
     assert!(screen.text().contains("given eta_B = 1200"), "{}", screen.text());
     assert_eq!(screen.hears("eta_B symbol").as_deref(), Some("eta_B typed"));
+    // What would mend one is offered with it: pressed, it is typed there.
+    screen.go("brine", "eta", Field::Symbol);
+    screen.letters("2 x");
+    screen.key(Key::Enter);
+    screen.go("brine", "H", Field::Label);
+    screen.click("→ write x_2");
+    assert_eq!(screen.window().typing(), Some("x_2"));
+    screen.key(Key::Enter);
+    assert!(screen.text().contains("given x_2 = "), "{}", screen.text());
+    screen.ask(Act::Undo);
+    screen.ask(Act::Undo);
     // Delete puts it away, and the place has what it had.
     screen.go("brine", "H", Field::Value(0));
     assert!(screen.has_part("F2 opens it to be mended"), "{:?}", screen.labels());

@@ -727,6 +727,10 @@ impl Window {
             self.curves.draw(ui, beside, &mut self.wishes);
             return;
         }
+        let wrongs = match open {
+            Panel::Faults => self.wrongs_told(),
+            _ => Vec::new(),
+        };
         let _ = ScrollArea::vertical()
             .auto_shrink(false)
             .id_salt(open as u8)
@@ -752,7 +756,6 @@ impl Window {
                         if let Some(session) = session {
                             self.faults.read(session, self.changes, self.system);
                         }
-                        let wrongs = session.map_or_else(Vec::new, |session| self.wrongs.told(session));
                         self.faults.draw(ui, &wrongs, wishes);
                         if self.report.is_none() && self.of_a_list {
                             ui.add_space(8.0);

@@ -5,6 +5,7 @@
 
 use super::Window;
 use crate::window::arrange::At;
+use crate::window::panels::faults::NotTaken;
 use crate::window::spot::{Seen, Spot};
 use crate::window::typing::Editing;
 use crate::window::wrong::Wrongs;
@@ -119,6 +120,32 @@ impl Window {
         {
             self.go_now(sheet, spot);
         }
+    }
+
+    /// All of them, with what would mend each.
+    pub(super) fn wrongs_told(&self) -> Vec<NotTaken> {
+        let Some(session) = self.door.session() else {
+            return Vec::new();
+        };
+        let with_fixes = |(sheet, spot, words, why)| {
+            let seen = Seen::of(session, sheet).map(|seen| seen.shown_in(self.system));
+            let editing = seen.and_then(|seen| {
+                let wrong = self.wrongs.at(seen, spot)?;
+                let mut editing = Editing::open(sheet, spot, wrong.text.clone(), seen.opened(spot));
+                editing.consider(seen);
+                editing.look
+            });
+            let faults = editing.into_iter().flat_map(|look| look.faults);
+            let fixes = faults.flat_map(|fault| fault.fixes).collect();
+            NotTaken {
+                sheet,
+                spot,
+                words,
+                why,
+                fixes,
+            }
+        };
+        self.wrongs.told(session).into_iter().map(with_fixes).collect()
     }
 
     /// What they are, and where: `5 to 6` at x.

@@ -18,6 +18,21 @@ use crate::workbook::change::{Change, Place};
 use crate::workbook::text::quoted;
 use crate::workbook::{Form, Statement, Workbook};
 
+/// A text that is not taken in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NotTaken {
+    /// Place of its sheet.
+    pub sheet: usize,
+    /// Where it stands.
+    pub spot: Spot,
+    /// What it is, and where.
+    pub words: String,
+    /// Why it cannot stand there.
+    pub why: String,
+    /// Changes of it that would mend it.
+    pub fixes: Vec<Fix>,
+}
+
 /// Letters of a line that head its fault at most.
 const SHORT: usize = 40;
 
@@ -395,15 +410,22 @@ impl Faults {
     }
 
     /// Draws the panel.
-    pub fn draw(&mut self, ui: &mut Ui, wrongs: &[(usize, Spot, String, String)], wishes: &mut Vec<Wish>) {
+    pub fn draw(&mut self, ui: &mut Ui, wrongs: &[NotTaken], wishes: &mut Vec<Wish>) {
         let inks = look::of(ui);
-        for (sheet, spot, words, why) in wrongs {
-            let words = format!("{} {words} is not taken in", State::Failed.mark());
+        for wrong in wrongs {
+            let words = format!("{} {} is not taken in", State::Failed.mark(), wrong.words);
             let link = ui.link(RichText::new(words).font(look::bold(14.0)).color(inks.failed));
             if link.on_hover_text("Go there and mend it").clicked() {
-                wishes.extend([Wish::Go(*sheet, *spot), Wish::Ask(Act::Edit)]);
+                wishes.extend([Wish::Go(wrong.sheet, wrong.spot), Wish::Ask(Act::Edit)]);
             }
-            let _ = ui.label(why);
+            let _ = ui.label(&wrong.why);
+            let _ = ui.horizontal_wrapped(|ui| {
+                for fix in &wrong.fixes {
+                    if offered(ui, &fix.label) {
+                        wishes.extend([Wish::Go(wrong.sheet, wrong.spot), Wish::Mend(fix.clone())]);
+                    }
+                }
+            });
             ui.add_space(6.0);
         }
         if self.entries.is_empty() && !wrongs.is_empty() {
