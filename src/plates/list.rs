@@ -328,7 +328,7 @@ pub(super) fn is_kind(kind: &str) -> bool {
 /// A heading whose unit stands behind its words without brackets, or in its words alone: `eff. %` is of `eff.`, in per cent; `Current A`;
 /// `Volts`. `None` where it names no quantity of a motor with that unit.
 pub fn with_unit(heading: &str) -> Option<(String, &'static str)> {
-    let read = heading::read(heading, &Words::usual());
+    let read = heading::read(heading, Words::usual());
     let reads = read.reads.filter(|reads| reads.sort() == Sort::Number)?;
     let unit = read.units.first().filter(|unit| unit.fits(reads))?.text();
     let behind = heading.rsplit_once(char::is_whitespace);
@@ -415,7 +415,7 @@ pub fn counts_motors(quantity: &QuantityResults) -> bool {
     let check::Sort::Quantity { unit, .. } = &quantity.sort else {
         return false;
     };
-    let reads = |heading: &str| heading::read(heading, &Words::usual()).reads == Some(Reads::Quantity);
+    let reads = |heading: &str| heading::read(heading, Words::usual()).reads == Some(Reads::Quantity);
     let called = [quantity.from.as_deref(), Some(quantity.title.as_str())];
     quantity.role == Role::Given
         && unit.is_plain()

@@ -26,7 +26,7 @@ const AT_THE_SHAFT: &str = "shaft power";
 
 /// What reading a list makes of a column with this heading. Words that nobody knows beside a unit may be of anything: `Consumption kW`.
 pub fn meant_by(heading: &str) -> Option<Meant> {
-    let read = heading::read(heading, &Words::usual());
+    let read = heading::read(heading, Words::usual());
     let is_strange = read.by_unit && read.understood.0 < read.understood.1;
     let is_said = read.motor || read.rated || read.measured;
     let reads = read.reads.filter(|_| is_said || !is_strange)?;

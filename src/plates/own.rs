@@ -107,7 +107,7 @@ impl Own {
     pub fn usual() -> &'static Own {
         static USUAL: OnceLock<Own> = OnceLock::new();
         USUAL.get_or_init(|| Own {
-            words: Arc::new(Words::usual()),
+            words: Arc::new(Words::with(&[])),
             columns: Vec::new(),
             lines: Vec::new(),
         })

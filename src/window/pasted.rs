@@ -790,7 +790,7 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
         .collect();
     let mut left = Left::default();
     let mut unknown = Unknown::default();
-    let mut totals = 0;
+    let (mut totals, mut rows) = (0, 0);
     for (number, row) in body.iter().enumerate() {
         if row.iter().all(|text| text.trim().is_empty()) {
             continue;
@@ -823,12 +823,10 @@ pub(super) fn list(seen: Seen<'_>, table: &Table) -> Option<Made> {
             .collect();
         changes.push(Change::InsertRow {
             list: list.clone(),
-            at: changes
-                .iter()
-                .filter(|change| matches!(change, Change::InsertRow { .. }))
-                .count(),
+            at: rows,
             text: cells.join(" | ").into(),
         });
+        rows += 1;
     }
     let headed = Some(HEADED.to_owned());
     let note = [

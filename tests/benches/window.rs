@@ -1,6 +1,6 @@
 //! A frame of the main screen in the middle of a list of 100 000 and of 1 000 000 rows, and a keystroke that reaches 1 000 cells.
 //! On a screen (`xvfb-run cargo bench --features window --bench window` makes one) also the time from start to the first
-//! frame, beside that of an empty window in the same run. Prints times and their ratio; fails nothing. All data is invented.
+//! frame, beside that of an empty window in the same run; and tables that are pasted into a new list, alone with `-- pasted`. Prints times and their ratio; fails nothing. All data is invented.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
 use std::fmt::Write as _;
@@ -301,6 +301,46 @@ fn still() {
     println!("a frame {times:6.3} ms");
 }
 
+/// A table of motors pasted into a new list, with its headings and without them.
+fn pasted(rows: usize) {
+    println!("{rows:9} rows pasted into a new list");
+    for headed in [true, false] {
+        let mut screen = Screen::open("polepair 1\nlist new\n  given tag : text\n  rows tag\n");
+        let mut table = String::from(if headed { "Tag\tP\tn\tI\n" } else { "" });
+        for row in 0..rows {
+            let (power, speed, current) = (1 + row % 90, 1440 + row % 55, 2 + row % 150);
+            let _ = match headed {
+                true => writeln!(table, "M-{row}\t{power} kW\t{speed} r/min\t{current} A"),
+                false => writeln!(table, "M-{row}"),
+            };
+        }
+        let what = if headed {
+            "four columns, with headings"
+        } else {
+            "one column, without"
+        };
+        screen.done(what, |screen| {
+            screen.longest = screen.longest.max(screen.frame(vec![egui::Event::Paste(table)]));
+        });
+        assert!(screen.rows() >= rows, "{}", screen.rows());
+        for (quantity, what) in [
+            (1, "grouped by a column of 90 values"),
+            (0, "grouped by one of all values"),
+        ] {
+            let place = Spot {
+                quantity,
+                field: Field::Symbol,
+            };
+            if headed {
+                screen.window.go(0, place);
+                screen.done(what, |screen| screen.window.ask(Act::Group));
+                assert_eq!(screen.window.session().unwrap().results().sheets.len(), 3 - quantity);
+            }
+        }
+        screen.done("taken back", |screen| screen.window.ask(Act::Undo));
+    }
+}
+
 /// Says to the bench that it was called by itself.
 const CHILD: &str = "POLEPAIR_BENCH_WINDOW";
 
@@ -311,6 +351,10 @@ fn main() {
     }
     if std::env::args().any(|arg| arg == "still") {
         still();
+        return;
+    }
+    if std::env::args().any(|arg| arg == "pasted") {
+        [1_000, 10_000].into_iter().for_each(pasted);
         return;
     }
     starts();
@@ -405,6 +449,7 @@ fn main() {
             text.len() as f64 / 1e6
         );
     }
+    pasted(10_000);
     read(5_000);
     read(100_000);
     doubts_of(5_000);

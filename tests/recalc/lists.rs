@@ -120,3 +120,66 @@ fn row_to_row() {
         );
     }
 }
+
+/// Groups by texts, by numbers in more than one unit and by what cannot be worked, with conditions before and behind the equation: as a list
+/// of many rows and each row alone, where all rows of the other list are gone over.
+#[test]
+fn sums_of_groups_are_the_same_for_many_groups_and_for_each_alone() {
+    let keys = ["\"N\"", "\"S\"", "\"n\"", "", "\"Hall 2\""];
+    let powers = ["1 kW", "1000 W", "2 kW", "", "1 kW / 0", "2.5 kW"];
+    let speeds = ["1465 r/min", "", "1480 r/min"];
+    let mut rows = String::new();
+    for row in 0..180 {
+        // Each key with each power and each speed; the columns go round at lengths without a common part but 3.
+        let (key, power, speed) = (keys[row % 5], powers[row / 5 % 6], speeds[row / 30 % 3]);
+        rows.push_str(&format!("    \"M-{row}\" | {key} | {power} | {speed}\n"));
+    }
+    let head = format!(
+        "polepair 1\nlist motors\n  given tag : text\n  given area : text\n  given P in kW : shaft power\n  \
+         given n in r/min : shaft speed\n  rows tag | area | P | n\n{rows}list asked\n  given area : text\n  given P in kW : shaft power\n  \
+         work a = count(motors where known(motors.area) and motors.area = here.area)\n  \
+         work b = count(motors where known(motors.P) and motors.P = here.P)\n  \
+         work c = sum(n for motors where known(n) and motors.area = here.area) in r/min\n  \
+         work d = count(motors where n > 1470 r/min and motors.area = here.area)\n  \
+         work e = count(motors where motors.area = here.area and known(n) and motors.P = here.P)\n  \
+         work f = count(motors where motors.area = \"S\" and motors.P < here.P)\n  \
+         work g = count(motors where known(motors.area) and (motors.area = here.area or motors.area = \"S\"))\n  \
+         work h = only(tag for motors where tag != \"M-1\" and known(n) and here.P = motors.P and motors.area = here.area)\n  \
+         rows area | P\n"
+    );
+    let asked: Vec<String> = keys
+        .iter()
+        .flat_map(|key| powers.iter().map(move |power| format!("    {key} | {power}\n")))
+        .collect();
+    let many = Engine::new(text::read(&format!("{head}{}", asked.concat())));
+    let whole = |engine: &Engine, row: usize| -> Vec<String> {
+        let worked = engine.results().sheets[1]
+            .quantities
+            .iter()
+            .filter(|quantity| quantity.name.len() == 1);
+        let worked = worked.filter(|quantity| &*quantity.name != "P");
+        worked
+            .map(|quantity| format!("{:?} {:?}", without_row(&quantity.cells[row]), quantity.note(row)))
+            .collect()
+    };
+    // By hand: 36 rows of each key; `n` and `N` are two.
+    let number = |name: &str, row: usize| {
+        let quantities = &many.results().sheets[1].quantities;
+        let found = quantities.iter().find(|quantity| &*quantity.name == name).unwrap();
+        found.cells[row].as_number().map(|number| number.to_f64())
+    };
+    assert_eq!(number("a", 0), Some(36.0));
+    for (row, text_of_row) in asked.iter().enumerate() {
+        let alone = Engine::new(text::read(&format!("{head}{text_of_row}")));
+        assert_eq!(whole(&many, row), whole(&alone, 0), "{text_of_row}");
+    }
+}
+
+/// The number of the row is in the words.
+fn without_row(outcome: &Outcome) -> String {
+    match outcome {
+        Outcome::Fault(fault) => format!("{} {}", fault.code.word(), fault.message),
+        Outcome::Blank(why) => why.split(" in row").next().unwrap().to_owned(),
+        other => format!("{other:?}"),
+    }
+}

@@ -232,19 +232,11 @@ impl<'a> Program<'a> {
                 shared.gathers.insert(address(op), (outcome, notes));
                 continue;
             }
-            let sides: Vec<(&Op, &Op)> = condition
-                .as_deref()
-                .map_or_else(Vec::new, index::equations)
-                .into_iter()
-                .map_while(|(first, second)| {
-                    [(first, second), (second, first)].into_iter().find(|(key, wanted)| {
-                        self.alike(key, &mut Vec::new(), Some(*sheet)) && self.steady(wanted, *sheet)
-                    })
-                })
-                .collect();
-            if !sides.is_empty() {
+            let parts = condition.as_deref().map_or(&[][..], index::parts).iter();
+            let parts: Vec<index::Part<'_>> = parts.map_while(|part| self.indexed(part, *sheet)).collect();
+            if !parts.is_empty() {
                 let mut one = self.one(nothing, 0);
-                let made = index::Index::new(&mut one, *sheet, &sides);
+                let made = index::Index::new(&mut one, *sheet, &parts);
                 shared.indexes.insert(address(op), made);
             }
         }
@@ -269,6 +261,21 @@ impl<'a> Program<'a> {
             }
         }
         shared
+    }
+
+    /// What a part of a condition over the rows of this sheet is for an index; `None`: it needs both the row and the asking item.
+    fn indexed<'b>(&self, part: &'b Op, sheet: SheetId) -> Option<index::Part<'b>>
+    where
+        'b: 'a,
+    {
+        let of_row = |op: &'b Op| self.alike(op, &mut Vec::new(), Some(sheet));
+        if of_row(part) {
+            return Some(index::Part::Own(part));
+        }
+        let (first, second) = index::equation(part)?;
+        let mut sides = [(first, second), (second, first)].into_iter();
+        let (key, wanted) = sides.find(|(key, wanted)| of_row(key) && self.steady(wanted, sheet))?;
+        Some(index::Part::Equation(key, wanted))
     }
 
     /// Whether a step is the same at every row of an aggregate over this sheet.

@@ -5,6 +5,7 @@
 //! Not known here: what follows from a word.
 
 use std::collections::HashMap;
+use std::sync::OnceLock;
 
 use unicode_normalization::UnicodeNormalization;
 
@@ -114,9 +115,10 @@ pub struct Words {
 }
 
 impl Words {
-    /// The tables alone.
-    pub fn usual() -> Words {
-        Words::with(&[])
+    /// The tables alone. They are read once: whoever asks for each row of a table would read them for each.
+    pub fn usual() -> &'static Words {
+        static USUAL: OnceLock<Words> = OnceLock::new();
+        USUAL.get_or_init(|| Words::with(&[]))
     }
 
     /// The tables and further phrases, which go before those of the tables: what a phrase says and the phrase.
@@ -398,5 +400,10 @@ mod tests {
             assert_eq!(folded(&format!("{text}x")), folded(&marked), "{text:?}");
         }
         assert_eq!(folded(" \tAs  Above "), "as above");
+    }
+
+    #[test]
+    fn the_tables_are_read_once() {
+        assert!(std::ptr::eq(Words::usual(), Words::usual()));
     }
 }
