@@ -20,7 +20,7 @@
 
 use std::path::PathBuf;
 
-use polepair::fault::Severity;
+use polepair::fault::{Code, Severity};
 use polepair::language::check::Sort;
 use polepair::language::work::{Outcome, Value};
 use polepair::quantity::{Unit, show};
@@ -126,7 +126,7 @@ fn run(block: &Block) -> Vec<(usize, String)> {
     let workbook = text::read(&block.text);
     let engine = Engine::new(workbook);
     let results = engine.results();
-    let mut wrong = Vec::new();
+    let mut wrong = spoiled(block, results);
     let mut faults: Vec<(usize, Severity, &str, &str, bool)> = results
         .faults
         .iter()
@@ -235,6 +235,40 @@ fn mended(block: &Block, results: &Results, lines: &std::ops::Range<usize>, want
         }
     }
     Err(format!("what is offered: {}", offered.join(", ")))
+}
+
+/// What is offered in the place of a constant and is wrong itself: the line has an error then that it did not have.
+fn spoiled(block: &Block, results: &Results) -> Vec<(usize, String)> {
+    let errors = |results: &Results, line: u32| -> Vec<&'static str> {
+        let of_line = results
+            .faults
+            .iter()
+            .filter(|placed| placed.line == line && placed.fault.is_error());
+        of_line.map(|placed| placed.fault.code.word()).collect()
+    };
+    let mut wrong = Vec::new();
+    let constants = results
+        .faults
+        .iter()
+        .filter(|placed| placed.fault.code == Code::CONSTANT_WITH_CONVERSION);
+    for placed in constants {
+        let before = errors(results, placed.line);
+        for fix in &placed.fault.fixes {
+            let mut source = placed.source.clone();
+            source.replace_range(fix.span.start as usize..fix.span.end as usize, &fix.replacement);
+            let again = Engine::new(text::read(&block.text.replacen(&placed.source, &source, 1)));
+            let mut after = errors(again.results(), placed.line);
+            after.retain(|code| !before.contains(code));
+            if !after.is_empty() {
+                let on_page = (placed.line as usize + block.first).saturating_sub(block.added + 1);
+                wrong.push((
+                    on_page,
+                    format!("what is offered is {}: {}", after.join(", "), source.trim()),
+                ));
+            }
+        }
+    }
+    wrong
 }
 
 fn compare(results: &Results, sheet: usize, statement: &Statement, expected: &Expected) -> Result<(), String> {

@@ -968,6 +968,24 @@ impl Row {
         others().any(is_other) || !constant.divides && counts() == Some(true)
     }
 
+    /// A product of two with its sign turned, where a constant was left out of it.
+    pub(super) fn turned(&self, (place, write): &(Span, String), term: &Term, text: &str) -> Option<(Span, String)> {
+        if !matches!(self.mend, Mend::LeaveOut) {
+            return None;
+        }
+        let (before, after) = (
+            text.get(term.span.start as usize..place.start as usize)?,
+            text.get(place.end as usize..term.span.end as usize)?,
+        );
+        let product = format!("{before}{write}{after}");
+        let is_sign = |letter: char| TIMES.contains(&letter) || matches!(letter, '/' | '÷');
+        let (first, second) = product.split_once(is_sign)?;
+        let sign = product.get(first.len()..product.len() - second.len())?;
+        let turned = if sign.starts_with(TIMES) { "/" } else { "*" };
+        let alone = !product.contains(['(', '[']) && !second.contains(is_sign);
+        alone.then(|| (term.span, format!("{first}{turned}{second}")))
+    }
+
     /// The place in the text that is changed, and what is written there.
     pub(super) fn mend(&self, constant: &Constant, term: &Term, text: &str) -> Option<(Span, String)> {
         let at = constant.span;
@@ -1016,9 +1034,11 @@ impl Row {
     }
 }
 
+/// Signs of a product.
+const TIMES: [char; 4] = ['*', '·', '×', '⋅'];
+
 /// A factor and its operator, and what stands in their place.
 fn left_out(before: &str, after: &str, at: Span) -> Option<(Span, String)> {
-    const TIMES: [char; 4] = ['*', '·', '×', '⋅'];
     let sign = |letter: char| TIMES.contains(&letter) || matches!(letter, '/' | '÷');
     let kept = before.trim_end();
     if let Some(kept) = kept.strip_suffix(sign) {

@@ -156,9 +156,25 @@ pub fn unknown_call(text: &str, scope: &dyn Scope) -> Option<Fault> {
 }
 
 /// Whether a text with another name at a place is right, as far as units and kinds go; what else is not known there does not count.
-fn stands(name: &str, span: Span, text: &str, (tries, scope): (Tries<'_>, &dyn Scope)) -> bool {
+fn stands(name: &str, span: Span, text: &str, asked: (Tries<'_>, &dyn Scope)) -> bool {
+    wrongs(name, span, text, asked).is_none_or(|mut wrongs| wrongs.next().is_none())
+}
+
+/// The same of a text without one of its constants: other ones may be left in it.
+fn stands_without(write: &str, span: Span, text: &str, asked: (Tries<'_>, &dyn Scope)) -> bool {
+    let constant = |fault: &Fault| fault.code == Code::CONSTANT_WITH_CONVERSION;
+    wrongs(write, span, text, asked).is_none_or(|mut wrongs| wrongs.all(|fault| constant(&fault)))
+}
+
+/// What is wrong with a text with something else at a place, but for names that are not known.
+fn wrongs(
+    name: &str,
+    span: Span,
+    text: &str,
+    (tries, scope): (Tries<'_>, &dyn Scope),
+) -> Option<impl Iterator<Item = Fault> + use<>> {
     let parts = text.get(..span.start as usize).zip(text.get(span.end as usize..));
-    let Some((before, after)) = parts else { return true };
+    let (before, after) = parts?;
     let text = format!("{before}{name}{after}");
     let (tree, _) = crate::language::syntax::parse(&text);
     let typed = match tries {
@@ -166,7 +182,7 @@ fn stands(name: &str, span: Span, text: &str, (tries, scope): (Tries<'_>, &dyn S
         Tries::Condition => condition_with(&tree, &text, (scope, false)),
     };
     let wrong = |fault: &Fault| fault.is_error() && fault.code != Code::UNKNOWN_NAME;
-    !typed.faults.iter().any(wrong)
+    Some(typed.faults.into_iter().filter(wrong))
 }
 
 /// Checks a condition: of a `check`, a `flag`.

@@ -14,7 +14,7 @@ use super::legacy;
 use super::phases::Phases;
 use super::scope::Scope;
 use super::settle::{self, Refusal, Remark, Wanted};
-use super::term::{Count, Marks, ONE, Term};
+use super::term::{Constant, Count, Marks, ONE, Term};
 use super::typed::{Op, Read, Scale, SheetId, Sort, Typed};
 use super::units::{self, UnitGoal};
 use super::words;
@@ -826,7 +826,7 @@ impl<'a> Checker<'a> {
                     format!("{sure}: {said} {}", row.contains),
                 )
                 .help(format!("units are converted here; write {}", row.plainly));
-                if let Some((place, instead)) = row.mend(&constant, term, self.text()) {
+                if let Some((place, instead)) = self.mended(row, &constant, term) {
                     let label = written(self.text(), place, &instead);
                     fault = fault.fix(label, place, instead);
                 }
@@ -840,6 +840,22 @@ impl<'a> Checker<'a> {
                 goes_on
             }
         }
+    }
+
+    /// What is written in the place of a constant, so that nothing is wrong with the formula then. `9550 * T / n` was meant for a torque, and
+    /// where a power is wanted it is `T * n`.
+    fn mended(&self, row: &legacy::Row, constant: &Constant, term: &Term) -> Option<(Span, String)> {
+        let mend = row.mend(constant, term, self.text())?;
+        let outermost = self.inside.is_none() && self.base == 0 && self.inner.is_empty();
+        let Some(tries) = self.tries.filter(|_| outermost) else {
+            return Some(mend);
+        };
+        let stands =
+            |(place, write): &(Span, String)| super::stands_without(write, *place, self.text, (tries, self.scope));
+        if stands(&mend) {
+            return Some(mend);
+        }
+        row.turned(&mend, term, self.text).filter(stands)
     }
 
     fn truths(&mut self, parts: &[Expr], make: fn(Vec<Op>) -> Op) -> Part {
