@@ -286,3 +286,41 @@ fn groups_of_which_some_are_merged() {
         }
     }
 }
+
+/// A heading that is merged down over both lines takes nothing from the line beside it, though a group at its left is the last of that line
+/// and units stand under all.
+#[test]
+fn a_heading_merged_over_both_lines_has_no_words_of_its_neighbour() {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    for (column, text) in [(0, "Tag"), (3, "Power Factor"), (4, "Efficiency"), (5, "Full Load RPM")] {
+        sheet.merge_range(0, column, 1, column, text, &Format::new()).unwrap();
+    }
+    sheet.merge_range(0, 1, 0, 2, "Full Load Amps", &Format::new()).unwrap();
+    sheet.write_string(1, 1, "230 V").unwrap();
+    sheet.write_string(1, 2, "400 V").unwrap();
+    sheet.write_string(0, 6, "kW").unwrap();
+    for (column, unit) in [(1, "A"), (2, "A"), (3, "-"), (4, "%"), (5, "rpm"), (6, "kW")] {
+        sheet.write_string(2, column, unit).unwrap();
+    }
+    for row in 0..3u32 {
+        sheet.write_string(3 + row, 0, format!("M{row}")).unwrap();
+        for (column, value) in (1u16..).zip([26.0, 15.0, 0.81, 90.5, 1460.0, 7.5]) {
+            sheet.write_number(3 + row, column, value).unwrap();
+        }
+    }
+    let found = imported(&mut book);
+    for (key, value) in [
+        ("power_factor", "0.81"),
+        ("efficiency", "90.5 %"),
+        ("rated_speed", "1460 r/min"),
+    ] {
+        assert_eq!(reading(&found, 4, key), value, "{key}");
+    }
+    let said = found.to_string();
+    assert!(
+        said.contains("Power Factor") && !said.contains("Factor 400 V") && !said.contains("RPM 400 V"),
+        "{said}"
+    );
+    assert!(said.contains("400 V"), "{said}");
+}

@@ -629,6 +629,13 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
             .merged_from(row)
             .iter()
             .partition(|merged| merged.right > merged.left);
+        // Headings of the lines above that are merged down over this one have nothing of it.
+        let over = lines.iter().take(number).filter_map(|place| grid.row_at(*place));
+        let over = over.flat_map(|(above, _)| texts.merged_from(above));
+        let over: Vec<u16> = over
+            .filter(|merged| merged.bottom >= row)
+            .map(|merged| merged.left)
+            .collect();
         for (index, cell) in cells.iter().enumerate() {
             let text = grid.shown(cell.content).trim().to_owned();
             let mut last = cell.column;
@@ -639,6 +646,7 @@ fn table_of(texts: &Texts<'_>, lines: &[usize], unit_row: Option<usize>, main: u
                 // the row of units under the last line has units. Often only some groups of a heading are merged.
                 let next = cells.get(index + 1).map_or(u16::MAX, |next| next.column);
                 let beside = merged.iter().chain(&upright).map(|merged| merged.left);
+                let beside = beside.chain(over.iter().copied());
                 let next = beside.filter(|left| *left > cell.column).fold(next, u16::min);
                 let below: Vec<u16> = match lines.get(number + 1) {
                     Some(place) => grid
