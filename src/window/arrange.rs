@@ -828,12 +828,51 @@ pub fn ordered(cells: &[Outcome], among: impl Iterator<Item = usize>, largest_fi
     rows
 }
 
+/// Texts by their letters, and by the numbers in them where both have one: `Hall 9` before `Hall 16`. Only the same text is equal.
+fn by_numbers_within(a: &str, b: &str) -> Ordering {
+    let (mut left, mut right) = (a, b);
+    loop {
+        let (one, other) = match (left.chars().next(), right.chars().next()) {
+            (Some(one), Some(other)) => (one, other),
+            // What differs in zeros before a number alone.
+            (None, None) => return a.cmp(b),
+            (one, _) => {
+                return if one.is_none() {
+                    Ordering::Less
+                } else {
+                    Ordering::Greater
+                };
+            }
+        };
+        let order = if one.is_ascii_digit() && other.is_ascii_digit() {
+            let (number, rest) = number_before(left);
+            let (other, other_rest) = number_before(right);
+            (left, right) = (rest, other_rest);
+            number.len().cmp(&other.len()).then_with(|| number.cmp(other))
+        } else {
+            left = left.get(one.len_utf8()..).unwrap_or("");
+            right = right.get(other.len_utf8()..).unwrap_or("");
+            one.cmp(&other)
+        };
+        if order.is_ne() {
+            return order;
+        }
+    }
+}
+
+/// The digits with which a text begins, without zeros before them, and what follows.
+fn number_before(text: &str) -> (&str, &str) {
+    let end = text.find(|letter: char| !letter.is_ascii_digit()).unwrap_or(text.len());
+    let (digits, rest) = text.split_at_checked(end).unwrap_or((text, ""));
+    (digits.trim_start_matches('0'), rest)
+}
+
 fn compare(a: &Value, b: &Value) -> Ordering {
     match (a, b) {
         (Value::Number(a), Value::Number(b)) => a.compare(*b),
         // Phasors have no order of their own; rows go by magnitude.
         (Value::Phasor(a), Value::Phasor(b)) => a.abs().total_cmp(&b.abs()),
-        (Value::Text(a), Value::Text(b)) => a.cmp(b),
+        (Value::Text(a), Value::Text(b)) => by_numbers_within(a, b),
         (Value::Truth(a), Value::Truth(b)) => a.cmp(b),
         (Value::Number(_) | Value::Phasor(_), _) | (Value::Text(_), Value::Truth(_)) => Ordering::Less,
         _ => Ordering::Greater,
@@ -841,7 +880,7 @@ fn compare(a: &Value, b: &Value) -> Ordering {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 mod tests {
     use super::*;
     use crate::quantity::Number;
@@ -860,6 +899,32 @@ list b
     \"two\" | 2 kW
     \"three\" | 3 kW
 ";
+
+    #[test]
+    fn texts_go_by_the_numbers_in_them() {
+        let texts = [
+            "Hall 16", "Hall 9", "Hall", "M-101", "M-12b", "M-12", "M-012", "hall 1", "9", "Pump", "Hall 9",
+        ];
+        let cells: Vec<Outcome> = texts
+            .iter()
+            .map(|text| Outcome::Value(Value::Text((*text).into())))
+            .collect();
+        let shown = |largest_first: bool| -> Vec<&str> {
+            ordered(&cells, 0..cells.len(), largest_first)
+                .into_iter()
+                .map(|row| texts[row])
+                .collect()
+        };
+        let wanted = [
+            "9", "Hall", "Hall 9", "Hall 9", "Hall 16", "M-012", "M-12", "M-12b", "M-101", "Pump", "hall 1",
+        ];
+        assert_eq!(shown(false), wanted);
+        let back: Vec<&str> = wanted.into_iter().rev().collect();
+        assert_eq!(shown(true), back);
+        // Longer than any number of the machine.
+        let long = |last: char| format!("T{}{last}", "9".repeat(40));
+        assert_eq!(by_numbers_within(&long('1'), &long('2')), Ordering::Less);
+    }
 
     #[test]
     fn every_place_in_sight_leads_to_its_spot_and_back() {
