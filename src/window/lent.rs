@@ -62,13 +62,13 @@ impl Lent {
 
 /// `None` where no value has a unit, or most of the column are words.
 fn of_most(body: &Table, column: usize) -> Option<Most<'_>> {
-    let values = values(body, column);
-    let count = values.clone().count();
+    let values: Vec<&str> = values(body, column).collect();
+    let count = values.len();
     if 2 * count < says(body, column).count() {
         return None;
     }
     let mut counts: Vec<(&str, usize)> = Vec::new();
-    for unit in values.filter_map(unit_behind) {
+    for unit in values.into_iter().filter_map(unit_behind) {
         match counts.iter_mut().find(|(known, _)| *known == unit) {
             Some((_, count)) => *count += 1,
             None => counts.push((unit, 1)),
@@ -83,7 +83,7 @@ fn of_most(body: &Table, column: usize) -> Option<Most<'_>> {
     })
 }
 
-fn values(body: &Table, column: usize) -> impl Iterator<Item = &str> + Clone {
+fn values(body: &Table, column: usize) -> impl Iterator<Item = &str> {
     says(body, column).filter(|text| is_value(text))
 }
 

@@ -222,10 +222,11 @@ pub(super) fn with_its_unit<'t>(row: &'t [String], places: &[Option<Field>]) -> 
 
 /// A number with the unit that stands beside it. One that cannot be read yet keeps it, so that it has it once it is mended.
 pub(super) fn beside(value: &str, unit: &str) -> String {
-    let unread = !unit.is_empty() && !is_read(value) && value.trim_end().ends_with(|last: char| last.is_ascii_digit());
+    let unread =
+        || !unit.is_empty() && value.trim_end().ends_with(|last: char| last.is_ascii_digit()) && !is_read(value);
     match bare_with(value, unit) {
         Some(text) => text,
-        None if unread => format!("{} {unit}", value.trim()),
+        None if unread() => format!("{} {unit}", value.trim()),
         None => value.to_owned(),
     }
 }

@@ -1643,6 +1643,10 @@ fn is_bare(text: &str) -> bool {
 
 /// Whether a text is a number, with a unit or bare, perhaps with what it may be off.
 pub fn is_value(text: &str) -> bool {
+    // Most cells of a table that is pasted; no grammar is needed for them.
+    if is_digits(text) {
+        return true;
+    }
     let (tree, faults) = syntax::parse(text);
     let number = |tree: &Expr| match &tree.node {
         Node::Negative(inner) => matches!(inner.node, Node::Number(_) | Node::Toleranced { .. }),
@@ -1654,6 +1658,13 @@ pub fn is_value(text: &str) -> bool {
         .starts_with(|first: char| first.is_ascii_digit() || matches!(first, '-' | '−' | '+'));
     // What begins like a number and cannot be read is one that was written otherwise.
     number(&tree) || begins && faults.iter().any(|fault| fault.is_error())
+}
+
+/// `1455`, `7.5`: digits with a point among them perhaps, and no more than any number has.
+fn is_digits(text: &str) -> bool {
+    let (whole, part) = text.split_once('.').unwrap_or((text, "0"));
+    let all = |digits: &str| !digits.is_empty() && digits.bytes().all(|sign| sign.is_ascii_digit());
+    text.len() <= 16 && all(whole) && all(part)
 }
 
 /// A fresh name: `x`, `x_2`, `x_3` …
@@ -1676,6 +1687,22 @@ pub fn fresh(base: &str, taken: impl Fn(&str) -> bool) -> Arc<str> {
 mod tests {
     use super::*;
     use crate::session::Command;
+
+    /// What is told without the grammar is what the grammar tells.
+    #[test]
+    fn digits_are_the_number_that_they_are_read_as() {
+        for text in ["0", "1455", "007", "7.5", "0.50", "123456789012345"] {
+            assert!(is_digits(text), "{text}");
+            let (tree, faults) = syntax::parse(text);
+            assert!(
+                matches!(tree.node, Node::Number(_)) && faults.is_empty(),
+                "{text}: {faults:?}"
+            );
+        }
+        for text in ["", ".", "7.", ".5", "1.2.3", "1,5", "-1", "1 kW", "1e3", " 1", "M-1"] {
+            assert!(!is_digits(text), "{text}");
+        }
+    }
 
     const TEXT: &str = "polepair 1
 sheet a
