@@ -1689,3 +1689,30 @@ fn without_copies(folder: &Path) {
         }
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    /// A look at the file that was taken before this window wrote it tells of no other program, though it comes in later.
+    #[test]
+    fn what_this_window_wrote_is_not_changed_outside() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.pole");
+        std::fs::write(&path, "polepair 1\n").unwrap();
+        let was = Stamp::of(&path);
+        let mut window = Window::new(&egui::Context::default(), None, None);
+        (window.path, window.stamp) = (Some(path.clone()), was);
+        let looked = Instant::now();
+        std::fs::write(&path, "polepair 1\nnote \"written here\"\n").unwrap();
+        window.said(Said::Saved(path.clone(), Stamp::of(&path), None));
+        window.put_in(Arrived::Seen(path.clone(), was, looked));
+        assert!(!window.outside);
+        // Of another file nothing is known here.
+        window.put_in(Arrived::Seen(folder.path().join("b.pole"), was, Instant::now()));
+        assert!(!window.outside);
+        window.put_in(Arrived::Seen(path, was, Instant::now()));
+        assert!(window.outside);
+    }
+}

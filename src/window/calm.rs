@@ -44,3 +44,54 @@ pub fn is_still(ctx: &egui::Context) -> bool {
 pub fn is_in_hand(ctx: &egui::Context) -> bool {
     ctx.input(|input| input.pointer.any_down() || input.smooth_scroll_delta() != egui::Vec2::ZERO)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Begins a frame with some events, as a window does; whether nothing comes in with it, and whether a hand is in it.
+    fn frame(ctx: &egui::Context, events: Vec<egui::Event>) -> (bool, bool) {
+        let input = egui::RawInput {
+            events,
+            ..egui::RawInput::default()
+        };
+        let mut told = (false, false);
+        let mut drawn = ctx.run_ui(input, |ui| told = (is_still(ui.ctx()), is_in_hand(ui.ctx())));
+        drawn.textures_delta.clear();
+        told
+    }
+
+    /// A frame draws what was done in the last one, and one more what came of drawing it: the third without anything new stands.
+    #[test]
+    fn what_was_read_stands_from_the_third_frame_on() {
+        let mut calm = Calm::default();
+        let mut stands = |still: bool| {
+            calm.begin(still);
+            calm.stands()
+        };
+        assert_eq!([true, true, true, true].map(&mut stands), [false, false, true, true]);
+        assert_eq!([false, true, true, true].map(&mut stands), [false, false, false, true]);
+        calm.stir();
+        assert!(!calm.stands());
+    }
+
+    /// A pointer that goes over the window brings nothing; a button, a key and a file that falls on it do.
+    #[test]
+    fn a_pointer_that_goes_over_brings_nothing() {
+        let ctx = egui::Context::default();
+        let at = egui::pos2(5.0, 5.0);
+        let button = |pressed| egui::Event::PointerButton {
+            pos: at,
+            button: egui::PointerButton::Primary,
+            pressed,
+            modifiers: egui::Modifiers::NONE,
+        };
+        assert_eq!(frame(&ctx, Vec::new()), (true, false));
+        assert_eq!(frame(&ctx, vec![egui::Event::PointerMoved(at)]), (true, false));
+        assert_eq!(frame(&ctx, vec![egui::Event::Text("5".to_owned())]), (false, false));
+        assert_eq!(frame(&ctx, vec![button(true)]), (false, true));
+        // What is held is drawn on by moves alone.
+        assert_eq!(frame(&ctx, vec![egui::Event::PointerMoved(at)]), (true, true));
+        assert_eq!(frame(&ctx, vec![button(false)]), (false, false));
+    }
+}

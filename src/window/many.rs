@@ -143,7 +143,9 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     }
     // Formulas alone tell no column: behind the last line they go by the columns that they are pasted at.
     if makes && works_at(&cells, &places) {
-        let columns = Columns::by_places(&cells, places.clone());
+        // The first works something out like the others, and is no line of headings.
+        let mut columns = Columns::by_places(&cells, places.clone());
+        columns.headed = false;
         if let Some(made) = pasted::lines(seen, &cells, Some(columns)) {
             return made;
         }

@@ -959,6 +959,28 @@ fn work_without_a_file_is_kept_and_offered_to_the_next_window() {
     }
     third.click("Take that work");
     assert!(third.text().contains("given x = 42"), "{}", third.text());
+    // A copy of its own is written before the one that it took goes.
+    let copies = || {
+        let left = std::fs::read_dir(folder.path()).unwrap().flatten();
+        let copies = left.filter(|entry| entry.file_name().to_string_lossy().starts_with("unsaved-"));
+        let holds = |entry: std::fs::DirEntry| {
+            entry.path().extension().is_some_and(|ending| ending == "pole")
+                && std::fs::read_to_string(entry.path()).is_ok_and(|text| text.contains("given x = 42"))
+        };
+        copies.filter_map(|entry| holds(entry).then_some(())).count()
+    };
+    let mut most = copies();
+    for _ in 0..300 {
+        third.settle();
+        let now = copies();
+        assert!(now > 0);
+        most = most.max(now);
+        if most > 1 && now == 1 {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    assert_eq!((most > 0, copies()), (true, 1));
     // Locks of windows that are gone do not pile up: what is there belongs to this one and to the copy it took.
     drop(second);
     drop(third);
@@ -970,6 +992,29 @@ fn work_without_a_file_is_kept_and_offered_to_the_next_window() {
         !folder.path().join(".unsaved-1-0.pole.lock").exists()
     });
     assert!(gone);
+}
+
+/// Where no copy can be written, that is told: whoever trusts in it would lose the work.
+#[test]
+fn a_copy_that_cannot_be_written_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut screen, path) = Screen::with(folder.path(), &workbook(2));
+    // A folder in its place is written over by no file.
+    let kept = polepair::window::door::kept_beside(&path);
+    std::fs::create_dir(&kept).unwrap();
+    std::fs::write(kept.join("in the way"), "").unwrap();
+    screen.go("brine", "H", Field::Value(0));
+    screen.enter("23 m");
+    let name = kept.file_name().unwrap().to_string_lossy().into_owned();
+    for _ in 0..300 {
+        screen.settle();
+        if screen.has_part(&name) {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    assert!(screen.has_part(&name), "{:?}", screen.labels());
+    assert!(screen.text().contains("23 m"), "{}", screen.text());
 }
 
 /// What is typed and not taken in is in no workbook; the copy that is kept tells it all the same.
@@ -1959,8 +2004,16 @@ fn a_file_is_found_without_a_dialogue_of_the_system() {
     assert!(!screen.has("notes.doc"), "{:?}", screen.labels());
     screen.letters("p");
     screen.key(Key::Tab);
+    // The arrows go along the path and leave its field to nothing else.
+    let field = screen.focused();
+    for key in [Key::ArrowLeft, Key::ArrowRight, Key::ArrowUp, Key::ArrowDown] {
+        screen.key(key);
+        assert_eq!(screen.focused(), field, "{key:?}");
+    }
+    screen.key(Key::End);
     screen.letters("s");
     screen.key(Key::Tab);
+    assert_eq!(screen.focused(), field);
     screen.key(Key::Enter);
     screen.settle();
     assert_eq!(screen.text(), crate::flat(&workbook(4)), "{:?}", screen.labels());
@@ -1968,6 +2021,13 @@ fn a_file_is_found_without_a_dialogue_of_the_system() {
     let beside = path.with_file_name("other");
     screen.ask(Act::SaveAs);
     offered(&mut screen, "pumps-south.pole");
+    // With nothing to complete Tab goes on to what can be pressed.
+    let field = screen.focused();
+    screen.key(Key::Tab);
+    assert_ne!(screen.focused(), field);
+    screen.keys(Modifiers::SHIFT, Key::Tab);
+    assert_eq!(screen.focused(), field);
+    screen.keys(Modifiers::COMMAND, Key::A);
     screen.answer(&beside.display().to_string());
     assert!(beside.with_extension("pole").exists(), "{:?}", screen.labels());
 }

@@ -249,7 +249,7 @@ fn headings_of_no_case_bring_no_wrong_number() {
         &["given Q_m = 180 t/h | 230 t/h"],
         &[
             "Values went to Q_m, in the case wet.",
-            "1 value was not pasted, as there is no place for it: `5`",
+            "1 value was not pasted, as there is no place for it: `5` in line 2 and column 1 of what was copied. A case more (New case)",
             "No case here is called Frozen.",
         ],
     );
@@ -515,5 +515,57 @@ fn a_label_with_a_value_of_an_inserted_line_is_both() {
         screen.text().contains("given v = 1.6 m/s : speed \"Speed = 2 m/s\""),
         "{}",
         screen.text()
+    );
+}
+
+/// A column of a list is called by its symbol or its label, whatever capitals these have; what looks like a unit in a label is a part of it.
+/// A list without rows and one with rows go by the same.
+#[test]
+fn a_column_is_called_by_its_symbol_or_its_label() {
+    let lines = "polepair 1
+list cranes
+  given tag : text
+  given x in kg \"Crane mass\"
+  given L in m \"Lift in m\"
+  given other in kg
+  rows tag | x | L | other
+";
+    for rows in ["", "    \"A\" | 1 kg | 2 m | 3 kg\n    \"B\" | 1 kg | 2 m | 3 kg\n"] {
+        let book = format!("{lines}{rows}");
+        for (heads, row) in [
+            ("Tag\tOTHER\tCRANE MASS\tLIFT in m", "\"C\" | 700 kg | 9 m | 50 kg"),
+            (
+                "Tag\tOther [t]\tCrane mass [t]\tLift in m",
+                "\"C\" | 700 t | 9 m | 50 t",
+            ),
+        ] {
+            pasted(
+                &book,
+                ("cranes", "tag", Field::Value(0)),
+                &format!("{heads}\nC\t50\t700\t9\nD\t60\t800\t8"),
+                &[row],
+                &[],
+            );
+        }
+    }
+}
+
+/// What may be a symbol stands for one, though it may be a unit too; a column of units has one at least that no symbol can be.
+#[test]
+fn a_symbol_that_is_also_a_unit_is_a_symbol() {
+    let book = "polepair 1\nsheet cart\n  cases dry | wet\n  given k = 1 | 2\n";
+    pasted(
+        book,
+        ("cart", "k", Field::Label),
+        "Item\tSign of it\tDry\tWet\nMass\tm\t5 kg\t6 kg\nHeight\th\t3 m\t4 m",
+        &["given m = 5 kg | 6 kg \"Mass\"", "given h = 3 m | 4 m \"Height\""],
+        &[],
+    );
+    pasted(
+        book,
+        ("cart", "k", Field::Label),
+        "Item\tMeasured in\tDry\tWet\nMass\tkg\t5\t6\nSpeed\tm/s\t3\t4",
+        &["given Mass = 5 kg | 6 kg", "given Speed = 3 m/s | 4 m/s"],
+        &[],
     );
 }

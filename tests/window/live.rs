@@ -275,6 +275,17 @@ sheet load
         assert!(screen.text().contains(line), "{line}: {}", screen.text());
     }
     assert!(screen.text().contains("= T_1 * (n / n_r)"), "{}", screen.text());
+    // The same at the symbol alone.
+    screen.go("load", "T_1", Field::Symbol);
+    screen.key(Key::F2);
+    screen.keys(CTRL, Key::A);
+    screen.letters("n");
+    assert!(
+        screen.has_part("`n` means something else there"),
+        "{:?}",
+        screen.labels()
+    );
+    screen.key(Key::Escape);
     // In the panel of lines too.
     screen.key(Key::F11);
     screen.letters("given n_r = 2 N·m");

@@ -964,18 +964,49 @@ fn a_unit_beside_a_formula_is_kept() {
     screen.key(Key::ArrowDown);
     paste(
         &mut screen,
-        "Factor\tk\t1.15\t1\nStages\tz\t3\t-\nHead\tH_2\t12\tm\nTorque\tT\t20\tN*m\nMore\tQ_2\tk*Q\tL/s",
+        "Factor\tk\t1.15\t1\nStages\tz\t3\t-\nRows\tr\t4\t–\nGates\ti\t5\t—\nWays\tw\t6\t−\nHead\tH_2\t12\tm\nTorque\tT\t20\tN*m\nMore\tQ_2\tk*Q\tL/s",
     );
     let text = screen.text();
     for line in [
         "given k = 1.15 \"Factor\"\n",
         "given z = 3 \"Stages\"\n",
+        "given r = 4 \"Rows\"\n",
+        "given i = 5 \"Gates\"\n",
+        "given w = 6 \"Ways\"\n",
         "given H_2 = 12 m \"Head\"\n",
         "given T = 20 N·m \"Torque\"\n",
         "work Q_2 = k*Q in L/s \"More\"\n",
     ] {
         assert!(text.contains(line), "{line}: {text}");
     }
+    // What says that there is no unit is no text without a place.
+    assert!(!screen.has_part("not pasted"), "{:?}", screen.labels());
+    // Most of the lines are formulas.
+    let (mut screen, _) = Screen::with(folder.path(), flow);
+    screen.go("work", "H", Field::Label);
+    screen.key(Key::ArrowDown);
+    paste(
+        &mut screen,
+        "Twice\tQ_2\t2*Q\tL/s\nFactor\tk\t1.15\t1\nMore\tQ_3\tk*Q\tL/s",
+    );
+    let text = screen.text();
+    for line in [
+        "work Q_2 = 2*Q in L/s \"Twice\"\n",
+        "given k = 1.15 \"Factor\"\n",
+        "work Q_3 = k*Q in L/s \"More\"\n",
+    ] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+    // A number typed over one case has the unit of the line.
+    let (mut screen, _) = Screen::with(
+        folder.path(),
+        "polepair 1\n\nsheet work\n  cases dry | wet\n  given P = 3 kW | 4 kW\n",
+    );
+    screen.go("work", "P", Field::Label);
+    screen.key(Key::ArrowDown);
+    paste(&mut screen, "Shaft\tP_s\t=2*P\t5\tkW");
+    let text = screen.text();
+    assert!(text.contains("work P_s = 2*P | 5 kW in kW \"Shaft\"\n"), "{text}");
 }
 
 /// Rows with semicolons over rows that are there are parted where a column of values stands in them; tags with a semicolon are texts.
@@ -994,6 +1025,17 @@ fn rows_with_semicolons_go_over_rows_that_are_there() {
     paste(&mut screen, "spare; in store\nspare; on loan");
     let text = screen.text();
     assert!(text.contains("\"spare; in store\" | 15 kW |"), "{text}");
+    // Neither has a column of values behind the first one, and one row alone may be one text.
+    for (rows, tag) in [
+        ("spare; 15 kW\nspare; on loan", "\"spare; 15 kW\" | 15 kW |"),
+        ("15 kW; spare\n22 kW; on loan", "\"15 kW; spare\" | 15 kW |"),
+        ("spare; 18 kW", "\"spare; 18 kW\" | 15 kW |"),
+    ] {
+        screen.go("motors", "tag", Field::Value(0));
+        paste(&mut screen, rows);
+        let text = screen.text();
+        assert!(text.contains(tag), "{rows}: {text}");
+    }
 }
 
 /// Invented values.

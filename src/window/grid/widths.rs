@@ -495,6 +495,24 @@ mod tests {
         );
     }
 
+    /// Rows are told apart by their names: one that becomes longer gets its room, and no other text of the row does. By hand: 14 letters
+    /// of ten points, and air.
+    #[test]
+    fn a_row_that_is_named_anew_has_room_for_its_name() {
+        let list = |tag: &str, note: &str| {
+            format!(
+                "polepair 1\nlist a\n  given tag : text\n  given note : text\n  rows tag | note\n    \"{tag}\" | \"{note}\"\n"
+            )
+        };
+        let mut known = widths(&list("M-1", "fine"));
+        let note = known.get("note").copied();
+        let session = Session::open(&list("M-1 of the yard", "looked at and found"));
+        let seen = Seen::of(&session, 0).unwrap();
+        let plan = Plan::of(seen, &Arrangement::default());
+        fit(seen, &plan, For::Unreadable, &mut known, &mut letters);
+        assert_eq!((known.get("tag"), known.get("note").copied()), (Some(&182.0), note));
+    }
+
     /// What comes into an empty sheet is seen in a narrow window too: `32.5` and `1180` of ten points a letter with their marks.
     #[test]
     fn values_that_come_into_an_empty_sheet_have_room() {

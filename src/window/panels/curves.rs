@@ -55,11 +55,11 @@ impl Given {
     fn of(seen: Seen<'_>, at: usize, item: usize, name: String, plotted: bool) -> Option<Given> {
         let quantity = seen.quantity(at).filter(|quantity| quantity.role == Role::Given)?;
         let showing = Showing::of(quantity, seen.system);
-        let value = showing.number(quantity.cells.get(item)?.as_number()?).to_f64();
         let spot = Spot {
             quantity: at,
             field: Field::Value(item),
         };
+        let value = value_at(seen, spot)?;
         // Between limits of its own it cannot be dragged.
         let moves = value != 0.0 && !seen.typed(spot).contains(" limits ");
         moves.then(|| Given {
@@ -137,6 +137,14 @@ impl Given {
             0.0
         }
     }
+}
+
+/// The value at a place as the results have it, in the unit that it is shown in.
+fn value_at(seen: Seen<'_>, spot: Spot) -> Option<f64> {
+    let Field::Value(item) = spot.field else { return None };
+    let quantity = seen.quantity(spot.quantity)?;
+    let number = quantity.cells.get(item)?.as_number()?;
+    Some(Showing::of(quantity, seen.system).number(number).to_f64())
 }
 
 /// A number as people type it, without noughts behind the point.
@@ -620,9 +628,14 @@ impl Curves {
         }
     }
 
-    /// The hand has let go: where the values belong to no machine, the last ones that do come back.
+    /// The hand has let go: where the values belong to no machine, the last ones that do come back. Which they are is known once the
+    /// session is back.
     fn settle(&mut self, seen: Option<Seen<'_>>, wishes: &mut Vec<Wish>) {
+        self.pulling = false;
         let moved = self.hand.as_ref().filter(|hand| hand.moving);
+        if moved.is_some() && seen.is_none() {
+            return;
+        }
         if let (Some(seen), Some(hand)) = (seen, moved)
             && odd(seen) > hand.odd
             && let Some(given) = self.givens.iter().find(|given| given.place_of() == hand.of).cloned()
@@ -633,16 +646,16 @@ impl Curves {
         self.let_go();
     }
 
-    /// The value a hand may go to, as far as is known by what was odd on the way.
-    fn allowed(&mut self, seen: Seen<'_>, given: &Given, value: f64) -> f64 {
+    /// The value a hand may go to, as far as is known by what was odd on the way; `stands`: the one that the results are of.
+    fn allowed(&mut self, seen: Seen<'_>, given: &Given, (stands, value): (f64, f64)) -> f64 {
         let Some(hand) = &mut self.hand else { return value };
         let now = odd(seen);
         if !hand.moving {
-            (hand.good, hand.bad, hand.odd) = (given.value, None, now);
+            (hand.good, hand.bad, hand.odd) = (stands, None, now);
         } else if now > hand.odd {
-            hand.bad = Some(given.value);
+            hand.bad = Some(stands);
         } else {
-            hand.good = given.value;
+            hand.good = stands;
         }
         let value = given.possible(hand.from, value);
         let beyond = |bad: &f64| match *bad > hand.good {
@@ -718,7 +731,9 @@ impl Curves {
         let Some(own) = Seen::of(seen.session, given.sheet) else {
             return;
         };
-        let value = self.allowed(seen, given, value);
+        // What the panel has read may be of the step before.
+        let stands = value_at(own.shown_in(seen.system), given.spot).unwrap_or(given.value);
+        let value = self.allowed(seen, given, (stands, value));
         let seen = own.shown_in(seen.system);
         // What it may be off stays as it is typed.
         let typed = seen.typed(given.spot);
