@@ -120,3 +120,15 @@ fn what_was_typed_in_another_unit_is_told() {
         assert!(told.iter().all(|told| table.contains(told)), "{table}");
     }
 }
+
+/// With its sign, and with what it may be off, what was typed in another unit is told all the same; by hand 2 hp are 1.4914 kW (NIST SP 811,
+/// appendix B.8).
+#[test]
+fn what_was_typed_with_a_sign_or_a_tolerance_is_told() {
+    let text = "polepair 1\nsheet s\n  given a = -2 hp in kW\n  given b = 2 hp ± 1 hp in kW\n";
+    let folder = crate::folder_with("s.pole", text);
+    let page = crate::run_in(folder.path(), &["work", "s.pole"]).ends(0).out;
+    for told in ["-1.491", "a: typed as -2 hp", "b: typed as 2 hp ± 1 hp"] {
+        assert!(page.contains(told), "{told} is not on the page:\n{page}");
+    }
+}

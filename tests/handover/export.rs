@@ -236,6 +236,10 @@ fn the_ending_chooses_and_sources_are_safe() {
     );
     let done = run(&workbook, &both, folder.path(), &folder.path().join("out.csv")).unwrap();
     assert!(done.notes.iter().any(|note| note.contains("brine")), "{:?}", done.notes);
+    // Capitals make no other ending.
+    let written = |name: &str| fs::read(folder.path().join(name)).unwrap();
+    run(&workbook, &both, folder.path(), &folder.path().join("CAPITALS.CSV")).unwrap();
+    assert_eq!(written("CAPITALS.CSV"), written("out.csv"));
     assert_eq!(fs::read(&source).unwrap(), before);
 }
 

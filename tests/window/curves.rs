@@ -557,6 +557,45 @@ fn a_plot_says_what_it_does_not_rest_on() {
     assert!(!screen.has_part(said), "{:?}", screen.labels());
 }
 
+/// A text in another case is none that the lines rest on; one at a formula is, and one in another sheet, in whichever case.
+#[test]
+fn a_plot_rests_on_the_texts_of_its_case() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "polepair 1
+sheet drive
+  cases low | high
+  given T_f = 30 N·m | 40 N·m : torque
+  given n_s = 1500 r/min : shaft speed
+  work T_2 = 2 * T_f in N·m
+  curve T_M(n : shaft speed) in N·m = (60 N·m) * (1 - n / n_s)
+  curve T_L(n : shaft speed) in N·m = T_2 / 2 * more.k * (n / n_s)
+  plot T_M, T_L for n from 0 r/min to n_s
+sheet more
+  cases low | high
+  given k = 1 | 2
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.ask(Act::Curves);
+    let said = |screen: &mut Screen, case: usize| {
+        screen.go("drive", "T_f", Field::Value(case));
+        screen.has_part("is not taken in: the lines are drawn from what stood there before")
+    };
+    assert!(!said(&mut screen, 0) && !said(&mut screen, 1), "{:?}", screen.labels());
+    for (at, low, high) in [
+        (("drive", "T_f", Field::Value(1)), false, true),
+        (("drive", "T_2", Field::Formula), true, true),
+        (("more", "k", Field::Value(1)), true, true),
+    ] {
+        screen.go(at.0, at.1, at.2);
+        screen.enter("60 | 70");
+        assert_eq!(said(&mut screen, 0), low, "{at:?}: {:?}", screen.labels());
+        assert_eq!(said(&mut screen, 1), high, "{at:?}: {:?}", screen.labels());
+        screen.go(at.0, at.1, at.2);
+        screen.key(Key::Delete);
+        assert!(!said(&mut screen, 1), "{at:?}: {:?}", screen.labels());
+    }
+}
+
 /// By Tab one comes to the plot as well, and its arrows read it.
 #[test]
 fn a_plot_is_reached_by_tab() {

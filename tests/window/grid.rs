@@ -1003,4 +1003,28 @@ fn the_first_of_chosen_cases_fills_the_others() {
     screen.go("pump", "H", Field::Value(0));
     screen.ask(Act::FillDown);
     assert!(screen.has_part("There is nothing to fill"), "{:?}", screen.labels());
+    // What is the same already is no step; the columns of a list are no cases.
+    let text = "polepair 1
+sheet pump
+  cases a | b
+  given Q = 60 m³/h | 60 m³/h : volume flow
+list m
+  given tag : text
+  given P in kW
+  given S in kW
+  rows tag | P | S
+    \"M-1\" | 5 kW | 6 kW
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    for (sheet, quantity) in [("pump", "Q"), ("m", "P")] {
+        screen.go(sheet, quantity, Field::Value(0));
+        screen.keys(Modifiers::SHIFT, Key::ArrowRight);
+        screen.ask(Act::FillDown);
+        assert!(
+            !screen.window().session().unwrap().is_changed(),
+            "{quantity}: {}",
+            screen.text()
+        );
+    }
+    assert!(screen.has_part("There is nothing to fill"), "{:?}", screen.labels());
 }

@@ -227,7 +227,10 @@ fn a_table_of_known_headings_goes_to_what_it_names() {
         ("belt", "Q_m", Field::Label),
         "Symbol\tValue\tUnit\nQ_m\t190\tper cart\nv\t1.9\tm/s",
         &["given Q_m = 180 t/h", "given v = 1.9 m/s"],
-        &["Values went to v.", "2 values were not pasted", "`per cart`"],
+        &[
+            "Values went to v.",
+            "2 values were not pasted, as there is no place for them: `per cart` in line 2 and column 3 of what was copied and 1 more. A case more",
+        ],
     );
     // One word may be a unit written wrongly: beside its number it is a fault that can be mended, and no number of the unit before.
     pasted(

@@ -189,4 +189,46 @@ fn what_is_handed_over_has_all_rows_and_says_so() {
     assert!(screen.has_part(none), "{:?}", screen.labels());
     screen.ask(Act::ShowAll);
     assert!(!screen.has_part(none), "{:?}", screen.labels());
+    // What is hidden is in it as well, one quantity or several.
+    for (quantity, words) in [
+        ("P_r", "The hidden quantity is in it as well"),
+        ("area", "The hidden quantities are in it as well"),
+    ] {
+        screen.go("motors", quantity, Field::Value(0));
+        screen.ask(Act::Hide);
+        let target = path.with_file_name(format!("without-{quantity}.csv"));
+        screen.ask(Act::Export);
+        screen.keys(Modifiers::COMMAND, Key::A);
+        screen.answer(&target.display().to_string());
+        assert!(screen.has_part(words), "{quantity}: {:?}", screen.labels());
+        assert!(std::fs::read_to_string(&target).unwrap().contains("North yard"));
+    }
+}
+
+/// What is answered while a long list is being saved is taken once the session is back, and not asked for again.
+#[test]
+fn an_answer_to_a_session_at_work_is_taken_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let rows: String = (0..4000).map(|row| format!("    \"M-{row}\" | {row} kW\n")).collect();
+    let text = format!("polepair 1\nlist motors\n  given tag : text\n  given P in kW\n  rows tag | P\n{rows}");
+    let (mut screen, _) = Screen::with(folder.path(), &text);
+    let mut away = 0;
+    for least in 1..=10 {
+        // Something to be saved.
+        screen.ask(Act::ShowAll);
+        screen.go("motors", "P", Field::Value(0));
+        screen.enter(&format!("0.{least}"));
+        screen.ask(Act::Filter);
+        screen.keys(Modifiers::COMMAND, Key::A);
+        screen.letters(&format!("P >= {least} kW"));
+        screen.window().ask(Act::Save);
+        screen.harness.step();
+        away += u8::from(screen.window().session().is_none());
+        screen.key(Key::Enter);
+        assert!(!screen.has("Do it"), "{least}: {:?}", screen.labels());
+        // By hand: the first row has less than one, and row n has n kW.
+        let shown = format!("only rows where P >= {least} kW: {} of 4000", 4000 - least);
+        assert!(screen.has_part(&shown), "{shown}: {:?}", screen.labels());
+    }
+    assert!(away > 0, "the session was never at work");
 }

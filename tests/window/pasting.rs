@@ -1007,6 +1007,11 @@ fn a_unit_beside_a_formula_is_kept() {
     paste(&mut screen, "Shaft\tP_s\t=2*P\t5\tkW");
     let text = screen.text();
     assert!(text.contains("work P_s = 2*P | 5 kW in kW \"Shaft\"\n"), "{text}");
+    screen.go("work", "P_s", Field::Label);
+    screen.key(Key::ArrowDown);
+    paste(&mut screen, "Twice that\tP_t\t=2*P_s\t=2*P_s\tkW");
+    let text = screen.text();
+    assert!(text.contains("work P_t = 2*P_s in kW \"Twice that\"\n"), "{text}");
 }
 
 /// Rows with semicolons over rows that are there are parted where a column of values stands in them; tags with a semicolon are texts.

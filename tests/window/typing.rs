@@ -1171,6 +1171,8 @@ sheet w
   work k = 1.1 | 1.2
   work S = 1 kW | 2 kW
   work Q = P * k | P + S in kW
+  work V = 2 * P | -3 kW in kW
+  work W = 2 * P | 3 kW ± 1 kW in kW
 list m
   given tag : text
   given P in kW
@@ -1186,6 +1188,13 @@ list m
     let of = |screen: &Screen, label: &str| word(&screen.hears(label).unwrap());
     for label in ["k low", "k mid", "S low", "S mid", "Q low", "Q mid"] {
         assert_eq!(of(&screen, label), word(&before), "{label}");
+    }
+    // With its sign, and with what it may be off, it is one number all the same.
+    for name in ["V", "W"] {
+        for (case, reads) in [(0, true), (1, false)] {
+            screen.go("w", name, Field::Value(case));
+            assert_eq!(screen.has("reads"), reads, "{name} {case}: {:?}", screen.labels());
+        }
     }
     // In a list a row with a number of its own reads nothing, one with a formula of its own does.
     for (item, reads) in [(0, true), (1, false), (2, true)] {
@@ -1263,6 +1272,26 @@ fn what_rests_on_a_text_that_is_not_taken_in_says_so() {
     screen.enter("4 | 6");
     assert!(heard(&mut screen, "n_s M-2").contains("doubtful") && heard(&mut screen, "s_r M-2").contains("doubtful"));
     assert!(!heard(&mut screen, "n_s M-1").contains("doubtful") && !heard(&mut screen, "n_s M-3").contains("doubtful"));
+    // Of another sheet that gathers the rows all of it rests on that one.
+    let text = "polepair 1
+list m
+  given tag : text
+  given P in kW
+  rows tag | P
+    \"a\" | 1 kW
+    \"b\" | 2 kW
+sheet s
+  work S = sum(P for m) in kW
+";
+    let (mut screen, _) = Screen::with(folder.path(), text);
+    screen.go("m", "P", Field::Value(1));
+    screen.enter("5 | 6");
+    screen.go("s", "S", Field::Value(0));
+    assert!(
+        screen.hears("S value").unwrap().contains("doubtful"),
+        "{:?}",
+        screen.labels()
+    );
 }
 
 /// While a long list is at work the place says what was typed there, not what it had before. All data is invented.
