@@ -4,9 +4,12 @@
 //! totals are compared; a row that does not say it stands for one.
 //! Not known here: the screen.
 
+use std::collections::HashSet;
+
 use super::conditions;
 use super::spot::{Seen, fresh};
 use crate::language::check::Sort;
+use crate::language::work::{Outcome, Value};
 use crate::plates::list::{BEST_LOAD, counts_motors};
 use crate::quantity::{Family, Stage};
 use crate::recalc::QuantityResults;
@@ -96,6 +99,32 @@ pub fn text(seen: Seen<'_>, by: &QuantityResults, only: Option<&str>) -> (String
         None => told,
     };
     (text, told)
+}
+
+/// Groups that are made although most rows would stand in one alone.
+const MANY: usize = 1_000;
+
+/// Why rows are not grouped by a quantity: nearly each would be a group of its own.
+pub fn refused(by: &QuantityResults) -> Option<String> {
+    let cells = by.cells.iter();
+    let values = cells.filter_map(|cell| match cell {
+        Outcome::Value(Value::Text(text)) => Some((Some(&**text), 0)),
+        Outcome::Value(Value::Number(number)) => Some((None, number.to_f64().to_bits())),
+        _ => None,
+    });
+    let (mut rows, mut groups) = (0, HashSet::new());
+    for value in values {
+        rows += 1;
+        let _ = groups.insert(value);
+    }
+    let groups = groups.len();
+    (groups > MANY && 2 * groups > rows).then(|| {
+        format!(
+            "{} has {groups} different values in {rows} rows: nearly each row would be a group of its own. Choose a column whose values \
+             many rows share, such as an area or a rating.",
+            by.name
+        )
+    })
 }
 
 /// The condition of the rows of a group. A row without a value is in none, and not in each perhaps.
@@ -326,5 +355,25 @@ list motors
             );
             assert_eq!(told, "Sums count each row once.");
         }
+    }
+
+    /// Tags that all differ make no groups; of 1 500 values twice each, and of few rows that differ, there are some.
+    #[test]
+    fn a_column_of_which_nearly_all_values_differ_makes_no_groups() {
+        let of = |rows: usize, values: usize| {
+            let rows: String = (0..rows)
+                .map(|row| format!("    \"M-{}\" | {} kW\n", row % values, row % values))
+                .collect();
+            let book = format!("polepair 1\nlist m\n  given tag : text\n  given P in kW\n  rows tag | P\n{rows}");
+            let session = Session::open(&book);
+            let quantities = &session.results().sheets[0].quantities;
+            [refused(&quantities[0]), refused(&quantities[1])]
+        };
+        for words in of(1_200, 1_200) {
+            let words = words.unwrap();
+            assert!(words.contains("1200 different values in 1200 rows"), "{words}");
+        }
+        assert_eq!(of(3_000, 1_500), [None, None]);
+        assert_eq!(of(900, 900), [None, None]);
     }
 }

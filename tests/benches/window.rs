@@ -310,7 +310,7 @@ fn pasted(rows: usize) {
         for row in 0..rows {
             let (power, speed, current) = (1 + row % 90, 1440 + row % 55, 2 + row % 150);
             let _ = match headed {
-                true => writeln!(table, "M-{row}\t{power} kW\t{speed} r/min\t{current} A"),
+                true => writeln!(table, "M-{}\t{power} kW\t{speed} r/min\t{current} A", row / 3),
                 false => writeln!(table, "M-{row}"),
             };
         }
@@ -325,7 +325,7 @@ fn pasted(rows: usize) {
         assert!(screen.rows() >= rows, "{}", screen.rows());
         for (quantity, what) in [
             (1, "grouped by a column of 90 values"),
-            (0, "grouped by one of all values"),
+            (0, "grouped by one of rows / 3 values"),
         ] {
             let place = Spot {
                 quantity,
@@ -354,7 +354,7 @@ fn main() {
         return;
     }
     if std::env::args().any(|arg| arg == "pasted") {
-        [1_000, 10_000].into_iter().for_each(pasted);
+        [1_000, 10_000, 100_000].into_iter().for_each(pasted);
         return;
     }
     starts();

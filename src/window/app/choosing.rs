@@ -242,6 +242,10 @@ impl Window {
             self.ask_rows(|by| by.groups = None);
             return;
         }
+        if let Some(why) = groups::refused(by) {
+            self.say(why, true);
+            return;
+        }
         let known = groups::list_of(seen.session, &list, &name, only.as_deref());
         let (words, change) = match known {
             // What is worked is told apart where it stands, and not added up.
