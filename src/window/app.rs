@@ -579,7 +579,13 @@ impl Window {
         let sheets = session.results().sheets.iter().enumerate();
         let place = sheets.into_iter().find_map(|(at, sheet)| {
             let mut quantities = sheet.quantities.iter();
-            Some((at, quantities.position(|quantity| &*quantity.name == name)?))
+            let named = quantities.clone().position(|quantity| &*quantity.name == name);
+            // A list that was read opens at its readings, behind what its rows are called and where they come from.
+            let reading = |quantity: &crate::recalc::QuantityResults| {
+                matches!(&quantity.sort, crate::language::check::Sort::Quantity { unit, .. } if !unit.is_plain())
+            };
+            let quantity = named.or_else(|| quantities.position(reading).filter(|_| sheet.form == Form::List));
+            Some((at, quantity?))
         });
         if let Some((at, quantity)) = place {
             let field = Field::Value(0);
@@ -1388,7 +1394,14 @@ impl Window {
         if !self.wishes.is_empty() || !self.acts.is_empty() {
             ctx.request_repaint();
         }
-        for wish in std::mem::take(&mut self.wishes) {
+        let mut wishes = std::mem::take(&mut self.wishes).into_iter();
+        while let Some(wish) = wishes.next() {
+            // While the session is at work nobody can go anywhere: once it is back, and what is to be done there after it.
+            if matches!(wish, Wish::Go(..) | Wish::Fault(_)) && self.door.session().is_none() {
+                self.wishes.push(wish);
+                self.wishes.extend(wishes);
+                break;
+            }
             self.wish(wish);
         }
         for act in std::mem::take(&mut self.acts) {
@@ -1483,8 +1496,6 @@ impl Window {
     fn wish(&mut self, wish: Wish) {
         self.calm.stir();
         match wish {
-            // While the session is at work nobody can go anywhere: once it is back.
-            Wish::Go(..) | Wish::Fault(_) if self.door.session().is_none() => self.wishes.push(wish),
             Wish::Go(sheet, spot) => self.go_now(sheet, spot),
             Wish::Fault(placed) => {
                 let session = self.door.session();

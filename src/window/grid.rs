@@ -437,8 +437,12 @@ fn begin(ui: &mut Ui, body: Rect, from: f32, said: &[&str]) {
             .font(look::oblique(SIZE - 1.0))
             .color(inks.words);
         let label = egui::Label::new(text).halign(Align::Min).wrap();
+        // The line at the pinned edge does not go through words.
+        let paper = egui::Frame::new().fill(inks.paper);
         let made = ui
-            .scope_builder(egui::UiBuilder::new().max_rect(at), |ui| ui.add(label))
+            .scope_builder(egui::UiBuilder::new().max_rect(at), |ui| {
+                paper.show(ui, |ui| ui.add(label)).inner
+            })
             .inner;
         y = made.rect.max.y + 4.0;
     }
