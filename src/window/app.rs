@@ -60,7 +60,6 @@ use super::wrong::{Resting, Wrong, Wrongs};
 use crate::fault::{Code, Severity, in_words};
 use crate::files::{FileError, Holder, Lock};
 use crate::plates::Report;
-use crate::plates::list::BEST_LOAD;
 use crate::quantity::System;
 use crate::session::{Command, Session};
 use crate::workbook::{Form, Statement, VERSION};
@@ -965,8 +964,8 @@ impl Window {
                 self.source = Some(dialog::folder_of(&list.path));
                 self.list = Some(list);
                 self.panel = Some(Panel::Report);
-                // A list is read for its loads, which stand far to the right.
-                self.show_first(BEST_LOAD);
+                // What was read is looked at first; the loads stand behind it.
+                self.show_first("");
             }
             Arrived::Newer(newer, book) if book == self.book => self.door.ask(Todo::PutIn(newer)),
             Arrived::Newer(..) => self.say(
