@@ -172,8 +172,8 @@ pub struct Window {
     turn: Turn,
     /// What was typed along a line, place by place.
     run: Option<keyboard::Run>,
-    /// In the frame before something beside the grid had the keys.
-    keys_were_elsewhere: bool,
+    /// What had the keys beside the grid at the end of the frame before.
+    had_keys: Option<egui::Id>,
     panel: Option<Panel>,
     /// It has nearly the whole middle.
     wide: bool,
@@ -374,7 +374,7 @@ impl Window {
             pending: VecDeque::new(),
             turn,
             run: None,
-            keys_were_elsewhere: false,
+            had_keys: None,
             panel: Some(Panel::Start),
             wide: false,
             panel_fresh: false,
@@ -1390,6 +1390,7 @@ impl Window {
 
     /// What runs after drawing.
     fn after(&mut self, ctx: &egui::Context) {
+        self.had_keys = keyboard::elsewhere(ctx);
         if !self.wishes.is_empty() || !self.acts.is_empty() {
             ctx.request_repaint();
         }

@@ -222,6 +222,38 @@ fn letters_behind_f1_are_searched_and_type_over_nothing() {
     assert!(screen.has("Search a command"));
 }
 
+/// However slow a frame is: what is typed behind the command of the lines goes to its field and is taken in, and what follows goes on
+/// from there.
+#[test]
+fn a_line_typed_in_one_slow_frame_is_taken_in() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = "polepair 1\nsheet pump\n  given H = 3 m \"Head\"\n";
+    let letters = |text: &str| -> Vec<Event> { text.chars().map(|letter| Event::Text(letter.to_string())).collect() };
+    let first = vec![press(Key::F11)];
+    let line = letters("note \"kept\"");
+    let ends = vec![press(Key::Enter), press(Key::Escape), held(CTRL, Key::K)];
+    let search = letters("take");
+    let parts: [&[Event]; 4] = [&first, &line, &ends, &search];
+    // Wherever the frames part what is typed.
+    for cuts in 0_u8..8 {
+        let (mut screen, _) = Screen::with(folder.path(), book);
+        screen.go("pump", "H", Field::Value(0));
+        let mut frame: Vec<Event> = Vec::new();
+        for (number, part) in parts.iter().enumerate() {
+            frame.extend_from_slice(part);
+            if cuts & (1 << number) != 0 {
+                screen.harness.input_mut().events.append(&mut frame);
+                screen.harness.step();
+            }
+        }
+        screen.at_once(frame);
+        let text = screen.text();
+        assert!(text.contains("note \"kept\""), "{cuts}: {text}");
+        assert!(text.contains("given H = 3 m"), "{cuts}: {text}");
+        assert_eq!(screen.hears("Search a command").as_deref(), Some("take"), "{cuts}");
+    }
+}
+
 /// What reads a curve of the sheet is worked, though it names no quantity.
 #[test]
 fn what_reads_a_curve_is_worked() {

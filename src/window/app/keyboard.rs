@@ -3,7 +3,7 @@
 use std::collections::VecDeque;
 use std::time::Instant;
 
-use eframe::egui::{self, Event, Key, Modifiers};
+use eframe::egui::{self, Event, Id, Key, Modifiers};
 
 use super::told::About;
 use super::{Comes, Window};
@@ -45,10 +45,16 @@ impl Window {
         }
         // Esc takes the keys from a field before the field has seen it.
         let now = keys_elsewhere(ctx);
-        let before = std::mem::replace(&mut self.keys_were_elsewhere, now);
-        let left = before && ctx.memory(|memory| memory.focused()).is_none();
-        let left = left && ctx.input(|input| input.key_pressed(Key::Escape));
-        let elsewhere = now || left;
+        let is_left =
+            ctx.memory(|memory| memory.focused()).is_none() && ctx.input(|input| input.key_pressed(Key::Escape));
+        let left = self.had_keys.filter(|_| is_left);
+        // What was typed before it is still the field's.
+        if let Some(field) = left
+            && (!self.pending.is_empty() || !begins_with_escape(ctx))
+        {
+            ctx.memory_mut(|memory| memory.request_focus(field));
+        }
+        let elsewhere = now || left.is_some();
         if asks || elsewhere || egui::Popup::is_any_open(ctx) {
             // A field that is about to have the keys gets those that came before it was there.
             if comes {
@@ -135,13 +141,23 @@ impl Window {
                 .iter()
                 .position(|event| matches!(event, Event::Text(_) | Event::Paste(_)));
             let asked = typed.and_then(|from| Some(from + events.get(from..)?.iter().position(asks)?));
-            let end = events.iter().position(ends).map_or(events.len(), |at| at + 1);
+            // Esc comes alone: it takes the keys from the field.
+            let end = match events.iter().position(ends) {
+                Some(at) if at > 0 && events.get(at).is_some_and(is_escape) => at,
+                Some(at) => at + 1,
+                None => events.len(),
+            };
             let end = asked.map_or(end, |asked| asked.min(end));
             let (later, rest): (Vec<Event>, Vec<Event>) = events.split_off(end).into_iter().partition(typing::is_typed);
             self.pending = later.into();
             events.extend(rest);
             input.events = events;
         });
+        // An Esc that waited takes the keys as one does that has just come.
+        let escaped = ctx.input(|input| input.events.iter().any(is_escape));
+        if escaped && let Some(field) = elsewhere(ctx) {
+            ctx.memory_mut(|memory| memory.surrender_focus(field));
+        }
         if !self.pending.is_empty() {
             ctx.request_repaint();
         }
@@ -600,8 +616,35 @@ impl Window {
 
 /// Whether something beside the grid has the keys.
 pub(super) fn keys_elsewhere(ctx: &egui::Context) -> bool {
+    elsewhere(ctx).is_some()
+}
+
+/// What has the keys beside the grid.
+pub(super) fn elsewhere(ctx: &egui::Context) -> Option<Id> {
     let focused = ctx.memory(|memory| memory.focused());
-    focused.is_some_and(|id| id != keys_id() && id != editor_id())
+    focused.filter(|id| *id != keys_id() && *id != editor_id())
+}
+
+fn is_escape(event: &Event) -> bool {
+    matches!(
+        event,
+        Event::Key {
+            key: Key::Escape,
+            pressed: true,
+            ..
+        }
+    )
+}
+
+/// Whether Esc is the first of what was typed since the last frame.
+fn begins_with_escape(ctx: &egui::Context) -> bool {
+    ctx.input(|input| {
+        input
+            .events
+            .iter()
+            .find(|event| typing::is_typed(event))
+            .is_some_and(is_escape)
+    })
 }
 
 /// Whether something is struck that what has the keys beside the grid has no use for, but for these signs, and the grid has.
