@@ -55,6 +55,37 @@ pub fn lists_seen_from(workbook: &Workbook, was: &Path, now: &Path) -> Vec<Chang
     changes
 }
 
+/// Values that were pasted over what was worked.
+#[derive(Debug, Default)]
+struct TypedOver {
+    count: usize,
+    /// What is said of the first.
+    first: Option<String>,
+    name: Arc<str>,
+}
+
+impl TypedOver {
+    fn add(&mut self, seen: Seen<'_>, spot: Spot, text: &str, name: &Arc<str>) {
+        if self.count == 0 {
+            self.first = seen.also(spot, text);
+            self.name = name.clone();
+        }
+        self.count += 1;
+    }
+
+    /// The same that is said where one is typed.
+    fn words(self) -> Option<String> {
+        match self.count {
+            0 => None,
+            1 => self.first,
+            more => Some(format!(
+                "{} is typed in {more} places now and not worked there. Ctrl+Z brings its formula back.",
+                self.name
+            )),
+        }
+    }
+}
+
 /// Whether several rows have a column of values behind their first one.
 fn has_values_behind(cells: &Table) -> bool {
     let width = cells.iter().map(Vec::len).max().unwrap_or(0);
@@ -169,6 +200,8 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     let several = lines * width > 1;
     // Rows of a list bring what is typed in them; what is worked there goes on being worked.
     let rows = plan.form == Form::List && width > 1;
+    let several_lines = plan.form == Form::Sheet && lines > 1;
+    let mut typed_over = TypedOver::default();
     let mut stays: Vec<Arc<str>> = Vec::new();
     let mut new = 0;
     for down in 0..lines {
@@ -212,9 +245,11 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
             }
             // What is worked does not give way to a text that says nothing.
             let is_said = !unknown::is_unknown_there(seen, spot, text);
+            // Of several lines of a sheet those that are worked go on being worked, unless a formula is pasted there.
+            let of_lines = several_lines && matches!(spot.field, Field::Value(_)) && is_value(text);
             if let Some(worked) = seen
                 .quantity(spot.quantity)
-                .filter(|known| known.role != Role::Given && (rows || !is_said))
+                .filter(|known| known.role != Role::Given && (rows || of_lines || !is_said))
             {
                 let is_told = !text.is_empty() && (is_said || !several);
                 if is_told && !stays.contains(&worked.name) {
@@ -225,6 +260,12 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
             if let Some(emptied) = unknown.take(seen, spot, text) {
                 changes.extend(emptied?);
                 continue;
+            }
+            if let Some(worked) = seen.quantity(spot.quantity).filter(|known| known.role == Role::Work)
+                && matches!(spot.field, Field::Value(_))
+                && is_value(text)
+            {
+                typed_over.add(seen, spot, text, &worked.name);
             }
             match seen.change(spot, text) {
                 Ok(_) if spot.quantity == NEW && several => left.add(text, down, right),
@@ -253,7 +294,7 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     };
     let held = headed::held(plan, new);
     let note = left.words().into_iter().chain(unknown.told()).chain(lent.words());
-    let note: Vec<String> = note.chain(stays).chain(held).collect();
+    let note: Vec<String> = note.chain(typed_over.words()).chain(stays).chain(held).collect();
     match note.join(" ") {
         words if changes.is_empty() && !words.is_empty() => Err(words),
         words => Ok((changes, Some(words).filter(|words| !words.is_empty()))),

@@ -1139,3 +1139,40 @@ fn units_of_new_lines_are_not_lost() {
         }
     }
 }
+
+/// What is worked is not typed over in silence: of several pasted lines it goes on being worked, and where a number alone is pasted over it
+/// the same is said as where it is typed. By hand: 65 N·m times 1472 r/min are 10.02 kW.
+#[test]
+fn a_number_pasted_over_a_formula_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = Screen::pasted(
+        folder.path(),
+        DRIVE,
+        ("drive", "n", Field::Value(0)),
+        "1472 r/min\n65\n9.865",
+    );
+    let text = screen.text();
+    assert!(
+        text.contains("given T = 65 N·m") && text.contains("work P = T * n in kW"),
+        "{text}"
+    );
+    assert!(screen.has_part("P stays worked here"), "{:?}", screen.labels());
+    for table in ["9.5", "9.5\tkW"] {
+        let mut screen = Screen::pasted(folder.path(), DRIVE, ("drive", "P", Field::Value(0)), table);
+        assert!(screen.text().contains("given P = 9.5 kW"), "{}", screen.text());
+        assert!(
+            screen.has_part("P is given now: its formula went"),
+            "{:?}",
+            screen.labels()
+        );
+    }
+    // A formula takes the place of another one.
+    let mut screen = Screen::pasted(folder.path(), DRIVE, ("drive", "T", Field::Value(0)), "65\n=2*T*n");
+    assert!(screen.text().contains("work P = 2*T*n in kW"), "{}", screen.text());
+    let cases = "polepair 1\n\nsheet belt\n  cases dry | wet\n  given F = 80 N | 90 N\n  work W = F * 3 m in kJ\n";
+    let screen = Screen::pasted(folder.path(), cases, ("belt", "W", Field::Value(0)), "0.2\t0.3");
+    let told = "W is typed in 2 places now and not worked there";
+    assert!(screen.has_part(told), "{:?}", screen.labels());
+    let mut screen = Screen::pasted(folder.path(), cases, ("belt", "F", Field::Value(0)), "70\t75\n0.2\t0.3");
+    assert!(screen.text().contains("work W = F * 3 m in kJ"), "{}", screen.text());
+}
