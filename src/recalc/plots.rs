@@ -160,6 +160,7 @@ impl Engine {
                     .map(|(formula, line)| self.trail(own, formula, line, &axis, item, places))
                     .collect();
                 made.meetings = self.meetings(&made.trails, &lines, &axis, item);
+                self.work_where_met(&mut made, &lines, &axis, item);
             }
             Err(why) => made.refused = Some(why),
         }
@@ -290,6 +291,33 @@ impl Engine {
             }
         }
         trail
+    }
+
+    /// Works every line where two of them meet too: what is read there is no value from beside it.
+    fn work_where_met(&self, made: &mut Plot, lines: &[Result<Line<'_>, Words>], axis: &Axis<'_>, item: usize) {
+        let mut met: Vec<f64> = made.meetings.iter().map(|met| met.at).collect();
+        met.sort_by(f64::total_cmp);
+        met.dedup();
+        if met.is_empty() {
+            return;
+        }
+        let places: Vec<f64> = met.iter().map(|at| axis.share(*at)).collect();
+        let bander = self.bander();
+        for (trail, line) in made.trails.iter_mut().zip(lines) {
+            let Ok(line) = line else { continue };
+            if trail.points.is_empty() {
+                continue;
+            }
+            let worked = bander.along(&line.program, item, &places);
+            for (number, at) in met.iter().enumerate() {
+                let value = finite(&worked.at(number));
+                let place = trail.points.partition_point(|(x, _)| *x < *at);
+                let is_there = trail.points.get(place).is_some_and(|(x, _)| *x == *at);
+                if let Some(value) = value.filter(|_| !is_there) {
+                    trail.points.insert(place, (*at, value));
+                }
+            }
+        }
     }
 
     /// Where two lines of the same unit meet, by rising place.

@@ -2,7 +2,7 @@
 //!
 //! The rule: a sheet that comes into sight, or into which several lines come at once, has columns as wide as what stands in them, and
 //! no width becomes smaller by that. While somebody works in it, a width grows only for what cannot be read otherwise: a number that
-//! would not be shown, a symbol, a unit, the name of a row or a case. Words that are cut, formulas and limits are read in the working
+//! would not be shown, a symbol, a unit, the name of a row. Words that are cut, formulas and limits are read in the working
 //! line and where the pointer rests; they move no column. Nothing grows while a button is held or a text is open (`app/frame`).
 //! Always: of a long list a few rows are looked at, spread over all of it; a column that has its width is not looked at again
 //! unless the list is short.
@@ -77,8 +77,10 @@ fn fit_close(
     let Some(field) = plan.fields.get(column).copied() else {
         return;
     };
-    // Cases are told apart by their names.
-    let (mut text, mut unit) = (head(seen, plan, column, measure), 0.0_f32);
+    let (mut text, mut unit) = (0.0_f32, 0.0_f32);
+    if made_for == For::All {
+        text = head(seen, plan, column, measure);
+    }
     let step = plan.quantities.len().div_ceil(LOOKED_AT).max(1);
     for quantity in plan.quantities.iter().copied().step_by(step) {
         let shown = seen.shown(Spot { quantity, field }, false);
@@ -290,7 +292,7 @@ fn width(seen: Seen<'_>, plan: &Plan, (column, made_for): (usize, For), rows: us
     let is_name = plan.form == Form::List && plan.quantities.get(column) == Some(&0);
     let step = rows.div_ceil(LOOKED_AT).max(1);
     let (mut text, mut whole, mut tail) = (0.0_f32, 0.0_f32, 0.0_f32);
-    if made_for == For::All || matches!(field, Some(Field::Value(_))) {
+    if made_for == For::All {
         text = head(seen, plan, column, measure);
     }
     for row in (0..rows).step_by(step) {
@@ -556,18 +558,5 @@ mod tests {
         assert_eq!(of_sheet(&mut heads, &arrangement, 570.0), None);
         let widths: Vec<f32> = heads.iter().map(|head| head.width).collect();
         assert_eq!(widths, [202.0, 60.0, 92.0, 92.0, 60.0]);
-    }
-
-    /// Cases are told apart by their names: one that is named anew has room for it.
-    #[test]
-    fn a_case_that_is_named_anew_has_room_for_its_name() {
-        let mut known = widths("polepair 1\nsheet a\n  cases x | y\n  given b = 1 kW | 2 kW\n");
-        let session = Session::open("polepair 1\nsheet a\n  cases x | long_name_of_case_y\n  given b = 1 kW | 2 kW\n");
-        let seen = Seen::of(&session, 0).unwrap();
-        let plan = Plan::of(seen, &Arrangement::default());
-        fit(seen, &plan, For::Unreadable, &mut known, &mut letters);
-        // The name of no case takes more than 180 points; more is read where the pointer rests.
-        assert_eq!((known.get("case 0"), known.get("case 1")), (Some(&112.0), Some(&180.0)));
-        assert_eq!(known.get("case 1, close"), Some(&180.0));
     }
 }
