@@ -81,6 +81,11 @@ fn may_be_symbol(word: &str) -> bool {
     name_fault(word).is_none()
 }
 
+/// Whether a text alone is a symbol and no word: one letter, or one with an index or a number.
+fn is_symbol_alone(text: &str) -> bool {
+    text.chars().count() == 1 || text.contains('_') || text.ends_with(|last: char| last.is_ascii_digit())
+}
+
 /// Whether a word behind others is a symbol and none of them: one letter, perhaps with an index.
 fn is_short_symbol(word: &str) -> bool {
     let (letter, index) = word.split_once('_').unwrap_or((word, ""));
@@ -268,7 +273,10 @@ impl Seen<'_> {
         if of_value && paper.symbol.is_none_or(|symbol| self.is_taken(symbol)) {
             return None;
         }
-        if (spot.field == Field::Label || paper.symbol.is_none()) && !gives(&paper.value()) {
+        // `P_n = next_ra` is a line whose name is written wrongly, `Class = IE3` a label.
+        let is_sure = paper.words.is_empty() && paper.symbol.is_some_and(is_symbol_alone);
+        let may_be_words = paper.symbol.is_none() || spot.field == Field::Label && !is_sure;
+        if may_be_words && !gives(&paper.value()) {
             return None;
         }
         if let Some(symbol) = paper.symbol.filter(|symbol| self.is_taken(symbol)) {

@@ -672,5 +672,13 @@ fn a_line_that_names_what_it_gives_is_looked_at_while_it_is_typed() {
             screen.key(Key::Escape);
             screen.key(Key::Escape);
         }
+        // A name that is written wrongly makes no label of the line.
+        screen.go("a", "x", field);
+        screen.enter("P_n = next_ra");
+        let text = screen.text();
+        assert!(
+            text.contains("P_n = next_ra") && !text.contains('"'),
+            "{field:?}: {text}"
+        );
     }
 }
