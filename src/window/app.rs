@@ -575,8 +575,8 @@ impl Window {
     /// Chooses the first value of a quantity whose working is worth a look.
     fn show_first(&mut self, name: &str) {
         let Some(session) = self.door.session() else { return };
-        let sheets = session.results().sheets.iter().enumerate();
-        let place = sheets.into_iter().find_map(|(at, sheet)| {
+        let mut sheets = session.results().sheets.iter().enumerate();
+        let place = sheets.find_map(|(at, sheet)| {
             let mut quantities = sheet.quantities.iter();
             let named = quantities.clone().position(|quantity| &*quantity.name == name);
             // A list that was read opens at its readings, behind what its rows are called and where they come from.

@@ -278,15 +278,6 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
         }
     }
     changes.extend(names);
-    if !beyond.is_empty()
-        && let Some(made) = pasted::lines(seen, beyond, Some(Columns::by_places(beyond, places)))
-    {
-        let (more, note) = made?;
-        changes.extend(more);
-        let note = left.words().into_iter().chain(unknown.told()).chain(note);
-        let note = note.collect::<Vec<_>>().join(" ");
-        return Ok((changes, Some(note).filter(|note| !note.is_empty())));
-    }
     let stays = match stays.as_slice() {
         [] => None,
         [one] => Some(format!("{one} stays worked here.")),
@@ -294,7 +285,15 @@ pub fn paste(seen: Seen<'_>, plan: &Plan, (first, last): Range, text: &str) -> M
     };
     let held = headed::held(plan, new);
     let note = left.words().into_iter().chain(unknown.told()).chain(lent.words());
-    let note: Vec<String> = note.chain(typed_over.words()).chain(stays).chain(held).collect();
+    let mut note: Vec<String> = note.chain(typed_over.words()).chain(stays).chain(held).collect();
+    // Those behind the last line become new.
+    if !beyond.is_empty()
+        && let Some(made) = pasted::lines(seen, beyond, Some(Columns::by_places(beyond, places)))
+    {
+        let (more, told) = made?;
+        changes.extend(more);
+        note.extend(told);
+    }
     match note.join(" ") {
         words if changes.is_empty() && !words.is_empty() => Err(words),
         words => Ok((changes, Some(words).filter(|words| !words.is_empty()))),

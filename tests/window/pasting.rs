@@ -1166,6 +1166,19 @@ fn a_number_pasted_over_a_formula_is_told() {
             screen.labels()
         );
     }
+    // The same where lines behind the last one become new.
+    let mut screen = Screen::pasted(
+        folder.path(),
+        DRIVE,
+        ("drive", "T", Field::Symbol),
+        "T\t65\tN·m\nP\t9.865\tkW\nQ\t3\tL/s",
+    );
+    let text = screen.text();
+    assert!(
+        text.contains("work P = T * n in kW") && text.contains("given Q = 3 L/s"),
+        "{text}"
+    );
+    assert!(screen.has_part("P stays worked here"), "{:?}", screen.labels());
     // A formula takes the place of another one.
     let mut screen = Screen::pasted(folder.path(), DRIVE, ("drive", "T", Field::Value(0)), "65\n=2*T*n");
     assert!(screen.text().contains("work P = 2*T*n in kW"), "{}", screen.text());

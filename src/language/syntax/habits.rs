@@ -33,18 +33,19 @@ pub(super) fn habit(text: &str) -> Option<Fault> {
 /// `P * t in kW*h`
 fn starred_unit(said: &str, span: Span) -> Option<Fault> {
     let (before, unit) = said.rsplit_once(" in ")?;
-    let unit = unit.trim();
-    let end = span.start as usize + said.len();
-    let write = Unit::joined(unit)?;
-    Some(starred(unit, end)?.help(format!("write `{} in {write}`", before.trim())))
+    starred(
+        unit.trim(),
+        span.start as usize + said.len(),
+        &format!("{} ", before.trim()),
+    )
 }
 
-/// A unit joined by `*` that ends there.
-pub(super) fn starred(unit: &str, end: usize) -> Option<Fault> {
+/// A unit joined by `*` that ends there, behind `in` and what stands before that.
+pub(super) fn starred(unit: &str, end: usize, before: &str) -> Option<Fault> {
     let write = Unit::joined(unit)?;
     let place = Span::new(end.checked_sub(unit.len())?, end);
     let message = format!("`{unit}` is no unit: its parts are joined by `·`");
-    let fault = Fault::new(Code::EXPECTED, place, message);
+    let fault = Fault::new(Code::EXPECTED, place, message).help(format!("write `{before}in {write}`"));
     Some(fault.fix(format!("write {write}"), place, write))
 }
 

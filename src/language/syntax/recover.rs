@@ -375,9 +375,8 @@ pub(super) fn expected_fault(text: &str, parsed: &str, at: usize, expected: &[&s
         let rest = text.get(at + found.len()..).unwrap_or("");
         let rest = rest.split([' ', ',', ')', '|', ':', '"']).next().unwrap_or("");
         let whole = format!("{}{found}{rest}", unit.trim());
-        if let Some(fault) = habits::starred(&whole, at + found.len() + rest.len()) {
-            let write = Unit::joined(&whole).unwrap_or_default();
-            return fault.help(format!("write `in {write}`"));
+        if let Some(fault) = habits::starred(&whole, at + found.len() + rest.len(), "") {
+            return fault;
         }
         return fault.help(format!(
             "`in` comes last; to go on with the converted value, put it in brackets: `(… in {}) {found} …`",

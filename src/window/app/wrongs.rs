@@ -129,13 +129,8 @@ impl Window {
         };
         let with_fixes = |(sheet, spot, words, why)| {
             let seen = Seen::of(session, sheet).map(|seen| seen.shown_in(self.system));
-            let editing = seen.and_then(|seen| {
-                let wrong = self.wrongs.at(seen, spot)?;
-                let mut editing = Editing::open(sheet, spot, wrong.text.clone(), seen.opened(spot));
-                editing.consider(seen);
-                editing.look
-            });
-            let faults = editing.into_iter().flat_map(|look| look.faults);
+            let look = seen.and_then(|seen| self.opened_wrong(seen, spot)?.look);
+            let faults = look.into_iter().flat_map(|look| look.faults);
             let fixes = faults.flat_map(|fault| fault.fixes).collect();
             NotTaken {
                 sheet,
@@ -165,10 +160,14 @@ impl Window {
         if self.wrongs.is_empty() {
             return None;
         }
-        let (sheet, spot) = self.chosen()?;
-        let seen = self.seen()?;
+        let (_, spot) = self.chosen()?;
+        self.opened_wrong(self.seen()?, spot)
+    }
+
+    /// The one of a place, as it would be if it were opened.
+    fn opened_wrong(&self, seen: Seen<'_>, spot: Spot) -> Option<Editing> {
         let wrong = self.wrongs.at(seen, spot)?;
-        let mut editing = Editing::open(sheet, spot, wrong.text.clone(), seen.opened(spot));
+        let mut editing = Editing::open(seen.at, spot, wrong.text.clone(), seen.opened(spot));
         editing.consider(seen);
         editing.refused = Some(wrong.why.clone());
         Some(editing)

@@ -358,14 +358,10 @@ impl Curves {
         let plotted = seen.session.plotted(&seen.results.name);
         self.elsewhere = if self.any { Vec::new() } else { plots_elsewhere(seen) };
         for (at, quantity) in seen.results.quantities.iter().enumerate() {
-            let Some(number) = quantity
-                .cells
-                .get(item)
-                .and_then(crate::language::work::Outcome::as_number)
-            else {
+            let field = Field::Value(item);
+            let Some(value) = value_at(seen, Spot { quantity: at, field }) else {
                 continue;
             };
-            let value = Showing::of(quantity, seen.system).number(number).to_f64();
             let is_plotted = plotted.contains(&(seen.results.name.clone(), quantity.name.clone()));
             let given = Given::of(seen, at, item, quantity.name.to_string(), is_plotted);
             self.marked.push(Marked {
